@@ -1,0 +1,31 @@
+import type { ClipIndex, OpenedStudy, Position, Saved } from "../../src/study/exchange.ts";
+import type { ClipLink, Study, TrialMarks } from "../../src/study/types.ts";
+
+/**
+ * The window's one way out: the same for the browser's door, the desktop's door and the fake in tests.
+ * Each call is one request to the host (`electron/host`). Failures throw ShellError, with words for the coach.
+ */
+export interface Shell {
+  openStudy(): Promise<OpenedStudy>;
+  saveStudy(study: Study): Promise<Saved>;
+  saveMarks(marks: TrialMarks): Promise<Saved>;
+  /** Where the person was, so that a reopened study starts there. */
+  savePosition(position: Position): Promise<void>;
+  /** Copies the file into the study's `clips/`; resolves when it is stored, then preparation starts by itself. */
+  addClip(file: File, onProgress: (share: number) => void, signal: AbortSignal): Promise<ClipLink>;
+  clipIndex(clip: string): Promise<ClipIndex>;
+  /** Starts (or restarts) preparing a clip and puts it first. */
+  prepareClip(clip: string): Promise<void>;
+  cancelClip(clip: string): Promise<void>;
+  /** Address of exactly that frame as JPEG, for fetch or <img>; fails until it is ready. */
+  frameUrl(clip: string, frame: number): string;
+}
+
+export class ShellError extends Error {
+  readonly status: number;
+  constructor(message: string, status: number) {
+    super(message);
+    this.name = "ShellError";
+    this.status = status;
+  }
+}

@@ -1,0 +1,33 @@
+import type { ScaleSummary } from "../kinematics/types.ts";
+
+export interface PicturePoint {
+  readonly xPx: number;
+  readonly yPx: number;
+}
+
+/** How one ice point disagrees with the fit. */
+export interface IceResidual {
+  readonly label: string;
+  readonly dxPx: number;
+  readonly dyPx: number;
+  /** The same disagreement on the ice, metres. */
+  readonly distance: number;
+}
+
+/**
+ * A fitted ice reference: picture to ice and back.
+ * What `fitScale` (src/ice/fitScale.ts) returns; it throws MeasureError where the reference is refused.
+ */
+export interface Scale {
+  readonly summary: ScaleSummary;
+  readonly residuals: readonly IceResidual[];
+  /** Outline of the reference on the ice (convex hull), metres; empty for known lengths. */
+  readonly hull: readonly { readonly x: number; readonly y: number }[];
+  /**
+   * The point of the ice seen at a picture point; null above the horizon or where this kind of scale has no
+   * such answer (known lengths). Only for points that ARE on the ice.
+   */
+  toIce(p: PicturePoint): { readonly x: number; readonly y: number } | null;
+  /** Where a point at (x, y, z) metres is seen; null behind the camera, or z > 0 without a camera. */
+  toPicture(x: number, y: number, z?: number): PicturePoint | null;
+}

@@ -1,0 +1,99 @@
+import type { Body, EventFrame, IceReference, Lens, Mark, Side, StrideQuantity } from "../study/types.ts";
+
+/** value ± u95 (half-width of the 95 % interval), SI. `atFrame`: the same at the marked frames, uncorrected. */
+export interface Measured {
+  readonly value: number;
+  readonly u95: number;
+  readonly atFrame?: number;
+}
+
+/** Could not be had; `why` is a sentence for the coach: the reason and, where there is one, what to do. */
+export interface NotMeasured {
+  readonly value: null;
+  readonly why: string;
+}
+
+export type Reading = Measured | NotMeasured;
+
+/** A point on the ice, metres in the ice frame, with the standard uncertainties of its marks and scale together. */
+export interface IcePlace {
+  readonly x: number;
+  readonly y: number;
+  readonly ux: number;
+  readonly uy: number;
+}
+
+/** One push, ending at that blade's blade-off, and the recovery that follows it. */
+export interface Stride {
+  /** 1, 2, 3 … in order of blade-off. */
+  readonly stride: number;
+  readonly side: Side;
+  readonly blade_off_frame: number;
+  readonly blade_on_frame: number | null;
+  readonly readings: Readonly<Record<StrideQuantity, Reading>>;
+  readonly armSwingDirectionDeg: Readonly<Record<Side, Reading>>;
+  readonly armSwingAngleDeg: Readonly<Record<Side, Reading>>;
+  /** Blade points for the ice map; null where they cannot be placed. */
+  readonly off: IcePlace | null;
+  readonly on: IcePlace | null;
+}
+
+/** Trial mean of one quantity: (mean of left + mean of right) / 2 for positions, plain mean otherwise. */
+export type TrialMean =
+  | {
+      readonly mean: number;
+      /** SD between strides; null when n < 2. */
+      readonly sd: number | null;
+      readonly u95: number;
+      readonly n: number;
+      readonly left: number | null;
+      readonly right: number | null;
+    }
+  | NotMeasured;
+
+export interface Warning {
+  readonly code: string;
+  readonly text: string;
+}
+
+/** What a trial is measured from. All times are clip times; `speedFactor` turns them into real seconds. */
+export interface MeasureInput {
+  readonly marks: readonly Mark[];
+  readonly events: readonly EventFrame[];
+  readonly iceReference: IceReference | null;
+  /** Displayed picture, px. */
+  readonly picture: { readonly width: number; readonly height: number };
+  /** Clip seconds between frames; null = take it from the times of the marks and events. */
+  readonly frameInterval: number | null;
+  readonly speedFactor: number;
+  readonly body: Body;
+  readonly markSdPx: number;
+  /** Overrides the ice reference's own lens where given. */
+  readonly lens?: Lens;
+}
+
+export interface TrialReadings {
+  /** null where there is no usable ice reference; times and rates are still had. */
+  readonly scale: ScaleSummary | null;
+  /** Why there is no scale, for the coach; null when there is one. */
+  readonly scaleWhy: string | null;
+  readonly strides: readonly Stride[];
+  readonly trial: Readonly<Record<Exclude<StrideQuantity, "blade_off_s" | "blade_on_s">, TrialMean>>;
+  readonly warnings: readonly Warning[];
+}
+
+export interface ScaleSummary {
+  readonly kind: "ice-points" | "known-lengths";
+  readonly points: number;
+  readonly rmsPx: number | null;
+  /** The same misfit on the ice, metres. */
+  readonly rms: number | null;
+  readonly camera: {
+    readonly x: number;
+    readonly y: number;
+    readonly height: number;
+    readonly focalPx: number;
+    readonly u95FocalPx: number;
+  } | null;
+  readonly warnings: readonly Warning[];
+}

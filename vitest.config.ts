@@ -1,0 +1,25 @@
+import { defineConfig } from "vitest/config";
+
+/** Two projects: `core` runs in parallel and needs nothing; `machine` needs ffmpeg and a browser and runs one file at a time. */
+export default defineConfig({
+  test: {
+    projects: [
+      {
+        test: {
+          name: "core",
+          include: ["tests/**/*.test.{ts,tsx}"],
+          exclude: ["tests/media/**", "tests/browser/**", "tests/bench/**"],
+        },
+      },
+      {
+        test: {
+          name: "machine",
+          include: ["tests/media/**/*.test.ts", "tests/browser/**/*.test.ts"],
+          fileParallelism: false,
+          testTimeout: 120_000,
+          hookTimeout: 180_000,
+        },
+      },
+    ],
+  },
+});
