@@ -1,0 +1,24 @@
+// npm run check: format, lint and types, the whole tree.
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import { ensureInstalled } from "./install.mjs";
+import { root, runToEnd, say } from "./run.mjs";
+
+/** @returns {boolean} */
+export function check() {
+  say("Format and lint ...");
+  const lint = runToEnd(process.execPath, [
+    join(root, "node_modules/@biomejs/biome/bin/biome"),
+    "ci",
+    "--error-on-warnings",
+    ".",
+  ]);
+  say("Types and layers ...");
+  const types = runToEnd(process.execPath, [join(root, "node_modules/typescript/bin/tsc"), "-b"]);
+  return lint && types;
+}
+
+if (import.meta.url === pathToFileURL(process.argv[1] ?? "").href) {
+  ensureInstalled();
+  process.exit(check() ? 0 : 1);
+}
