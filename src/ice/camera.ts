@@ -1,0 +1,168 @@
+import { Matrix, SVD } from "ml-matrix";
+import { type Homography, iceToPicture } from "./homography.ts";
+
+/**
+ * A camera without lens distortion, square pixels.
+ * `rotation` (row by row) turns ice-frame directions into camera directions: x right, y down, z forward.
+ */
+export interface Camera {
+  readonly focalPx: number;
+  /** Principal point, px. */
+  readonly cx: number;
+  readonly cy: number;
+  readonly rotation: readonly number[];
+  /** Place in the ice frame, metres; z is the height above the ice. */
+  readonly x: number;
+  readonly y: number;
+  readonly z: number;
+}
+
+/** Where a point of the ice frame is seen, and its depth along the optical axis (metres, negative behind). */
+export function project(
+  camera: Camera,
+  x: number,
+  y: number,
+  z: number,
+): readonly [u: number, v: number, depth: number] {
+  const r = camera.rotation;
+  const dx = x - camera.x;
+  const dy = y - camera.y;
+  const dz = z - camera.z;
+  const depth = r[6]! * dx + r[7]! * dy + r[8]! * dz;
+  return [
+    camera.cx + (camera.focalPx * (r[0]! * dx + r[1]! * dy + r[2]! * dz)) / depth,
+    camera.cy + (camera.focalPx * (r[3]! * dx + r[4]! * dy + r[5]! * dz)) / depth,
+    depth,
+  ];
+}
+
+/** Direction, in the ice frame, of everything seen at a picture point; one unit along the optical axis. */
+export function ray(camera: Camera, u: number, v: number): readonly [x: number, y: number, z: number] {
+  const a = (u - camera.cx) / camera.focalPx;
+  const b = (v - camera.cy) / camera.focalPx;
+  const r = camera.rotation;
+  return [r[0]! * a + r[3]! * b + r[6]!, r[1]! * a + r[4]! * b + r[7]!, r[2]! * a + r[5]! * b + r[8]!];
+}
+
+/**
+ * Focal length (px) from a homography of the ice, two ways: the ice axes are perpendicular, and they are
+ * equally long. Null where that formula has no answer (the camera looks square along an axis; is level …).
+ *
+ * @see Zhang (2000), IEEE PAMI 22, 1330-1334
+ */
+export function focalLengths(
+  h: Homography,
+  cx: number,
+  cy: number,
+): { readonly perpendicular: number | null; readonly equalUnits: number | null } {
+  const [h11, h12, h21, h22, h31, h32] = aboutCentre(h, cx, cy);
+  return {
+    perpendicular: rootOf(-(h11 * h12 + h21 * h22), h31 * h32),
+    equalUnits: rootOf(h12 ** 2 + h22 ** 2 - h11 ** 2 - h21 ** 2, h31 ** 2 - h32 ** 2),
+  };
+}
+
+function rootOf(numerator: number, denominator: number): number | null {
+  const square = numerator / denominator;
+  return square > 0 && Number.isFinite(square) ? Math.sqrt(square) : null;
+}
+
+function aboutCentre(
+  h: Homography,
+  cx: number,
+  cy: number,
+): [number, number, number, number, number, number] {
+  return [h[0]! - cx * h[6]!, h[1]! - cx * h[7]!, h[3]! - cy * h[6]!, h[4]! - cy * h[7]!, h[6]!, h[7]!];
+}
+
+/**
+ * The camera that has this homography of the ice, for a given focal length (px).
+ * `x`, `y` is any point of the ice that the camera sees: it decides which side is the front.
+ */
+export function cameraFromHomography(
+  h: Homography,
+  focalPx: number,
+  cx: number,
+  cy: number,
+  x: number,
+  y: number,
+): Camera {
+  const sign = iceToPicture(h, x, y)[2] < 0 ? -1 : 1;
+  const column = (k: number) => [
+    (sign * (h[k]! - cx * h[6 + k]!)) / focalPx,
+    (sign * (h[3 + k]! - cy * h[6 + k]!)) / focalPx,
+    sign * h[6 + k]!,
+  ];
+  const [a, b, t] = [column(0), column(1), column(2)];
+  const scale = 2 / (Math.hypot(...a) + Math.hypot(...b));
+  const r1 = a.map((value) => value * scale);
+  const r2 = b.map((value) => value * scale);
+  const r3 = [
+    r1[1]! * r2[2]! - r1[2]! * r2[1]!,
+    r1[2]! * r2[0]! - r1[0]! * r2[2]!,
+    r1[0]! * r2[1]! - r1[1]! * r2[0]!,
+  ];
+  const rough = new Matrix([r1, r2, r3]).transpose();
+  const svd = new SVD(rough);
+  const rotation = svd.leftSingularVectors.mmul(svd.rightSingularVectors.transpose());
+  const centre = rotation.transpose().mmul(Matrix.columnVector(t.map((value) => -value * scale)));
+  return {
+    focalPx,
+    cx,
+    cy,
+    rotation: rotation.to1DArray(),
+    x: centre.get(0, 0),
+    y: centre.get(1, 0),
+    z: centre.get(2, 0),
+  };
+}
+
+/** Homography of the ice seen by a camera. */
+export function homographyOf(camera: Camera): Homography {
+  const { rotation: r, focalPx: f, cx, cy } = camera;
+  const t = [0, 1, 2].map(
+    (row) => -(r[3 * row]! * camera.x + r[3 * row + 1]! * camera.y + r[3 * row + 2]! * camera.z),
+  );
+  const columns = [
+    [r[0]!, r[3]!, r[6]!],
+    [r[1]!, r[4]!, r[7]!],
+    [t[0]!, t[1]!, t[2]!],
+  ];
+  const row = (pick: (c: number[]) => number) => columns.map((c) => pick(c));
+  return [...row((c) => f * c[0]! + cx * c[2]!), ...row((c) => f * c[1]! + cy * c[2]!), ...row((c) => c[2]!)];
+}
+
+/** The camera turned by a small rotation vector (radians, camera axes), moved, and zoomed by e^`logZoom`. */
+export function nudged(
+  camera: Camera,
+  logZoom: number,
+  turn: readonly [number, number, number],
+  move: readonly [number, number, number],
+): Camera {
+  return {
+    ...camera,
+    focalPx: camera.focalPx * Math.exp(logZoom),
+    rotation: rotate(turn, camera.rotation),
+    x: camera.x + move[0],
+    y: camera.y + move[1],
+    z: camera.z + move[2],
+  };
+}
+
+/** exp([turn]×) · rotation, by Rodrigues' formula. */
+function rotate(turn: readonly [number, number, number], rotation: readonly number[]): number[] {
+  const angle = Math.hypot(...turn);
+  // sin(a)/a and (1 - cos(a))/a², with their limits at zero
+  const s = angle < 1e-8 ? 1 : Math.sin(angle) / angle;
+  const c = angle < 1e-8 ? 0.5 : (1 - Math.cos(angle)) / angle ** 2;
+  const [a, b, d] = turn;
+  const k = new Matrix([
+    [0, -d, b],
+    [d, 0, -a],
+    [-b, a, 0],
+  ]);
+  const turned = Matrix.eye(3)
+    .add(Matrix.mul(k, s))
+    .add(Matrix.mul(k.mmul(k), c));
+  return turned.mmul(Matrix.from1DArray(3, 3, [...rotation])).to1DArray();
+}

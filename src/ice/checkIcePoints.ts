@@ -1,0 +1,109 @@
+import { MeasureError } from "../errors.ts";
+import type { IcePoint } from "../study/types.ts";
+import type { FlatPoint } from "./hull.ts";
+
+/** Points nearer to one line than this share of the line's length count as lying on it. */
+const THIN = 0.03;
+
+/**
+ * Refuses ice points that cannot give a scale, naming the ones at fault.
+ *
+ * @throws {MeasureError} `ice-point-not-a-number`, `too-few-ice-points`, `ice-point-outside-picture`,
+ *   `ice-points-identical`, `ice-points-on-a-line`
+ */
+export function checkIcePoints(
+  points: readonly IcePoint[],
+  picture: { readonly width: number; readonly height: number },
+  markSdPx: number,
+): void {
+  for (const p of points) {
+    const numbers = [p.xPx, p.yPx, p.x, p.y, p.uPx ?? 1, p.u ?? 0];
+    if (!numbers.every(Number.isFinite) || (p.uPx ?? 1) <= 0 || (p.u ?? 0) < 0) {
+      throw new MeasureError(
+        "ice-point-not-a-number",
+        `fitScale requires finite coordinates and positive uncertainties; ice point ${p.label} has ${numbers.join(", ")}`,
+        `Ice point ${p.label} has a coordinate or an uncertainty that is not a usable number. Type it again.`,
+        { label: p.label },
+      );
+    }
+  }
+  if (points.length < 4) {
+    throw new MeasureError(
+      "too-few-ice-points",
+      `fitScale requires at least 4 ice points; got ${points.length}`,
+      `The scale needs at least four ice points, and there ${points.length === 1 ? "is" : "are"} ${points.length}. Mark more: six or more are best.`,
+      { count: points.length },
+    );
+  }
+  for (const p of points) {
+    if (p.xPx < -0.5 || p.yPx < -0.5 || p.xPx > picture.width - 0.5 || p.yPx > picture.height - 0.5) {
+      throw new MeasureError(
+        "ice-point-outside-picture",
+        `fitScale requires ice points inside the picture (${picture.width} x ${picture.height}); ${p.label} is at ${p.xPx}, ${p.yPx}`,
+        `Ice point ${p.label} lies outside the picture, which is ${picture.width} by ${picture.height} px. Put it where it can be seen.`,
+        { label: p.label },
+      );
+    }
+  }
+  checkDistinct(points);
+  checkSpread(points, markSdPx);
+}
+
+function checkDistinct(points: readonly IcePoint[]): void {
+  points.forEach((a, k) => {
+    for (const b of points.slice(k + 1)) {
+      const samePlace = Math.hypot(a.x - b.x, a.y - b.y) < 1e-3;
+      const sameMark = Math.hypot(a.xPx - b.xPx, a.yPx - b.yPx) < 0.5;
+      if (!samePlace && !sameMark) continue;
+      const where =
+        samePlace && sameMark
+          ? "at the same place"
+          : samePlace
+            ? "at the same place on the ice"
+            : "on the same spot of the picture";
+      throw new MeasureError(
+        "ice-points-identical",
+        `fitScale requires distinct ice points; ${a.label} and ${b.label} coincide`,
+        `Ice points ${a.label} and ${b.label} are ${where}. Remove one, or put it where it belongs.`,
+        { labels: [a.label, b.label] },
+      );
+    }
+  });
+}
+
+/** A homography needs four points of which no three are on one line: a line may hold at most n - 2 of them. */
+function checkSpread(points: readonly IcePoint[], markSdPx: number): void {
+  const onIce = points.map((p) => ({ x: p.x, y: p.y }));
+  const inPicture = points.map((p) => ({ x: p.xPx, y: p.yPx }));
+  const line = longLine(onIce, 0) ?? longLine(inPicture, 3 * markSdPx);
+  if (!line) return;
+  const labels = line.map((k) => points[k]!.label);
+  const names = `${labels.slice(0, -1).join(", ")} and ${labels[labels.length - 1]}`;
+  throw new MeasureError(
+    "ice-points-on-a-line",
+    `fitScale requires four ice points with no three on one line; ${names} are (nearly) collinear`,
+    `${names} lie on one line, so the points can't give a scale. Add points well away from that line.`,
+    { labels },
+  );
+}
+
+/** Indices of n - 1 or more points (nearly) on one line; null when there is no such line. */
+function longLine(points: readonly FlatPoint[], tolerance: number): number[] | null {
+  for (let a = 0; a < points.length; a++) {
+    for (let b = a + 1; b < points.length; b++) {
+      const [p, q] = [points[a]!, points[b]!];
+      const length = Math.hypot(q.x - p.x, q.y - p.y);
+      const near = points
+        .map((r, k) => ({ k, off: Math.abs((q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x)) / length }))
+        .filter(({ off }) => off <= Math.max(tolerance, THIN * length));
+      // Short pairs make wide bands: the line must be the longest distance within its own group.
+      const longest = near.every(({ k }) =>
+        near.every(
+          ({ k: m }) => Math.hypot(points[k]!.x - points[m]!.x, points[k]!.y - points[m]!.y) <= length + 1e-9,
+        ),
+      );
+      if (longest && near.length >= points.length - 1) return near.map(({ k }) => k);
+    }
+  }
+  return null;
+}

@@ -1,0 +1,38 @@
+import { MeasureError } from "../errors.ts";
+import type { IceReference, Lens } from "../study/types.ts";
+import type { FittedScale } from "./ground.ts";
+import { pointScale } from "./pointScale.ts";
+
+/**
+ * Scale of the ice from a static camera's ice reference.
+ *
+ * Ice points: maximum-likelihood homography from the normalised direct linear transform, its covariance
+ * carried into every reading; focal length, direction and place of the camera from the plane, with square
+ * pixels and the principal point in the picture's centre.
+ *
+ * @param picture size as displayed, px
+ * @param markSdPx standard uncertainty of a mark per coordinate, px, where a point has none of its own
+ * @param lens overrides the reference's own
+ * @throws {MeasureError} where the reference is refused; `checkIcePoints` and `pointScale` list the codes
+ */
+export function fitScale(
+  reference: IceReference,
+  picture: { readonly width: number; readonly height: number },
+  markSdPx: number,
+  lens?: Lens,
+): FittedScale {
+  if (!(markSdPx > 0 && Number.isFinite(markSdPx))) {
+    throw new MeasureError(
+      "bad-mark-sd",
+      `fitScale requires a positive marking SD in px; got ${markSdPx}`,
+      "The marking SD must be a positive number of pixels, for example 1.5.",
+      { markSdPx },
+    );
+  }
+  return pointScale(
+    reference.kind === "ice-points" ? reference.points : [],
+    picture,
+    markSdPx,
+    lens ?? reference.lens,
+  );
+}

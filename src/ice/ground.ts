@@ -1,0 +1,46 @@
+import type { Sources, Uncertain } from "../uncertainty/uncertain.ts";
+import type { Camera } from "./camera.ts";
+import type { FlatPoint } from "./hull.ts";
+import type { Scale } from "./types.ts";
+
+/** A picture point with its uncertainty, px. */
+export interface UncertainMark {
+  readonly u: Uncertain;
+  readonly v: Uncertain;
+}
+
+/** A point of the ice with its uncertainty, metres in the ice frame. */
+export interface UncertainPlace {
+  readonly x: Uncertain;
+  readonly y: Uncertain;
+}
+
+/**
+ * A scale as the measuring core uses it: every answer carries its uncertainty, and all of them share the
+ * scale's own sources, so that what the scale gets wrong it gets wrong everywhere alike.
+ */
+export interface Ground {
+  /** Where on the ice a mark is; null above the horizon. Only for points that are on the ice. */
+  place(mark: UncertainMark): UncertainPlace | null;
+  /** null where the reference cannot tell the camera; `noCamera` says why. */
+  readonly camera: UncertainCamera | null;
+  readonly noCamera: string;
+  readonly hull: readonly FlatPoint[];
+  /** False where the reference sees two frames only through an assumed camera height (a single known length). */
+  readonly twoFrames: boolean;
+  /** Standard uncertainty of one ordinary mark, px. */
+  readonly markSdPx: number;
+}
+
+export interface UncertainCamera {
+  readonly camera: Camera;
+  /** Log focal length, turn x y z, place x y z: deviations from `camera`, so their values are 0. */
+  readonly deviations: readonly Uncertain[];
+  /** Removes lens distortion from a picture point. */
+  straighten(u: number, v: number): readonly [u: number, v: number];
+}
+
+/** What `fitScale` returns: the scale for showing, and the way to measure with it. */
+export interface FittedScale extends Scale {
+  ground(sources: Sources): Ground;
+}

@@ -1,0 +1,68 @@
+import { nudged } from "../ice/camera.ts";
+import type { UncertainMark } from "../ice/ground.ts";
+import { likeliestPoint } from "../ice/likeliestPoint.ts";
+import { pointWords } from "../marks/checkMarks.ts";
+import type { PointName, Side } from "../study/types.ts";
+import { derive, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
+import type { TravelLine, TrialGeometry } from "./trialGeometry.ts";
+import { Unmeasurable } from "./unmeasurable.ts";
+
+/** A point off the ice with its uncertainty, metres in the ice frame. */
+export interface UncertainPoint {
+  readonly x: Uncertain;
+  readonly y: Uncertain;
+  readonly z: Uncertain;
+}
+
+/** A point marked in the picture, or the middle between several of them. */
+export function markMiddle(
+  trial: TrialGeometry,
+  frame: number,
+  points: readonly (readonly [Side, PointName])[],
+): UncertainMark {
+  const marks = points.map(([side, point]) => trial.pictureMark(frame, side, point));
+  const missing = points.filter((_, k) => marks[k] === null);
+  if (missing.length > 0) {
+    const names = missing.map(([side, point]) => pointWords(point, side)).join(" and the ");
+    throw new Unmeasurable(`The ${names} ${missing.length > 1 ? "are" : "is"} not marked in frame ${frame}.`);
+  }
+  const share = 1 / marks.length;
+  return {
+    u: weightedSum(marks.map((m) => [share, m!.u])),
+    v: weightedSum(marks.map((m) => [share, m!.v])),
+  };
+}
+
+/**
+ * Where a mark off the ice most likely is, by `likeliestPoint`. The beliefs' own uncertainties are their SDs,
+ * so the result's uncertainty is that of the best combination of ray and beliefs.
+ *
+ * @param along how far along the line of travel (from its first point), `height` above the ice, metres
+ */
+export function airbornePoint(
+  trial: TrialGeometry,
+  mark: UncertainMark,
+  line: TravelLine,
+  along: Uncertain,
+  height: Uncertain,
+): UncertainPoint {
+  const { ground } = trial;
+  if (!ground.camera) throw new Unmeasurable(ground.noCamera);
+  const { camera, deviations, straighten } = ground.camera;
+  const [x, y, z] = derive(
+    (u, v, a, h, fx, fy, tx, ty, zoom, t0, t1, t2, m0, m1, m2) => {
+      const length = Math.hypot(tx! - fx!, ty! - fy!);
+      const direction = [(tx! - fx!) / length, (ty! - fy!) / length] as const;
+      const [su, sv] = straighten(u!, v!);
+      return likeliestPoint(nudged(camera, zoom!, [t0!, t1!, t2!], [m0!, m1!, m2!]), su, sv, {
+        direction,
+        along: a! + fx! * direction[0] + fy! * direction[1],
+        alongSd: along.u,
+        height: h!,
+        heightSd: height.u,
+      });
+    },
+    [mark.u, mark.v, along, height, line.from.x, line.from.y, line.to.x, line.to.y, ...deviations],
+  );
+  return { x: x!, y: y!, z: z! };
+}

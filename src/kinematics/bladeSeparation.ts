@@ -1,0 +1,24 @@
+import { deriveOne, weightedSum } from "../uncertainty/uncertain.ts";
+import { leftOfLine, otherSide, sideSign } from "./across.ts";
+import type { Quantity } from "./quantity.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
+
+/** Blade separation: how far the pushing blade is outward of the other blade in the blade-off frame, across the travel, metres. Not the stride width. */
+export function bladeSeparation(trial: TrialGeometry, n: number): Quantity {
+  const at = trial.strides[n - 1]!;
+  const pushing = trial.bladeAt(at, "blade_off");
+  const standing = trial.bladeOnIce(at.off.frame, otherSide(at.side));
+  const line = trial.travelLine(n);
+  const sign = sideSign(at.side);
+  const atFrame = deriveOne(
+    (ax, ay, bx, by, sx, sy, x, y) => sign * leftOfLine(sx, sy, sx + bx - ax, sy + by - ay, x, y),
+    [line.from.x, line.from.y, line.to.x, line.to.y, standing.x, standing.y, pushing.x, pushing.y],
+  );
+  return {
+    atFrame,
+    value: weightedSum([
+      [1, atFrame],
+      [1, trial.outwardSlide(at, "blade_off", line)],
+    ]),
+  };
+}

@@ -1,0 +1,98 @@
+import { MeasureError } from "../errors.ts";
+import { fitScale } from "../ice/fitScale.ts";
+import type { FittedScale } from "../ice/ground.ts";
+import { checkMarks } from "../marks/checkMarks.ts";
+import { MarkTable } from "../marks/markTable.ts";
+import { medianInterval, orderedFrames } from "../time/frameTimes.ts";
+import { checkSpeedFactor } from "../time/speedFactor.ts";
+import { Sources } from "../uncertainty/uncertain.ts";
+import { QUANTITIES } from "./quantities.ts";
+import { attempt, readingOf } from "./reading.ts";
+import { type StrideEvents, strideOrder } from "./strideOrder.ts";
+import { type Contact, TrialGeometry } from "./trialGeometry.ts";
+import { trialMean } from "./trialMeans.ts";
+import { trialWarnings } from "./trialWarnings.ts";
+import type { IcePlace, MeasureInput, Reading, Stride, TrialReadings } from "./types.ts";
+
+/**
+ * Everything one trial's marks and events say, each quantity with its uncertainty or with why it cannot be had.
+ *
+ * Missing marks and views that cannot show a quantity give readings without a value; a missing or refused ice
+ * reference leaves times and rates. Instants are real seconds of the clip: clip time / speed factor.
+ *
+ * @throws {MeasureError} for input nobody can have meant: see `checkMarks`, `strideOrder`, `orderedFrames`,
+ *   `checkSpeedFactor`
+ */
+export function measureTrial(input: MeasureInput): TrialReadings {
+  checkMarks(input.marks, input.picture);
+  checkSpeedFactor(input.speedFactor);
+  const ordered = orderedFrames([...input.marks, ...input.events]);
+  const scale = scaleOrWhy(input);
+  const sources = new Sources();
+  const trial = new TrialGeometry({
+    strides: strideOrder(input.events, input.speedFactor),
+    sources,
+    marks: new MarkTable(input.marks, input.markSdPx),
+    body: input.body,
+    ground: typeof scale === "string" ? scale : scale.ground(sources),
+    clipInterval: input.frameInterval ?? medianInterval(ordered),
+    speedFactor: input.speedFactor,
+  });
+  const measured = QUANTITIES.map((rule) => ({
+    rule,
+    outcomes: trial.strides.map((stride) => ({
+      side: stride.side,
+      outcome: attempt(() => rule.measure(trial, stride.stride)),
+    })),
+  }));
+  const strides = trial.strides.map((events, k): Stride => {
+    const readings = measured.map(({ rule, outcomes }) => [
+      rule.name,
+      readingOf(outcomes[k]!.outcome, rule.limit),
+    ]);
+    return {
+      stride: events.stride,
+      side: events.side,
+      blade_off_frame: events.off.frame,
+      blade_on_frame: events.on?.frame ?? null,
+      readings: Object.fromEntries(readings) as Stride["readings"],
+      armSwingDirectionDeg: noArms(),
+      armSwingAngleDeg: noArms(),
+      off: icePlace(trial, events, "blade_off"),
+      on: icePlace(trial, events, "blade_on"),
+    };
+  });
+  const means = measured
+    .filter(({ rule }) => rule.name !== "blade_off_s" && rule.name !== "blade_on_s")
+    .map(({ rule, outcomes }) => [rule.name, trialMean(outcomes, rule.balanced, rule.limit)]);
+  return {
+    scale: typeof scale === "string" ? null : scale.summary,
+    scaleWhy: typeof scale === "string" ? scale : null,
+    strides,
+    trial: Object.fromEntries(means) as TrialReadings["trial"],
+    warnings: trialWarnings(trial, strides),
+  };
+}
+
+function noArms(): Record<"left" | "right", Reading> {
+  const none: Reading = { value: null, why: "no arm extremes marked" };
+  return { left: none, right: none };
+}
+
+function scaleOrWhy(input: MeasureInput): FittedScale | string {
+  if (!input.iceReference) {
+    return "There is no ice reference yet, so nothing can be had in metres. Set the scale of the ice first.";
+  }
+  try {
+    return fitScale(input.iceReference, input.picture, input.markSdPx, input.lens);
+  } catch (error) {
+    if (error instanceof MeasureError) return error.coach;
+    throw error;
+  }
+}
+
+function icePlace(trial: TrialGeometry, stride: StrideEvents, contact: Contact): IcePlace | null {
+  const event = contact === "blade_off" ? stride.off : stride.on;
+  const place = event && trial.tryPlace(event.frame, stride.side);
+  return place && { x: place.x.value, y: place.y.value, ux: place.x.u, uy: place.y.u };
+}

@@ -1,0 +1,39 @@
+/** What is known of any skater before measuring: (mean, standard uncertainty), SI. Sources: our simulation study and the design. */
+export interface Prior {
+  readonly mean: number;
+  readonly u: number;
+}
+
+/** Outward speed of the pushing blade as it leaves the ice, m/s. */
+export const OFF_SPEED: Prior = { mean: 1.0, u: 0.4 };
+/** Outward speed of the recovering blade as it meets the ice, m/s. */
+export const ON_SPEED: Prior = { mean: 0.8, u: 0.4 };
+
+/**
+ * A blade in the chosen frame may already be a few millimetres off the ice, which a low camera beside the lane
+ * turns into centimetres. SD of the resulting shift away from the camera, metres, for a 60 Hz clip and a
+ * camera as high as it is far away. Blade-off: 0.5 cm for a stride width, which weighs three points 1, ½, ½;
+ * blade-on: so much that touchdown to track midline has 0.7 cm.
+ */
+export const LIFT_OFF = 0.005 / Math.sqrt(1.5);
+export const LIFT_ON = Math.sqrt(0.007 ** 2 - LIFT_OFF ** 2 / 2);
+
+/** Extra SD of a place, metres for each metre it lies outside the ice reference's hull. [judgement from the lens study] */
+export const OUTSIDE_HULL = 0.005;
+
+/** Height of the crouched mid-hip, metres, where the skater's own is not given. */
+export const HIP_HEIGHT: Prior = { mean: 0.8, u: 0.07 };
+/** SD of the hip's height about the skater's own crouched height. */
+export const OWN_HIP_HEIGHT_U = 0.03;
+/** Mid-hip along the travel from the blade that stands, when the other blade leaves the ice. */
+export const HIP_FROM_STANDING_AT_OFF: Prior = { mean: -0.05, u: 0.12 };
+/** Mid-hip along the travel from the blade that stands, when the other blade comes down. */
+export const HIP_FROM_STANDING_AT_ON: Prior = { mean: 0.22, u: 0.12 };
+/** The same from the blade that leaves, and from the blade that comes down, where the standing blade is not marked. [judgement] */
+export const HIP_FROM_LEAVING: Prior = { mean: 0.35, u: 0.3 };
+export const HIP_FROM_LANDING: Prior = { mean: 0, u: 0.25 };
+/** Share of the skater's speed that a prediction from one place alone may be wrong by. [judgement] */
+export const SPEED_DOUBT = 0.15;
+/** Height of the blade's middle in recovery, and its doubt along the travel between its two ice contacts. */
+export const AIRBORNE_BLADE_HEIGHT: Prior = { mean: 0.035, u: 0.02 };
+export const AIRBORNE_BLADE_ALONG_U = 0.05;

@@ -1,0 +1,45 @@
+import { K95, type Uncertain } from "../uncertainty/uncertain.ts";
+import type { Quantity } from "./quantity.ts";
+import type { Reading } from "./types.ts";
+import { Unmeasurable } from "./unmeasurable.ts";
+
+/** Half the difference between a close and an open recovery: beyond it a reading can't tell which it is. */
+export const WIDEST_U95 = 0.11;
+/** A width or a length is worth showing up to this share of itself. */
+export const WIDEST_SHARE = 0.1;
+
+/** Whether a reading is too doubtful to be shown: the widest u95 allowed for its value. */
+export type Limit = (value: number) => number;
+
+export const positionLimit: Limit = () => WIDEST_U95;
+export const widthLimit: Limit = (value) => Math.max(WIDEST_U95, WIDEST_SHARE * Math.abs(value));
+export const lengthLimit: Limit = widthLimit;
+
+/** What came of one quantity of one stride: the quantity, or why there is none. */
+export type Outcome = Quantity | { readonly why: string };
+
+export function attempt(measure: () => Quantity): Outcome {
+  try {
+    return measure();
+  } catch (error) {
+    if (error instanceof Unmeasurable) return { why: error.why };
+    throw error;
+  }
+}
+
+export function readingOf(outcome: Outcome, limit?: Limit, advice = ""): Reading {
+  if ("why" in outcome) return { value: null, why: outcome.why };
+  const doubt = limit && doubtOf(outcome.value, limit, advice);
+  if (doubt) return { value: null, why: doubt };
+  const { value, atFrame, u95 = K95 * value.u } = outcome;
+  return atFrame ? { value: value.value, u95, atFrame: atFrame.value } : { value: value.value, u95 };
+}
+
+/** Why a value in metres is too doubtful to be shown; null when it is not. */
+export function doubtOf(value: Uncertain, limit: Limit, advice: string): string | null {
+  const u95 = K95 * value.u;
+  const most = limit(value.value);
+  if (u95 <= most) return null;
+  const cm = (m: number) => (100 * m).toPrecision(2);
+  return `From this view it could only be had to ± ${cm(u95)} cm, and more than ± ${cm(most)} cm can't tell techniques apart.${advice ? ` ${advice}` : ""}`;
+}

@@ -1,0 +1,46 @@
+import { deriveOne, weightedSum } from "../uncertainty/uncertain.ts";
+import { alongLine } from "./across.ts";
+import { airbornePoint, markMiddle } from "./airborne.ts";
+import { midHip, outwardOfHip } from "./midHip.ts";
+import { AIRBORNE_BLADE_ALONG_U, AIRBORNE_BLADE_HEIGHT } from "./priors.ts";
+import type { Quantity } from "./quantity.ts";
+import { noBladeOn, type TrialGeometry } from "./trialGeometry.ts";
+import { Unmeasurable } from "./unmeasurable.ts";
+
+/**
+ * Recovery to midline: outward distance of the recovering blade from mid-hip at its nearest, across the
+ * travel, metres; negative when it crosses the midline.
+ *
+ * The blade is in the air: along the travel it is between its two ice contacts, in proportion to the time.
+ * At its nearest it does not move across, so the value at the frame needs no correction.
+ */
+export function recoveryToMidline(trial: TrialGeometry, n: number): Quantity {
+  const at = trial.strides[n - 1]!;
+  if (!at.nearest) {
+    throw new Unmeasurable(
+      `The frame in which the recovering ${at.side} blade is nearest the midline is not picked after its blade-off in frame ${at.off.frame}.`,
+    );
+  }
+  if (!at.on) throw new Unmeasurable(noBladeOn(at));
+  const line = trial.travelLine(n);
+  const frame = at.nearest.frame;
+  const blade = markMiddle(trial, frame, [
+    [at.side, "blade_heel"],
+    [at.side, "blade_toe"],
+  ]);
+  const [off, on] = [trial.bladeAt(at, "blade_off"), trial.bladeAt(at, "blade_on")];
+  const share = (at.nearest.time - at.off.time) / (at.on.time - at.off.time);
+  const between = deriveOne(
+    (ax, ay, bx, by, x0, y0, x1, y1) =>
+      (1 - share) * alongLine(ax, ay, bx, by, x0, y0) + share * alongLine(ax, ay, bx, by, x1, y1),
+    [line.from.x, line.from.y, line.to.x, line.to.y, off.x, off.y, on.x, on.y],
+  );
+  const along = weightedSum([
+    [1, between],
+    [1, trial.sources.add(0, AIRBORNE_BLADE_ALONG_U)],
+  ]);
+  const height = trial.sources.add(AIRBORNE_BLADE_HEIGHT.mean, AIRBORNE_BLADE_HEIGHT.u);
+  const place = airbornePoint(trial, blade, line, along, height);
+  const atFrame = outwardOfHip(at.side, place, midHip(trial, frame, line), line);
+  return { atFrame, value: atFrame };
+}

@@ -1,0 +1,89 @@
+import { MeasureError } from "../errors.ts";
+import type { EventFrame, EventName, Side } from "../study/types.ts";
+
+/** One push as the events tell it. */
+export interface StrideEvents {
+  /** 1, 2, 3 … in order of blade-off. */
+  readonly stride: number;
+  readonly side: Side;
+  readonly off: EventFrame;
+  /** The same blade's next blade-on, before its next blade-off. */
+  readonly on: EventFrame | null;
+  /** The recovering blade's frame nearest the midline, between its off and its on. */
+  readonly nearest: EventFrame | null;
+}
+
+/** Shorter than any contact of a skate with the ice in a sprint, real seconds. [judgement: contact is 0.3-0.4 s at speed] */
+const SHORTEST_CONTACT = 0.12;
+
+/**
+ * Strides in order of blade-off; the order of the events' rows does not matter.
+ *
+ * @throws {MeasureError} `duplicate-event`, `contradictory-events` when events cannot all be true
+ */
+export function strideOrder(events: readonly EventFrame[], speedFactor: number): StrideEvents[] {
+  checkDuplicates(events);
+  for (const side of ["left", "right"] as const) checkContacts(events, side, speedFactor);
+  const offs = inOrder(events, "blade_off");
+  return offs.map((off, k) => {
+    const nextOff = offs.slice(k + 1).find((e) => e.side === off.side);
+    const within = (e: EventFrame) =>
+      e.side === off.side && e.frame > off.frame && (!nextOff || e.frame < nextOff.frame);
+    const on = inOrder(events, "blade_on").find(within) ?? null;
+    const nearest =
+      inOrder(events, "recovery_min").find((e) => within(e) && (!on || e.frame <= on.frame)) ?? null;
+    return { stride: k + 1, side: off.side, off, on, nearest };
+  });
+}
+
+function inOrder(events: readonly EventFrame[], name: EventName): EventFrame[] {
+  return events
+    .filter((e) => e.event === name)
+    .sort((a, b) => a.frame - b.frame || (a.side < b.side ? -1 : 1));
+}
+
+function checkDuplicates(events: readonly EventFrame[]): void {
+  const seen = new Set<string>();
+  for (const e of events) {
+    const key = `${e.event}|${e.side}|${e.frame}`;
+    if (seen.has(key)) {
+      throw new MeasureError(
+        "duplicate-event",
+        `strideOrder requires each event once; ${e.event} ${e.side} is given twice in frame ${e.frame}`,
+        `The ${eventWords(e)} is given twice in frame ${e.frame}. Remove one.`,
+        { event: e.event, side: e.side, frame: e.frame },
+      );
+    }
+    seen.add(key);
+  }
+}
+
+/** A blade that came down has to stay down for a while before it can leave, and cannot leave or meet the ice twice at once. */
+function checkContacts(events: readonly EventFrame[], side: Side, speedFactor: number): void {
+  const blade = events
+    .filter((e) => e.side === side && (e.event === "blade_off" || e.event === "blade_on"))
+    .sort((a, b) => a.frame - b.frame || (a.event < b.event ? -1 : 1));
+  for (let k = 1; k < blade.length; k++) {
+    const [a, b] = [blade[k - 1]!, blade[k]!];
+    const gap = (b.time - a.time) / speedFactor;
+    const sameKind = a.event === b.event;
+    const tooClose = sameKind || a.event === "blade_on" || a.frame === b.frame;
+    if (tooClose && gap < SHORTEST_CONTACT) contradiction(a, b);
+    // On, on, off, off: a blade-off and the blade-on after it have changed places.
+    const four = blade.slice(Math.max(0, k - 3), k + 1).map((e) => e.event);
+    if (four.join() === "blade_on,blade_on,blade_off,blade_off") contradiction(blade[k - 2]!, blade[k - 1]!);
+  }
+}
+
+function contradiction(a: EventFrame, b: EventFrame): never {
+  throw new MeasureError(
+    "contradictory-events",
+    `strideOrder requires events that can all be true; ${a.side} ${a.event} in frame ${a.frame} and ${b.event} in frame ${b.frame} contradict`,
+    `The ${eventWords(a)} in frame ${a.frame} and its ${b.event.replace("_", "-")} in frame ${b.frame} can't both be right: a blade leaves the ice, comes down, and stays down before it leaves again. Check whether a blade-off and a blade-on have changed places, or one frame is wrong.`,
+    { side: a.side, frames: [a.frame, b.frame] },
+  );
+}
+
+function eventWords(e: EventFrame): string {
+  return `${e.side} ${e.event.replace("_", "-")}`;
+}

@@ -1,0 +1,14 @@
+import { deriveOne } from "../uncertainty/uncertain.ts";
+import type { Quantity } from "./quantity.ts";
+import { sameSideTwice, type TrialGeometry } from "./trialGeometry.ts";
+import { Unmeasurable } from "./unmeasurable.ts";
+
+/** Stride rate: pushes per second of real time, from the blade-off before to this one. Papers that count a left and a right push as one stride have half of it. */
+export function strideRate(trial: TrialGeometry, n: number): Quantity {
+  const at = trial.strides[n - 1]!;
+  const before = trial.stride(n - 1);
+  if (!before) throw new Unmeasurable("The first stride has no blade-off before it.");
+  if (before.side === at.side) throw new Unmeasurable(sameSideTwice(before));
+  const times = [trial.eventTime(before, "blade_off"), trial.eventTime(at, "blade_off")];
+  return { value: deriveOne((t0, t1) => 1 / (t1 - t0), times) };
+}

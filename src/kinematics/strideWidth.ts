@@ -1,0 +1,36 @@
+import { deriveOne, weightedSum } from "../uncertainty/uncertain.ts";
+import { alongLine, leftOfLine, sideSign } from "./across.ts";
+import type { Quantity } from "./quantity.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
+
+/**
+ * Stride width: distance of blade-off point n from the straight line through the other blade's blade-off
+ * points before and after it, metres; positive when the blade is on its own side of that line.
+ *
+ * All three points are on the ice, and no heading is needed. Each moves outward until its blade really
+ * leaves, which widens the stride by the point's own slide and by the line's, taken beside the point.
+ */
+export function strideWidth(trial: TrialGeometry, n: number): Quantity {
+  const [before, at, after] = trial.threeInTurn(n);
+  const [a, p, b] = [before, at, after].map((stride) => trial.bladeAt(stride, "blade_off"));
+  const sign = sideSign(at.side);
+  const coordinates = [a!.x, a!.y, b!.x, b!.y, p!.x, p!.y];
+  const atFrame = deriveOne((ax, ay, bx, by, x, y) => sign * leftOfLine(ax, ay, bx, by, x, y), coordinates);
+  const [ax, ay, bx, by, x, y] = coordinates.map((c) => c.value) as [
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+  ];
+  const share = alongLine(ax, ay, bx, by, x, y) / Math.hypot(bx - ax, by - ay);
+  const line = { from: a!, to: b! };
+  const value = weightedSum([
+    [1, atFrame],
+    [1, trial.outwardSlide(at, "blade_off", line)],
+    [1 - share, trial.outwardSlide(before, "blade_off", line)],
+    [share, trial.outwardSlide(after, "blade_off", line)],
+  ]);
+  return { atFrame, value };
+}

@@ -1,0 +1,38 @@
+import { deriveOne, weightedSum } from "../uncertainty/uncertain.ts";
+import { leftOfLine, sideSign } from "./across.ts";
+import type { Quantity } from "./quantity.ts";
+import { noBladeOn, sameSideTwice, type TrialGeometry } from "./trialGeometry.ts";
+import { Unmeasurable } from "./unmeasurable.ts";
+
+/**
+ * Touchdown to track midline: outward distance of the blade-on point of stride n from the mean of the two
+ * blade-off points around it (this blade's own before, the other blade's after), across the travel, metres.
+ *
+ * No hips and no heights. The slides of the two blade-offs are opposite and nearly cancel.
+ */
+export function touchdownToTrackMidline(trial: TrialGeometry, n: number): Quantity {
+  const at = trial.strides[n - 1]!;
+  if (!at.on) throw new Unmeasurable(noBladeOn(at));
+  const next = trial.stride(n + 1);
+  if (!next) throw new Unmeasurable("The last stride has no blade-off after its blade-on.");
+  if (next.side === at.side) throw new Unmeasurable(sameSideTwice(at));
+  const line = trial.travelLine(n);
+  const own = trial.bladeAt(at, "blade_off");
+  const other = trial.bladeAt(next, "blade_off");
+  const on = trial.bladeAt(at, "blade_on");
+  const sign = sideSign(at.side);
+  const atFrame = deriveOne(
+    (ax, ay, bx, by, ownX, ownY, otherX, otherY, x, y) => {
+      const [midX, midY] = [(ownX + otherX) / 2, (ownY + otherY) / 2];
+      return sign * leftOfLine(midX, midY, midX + bx - ax, midY + by - ay, x, y);
+    },
+    [line.from.x, line.from.y, line.to.x, line.to.y, own.x, own.y, other.x, other.y, on.x, on.y],
+  );
+  const value = weightedSum([
+    [1, atFrame],
+    [1, trial.outwardSlide(at, "blade_on", line)],
+    [-0.5, trial.outwardSlide(at, "blade_off", line)],
+    [0.5, trial.outwardSlide(next, "blade_off", line)],
+  ]);
+  return { atFrame, value };
+}

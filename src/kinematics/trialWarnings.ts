@@ -1,0 +1,48 @@
+import type { TrialGeometry } from "./trialGeometry.ts";
+import type { Reading, Stride, Warning } from "./types.ts";
+
+/** What the coach should know about a trial's readings as a whole. */
+export function trialWarnings(trial: TrialGeometry, strides: readonly Stride[]): Warning[] {
+  return [...outsideReference(trial), ...wrongSides(strides), ...hurriedStrides(strides)];
+}
+
+function outsideReference(trial: TrialGeometry): Warning[] {
+  const outside = [...trial.outside.values()].filter((o) => o.distance > 0.25);
+  if (outside.length === 0) return [];
+  const worst = outside.reduce((a, b) => (b.distance > a.distance ? b : a));
+  return [
+    {
+      code: "outside-ice-points",
+      text: `${outside.length === 1 ? "One blade point lies" : `${outside.length} blade points lie`} outside the ice points, by up to ${worst.distance.toFixed(1)} m (${worst.side} blade, frame ${worst.frame}). Their ± is wider for it; ice points around the whole stretch are better.`,
+    },
+  ];
+}
+
+function wrongSides(strides: readonly Stride[]): Warning[] {
+  return strides.flatMap((stride) => {
+    const width: Reading = stride.readings.stride_width_m;
+    if (width.value === null || width.value >= 0) return [];
+    return [
+      {
+        code: "blade-on-wrong-side",
+        text: `In stride ${stride.stride} the ${stride.side} blade leaves the ice on the other blade's side of the track. Check that left and right are not swapped in frame ${stride.blade_off_frame}.`,
+      },
+    ];
+  });
+}
+
+function hurriedStrides(strides: readonly Stride[]): Warning[] {
+  const rates = strides.map((s) => s.readings.stride_rate_hz.value).filter((r): r is number => r !== null);
+  if (rates.length < 3) return [];
+  const middle = rates.slice().sort((a, b) => a - b)[rates.length >> 1]!;
+  return strides.flatMap((stride) => {
+    const rate = stride.readings.stride_rate_hz.value;
+    if (rate === null || rate < 2 * middle) return [];
+    return [
+      {
+        code: "hurried-stride",
+        text: `Stride ${stride.stride} comes in less than half the time of the others. Check the blade-off in frame ${stride.blade_off_frame} and the one before it.`,
+      },
+    ];
+  });
+}

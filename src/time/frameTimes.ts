@@ -1,0 +1,73 @@
+import { MeasureError } from "../errors.ts";
+
+/** A frame of the clip and its own presentation time, seconds of clip time. */
+export interface FrameTime {
+  readonly frame: number;
+  readonly time: number;
+}
+
+/**
+ * Checks that frames and times belong together: one time a frame, later frames later.
+ * Returns each frame once, in order.
+ *
+ * @throws {MeasureError} `bad-frame`, `bad-time`, `frame-has-two-times`, `times-not-increasing`
+ */
+export function orderedFrames(samples: readonly FrameTime[]): FrameTime[] {
+  for (const s of samples) {
+    if (!Number.isInteger(s.frame) || s.frame < 0) {
+      throw new MeasureError(
+        "bad-frame",
+        `orderedFrames requires whole frame numbers from 0; got ${s.frame}`,
+        `"${s.frame}" is not a frame of the clip. Frames are counted 0, 1, 2 …`,
+        { frame: s.frame },
+      );
+    }
+    if (!Number.isFinite(s.time)) {
+      throw new MeasureError(
+        "bad-time",
+        `orderedFrames requires finite times; frame ${s.frame} has ${s.time}`,
+        `Frame ${s.frame} has no usable time. Each marked frame needs the clip's own time.`,
+        { frame: s.frame },
+      );
+    }
+  }
+  const sorted = samples.slice().sort((a, b) => a.frame - b.frame || a.time - b.time);
+  const once: FrameTime[] = [];
+  for (const s of sorted) {
+    const last = once[once.length - 1];
+    // Tables print times with few digits, so the same frame may differ in the last one.
+    if (last?.frame === s.frame) {
+      if (Math.abs(last.time - s.time) <= 2e-3) continue;
+      throw new MeasureError(
+        "frame-has-two-times",
+        `orderedFrames requires one time a frame; frame ${s.frame} has ${last.time} s and ${s.time} s`,
+        `Frame ${s.frame} carries two different times, ${last.time} s and ${s.time} s. Correct one of them.`,
+        { frame: s.frame },
+      );
+    }
+    if (last && s.time <= last.time) {
+      throw new MeasureError(
+        "times-not-increasing",
+        `orderedFrames requires increasing times; frame ${s.frame} (${s.time} s) is not after frame ${last.frame} (${last.time} s)`,
+        `Frame ${s.frame} (${s.time} s) is not later than frame ${last.frame} (${last.time} s). Correct the frame or the time.`,
+        { frame: s.frame, previousFrame: last.frame },
+      );
+    }
+    once.push({ frame: s.frame, time: s.time });
+  }
+  return once;
+}
+
+/**
+ * Clip seconds between frames: the median over neighbouring samples, so that a dropped frame or a rounded
+ * time does not matter. Null with fewer than two frames.
+ */
+export function medianInterval(ordered: readonly FrameTime[]): number | null {
+  const steps = ordered
+    .slice(1)
+    .map((s, k) => (s.time - ordered[k]!.time) / (s.frame - ordered[k]!.frame))
+    .sort((a, b) => a - b);
+  if (steps.length === 0) return null;
+  const middle = steps.length >> 1;
+  return steps.length % 2 === 1 ? steps[middle]! : (steps[middle - 1]! + steps[middle]!) / 2;
+}

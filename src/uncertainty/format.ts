@@ -1,0 +1,40 @@
+import type { Reading } from "../kinematics/types.ts";
+
+const MINUS = "\u2212";
+/** Binds number and unit so that a line never breaks between them. */
+const JOIN = "\u00a0";
+
+/**
+ * "1.279 ± 0.022 m": two significant digits of u95, the value to the same place.
+ * A reading without a value gives its `why`.
+ *
+ * @param unit as shown, "" for none; "°" follows without a space (ISO 80000-1)
+ */
+export function formatReading(reading: Reading, unit: string): string {
+  if (reading.value === null) return reading.why;
+  const places = placesFor(reading.u95);
+  const value = formatNumber(reading.value, places);
+  const both = `${value} ± ${formatNumber(reading.u95, places)}`;
+  return unit === "°" ? `(${both})°` : withUnit(both, unit);
+}
+
+/** A number to `places` decimals with a true minus sign; never "−0". */
+export function formatNumber(value: number, places: number): string {
+  const text = Math.abs(value).toFixed(Math.max(0, places));
+  const negative = value < 0 && Number(text) !== 0;
+  return negative ? MINUS + text : text;
+}
+
+/** Decimals that show two significant digits of an uncertainty; 0 from 10 up. */
+export function placesFor(u95: number): number {
+  if (!(u95 > 0) || !Number.isFinite(u95)) return 3;
+  // By way of the printed form, so that 0.0996 (two digits: 0.10) is counted as 0.10.
+  const exponent = Number(u95.toExponential(1).split("e")[1]);
+  return Math.min(9, Math.max(0, 1 - exponent));
+}
+
+/** Number and unit with the space ISO 80000-1 asks for, none before the degree sign. */
+export function withUnit(text: string, unit: string): string {
+  if (unit === "") return text;
+  return unit === "°" ? `${text}${unit}` : `${text}${JOIN}${unit}`;
+}
