@@ -1,6 +1,7 @@
 import { MeasureError } from "../errors.ts";
 import type { IceReference, Lens } from "../study/types.ts";
 import type { FittedScale } from "./ground.ts";
+import { lengthScale } from "./lengthScale.ts";
 import { pointScale } from "./pointScale.ts";
 
 /**
@@ -10,10 +11,12 @@ import { pointScale } from "./pointScale.ts";
  * carried into every reading; focal length, direction and place of the camera from the plane, with square
  * pixels and the principal point in the picture's centre.
  *
+ * Known lengths: the scale across the lane, linear in the picture's row; see `lengthScale`.
+ *
  * @param picture size as displayed, px
  * @param markSdPx standard uncertainty of a mark per coordinate, px, where a point has none of its own
  * @param lens overrides the reference's own
- * @throws {MeasureError} where the reference is refused; `checkIcePoints` and `pointScale` list the codes
+ * @throws {MeasureError} where the reference is refused; `checkIcePoints`, `checkKnownLengths` and the two fits list the codes
  */
 export function fitScale(
   reference: IceReference,
@@ -29,10 +32,6 @@ export function fitScale(
       { markSdPx },
     );
   }
-  return pointScale(
-    reference.kind === "ice-points" ? reference.points : [],
-    picture,
-    markSdPx,
-    lens ?? reference.lens,
-  );
+  if (reference.kind === "known-lengths") return lengthScale(reference.lengths, picture, markSdPx);
+  return pointScale(reference.points, picture, markSdPx, lens ?? reference.lens);
 }

@@ -26,10 +26,12 @@ export interface Ground {
   readonly camera: UncertainCamera | null;
   readonly noCamera: string;
   readonly hull: readonly FlatPoint[];
-  /** False where the reference sees two frames only through an assumed camera height (a single known length). */
-  readonly twoFrames: boolean;
-  /** Standard uncertainty of one ordinary mark, px. */
-  readonly markSdPx: number;
+  /** Why distances across the travel can't be had at all, or not between frames, or along it; null when they can. */
+  readonly acrossWhy: string | null;
+  readonly betweenFramesWhy: string | null;
+  readonly alongWhy: string | null;
+  /** The most the travel may be turned from x for the scale to hold, degrees; null = any. */
+  readonly mostHeadingDeg: number | null;
 }
 
 export interface UncertainCamera {

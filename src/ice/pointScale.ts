@@ -77,7 +77,7 @@ export function pointScale(
       return inFront(fit.plane, x, y, w) ? { x, y } : null;
     },
     toPicture: (x, y, z = 0) => toPicture(fit, camera, x, y, z),
-    ground: (sources) => groundOf(fit, camera, widen, convexHull(points), markSdPx, sources),
+    ground: (sources) => groundOf(fit, camera, widen, convexHull(points), sources),
   };
 }
 
@@ -174,7 +174,6 @@ function groundOf(
   camera: Camera | null,
   widen: number,
   hull: Ground["hull"],
-  markSdPx: number,
   sources: Sources,
 ): Ground {
   const { plane } = fit;
@@ -210,8 +209,10 @@ function groundOf(
     noCamera:
       "The ice points do not show how high the camera is and how it looks, so points off the ice can't be placed. Mark six or more ice points, spread along the lane and across it, with the camera looking along the ice rather than down on it.",
     hull,
-    twoFrames: true,
-    markSdPx,
+    acrossWhy: null,
+    betweenFramesWhy: null,
+    alongWhy: null,
+    mostHeadingDeg: null,
   };
 }
 

@@ -10,6 +10,8 @@ export function strideLength(trial: TrialGeometry, n: number): Quantity {
   const before = trial.stride(n - 1);
   if (!before) throw new Unmeasurable("The first stride has no blade-off before it.");
   if (before.side === at.side) throw new Unmeasurable(sameSideTwice(before));
+  const { alongWhy } = trial.ground;
+  if (alongWhy) throw new Unmeasurable(alongWhy);
   const line = trial.travelLine(n);
   const [a, b] = [trial.bladeAt(before, "blade_off"), trial.bladeAt(at, "blade_off")];
   const atFrame = deriveOne(

@@ -12,9 +12,11 @@ import type { TrialGeometry } from "./trialGeometry.ts";
  */
 export function strideWidth(trial: TrialGeometry, n: number): Quantity {
   const [before, at, after] = trial.threeInTurn(n);
-  const [a, p, b] = [before, at, after].map((stride) => trial.bladeAt(stride, "blade_off"));
+  trial.needBetweenFrames();
+  const line = trial.lineThrough(before, after);
+  const point = trial.bladeAt(at, "blade_off");
   const sign = sideSign(at.side);
-  const coordinates = [a!.x, a!.y, b!.x, b!.y, p!.x, p!.y];
+  const coordinates = [line.from.x, line.from.y, line.to.x, line.to.y, point.x, point.y];
   const atFrame = deriveOne((ax, ay, bx, by, x, y) => sign * leftOfLine(ax, ay, bx, by, x, y), coordinates);
   const [ax, ay, bx, by, x, y] = coordinates.map((c) => c.value) as [
     number,
@@ -25,7 +27,6 @@ export function strideWidth(trial: TrialGeometry, n: number): Quantity {
     number,
   ];
   const share = alongLine(ax, ay, bx, by, x, y) / Math.hypot(bx - ax, by - ay);
-  const line = { from: a!, to: b! };
   const value = weightedSum([
     [1, atFrame],
     [1, trial.outwardSlide(at, "blade_off", line)],

@@ -16,6 +16,7 @@ export function touchdownToTrackMidline(trial: TrialGeometry, n: number): Quanti
   const next = trial.stride(n + 1);
   if (!next) throw new Unmeasurable("The last stride has no blade-off after its blade-on.");
   if (next.side === at.side) throw new Unmeasurable(sameSideTwice(at));
+  trial.needBetweenFrames();
   const line = trial.travelLine(n);
   const own = trial.bladeAt(at, "blade_off");
   const other = trial.bladeAt(next, "blade_off");

@@ -157,6 +157,33 @@ export class TrialGeometry {
     }
   }
 
+  /** The straight line through two blade-off points, with the direction of travel. */
+  lineThrough(from: StrideEvents, to: StrideEvents): TravelLine {
+    const line = {
+      name: `${from.stride}-${to.stride}`,
+      from: this.bladeAt(from, "blade_off"),
+      to: this.bladeAt(to, "blade_off"),
+      seconds: [this.eventTime(from, "blade_off"), this.eventTime(to, "blade_off")],
+    } as const;
+    const { acrossWhy, mostHeadingDeg } = this.ground;
+    if (acrossWhy) throw new Unmeasurable(acrossWhy);
+    if (mostHeadingDeg !== null) {
+      const rise = line.to.y.value - line.from.y.value;
+      const heading = (180 / Math.PI) * Math.atan(Math.abs(rise / (line.to.x.value - line.from.x.value)));
+      if (heading > mostHeadingDeg) {
+        throw new Unmeasurable(
+          "The skater crosses the view instead of going along it, and known lengths then give no widths. Film from behind the start or facing from the finish, or give ice points.",
+        );
+      }
+    }
+    return line;
+  }
+
+  /** Refuses what compares places of several frames where the scale holds within one frame only. */
+  needBetweenFrames(): void {
+    if (this.ground.betweenFramesWhy) throw new Unmeasurable(this.ground.betweenFramesWhy);
+  }
+
   /**
    * The line of travel for stride `n`: through the other blade's blade-offs before and after; at the ends of
    * a trial through this blade's own next or previous ones.
@@ -172,12 +199,7 @@ export class TrialGeometry {
       const [from, middle, to] = [this.stride(a), this.stride(a + 1), this.stride(b)];
       if (!from || !middle || !to || from.side !== to.side || middle.side === from.side) continue;
       try {
-        return {
-          name: `${a}-${b}`,
-          from: this.bladeAt(from, "blade_off"),
-          to: this.bladeAt(to, "blade_off"),
-          seconds: [this.eventTime(from, "blade_off"), this.eventTime(to, "blade_off")],
-        };
+        return this.lineThrough(from, to);
       } catch (error) {
         if (!(error instanceof Unmeasurable)) throw error;
         why = error.why;
@@ -197,7 +219,7 @@ export class TrialGeometry {
   }
 
   /** How far the blade moves outward from the picked frame to the event, metres (negative for a blade-on). */
-  outwardSlide(stride: StrideEvents, contact: Contact, line: Pick<TravelLine, "from" | "to">): Uncertain {
+  outwardSlide(stride: StrideEvents, contact: Contact, line: TravelLine): Uncertain {
     return this.remember(`slide ${contact} ${stride.stride}`, () =>
       deriveOne(
         (speed, delay) => speed * delay,
@@ -207,11 +229,7 @@ export class TrialGeometry {
   }
 
   /** Outward speed at the event: what is known of any skater, and marks of the blade around the event where there are any. */
-  private outwardSpeed(
-    stride: StrideEvents,
-    contact: Contact,
-    line: Pick<TravelLine, "from" | "to">,
-  ): Uncertain {
+  private outwardSpeed(stride: StrideEvents, contact: Contact, line: TravelLine): Uncertain {
     const prior = this.sharedPrior(contact, contact === "blade_off" ? OFF_SPEED : ON_SPEED);
     const frame = (contact === "blade_off" ? stride.off : stride.on)!.frame;
     // While the blade is on the ice: before a blade-off, after a blade-on.

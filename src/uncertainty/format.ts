@@ -14,8 +14,9 @@ export function formatReading(reading: Reading, unit: string): string {
   if (reading.value === null) return reading.why;
   const places = placesFor(reading.u95);
   const value = formatNumber(reading.value, places);
-  const both = `${value} ± ${formatNumber(reading.u95, places)}`;
-  return unit === "°" ? `(${both})°` : withUnit(both, unit);
+  const u95 = formatNumber(reading.u95, places);
+  if (unit === "°") return `${value}° ± ${u95}°`;
+  return withUnit(`${value} ± ${u95}`, unit);
 }
 
 /** A number to `places` decimals with a true minus sign; never "−0". */
