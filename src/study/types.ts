@@ -37,6 +37,13 @@ export interface EventFrame {
   readonly wristTowardCamera?: boolean;
 }
 
+/** A point that was asked for on a frame and can't be seen there, so that it is not asked for again. */
+export interface NotSeen {
+  readonly frame: number;
+  readonly point: PointName;
+  readonly side: Side;
+}
+
 /** A point whose place on the ice is known. `u` is the standard uncertainty of that place, metres. */
 export interface IcePoint {
   readonly label: string;
@@ -87,6 +94,7 @@ export interface TrialMarks {
   readonly iceReference: IceReference | null;
   readonly events: readonly EventFrame[];
   readonly marks: readonly Mark[];
+  readonly notSeen?: readonly NotSeen[];
 }
 
 /** Lengths of the body, metres. `hipHeight` is the crouched hip height while sprinting, not standing. */

@@ -1,0 +1,77 @@
+import { MORE_THAN_0, NOT_NEGATIVE, readTable, WHOLE_FROM_0, writeTable } from "./csv.ts";
+import type { IcePoint, KnownLength } from "./types.ts";
+
+const POINT_COLUMNS = {
+  table: "ice_points.csv",
+  required: ["label", "x_px", "y_px", "ice_x_m", "ice_y_m"],
+  optional: ["u_px", "u_m"],
+};
+
+/**
+ * `ice_points.csv`: a static camera's ice reference. Places on the ice in metres, ice frame.
+ *
+ * @throws {MeasureError} `bad-table`, data.rows: line and reason of every bad row
+ */
+export function readIcePointsCsv(text: string): IcePoint[] {
+  const lineOf = new Map<string, number>();
+  return readTable(text, POINT_COLUMNS, (row) => {
+    const uPx = row.optionalNumber("u_px", MORE_THAN_0);
+    const u = row.optionalNumber("u_m", NOT_NEGATIVE);
+    const label = row.text("label");
+    const before = lineOf.get(label);
+    if (before !== undefined) row.wrong(`has the same label as line ${before}`);
+    else if (label) lineOf.set(label, row.line);
+    return {
+      label,
+      xPx: row.number("x_px"),
+      yPx: row.number("y_px"),
+      x: row.number("ice_x_m"),
+      y: row.number("ice_y_m"),
+      ...(uPx !== undefined && { uPx }),
+      ...(u !== undefined && { u }),
+    };
+  });
+}
+
+export function writeIcePointsCsv(points: readonly IcePoint[]): string {
+  return writeTable(
+    [...POINT_COLUMNS.required, ...POINT_COLUMNS.optional],
+    points.map((p) => [p.label, p.xPx, p.yPx, p.x, p.y, p.uPx, p.u]),
+  );
+}
+
+const LENGTH_COLUMNS = {
+  table: "known_length.csv",
+  required: ["x1_px", "y1_px", "x2_px", "y2_px", "length_m"],
+  optional: ["frame", "u_m"],
+};
+
+/**
+ * `known_length.csv`: lengths lying on the ice, metres, both ends in px.
+ *
+ * @throws {MeasureError} `bad-table`, data.rows: line and reason of every bad row
+ */
+export function readKnownLengthCsv(text: string): KnownLength[] {
+  return readTable(text, LENGTH_COLUMNS, (row) => {
+    const frame = row.optionalNumber("frame", WHOLE_FROM_0);
+    const u = row.optionalNumber("u_m", NOT_NEGATIVE);
+    const length: KnownLength = {
+      x1Px: row.number("x1_px"),
+      y1Px: row.number("y1_px"),
+      x2Px: row.number("x2_px"),
+      y2Px: row.number("y2_px"),
+      length: row.number("length_m", MORE_THAN_0),
+      ...(frame !== undefined && { frame }),
+      ...(u !== undefined && { u }),
+    };
+    if (length.x1Px === length.x2Px && length.y1Px === length.y2Px) row.wrong("both ends are the same point");
+    return length;
+  });
+}
+
+export function writeKnownLengthCsv(lengths: readonly KnownLength[]): string {
+  return writeTable(
+    [...LENGTH_COLUMNS.required, ...LENGTH_COLUMNS.optional],
+    lengths.map((l) => [l.x1Px, l.y1Px, l.x2Px, l.y2Px, l.length, l.frame, l.u]),
+  );
+}

@@ -1,0 +1,86 @@
+/** Lengths as people type them, in metres. The factors are mathjs's (international foot 0.3048 m, exact). */
+import { create, unitDependencies } from "mathjs";
+import { MeasureError } from "../errors.ts";
+
+const { unit } = create({ unitDependencies: unitDependencies! });
+
+/** What a person may write → mathjs's name of the unit, and the system the length is shown in again. */
+const UNITS: Readonly<Record<string, { readonly name: string; readonly shown: "m" | "ft" }>> = {
+  m: { name: "m", shown: "m" },
+  metre: { name: "m", shown: "m" },
+  metres: { name: "m", shown: "m" },
+  meter: { name: "m", shown: "m" },
+  meters: { name: "m", shown: "m" },
+  cm: { name: "cm", shown: "m" },
+  mm: { name: "mm", shown: "m" },
+  ft: { name: "ft", shown: "ft" },
+  foot: { name: "ft", shown: "ft" },
+  feet: { name: "ft", shown: "ft" },
+  "'": { name: "ft", shown: "ft" },
+  "′": { name: "ft", shown: "ft" },
+  in: { name: "in", shown: "ft" },
+  inch: { name: "in", shown: "ft" },
+  inches: { name: "in", shown: "ft" },
+  '"': { name: "in", shown: "ft" },
+  "″": { name: "in", shown: "ft" },
+  yd: { name: "yd", shown: "ft" },
+  yard: { name: "yd", shown: "ft" },
+  yards: { name: "yd", shown: "ft" },
+};
+
+export interface Length {
+  readonly metres: number;
+  /** The system it was typed in, for showing it again. */
+  readonly unit: "m" | "ft";
+}
+
+/**
+ * A typed length: "30", "30 m", "98 ft", "98 ft 5 in", `98' 5"`, "36 yd".
+ *
+ * @param bare the unit of a number without one
+ * @throws {MeasureError} `bad-length`
+ * @example readLength("98 ft 5 in", "m") // { metres: 29.9974, unit: "ft" }
+ */
+export function readLength(text: string, bare: "m" | "ft"): Length {
+  const typed = text.trim().toLowerCase();
+  const parts = [...typed.matchAll(/(\d+\.?\d*|\.\d+)\s*([a-z]+|['"′″])?\s*/gy)];
+  const read = parts.map(([, number, name]) => ({
+    value: Number(number),
+    unit: UNITS[name ?? bare],
+    bare: !name,
+  }));
+  const whole = parts.map(([all]) => all).join("") === typed;
+  if (
+    read.length === 0 ||
+    !whole ||
+    read.some((p) => !p.unit) ||
+    (read.length > 1 && read.some((p) => p.bare))
+  ) {
+    const comma = /\d,\d/.test(typed) ? " Use a decimal point instead of the comma." : "";
+    throw new MeasureError(
+      "bad-length",
+      `readLength needs a number with m, cm, ft, in or yd; got "${text}"`,
+      `"${text}" is not a length. Write it like 30, 30 m, 98 ft, 98 ft 5 in or 36 yd.${comma}`,
+      { text },
+    );
+  }
+  // Parts are added in the smallest unit, so that 98 ft 5 in is 1181 x 0.0254 and not a sum of rounded metres.
+  const finest = read.at(-1)!.unit!.name;
+  const sum = read.reduce((total, p) => total + unit(p.value, p.unit!.name).toNumber(finest), 0);
+  return { metres: clean(unit(clean(sum), finest).toNumber("m")), unit: read[0]!.unit!.shown };
+}
+
+/** "30 m", "98 ft 5 in"; inches to a hundredth. */
+export function lengthText(metres: number, shown: "m" | "ft"): string {
+  if (shown === "m") return `${Number(metres.toFixed(3))} m`;
+  const inches = Number(unit(metres, "m").toNumber("in").toFixed(2));
+  const feet = Math.floor(inches / 12);
+  const rest = Number((inches - 12 * feet).toFixed(2));
+  if (rest === 0) return `${feet} ft`;
+  return feet === 0 ? `${rest} in` : `${feet} ft ${rest} in`;
+}
+
+/** Takes off the last bits of binary rounding (29.870400000000004), far below anything measured. */
+function clean(value: number): number {
+  return Number(value.toPrecision(14));
+}

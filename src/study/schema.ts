@@ -1,0 +1,155 @@
+/**
+ * What a study file and a marks file must hold, checked when they are opened. Fields we do not know are kept,
+ * so that a file written by a later 1.x of ours, or added to by hand, loses nothing when it is saved again.
+ */
+import { z } from "zod";
+
+const id = z.string().min(1, "must not be empty");
+const seconds = z.number().nonnegative("must not be negative");
+const positive = z.number().positive("must be more than 0");
+const frame = z.number().int("must be a whole number").nonnegative("must not be negative");
+const whole = z.number().int("must be a whole number").positive("must be 1 or more");
+const side = z.enum(["left", "right"]);
+const point = z.enum(["blade_heel", "blade_toe", "hip", "shoulder", "elbow", "wrist"]);
+
+export const strideQuantity = z.enum([
+  "blade_off_s",
+  "blade_on_s",
+  "stride_width_m",
+  "blade_separation_m",
+  "half_width_m",
+  "recovery_to_midline_m",
+  "touchdown_to_midline_m",
+  "touchdown_to_track_midline_m",
+  "stride_rate_hz",
+  "stride_length_m",
+  "recovery_time_s",
+]);
+
+const mark = z.looseObject({
+  frame,
+  time: seconds,
+  point,
+  side,
+  xPx: z.number(),
+  yPx: z.number(),
+  uPx: positive.optional(),
+  observer: z.string().optional(),
+  pass: z.number().int("must be a whole number").optional(),
+});
+
+const eventFrame = z.looseObject({
+  event: z.enum(["blade_off", "blade_on", "recovery_min", "arm_front", "arm_back"]),
+  side,
+  frame,
+  time: seconds,
+  elbowTowardCamera: z.boolean().optional(),
+  wristTowardCamera: z.boolean().optional(),
+});
+
+const icePoint = z.looseObject({
+  label: z.string(),
+  xPx: z.number(),
+  yPx: z.number(),
+  x: z.number(),
+  y: z.number(),
+  uPx: positive.optional(),
+  u: z.number().nonnegative("must not be negative").optional(),
+});
+
+const knownLength = z.looseObject({
+  x1Px: z.number(),
+  y1Px: z.number(),
+  x2Px: z.number(),
+  y2Px: z.number(),
+  length: positive,
+  frame: frame.optional(),
+  u: z.number().nonnegative("must not be negative").optional(),
+});
+
+const iceReference = z.discriminatedUnion("kind", [
+  z.looseObject({
+    kind: z.literal("ice-points"),
+    points: z.array(icePoint),
+    lens: z.looseObject({ k1: z.number(), k2: z.number().optional() }).optional(),
+  }),
+  z.looseObject({ kind: z.literal("known-lengths"), lengths: z.array(knownLength) }),
+]);
+
+export const trialMarks = z.looseObject({
+  format: z.literal("blademark.marks"),
+  version: z.literal(1),
+  trial: id,
+  picture: z.looseObject({ clip: id, width: whole, height: whole, frameInterval: positive }).nullable(),
+  iceReference: iceReference.nullable(),
+  events: z.array(eventFrame),
+  marks: z.array(mark),
+  notSeen: z.array(z.looseObject({ frame, point, side })).optional(),
+});
+
+const lane = z.looseObject({
+  /** 0 = not said yet. */
+  distance: z.number().nonnegative("must not be negative"),
+  unit: z.enum(["m", "ft"]),
+  gates: z.array(z.number()),
+  gateBeam: z.enum(["single", "dual", "not said"]),
+  start: z.enum(["standing", "flying", "not said"]),
+  placement: z
+    .looseObject({ rink: z.string(), startX: z.number(), startY: z.number(), headingDeg: z.number() })
+    .optional(),
+});
+
+const skater = z.looseObject({
+  id,
+  name: z.string(),
+  code: z.string(),
+  body: z.looseObject({
+    hipHeight: positive.optional(),
+    upperArm: positive.optional(),
+    forearm: positive.optional(),
+    stature: positive.optional(),
+  }),
+});
+
+const technique = z.looseObject({
+  id,
+  name: z.string(),
+  asked: z.array(
+    z.looseObject({ quantity: strideQuantity, min: z.number().optional(), max: z.number().optional() }),
+  ),
+});
+
+const trial = z.looseObject({
+  id,
+  skater: id,
+  technique: id,
+  repeat: whole,
+  order: whole,
+  time: positive.nullable(),
+  valid: z.boolean(),
+  note: z.string().optional(),
+  clip: z.string().optional(),
+  speedFactor: positive,
+});
+
+const clipLink = z.looseObject({
+  id,
+  name: z.string(),
+  path: z.string(),
+  bytes: z.number().nonnegative("must not be negative"),
+  sha256: z.string().optional(),
+});
+
+export const study = z.looseObject({
+  format: z.literal("blademark.study"),
+  version: z.literal(1),
+  question: z.string(),
+  lane,
+  skaters: z.array(skater),
+  techniques: z.array(technique),
+  trials: z.array(trial),
+  clips: z.array(clipLink),
+  markSdPx: positive,
+  worthwhile: positive.nullable(),
+  compare: z.looseObject({ a: z.string(), b: z.string() }).nullable(),
+});

@@ -1,0 +1,5 @@
+/** The tables of `contracts.md`, in and out, under one name. */
+export { type BadRow, badTable } from "./csv.ts";
+export { readIcePointsCsv, readKnownLengthCsv, writeIcePointsCsv, writeKnownLengthCsv } from "./iceTable.ts";
+export { readEventsCsv, readMarksCsv, writeEventsCsv, writeMarksCsv } from "./marksTable.ts";
+export { readTimesCsv, type TimeRow, timeRows, writeTimesCsv } from "./timesTable.ts";

@@ -1,0 +1,110 @@
+import { MORE_THAN_0, readTable, WHOLE_FROM_1, writeTable } from "./csv.ts";
+import type { Lane, Study } from "./types.ts";
+
+/** One timed trial as it stands in `times.csv`. */
+export interface TimeRow {
+  /** Line of the file it came from; the header is line 1. */
+  readonly line: number;
+  /** Name or code, as written. */
+  readonly skater: string;
+  readonly technique: string;
+  readonly repeat: number;
+  readonly order: number;
+  /** Photocell time, seconds; null = the cell is blank, the trial was not skated. */
+  readonly time: number | null;
+  readonly valid: boolean;
+  readonly clip?: string;
+  readonly group?: string;
+  readonly note?: string;
+  readonly start?: Exclude<Lane["start"], "not said">;
+  readonly gateBeam?: Exclude<Lane["gateBeam"], "not said">;
+}
+
+const COLUMNS = {
+  table: "times.csv",
+  required: ["skater", "technique", "repeat", "order", "time_s"],
+  optional: ["clip", "group", "valid", "note", "start", "gate_beam"],
+};
+
+/**
+ * `times.csv`: one timed trial a row. A blank time is a trial that was not skated; a blank `valid` means yes.
+ *
+ * @throws {MeasureError} `bad-table`, data.rows: line and reason of every bad row
+ */
+export function readTimesCsv(text: string): TimeRow[] {
+  const lineOf = new Map<string, number>();
+  return readTable(text, COLUMNS, (row) => {
+    const [skater, technique] = [row.text("skater"), row.text("technique")];
+    const repeat = row.number("repeat", WHOLE_FROM_1);
+    const order = row.number("order", WHOLE_FROM_1);
+    const time = row.optionalNumber("time_s", MORE_THAN_0) ?? null;
+    const clip = row.optionalText("clip");
+    const group = row.optionalText("group");
+    const note = row.optionalText("note");
+    const start = row.optionalChoice("start", ["standing", "flying"] as const);
+    const gateBeam = row.optionalChoice("gate_beam", ["single", "dual"] as const);
+    const valid = row.optionalYesNo("valid") ?? true;
+    const key = JSON.stringify([skater, technique, repeat]);
+    const before = lineOf.get(key);
+    if (before !== undefined) row.wrong(`is the same skater, technique and repeat as line ${before}`);
+    else lineOf.set(key, row.line);
+    return {
+      line: row.line,
+      skater,
+      technique,
+      repeat,
+      order,
+      time,
+      valid,
+      ...(clip !== undefined && { clip }),
+      ...(group !== undefined && { group }),
+      ...(note !== undefined && { note }),
+      ...(start !== undefined && { start }),
+      ...(gateBeam !== undefined && { gateBeam }),
+    };
+  });
+}
+
+export function writeTimesCsv(rows: readonly Omit<TimeRow, "line">[]): string {
+  return writeTable(
+    [...COLUMNS.required, ...COLUMNS.optional],
+    rows.map((r) => [
+      r.skater,
+      r.technique,
+      r.repeat,
+      r.order,
+      r.time,
+      r.clip,
+      r.group,
+      r.valid ? "yes" : "no",
+      r.note,
+      r.start,
+      r.gateBeam,
+    ]),
+  );
+}
+
+/** The study's trials as rows of `times.csv`, in run order. `names: "codes"` leaves names out. */
+export function timeRows(study: Study, names: "names" | "codes"): Omit<TimeRow, "line">[] {
+  const { lane } = study;
+  return study.trials
+    .slice()
+    .sort((a, b) => a.order - b.order)
+    .map((trial) => {
+      const skater = study.skaters.find((s) => s.id === trial.skater);
+      const technique = study.techniques.find((t) => t.id === trial.technique);
+      const clip = study.clips.find((c) => c.id === trial.clip);
+      return {
+        skater: (names === "codes" ? skater?.code : skater?.name) || trial.skater,
+        technique: technique?.name || trial.technique,
+        repeat: trial.repeat,
+        order: trial.order,
+        time: trial.time,
+        valid: trial.valid,
+        ...(clip && { clip: clip.name }),
+        ...(trial.note && { note: trial.note }),
+        ...(lane.start !== "not said" && { start: lane.start }),
+        ...(lane.gateBeam !== "not said" && { gateBeam: lane.gateBeam }),
+      };
+    });
+}

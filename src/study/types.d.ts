@@ -1,0 +1,188 @@
+/**
+ * The study as plain data: exactly what people did, nothing derived.
+ *
+ * Bare numbers are SI (metres, seconds). Picture coordinates say so in their name (`xPx`): pixels of the
+ * picture as displayed, x right, y down, the centre of the top-left pixel is (0, 0). Ice frame: x along the
+ * lane from the start line towards the finish, y to the skater's left, z up, ice is z = 0.
+ */
+export type Side = "left" | "right";
+export type PointName = "blade_heel" | "blade_toe" | "hip" | "shoulder" | "elbow" | "wrist";
+export type EventName = "blade_off" | "blade_on" | "recovery_min" | "arm_front" | "arm_back";
+/** One point of the body or blade put on one frame. At most one per frame, point, side, observer and pass. */
+export interface Mark {
+    readonly frame: number;
+    /** The frame's own presentation time in the clip, seconds, first frame = 0. */
+    readonly time: number;
+    readonly point: PointName;
+    readonly side: Side;
+    readonly xPx: number;
+    readonly yPx: number;
+    /** Standard uncertainty of this mark per coordinate, px; absent = the study's marking SD. */
+    readonly uPx?: number;
+    readonly observer?: string;
+    readonly pass?: number;
+}
+/** A frame picked for what happens in it. `contracts.md` says which frame each event names. */
+export interface EventFrame {
+    readonly event: EventName;
+    readonly side: Side;
+    readonly frame: number;
+    readonly time: number;
+    /** Arm rows only: is the elbow (wrist) nearer the camera than the shoulder (elbow)? Absent = not said. */
+    readonly elbowTowardCamera?: boolean;
+    readonly wristTowardCamera?: boolean;
+}
+/** A point that was asked for on a frame and can't be seen there, so that it is not asked for again. */
+export interface NotSeen {
+    readonly frame: number;
+    readonly point: PointName;
+    readonly side: Side;
+}
+/** A point whose place on the ice is known. `u` is the standard uncertainty of that place, metres. */
+export interface IcePoint {
+    readonly label: string;
+    readonly xPx: number;
+    readonly yPx: number;
+    readonly x: number;
+    readonly y: number;
+    readonly uPx?: number;
+    readonly u?: number;
+}
+/** A length lying on the ice, both ends marked. */
+export interface KnownLength {
+    readonly x1Px: number;
+    readonly y1Px: number;
+    readonly x2Px: number;
+    readonly y2Px: number;
+    readonly length: number;
+    readonly frame?: number;
+    readonly u?: number;
+}
+/** Radial lens coefficients on normalised image coordinates, principal point at the picture's centre. */
+export interface Lens {
+    readonly k1: number;
+    readonly k2?: number;
+}
+export type IceReference = {
+    readonly kind: "ice-points";
+    readonly points: readonly IcePoint[];
+    readonly lens?: Lens;
+} | {
+    readonly kind: "known-lengths";
+    readonly lengths: readonly KnownLength[];
+};
+/** What the marks of a trial were put on. Kept so that they can be measured without the clip. */
+export interface MarkedPicture {
+    readonly clip: string;
+    readonly width: number;
+    readonly height: number;
+    /** Median time between frames of the clip, seconds of clip time. */
+    readonly frameInterval: number;
+}
+/** `marks/TRIAL.json` */
+export interface TrialMarks {
+    readonly format: "blademark.marks";
+    readonly version: 1;
+    readonly trial: string;
+    readonly picture: MarkedPicture | null;
+    readonly iceReference: IceReference | null;
+    readonly events: readonly EventFrame[];
+    readonly marks: readonly Mark[];
+    readonly notSeen?: readonly NotSeen[];
+}
+/** Lengths of the body, metres. `hipHeight` is the crouched hip height while sprinting, not standing. */
+export interface Body {
+    readonly hipHeight?: number;
+    readonly upperArm?: number;
+    readonly forearm?: number;
+    readonly stature?: number;
+}
+export interface Skater {
+    readonly id: string;
+    readonly name: string;
+    /** Shown instead of the name when names are left out. */
+    readonly code: string;
+    readonly body: Body;
+}
+/** Quantities a technique can be asked by; `design.md` 6. Named as in the tables and the JSON output. */
+export type StrideQuantity = "blade_off_s" | "blade_on_s" | "stride_width_m" | "blade_separation_m" | "half_width_m" | "recovery_to_midline_m" | "touchdown_to_midline_m" | "touchdown_to_track_midline_m" | "stride_rate_hz" | "stride_length_m" | "recovery_time_s";
+/** The trial's mean of `quantity` should lie from `min` to `max` (either may be open). */
+export interface Band {
+    readonly quantity: StrideQuantity;
+    readonly min?: number;
+    readonly max?: number;
+}
+export interface Technique {
+    readonly id: string;
+    readonly name: string;
+    readonly asked: readonly Band[];
+}
+/** Where the lane lies on the rink: start line's middle and direction of travel, rink coordinates (origin centre spot). */
+export interface LanePlacement {
+    /** Key of a rink code in `src/ice/rinkMarkings.ts`. */
+    readonly rink: string;
+    readonly startX: number;
+    readonly startY: number;
+    /** Direction of travel, degrees counter-clockwise from the rink's long axis (+x). */
+    readonly headingDeg: number;
+}
+export interface Lane {
+    /** Metres, exact conversion from what was typed. */
+    readonly distance: number;
+    /** The unit it was typed in, for showing it again. */
+    readonly unit: "m" | "ft";
+    /** Photocell positions along the lane, metres from the start line, increasing. */
+    readonly gates: readonly number[];
+    readonly gateBeam: "single" | "dual" | "not said";
+    readonly start: "standing" | "flying" | "not said";
+    readonly placement?: LanePlacement;
+}
+export interface Trial {
+    readonly id: string;
+    readonly skater: string;
+    readonly technique: string;
+    readonly repeat: number;
+    readonly order: number;
+    /** Photocell time, seconds; null = not skated or not typed yet. */
+    readonly time: number | null;
+    readonly valid: boolean;
+    readonly note?: string;
+    readonly clip?: string;
+    /** Clip seconds per real second: 8 = the clip plays eight times slower than life. Real time = clip time / factor. */
+    readonly speedFactor: number;
+}
+export interface ClipLink {
+    readonly id: string;
+    /** As shown: the file's name when it was added. */
+    readonly name: string;
+    /** Relative to the study folder, forward slashes; may lead out of it for linked clips. */
+    readonly path: string;
+    readonly bytes: number;
+    /** SHA-256 of the content, hex; absent until it has been read once. */
+    readonly sha256?: string;
+}
+/** `study.json` */
+export interface Study {
+    readonly format: "blademark.study";
+    readonly version: 1;
+    readonly question: string;
+    readonly lane: Lane;
+    readonly skaters: readonly Skater[];
+    readonly techniques: readonly Technique[];
+    readonly trials: readonly Trial[];
+    readonly clips: readonly ClipLink[];
+    /** Standard uncertainty of one mark per coordinate, px. */
+    readonly markSdPx: number;
+    /** Smallest difference in time worth having, seconds; null = 0.2 of the SD between skaters. */
+    readonly worthwhile: number | null;
+    /** The two techniques Compare shows, ids; difference = b minus a. */
+    readonly compare: {
+        readonly a: string;
+        readonly b: string;
+    } | null;
+}
+/** Everything that undo covers: the study and the marks of each of its trials, by trial id. */
+export interface WholeStudy {
+    readonly study: Study;
+    readonly marks: Readonly<Record<string, TrialMarks>>;
+}
