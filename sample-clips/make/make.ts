@@ -1,0 +1,52 @@
+/** Renders clips (or stills), then writes the truth and the demo study, as asked on the command line. */
+import { mkdirSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { demoMarks, demoStudy, marksText, trialOf, UNMARKED } from "./demoStudy.ts";
+import { film as filmed } from "./happenings.ts";
+import { CLIPS } from "./people.ts";
+import { makeRun } from "./run.ts";
+import { film } from "./studio.ts";
+import { truthOf, truthText } from "./truth.ts";
+
+/**
+ * `[clip names]` renders those clips, or all; `--no-clips` renders none; `--stills N,N …` draws single frames into the
+ * system's temporary folder. Truth and demo study are written anew each time except with `--stills`.
+ *
+ * @param page the browser's half, bundled
+ * @param home the folder that holds clips, truth and demo study
+ */
+export async function make(args: readonly string[], page: string, home: string): Promise<void> {
+  const stillsAt = args.indexOf("--stills");
+  const stills = stillsAt < 0 ? null : args[stillsAt + 1]!.split(",").map(Number);
+  const names = args.filter((a, i) => !a.startsWith("--") && (stillsAt < 0 || i !== stillsAt + 1));
+  const unknown = names.filter((name) => !CLIPS.some((c) => c.name === name));
+  if (unknown.length > 0) throw new Error(`no clip is called ${unknown.join(", ")}`);
+  const asked = CLIPS.filter((c) => names.length === 0 || names.includes(c.name));
+  for (const folder of ["clips", "truth", "demo-study/marks"]) mkdirSync(join(home, folder), { recursive: true });
+  for (const clip of args.includes("--no-clips") ? [] : asked) {
+    const from = performance.now();
+    const out = stills
+      ? join(process.env.TMPDIR ?? "/tmp", `${clip.name}-%.rgba`)
+      : join(home, "clips", `${clip.name}.mp4`);
+    await film(clip, page, out, stills);
+    console.log(`${clip.name}: ${((performance.now() - from) / 1000).toFixed(0)} s`);
+  }
+  if (!stills) writeData(home);
+}
+
+function writeData(home: string): void {
+  const heights = new Map<string, number[]>();
+  for (const clip of CLIPS) {
+    const shown = filmed(clip, makeRun(clip.run));
+    const truth = truthOf(shown);
+    writeFileSync(join(home, "truth", `${clip.name}.json`), truthText(truth));
+    const { id } = clip.run.person;
+    heights.set(id, [...(heights.get(id) ?? []), (truth.body as { hip_height_m: number }).hip_height_m]);
+    const trial = trialOf(clip);
+    if (trial !== UNMARKED) {
+      writeFileSync(join(home, "demo-study/marks", `${trial}.json`), marksText(demoMarks(shown)));
+    }
+  }
+  const means = new Map([...heights].map(([id, list]) => [id, list.reduce((a, b) => a + b, 0) / list.length]));
+  writeFileSync(join(home, "demo-study/study.json"), `${JSON.stringify(demoStudy(home, means), null, 2)}\n`);
+}

@@ -1,0 +1,96 @@
+/** One skate over the lane as exact motion: any moment's pose, and the moments that things happen. */
+import { type Blades, makeBlades, type Track } from "./blades.ts";
+import { armStyle, makePose, type Pose } from "./body.ts";
+import type { RunSpec } from "./people.ts";
+import { fitProgress, type Progress, STILL } from "./progress.ts";
+import { seeded } from "./random.ts";
+import { planPushes, type Push, type Sign } from "./schedule.ts";
+import { ease, root } from "./vec.ts";
+import { GATES } from "./world.ts";
+
+export interface ArmExtreme {
+  readonly sign: Sign;
+  readonly event: "arm_front" | "arm_back";
+  readonly time: number;
+}
+
+export interface Run {
+  readonly spec: RunSpec;
+  readonly pushes: readonly Push[];
+  readonly armExtremes: readonly ArmExtreme[];
+  /** Exact times at which the front of the torso passes each gate, seconds of real time. */
+  readonly gateTimes: readonly number[];
+  /** The run is defined from 0 to here. */
+  readonly end: number;
+  readonly progress: Progress;
+  poseAt(t: number): Pose;
+}
+
+/** Share of a half turn by which the arms' extremes follow the blade-offs; as in `body.ts`. */
+const ARM_LAG = 0.06;
+
+/** Half turns of the stride at time t: k at blade-off k; smooth and rising (Fritsch & Carlson's monotone cubic). */
+function strideClock(pushes: readonly Push[]): (t: number) => number {
+  const ts = pushes.map((p) => p.off);
+  const gaps = ts.slice(1).map((t, i) => t - ts[i]!);
+  const slopes = ts.map((_, i) => {
+    const before = gaps[i - 1] ?? gaps[0]!;
+    const after = gaps[i] ?? gaps.at(-1)!;
+    return 2 / (before + after);
+  });
+  return (t) => {
+    if (t <= ts[0]!) return (t - ts[0]!) * slopes[0]!;
+    const i = Math.min(ts.length - 2, ts.findLastIndex((x) => x <= t));
+    const h = gaps[i]!;
+    const s = (t - ts[i]!) / h;
+    const [a, b] = [slopes[i]! * h, slopes[i + 1]! * h];
+    return i + a * s + (3 - 2 * a - b) * s * s + (a + b - 2) * s * s * s;
+  };
+}
+
+export function makeRun(spec: RunSpec): Run {
+  const { person } = spec;
+  const random = seeded(`track of ${spec.name}`);
+  const chestAhead = 0.4;
+  const progress = fitProgress(person.topSpeed, GATES[0] - chestAhead, GATES[1] - chestAhead, spec.gateTime);
+  const end = progress.timeAt(35);
+  const pushes = planPushes(spec, progress, end + 0.6);
+
+  const drift = 0.006 * random.normal();
+  const offset = 0.04 * random.normal();
+  const weave = 0.03 + 0.02 * random.next();
+  const waveLength = 24 + 8 * random.next();
+  const wavePhase = 2 * Math.PI * random.next();
+  const track: Track = {
+    y: (x) => offset + drift * x + weave * Math.sin((2 * Math.PI * x) / waveLength + wavePhase),
+  };
+  const sway = 0.042 + 0.008 * random.normal();
+  const arms = armStyle(spec.technique, random.normal());
+
+  const clock = strideClock(pushes);
+  const blades: Blades = makeBlades(pushes, progress, track);
+  const swingAt = (t: number) => (lag: number) => person.firstPush * Math.cos(Math.PI * (clock(t) - lag));
+
+  const poseAt = (t: number): Pose => {
+    const x = progress.x(t);
+    const effort = ease(STILL, STILL + 0.55, t);
+    const swing = swingAt(t);
+    // The body is farthest over each gliding blade half-way through its time alone on the ice.
+    const y = track.y(x) - sway * effort * swing(0.4);
+    return makePose({
+      ...{ person, arms, x, y, effort, swing },
+      heading: Math.atan2(track.y(x + 0.5) - track.y(x - 0.5), 1),
+      blades: { 1: blades.at(1, t), [-1]: blades.at(-1, t) },
+    });
+  };
+
+  const armExtremes = pushes.slice(1, -1).flatMap((p): ArmExtreme[] => {
+    const time = root((t) => clock(t) - (p.index + ARM_LAG), p.off - 0.1, p.off + 0.2);
+    return [
+      { sign: p.sign, event: "arm_front", time },
+      { sign: -p.sign as Sign, event: "arm_back", time },
+    ];
+  });
+  const gateTimes = GATES.map((gate) => root((t) => poseAt(t).chest[0] - gate, STILL, end));
+  return { spec, pushes, armExtremes, gateTimes, end, progress, poseAt };
+}
