@@ -1,0 +1,138 @@
+/** Reads what one ffmpeg run says on standard error (`-loglevel repeat+level+info`): facts, frame times, problems. */
+
+/** What the container and the stream say of themselves. */
+export interface ClipFacts {
+  readonly codec: string;
+  readonly pixelFormat: string;
+  /** Transfer function named by the stream, e.g. "arib-std-b67"; empty when it names none. */
+  readonly transfer: string;
+  readonly interlaced: boolean;
+  /** Degrees clockwise by which the coded picture is turned for display. */
+  readonly rotation: 0 | 90 | 180 | 270;
+  readonly declaredRate: number | null;
+  /** Seconds, the longest stream's (often the sound's). */
+  readonly declaredDuration: number | null;
+}
+
+/** One decoded frame in presentation order: its integer time (null = the file gives none) and its picture. */
+export interface DecodedFrame {
+  readonly pts: number | null;
+  readonly width: number;
+  readonly height: number;
+  /** Width of one pixel over its height. */
+  readonly pixelAspect: number;
+}
+
+export interface Timebase {
+  readonly num: number;
+  readonly den: number;
+}
+
+export interface Problem {
+  /** Frames decoded when it was said; decoding runs ahead, so this is near, not exact. */
+  readonly nearFrame: number;
+  readonly text: string;
+}
+
+export interface DecodeLog {
+  facts: ClipFacts;
+  timebase: Timebase | null;
+  readonly problems: Problem[];
+  frames: number;
+}
+
+const NO_FACTS: ClipFacts = {
+  codec: "unknown",
+  pixelFormat: "",
+  transfer: "",
+  interlaced: false,
+  rotation: 0,
+  declaredRate: null,
+  declaredDuration: null,
+};
+
+const FRAME = /\bn: *\d+ pts: *(NOPTS|-?\d+) .*? sar:(\d+)\/(\d+) s:(\d+)x(\d+) /;
+
+/**
+ * A reader to be fed line by line; `onFrame` is called for every frame the decoder gives, in order.
+ * The log object fills as lines come.
+ */
+export function readDecodeLog(onFrame: (frame: DecodedFrame) => void): {
+  readonly log: DecodeLog;
+  line(text: string): void;
+} {
+  const log: DecodeLog = { facts: NO_FACTS, timebase: null, problems: [], frames: 0 };
+  let inInput = false;
+  let sawVideo = false;
+
+  function inputLine(text: string): void {
+    const duration = /Duration: (\d+):(\d+):([\d.]+)/.exec(text);
+    if (duration) {
+      const [h = 0, m = 0, s = 0] = duration.slice(1).map(Number);
+      log.facts = { ...log.facts, declaredDuration: h * 3600 + m * 60 + s };
+    }
+    const video = /Stream #0:\d+.*?: Video: (.*)$/.exec(text)?.[1];
+    if (video && /\(attached pic\)/.test(video)) return;
+    if (video && !sawVideo) {
+      sawVideo = true;
+      log.facts = { ...log.facts, ...videoFacts(video) };
+    }
+    const turned = /displaymatrix: rotation of (-?[\d.]+) degrees/.exec(text)?.[1];
+    if (turned !== undefined && sawVideo) log.facts = { ...log.facts, rotation: clockwise(Number(turned)) };
+  }
+
+  return {
+    log,
+    line(text) {
+      const level = /\[(info|warning|error|fatal|panic)\] /.exec(text);
+      if (text.includes("Parsed_showinfo")) {
+        const frame = FRAME.exec(text);
+        if (frame) {
+          const [, pts, sarNum, sarDen, width, height] = frame;
+          log.frames += 1;
+          onFrame({
+            pts: pts === "NOPTS" ? null : Number(pts),
+            width: Number(width),
+            height: Number(height),
+            // 0/1 is how ffmpeg writes "not said"; such pixels are taken as square.
+            pixelAspect: Number(sarNum) > 0 && Number(sarDen) > 0 ? Number(sarNum) / Number(sarDen) : 1,
+          });
+          return;
+        }
+        const base = /config in time_base: (\d+)\/(\d+)/.exec(text);
+        if (base) log.timebase = { num: Number(base[1]), den: Number(base[2]) };
+        return;
+      }
+      if (/\[info\] Input #0/.test(text)) inInput = true;
+      else if (/\[info\] (Output #|Stream mapping)/.test(text)) inInput = false;
+      else if (inInput) inputLine(text);
+      if (level && level[1] !== "info" && level[1] !== "warning") {
+        log.problems.push({
+          nearFrame: log.frames,
+          text: text.replace(/\[[^\]]* @ 0x[0-9a-f]+\] /g, "").replace(/^\[\w+\] /, ""),
+        });
+      } else if (/corrupt decoded frame/.test(text)) {
+        log.problems.push({ nearFrame: log.frames, text: "corrupt decoded frame" });
+      }
+    },
+  };
+}
+
+function videoFacts(video: string): Partial<ClipFacts> {
+  const format = /, (\w+)\(([^)]*)\)/.exec(video);
+  const said = format?.[2]?.split(/[,/] */) ?? [];
+  const rate = /, ([\d.]+)(k?) fps/.exec(video);
+  return {
+    codec: /^\w+/.exec(video)?.[0] ?? "unknown",
+    pixelFormat: format?.[1] ?? /, (\w+)/.exec(video)?.[1] ?? "",
+    transfer: said.find((word) => word === "arib-std-b67" || word === "smpte2084") ?? "",
+    interlaced: said.some((word) => /(top|bottom) (first|coded)/.test(word)),
+    declaredRate: rate ? Number(rate[1]) * (rate[2] ? 1000 : 1) : null,
+  };
+}
+
+/** ffmpeg states the turn counter-clockwise; people and `frames --json` mean clockwise. */
+function clockwise(counterClockwiseDeg: number): ClipFacts["rotation"] {
+  const quarter = Math.round(-counterClockwiseDeg / 90);
+  return ((((quarter % 4) + 4) % 4) * 90) as ClipFacts["rotation"];
+}

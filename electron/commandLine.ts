@@ -1,0 +1,46 @@
+import { MeasureError } from "../src/errors.ts";
+import { type Command, type Io, UsageError } from "./commands/Command.ts";
+import { frames } from "./commands/frames.ts";
+import { serve } from "./commands/serve.ts";
+import { still } from "./commands/still.ts";
+
+const COMMANDS: Readonly<Record<string, Command>> = { frames, still, serve };
+
+const HELP = `blademark COMMAND ...
+
+${Object.entries(COMMANDS)
+  .map(([name, { does }]) => `  ${name.padEnd(9)}${does}`)
+  .join("\n")}
+
+blademark COMMAND --help says more. Exit status: 0 done, 1 the input cannot give what was asked, 2 the command line is wrong.`;
+
+/** The command door. @returns the exit status */
+export async function main(args: string[], io: Io): Promise<number> {
+  const [name, ...rest] = args;
+  if (name === "--help" || name === "-h" || name === "help") {
+    io.out(HELP);
+    return 0;
+  }
+  const command = name !== undefined && Object.hasOwn(COMMANDS, name) ? COMMANDS[name] : undefined;
+  if (!command) {
+    io.say(name === undefined ? HELP : `There is no command "${name}".\n\n${HELP}`);
+    return 2;
+  }
+  if (rest.includes("--help") || rest.includes("-h")) {
+    io.out(command.help);
+    return 0;
+  }
+  try {
+    return await command.run(rest, io);
+  } catch (error) {
+    if (error instanceof UsageError) {
+      io.say(`${error.message}\n\n${command.help}`);
+      return 2;
+    }
+    if (error instanceof MeasureError) {
+      io.say(error.coach);
+      return 1;
+    }
+    throw error;
+  }
+}

@@ -1,0 +1,126 @@
+import { resolve } from "node:path";
+import { Preparation } from "../clip/preparation.ts";
+import { Vault } from "../vault/Vault.ts";
+import { clipRoutes } from "./clips.ts";
+import { frameReply } from "./frames.ts";
+import { refuseForeign } from "./guard.ts";
+import { failure, refusal } from "./replies.ts";
+import { studyRoutes } from "./study.ts";
+import { windowReply } from "./window.ts";
+
+export interface HostOptions {
+  /** The study folder. */
+  readonly study: string;
+  /** The built window. */
+  readonly windowDir: string;
+  /** The door's own origins; asked for each request, because a port is known only once it is open. */
+  readonly origins: () => ReadonlySet<string>;
+}
+
+export interface Host {
+  readonly vault: Vault;
+  handle(request: Request): Promise<Response>;
+  /** Ends preparation and waits until everything handed in is on disk. */
+  close(): Promise<void>;
+}
+
+interface Asked {
+  readonly request: Request;
+  readonly url: URL;
+  /** What stands in the place of each `*`. */
+  readonly given: readonly string[];
+}
+
+/** Method, path below `/api/`, answer. */
+type Route = readonly [method: string, path: string, answer: (asked: Asked) => Response | Promise<Response>];
+
+/** Opens a study and answers requests for it, the same through every door. */
+export async function createHost({ study, windowDir, origins }: HostOptions): Promise<Host> {
+  const vault = await Vault.open(study);
+  const preparation = new Preparation(vault.cacheFolder);
+  const studies = studyRoutes(vault);
+  const clips = clipRoutes(vault, preparation);
+  const window = resolve(windowDir);
+
+  for (const { id } of vault.study.clips) {
+    const file = vault.clipFile(id);
+    if (file) await preparation.want(id, file);
+  }
+
+  const routes: readonly Route[] = [
+    ["GET", "study", () => studies.open()],
+    ["PUT", "study", ({ request }) => studies.saveStudy(request)],
+    ["PUT", "marks/*", ({ request, given: [trial = ""] }) => studies.saveMarks(request, trial)],
+    ["PUT", "position", ({ request }) => studies.savePosition(request)],
+    ["POST", "clips", ({ request, url }) => clips.add(request, url)],
+    ["GET", "clips/*/index", ({ url, given: [clip = ""] }) => clips.index(clip, url)],
+    ["POST", "clips/*/prepare", ({ given: [clip = ""] }) => clips.prepare(clip)],
+    ["DELETE", "clips/*/prepare", ({ given: [clip = ""] }) => clips.stop(clip)],
+    [
+      "GET",
+      "clips/*/frames/*",
+      ({ request, given: [clip = "", n = ""] }) => frameReply(vault, preparation, clip, n, request),
+    ],
+  ];
+
+  async function route(request: Request, method: string): Promise<Response> {
+    const url = new URL(request.url);
+    if (url.pathname !== "/api" && !url.pathname.startsWith("/api/")) {
+      return method === "GET" ? windowReply(window, url.pathname) : wrongMethod(["GET"]);
+    }
+    const parts = url.pathname.split("/").slice(2).map(decode);
+    const here = routes.flatMap(([allowed, pattern, answer]) => {
+      const given = match(pattern, parts);
+      return given ? [{ allowed, given, answer }] : [];
+    });
+    const found = here.find((r) => r.allowed === method);
+    if (found) return found.answer({ request, url, given: found.given });
+    return here.length > 0 ? wrongMethod(here.map((r) => r.allowed)) : nothingHere();
+  }
+
+  return {
+    vault,
+    async handle(request) {
+      const foreign = refuseForeign(request, origins());
+      if (foreign) return foreign;
+      try {
+        if (request.method !== "HEAD") return await route(request, request.method);
+        const { status, headers, body } = await route(request, "GET");
+        await body?.cancel();
+        return new Response(null, { status, headers });
+      } catch (error) {
+        return failure(error);
+      }
+    },
+    async close() {
+      await preparation.close();
+      await vault.settled();
+    },
+  };
+}
+
+function match(pattern: string, parts: readonly string[]): string[] | null {
+  const wanted = pattern.split("/");
+  if (wanted.length !== parts.length || parts.includes("")) return null;
+  if (wanted.some((part, i) => part !== "*" && part !== parts[i])) return null;
+  return parts.filter((_, i) => wanted[i] === "*");
+}
+
+function wrongMethod(allowed: readonly string[]): Response {
+  const answer = refusal(405, "wrong-method", `Only ${allowed.join(", ")} is answered here.`);
+  answer.headers.set("allow", allowed.join(", "));
+  return answer;
+}
+
+function nothingHere(): Response {
+  return refusal(404, "not-found", "There is nothing at this address.");
+}
+
+/** A part that is no proper escape stays as it is and matches nothing. */
+function decode(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
+}

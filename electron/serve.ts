@@ -1,0 +1,91 @@
+import { createServer, type IncomingMessage, type ServerResponse } from "node:http";
+import type { AddressInfo } from "node:net";
+import { Readable } from "node:stream";
+import { pipeline } from "node:stream/promises";
+import { createHost } from "./host/createHost.ts";
+import { refusal } from "./host/replies.ts";
+
+export interface ServeOptions {
+  /** The study folder. */
+  readonly study: string;
+  /** 0 = any free one. */
+  readonly port?: number;
+  /** The built window. */
+  readonly windowDir: string;
+}
+
+export interface Server {
+  readonly url: string;
+  /** Stops answering, ends preparation, waits for writes. */
+  close(): Promise<void>;
+}
+
+/** The browser's door: HTTP on this machine only, every request handed to the host. */
+export async function startServer({ study, port = 0, windowDir }: ServeOptions): Promise<Server> {
+  let origins: ReadonlySet<string> = new Set();
+  const host = await createHost({ study, windowDir, origins: () => origins });
+  const server = createServer((incoming, outgoing) => {
+    answer(incoming, outgoing, host.handle).catch((error) => {
+      // The browser went away in the middle of an answer; nobody is left to tell.
+      outgoing.destroy(error instanceof Error ? error : undefined);
+    });
+  });
+  // A long clip may take longer to arrive than the default five minutes.
+  server.requestTimeout = 0;
+  try {
+    await new Promise<void>((resolve, reject) => {
+      server.once("error", reject);
+      server.listen(port, "127.0.0.1", resolve);
+    });
+  } catch (error) {
+    await host.close();
+    throw error;
+  }
+  const { port: opened } = server.address() as AddressInfo;
+  origins = new Set([`http://127.0.0.1:${opened}`, `http://localhost:${opened}`]);
+  return {
+    url: `http://127.0.0.1:${opened}/`,
+    async close() {
+      const closed = new Promise((resolve) => server.close(resolve));
+      server.closeAllConnections();
+      await closed;
+      await host.close();
+    },
+  };
+}
+
+async function answer(
+  incoming: IncomingMessage,
+  outgoing: ServerResponse,
+  handle: (request: Request) => Promise<Response>,
+): Promise<void> {
+  const request = toRequest(incoming);
+  const response = request
+    ? await handle(request)
+    : refusal(400, "bad-request", "That is not a request for Blademark.");
+  outgoing.writeHead(response.status, Object.fromEntries(response.headers));
+  if (response.body) await pipeline(Readable.fromWeb(response.body as never), outgoing);
+  else outgoing.end();
+  // Answered before the body was read (a refusal): the rest of it is not wanted.
+  if (!incoming.complete) incoming.destroy();
+}
+
+/** The address is the Host header's own, so that the host sees what the browser asked for; null when it has none. */
+function toRequest(incoming: IncomingMessage): Request | null {
+  const { method = "GET", url = "", headers } = incoming;
+  if (!headers.host || !url.startsWith("/")) return null;
+  const given = new Headers();
+  for (const [name, value] of Object.entries(headers)) {
+    for (const one of Array.isArray(value) ? value : [value ?? ""]) given.append(name, one);
+  }
+  try {
+    const hasBody = method !== "GET" && method !== "HEAD";
+    return new Request(`http://${headers.host}${url}`, {
+      method,
+      headers: given,
+      ...(hasBody ? { body: Readable.toWeb(incoming) as ReadableStream, duplex: "half" } : {}),
+    } as RequestInit);
+  } catch {
+    return null;
+  }
+}

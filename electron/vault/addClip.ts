@@ -1,0 +1,64 @@
+import { createHash, randomBytes } from "node:crypto";
+import { mkdir, open, readdir, rename, rm } from "node:fs/promises";
+import { join } from "node:path";
+import { MeasureError } from "../../src/errors.ts";
+import type { ClipLink } from "../../src/study/types.ts";
+import { flushFolder } from "./atomicWrite.ts";
+import { safeClipName, uniqueName } from "./safeName.ts";
+
+/**
+ * Copies a clip into the study's `clips/` as it comes, hashing it on the way. It gets its name when it is whole; an
+ * interrupted copy leaves nothing behind.
+ *
+ * @throws {MeasureError} `clip-empty`, `disk-full`
+ */
+export async function addClip(
+  clipsFolder: string,
+  name: string,
+  body: AsyncIterable<Uint8Array>,
+  takenIds: ReadonlySet<string>,
+): Promise<ClipLink> {
+  await mkdir(clipsFolder, { recursive: true });
+  const temporary = join(clipsFolder, `.incoming.${randomBytes(6).toString("hex")}.tmp`);
+  const hash = createHash("sha256");
+  const file = await open(temporary, "wx");
+  let bytes = 0;
+  try {
+    for await (const part of body) {
+      hash.update(part);
+      bytes += part.length;
+      await file.appendFile(part);
+    }
+    if (bytes === 0) {
+      throw new MeasureError(
+        "clip-empty",
+        `addClip got no bytes for ${name}`,
+        `"${name}" is empty (0 bytes). Copy it from the camera again.`,
+      );
+    }
+    await file.sync();
+    await file.close();
+    const free = uniqueName(safeClipName(name), await readdir(clipsFolder));
+    await rename(temporary, join(clipsFolder, free));
+    await flushFolder(clipsFolder);
+    const sha256 = hash.digest("hex");
+    return { id: freeId(sha256, takenIds), name, path: `clips/${free}`, bytes, sha256 };
+  } catch (error) {
+    await file.close().catch(() => undefined);
+    await rm(temporary, { force: true });
+    if ((error as NodeJS.ErrnoException).code !== "ENOSPC") throw error;
+    throw new MeasureError(
+      "disk-full",
+      `no space left in ${clipsFolder}`,
+      `The disk with the study is full; "${name}" was not added. Free some space and add it again.`,
+    );
+  }
+}
+
+/** An id that says which content it is; the same file added twice gets two. */
+function freeId(sha256: string, taken: ReadonlySet<string>): string {
+  const base = `clip-${sha256.slice(0, 8)}`;
+  let id = base;
+  for (let n = 2; taken.has(id); n++) id = `${base}-${n}`;
+  return id;
+}

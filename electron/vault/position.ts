@@ -1,0 +1,40 @@
+import { mkdir, readFile } from "node:fs/promises";
+import { dirname } from "node:path";
+import { MeasureError } from "../../src/errors.ts";
+import type { Place, Position } from "../../src/study/exchange.ts";
+import { writeAtomically } from "./atomicWrite.ts";
+
+const PLACES: readonly Place[] = ["plan", "times", "measure", "compare", "report"];
+
+/** @throws {MeasureError} `bad-position` */
+export function parsePosition(json: unknown): Position {
+  const { place, trial, frame } = (json ?? {}) as Record<string, unknown>;
+  const known = PLACES.find((p) => p === place);
+  if (
+    known &&
+    (trial === null || typeof trial === "string") &&
+    Number.isSafeInteger(frame) &&
+    Number(frame) >= 0
+  ) {
+    return { place: known, trial, frame: Number(frame) };
+  }
+  throw new MeasureError(
+    "bad-position",
+    `parsePosition needs place, trial and frame; got ${JSON.stringify(json)}`,
+    "That is not a position in a study.",
+  );
+}
+
+/** Where the person was; null when that is not known. Losing it costs nothing. */
+export async function readPosition(file: string): Promise<Position | null> {
+  try {
+    return parsePosition(JSON.parse(await readFile(file, "utf8")));
+  } catch {
+    return null;
+  }
+}
+
+export async function writePosition(file: string, position: Position): Promise<void> {
+  await mkdir(dirname(file), { recursive: true });
+  await writeAtomically(file, `${JSON.stringify(position)}\n`);
+}
