@@ -3,9 +3,12 @@ import type { OpenedStudy, Place } from "../../src/study/exchange.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import type { Command } from "../commands/Command.ts";
 
+/** One thing that can be undone: the study before it, its name, and where the person was. */
 export interface Step {
   readonly whole: WholeStudy;
   readonly label: string;
+  readonly trial: string | null;
+  readonly frame: number;
 }
 
 export interface SessionState {
@@ -16,22 +19,29 @@ export interface SessionState {
   readonly place: Place;
   readonly trial: string | null;
   readonly frame: number;
+  /** The frame each trial was left at, so that coming back to it continues there. */
+  readonly leftAt: Readonly<Record<string, number>>;
   readonly past: readonly Step[];
   readonly future: readonly Step[];
 }
 
 export type Session = StoreApi<SessionState>;
 
+/** More steps than anyone takes back; bounds the memory of a long evening. */
+const STEPS_KEPT = 2000;
+
 export function createSession(opened: OpenedStudy): Session {
   const { study, marks } = opened;
+  const remembered = study.trials.some((t) => t.id === opened.position?.trial) ? opened.position : null;
   return createStore<SessionState>(() => ({
     whole: { study, marks },
     folder: opened.folder,
     readOnly: opened.readOnly,
     notices: opened.notices,
-    place: opened.position?.place ?? "measure",
-    trial: opened.position?.trial ?? study.trials[0]?.id ?? null,
-    frame: opened.position?.frame ?? 0,
+    place: opened.position?.place ?? (study.trials.length > 0 ? "measure" : "plan"),
+    trial: remembered?.trial ?? study.trials.find((t) => t.clip)?.id ?? study.trials[0]?.id ?? null,
+    frame: remembered?.frame ?? 0,
+    leftAt: {},
     past: [],
     future: [],
   }));
@@ -39,31 +49,53 @@ export function createSession(opened: OpenedStudy): Session {
 
 /** Does one thing to the study and records it for undo. */
 export function perform<Args>(session: Session, command: Command<Args>, args: Args): void {
-  const { whole, past, readOnly } = session.getState();
+  const { whole, past, readOnly, trial, frame } = session.getState();
   if (readOnly) return;
   const next = command.run(whole, args);
   if (next === whole) return;
-  session.setState({ whole: next, past: [...past, { whole, label: command.label(args) }], future: [] });
+  const step = { whole, label: command.label(args), trial, frame };
+  session.setState({ whole: next, past: [...past, step].slice(-STEPS_KEPT), future: [] });
 }
 
 export function undo(session: Session): void {
-  const { whole, past, future } = session.getState();
+  const { whole, past, future, trial, frame } = session.getState();
   const last = past.at(-1);
   if (!last) return;
   session.setState({
     whole: last.whole,
     past: past.slice(0, -1),
-    future: [{ whole, label: last.label }, ...future],
+    future: [{ whole, label: last.label, trial, frame }, ...future],
+    ...where(session, last),
   });
 }
 
 export function redo(session: Session): void {
-  const { whole, past, future } = session.getState();
+  const { whole, past, future, trial, frame } = session.getState();
   const next = future[0];
   if (!next) return;
   session.setState({
     whole: next.whole,
-    past: [...past, { whole, label: next.label }],
+    past: [...past, { whole, label: next.label, trial, frame }],
     future: future.slice(1),
+    ...where(session, next),
   });
+}
+
+/** While measuring, a step taken back is shown where it was made; elsewhere nothing moves. */
+function where(session: Session, step: Step): Partial<SessionState> {
+  return session.getState().place === "measure" ? { trial: step.trial, frame: step.frame } : {};
+}
+
+export function goToPlace(session: Session, place: Place): void {
+  session.setState({ place });
+}
+
+/** Opens a trial at the frame it was left at, else at its first event frame. */
+export function goToTrial(session: Session, trial: string): void {
+  const now = session.getState();
+  if (now.trial === trial) return;
+  const leftAt = now.trial === null ? now.leftAt : { ...now.leftAt, [now.trial]: now.frame };
+  const first = now.whole.marks[trial]?.events.reduce((least, e) => Math.min(least, e.frame), Infinity);
+  const fallback = first === undefined || first === Infinity ? 0 : first;
+  session.setState({ trial, leftAt, frame: leftAt[trial] ?? fallback });
 }

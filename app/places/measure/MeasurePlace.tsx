@@ -1,5 +1,228 @@
+import { useCallback, useMemo } from "react";
+import { useStore } from "zustand";
+import { IceMap } from "../../icemap/IceMap.tsx";
+import { Picture } from "../../picture/Picture.tsx";
+import { Ribbon } from "../../ribbon/Ribbon.tsx";
+import { RibbonKey } from "../../ribbon/RibbonKey.tsx";
+import { say } from "../../store/messages.ts";
+import { scaleOf, trialReading } from "../../store/readings.ts";
+import { goToPlace, goToTrial } from "../../store/session.ts";
 import type { PlaceProps } from "../PlaceProps.ts";
+import { guideInput, moveDrawn, placeHere } from "./actions.ts";
+import { ClipProgress } from "./ClipProgress.tsx";
+import { currentStride } from "./currentStride.ts";
+import { FrameBar } from "./FrameBar.tsx";
+import { GuideCard } from "./GuideCard.tsx";
+import { guide } from "./guide.ts";
+import { ExpectedPoints, FitArrows, IceGrid, KnownLengths } from "./IceOverlay.tsx";
+import { KeyList } from "./KeyList.tsx";
+import { NoPicture } from "./NoPicture.tsx";
+import { frameAt, proposals } from "./proposals.ts";
+import { ScaleCard } from "./ScaleCard.tsx";
+import { ScalePanel } from "./ScalePanel.tsx";
+import { StridePanel } from "./StridePanel.tsx";
+import { candidates } from "./scaleCandidates.ts";
+import { goToFrame, lastFrame } from "./steps.ts";
+import { TrialHeader } from "./TrialHeader.tsx";
+import { drawnIce, drawnOnFrame } from "./trialView.ts";
+import { useKeys } from "./useKeys.ts";
+import { type Measuring, useMeasure } from "./useMeasure.ts";
+import "./measure.css";
 
-export function MeasurePlace(_props: PlaceProps) {
-  return <h1>Measure</h1>;
+/** The frame, what to mark on it, and the numbers that come of it. */
+export function MeasurePlace({ session, shell }: PlaceProps) {
+  const m = useMeasure(session, shell);
+  const toTrial = useCallback(
+    (by: 1 | -1) => {
+      const { whole, trial } = session.getState();
+      const next = whole.study.trials[whole.study.trials.findIndex((t) => t.id === trial) + by];
+      if (next) goToTrial(session, next.id);
+    },
+    [session],
+  );
+  useKeys(m, toTrial);
+  if (!m) {
+    return (
+      <div className="whole-page">
+        <h1>Nothing to measure yet</h1>
+        <p>
+          This study has no trials. Plan lists the skaters, the techniques and the run order; then each trial
+          can have a clip and be measured here.
+        </p>
+        <button type="button" className="plain-button" onClick={() => goToPlace(session, "plan")}>
+          Go to Plan
+        </button>
+      </div>
+    );
+  }
+  return <Measure m={m} toTrial={toTrial} />;
 }
+
+function Measure({ m, toTrial }: { m: Measuring; toTrial: (by: 1 | -1) => void }) {
+  const reading = trialReading(m.whole, m.trial.id);
+  const task = useStore(m.ui, (s) => s.task);
+  return (
+    <div className="measure">
+      <TrialHeader m={m} reading={reading} toTrial={toTrial} />
+      <div className="measure-picture">
+        {m.index && m.index.ready > 0 && m.index.width > 0 ? <TrialPicture m={m} /> : <NoPicture m={m} />}
+        <ClipProgress m={m} />
+      </div>
+      <aside className="measure-side">
+        {task === "scale" ? (
+          <ScalePanel m={m} />
+        ) : (
+          <>
+            <TrialMap m={m} reading={reading} />
+            <StridePanel m={m} reading={reading} />
+          </>
+        )}
+      </aside>
+      <TrialRibbon m={m} />
+      <KeyList ui={m.ui} />
+    </div>
+  );
+}
+
+function TrialPicture({ m }: { m: Measuring }) {
+  const frame = useStore(m.session, (s) => s.frame);
+  const ui = useStore(m.ui);
+  const scaling = ui.task === "scale";
+  const marks = useMemo(
+    () => (scaling ? drawnIce(m.marks) : drawnOnFrame(m.marks, frame)),
+    [scaling, m.marks, frame],
+  );
+  const reference = m.marks.iceReference;
+  const scale = reference && m.picture ? scaleOf(reference, m.picture, m.whole.study.markSdPx) : null;
+  const left = scaling ? candidates(m.whole, m.trial.id, ui.typed).filter((c) => !c.marked) : [];
+  if (!m.index) return null;
+  return (
+    <Picture
+      key={m.index.clip}
+      index={m.index}
+      frame={frame}
+      frameUrl={m.shell.frameUrl}
+      marks={marks}
+      selected={ui.selected}
+      namesShown={ui.names || scaling}
+      placing={m.readOnly ? null : placing(m)}
+      overlay={(px) => (
+        <>
+          {ui.grid && scale?.ok && <IceGrid scale={scale.value} px={px} />}
+          {scaling && reference?.kind === "known-lengths" && (
+            <KnownLengths lengths={reference.lengths} px={px} />
+          )}
+          {scaling && scale?.ok && reference?.kind === "ice-points" && (
+            <>
+              <FitArrows scale={scale.value} points={reference.points} px={px} />
+              {m.picture && (
+                <ExpectedPoints scale={scale.value} candidates={left} picture={m.picture} px={px} />
+              )}
+            </>
+          )}
+        </>
+      )}
+      onPlace={(at) => placeHere(m, at)}
+      onMove={(id, at) => moveDrawn(m, id, at)}
+      onSelect={(id) => m.ui.setState({ selected: id })}
+      onRefused={() =>
+        say("This frame is still on its way. Marks can be put as soon as it is on the screen.", "note")
+      }
+    >
+      {({ shown, exact, failure, busy }) => (
+        <>
+          {scaling ? <ScaleCard m={m} busy={busy} /> : <GuideCard m={m} exact={exact} busy={busy} />}
+          {!exact && <Loading m={m} shown={shown} failure={failure} />}
+          <FrameBar m={m} />
+        </>
+      )}
+    </Picture>
+  );
+}
+
+function placing(m: Measuring): { side: "left" | "right" | null; label: string } | null {
+  const { task, candidate, laying, lengthFrom } = m.ui.getState();
+  if (task === "scale") {
+    if (candidate) return { side: null, label: candidate.label };
+    return laying ? { side: null, label: lengthFrom ? "other end" : "one end" } : null;
+  }
+  const step = guide(guideInput(m));
+  return step.kind === "point" ? { side: step.side, label: step.title } : null;
+}
+
+/** Which frame is on the screen while another one is wanted, or why the wanted one does not come. */
+function Loading({ m, shown, failure }: { m: Measuring; shown: number | null; failure: string | null }) {
+  const frame = useStore(m.session, (s) => s.frame);
+  const prepared = m.index && frame < m.index.ready;
+  const words =
+    failure ??
+    (prepared
+      ? shown === null
+        ? `Loading frame ${frame}`
+        : `Showing frame ${shown} while ${frame} loads`
+      : `Frame ${frame} is not prepared yet${shown === null ? "" : `; showing frame ${shown}`}`);
+  return (
+    <div className="picture-label" data-tone={failure ? "bad" : undefined} role="status">
+      {words}
+      {failure && (
+        <button type="button" className="plain-button" onClick={() => m.clips.watch(m.trial.clip ?? "")}>
+          Try again
+        </button>
+      )}
+    </div>
+  );
+}
+
+function TrialMap({ m, reading }: { m: Measuring; reading: ReturnType<typeof trialReading> }) {
+  const frame = useStore(m.session, (s) => s.frame);
+  const strides = reading.ok ? reading.value.strides : [];
+  const reference = m.marks.iceReference;
+  const scale = reference && m.picture ? scaleOf(reference, m.picture, m.whole.study.markSdPx) : null;
+  return (
+    <IceMap
+      lane={m.whole.study.lane}
+      strides={strides}
+      current={currentStride(strides, frame)}
+      hull={scale?.ok ? scale.value.hull : []}
+      icePoints={reference?.kind === "ice-points" ? reference.points : []}
+      empty={mapEmpty(m, scale)}
+      onFrame={(f) => goToFrame(m.session, m.index, f)}
+    />
+  );
+}
+
+function mapEmpty(m: Measuring, scale: ReturnType<typeof scaleOf> | null): string | null {
+  const reference = m.marks.iceReference;
+  if (!reference)
+    return "The ice map needs the scale of the ice. Press “Ice: no scale yet” above the frame to set it.";
+  if (reference.kind === "known-lengths")
+    return "Known lengths give a scale near them, but not a map of the lane. Ice points do.";
+  return scale && !scale.ok ? scale.error.coach : null;
+}
+
+function TrialRibbon({ m }: { m: Measuring }) {
+  const frame = useStore(m.session, (s) => s.frame);
+  const depth = useStore(m.ui, (s) => s.depth);
+  const times = m.index?.times ?? NO_TIMES;
+  const proposed = useMemo(
+    () => proposals(m.marks.events, times, depth, m.trial.speedFactor, 4),
+    [m.marks.events, times, depth, m.trial.speedFactor],
+  );
+  return (
+    <section className="card measure-ribbon">
+      <RibbonKey speedFactor={m.trial.speedFactor} />
+      <Ribbon
+        events={m.marks.events}
+        proposed={proposed}
+        times={times}
+        frame={frame}
+        last={lastFrame(m.index)}
+        speedFactor={m.trial.speedFactor}
+        onFrame={(f) => goToFrame(m.session, m.index, f)}
+        frameAt={frameAt}
+      />
+    </section>
+  );
+}
+
+const NO_TIMES: readonly number[] = [];

@@ -1,0 +1,43 @@
+import { lazy, Suspense, useEffect } from "react";
+import { useStore } from "zustand";
+import type { Place } from "../src/study/exchange.ts";
+import { Bar } from "./frame/Bar.tsx";
+import { ErrorBoundary } from "./frame/ErrorBoundary.tsx";
+import { Messages } from "./frame/Messages.tsx";
+import { Notices } from "./frame/Notices.tsx";
+import { useUndoKeys } from "./frame/useUndoKeys.ts";
+import type { PlaceProps } from "./places/PlaceProps.ts";
+import type { Autosave } from "./store/autosave.ts";
+import { dismissAll } from "./store/messages.ts";
+import "./frame/frame.css";
+
+const PLACES: Record<Place, React.ComponentType<PlaceProps>> = {
+  plan: lazy(async () => ({ default: (await import("./places/plan/PlanPlace.tsx")).PlanPlace })),
+  times: lazy(async () => ({ default: (await import("./places/times/TimesPlace.tsx")).TimesPlace })),
+  measure: lazy(async () => ({ default: (await import("./places/measure/MeasurePlace.tsx")).MeasurePlace })),
+  compare: lazy(async () => ({ default: (await import("./places/compare/ComparePlace.tsx")).ComparePlace })),
+  report: lazy(async () => ({ default: (await import("./places/report/ReportPlace.tsx")).ReportPlace })),
+};
+
+/** The window: the bar of places, notices, and the place that is open. */
+export function App({ session, shell, autosave }: PlaceProps & { autosave: Autosave }) {
+  const place = useStore(session, (s) => s.place);
+  useUndoKeys(session);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: a message belongs to the place it was said in
+  useEffect(dismissAll, [place]);
+  const Open = PLACES[place];
+  return (
+    <div className="frame">
+      <Bar session={session} autosave={autosave} />
+      <main className="main">
+        <Notices session={session} />
+        <ErrorBoundary about={place}>
+          <Suspense fallback={<p style={{ padding: 24 }}>Opening …</p>}>
+            <Open session={session} shell={shell} />
+          </Suspense>
+        </ErrorBoundary>
+      </main>
+      <Messages />
+    </div>
+  );
+}

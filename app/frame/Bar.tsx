@@ -1,0 +1,56 @@
+import { useComputedColorScheme, useMantineColorScheme } from "@mantine/core";
+import { useStore } from "zustand";
+import type { Place } from "../../src/study/exchange.ts";
+import type { Autosave } from "../store/autosave.ts";
+import { type PlaceStatus, placeStatus } from "../store/progress.ts";
+import { goToPlace, type Session } from "../store/session.ts";
+import { SavedWords } from "./SavedWords.tsx";
+
+const PLACES: readonly { readonly place: Place; readonly name: string }[] = [
+  { place: "plan", name: "Plan" },
+  { place: "times", name: "Times" },
+  { place: "measure", name: "Measure" },
+  { place: "compare", name: "Compare" },
+  { place: "report", name: "Report" },
+];
+
+/** The five places in the order of the day, each with what is done or missing; at the foot, whether all is saved. */
+export function Bar({ session, autosave }: { session: Session; autosave: Autosave }) {
+  const place = useStore(session, (s) => s.place);
+  const whole = useStore(session, (s) => s.whole);
+  const status: Record<Place, PlaceStatus> = placeStatus(whole);
+  return (
+    <nav className="bar" aria-label="Places">
+      <div className="bar-name">Blademark</div>
+      {PLACES.map(({ place: p, name }) => (
+        <button
+          key={p}
+          type="button"
+          className="bar-place"
+          aria-current={p === place ? "page" : undefined}
+          onClick={() => goToPlace(session, p)}
+          title={status[p].next}
+        >
+          {name}
+          <small>{status[p].words}</small>
+        </button>
+      ))}
+      <div className="bar-foot">
+        <SchemeButton />
+        <SavedWords session={session} autosave={autosave} />
+      </div>
+    </nav>
+  );
+}
+
+function SchemeButton() {
+  const { setColorScheme } = useMantineColorScheme();
+  const now = useComputedColorScheme("light");
+  const next = now === "dark" ? "light" : "dark";
+  return (
+    <button type="button" className="bar-scheme" onClick={() => setColorScheme(next)}>
+      {next === "dark" ? "Dark" : "Light"}
+      <span className="visually-hidden"> colours</span>
+    </button>
+  );
+}

@@ -1,0 +1,42 @@
+import { Button } from "@mantine/core";
+import { Component, type ReactNode } from "react";
+
+interface Props {
+  /** Changing it (another place, another trial) starts afresh. */
+  readonly about: string;
+  readonly children: ReactNode;
+}
+
+interface State {
+  readonly error: Error | null;
+  readonly about: string;
+}
+
+/** A bug in one place does not take the window down: what was done is kept and saved, and the other places work. */
+export class ErrorBoundary extends Component<Props, State> {
+  override state: State = { error: null, about: this.props.about };
+
+  static getDerivedStateFromError(error: unknown): Partial<State> {
+    return { error: error instanceof Error ? error : new Error(String(error)) };
+  }
+
+  static getDerivedStateFromProps(props: Props, state: State): Partial<State> | null {
+    return props.about === state.about ? null : { error: null, about: props.about };
+  }
+
+  override render(): ReactNode {
+    const { error } = this.state;
+    if (!error) return this.props.children;
+    return (
+      <div className="whole-page" role="alert">
+        <h1>This part of the window has failed</h1>
+        <p>
+          That is a mistake in Blademark, not in your study. What you did is kept. Try again, undo the last
+          step (Ctrl+Z), or go to another place.
+        </p>
+        <p className="quiet">{error.message}</p>
+        <Button onClick={() => this.setState({ error: null })}>Try again</Button>
+      </div>
+    );
+  }
+}

@@ -1,0 +1,33 @@
+import { useStore } from "zustand";
+import type { Autosave } from "../store/autosave.ts";
+import type { Session } from "../store/session.ts";
+
+/** "Saved 21:04:17", "Saving", or why not. Announced to screen readers only when it fails. */
+export function SavedWords({ session, autosave }: { session: Session; autosave: Autosave }) {
+  const state = useStore(autosave.state);
+  const readOnly = useStore(session, (s) => s.readOnly);
+  if (readOnly) return <div className="care">Reading only</div>;
+  if (state.kind === "failed") {
+    return (
+      <div role="alert" className="bad">
+        <strong>Not saved:</strong> {state.reason}
+        <br />
+        <button type="button" className="plain-button" onClick={() => void autosave.flush()}>
+          Try again
+        </button>
+      </div>
+    );
+  }
+  if (state.kind === "saving") return <div data-testid="saved">Saving</div>;
+  return (
+    <div data-testid="saved">
+      <div className="good">Saved</div>
+      {state.at && <div className="quiet number">{clockTime(state.at)}</div>}
+    </div>
+  );
+}
+
+/** The host's ISO time as this machine's clock shows it, 24 hours. */
+function clockTime(iso: string): string {
+  return new Date(iso).toLocaleTimeString("en-GB", { hour12: false });
+}

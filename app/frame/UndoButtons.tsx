@@ -1,0 +1,30 @@
+import { useStore } from "zustand";
+import { redo, type Session, undo } from "../store/session.ts";
+
+/** Undo and redo, each naming what it takes back. */
+export function UndoButtons({ session }: { session: Session }) {
+  const back = useStore(session, (s) => s.past.at(-1)?.label ?? null);
+  const forth = useStore(session, (s) => s.future[0]?.label ?? null);
+  return (
+    <span className="undo" role="group" aria-label="Undo and redo">
+      <button
+        type="button"
+        className="plain-button"
+        disabled={back === null}
+        onClick={() => undo(session)}
+        title="Ctrl+Z"
+      >
+        Undo{back ? ` ${back}` : ""}
+      </button>
+      <button
+        type="button"
+        className="plain-button"
+        disabled={forth === null}
+        onClick={() => redo(session)}
+        title={forth ? `Redo ${forth} (Ctrl+Shift+Z)` : "Ctrl+Shift+Z"}
+      >
+        Redo
+      </button>
+    </span>
+  );
+}

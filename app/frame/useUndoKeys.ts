@@ -1,0 +1,27 @@
+import { useEffect } from "react";
+import { redo, type Session, undo } from "../store/session.ts";
+
+/** Ctrl+Z and Ctrl+Shift+Z (Ctrl+Y) everywhere but in text being typed, which has its own undo. */
+export function useUndoKeys(session: Session): void {
+  useEffect(() => {
+    const onKey = (e: KeyboardEvent) => {
+      if (!(e.ctrlKey || e.metaKey) || e.altKey) return;
+      if (typing(e.target)) return;
+      const key = e.key.toLowerCase();
+      if (key !== "z" && key !== "y") return;
+      e.preventDefault();
+      if (key === "y" || e.shiftKey) redo(session);
+      else undo(session);
+    };
+    window.addEventListener("keydown", onKey);
+    return () => window.removeEventListener("keydown", onKey);
+  }, [session]);
+}
+
+/** True when keys belong to a field: anything one types text into, or an open list. */
+export function typing(target: EventTarget | null): boolean {
+  if (!(target instanceof HTMLElement)) return false;
+  if (target instanceof HTMLInputElement)
+    return !["checkbox", "radio", "button", "range"].includes(target.type);
+  return target instanceof HTMLTextAreaElement || target.isContentEditable;
+}

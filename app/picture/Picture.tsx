@@ -1,0 +1,181 @@
+import type Konva from "konva";
+import { type ReactNode, useEffect, useLayoutEffect, useMemo, useRef, useState } from "react";
+import { Group, Image as KonvaImage, Layer, Stage } from "react-konva";
+import { createStore } from "zustand/vanilla";
+import type { PicturePoint } from "../../src/ice/types.ts";
+import type { ClipIndex } from "../../src/study/exchange.ts";
+import type { Side } from "../../src/study/types.ts";
+import { useSize } from "../frame/useSize.ts";
+import type { DrawnMark } from "./drawnMark.ts";
+import { Magnifier, type Pointer } from "./Magnifier.tsx";
+import { MarkShape } from "./MarkShape.tsx";
+import { useFrames } from "./useFrames.ts";
+import { useGestures } from "./useGestures.ts";
+import { fitView, type View, zoomAt } from "./view.ts";
+
+export interface PictureProps {
+  readonly index: ClipIndex;
+  readonly frame: number;
+  frameUrl(clip: string, frame: number): string;
+  readonly marks: readonly DrawnMark[];
+  readonly selected: string | null;
+  readonly namesShown: boolean;
+  /** What a press puts on the picture; null: nothing is asked for. */
+  readonly placing: { readonly side: Side | null; readonly label: string } | null;
+  /** Drawn under the marks, in picture coordinates; `scale` is stage px per picture px. */
+  overlay?(scale: number): ReactNode;
+  /** Shown on the frame. `exact`: the wanted frame is on the canvas. */
+  children?(state: {
+    shown: number | null;
+    exact: boolean;
+    failure: string | null;
+    busy: boolean;
+  }): ReactNode;
+  onPlace(at: PicturePoint): void;
+  onMove(id: string, at: PicturePoint): void;
+  onSelect(id: string | null): void;
+  onRefused(): void;
+}
+
+/** One frame of a clip with what is marked on it. The canvas holds the frame it says, or says which one it holds. */
+export function Picture(props: PictureProps) {
+  const { index, frame, marks, placing } = props;
+  const host = useRef<HTMLDivElement>(null);
+  const layer = useRef<Konva.Layer>(null);
+  const stage = useSize(host);
+  const picture = useMemo(() => ({ width: index.width, height: index.height }), [index.width, index.height]);
+  const pointer = useMemo(() => createStore<Pointer>(() => ({ at: null, inItsCorner: false })), []);
+  const [zoomed, setZoomed] = useState<View | null>(null);
+  const fit = useMemo(() => fitView(picture, stage), [picture, stage]);
+  const view = zoomed ?? fit;
+  const { shown, failure, drawn } = useFrames(index, frame, props.frameUrl);
+  const exact = shown?.frame === frame;
+
+  const { draft, grabbing, handlers, cancel } = useGestures(
+    { ...props, placing: placing !== null, picture, stage, view, setView: setZoomed, exact },
+    host,
+    pointer,
+  );
+
+  // biome-ignore lint/correctness/useExhaustiveDependencies: a clip of another size, or another window, starts whole again
+  useEffect(() => setZoomed(null), [picture, stage]);
+
+  useLayoutEffect(() => {
+    // Drawn at once, so that what the attributes say and what the canvas holds never differ.
+    layer.current?.draw();
+    drawn(shown?.bitmap ?? null);
+    const data = host.current?.dataset;
+    if (!data) return;
+    data.wantedFrame = String(frame);
+    if (shown) data.shownFrame = String(shown.frame);
+    else delete data.shownFrame;
+  }, [shown, frame, drawn, view, stage]);
+
+  useEffect(() => {
+    const element = host.current;
+    if (!element) return;
+    const onWheel = (e: WheelEvent) => {
+      e.preventDefault();
+      const box = element.getBoundingClientRect();
+      const factor = Math.exp(-e.deltaY * (e.deltaMode === 1 ? 0.05 : 0.0015));
+      setZoomed((now) => {
+        const next = zoomAt(now ?? fit, factor, e.clientX - box.left, e.clientY - box.top, picture, stage);
+        return next.scale <= fit.scale ? null : next;
+      });
+    };
+    element.addEventListener("wheel", onWheel, { passive: false });
+    return () => element.removeEventListener("wheel", onWheel);
+  }, [fit, picture, stage]);
+
+  const zoomBy = (factor: number) =>
+    setZoomed((now) => {
+      const next = zoomAt(now ?? fit, factor, stage.width / 2, stage.height / 2, picture, stage);
+      return next.scale <= fit.scale ? null : next;
+    });
+  useZoomKeys(zoomBy, () => setZoomed(null), cancel);
+
+  const place = { x: view.x, y: view.y, scaleX: view.scale, scaleY: view.scale };
+  const visible = exact ? marks.map((m) => (m.id === draft?.id ? { ...m, ...draft.at } : m)) : [];
+  return (
+    <div className="picture" data-busy={draft ? "" : undefined}>
+      <div
+        className="picture-stage"
+        ref={host}
+        data-testid="picture"
+        data-placing={placing && exact ? "" : undefined}
+        data-grabbing={grabbing ? "" : undefined}
+        {...handlers}
+      >
+        <Stage width={stage.width} height={stage.height} listening={false}>
+          <Layer ref={layer} listening={false} imageSmoothingEnabled={view.scale < 3}>
+            <Group {...place}>
+              {shown && (
+                <KonvaImage
+                  image={shown.bitmap}
+                  x={-0.5}
+                  y={-0.5}
+                  width={picture.width}
+                  height={picture.height}
+                />
+              )}
+            </Group>
+          </Layer>
+          <Layer listening={false}>
+            <Group {...place}>{exact && props.overlay?.(view.scale)}</Group>
+          </Layer>
+          <Layer listening={false}>
+            <Group {...place}>
+              {visible.map((mark) => (
+                <MarkShape
+                  key={mark.id}
+                  mark={mark}
+                  scale={view.scale}
+                  selected={mark.id === props.selected}
+                  named={props.namesShown || mark.id === props.selected || mark.id === draft?.id}
+                />
+              ))}
+              {draft?.id === null && placing && (
+                <MarkShape
+                  mark={{ id: "", ...draft.at, ...placing }}
+                  scale={view.scale}
+                  selected
+                  named={false}
+                />
+              )}
+            </Group>
+          </Layer>
+        </Stage>
+      </div>
+      <Magnifier pointer={pointer} bitmap={shown?.bitmap ?? null} marks={visible} />
+      <div className="zoom" role="group" aria-label="Zoom">
+        <button type="button" onClick={() => zoomBy(1.5)} aria-label="Zoom in">
+          +
+        </button>
+        <button type="button" onClick={() => zoomBy(1 / 1.5)} aria-label="Zoom out" disabled={!zoomed}>
+          −
+        </button>
+        <button type="button" onClick={() => setZoomed(null)} disabled={!zoomed}>
+          Fit
+        </button>
+      </div>
+      {props.children?.({ shown: shown?.frame ?? null, exact, failure, busy: draft !== null })}
+    </div>
+  );
+}
+
+function useZoomKeys(zoomBy: (factor: number) => void, fit: () => void, cancel: () => void): void {
+  const latest = useRef({ zoomBy, fit, cancel });
+  latest.current = { zoomBy, fit, cancel };
+  useEffect(() => {
+    const onKey = (e: KeyboardEvent) => {
+      if (e.target instanceof HTMLInputElement || e.target instanceof HTMLTextAreaElement) return;
+      if (e.ctrlKey || e.metaKey || e.altKey) return;
+      if (e.key === "+" || e.key === "=") latest.current.zoomBy(1.5);
+      if (e.key === "-") latest.current.zoomBy(1 / 1.5);
+      if (e.key === "0") latest.current.fit();
+      if (e.key === "Escape") latest.current.cancel();
+    };
+    window.addEventListener("keydown", onKey);
+    return () => window.removeEventListener("keydown", onKey);
+  }, []);
+}

@@ -1,0 +1,78 @@
+import { useEffect, useLayoutEffect, useMemo, useState } from "react";
+import type { ClipIndex } from "../../src/study/exchange.ts";
+import { FrameSource } from "./FrameSource.ts";
+import { startDecoder } from "./workerDecode.ts";
+
+export interface ShownFrame {
+  readonly clip: string;
+  readonly frame: number;
+  readonly bitmap: ImageBitmap;
+}
+
+export interface Frames {
+  /** What can be shown now: the wanted frame or, until it is there, the nearest one; never another clip's. */
+  readonly shown: ShownFrame | null;
+  readonly failure: string | null;
+  /** To be called with what the canvas holds. */
+  drawn(bitmap: ImageBitmap | null): void;
+}
+
+/** Keeps decoded frames around `frame` and says which one can be shown. */
+export function useFrames(
+  index: ClipIndex | null,
+  frame: number,
+  frameUrl: (clip: string, frame: number) => string,
+): Frames {
+  const [seen, setSeen] = useState<{ shown: ShownFrame | null; failure: string | null }>({
+    shown: null,
+    failure: null,
+  });
+
+  const engine = useMemo(() => {
+    const decoder = startDecoder();
+    let clip: string | null = null;
+    const look = () => {
+      const now = source.show();
+      const shown = now && clip !== null ? { clip, ...now } : null;
+      const failure = source.failure();
+      setSeen((before) =>
+        before.shown?.bitmap === shown?.bitmap && before.failure === failure ? before : { shown, failure },
+      );
+    };
+    const source = new FrameSource<ImageBitmap>(decoder.decode, look);
+    return {
+      source,
+      look,
+      setClip(next: ClipIndex | null, url: (clip: string, frame: number) => string) {
+        clip = next?.clip ?? null;
+        source.setClip(
+          next && {
+            clip: next.clip,
+            width: next.width,
+            height: next.height,
+            ready: next.ready,
+            url: (n) => url(next.clip, n),
+          },
+        );
+      },
+      stop() {
+        source.close();
+        decoder.stop();
+      },
+    };
+  }, []);
+
+  useEffect(() => () => engine.stop(), [engine]);
+  useLayoutEffect(() => {
+    engine.source.want(frame);
+    engine.setClip(index, frameUrl);
+    engine.look();
+  }, [engine, index, frame, frameUrl]);
+
+  const { source } = engine;
+  return {
+    shown: seen.shown && seen.shown.clip === index?.clip ? seen.shown : null,
+    failure: seen.failure,
+    drawn: useMemo(() => (bitmap: ImageBitmap | null) => source.drawn(bitmap), [source]),
+  };
+}

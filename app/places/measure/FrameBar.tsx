@@ -1,0 +1,68 @@
+import { Tooltip } from "@mantine/core";
+import { useEffect, useState } from "react";
+import { useStore } from "zustand";
+import { speedText, timeText } from "../../store/time.ts";
+import { goToFrame, lastFrame, step } from "./steps.ts";
+import type { Measuring } from "./useMeasure.ts";
+
+/** Which frame this is, when it is, and the ways to another one. */
+export function FrameBar({ m }: { m: Measuring }) {
+  const frame = useStore(m.session, (s) => s.frame);
+  const { index } = m;
+  const [typed, setTyped] = useState<string | null>(null);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: a step elsewhere ends the typing
+  useEffect(() => setTyped(null), [frame]);
+  const time = index?.times[frame];
+  const last = lastFrame(index);
+  const rate = index?.rateMedianHz;
+  const slower = speedText(m.trial.speedFactor);
+  const go = () => {
+    if (typed !== null && /^\s*\d+\s*$/.test(typed)) goToFrame(m.session, index, Number(typed));
+    setTyped(null);
+  };
+  return (
+    <div className="frame-bar">
+      <Tooltip label="One frame back (left arrow; with Shift ten)">
+        <button type="button" onClick={() => step(m.session, index, -1)} aria-label="One frame back">
+          ‹
+        </button>
+      </Tooltip>
+      <label>
+        frame{" "}
+        <input
+          className="number"
+          inputMode="numeric"
+          size={String(last).length + 1}
+          value={typed ?? String(frame)}
+          data-testid="frame-field"
+          onChange={(e) => setTyped(e.currentTarget.value)}
+          onFocus={(e) => e.currentTarget.select()}
+          onBlur={go}
+          onKeyDown={(e) => {
+            if (e.key === "Enter") go();
+            if (e.key === "Escape") setTyped(null);
+          }}
+        />
+      </label>
+      <span className="quiet number">
+        {index?.countIsExact ? "to" : "to about"} {last}
+      </span>
+      <Tooltip label="One frame on (right arrow; with Shift ten)">
+        <button type="button" onClick={() => step(m.session, index, 1)} aria-label="One frame on">
+          ›
+        </button>
+      </Tooltip>
+      <strong className="number">
+        {time === undefined ? "time not known yet" : timeText(time, m.trial.speedFactor)}
+      </strong>
+      {rate && (
+        <Tooltip label="Median of the clip's own frame times. Times are never worked out from it.">
+          <span className="quiet number" tabIndex={0} role="note">
+            {rate.toFixed(rate >= 100 ? 0 : 1)} frames/s{index?.variableRate ? ", uneven" : ""}
+          </span>
+        </Tooltip>
+      )}
+      {slower && <span className="care">{slower}</span>}
+    </div>
+  );
+}

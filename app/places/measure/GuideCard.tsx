@@ -1,0 +1,215 @@
+import { Button, Select } from "@mantine/core";
+import { useStore } from "zustand";
+import type { EventName } from "../../../src/study/types.ts";
+import { answer, backOne, cannotSee, doMain, guideInput, pickEvent } from "./actions.ts";
+import { type GuideStep, guide, oneBack, openFrames, pointState } from "./guide.ts";
+import type { Depth } from "./sequence.ts";
+import { eventsOf, other, pointsOnFrame } from "./sequence.ts";
+import { goToFrame } from "./steps.ts";
+import type { Measuring } from "./useMeasure.ts";
+
+const EVENT_NAMES: Record<EventName, string> = {
+  blade_off: "blade-off",
+  recovery_min: "nearest the midline",
+  blade_on: "blade-on",
+  arm_front: "arm front",
+  arm_back: "arm back",
+};
+
+const DEPTHS: readonly { readonly value: Depth; readonly label: string }[] = [
+  { value: "quick", label: "Blades only (quick)" },
+  { value: "full", label: "Blades and hips" },
+  { value: "arms", label: "Arm swings" },
+];
+
+/** One question at a time, in words on the frame. */
+export function GuideCard({ m, exact, busy }: { m: Measuring; exact: boolean; busy: boolean }) {
+  useStore(m.session, (s) => s.frame);
+  const ui = useStore(m.ui);
+  const input = guideInput(m);
+  const step = guide(input);
+  if (m.readOnly) return null;
+  return (
+    <section
+      className="guide"
+      data-corner={ui.cardCorner}
+      data-busy={busy ? "" : undefined}
+      aria-label="What to do next"
+    >
+      <div className="guide-question" aria-live="polite">
+        <h2>{step.title}</h2>
+        <p>{step.hint}</p>
+        {!exact && step.kind !== "go-to-event" && (
+          <p className="care">This frame is not on the screen yet; nothing can be marked until it is.</p>
+        )}
+      </div>
+      <Answers m={m} step={step} exact={exact} canGoBack={oneBack(input) !== null} />
+      <Points m={m} />
+      <div className="guide-foot">
+        <Select
+          aria-label="What to mark"
+          size="xs"
+          w={170}
+          data={[...DEPTHS]}
+          value={ui.depth}
+          allowDeselect={false}
+          onChange={(v) => v && m.ui.setState({ depth: v as Depth, override: null, askAgain: null })}
+        />
+        <OpenFrames m={m} />
+        <button
+          type="button"
+          className="plain-button"
+          onClick={() => m.ui.setState({ cardCorner: ui.cardCorner === "left" ? "right" : "left" })}
+        >
+          Move aside
+        </button>
+      </div>
+    </section>
+  );
+}
+
+function Answers(props: { m: Measuring; step: GuideStep; exact: boolean; canGoBack: boolean }) {
+  const { m, step, exact, canGoBack } = props;
+  switch (step.kind) {
+    case "pick-event":
+      return <PickEvent m={m} step={step} exact={exact} />;
+    case "go-to-event":
+      return (
+        <div className="row">
+          <Button onClick={() => doMain(m)}>Go to frame {step.event.frame}</Button>
+          <OtherEvent m={m} now={{ event: step.event.event, side: step.event.side }} />
+        </div>
+      );
+    case "point":
+      return (
+        <div className="row">
+          <span className="quiet">Click it on the frame.</span>
+          <Button variant="default" size="compact-sm" onClick={() => cannotSee(m)}>
+            Can't be seen
+          </Button>
+          <Button variant="default" size="compact-sm" disabled={!canGoBack} onClick={() => backOne(m)}>
+            Back one
+          </Button>
+          <span className="quiet number">
+            {step.done} of {step.of}
+          </span>
+        </div>
+      );
+    case "arm-question":
+      return (
+        <div className="row">
+          <Button onClick={() => answer(m, true)}>Yes, nearer</Button>
+          <Button onClick={() => answer(m, false)}>No, farther</Button>
+          <Button variant="default" onClick={() => answer(m, undefined)}>
+            Can't tell
+          </Button>
+        </div>
+      );
+  }
+}
+
+function PickEvent({
+  m,
+  step,
+  exact,
+}: {
+  m: Measuring;
+  step: GuideStep & { kind: "pick-event" };
+  exact: boolean;
+}) {
+  return (
+    <>
+      <div className="row">
+        <Button disabled={!exact} onClick={() => pickEvent(m)}>
+          This is the frame
+        </Button>
+        {step.suggested !== null && (
+          <Button variant="light" onClick={() => goToFrame(m.session, m.index, step.suggested as number)}>
+            Look at frame {step.suggested}
+          </Button>
+        )}
+      </div>
+      <OtherEvent m={m} now={step} />
+    </>
+  );
+}
+
+/** The order of the stride is a suggestion: another event or side can be asked for. */
+function OtherEvent({ m, now }: { m: Measuring; now: { event: EventName; side: "left" | "right" } }) {
+  const depth = useStore(m.ui, (s) => s.depth);
+  const choose = (event: EventName, side: "left" | "right") => m.ui.setState({ override: { event, side } });
+  return (
+    <div className="row guide-other">
+      <div className="choices" role="group" aria-label="Side">
+        {(["left", "right"] as const).map((side) => (
+          <button
+            key={side}
+            type="button"
+            aria-pressed={now.side === side}
+            onClick={() => choose(now.event, side)}
+          >
+            <span className={`side-${side}`} aria-hidden="true" /> {side}
+          </button>
+        ))}
+      </div>
+      <div className="choices" role="group" aria-label="Event">
+        {eventsOf(depth).map((event) => (
+          <button
+            key={event}
+            type="button"
+            aria-pressed={now.event === event}
+            onClick={() => choose(event, now.side)}
+          >
+            {EVENT_NAMES[event]}
+          </button>
+        ))}
+      </div>
+      <span className="visually-hidden">The other side would be {other(now.side)}.</span>
+    </div>
+  );
+}
+
+/** The points of this event frame: done, not seen or open; each can be asked for again. */
+function Points({ m }: { m: Measuring }) {
+  const frame = useStore(m.session, (s) => s.frame);
+  const depth = useStore(m.ui, (s) => s.depth);
+  const again = useStore(m.ui, (s) => s.askAgain);
+  const wanted = pointsOnFrame(m.marks.events, frame, depth);
+  if (wanted.length === 0) return null;
+  return (
+    <div className="choices points" role="group" aria-label="Points on this frame">
+      {wanted.map((p) => {
+        const state = pointState(m.marks, frame, p);
+        const words = `${p.side} ${p.point.replace("blade_", "")}`;
+        return (
+          <button
+            key={words}
+            type="button"
+            data-state={state}
+            aria-pressed={again?.point === p.point && again.side === p.side}
+            aria-label={`${words}: ${STATE_WORDS[state]}. Mark it again`}
+            onClick={() => m.ui.setState({ askAgain: p })}
+          >
+            {state === "marked" ? "✓ " : state === "not-seen" ? "✕ " : ""}
+            {words}
+          </button>
+        );
+      })}
+    </div>
+  );
+}
+
+const STATE_WORDS = { marked: "marked", "not-seen": "can't be seen", open: "to be marked" } as const;
+
+function OpenFrames({ m }: { m: Measuring }) {
+  const depth = useStore(m.ui, (s) => s.depth);
+  const frame = useStore(m.session, (s) => s.frame);
+  const open = openFrames(m.marks, depth).filter((f) => f !== frame);
+  const [first] = open;
+  if (first === undefined) return null;
+  return (
+    <button type="button" className="plain-button" onClick={() => goToFrame(m.session, m.index, first)}>
+      {open.length === 1 ? `Frame ${first} has` : `${open.length} other frames have`} open points
+    </button>
+  );
+}

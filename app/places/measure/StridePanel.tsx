@@ -1,0 +1,154 @@
+import { Tooltip } from "@mantine/core";
+import { useStore } from "zustand";
+import type { Reading, Stride, TrialMean, TrialReadings } from "../../../src/kinematics/types.ts";
+import type { Side } from "../../../src/study/types.ts";
+import { formatReading } from "../../../src/uncertainty/format.ts";
+import type { Derived } from "../../store/readings.ts";
+import { currentStride } from "./currentStride.ts";
+import { ARM_WORDS, QUANTITY_WORDS, type QuantityWords } from "./quantityWords.ts";
+import type { Measuring } from "./useMeasure.ts";
+
+/** The current stride's numbers with the trial's mean beside each; where there is none, why. */
+export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<TrialReadings> }) {
+  const frame = useStore(m.session, (s) => s.frame);
+  if (!reading.ok) {
+    return (
+      <section className="card stride-panel">
+        <h2>Strides</h2>
+        <p className={m.marks.events.length > 0 ? "care" : "quiet"}>{emptyWords(m, reading.error.coach)}</p>
+      </section>
+    );
+  }
+  const stride = currentStride(reading.value.strides, frame);
+  if (!stride) {
+    return (
+      <section className="card stride-panel">
+        <h2>Strides</h2>
+        <p className="quiet">{emptyWords(m, "")}</p>
+      </section>
+    );
+  }
+  return (
+    <section className="card stride-panel" aria-label={`Numbers of stride ${stride.stride}`}>
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">
+              <h2>
+                Stride {stride.stride}, <span className={stride.side}>{stride.side}</span>
+              </h2>
+            </th>
+            <th scope="col" className="quiet">
+              this stride
+            </th>
+            <th scope="col" className="quiet">
+              trial mean
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {Object.entries(QUANTITY_WORDS).map(([key, words]) => (
+            <Row
+              key={key}
+              words={words}
+              reading={stride.readings[key as keyof typeof QUANTITY_WORDS]}
+              mean={reading.value.trial[key as keyof typeof QUANTITY_WORDS]}
+            />
+          ))}
+          <ArmRows stride={stride} />
+        </tbody>
+      </table>
+      {reading.value.warnings.map((w) => (
+        <p key={w.code + w.text} className="care stride-warning">
+          {w.text}
+        </p>
+      ))}
+    </section>
+  );
+}
+
+function emptyWords(m: Measuring, coach: string): string {
+  if (m.marks.events.length > 0) return coach;
+  return "Nothing is picked yet. Numbers appear here as soon as they can be had: stride rate after two blade-offs, stride width after three in a row.";
+}
+
+function Row({ words, reading, mean }: { words: QuantityWords; reading: Reading; mean?: TrialMean }) {
+  const missing = reading.value === null;
+  return (
+    <tr data-missing={missing ? "" : undefined}>
+      <th scope="row">
+        <Tooltip label={words.means}>
+          {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the explanation must be within reach of the keyboard */}
+          <span className="explained" tabIndex={0}>
+            {words.name}
+          </span>
+        </Tooltip>
+      </th>
+      {missing ? (
+        <td colSpan={meanText(mean, words.unit) ? 1 : 2} className="why">
+          <Why why={reading.why} />
+        </td>
+      ) : (
+        <td className="number value">
+          {formatReading(reading, words.unit)}
+          <AtFrame reading={reading} unit={words.unit} />
+        </td>
+      )}
+      {(!missing || meanText(mean, words.unit)) && (
+        <td className="number quiet">{meanText(mean, words.unit) ?? "–"}</td>
+      )}
+    </tr>
+  );
+}
+
+/** The reason in one line; the whole sentence on hover, focus and press. */
+function Why({ why }: { why: string }) {
+  return (
+    <Tooltip label={why}>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the whole reason must be within reach of the keyboard */}
+      <span className="why-text" tabIndex={0}>
+        {why}
+      </span>
+    </Tooltip>
+  );
+}
+
+/** The value at the marked frames themselves, where the correction to the event's time moved it. */
+function AtFrame({ reading, unit }: { reading: Reading; unit: string }) {
+  if (reading.value === null || reading.atFrame === undefined) return null;
+  const there = formatReading({ value: reading.atFrame, u95: reading.u95 }, unit);
+  const here = formatReading({ value: reading.value, u95: reading.u95 }, unit);
+  if (there === here) return null;
+  return (
+    <Tooltip
+      label={`At the marked frames themselves: ${there}. The number shown is corrected to the moment of the event, half a frame away.`}
+    >
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the uncorrected value must be within reach of the keyboard */}
+      <sup className="at-frame" tabIndex={0} aria-label={`At the marked frames ${there}`}>
+        *
+      </sup>
+    </Tooltip>
+  );
+}
+
+function meanText(mean: TrialMean | undefined, unit: string): string | null {
+  if (!mean || !("mean" in mean)) return null;
+  return formatReading({ value: mean.mean, u95: mean.u95 }, unit);
+}
+
+function ArmRows({ stride }: { stride: Stride }) {
+  const sides: readonly Side[] = ["left", "right"];
+  const rows = [
+    { words: ARM_WORDS.direction, by: stride.armSwingDirectionDeg },
+    { words: ARM_WORDS.angle, by: stride.armSwingAngleDeg },
+  ];
+  if (rows.every(({ by }) => sides.every((side) => by[side].value === null))) {
+    const first = stride.armSwingDirectionDeg[stride.side];
+    return <Row words={ARM_WORDS.direction} reading={first} />;
+  }
+  return rows.flatMap(({ words, by }) =>
+    sides.map((side) => (
+      <Row key={words.name + side} words={{ ...words, name: `${words.name}, ${side}` }} reading={by[side]} />
+    )),
+  );
+}

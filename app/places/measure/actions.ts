@@ -1,0 +1,196 @@
+import type { PicturePoint } from "../../../src/ice/types.ts";
+import type { Mark } from "../../../src/study/types.ts";
+import { addMark } from "../../commands/addMark.ts";
+import { answerArm } from "../../commands/answerArm.ts";
+import { markNotSeen } from "../../commands/markNotSeen.ts";
+import { sameMark } from "../../commands/marksOf.ts";
+import { moveMark } from "../../commands/moveMark.ts";
+import { removeMark } from "../../commands/removeMark.ts";
+import { setEvent } from "../../commands/setEvent.ts";
+import { setIcePoint } from "../../commands/setIcePoint.ts";
+import { setKnownLength } from "../../commands/setKnownLength.ts";
+import { attempt } from "../../store/attempt.ts";
+import { dismissAll, say } from "../../store/messages.ts";
+import { type GuideInput, type GuideStep, guide, oneBack, questionKey } from "./guide.ts";
+import { goToFrame } from "./steps.ts";
+import { markId, trialMarks } from "./trialView.ts";
+import type { Measuring } from "./useMeasure.ts";
+
+/** What a person does while measuring, as commands on the study and moves in the window. */
+
+/** The guide's input as things are now, not as they were when the window was last drawn. */
+export function guideInput(m: Measuring): GuideInput {
+  const { whole, frame } = m.session.getState();
+  const { depth, override, askAgain, leftOpen } = m.ui.getState();
+  return {
+    marks: trialMarks(whole, m.trial.id),
+    frame,
+    times: m.index?.times ?? [],
+    speedFactor: m.trial.speedFactor,
+    depth,
+    override,
+    askAgain,
+    leftOpen,
+  };
+}
+
+/** After an answer: to the next event frame, picked or suggested, once nothing is left to ask here. */
+function goOn(m: Measuring): void {
+  const step = guide(guideInput(m));
+  if (step.kind === "go-to-event") goToFrame(m.session, m.index, step.event.frame);
+  if (step.kind === "pick-event" && step.suggested !== null) goToFrame(m.session, m.index, step.suggested);
+}
+
+/** Picture and clip time to put things on at the current frame; null (and a sentence) when there is none. */
+function here(
+  m: Measuring,
+): { frame: number; time: number; picture: NonNullable<Measuring["picture"]> } | null {
+  const { frame } = m.session.getState();
+  const time = m.index?.times[frame];
+  if (time === undefined || !m.picture) {
+    say("This frame's time is not known yet. Wait until the clip is prepared that far.");
+    return null;
+  }
+  return { frame, time, picture: m.picture };
+}
+
+/** A press on the picture: the point that is asked for. */
+export function placeHere(m: Measuring, at: PicturePoint): void {
+  const now = here(m);
+  if (!now) return;
+  if (m.ui.getState().task === "scale") return placeOnIce(m, at, now.picture);
+  const step = guide(guideInput(m));
+  if (step.kind !== "point") return;
+  const { frame, time, picture } = now;
+  const mark: Mark = { frame, time, point: step.point, side: step.side, ...at };
+  if (!attempt(m.session, addMark, { trial: m.trial.id, mark, picture })) return;
+  m.ui.setState({ selected: markId(mark), askAgain: null });
+  goOn(m);
+}
+
+function placeOnIce(m: Measuring, at: PicturePoint, picture: NonNullable<Measuring["picture"]>): void {
+  const { candidate, laying, lengthFrom } = m.ui.getState();
+  if (candidate) {
+    if (attempt(m.session, setIcePoint, { trial: m.trial.id, point: { ...candidate, ...at }, picture }))
+      m.ui.setState({ candidate: null, selected: `ice ${candidate.label}` });
+    return;
+  }
+  if (!laying) return;
+  if (!lengthFrom) return m.ui.setState({ lengthFrom: at });
+  const length = {
+    x1Px: lengthFrom.xPx,
+    y1Px: lengthFrom.yPx,
+    x2Px: at.xPx,
+    y2Px: at.yPx,
+    length: laying.length,
+    ...(laying.u === undefined ? {} : { u: laying.u }),
+  };
+  if (attempt(m.session, setKnownLength, { trial: m.trial.id, index: null, length, picture }))
+    m.ui.setState({ laying: null, lengthFrom: null });
+}
+
+/** Moves what the picture calls `id`: a mark, an ice point or the end of a known length. */
+export function moveDrawn(m: Measuring, id: string, at: PicturePoint): void {
+  const marks = trialMarks(m.session.getState().whole, m.trial.id);
+  const mark = marks.marks.find((k) => markId(k) === id);
+  if (mark) {
+    attempt(m.session, moveMark, { trial: m.trial.id, key: mark, xPx: at.xPx, yPx: at.yPx });
+    return;
+  }
+  const reference = marks.iceReference;
+  if (!m.picture || !reference) return;
+  if (reference.kind === "ice-points") {
+    const point = reference.points.find((p) => `ice ${p.label}` === id);
+    if (point)
+      attempt(m.session, setIcePoint, { trial: m.trial.id, point: { ...point, ...at }, picture: m.picture });
+    return;
+  }
+  const [, index, end] = id.split(" ");
+  const length = reference.lengths[Number(index)];
+  if (!length) return;
+  const moved =
+    end === "1" ? { ...length, x1Px: at.xPx, y1Px: at.yPx } : { ...length, x2Px: at.xPx, y2Px: at.yPx };
+  attempt(m.session, setKnownLength, {
+    trial: m.trial.id,
+    index: Number(index),
+    length: moved,
+    picture: m.picture,
+  });
+}
+
+/** Moves the selected mark by (dx, dy) picture px. False when nothing on this frame is selected. */
+export function nudge(m: Measuring, dx: number, dy: number): boolean {
+  const { selected, task } = m.ui.getState();
+  const { whole, frame } = m.session.getState();
+  if (selected === null) return false;
+  const marks = trialMarks(whole, m.trial.id);
+  const round = (n: number) => Math.round(n * 100) / 100;
+  const mark = marks.marks.find((k) => markId(k) === selected && k.frame === frame);
+  const ice =
+    task === "scale" && marks.iceReference?.kind === "ice-points"
+      ? marks.iceReference.points.find((p) => `ice ${p.label}` === selected)
+      : undefined;
+  const target = mark ?? ice;
+  if (!target) return false;
+  moveDrawn(m, selected, { xPx: round(target.xPx + dx), yPx: round(target.yPx + dy) });
+  return true;
+}
+
+export function removeSelected(m: Measuring): void {
+  const { selected } = m.ui.getState();
+  const { whole, frame } = m.session.getState();
+  const mark = trialMarks(whole, m.trial.id).marks.find((k) => markId(k) === selected);
+  if (!mark || mark.frame !== frame) return;
+  attempt(m.session, removeMark, { trial: m.trial.id, key: mark });
+  m.ui.setState({ selected: null });
+}
+
+/** "This is the frame": picks the event that is asked for. */
+export function pickEvent(m: Measuring): void {
+  const step = guide(guideInput(m));
+  const now = here(m);
+  if (step.kind !== "pick-event" || !now) return;
+  const event = { event: step.event, side: step.side, frame: now.frame, time: now.time };
+  if (attempt(m.session, setEvent, { trial: m.trial.id, event, picture: now.picture }))
+    m.ui.setState({ override: null, askAgain: null, selected: null });
+}
+
+export function cannotSee(m: Measuring): void {
+  const step = guide(guideInput(m));
+  if (step.kind !== "point") return;
+  const notSeen = { frame: m.session.getState().frame, point: step.point, side: step.side };
+  if (!attempt(m.session, markNotSeen, { trial: m.trial.id, notSeen })) return;
+  m.ui.setState({ askAgain: null });
+  goOn(m);
+}
+
+export function answer(m: Measuring, toward: boolean | undefined): void {
+  const step = guide(guideInput(m));
+  if (step.kind !== "arm-question") return;
+  const { event, side, frame } = step.event;
+  if (toward === undefined) {
+    m.ui.setState(({ leftOpen }) => ({ leftOpen: [...leftOpen, questionKey(step.event, step.joint)] }));
+    dismissAll();
+  } else if (
+    !attempt(m.session, answerArm, { trial: m.trial.id, event, side, frame, joint: step.joint, toward })
+  ) {
+    return;
+  }
+  goOn(m);
+}
+
+/** Asks for the point before again. */
+export function backOne(m: Measuring): void {
+  const back = oneBack(guideInput(m));
+  if (!back) return;
+  const { whole, frame } = m.session.getState();
+  const there = trialMarks(whole, m.trial.id).marks.find((k) => sameMark(k, { frame, ...back }));
+  m.ui.setState({ askAgain: back, selected: there ? markId(there) : null });
+}
+
+/** Enter: what the guide's main button does. */
+export function doMain(m: Measuring): void {
+  const step: GuideStep = guide(guideInput(m));
+  if (step.kind === "pick-event") pickEvent(m);
+  if (step.kind === "go-to-event") goToFrame(m.session, m.index, step.event.frame);
+}

@@ -1,0 +1,39 @@
+import type { WholeStudy } from "../../../src/study/types.ts";
+import type { IceCandidate } from "./measureState.ts";
+
+export interface Candidate extends IceCandidate {
+  /** It is already on this trial's picture. */
+  readonly marked: boolean;
+}
+
+/**
+ * Places that can be marked as ice points of this trial: those marked here, those typed in this window, and those
+ * used in other trials of the study, each label once. Lane coordinates, metres.
+ */
+export function candidates(
+  whole: WholeStudy,
+  trial: string,
+  typed: readonly IceCandidate[],
+): readonly Candidate[] {
+  const own = pointsOf(whole, trial);
+  const labels = new Set(own.map((p) => p.label));
+  const found: Candidate[] = own.map((p) => ({ ...place(p), marked: true }));
+  const others = Object.keys(whole.marks)
+    .filter((id) => id !== trial)
+    .flatMap((id) => pointsOf(whole, id));
+  for (const p of [...typed, ...others]) {
+    if (labels.has(p.label)) continue;
+    labels.add(p.label);
+    found.push({ ...place(p), marked: false });
+  }
+  return found;
+}
+
+function pointsOf(whole: WholeStudy, trial: string) {
+  const reference = whole.marks[trial]?.iceReference;
+  return reference?.kind === "ice-points" ? reference.points : [];
+}
+
+function place({ label, x, y, u }: IceCandidate): IceCandidate {
+  return u === undefined ? { label, x, y } : { label, x, y, u };
+}

@@ -1,0 +1,134 @@
+import { useEffect, useRef } from "react";
+import { typing } from "../../frame/useUndoKeys.ts";
+import { backOne, cannotSee, doMain, guideInput, nudge, removeSelected } from "./actions.ts";
+import { guide } from "./guide.ts";
+import { other } from "./sequence.ts";
+import { goToFrame, lastFrame, step } from "./steps.ts";
+import type { Measuring } from "./useMeasure.ts";
+
+/** The keys of the Measure place; `KeyList` names them on screen. */
+export const KEYS: readonly (readonly [keys: string, does: string])[] = [
+  ["← →", "one frame back, one frame on; with Shift ten"],
+  ["Home End", "first frame, last frame"],
+  [", .", "event frame before, event frame after"],
+  ["Enter", "this is the event frame (or go to the next one)"],
+  ["G", "go to the suggested frame"],
+  ["S", "it is the other side"],
+  ["N", "the point asked for can't be seen"],
+  ["Backspace", "ask for the point before again"],
+  ["Alt + arrows", "move the selected mark by 0.1 px; with Shift by 1 px"],
+  ["Delete", "remove the selected mark"],
+  ["Esc", "let go: no mark selected, nothing being put"],
+  [
+    "press, drag, let go",
+    "put a point, adjust it under the magnifier, keep it; with Shift it moves five times finer",
+  ],
+  ["Ctrl + drag", "move a mark while another one is asked for"],
+  ["wheel, + − 0", "zoom in, zoom out, whole picture"],
+  ["Space + drag", "move the zoomed picture (also the middle button)"],
+  ["M", "metre grid on the ice"],
+  ["L", "names of the marks"],
+  ["Page Up, Page Down", "trial before, trial after"],
+  ["Ctrl + Z, Ctrl + Shift + Z", "undo, redo"],
+  ["?", "this list"],
+];
+
+const ARROWS: Record<string, readonly [number, number]> = {
+  ArrowLeft: [-1, 0],
+  ArrowRight: [1, 0],
+  ArrowUp: [0, -1],
+  ArrowDown: [0, 1],
+};
+
+export function useKeys(m: Measuring | null, toTrial: (by: 1 | -1) => void): void {
+  const latest = useRef({ m, toTrial });
+  latest.current = { m, toTrial };
+  useEffect(() => {
+    const onKey = (e: KeyboardEvent) => {
+      const { m: now, toTrial: go } = latest.current;
+      if (!now || elsewhere(e)) return;
+      if (onKeyDown(e, now, go)) e.preventDefault();
+    };
+    window.addEventListener("keydown", onKey);
+    return () => window.removeEventListener("keydown", onKey);
+  }, []);
+}
+
+/** Keys that belong to a field, a list, a dialog or a group of choices. */
+function elsewhere(e: KeyboardEvent): boolean {
+  if (typing(e.target) || e.ctrlKey || e.metaKey) return true;
+  if (!(e.target instanceof HTMLElement)) return false;
+  if (e.target.closest("[role=dialog], [role=listbox], [role=menu]")) return true;
+  const pressesControl = e.key === "Enter" || e.key === " ";
+  if (pressesControl && e.target.closest("button, a, summary, [role=slider]")) return true;
+  return e.target instanceof HTMLInputElement && e.target.type === "radio" && e.key.startsWith("Arrow");
+}
+
+/** True when the key was one of ours. */
+function onKeyDown(e: KeyboardEvent, m: Measuring, toTrial: (by: 1 | -1) => void): boolean {
+  const arrow = ARROWS[e.key];
+  if (arrow && e.altKey) {
+    const by = e.shiftKey ? 1 : 0.1;
+    nudge(m, arrow[0] * by, arrow[1] * by);
+    return true;
+  }
+  if (e.altKey) return false;
+  switch (e.key) {
+    case "ArrowLeft":
+    case "ArrowRight":
+      step(m.session, m.index, (arrow as readonly [number, number])[0] * (e.shiftKey ? 10 : 1));
+      return true;
+    case "Home":
+      goToFrame(m.session, m.index, 0);
+      return true;
+    case "End":
+      goToFrame(m.session, m.index, lastFrame(m.index));
+      return true;
+    case ",":
+    case ".":
+      toEvent(m, e.key === "." ? 1 : -1);
+      return true;
+    case "PageUp":
+    case "PageDown":
+      toTrial(e.key === "PageDown" ? 1 : -1);
+      return true;
+    case "Delete":
+      removeSelected(m);
+      return true;
+    case "Escape":
+      m.ui.setState({ selected: null, askAgain: null, candidate: null, laying: null, lengthFrom: null });
+      return true;
+    case "?":
+      m.ui.setState(({ keysShown }) => ({ keysShown: !keysShown }));
+      return true;
+  }
+  return onLetter(e, m);
+}
+
+function onLetter(e: KeyboardEvent, m: Measuring): boolean {
+  const key = e.key.toLowerCase();
+  if (key === "m") m.ui.setState(({ grid }) => ({ grid: !grid }));
+  else if (key === "l") m.ui.setState(({ names }) => ({ names: !names }));
+  else if (m.ui.getState().task === "scale") return false;
+  else if (key === "enter") doMain(m);
+  else if (key === "backspace") backOne(m);
+  else if (key === "n") cannotSee(m);
+  else if (key === "g") {
+    const now = guide(guideInput(m));
+    if (now.kind === "pick-event" && now.suggested !== null) goToFrame(m.session, m.index, now.suggested);
+  } else if (key === "s") {
+    const now = guide(guideInput(m));
+    if (now.kind === "pick-event") m.ui.setState({ override: { event: now.event, side: other(now.side) } });
+  } else return false;
+  return true;
+}
+
+function toEvent(m: Measuring, direction: 1 | -1): void {
+  const { frame } = m.session.getState();
+  const frames = guideInput(m).marks.events.map((e) => e.frame);
+  const next =
+    direction === 1
+      ? Math.min(...frames.filter((f) => f > frame))
+      : Math.max(...frames.filter((f) => f < frame));
+  if (Number.isFinite(next)) goToFrame(m.session, m.index, next);
+}

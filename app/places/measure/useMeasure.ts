@@ -1,0 +1,52 @@
+import { useEffect, useMemo } from "react";
+import { useStore } from "zustand";
+import type { ClipIndex } from "../../../src/study/exchange.ts";
+import type { MarkedPicture, Trial, TrialMarks, WholeStudy } from "../../../src/study/types.ts";
+import type { Shell } from "../../shell/Shell.ts";
+import { type ClipState, type ClipWatch, clipState, startClipWatch } from "../../store/clips.ts";
+import type { Session } from "../../store/session.ts";
+import { markedPicture } from "../../store/time.ts";
+import { createMeasureState, FRESH, type MeasureStore } from "./measureState.ts";
+import { trialMarks } from "./trialView.ts";
+
+/** Everything the parts of the Measure place share. */
+export interface Measuring {
+  readonly session: Session;
+  readonly shell: Shell;
+  readonly ui: MeasureStore;
+  readonly clips: ClipWatch;
+  readonly whole: WholeStudy;
+  readonly trial: Trial;
+  readonly marks: TrialMarks;
+  readonly clip: ClipState;
+  readonly index: ClipIndex | null;
+  readonly picture: MarkedPicture | null;
+  readonly readOnly: boolean;
+}
+
+/** null: the study has no trial yet. */
+export function useMeasure(session: Session, shell: Shell): Measuring | null {
+  const ui = useMemo(createMeasureState, []);
+  const clips = useMemo(() => startClipWatch(shell), [shell]);
+  const whole = useStore(session, (s) => s.whole);
+  const trialId = useStore(session, (s) => s.trial);
+  const readOnly = useStore(session, (s) => s.readOnly);
+  const trial = whole.study.trials.find((t) => t.id === trialId) ?? whole.study.trials[0];
+  const clipId = trial?.clip ?? null;
+  const clip = useStore(clips.state, (all) => clipState(all, clipId));
+  const marks = trial && trialMarks(whole, trial.id);
+
+  useEffect(() => () => clips.stop(), [clips]);
+  useEffect(() => {
+    if (clipId !== null) clips.watch(clipId);
+  }, [clips, clipId]);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: a freshly opened trial starts with its own next thing
+  useEffect(() => {
+    ui.setState({ ...FRESH, task: marks?.iceReference ? "strides" : "scale" });
+  }, [ui, trial?.id]);
+
+  const index = clip.index;
+  const picture = useMemo(() => index && markedPicture(index), [index]);
+  if (!trial || !marks) return null;
+  return { session, shell, ui, clips, whole, trial, marks, clip, index, picture, readOnly };
+}

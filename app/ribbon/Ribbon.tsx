@@ -1,0 +1,184 @@
+import { type PointerEvent, useRef } from "react";
+import type { EventFrame, EventName, Side } from "../../src/study/types.ts";
+import { eventWords } from "../commands/words.ts";
+import { useSize } from "../frame/useSize.ts";
+import { timeText } from "../store/time.ts";
+import { bands, ticks } from "./ribbonModel.ts";
+import "./ribbon.css";
+
+export interface Proposed {
+  readonly event: EventName;
+  readonly side: Side;
+  readonly frame: number;
+}
+
+interface Props {
+  readonly events: readonly EventFrame[];
+  readonly proposed: readonly Proposed[];
+  /** Clip times of the frames that are ready, seconds. */
+  readonly times: readonly number[];
+  readonly frame: number;
+  /** Last frame of the clip, as far as known. */
+  readonly last: number;
+  readonly speedFactor: number;
+  onFrame(frame: number): void;
+  frameAt(times: readonly number[], seconds: number): number;
+}
+
+const LEFT = 64;
+const RIGHT = 24;
+const LANES: Record<Side, number> = { left: 36, right: 84 };
+const BAND = 22;
+const AXIS = 136;
+export const RIBBON_HEIGHT = 164;
+
+/** Time from left to right, a band for each blade, the event frames, and where one is; drag it to move in time. */
+export function Ribbon(props: Props) {
+  const { events, proposed, times, frame, last, speedFactor } = props;
+  const host = useRef<HTMLDivElement>(null);
+  const { width } = useSize(host);
+  const end = times.at(-1) ?? 0;
+  const inner = Math.max(1, width - LEFT - RIGHT);
+  const x = (t: number) => LEFT + (end > 0 ? (t / end) * inner : 0);
+  const now = times[frame];
+  const dragging = useRef(false);
+
+  const moveTo = (e: PointerEvent) => {
+    const box = host.current?.getBoundingClientRect();
+    if (!box || end <= 0) return;
+    const t = ((e.clientX - box.left - LEFT) / inner) * end;
+    props.onFrame(props.frameAt(times, Math.max(0, Math.min(end, t))));
+  };
+
+  const nowX = now === undefined ? null : x(now);
+  return (
+    <div
+      className="ribbon"
+      ref={host}
+      role="slider"
+      tabIndex={0}
+      aria-label="Stride ribbon: time of the clip"
+      aria-valuemin={0}
+      aria-valuemax={last}
+      aria-valuenow={frame}
+      aria-valuetext={now === undefined ? `frame ${frame}` : `frame ${frame}, ${timeText(now, speedFactor)}`}
+      onPointerDown={(e) => {
+        if (e.button !== 0) return;
+        e.currentTarget.setPointerCapture(e.pointerId);
+        dragging.current = true;
+        moveTo(e);
+      }}
+      onPointerMove={(e) => dragging.current && moveTo(e)}
+      onPointerUp={() => {
+        dragging.current = false;
+      }}
+      onPointerCancel={() => {
+        dragging.current = false;
+      }}
+    >
+      <svg width={width} height={RIBBON_HEIGHT} aria-hidden="true">
+        {ticks(0, end).map((t) => (
+          <g key={t}>
+            <line className="ribbon-tick" x1={x(t)} x2={x(t)} y1={20} y2={AXIS} />
+            <text className="ribbon-axis number" x={x(t)} y={AXIS + 20} textAnchor="middle">
+              {label(t / speedFactor)}
+            </text>
+          </g>
+        ))}
+        {(["left", "right"] as const).map((side) => (
+          <Lane key={side} side={side} {...props} end={end} x={x} inner={inner} />
+        ))}
+        {proposed.map((p) => {
+          const t = times[p.frame];
+          return t === undefined ? null : (
+            <Triangle key={`${p.event} ${p.side} ${p.frame}`} event={p} x={x(t)} open />
+          );
+        })}
+        {events.map((e) => (
+          <g
+            key={`${e.event} ${e.side} ${e.frame}`}
+            className="ribbon-event"
+            onPointerDown={(press) => {
+              press.stopPropagation();
+              props.onFrame(e.frame);
+            }}
+          >
+            <title>
+              {eventWords(e.event, e.side)}, frame {e.frame}, {timeText(e.time, speedFactor)}
+            </title>
+            <Triangle event={e} x={x(e.time)} open={false} />
+          </g>
+        ))}
+        {nowX !== null && now !== undefined && (
+          <g>
+            <line className="ribbon-now" x1={nowX} x2={nowX} y1={12} y2={AXIS - 18} />
+            <NowLabel x={nowX} width={width} text={timeText(now, speedFactor)} />
+          </g>
+        )}
+      </svg>
+    </div>
+  );
+}
+
+function label(seconds: number): string {
+  return `${Number(seconds.toFixed(3))} s`;
+}
+
+function NowLabel({ x, width, text }: { x: number; width: number; text: string }) {
+  const w = 16 + text.length * 7.6;
+  const left = Math.max(2, Math.min(width - w - 2, x - w / 2));
+  return (
+    <g>
+      <rect className="ribbon-now-box" x={left} y={AXIS - 20} width={w} height={22} rx={11} />
+      <text className="ribbon-now-text number" x={left + w / 2} y={AXIS - 4} textAnchor="middle">
+        {text}
+      </text>
+    </g>
+  );
+}
+
+function Lane(props: Props & { side: Side; end: number; inner: number; x: (t: number) => number }) {
+  const { side, events, end, inner, x, speedFactor } = props;
+  const y = LANES[side];
+  return (
+    <g>
+      <text className={`ribbon-side ${side}`} x={10} y={y + 5}>
+        {side}
+      </text>
+      <line className="ribbon-lane" x1={LEFT} x2={LEFT + inner} y1={y} y2={y} />
+      {bands(events, side, end, speedFactor).map((b) => {
+        const shape = b.kind === "recovery" ? "recovery" : b.openStart || b.openEnd ? "ice-open" : "ice";
+        const from = x(b.from);
+        return b.kind === "recovery" ? (
+          <path
+            key={`${b.kind} ${b.from}`}
+            className={`ribbon-recovery ${side}`}
+            d={`M ${from} ${y} Q ${(from + x(b.to)) / 2} ${y - 18} ${x(b.to)} ${y}`}
+          />
+        ) : (
+          <rect
+            key={`${b.kind} ${b.from}`}
+            className={`ribbon-band ${side} ${shape}`}
+            x={from}
+            y={y - BAND / 2}
+            width={Math.max(2, x(b.to) - from)}
+            height={BAND}
+            rx={5}
+          />
+        );
+      })}
+    </g>
+  );
+}
+
+/** Blade events point up from under their lane; arm events sit above it. Open: suggested, filled: marked. */
+function Triangle({ event, x, open }: { event: { event: EventName; side: Side }; x: number; open: boolean }) {
+  const arm = event.event === "arm_front" || event.event === "arm_back";
+  const y = LANES[event.side] + (arm ? -BAND / 2 - 3 : BAND / 2 + 3);
+  const tip = arm ? 9 : -9;
+  const shape =
+    event.event === "recovery_min"
+      ? `M ${x} ${y} l 5 5 l -5 5 l -5 -5 Z`
+      : `M ${x} ${y} l 5.5 ${-tip} h -11 Z`;
+  return <path className={open ? "ribbon-mark open" : "ribbon-mark"} d={shape} />;
+}

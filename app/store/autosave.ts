@@ -1,0 +1,131 @@
+import { createStore, type StoreApi } from "zustand/vanilla";
+import type { Position } from "../../src/study/exchange.ts";
+import { emptyMarks } from "../../src/study/trialInput.ts";
+import type { WholeStudy } from "../../src/study/types.ts";
+import { type Shell, ShellError } from "../shell/Shell.ts";
+import type { Session } from "./session.ts";
+
+export type SaveState =
+  | { readonly kind: "saved"; readonly at: string | null }
+  | { readonly kind: "saving" }
+  | { readonly kind: "failed"; readonly reason: string };
+
+export interface Autosave {
+  readonly state: StoreApi<SaveState>;
+  /** Saves at once what is not saved yet; resolves when it is saved or has failed. */
+  flush(): Promise<void>;
+  /** True while something a person did is not on disk. */
+  unsaved(): boolean;
+  stop(): void;
+}
+
+export interface AutosaveTimes {
+  readonly delayMs: number;
+  readonly retryMs: readonly number[];
+}
+
+const TIMES: AutosaveTimes = { delayMs: 400, retryMs: [1000, 3000, 10_000] };
+
+/**
+ * Saves what a person did a moment after they did it: only the parts that are not the same object as at the
+ * last save, one request at a time, again and again until it worked. A read-only study is never saved.
+ */
+export function startAutosave(
+  session: Session,
+  shell: Pick<Shell, "saveStudy" | "saveMarks" | "savePosition">,
+  times: AutosaveTimes = TIMES,
+): Autosave {
+  const state = createStore<SaveState>(() => ({ kind: "saved", at: null }));
+  let saved: WholeStudy = session.getState().whole;
+  let position = positionOf(session);
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  let positionTimer: ReturnType<typeof setTimeout> | undefined;
+  let running: Promise<void> | null = null;
+  let failures = 0;
+
+  const unsaved = () => !sameParts(saved, session.getState().whole);
+
+  const schedule = (ms: number) => {
+    clearTimeout(timer);
+    timer = setTimeout(() => void flush(), ms);
+  };
+
+  function flush(): Promise<void> {
+    clearTimeout(timer);
+    running ??= saveAll().finally(() => {
+      running = null;
+    });
+    return running;
+  }
+
+  async function saveAll(): Promise<void> {
+    while (unsaved()) {
+      state.setState({ kind: "saving" }, true);
+      try {
+        const at = await saveOne();
+        failures = 0;
+        if (!unsaved()) state.setState({ kind: "saved", at }, true);
+      } catch (error) {
+        if (!(error instanceof ShellError)) throw error;
+        state.setState({ kind: "failed", reason: error.message }, true);
+        schedule(times.retryMs[Math.min(failures, times.retryMs.length - 1)] ?? 1000);
+        failures += 1;
+        return;
+      }
+    }
+    // Everything was taken back to what is on disk before it was sent.
+    if (state.getState().kind !== "saved") state.setState({ kind: "saved", at: null }, true);
+  }
+
+  /** Saves one part that differs and remembers it as saved. */
+  async function saveOne(): Promise<string> {
+    const { study, marks } = session.getState().whole;
+    if (study !== saved.study) {
+      const { savedAt } = await shell.saveStudy(study);
+      saved = { ...saved, study };
+      return savedAt;
+    }
+    const trial = Object.keys({ ...saved.marks, ...marks }).find(
+      (id) => saved.marks[id] !== marks[id],
+    ) as string;
+    const { savedAt } = await shell.saveMarks(marks[trial] ?? emptyMarks(trial));
+    const { [trial]: _, ...others } = saved.marks;
+    saved = { ...saved, marks: marks[trial] ? { ...others, [trial]: marks[trial] } : others };
+    return savedAt;
+  }
+
+  const stopListening = session.subscribe(({ whole, readOnly }, before) => {
+    if (!readOnly && whole !== before.whole) {
+      if (unsaved()) state.setState({ kind: "saving" }, true);
+      schedule(times.delayMs);
+    }
+    const now = positionOf(session);
+    if (now.place === position.place && now.trial === position.trial && now.frame === position.frame) return;
+    position = now;
+    clearTimeout(positionTimer);
+    // Losing the place where one was costs nothing; the next move tries again.
+    positionTimer = setTimeout(() => shell.savePosition(now).catch(() => undefined), times.delayMs);
+  });
+
+  return {
+    state,
+    flush,
+    unsaved,
+    stop() {
+      stopListening();
+      clearTimeout(timer);
+      clearTimeout(positionTimer);
+    },
+  };
+}
+
+function positionOf(session: Session): Position {
+  const { place, trial, frame } = session.getState();
+  return { place, trial, frame };
+}
+
+function sameParts(a: WholeStudy, b: WholeStudy): boolean {
+  if (a === b) return true;
+  if (a.study !== b.study) return false;
+  return Object.keys({ ...a.marks, ...b.marks }).every((id) => a.marks[id] === b.marks[id]);
+}

@@ -1,0 +1,69 @@
+import { MeasureError } from "../../src/errors.ts";
+import { fitScale } from "../../src/ice/fitScale.ts";
+import type { Scale } from "../../src/ice/types.ts";
+import { measureTrial } from "../../src/kinematics/measureTrial.ts";
+import type { TrialReadings } from "../../src/kinematics/types.ts";
+import { trialInput } from "../../src/study/trialInput.ts";
+import type { IceReference, TrialMarks, WholeStudy } from "../../src/study/types.ts";
+
+/** A derived number or the reason why it cannot be had. Any other error is a bug and stays loud. */
+export type Derived<T> =
+  | { readonly ok: true; readonly value: T }
+  | { readonly ok: false; readonly error: MeasureError };
+
+export function derived<T>(measure: () => T): Derived<T> {
+  try {
+    return { ok: true, value: measure() };
+  } catch (error) {
+    if (error instanceof MeasureError) return { ok: false, error };
+    throw error;
+  }
+}
+
+interface Remembered {
+  readonly marks: TrialMarks | undefined;
+  readonly speedFactor: number | undefined;
+  readonly body: unknown;
+  readonly markSdPx: number;
+  readonly reading: Derived<TrialReadings>;
+}
+
+const remembered = new Map<string, Remembered>();
+
+/** What a trial measures; worked out again only when something it depends on is another object. */
+export function trialReading(whole: WholeStudy, trialId: string): Derived<TrialReadings> {
+  const trial = whole.study.trials.find((t) => t.id === trialId);
+  const marks = whole.marks[trialId];
+  const speedFactor = trial?.speedFactor;
+  const body = whole.study.skaters.find((s) => s.id === trial?.skater)?.body;
+  const { markSdPx } = whole.study;
+  const last = remembered.get(trialId);
+  if (
+    last &&
+    last.marks === marks &&
+    last.speedFactor === speedFactor &&
+    last.body === body &&
+    last.markSdPx === markSdPx
+  ) {
+    return last.reading;
+  }
+  const reading = derived(() => measureTrial(trialInput(whole, trialId)));
+  remembered.set(trialId, { marks, speedFactor, body, markSdPx, reading });
+  return reading;
+}
+
+const scales = new WeakMap<IceReference, { key: string; scale: Derived<Scale> }>();
+
+/** The fitted ice reference, for drawing; remembered per reference object. */
+export function scaleOf(
+  reference: IceReference,
+  picture: { readonly width: number; readonly height: number },
+  markSdPx: number,
+): Derived<Scale> {
+  const key = `${picture.width} ${picture.height} ${markSdPx}`;
+  const known = scales.get(reference);
+  if (known?.key === key) return known.scale;
+  const scale = derived(() => fitScale(reference, picture, markSdPx));
+  scales.set(reference, { key, scale });
+  return scale;
+}

@@ -1,0 +1,38 @@
+import { createTheme, type MantineColorsTuple } from "@mantine/core";
+
+const ice: MantineColorsTuple = [
+  "#e6f4f9",
+  "#d2e8f1",
+  "#a6d2e3",
+  "#76bad4",
+  "#4fa6c7",
+  "#2f93b8",
+  "#0b7ea3",
+  "#0b6e8f",
+  "#0a5b77",
+  "#08465c",
+];
+
+/** Controls come from Mantine; this only gives them the window's colour, type size and corners. */
+export const theme = createTheme({
+  primaryColor: "ice",
+  primaryShade: { light: 7, dark: 6 },
+  colors: { ice },
+  fontFamily: "Inter, system-ui, -apple-system, 'Segoe UI', Roboto, 'DejaVu Sans', sans-serif",
+  fontSizes: { xs: "0.8125rem", sm: "0.875rem", md: "0.9375rem", lg: "1.0625rem", xl: "1.25rem" },
+  defaultRadius: "md",
+  cursorType: "pointer",
+  components: {
+    Tooltip: {
+      defaultProps: {
+        multiline: true,
+        maw: 320,
+        withArrow: true,
+        openDelay: 250,
+        events: { hover: true, focus: true, touch: true },
+      },
+    },
+    Button: { defaultProps: { size: "sm" } },
+    Modal: { defaultProps: { centered: true } },
+  },
+});
