@@ -1,5 +1,6 @@
 import { Matrix, SVD } from "ml-matrix";
 import { type Homography, iceToPicture } from "./homography.ts";
+import { type Matrix3, multiply } from "./matrix3.ts";
 
 /**
  * A camera without lens distortion, square pixels.
@@ -10,7 +11,7 @@ export interface Camera {
   /** Principal point, px. */
   readonly cx: number;
   readonly cy: number;
-  readonly rotation: readonly number[];
+  readonly rotation: Matrix3;
   /** Place in the ice frame, metres; z is the height above the ice. */
   readonly x: number;
   readonly y: number;
@@ -117,21 +118,6 @@ export function cameraFromHomography(
   };
 }
 
-/** Homography of the ice seen by a camera. */
-export function homographyOf(camera: Camera): Homography {
-  const { rotation: r, focalPx: f, cx, cy } = camera;
-  const t = [0, 1, 2].map(
-    (row) => -(r[3 * row]! * camera.x + r[3 * row + 1]! * camera.y + r[3 * row + 2]! * camera.z),
-  );
-  const columns = [
-    [r[0]!, r[3]!, r[6]!],
-    [r[1]!, r[4]!, r[7]!],
-    [t[0]!, t[1]!, t[2]!],
-  ];
-  const row = (pick: (c: number[]) => number) => columns.map((c) => pick(c));
-  return [...row((c) => f * c[0]! + cx * c[2]!), ...row((c) => f * c[1]! + cy * c[2]!), ...row((c) => c[2]!)];
-}
-
 /** The camera turned by a small rotation vector (radians, camera axes), moved, and zoomed by e^`logZoom`. */
 export function nudged(
   camera: Camera,
@@ -150,19 +136,22 @@ export function nudged(
 }
 
 /** exp([turn]×) · rotation, by Rodrigues' formula. */
-function rotate(turn: readonly [number, number, number], rotation: readonly number[]): number[] {
+function rotate(turn: readonly [number, number, number], rotation: Matrix3): Matrix3 {
   const angle = Math.hypot(...turn);
   // sin(a)/a and (1 - cos(a))/a², with their limits at zero
   const s = angle < 1e-8 ? 1 : Math.sin(angle) / angle;
   const c = angle < 1e-8 ? 0.5 : (1 - Math.cos(angle)) / angle ** 2;
   const [a, b, d] = turn;
-  const k = new Matrix([
-    [0, -d, b],
-    [d, 0, -a],
-    [-b, a, 0],
-  ]);
-  const turned = Matrix.eye(3)
-    .add(Matrix.mul(k, s))
-    .add(Matrix.mul(k.mmul(k), c));
-  return turned.mmul(Matrix.from1DArray(3, 3, [...rotation])).to1DArray();
+  const exp = [
+    1 - c * (b * b + d * d),
+    c * a * b - s * d,
+    c * a * d + s * b,
+    c * a * b + s * d,
+    1 - c * (a * a + d * d),
+    c * b * d - s * a,
+    c * a * d - s * b,
+    c * b * d + s * a,
+    1 - c * (a * a + b * b),
+  ];
+  return multiply(exp, rotation);
 }

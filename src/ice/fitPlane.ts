@@ -78,17 +78,11 @@ export function fitCamera(
   const { homography, ice } = plane;
   const both = focalLengths(homography, cx, cy);
   const size = Math.max(cx, cy) * 2;
-  const starts = [
-    both.perpendicular,
-    both.equalUnits,
-    0.6 * size,
-    0.9 * size,
-    1.4 * size,
-    2.5 * size,
-    5 * size,
-  ]
-    .filter((f): f is number => f !== null)
-    .map((f) => cameraFromHomography(homography, f, cx, cy, ice.x, ice.y));
+  const closed = [both.perpendicular, both.equalUnits].filter((f): f is number => f !== null);
+  // Square along an axis both formulas may fail; then any ordinary lens is a start.
+  const starts = [...closed, 0.7 * size, 1.5 * size, 4 * size].map((f) =>
+    cameraFromHomography(homography, f, cx, cy, ice.x, ice.y),
+  );
   const whiten = whiteners(pairs, homography);
   const misfit = (camera: Camera) =>
     pairs.flatMap((p, k) => {

@@ -1,4 +1,5 @@
 import { Matrix, SVD } from "ml-matrix";
+import { multiply } from "./matrix3.ts";
 
 /** A place known on the ice (metres) and in the picture (ideal pixels, lens distortion removed). */
 export interface PointPair {
@@ -62,20 +63,9 @@ export function normaliser(points: readonly (readonly [number, number])[]): Norm
 
 /** H of the original coordinates from H of the normalised ones. */
 export function denormalise(h: Homography, ice: Normaliser, picture: Normaliser): Homography {
-  const iceMatrix = new Matrix([
-    [ice.scale, 0, -ice.scale * ice.x],
-    [0, ice.scale, -ice.scale * ice.y],
-    [0, 0, 1],
-  ]);
-  const back = new Matrix([
-    [1 / picture.scale, 0, picture.x],
-    [0, 1 / picture.scale, picture.y],
-    [0, 0, 1],
-  ]);
-  return back
-    .mmul(Matrix.from1DArray(3, 3, [...h]))
-    .mmul(iceMatrix)
-    .to1DArray();
+  const shrink = [ice.scale, 0, -ice.scale * ice.x, 0, ice.scale, -ice.scale * ice.y, 0, 0, 1];
+  const back = [1 / picture.scale, 0, picture.x, 0, 1 / picture.scale, picture.y, 0, 0, 1];
+  return multiply(multiply(back, h), shrink);
 }
 
 /**

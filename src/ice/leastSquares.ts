@@ -14,6 +14,8 @@ export interface Fit {
 }
 
 const MAX_ROUNDS = 100;
+/** Square of a residual that is nothing but rounding, in standard deviations. */
+const ROUNDING = 1e-20;
 
 /**
  * Levenberg-Marquardt least squares with central-difference derivatives.
@@ -42,13 +44,17 @@ export function leastSquares(
       for (let k = 0; k < parameters.length; k++) {
         damped.set(k, k, normal.get(k, k) * (1 + damping) + Number.MIN_VALUE);
       }
-      const move = solve(damped, gradient, true).to1DArray();
+      const move = solved(damped, gradient)?.to1DArray();
+      if (!move) {
+        damping *= 10;
+        continue;
+      }
       const next = parameters.map((p, k) => p - move[k]!);
       const there = residuals(next);
       const nextSum = sumOfSquares(there);
       if (nextSum <= sum) {
         settled =
-          sum - nextSum <= 1e-14 * sum &&
+          (nextSum <= ROUNDING * now.length || sum - nextSum <= 1e-14 * sum) &&
           move.every((m, k) => Math.abs(m) <= 1e-10 * (1 + Math.abs(next[k]!)));
         parameters = next;
         now = there;
@@ -83,9 +89,14 @@ function gainAt(
 }
 
 function inverseOfNormal(normal: Matrix): Matrix | null {
+  const inverse = solved(normal, Matrix.eye(normal.rows));
+  return inverse?.to1DArray().every((v) => Math.abs(v) < 1e13) ? inverse : null;
+}
+
+function solved(left: Matrix, right: Matrix): Matrix | null {
   try {
-    const inverse = solve(normal, Matrix.eye(normal.rows));
-    return inverse.to1DArray().every((v) => Number.isFinite(v) && Math.abs(v) < 1e13) ? inverse : null;
+    const x = solve(left, right);
+    return x.to1DArray().every(Number.isFinite) ? x : null;
   } catch {
     return null; // ml-matrix throws on a singular matrix
   }

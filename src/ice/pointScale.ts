@@ -178,8 +178,13 @@ function groundOf(
 ): Ground {
   const { plane } = fit;
   const first = sources.reserve(plane.gain.columns);
+  const shared = Array.from({ length: plane.gain.columns }, (_, k) => first + k);
   const uncertain = (value: number, gain: Matrix, row: number) =>
-    fromParts(value, new Map(gain.getRow(row).map((part, k) => [first + k, part * widen])));
+    fromParts(
+      value,
+      shared,
+      gain.getRow(row).map((part) => part * widen),
+    );
   const elements = plane.elements.map((value, row) => uncertain(value, plane.gain, row));
   const straighten = straightener(fit);
   const toIce = (u: number, v: number, ...h: number[]): readonly number[] => {
@@ -254,8 +259,13 @@ function poorFit(misfit: number, worst: IceResidual): Warning[] {
 /** The two closed formulas against each other, each with its own uncertainty from the fit. */
 function focalDisagreement(fit: PointFit, widen: number): Warning[] {
   const { plane, lensFrame } = fit;
+  const own = Array.from({ length: plane.gain.columns }, (_, k) => k);
   const elements = plane.elements.map((value, row) =>
-    fromParts(value, new Map(plane.gain.getRow(row).map((part, k) => [k, part * widen]))),
+    fromParts(
+      value,
+      own,
+      plane.gain.getRow(row).map((part) => part * widen),
+    ),
   );
   const { perpendicular, equalUnits } = focalLengths(plane.homography, lensFrame.cx, lensFrame.cy);
   if (perpendicular === null || equalUnits === null) return [];

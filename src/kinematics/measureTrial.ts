@@ -6,13 +6,14 @@ import { MarkTable } from "../marks/markTable.ts";
 import { medianInterval, orderedFrames } from "../time/frameTimes.ts";
 import { checkSpeedFactor } from "../time/speedFactor.ts";
 import { Sources } from "../uncertainty/uncertain.ts";
+import { armSwing } from "./armSwing.ts";
 import { QUANTITIES } from "./quantities.ts";
 import { attempt, readingOf } from "./reading.ts";
 import { type StrideEvents, strideOrder } from "./strideOrder.ts";
 import { type Contact, TrialGeometry } from "./trialGeometry.ts";
 import { trialMean } from "./trialMeans.ts";
 import { trialWarnings } from "./trialWarnings.ts";
-import type { IcePlace, MeasureInput, Reading, Stride, TrialReadings } from "./types.ts";
+import type { IcePlace, MeasureInput, Stride, TrialReadings } from "./types.ts";
 
 /**
  * Everything one trial's marks and events say, each quantity with its uncertainty or with why it cannot be had.
@@ -50,14 +51,18 @@ export function measureTrial(input: MeasureInput): TrialReadings {
       rule.name,
       readingOf(outcomes[k]!.outcome, rule.limit),
     ]);
+    const arms = {
+      left: armSwing(trial, input.events, events.stride, "left"),
+      right: armSwing(trial, input.events, events.stride, "right"),
+    };
     return {
       stride: events.stride,
       side: events.side,
       blade_off_frame: events.off.frame,
       blade_on_frame: events.on?.frame ?? null,
       readings: Object.fromEntries(readings) as Stride["readings"],
-      armSwingDirectionDeg: noArms(),
-      armSwingAngleDeg: noArms(),
+      armSwingDirectionDeg: { left: arms.left.direction, right: arms.right.direction },
+      armSwingAngleDeg: { left: arms.left.angle, right: arms.right.angle },
       off: icePlace(trial, events, "blade_off"),
       on: icePlace(trial, events, "blade_on"),
     };
@@ -72,11 +77,6 @@ export function measureTrial(input: MeasureInput): TrialReadings {
     trial: Object.fromEntries(means) as TrialReadings["trial"],
     warnings: trialWarnings(trial, strides),
   };
-}
-
-function noArms(): Record<"left" | "right", Reading> {
-  const none: Reading = { value: null, why: "no arm extremes marked" };
-  return { left: none, right: none };
 }
 
 function scaleOrWhy(input: MeasureInput): FittedScale | string {

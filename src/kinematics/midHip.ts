@@ -1,4 +1,5 @@
 import type { UncertainPlace } from "../ice/ground.ts";
+import type { EventFrame, Side } from "../study/types.ts";
 import { realSeconds } from "../time/speedFactor.ts";
 import { deriveOne, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
 import { alongLine, leftOfLine, otherSide, sideSign } from "./across.ts";
@@ -13,7 +14,6 @@ import {
   type Prior,
   SPEED_DOUBT,
 } from "./priors.ts";
-import type { StrideEvents } from "./strideOrder.ts";
 import type { TravelLine, TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
@@ -35,7 +35,7 @@ export function midHip(trial: TrialGeometry, frame: number, line: TravelLine): U
 
 /** Outward distance of a blade on the ice, or in the air, from mid-hip across the travel, metres. */
 export function outwardOfHip(
-  side: StrideEvents["side"],
+  side: Side,
   blade: UncertainPlace,
   hip: UncertainPoint,
   line: TravelLine,
@@ -67,7 +67,8 @@ function belief(trial: TrialGeometry, name: string, frame: number, prior: Prior)
   ]);
 }
 
-function hipHeight(trial: TrialGeometry, frame: number): Uncertain {
+/** Height of mid-hip above the ice before looking, metres. */
+export function hipHeight(trial: TrialGeometry, frame: number): Uncertain {
   const own = trial.body.hipHeight;
   return belief(
     trial,
@@ -77,10 +78,13 @@ function hipHeight(trial: TrialGeometry, frame: number): Uncertain {
   );
 }
 
+/** A blade that tells where the body is, in one frame. */
 interface Guess {
   readonly frame: number;
   readonly seconds: number;
-  readonly along: Uncertain;
+  readonly blade: UncertainPlace;
+  readonly name: string;
+  readonly prior: Prior;
 }
 
 /**
@@ -89,52 +93,53 @@ interface Guess {
  */
 export function bodyAlong(trial: TrialGeometry, frame: number, line: TravelLine): Uncertain {
   const guesses = trial
-    .remember(`guesses ${line.name}`, () => bodyGuesses(trial, line))
+    .remember("body guesses", () => bodyGuesses(trial))
     .slice()
     .sort((a, b) => Math.abs(a.frame - frame) - Math.abs(b.frame - frame));
   const nearest = guesses[0];
   if (!nearest) throw new Unmeasurable("No blade is marked that shows where along the lane the skater is.");
-  if (nearest.frame === frame) return nearest.along;
+  if (nearest.frame === frame) return guessAlong(trial, nearest, line);
   const seconds = nearest.seconds + (frame - nearest.frame) * trial.frameSeconds;
-  const across = guesses.find((g) => (g.frame - frame) * (nearest.frame - frame) < 0);
-  if (across) {
-    const share = (seconds - nearest.seconds) / (across.seconds - nearest.seconds);
+  const beyond = guesses.find((g) => (g.frame - frame) * (nearest.frame - frame) < 0);
+  if (beyond) {
+    const share = (seconds - nearest.seconds) / (beyond.seconds - nearest.seconds);
     return weightedSum([
-      [1 - share, nearest.along],
-      [share, across.along],
+      [1 - share, guessAlong(trial, nearest, line)],
+      [share, guessAlong(trial, beyond, line)],
     ]);
   }
   const travelled = trial.speed(line).value * (seconds - nearest.seconds);
   return weightedSum([
-    [1, nearest.along],
+    [1, guessAlong(trial, nearest, line)],
     [1, trial.sources.add(travelled, SPEED_DOUBT * Math.abs(travelled))],
   ]);
 }
 
-function bodyGuesses(trial: TrialGeometry, line: TravelLine): Guess[] {
-  return trial.strides.flatMap((stride) => {
-    const guesses: Guess[] = [];
-    const add = (frame: number, time: number, side: StrideEvents["side"], name: string, prior: Prior) => {
-      const place = trial.tryPlace(frame, side);
-      if (!place) return;
-      const along = deriveOne(alongLine, [line.from.x, line.from.y, line.to.x, line.to.y, place.x, place.y]);
-      guesses.push({
-        frame,
-        seconds: realSeconds(time, trial.speedFactor),
-        along: weightedSum([
-          [1, along],
-          [1, belief(trial, name, frame, prior)],
-        ]),
-      });
-    };
-    const { off, on, side } = stride;
+function guessAlong(trial: TrialGeometry, guess: Guess, line: TravelLine): Uncertain {
+  const { blade, name, frame, prior } = guess;
+  const along = deriveOne(alongLine, [line.from.x, line.from.y, line.to.x, line.to.y, blade.x, blade.y]);
+  return weightedSum([
+    [1, along],
+    [1, belief(trial, name, frame, prior)],
+  ]);
+}
+
+function bodyGuesses(trial: TrialGeometry): Guess[] {
+  return trial.strides.flatMap(({ off, on, side }) => {
     const standing = otherSide(side);
-    if (trial.isBladeMarked(off.frame, standing))
-      add(off.frame, off.time, standing, "standing at off", HIP_FROM_STANDING_AT_OFF);
-    else add(off.frame, off.time, side, "leaving", HIP_FROM_LEAVING);
-    if (on && trial.isBladeMarked(on.frame, standing))
-      add(on.frame, on.time, standing, "standing at on", HIP_FROM_STANDING_AT_ON);
-    else if (on) add(on.frame, on.time, side, "landing", HIP_FROM_LANDING);
-    return guesses;
+    const guess = (event: EventFrame, blade: Side, name: string, prior: Prior): Guess[] => {
+      const place = trial.tryPlace(event.frame, blade);
+      if (!place) return [];
+      const seconds = realSeconds(event.time, trial.speedFactor);
+      return [{ frame: event.frame, seconds, blade: place, name, prior }];
+    };
+    const atOff = trial.isBladeMarked(off.frame, standing)
+      ? guess(off, standing, "standing at off", HIP_FROM_STANDING_AT_OFF)
+      : guess(off, side, "leaving", HIP_FROM_LEAVING);
+    if (!on) return atOff;
+    const atOn = trial.isBladeMarked(on.frame, standing)
+      ? guess(on, standing, "standing at on", HIP_FROM_STANDING_AT_ON)
+      : guess(on, side, "landing", HIP_FROM_LANDING);
+    return [...atOff, ...atOn];
   });
 }

@@ -37,3 +37,14 @@ export const SPEED_DOUBT = 0.15;
 /** Height of the blade's middle in recovery, and its doubt along the travel between its two ice contacts. */
 export const AIRBORNE_BLADE_HEIGHT: Prior = { mean: 0.035, u: 0.02 };
 export const AIRBORNE_BLADE_ALONG_U = 0.05;
+
+/** Shoulder from mid-hip of a crouched sprinter: ahead along the travel, outward of the track midline, above the hip. [judgement: trunk 0.288 of stature, leaning about half way] */
+export const SHOULDER_AHEAD: Prior = { mean: 0.3, u: 0.15 };
+export const SHOULDER_OUTWARD: Prior = { mean: 0.18, u: 0.12 };
+export const SHOULDER_ABOVE: Prior = { mean: 0.35, u: 0.1 };
+/** Limbs as shares of stature (Drillis and Contini 1966), and how much people differ. */
+export const UPPER_ARM_SHARE = 0.186;
+export const FOREARM_SHARE = 0.146;
+export const LIMB_SPREAD = 0.04;
+/** Of a limb measured with a tape, metres. [judgement] */
+export const TAPED_LIMB_U = 0.01;

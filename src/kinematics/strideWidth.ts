@@ -13,7 +13,7 @@ import type { TrialGeometry } from "./trialGeometry.ts";
 export function strideWidth(trial: TrialGeometry, n: number): Quantity {
   const [before, at, after] = trial.threeInTurn(n);
   trial.needBetweenFrames();
-  const line = trial.lineThrough(before, after);
+  const line = trial.lineThrough(before, at, after);
   const point = trial.bladeAt(at, "blade_off");
   const sign = sideSign(at.side);
   const coordinates = [line.from.x, line.from.y, line.to.x, line.to.y, point.x, point.y];

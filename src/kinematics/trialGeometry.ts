@@ -17,6 +17,8 @@ export interface TravelLine {
   readonly name: string;
   readonly from: UncertainPlace;
   readonly to: UncertainPlace;
+  /** The other blade's stride between the two. */
+  readonly middle: StrideEvents;
   /** Real seconds at which the blades left these two places. */
   readonly seconds: readonly [Uncertain, Uncertain];
 }
@@ -158,11 +160,12 @@ export class TrialGeometry {
   }
 
   /** The straight line through two blade-off points, with the direction of travel. */
-  lineThrough(from: StrideEvents, to: StrideEvents): TravelLine {
+  lineThrough(from: StrideEvents, middle: StrideEvents, to: StrideEvents): TravelLine {
     const line = {
       name: `${from.stride}-${to.stride}`,
       from: this.bladeAt(from, "blade_off"),
       to: this.bladeAt(to, "blade_off"),
+      middle,
       seconds: [this.eventTime(from, "blade_off"), this.eventTime(to, "blade_off")],
     } as const;
     const { acrossWhy, mostHeadingDeg } = this.ground;
@@ -199,7 +202,7 @@ export class TrialGeometry {
       const [from, middle, to] = [this.stride(a), this.stride(a + 1), this.stride(b)];
       if (!from || !middle || !to || from.side !== to.side || middle.side === from.side) continue;
       try {
-        return this.lineThrough(from, to);
+        return this.lineThrough(from, middle, to);
       } catch (error) {
         if (!(error instanceof Unmeasurable)) throw error;
         why = error.why;

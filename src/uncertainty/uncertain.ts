@@ -10,24 +10,66 @@ export interface Uncertain {
   readonly value: number;
   /** Standard uncertainty, in the unit of `value`. */
   readonly u: number;
-  /** Source number → change of `value` for plus one standard deviation of that source. */
-  readonly parts: ReadonlyMap<number, number>;
+  /** Numbers of the sources it depends on, each once, in no particular order. */
+  readonly sources: readonly number[];
+  /** Change of `value` for plus one standard deviation of each of these sources. */
+  readonly parts: readonly number[];
 }
 
 /** Half-width of a 95 % interval in standard deviations of a normal distribution. */
 export const K95 = 1.959963984540054;
 
-const NO_PARTS: ReadonlyMap<number, number> = new Map();
-
 export function exactly(value: number): Uncertain {
-  return { value, u: 0, parts: NO_PARTS };
+  return { value, u: 0, sources: [], parts: [] };
 }
 
-export function fromParts(value: number, parts: ReadonlyMap<number, number>): Uncertain {
+export function fromParts(value: number, sources: readonly number[], parts: readonly number[]): Uncertain {
   let sum = 0;
-  for (const part of parts.values()) sum += part * part;
-  return { value, u: Math.sqrt(sum), parts };
+  for (const part of parts) sum += part * part;
+  return { value, u: Math.sqrt(sum), sources, parts };
 }
+
+/** Adds up contributions by source. One is reused for all sums: they are many, short, and never nested. */
+class Accumulator {
+  private sums = new Float64Array(1024);
+  private held = new Uint8Array(1024);
+  private sources: number[] = [];
+
+  add(weight: number, term: Uncertain): void {
+    for (let k = 0; k < term.sources.length; k++) {
+      const source = term.sources[k]!;
+      if (source >= this.sums.length) this.grow(source);
+      if (this.held[source] === 0) {
+        this.held[source] = 1;
+        this.sources.push(source);
+      }
+      this.sums[source]! += weight * term.parts[k]!;
+    }
+  }
+
+  take(value: number): Uncertain {
+    const { sources, sums, held } = this;
+    const parts = sources.map((source) => sums[source]!);
+    for (const source of sources) {
+      sums[source] = 0;
+      held[source] = 0;
+    }
+    this.sources = [];
+    return fromParts(value, sources, parts);
+  }
+
+  private grow(source: number): void {
+    const size = 2 * source;
+    const sums = new Float64Array(size);
+    const held = new Uint8Array(size);
+    sums.set(this.sums);
+    held.set(this.held);
+    this.sums = sums;
+    this.held = held;
+  }
+}
+
+const accumulator = new Accumulator();
 
 /** Hands out source numbers for one measurement. */
 export class Sources {
@@ -36,7 +78,7 @@ export class Sources {
   /** A quantity with standard uncertainty `u` from a cause of its own. */
   add(value: number, u: number): Uncertain {
     if (u === 0) return exactly(value);
-    return { value, u, parts: new Map([[this.next++, u]]) };
+    return { value, u, sources: [this.next++], parts: [u] };
   }
 
   /** Reserves `count` numbers and returns the first: for a fit whose parameters share `count` causes. */
@@ -50,19 +92,16 @@ export class Sources {
 /** Weighted sum; exact, also in its uncertainty. */
 export function weightedSum(terms: readonly (readonly [weight: number, term: Uncertain])[]): Uncertain {
   let value = 0;
-  const parts = new Map<number, number>();
   for (const [weight, term] of terms) {
     value += weight * term.value;
-    for (const [source, part] of term.parts) parts.set(source, (parts.get(source) ?? 0) + weight * part);
+    accumulator.add(weight, term);
   }
-  return fromParts(value, parts);
+  return accumulator.take(value);
 }
 
 export function covariance(a: Uncertain, b: Uncertain): number {
-  const [small, large] = a.parts.size < b.parts.size ? [a, b] : [b, a];
-  let sum = 0;
-  for (const [source, part] of small.parts) sum += part * (large.parts.get(source) ?? 0);
-  return sum;
+  const parts = new Map(a.sources.map((source, k) => [source, a.parts[k]!]));
+  return b.sources.reduce((sum, source, k) => sum + b.parts[k]! * (parts.get(source) ?? 0), 0);
 }
 
 /**
@@ -78,23 +117,23 @@ export function derive(
 ): Uncertain[] {
   const at = args.map((arg) => arg.value);
   const results = f(...at);
-  const parts = results.map(() => new Map<number, number>());
-  args.forEach((arg, k) => {
-    if (arg.u === 0) return;
+  const slopes = args.map((arg, k) => {
+    if (arg.u === 0) return null;
     const h = step * arg.u;
     const moved = at.slice();
     moved[k] = arg.value + h;
     const above = f(...moved);
     moved[k] = arg.value - h;
     const below = f(...moved);
-    for (let r = 0; r < parts.length; r++) {
-      const slope = (above[r]! - below[r]!) / (2 * h);
-      if (slope === 0) continue;
-      const sum = parts[r]!;
-      for (const [source, part] of arg.parts) sum.set(source, (sum.get(source) ?? 0) + slope * part);
-    }
+    return results.map((_, r) => (above[r]! - below[r]!) / (2 * h));
   });
-  return results.map((value, r) => fromParts(value, parts[r]!));
+  return results.map((value, r) => {
+    args.forEach((arg, k) => {
+      const slope = slopes[k]?.[r] ?? 0;
+      if (slope !== 0) accumulator.add(slope, arg);
+    });
+    return accumulator.take(value);
+  });
 }
 
 /** `derive` for a function with one result. */

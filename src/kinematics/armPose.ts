@@ -1,0 +1,78 @@
+import { type Camera, ray } from "../ice/camera.ts";
+
+export type Vector = readonly [x: number, y: number, z: number];
+
+export interface ShoulderBelief {
+  /** Unit vector of the travel; across is to its left. */
+  readonly direction: readonly [x: number, y: number];
+  /** Most likely place of the shoulder before looking, ice frame, metres. */
+  readonly at: Vector;
+  readonly alongSd: number;
+  readonly acrossSd: number;
+  readonly heightSd: number;
+}
+
+/** Shoulder on its ray, where it is most likely by three Gaussian beliefs (along, across, height). */
+export function shoulderOnRay(camera: Camera, u: number, v: number, belief: ShoulderBelief): Vector {
+  const r = ray(camera, u, v);
+  const [dx, dy] = belief.direction;
+  const axes = [
+    { axis: [dx, dy, 0], sd: belief.alongSd },
+    { axis: [-dy, dx, 0], sd: belief.acrossSd },
+    { axis: [0, 0, 1], sd: belief.heightSd },
+  ] as const;
+  const from: Vector = [belief.at[0] - camera.x, belief.at[1] - camera.y, belief.at[2] - camera.z];
+  let top = 0;
+  let bottom = 0;
+  for (const { axis, sd } of axes) {
+    const slope = dot(r, axis);
+    top += (slope * dot(from, axis)) / sd ** 2;
+    bottom += slope ** 2 / sd ** 2;
+  }
+  return along(camera, r, top / bottom);
+}
+
+/**
+ * The far joint of a segment of known length on its own ray: foreshortening in true perspective. Of the two
+ * answers the one nearer the camera is `toward`. A segment that looks longer than it is lies in the picture plane.
+ *
+ * @see Taylor (2000), CVIU 80, 349-363: the same with parallel rays
+ */
+export function jointOnRay(
+  camera: Camera,
+  u: number,
+  v: number,
+  from: Vector,
+  length: number,
+  toward: boolean,
+): Vector {
+  const { nearest, depth } = foreshortening(camera, u, v, from, length);
+  const r = unit(ray(camera, u, v));
+  return along(camera, r, nearest + (toward ? -depth : depth));
+}
+
+/** Distance from the camera to the ray's nearest point to the near joint, and how far the far joint lies before or behind it. */
+export function foreshortening(camera: Camera, u: number, v: number, from: Vector, length: number) {
+  const r = unit(ray(camera, u, v));
+  const to: Vector = [from[0] - camera.x, from[1] - camera.y, from[2] - camera.z];
+  const nearest = dot(to, r);
+  const aside = Math.sqrt(Math.max(0, dot(to, to) - nearest ** 2));
+  return { nearest, aside, depth: Math.sqrt(Math.max(0, length ** 2 - aside ** 2)) };
+}
+
+export function dot(a: Vector, b: Vector): number {
+  return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+}
+
+export function minus(a: Vector, b: Vector): Vector {
+  return [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
+}
+
+function unit(a: Vector): Vector {
+  const length = Math.hypot(...a);
+  return [a[0] / length, a[1] / length, a[2] / length];
+}
+
+function along(camera: Camera, r: Vector, distance: number): Vector {
+  return [camera.x + distance * r[0], camera.y + distance * r[1], camera.z + distance * r[2]];
+}

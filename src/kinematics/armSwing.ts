@@ -1,0 +1,331 @@
+import { type Camera, nudged } from "../ice/camera.ts";
+import type { EventFrame, Side } from "../study/types.ts";
+import { derive, K95, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
+import { leftOfLine, sideSign } from "./across.ts";
+import { markMiddle } from "./airborne.ts";
+import { dot, foreshortening, jointOnRay, minus, shoulderOnRay, type Vector } from "./armPose.ts";
+import { bodyAlong, hipHeight } from "./midHip.ts";
+import {
+  FOREARM_SHARE,
+  LIMB_SPREAD,
+  type Prior,
+  SHOULDER_ABOVE,
+  SHOULDER_AHEAD,
+  SHOULDER_OUTWARD,
+  TAPED_LIMB_U,
+  UPPER_ARM_SHARE,
+} from "./priors.ts";
+import { attempt, readingOf } from "./reading.ts";
+import type { StrideEvents } from "./strideOrder.ts";
+import type { TravelLine, TrialGeometry } from "./trialGeometry.ts";
+import type { Reading } from "./types.ts";
+import { Unmeasurable } from "./unmeasurable.ts";
+
+/** Beyond this an angle does not tell along from across. */
+const WIDEST_U95_DEG = 45;
+/** Toward and away may be left open while they lead to directions this close. */
+const SAME_ANSWER_DEG = 10;
+const DEG = 180 / Math.PI;
+
+export interface ArmSwing {
+  /** Azimuth of the wrist's travel relative to the shoulder: 0° along the travel, 90° across it. */
+  readonly direction: Reading;
+  /** Angle between the shoulder→wrist directions at the two extremes. */
+  readonly angle: Reading;
+}
+
+/** One swing: an arm's extreme and its next opposite extreme. */
+interface Swing {
+  readonly front: EventFrame;
+  readonly back: EventFrame;
+}
+
+/** Arm swing of one arm in stride `n`, from the swing whose middle lies between the blade-off before and this one. */
+export function armSwing(
+  trial: TrialGeometry,
+  events: readonly EventFrame[],
+  n: number,
+  side: Side,
+): ArmSwing {
+  let both: readonly [Uncertain, Uncertain] | null = null;
+  const measure = (pick: 0 | 1): Reading => {
+    const outcome = attempt(() => {
+      both ??= measureSwing(trial, swingOf(trial, events, n, side), side, n);
+      const value = both[pick];
+      if (K95 * value.u > WIDEST_U95_DEG) {
+        throw new Unmeasurable(
+          `From this view it could only be had to ± ${(K95 * value.u).toFixed(0)}°, which does not tell along from across. Film nearer, or with the arm's swing across the view.`,
+        );
+      }
+      return { value };
+    });
+    return readingOf(outcome);
+  };
+  return { direction: measure(0), angle: measure(1) };
+}
+
+function swingOf(trial: TrialGeometry, events: readonly EventFrame[], n: number, side: Side): Swing {
+  const extremes = events
+    .filter((e) => e.side === side && (e.event === "arm_front" || e.event === "arm_back"))
+    .sort((a, b) => a.frame - b.frame);
+  if (extremes.length === 0) throw new Unmeasurable("no arm extremes marked");
+  for (let k = 1; k < extremes.length; k++) {
+    const [a, b] = [extremes[k - 1]!, extremes[k]!];
+    if (a.event === b.event || strideAt(trial.strides, (a.frame + b.frame) / 2) !== n) continue;
+    return a.event === "arm_front" ? { front: a, back: b } : { front: b, back: a };
+  }
+  const alone = extremes.length === 1 ? extremes[0]! : null;
+  throw new Unmeasurable(
+    alone
+      ? `Only the ${alone.event === "arm_front" ? "front" : "back"} extreme of the ${side} arm is picked; pick the ${alone.event === "arm_front" ? "back" : "front"} one as well.`
+      : `The ${side} arm's extremes are picked in other strides.`,
+  );
+}
+
+/** Number of the stride during which a frame falls; after the last blade-off it is the last. */
+function strideAt(strides: readonly StrideEvents[], frame: number): number {
+  return (strides.find((s) => frame <= s.off.frame) ?? strides[strides.length - 1]!).stride;
+}
+
+interface Answers {
+  readonly elbow: boolean | undefined;
+  readonly wrist: boolean | undefined;
+}
+
+/** Direction and angle of a swing, degrees. */
+function measureSwing(
+  trial: TrialGeometry,
+  swing: Swing,
+  side: Side,
+  n: number,
+): readonly [Uncertain, Uncertain] {
+  const { ground } = trial;
+  if (!ground.camera) throw new Unmeasurable(ground.noCamera);
+  const { camera, deviations, straighten } = ground.camera;
+  const line = trial.travelLine(n);
+  const upperArm = limb(trial, "upper arm", trial.body.upperArm, UPPER_ARM_SHARE);
+  const forearm = limb(trial, "forearm", trial.body.forearm, FOREARM_SHARE);
+  const frames = [swing.front, swing.back] as const;
+  const marks = frames.flatMap((e) =>
+    (["shoulder", "elbow", "wrist"] as const).flatMap((point) => {
+      const mark = markMiddle(trial, e.frame, [[side, point]]);
+      return [mark.u, mark.v];
+    }),
+  );
+  const beliefs = frames.map((e) => shoulderBelief(trial, e.frame, side, line));
+  const args = [
+    ...marks,
+    ...beliefs.flatMap((b) => [b.along, b.across, b.height]),
+    upperArm,
+    forearm,
+    line.from.x,
+    line.from.y,
+    line.to.x,
+    line.to.y,
+    ...deviations,
+  ];
+  /** Shoulder and both joints at one extreme; k = 0 front, 1 back. */
+  const pose = (values: readonly number[], k: 0 | 1, answers: Answers) => {
+    const [fx, fy, tx, ty] = values.slice(20, 24) as [number, number, number, number];
+    const moved = nudgedBy(camera, values.slice(24));
+    const length = Math.hypot(tx - fx, ty - fy);
+    const direction = [(tx - fx) / length, (ty - fy) / length] as const;
+    const [a, c, h] = values.slice(12 + 3 * k, 15 + 3 * k) as [number, number, number];
+    const at: Vector = [
+      fx + a * direction[0] - c * direction[1],
+      fy + a * direction[1] + c * direction[0],
+      h,
+    ];
+    const seen = (m: number) => straighten(values[6 * k + 2 * m]!, values[6 * k + 2 * m + 1]!);
+    const shoulder = shoulderOnRay(moved, ...seen(0), {
+      direction,
+      at,
+      alongSd: beliefs[k]!.along.u,
+      acrossSd: beliefs[k]!.across.u,
+      heightSd: beliefs[k]!.height.u,
+    });
+    const elbow = jointOnRay(moved, ...seen(1), shoulder, values[18]!, answers.elbow ?? true);
+    const wrist = jointOnRay(moved, ...seen(2), elbow, values[19]!, answers.wrist ?? true);
+    return { moved, direction, seen, shoulder, elbow, wrist };
+  };
+  const chords = (values: readonly number[], answers: readonly [Answers, Answers]) =>
+    ([0, 1] as const).map((k) => {
+      const { shoulder, wrist } = pose(values, k, answers[k]);
+      return minus(wrist, shoulder);
+    }) as [Vector, Vector];
+  const both = (values: readonly number[], answers: readonly [Answers, Answers]): [number, number] => {
+    const [front, back] = chords(values, answers);
+    const { direction } = pose(values, 0, answers[0]);
+    return [azimuthDeg(minus(front, back), direction), angleDeg(front, back)];
+  };
+  const values = args.map((a) => a.value);
+  refuseStretched(frames, side, (k) => pose(values, k, { elbow: true, wrist: true }), [upperArm, forearm]);
+  const said = frames.map((e) => ({ elbow: e.elbowTowardCamera, wrist: e.wristTowardCamera })) as [
+    Answers,
+    Answers,
+  ];
+  const options = completions(said);
+  const results = options.map((answers) => both(values, answers));
+  refuseAmbiguous(options, results, frames);
+  const answers = options[0]!;
+  const centre = results[0]![0];
+  // Axis angles repeat every 180°: stay on the branch of the central value.
+  const near = (degrees: number) => centre + ((((degrees - centre + 90) % 180) + 180) % 180) - 90;
+  const [direction, angle] = derive(
+    (...v) => {
+      const [d, a] = both(v, answers);
+      return [near(d), a];
+    },
+    args,
+    1,
+  ) as [Uncertain, Uncertain];
+  const open = (pick: 0 | 1) => Math.max(...results.map((r) => apart(r[pick]!, results[0]![pick]!)));
+  return [
+    withDoubt(trial, { ...direction, value: foldedDeg(centre) }, open(0)),
+    withDoubt(trial, angle, open(1)),
+  ];
+}
+
+/** What answers nobody gave leave open adds to the uncertainty, as half of a rectangle. */
+function withDoubt(trial: TrialGeometry, value: Uncertain, open: number): Uncertain {
+  return weightedSum([
+    [1, value],
+    [1, trial.sources.add(0, open / Math.sqrt(3))],
+  ]);
+}
+
+function nudgedBy(camera: Camera, d: readonly number[]): Camera {
+  return nudged(camera, d[0]!, [d[1]!, d[2]!, d[3]!], [d[4]!, d[5]!, d[6]!]);
+}
+
+function azimuthDeg(travel: Vector, direction: readonly [number, number]): number {
+  const along = travel[0] * direction[0] + travel[1] * direction[1];
+  const across = -travel[0] * direction[1] + travel[1] * direction[0];
+  return DEG * Math.atan2(across, along);
+}
+
+/** Of an axis, whichever way it points and to whichever side: 0° to 90°. */
+function foldedDeg(azimuth: number): number {
+  const turned = Math.abs(azimuth) % 180;
+  return turned > 90 ? 180 - turned : turned;
+}
+
+function apart(a: number, b: number): number {
+  return foldedDeg(a - b);
+}
+
+function angleDeg(a: Vector, b: Vector): number {
+  return DEG * Math.acos(Math.max(-1, Math.min(1, dot(a, b) / Math.hypot(...a) / Math.hypot(...b))));
+}
+
+/** Every way to fill in what was not said. */
+function completions(said: readonly [Answers, Answers]): [Answers, Answers][] {
+  const ways = (answer: boolean | undefined) => (answer === undefined ? [true, false] : [answer]);
+  const each = said.map((a) =>
+    ways(a.elbow).flatMap((elbow) => ways(a.wrist).map((wrist) => ({ elbow, wrist }))),
+  );
+  return each[0]!.flatMap((front) => each[1]!.map((back): [Answers, Answers] => [front, back]));
+}
+
+function refuseAmbiguous(
+  options: readonly (readonly [Answers, Answers])[],
+  results: readonly (readonly [number, number])[],
+  frames: readonly [EventFrame, EventFrame],
+): void {
+  const differ = (r: readonly [number, number]) =>
+    apart(r[0], results[0]![0]) > SAME_ANSWER_DEG || Math.abs(r[1] - results[0]![1]) > SAME_ANSWER_DEG;
+  const odd = results.findIndex(differ);
+  if (odd < 0) return;
+  // Name the first question whose answer alone makes the difference, else the first that is open.
+  const questions = frames.flatMap((e, k) =>
+    (["elbow", "wrist"] as const)
+      .filter((joint) => (joint === "elbow" ? e.elbowTowardCamera : e.wristTowardCamera) === undefined)
+      .map((joint) => ({ joint, k, frame: e.frame })),
+  );
+  const deciding = questions.find(({ joint, k }) =>
+    options.some(
+      (o, m) =>
+        differ(results[m]!) &&
+        o[k]![joint] !== options[0]![k]![joint] &&
+        [0, 1].every((q) =>
+          (["elbow", "wrist"] as const).every(
+            (j) => (q === k && j === joint) || o[q]![j] === options[0]![q]![j],
+          ),
+        ),
+    ),
+  );
+  const { joint, frame } = deciding ?? questions[0]!;
+  throw new Unmeasurable(
+    `One view shows an arm two ways round: say whether the ${joint} is toward or away from the camera in frame ${frame}.`,
+  );
+}
+
+/** A segment that looks much longer than it is was marked wrongly, or its length is wrong. */
+function refuseStretched(
+  frames: readonly [EventFrame, EventFrame],
+  side: Side,
+  poseAt: (k: 0 | 1) => {
+    moved: Camera;
+    seen: (m: number) => readonly [number, number];
+    shoulder: Vector;
+    elbow: Vector;
+  },
+  limbs: readonly [Uncertain, Uncertain],
+): void {
+  for (const k of [0, 1] as const) {
+    const { moved, seen, shoulder, elbow } = poseAt(k);
+    const segments = [
+      { name: "upper arm", from: shoulder, joint: 1, length: limbs[0] },
+      { name: "forearm", from: elbow, joint: 2, length: limbs[1] },
+    ];
+    for (const { name, from, joint, length } of segments) {
+      const { aside } = foreshortening(moved, ...seen(joint), from, length.value);
+      if (aside <= 1.25 * length.value) continue;
+      throw new Unmeasurable(
+        `The ${side} ${name} looks ${(100 * aside).toFixed(0)} cm long in frame ${frames[k].frame}, and it is ${(100 * length.value).toFixed(0)} cm. Check the marks there, and the arm's length.`,
+      );
+    }
+  }
+}
+
+function limb(trial: TrialGeometry, name: string, taped: number | undefined, share: number): Uncertain {
+  return trial.remember(`limb ${name}`, () => {
+    if (taped !== undefined) return trial.sources.add(taped, TAPED_LIMB_U);
+    const { stature } = trial.body;
+    if (stature === undefined) {
+      throw new Unmeasurable(
+        `The direction of an arm needs its length: type the skater's ${name}, or the stature it can be guessed from.`,
+      );
+    }
+    return trial.sources.add(share * stature, LIMB_SPREAD * share * stature);
+  });
+}
+
+/** Where a shoulder is before looking, in coordinates of the line of travel. */
+function shoulderBelief(trial: TrialGeometry, frame: number, side: Side, line: TravelLine) {
+  const sign = sideSign(side);
+  const add = (base: Uncertain, prior: Prior, weight: number) =>
+    weightedSum([
+      [1, base],
+      [weight, trial.sources.add(prior.mean, prior.u)],
+    ]);
+  return {
+    along: add(bodyAlong(trial, frame, line), SHOULDER_AHEAD, 1),
+    across: add(trackMidline(trial, line), SHOULDER_OUTWARD, sign),
+    height: add(hipHeight(trial, frame), SHOULDER_ABOVE, 1),
+  };
+}
+
+/** How far left of the line the track's midline runs: half way to the blade-off between its two ends. */
+function trackMidline(trial: TrialGeometry, line: TravelLine): Uncertain {
+  const between = trial.bladeAt(line.middle, "blade_off");
+  return weightedSum([
+    [
+      0.5,
+      derive(
+        (ax, ay, bx, by, x, y) => [leftOfLine(ax!, ay!, bx!, by!, x!, y!)],
+        [line.from.x, line.from.y, line.to.x, line.to.y, between.x, between.y],
+      )[0]!,
+    ],
+  ]);
+}
