@@ -1,0 +1,93 @@
+/**
+ * What the desktop's door decides, apart from Electron's own objects so that it can be tested without its program.
+ * The window is reached by a scheme of its own; no port is opened.
+ */
+export const SCHEME = "blademark";
+export const ORIGIN = `${SCHEME}://app`;
+export const ORIGINS: ReadonlySet<string> = new Set([ORIGIN]);
+
+/** Registered before Electron is ready: the scheme behaves like https, so that fetch, workers and modules work. */
+export const SCHEME_RIGHTS = {
+  scheme: SCHEME,
+  privileges: { standard: true, secure: true, supportFetchAPI: true, stream: true },
+} as const;
+
+/** The window's page has no Node, no shared globals with the preload, and its process is sandboxed. */
+export function windowOptions(preload: string) {
+  return {
+    width: 1440,
+    height: 900,
+    minWidth: 1024,
+    minHeight: 700,
+    title: "Blademark",
+    backgroundColor: "#eef4f7",
+    show: false,
+    webPreferences: {
+      preload,
+      contextIsolation: true,
+      sandbox: true,
+      nodeIntegration: false,
+      webviewTag: false,
+      spellcheck: false,
+    },
+  } as const;
+}
+
+export interface ProtocolLike {
+  handle(scheme: string, handler: (request: Request) => Promise<Response>): void;
+}
+
+/** Every request of the window goes to the host that is open at that moment. */
+export function answerScheme(
+  protocol: ProtocolLike,
+  host: () => { handle(request: Request): Promise<Response> },
+): void {
+  protocol.handle(SCHEME, (request) => host().handle(request));
+}
+
+export interface ContentsLike {
+  setWindowOpenHandler(handler: (details: { url: string }) => { action: "deny" }): void;
+  on(
+    event: "will-navigate" | "will-redirect",
+    listener: (event: { preventDefault(): void }, url: string) => void,
+  ): unknown;
+  on(event: "will-attach-webview", listener: (event: { preventDefault(): void }) => void): unknown;
+}
+
+/** The window shows its own page and nothing else: no other address, no second window, no page inside it. */
+export function keepAtHome(contents: ContentsLike): void {
+  contents.setWindowOpenHandler(() => ({ action: "deny" }));
+  const stay = (event: { preventDefault(): void }, url: string) => {
+    if (!isOwn(url)) event.preventDefault();
+  };
+  contents.on("will-navigate", stay);
+  contents.on("will-redirect", stay);
+  contents.on("will-attach-webview", (event) => event.preventDefault());
+}
+
+function isOwn(url: string): boolean {
+  try {
+    const { protocol, host } = new URL(url);
+    return `${protocol}//${host}` === ORIGIN;
+  } catch {
+    return false;
+  }
+}
+
+export interface SessionLike {
+  setPermissionRequestHandler(
+    handler: (contents: unknown, permission: string, answer: (granted: boolean) => void) => void,
+  ): void;
+  setPermissionCheckHandler(handler: () => boolean): void;
+}
+
+/** Blademark needs no camera, place, notification or any other permission. */
+export function denyPermissions(session: SessionLike): void {
+  session.setPermissionRequestHandler((_contents, _permission, answer) => answer(false));
+  session.setPermissionCheckHandler(() => false);
+}
+
+/** The study named on the command line; the program's own arguments stand before it, switches are not studies. */
+export function studyArgument(argv: readonly string[], packaged: boolean): string | null {
+  return argv.slice(packaged ? 1 : 2).find((a) => !a.startsWith("-")) ?? null;
+}
