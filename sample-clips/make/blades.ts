@@ -65,7 +65,8 @@ export function makeBlades(pushes: readonly Push[], progress: Progress, track: T
       t < nearest
         ? hermite(p.outOff, p.speedOff, p.outNearest, 0, nearest - p.off, t - p.off)
         : hermite(p.outNearest, 0, next.outOn, next.speedOn, next.on - nearest, t - nearest);
-    const slipFrom = p.index < 2 ? Math.max(0.3, progress.speed(p.off) + p.slipOff) - progress.speed(p.off) : p.slipOff;
+    const slipFrom =
+      p.index < 2 ? Math.max(0.3, progress.speed(p.off) + p.slipOff) - progress.speed(p.off) : p.slipOff;
     const ahead = hermite(p.aheadOff, slipFrom, next.aheadOn, next.slipOn, duration, t - p.off);
     return place(p.sign, ahead, out, t);
   };
@@ -82,7 +83,14 @@ export function makeBlades(pushes: readonly Push[], progress: Progress, track: T
     return Math.min(0.95, along) + 0.08 * ease(0.5, 1, share);
   };
 
-  const pose = (at: Plane, sign: Sign, heading: number, toeZ: number, pitch: number, onIce: boolean): BladePose => {
+  const pose = (
+    at: Plane,
+    sign: Sign,
+    heading: number,
+    toeZ: number,
+    pitch: number,
+    onIce: boolean,
+  ): BladePose => {
     const half = (RUNNER / 2) * Math.cos(pitch);
     const dx = half * Math.cos(heading);
     const dy = half * Math.sin(heading) * sign;

@@ -92,7 +92,9 @@ export function makePose(m: Moment): Pose {
   const sideLean = -0.09 * m.swing(0.35) * drive;
   const trunk = unit(add(add(mul(ahead, Math.sin(lean)), mul(leftward, sideLean)), [0, 0, Math.cos(lean)]));
   const midShoulder = add(midHip, mul(trunk, TRUNK * H));
-  const shoulderAxis = unit(add(turned(-0.17 * q * drive + Math.PI / 2), [0, 0, 0.07 * m.swing(0.35) * drive]));
+  const shoulderAxis = unit(
+    add(turned(-0.17 * q * drive + Math.PI / 2), [0, 0, 0.07 * m.swing(0.35) * drive]),
+  );
   const front = unit(cross(shoulderAxis, trunk));
   const chest = add(mix(midHip, midShoulder, 0.78), mul(front, 0.075 * H));
   const head = add(midShoulder, add(mul(ahead, 0.072 * H), [0, 0, 0.118 * H]));

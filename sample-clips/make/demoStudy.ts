@@ -29,6 +29,8 @@ import { GATES, LANE } from "./world.ts";
 const HAND_SD_PX = 1.2;
 /** Blades are marked where they are at least this far inside the ice points, metres. */
 const INSIDE = 0.15;
+/** Share of blade-offs and blade-ons picked a frame early or late. */
+const SLIP_SHARE = 0.05;
 /** Left for whoever opens the study first. */
 export const UNMARKED = "signe-open-1";
 
@@ -53,7 +55,7 @@ function skater(person: Person, hipHeight: number): Skater {
 }
 
 /** Four rounds of five; half of the skaters in the order ABBA, the others BAAB. */
-function trials(): Trial[] {
+function trials(linked: ReadonlySet<string>): Trial[] {
   const list = PEOPLE.flatMap((person, i) => {
     const first: TechniqueId[] = ["close", "open", "open", "close"];
     const rounds = i % 2 === 0 ? first : first.map((t) => (t === "close" ? "open" : "close") as TechniqueId);
@@ -61,7 +63,7 @@ function trials(): Trial[] {
       const repeat = round < 2 ? 1 : 2;
       const run = makeRun(runSpec(person.id, technique, repeat));
       const cell = 0.004 * seeded(`photocell ${run.spec.name}`).normal();
-      const clip = CLIPS.find((c) => trialOf(c) === run.spec.name);
+      const clip = CLIPS.find((c) => trialOf(c) === run.spec.name && linked.has(c.name));
       return {
         id: run.spec.name,
         skater: person.id,
@@ -93,6 +95,7 @@ function clipLink(clip: ClipSpec, home: string): ClipLink[] {
 
 /** `hipHeights`: mean height of each person's mid-hip over their runs, by id. */
 export function demoStudy(home: string, hipHeights: ReadonlyMap<string, number>): Study {
+  const clips = CLIPS.flatMap((c) => clipLink(c, home));
   return {
     format: "blademark.study",
     version: 1,
@@ -114,8 +117,8 @@ export function demoStudy(home: string, hipHeights: ReadonlyMap<string, number>)
       },
       { id: "open", name: "open recovery", asked: [{ quantity: "touchdown_to_track_midline_m", min: 0.18 }] },
     ],
-    trials: trials(),
-    clips: CLIPS.flatMap((c) => clipLink(c, home)),
+    trials: trials(new Set(clips.map((c) => c.id))),
+    clips,
     markSdPx: 1.5,
     worthwhile: 0.04,
     compare: { a: "close", b: "open" },
@@ -165,12 +168,20 @@ export function demoMarks(filmed: Filmed): TrialMarks {
       });
     }
   };
-  const events = picked.map((h): EventFrame => {
+  const eye = seeded(`eye on ${clip.name}`);
+  const events = picked.map((exact): EventFrame => {
+    const contact = exact.event === "blade_off" || exact.event === "blade_on";
+    const slips = contact && eye.next() < SLIP_SHARE;
+    const h = { ...exact, frame: exact.frame + (slips ? (eye.next() < 0.5 ? 1 : -1) : 0) };
     const row = { event: h.event, side: sideName(h.sign), frame: h.frame, time: clipTime(h.frame) };
     if (h.event.startsWith("arm")) {
       put(h.frame, h.sign, "shoulder", "elbow", "wrist");
       const asked = towards(limbIn(h.frame, h.sign), clip.camera.place);
-      return { ...row, elbowTowardCamera: asked.elbow_toward_camera, wristTowardCamera: asked.wrist_toward_camera };
+      return {
+        ...row,
+        elbowTowardCamera: asked.elbow_toward_camera,
+        wristTowardCamera: asked.wrist_toward_camera,
+      };
     }
     put(h.frame, h.sign, "blade_heel", "blade_toe");
     if (h.event === "blade_off") put(h.frame, -h.sign as Sign, "blade_heel", "blade_toe");
@@ -197,7 +208,8 @@ export function demoMarks(filmed: Filmed): TrialMarks {
 /** JSON with one line for each point, event and mark. */
 export function marksText(marks: TrialMarks): string {
   const { events, marks: rows, iceReference, ...head } = marks;
-  const lines = (list: readonly unknown[]) => `[\n    ${list.map((x) => JSON.stringify(x)).join(",\n    ")}\n  ]`;
+  const lines = (list: readonly unknown[]) =>
+    `[\n    ${list.map((x) => JSON.stringify(x)).join(",\n    ")}\n  ]`;
   const top = Object.entries(head).map(([key, v]) => `  ${JSON.stringify(key)}: ${JSON.stringify(v)},\n`);
   const points = iceReference?.kind === "ice-points" ? iceReference.points : [];
   const ice = `{ "kind": "ice-points", "points": ${lines(points)} }`;

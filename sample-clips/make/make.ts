@@ -1,5 +1,6 @@
 /** Renders clips (or stills), then writes the truth and the demo study, as asked on the command line. */
-import { mkdirSync, writeFileSync } from "node:fs";
+import { mkdirSync, renameSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { demoMarks, demoStudy, marksText, trialOf, UNMARKED } from "./demoStudy.ts";
 import { film as filmed } from "./happenings.ts";
@@ -22,13 +23,14 @@ export async function make(args: readonly string[], page: string, home: string):
   const unknown = names.filter((name) => !CLIPS.some((c) => c.name === name));
   if (unknown.length > 0) throw new Error(`no clip is called ${unknown.join(", ")}`);
   const asked = CLIPS.filter((c) => names.length === 0 || names.includes(c.name));
-  for (const folder of ["clips", "truth", "demo-study/marks"]) mkdirSync(join(home, folder), { recursive: true });
+  for (const folder of ["clips", "truth", "demo-study/marks"])
+    mkdirSync(join(home, folder), { recursive: true });
   for (const clip of args.includes("--no-clips") ? [] : asked) {
     const from = performance.now();
-    const out = stills
-      ? join(process.env.TMPDIR ?? "/tmp", `${clip.name}-%.rgba`)
-      : join(home, "clips", `${clip.name}.mp4`);
+    const out = stills ? join(tmpdir(), `${clip.name}-%.rgba`) : join(home, "clips", `${clip.name}.part.mp4`);
     await film(clip, page, out, stills);
+    // A clip under its own name is always whole.
+    if (!stills) renameSync(out, join(home, "clips", `${clip.name}.mp4`));
     console.log(`${clip.name}: ${((performance.now() - from) / 1000).toFixed(0)} s`);
   }
   if (!stills) writeData(home);
@@ -47,6 +49,8 @@ function writeData(home: string): void {
       writeFileSync(join(home, "demo-study/marks", `${trial}.json`), marksText(demoMarks(shown)));
     }
   }
-  const means = new Map([...heights].map(([id, list]) => [id, list.reduce((a, b) => a + b, 0) / list.length]));
+  const means = new Map(
+    [...heights].map(([id, list]) => [id, list.reduce((a, b) => a + b, 0) / list.length]),
+  );
   writeFileSync(join(home, "demo-study/study.json"), `${JSON.stringify(demoStudy(home, means), null, 2)}\n`);
 }

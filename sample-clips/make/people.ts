@@ -34,7 +34,15 @@ export interface Person {
 
 export const PEOPLE: readonly Person[] = [
   {
-    ...{ id: "aino", name: "Aino", code: "S1", stature: 1.66, hipHeight: 0.757, width: 1.09, asymmetry: 0.03 },
+    ...{
+      id: "aino",
+      name: "Aino",
+      code: "S1",
+      stature: 1.66,
+      hipHeight: 0.757,
+      width: 1.09,
+      asymmetry: 0.03,
+    },
     ...{ rate: 2.98, topSpeed: 8.35, closeTime: 4.62, openGain: 0.15, firstPush: -1 },
     ...{ jacket: "#b3202c", stripe: "#f1ede4", tights: "#1b2130", helmet: "#e9e9e6", gloves: "#e9c53a" },
   },
@@ -44,12 +52,28 @@ export const PEOPLE: readonly Person[] = [
     ...{ jacket: "#0f6e63", stripe: "#f3d35c", tights: "#20242b", helmet: "#15191f", gloves: "#f0efe9" },
   },
   {
-    ...{ id: "signe", name: "Signe", code: "S3", stature: 1.72, hipHeight: 0.785, width: 1.16, asymmetry: 0.01 },
+    ...{
+      id: "signe",
+      name: "Signe",
+      code: "S3",
+      stature: 1.72,
+      hipHeight: 0.785,
+      width: 1.16,
+      asymmetry: 0.01,
+    },
     ...{ rate: 2.92, topSpeed: 8.55, closeTime: 4.48, openGain: 0.11, firstPush: -1 },
     ...{ jacket: "#1f4fa3", stripe: "#dfe7f2", tights: "#161a24", helmet: "#1f4fa3", gloves: "#ff8c2b" },
   },
   {
-    ...{ id: "tove", name: "Tove", code: "S4", stature: 1.78, hipHeight: 0.81, width: 1.24, asymmetry: -0.04 },
+    ...{
+      id: "tove",
+      name: "Tove",
+      code: "S4",
+      stature: 1.78,
+      hipHeight: 0.81,
+      width: 1.24,
+      asymmetry: -0.04,
+    },
     ...{ rate: 2.84, topSpeed: 8.75, closeTime: 4.36, openGain: 0.05, firstPush: 1 },
     ...{ jacket: "#d9701d", stripe: "#2b2b2e", tights: "#232733", helmet: "#f0efe9", gloves: "#f0efe9" },
   },

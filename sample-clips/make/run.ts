@@ -4,7 +4,7 @@ import { armStyle, makePose, type Pose } from "./body.ts";
 import type { RunSpec } from "./people.ts";
 import { fitProgress, type Progress, STILL } from "./progress.ts";
 import { seeded } from "./random.ts";
-import { planPushes, type Push, type Sign } from "./schedule.ts";
+import { type Push, planPushes, type Sign } from "./schedule.ts";
 import { ease, root } from "./vec.ts";
 import { GATES } from "./world.ts";
 
@@ -40,7 +40,10 @@ function strideClock(pushes: readonly Push[]): (t: number) => number {
   });
   return (t) => {
     if (t <= ts[0]!) return (t - ts[0]!) * slopes[0]!;
-    const i = Math.min(ts.length - 2, ts.findLastIndex((x) => x <= t));
+    const i = Math.min(
+      ts.length - 2,
+      ts.findLastIndex((x) => x <= t),
+    );
     const h = gaps[i]!;
     const s = (t - ts[i]!) / h;
     const [a, b] = [slopes[i]! * h, slopes[i + 1]! * h];

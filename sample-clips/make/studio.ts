@@ -12,11 +12,50 @@ const FLAGS = ["--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--igno
 
 /** H.264 that every player decodes: closed groups of 60 frames, BT.709 said in the file. */
 function encoder(clip: ClipSpec, out: string): ChildProcessWithoutNullStreams {
-  const bt709 = ["-colorspace", "bt709", "-color_primaries", "bt709", "-color_trc", "bt709", "-color_range", "tv"];
+  const bt709 = [
+    "-colorspace",
+    "bt709",
+    "-color_primaries",
+    "bt709",
+    "-color_trc",
+    "bt709",
+    "-color_range",
+    "tv",
+  ];
   return spawn("ffmpeg", [
-    ...["-v", "error", "-y", "-f", "rawvideo", "-pix_fmt", "rgba", "-s", `${clip.camera.width}x${clip.camera.height}`],
-    ...["-r", `${clip.claimedFps}`, "-i", "-", "-vf", "scale=out_color_matrix=bt709:out_range=tv,format=yuv420p"],
-    ...["-c:v", "libx264", "-profile:v", "high", "-preset", "slow", "-crf", "22", "-tune", "animation", "-threads", "2"],
+    ...[
+      "-v",
+      "error",
+      "-y",
+      "-f",
+      "rawvideo",
+      "-pix_fmt",
+      "rgba",
+      "-s",
+      `${clip.camera.width}x${clip.camera.height}`,
+    ],
+    ...[
+      "-r",
+      `${clip.claimedFps}`,
+      "-i",
+      "-",
+      "-vf",
+      "scale=out_color_matrix=bt709:out_range=tv,format=yuv420p",
+    ],
+    ...[
+      "-c:v",
+      "libx264",
+      "-profile:v",
+      "high",
+      "-preset",
+      "slow",
+      "-crf",
+      "19",
+      "-tune",
+      "animation",
+      "-threads",
+      "2",
+    ],
     ...["-x264-params", "keyint=60:min-keyint=60:scenecut=0:open-gop=0:threads=2", ...bt709],
     ...["-fflags", "+bitexact", "-flags:v", "+bitexact", "-movflags", "+faststart", out],
   ]);
@@ -29,11 +68,16 @@ async function bodyOf(request: IncomingMessage): Promise<Buffer> {
 }
 
 /** Renders one clip to `out`; with `stills`, only those frames, each to `out` with the frame's number put in. */
-export async function film(clip: ClipSpec, script: string, out: string, stills: readonly number[] | null): Promise<void> {
+export async function film(
+  clip: ClipSpec,
+  script: string,
+  out: string,
+  stills: readonly number[] | null,
+): Promise<void> {
   const { width, height } = clip.camera;
   const ffmpeg = stills ? null : encoder(clip, out);
   ffmpeg?.stderr.on("data", (text) => process.stderr.write(text));
-  let background = Buffer.alloc(0);
+  let background: Buffer = Buffer.alloc(0);
   let sent = 0;
   const write = async (picture: Buffer) => {
     const still = stills?.[sent++];
@@ -45,7 +89,9 @@ export async function film(clip: ClipSpec, script: string, out: string, stills: 
     const url = new URL(request.url ?? "/", "http://localhost");
     if (request.method === "GET") {
       response.setHeader("content-type", "text/html");
-      response.end(`<!doctype html><script type="module">${script.replaceAll("</script", "<\\/script")}</script>`);
+      response.end(
+        `<!doctype html><script type="module">${script.replaceAll("</script", "<\\/script")}</script>`,
+      );
       return;
     }
     const body = await bodyOf(request);

@@ -4,7 +4,9 @@ import type { Run } from "./run.ts";
 
 /** Seconds of the run that each frame is centred on: frame n of the file shows the n-th. */
 export function frameTimes(clip: ClipSpec, run: Run): number[] {
-  const [from, to] = clip.only ? [run.progress.timeAt(clip.only[0]), run.progress.timeAt(clip.only[1])] : [0, lastOf(run)];
+  const [from, to] = clip.only
+    ? [run.progress.timeAt(clip.only[0]), run.progress.timeAt(clip.only[1])]
+    : [0, lastOf(run)];
   // The camera's clock is not the run's: the first frame falls where it falls.
   const first = Math.ceil(from * clip.fps) / clip.fps + 0.37 / clip.fps;
   const count = Math.floor((to - first) * clip.fps) + 1;

@@ -88,7 +88,9 @@ function eventTruth({ clip, run, times }: Filmed, h: Happening): Record<string, 
       return { point, side: sideName(sign), x_px: seen.x, y_px: seen.y, m: p, ...blade };
     }),
   );
-  const arm = h.event.startsWith("arm") ? towards(h.sign > 0 ? pose.left : pose.right, clip.camera.place) : {};
+  const arm = h.event.startsWith("arm")
+    ? towards(h.sign > 0 ? pose.left : pose.right, clip.camera.place)
+    : {};
   return {
     event: h.event,
     side: sideName(h.sign),
@@ -103,7 +105,10 @@ function eventTruth({ clip, run, times }: Filmed, h: Happening): Record<string, 
 }
 
 /** Is the elbow nearer the camera than the shoulder, the wrist nearer than the elbow? */
-export function towards(limb: Limb, camera: V): { elbow_toward_camera: boolean; wrist_toward_camera: boolean } {
+export function towards(
+  limb: Limb,
+  camera: V,
+): { elbow_toward_camera: boolean; wrist_toward_camera: boolean } {
   const away = (p: V) => length(sub(p, camera));
   return {
     elbow_toward_camera: away(limb.elbow) < away(limb.shoulder),
@@ -126,7 +131,10 @@ function stride(filmed: Filmed, i: number): Record<string, unknown>[] {
   const other = -sign as Sign;
 
   /** The same sum twice: with the events' exact moments, and with those of the frames that show them. */
-  const twice = (needs: readonly (Happening | undefined)[], sum: (at: (h: Happening) => number) => number) => {
+  const twice = (
+    needs: readonly (Happening | undefined)[],
+    sum: (at: (h: Happening) => number) => number,
+  ) => {
     if (needs.some((h) => !h)) return null;
     return { at_event: sum((h) => h.time), at_frame: sum((h) => times[h.frame]!) } satisfies Value;
   };
@@ -140,7 +148,9 @@ function stride(filmed: Filmed, i: number): Record<string, unknown>[] {
     {
       stride: i,
       side: sideName(sign),
-      both_ends_on_ice: [before, off, after, on].map((h) => h && bothOnIce(filmed, h)).every((x) => x !== false),
+      both_ends_on_ice: [before, off, after, on]
+        .map((h) => h && bothOnIce(filmed, h))
+        .every((x) => x !== false),
       blade_off_s: off.time - times[0]!,
       blade_on_s: on ? on.time - times[0]! : null,
       stride_width_m: twice(around, (at) => outward(blade(off, at), blade(before!, at), line(at), sign)),
@@ -151,7 +161,9 @@ function stride(filmed: Filmed, i: number): Record<string, unknown>[] {
       recovery_to_midline_m: twice([...around, nearest], (at) =>
         outward(blade(nearest!, at), hips(nearest!, at), line(at), sign),
       ),
-      touchdown_to_midline_m: twice([...around, on], (at) => outward(blade(on!, at), hips(on!, at), line(at), sign)),
+      touchdown_to_midline_m: twice([...around, on], (at) =>
+        outward(blade(on!, at), hips(on!, at), line(at), sign),
+      ),
       touchdown_to_track_midline_m: twice([...around, on], (at) => {
         const [a, b] = [blade(off, at), blade(after!, at)];
         return outward(blade(on!, at), [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2, 0], line(at), sign);
@@ -160,7 +172,10 @@ function stride(filmed: Filmed, i: number): Record<string, unknown>[] {
       stride_rate_hz: before ? 1 / (off.time - before.time) : null,
       recovery_time_s: on ? on.time - off.time : null,
       arm_swing: Object.fromEntries(
-        ([1, -1] as const).map((arm) => [sideName(arm), armSwing(filmed, i, arm, before && after ? line : null)]),
+        ([1, -1] as const).map((arm) => [
+          sideName(arm),
+          armSwing(filmed, i, arm, before && after ? line : null),
+        ]),
       ),
     },
   ];

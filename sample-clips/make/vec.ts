@@ -24,7 +24,14 @@ export function ease(from: number, to: number, x: number): number {
 }
 
 /** Cubic from (0, a) to (duration, b) with the given slopes at its ends. */
-export function hermite(a: number, slopeA: number, b: number, slopeB: number, duration: number, t: number): number {
+export function hermite(
+  a: number,
+  slopeA: number,
+  b: number,
+  slopeB: number,
+  duration: number,
+  t: number,
+): number {
   const s = t / duration;
   const s2 = s * s;
   const s3 = s2 * s;

@@ -1,7 +1,14 @@
 /** Reads the demo study and the truth beside its clips. Field meanings: sample-clips/README.md. */
 import { readdirSync, readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
-import type { PointName, Side, Study, StrideQuantity, TrialMarks, WholeStudy } from "../../src/study/types.ts";
+import type {
+  PointName,
+  Side,
+  StrideQuantity,
+  Study,
+  TrialMarks,
+  WholeStudy,
+} from "../../src/study/types.ts";
 
 export const SAMPLE_CLIPS = fileURLToPath(new URL("../../sample-clips/", import.meta.url));
 
@@ -25,7 +32,9 @@ export interface TruthEvent {
   readonly points: readonly TruthPoint[];
 }
 
-export type TruthStride = Readonly<Record<StrideQuantity, number | { at_event: number; at_frame: number } | null>> & {
+export type TruthStride = Readonly<
+  Record<StrideQuantity, number | { at_event: number; at_frame: number } | null>
+> & {
   readonly stride: number;
   readonly side: Side;
   readonly both_ends_on_ice: boolean;
@@ -45,7 +54,12 @@ export interface Truth {
     readonly picture: readonly [number, number];
   };
   readonly ice_points: readonly { label: string; x_px: number; y_px: number; x_m: number; y_m: number }[];
-  readonly gates: readonly { x_m: number; real_s: number | null; clip_s: number | null; frame: number | null }[];
+  readonly gates: readonly {
+    x_m: number;
+    real_s: number | null;
+    clip_s: number | null;
+    frame: number | null;
+  }[];
   readonly gate_to_gate_s: number;
   readonly strides: readonly TruthStride[];
   readonly events: readonly TruthEvent[];

@@ -14,22 +14,65 @@ const AROUND = 20;
 type Profile = readonly (readonly [number, number])[];
 
 const LEG: Profile = [
-  ...([[0, 0.05], [0.04, 0.085], [0.12, 0.092], [0.3, 0.081], [0.44, 0.066], [0.5, 0.06]] as const),
-  ...([[0.56, 0.056], [0.66, 0.061], [0.74, 0.058], [0.88, 0.043], [0.96, 0.042], [1, 0.04]] as const),
+  ...([
+    [0, 0.05],
+    [0.04, 0.085],
+    [0.12, 0.092],
+    [0.3, 0.081],
+    [0.44, 0.066],
+    [0.5, 0.06],
+  ] as const),
+  ...([
+    [0.56, 0.056],
+    [0.66, 0.061],
+    [0.74, 0.058],
+    [0.88, 0.043],
+    [0.96, 0.042],
+    [1, 0.04],
+  ] as const),
 ];
 const ARM: Profile = [
-  ...([[0, 0.005], [0.02, 0.05], [0.06, 0.066], [0.13, 0.064], [0.35, 0.05], [0.54, 0.045], [0.62, 0.047]] as const),
-  ...([[0.8, 0.041], [0.96, 0.034], [1, 0.033]] as const),
+  ...([
+    [0, 0.005],
+    [0.02, 0.05],
+    [0.06, 0.066],
+    [0.13, 0.064],
+    [0.35, 0.05],
+    [0.54, 0.045],
+    [0.62, 0.047],
+  ] as const),
+  ...([
+    [0.8, 0.041],
+    [0.96, 0.034],
+    [1, 0.033],
+  ] as const),
 ];
 /** Half width and half depth of the trunk from the crotch (0) to the neck (1). */
 const TRUNK: readonly (readonly [number, number, number])[] = [
-  ...([[0, 0.06, 0.06], [0.05, 0.14, 0.11], [0.14, 0.175, 0.13], [0.26, 0.163, 0.12]] as const),
-  ...([[0.42, 0.134, 0.102], [0.6, 0.152, 0.115], [0.76, 0.18, 0.122], [0.87, 0.19, 0.1]] as const),
-  ...([[0.93, 0.155, 0.085], [0.965, 0.07, 0.066], [1, 0.055, 0.056]] as const),
+  ...([
+    [0, 0.06, 0.06],
+    [0.05, 0.14, 0.11],
+    [0.14, 0.175, 0.13],
+    [0.26, 0.163, 0.12],
+  ] as const),
+  ...([
+    [0.42, 0.134, 0.102],
+    [0.6, 0.152, 0.115],
+    [0.76, 0.18, 0.122],
+    [0.87, 0.19, 0.1],
+  ] as const),
+  ...([
+    [0.93, 0.155, 0.085],
+    [0.965, 0.07, 0.066],
+    [1, 0.055, 0.056],
+  ] as const),
 ];
 
 function lookUp(table: readonly (readonly number[])[], u: number, column: number): number {
-  const i = Math.max(1, table.findIndex((row) => row[0]! >= u));
+  const i = Math.max(
+    1,
+    table.findIndex((row) => row[0]! >= u),
+  );
   const [low, high] = [table[i - 1]!, table[i]!];
   const k = (u - low[0]!) / (high[0]! - low[0]!);
   return low[column]! + (high[column]! - low[column]!) * k * k * (3 - 2 * k);
@@ -115,10 +158,10 @@ export class Figure {
 
   constructor(person: Person) {
     this.size = person.stature / 1.7;
-    const cloth = new THREE.MeshStandardMaterial({ vertexColors: true, roughness: 0.78 });
-    const hard = new THREE.MeshStandardMaterial({ vertexColors: true, roughness: 0.35 });
-    const steel = new THREE.MeshStandardMaterial({ color: "#c3ccd4", roughness: 0.25, metalness: 0.75 });
-    const plastic = new THREE.MeshStandardMaterial({ color: "#f4f4f1", roughness: 0.5 });
+    const cloth = new THREE.MeshLambertMaterial({ vertexColors: true });
+    const hard = new THREE.MeshPhongMaterial({ vertexColors: true, shininess: 40 });
+    const steel = new THREE.MeshPhongMaterial({ color: "#aeb8c1", shininess: 80 });
+    const plastic = new THREE.MeshLambertMaterial({ color: "#f4f4f1" });
     this.trunk = new Loft(TRUNK_RINGS, 28, cloth, (ring) => {
       const u = ring / (TRUNK_RINGS - 1);
       if (u < 0.22) return person.tights;
@@ -137,7 +180,7 @@ export class Figure {
       const boot = new Loft(9, 16, hard, (ring) => (ring < 2 ? "#dcdcd6" : "#16181d"));
       const glove = new THREE.Mesh(
         new THREE.SphereGeometry(1, 16, 12),
-        new THREE.MeshStandardMaterial({ color: person.gloves, roughness: 0.7 }),
+        new THREE.MeshLambertMaterial({ color: person.gloves }),
       );
       glove.scale.set(0.034 * this.size, 0.045 * this.size, 0.068 * this.size);
       const made = { leg, arm, boot, glove };
@@ -167,7 +210,8 @@ export class Figure {
       const side = across(mix(hips, shoulders, k), trunkUp);
       const back = cross(trunkUp, side);
       // The back is rounded: the middle of the trunk lies behind the straight line.
-      const straight = u < 0.88 ? mix(bottom, pose.midShoulder, u / 0.88) : mix(pose.midShoulder, neck, (u - 0.88) / 0.12);
+      const straight =
+        u < 0.88 ? mix(bottom, pose.midShoulder, u / 0.88) : mix(pose.midShoulder, neck, (u - 0.88) / 0.12);
       const centre = add(straight, mul(back, 0.035 * size * Math.sin(Math.PI * Math.min(1, u / 0.9))));
       return { centre, a: side, b: back, ra: lookUp(TRUNK, u, 1) * size, rb: lookUp(TRUNK, u, 2) * size };
     });
@@ -197,7 +241,9 @@ export class Figure {
     const centre = mid(limb.heel, limb.toe);
     put(meshes.runner, centre, forward, limb.up, cross(forward, limb.up));
     put(meshes.holder, centre, forward, limb.up, cross(forward, limb.up));
-    meshes.boot.shape(bootRings(centre, forward, limb.up, side, cuff, length(sub(limb.toe, limb.heel)) / 0.28));
+    meshes.boot.shape(
+      bootRings(centre, forward, limb.up, side, cuff, length(sub(limb.toe, limb.heel)) / 0.28),
+    );
   }
 }
 
@@ -226,10 +272,10 @@ function bootRings(centre: V, forward: V, up: V, side: V, cuff: V, scale: number
 
 function helmet(person: Person, size: number): THREE.Group {
   const group = new THREE.Group();
-  const shell = new THREE.MeshStandardMaterial({ color: person.helmet, roughness: 0.28 });
-  const dark = new THREE.MeshStandardMaterial({ color: "#15181d", roughness: 0.4 });
-  const grid = new THREE.MeshStandardMaterial({ color: "#9aa3ab", roughness: 0.4, metalness: 0.5 });
-  const band = new THREE.MeshStandardMaterial({ color: person.stripe, roughness: 0.4 });
+  const shell = new THREE.MeshPhongMaterial({ color: person.helmet, shininess: 60, specular: "#444444" });
+  const dark = new THREE.MeshLambertMaterial({ color: "#15181d" });
+  const grid = new THREE.MeshLambertMaterial({ color: "#858e96" });
+  const band = new THREE.MeshLambertMaterial({ color: person.stripe });
   const ball = (material: THREE.Material, sx: number, sy: number, sz: number, x: number, z: number) => {
     const mesh = new THREE.Mesh(new THREE.SphereGeometry(1, 24, 18), material);
     mesh.scale.set(sx * size, sy * size, sz * size);

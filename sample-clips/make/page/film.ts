@@ -5,6 +5,7 @@
  * several times over the shutter's opening, averaged in linear light and laid over the hall.
  */
 import * as THREE from "three";
+import type { Pose } from "../body.ts";
 import { focalPx, project } from "../camera.ts";
 import { CLIPS, type ClipSpec } from "../people.ts";
 import { makeRun, type Run } from "../run.ts";
@@ -15,8 +16,19 @@ import { makeHall } from "./hall.ts";
 import { makeIce } from "./ice.ts";
 import { Shade } from "./shade.ts";
 
-/** Pictures averaged over one opening of the shutter. */
-const OPENINGS = 5;
+/** Pictures averaged over one opening of the shutter; each also looks from another place within the pixel. */
+const OPENINGS = 6;
+/** Places within the pixel, from its centre: bases 2 and 3 of the van der Corput sequence. */
+const JITTER = Array.from(
+  { length: OPENINGS },
+  (_, i) => [reversed(i + 1, 2) - 0.5, reversed(i + 1, 3) - 0.5] as const,
+);
+
+function reversed(n: number, base: number): number {
+  let [value, share] = [0, 1 / base];
+  for (let k = n; k > 0; k = Math.floor(k / base), share /= base) value += (k % base) * share;
+  return value;
+}
 
 interface Region {
   readonly x: number;
@@ -26,9 +38,13 @@ interface Region {
 }
 
 const linear = (w: number, h: number, samples: number) =>
-  new THREE.WebGLRenderTarget(w, h, { type: THREE.HalfFloatType, samples, depthBuffer: samples > 0 });
+  new THREE.WebGLRenderTarget(w, h, { type: THREE.HalfFloatType, samples });
 
-const quad = (fragment: string, uniforms: Record<string, THREE.IUniform>, blending: Partial<THREE.ShaderMaterialParameters> = {}) =>
+const quad = (
+  fragment: string,
+  uniforms: Record<string, THREE.IUniform>,
+  blending: Partial<THREE.ShaderMaterialParameters> = {},
+) =>
   new THREE.Mesh(
     new THREE.PlaneGeometry(2, 2),
     new THREE.ShaderMaterial({
@@ -42,7 +58,7 @@ const quad = (fragment: string, uniforms: Record<string, THREE.IUniform>, blendi
   );
 
 const FINISH = `
-  uniform sampler2D hall; uniform sampler2D figure; uniform sampler2D mirrored;
+  uniform sampler2D hall; uniform sampler2D figure; uniform sampler2D mirrored; uniform sampler2D shade;
   uniform vec4 region; uniform vec2 picture; uniform vec2 feet; uniform float withFigure;
   float hash(vec2 p) { return fract(sin(dot(p, vec2(12.9898, 78.233))) * 43758.5453); }
   void main() {
@@ -56,12 +72,14 @@ const FINISH = `
       // The sheen loses what is higher above the ice: feet.x is their row, feet.y the rows it takes.
       m *= 0.30 / 7.0 * exp(-max(0.0, px.y - feet.x) / feet.y);
       light = light * (1.0 - m.a) + m.rgb;
+      vec4 s = texture2D(shade, uv);
+      light = light * (1.0 - s.a) + s.rgb;
       vec4 f = texture2D(figure, uv);
       light = light * (1.0 - f.a) + f.rgb;
     }
     vec3 c = clamp(light, 0.0, 1.0);
-    vec3 s = mix(c * 12.92, 1.055 * pow(c, vec3(1.0 / 2.4)) - 0.055, step(0.0031308, c));
-    gl_FragColor = vec4(s + (hash(px) - 0.5) / 255.0, 1.0);
+    vec3 srgb = mix(c * 12.92, 1.055 * pow(c, vec3(1.0 / 2.4)) - 0.055, step(0.0031308, c));
+    gl_FragColor = vec4(srgb + (hash(px) - 0.5) / 255.0, 1.0);
   }`;
 
 class Studio {
@@ -76,16 +94,26 @@ class Studio {
   private readonly sum = quad(
     `uniform sampler2D one; void main() { gl_FragColor = texture2D(one, at) * ${(1 / OPENINGS).toFixed(6)}; }`,
     { one: { value: null } },
-    { transparent: true, blending: THREE.CustomBlending, blendSrc: THREE.OneFactor, blendDst: THREE.OneFactor },
+    {
+      transparent: true,
+      blending: THREE.CustomBlending,
+      blendSrc: THREE.OneFactor,
+      blendDst: THREE.OneFactor,
+    },
   );
   private readonly finish = quad(FINISH, {
-    ...{ hall: { value: null }, figure: { value: null }, mirrored: { value: null } },
-    ...{ region: { value: new THREE.Vector4() }, picture: { value: new THREE.Vector2() }, withFigure: { value: 0 } },
+    ...{ hall: { value: null }, figure: { value: null }, mirrored: { value: null }, shade: { value: null } },
+    ...{
+      region: { value: new THREE.Vector4() },
+      picture: { value: new THREE.Vector2() },
+      withFigure: { value: 0 },
+    },
     feet: { value: new THREE.Vector2(0, 1) },
   });
-  private one = linear(16, 16, 4);
+  private one = linear(16, 16, 0);
   private all = linear(16, 16, 0);
-  private half = linear(16, 16, 4);
+  private half = linear(16, 16, 0);
+  private dark = linear(16, 16, 0);
   private out = new THREE.WebGLRenderTarget(16, 16, { depthBuffer: false });
 
   constructor(private readonly clip: ClipSpec) {
@@ -93,14 +121,19 @@ class Studio {
     const [w, h] = [camera.width, camera.height];
     this.renderer.autoClear = false;
     this.renderer.setClearColor(0, 0);
-    this.camera = new THREE.PerspectiveCamera((360 / Math.PI) * Math.atan(h / 2 / focalPx(camera)), w / h, 0.5, 140);
+    this.camera = new THREE.PerspectiveCamera(
+      (360 / Math.PI) * Math.atan(h / 2 / focalPx(camera)),
+      w / h,
+      0.5,
+      140,
+    );
     this.camera.up.set(0, 0, 1);
     this.camera.position.set(...camera.place);
     this.camera.lookAt(...camera.aim);
     this.hall = linear(w * 2, h * 2, 4);
     this.figure = new Figure(clip.run.person);
     this.shade = new Shade();
-    this.scene.add(this.shade.group, this.figure.group, ...lamps());
+    this.scene.add(this.figure.group, ...lamps());
     this.mirror.add(...lamps());
     this.drawHall();
   }
@@ -126,6 +159,7 @@ class Studio {
     uniforms.withFigure!.value = withFigure ? 1 : 0;
     uniforms.figure!.value = this.all.texture;
     uniforms.mirrored!.value = this.half.texture;
+    uniforms.shade!.value = this.dark.texture;
     if (this.out.width !== region.w || this.out.height !== region.h) this.out.setSize(region.w, region.h);
     this.draw(this.finish, this.flat, this.out, false);
     const bytes = new Uint8Array(4 * region.w * region.h);
@@ -133,7 +167,12 @@ class Studio {
     return bytes;
   }
 
-  private draw(what: THREE.Object3D, camera: THREE.Camera, into: THREE.WebGLRenderTarget, clear: boolean): void {
+  private draw(
+    what: THREE.Object3D,
+    camera: THREE.Camera,
+    into: THREE.WebGLRenderTarget,
+    clear: boolean,
+  ): void {
     this.renderer.setRenderTarget(into);
     if (clear) this.renderer.clear();
     this.renderer.render(what, camera);
@@ -143,31 +182,53 @@ class Studio {
     return this.read({ x: 0, y: 0, w: this.clip.camera.width, h: this.clip.camera.height }, false);
   }
 
+  /** The picture row of the skate nearest the camera. */
+  private lowestRow(pose: Pose): number {
+    const under = [pose.left, pose.right].flatMap((l) => [l.toe, l.heel].map((p): V => [p[0], p[1], 0]));
+    return Math.max(...under.map((p) => project(this.clip.camera, p).y));
+  }
+
   frame(run: Run, time: number, region: Region): Uint8Array {
-    const { camera, one, all, half } = this;
-    camera.setViewOffset(this.clip.camera.width, this.clip.camera.height, region.x, region.y, region.w, region.h);
+    const { camera, one, all, half, dark } = this;
+    const look = (dx: number, dy: number) => {
+      const { width, height } = this.clip.camera;
+      camera.setViewOffset(width, height, region.x + dx, region.y + dy, region.w, region.h);
+    };
     if (one.width !== region.w || one.height !== region.h) {
       one.setSize(region.w, region.h);
       all.setSize(region.w, region.h);
       half.setSize(region.w / 2, region.h / 2);
+      dark.setSize(region.w / 2, region.h / 2);
     }
+    all.scissorTest = false;
     this.renderer.setRenderTarget(all);
     this.renderer.clear();
+    // Only the mirrored legs reach lower than this; they are drawn once, not at every opening.
+    const tall = Math.min(region.h, Math.ceil(this.lowestRow(run.poseAt(time)) - region.y) + 24);
+    for (const target of [one, all]) {
+      target.scissorTest = true;
+      target.scissor.set(0, region.h - tall, region.w, tall);
+    }
     for (let i = 0; i < OPENINGS; i++) {
       const pose = run.poseAt(Math.max(0, time + this.clip.shutter * ((i + 0.5) / OPENINGS - 0.5)));
       this.figure.pose(pose);
-      this.shade.follow(pose);
+      look(...JITTER[i]!);
       this.draw(this.scene, camera, one, true);
       (this.sum.material as THREE.ShaderMaterial).uniforms.one!.value = one.texture;
       this.draw(this.sum, this.flat, all, false);
     }
     const pose = run.poseAt(time);
-    const rows = [pose.left, pose.right].map((l) => project(this.clip.camera, [l.toe[0], l.toe[1], 0]).y);
-    const below = [pose.left, pose.right].map((l) => project(this.clip.camera, [l.toe[0], l.toe[1], -0.25]).y);
+    const row = this.lowestRow(pose);
+    const below = [pose.left, pose.right].map(
+      (l) => project(this.clip.camera, [l.toe[0], l.toe[1], -0.25]).y,
+    );
     const feet = (this.finish.material as THREE.ShaderMaterial).uniforms.feet!;
-    feet.value.set(Math.max(...rows), Math.max(...below) - Math.max(...rows));
+    feet.value.set(row, Math.max(...below) - row);
     this.figure.group.scale.z = -1;
     this.mirror.add(this.figure.group);
+    look(0, 0);
+    this.shade.follow(pose);
+    this.draw(this.shade.group, camera, dark, true);
     this.draw(this.mirror, camera, half, true);
     this.figure.group.scale.z = 1;
     this.scene.add(this.figure.group);
@@ -194,20 +255,30 @@ function regionOf(clip: ClipSpec, run: Run, time: number, size: { w: number; h: 
     points.push(limb.heel, limb.toe, limb.knee, limb.elbow, limb.wrist, limb.shoulder);
     points.push([limb.toe[0], limb.toe[1], -0.7]);
   }
-  points.push([pose.midHip[0] + 0.7, pose.midHip[1] + 0.8, 0], [pose.midHip[0] - 0.7, pose.midHip[1] - 0.8, 0]);
+  points.push(
+    [pose.midHip[0] + 0.7, pose.midHip[1] + 0.8, 0],
+    [pose.midHip[0] - 0.7, pose.midHip[1] - 0.8, 0],
+  );
   const seen = points.map((p) => project(camera, p));
   const scale = focalPx(camera) / Math.hypot(...[0, 1, 2].map((k) => pose.midHip[k]! - camera.place[k]!));
   const margin = 0.2 * scale + 4;
-  const [left, right] = [Math.min(...seen.map((p) => p.x)) - margin, Math.max(...seen.map((p) => p.x)) + margin];
-  const [top, bottom] = [Math.min(...seen.map((p) => p.y)) - margin, Math.max(...seen.map((p) => p.y)) + margin];
+  const [left, right] = [
+    Math.min(...seen.map((p) => p.x)) - margin,
+    Math.max(...seen.map((p) => p.x)) + margin,
+  ];
+  const [top, bottom] = [
+    Math.min(...seen.map((p) => p.y)) - margin,
+    Math.max(...seen.map((p) => p.y)) + margin,
+  ];
   if (right < 0 || left > camera.width || bottom < 0 || top > camera.height) return null;
   // Targets only ever grow, in steps, so that they are seldom made anew.
   size.w = Math.min(camera.width, Math.max(size.w, Math.ceil((right - left) / 64) * 64));
   size.h = Math.min(camera.height, Math.max(size.h, Math.ceil((bottom - top) / 48) * 48));
-  const fit = (at: number, length: number, all: number) => Math.max(0, Math.min(all - length, Math.round(at)));
+  const held = (at: number, length: number, all: number) =>
+    Math.max(0, Math.min(all - length, Math.round(at)));
   return {
-    x: fit((left + right - size.w) / 2, size.w, camera.width),
-    y: fit((top + bottom - size.h) / 2, size.h, camera.height),
+    x: held((left + right - size.w) / 2, size.w, camera.width),
+    y: held((top + bottom - size.h) / 2, size.h, camera.height),
     ...size,
   };
 }
@@ -223,14 +294,19 @@ async function film(name: string, only: readonly number[] | null): Promise<void>
     if (!answer.ok) throw new Error(`${path}: ${answer.status}`);
   };
   await send("/background", studio.background());
+  // One picture is on its way while the next is drawn.
+  let sending = Promise.resolve();
   const size = { w: 0, h: 0 };
   const times = frameTimes(clip, run);
   for (const [i, time] of times.entries()) {
     if (only && !only.includes(i)) continue;
     const region = regionOf(clip, run, time, size);
     const { x, y, w, h } = region ?? { x: 0, y: 0, w: 0, h: 0 };
-    await send(`/frame?x=${x}&y=${y}&w=${w}&h=${h}`, region ? studio.frame(run, time, region) : new Uint8Array());
+    const bytes = region ? studio.frame(run, time, region) : new Uint8Array();
+    await sending;
+    sending = send(`/frame?x=${x}&y=${y}&w=${w}&h=${h}`, bytes);
   }
+  await sending;
 }
 
 Object.assign(window, { film });

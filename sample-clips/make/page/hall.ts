@@ -61,7 +61,12 @@ export function makeHall(): THREE.Group {
   group.add(band(0, RINK.kickPlate, cap - 0.06, painted("#eef1f3", PANELS)));
   group.add(band(-0.012, cap - 0.06, cap, painted("#24458c")));
   group.add(band(6, -0.5, 9, painted("#223349", SEATS)));
-  const glass = new THREE.MeshBasicMaterial({ color: "#a9c4d6", transparent: true, opacity: 0.13, side: THREE.DoubleSide });
+  const glass = new THREE.MeshBasicMaterial({
+    color: "#a9c4d6",
+    transparent: true,
+    opacity: 0.13,
+    side: THREE.DoubleSide,
+  });
   group.add(band(0.05, cap, 2.9, glass));
   group.add(band(0.05, 2.87, 2.9, painted("#8fa3b3")));
   const post = new THREE.MeshBasicMaterial({ color: "#6d7c89" });
@@ -128,7 +133,13 @@ export function blot(x: number, y: number, rx: number, ry: number, dark: number)
   }
   const mesh = new THREE.Mesh(
     new THREE.PlaneGeometry(2, 2),
-    new THREE.MeshBasicMaterial({ color: "#0b1a2a", map: soft, transparent: true, opacity: dark, depthWrite: false }),
+    new THREE.MeshBasicMaterial({
+      color: "#0b1a2a",
+      map: soft,
+      transparent: true,
+      opacity: dark,
+      depthWrite: false,
+    }),
   );
   mesh.position.set(x, y, 0.002);
   mesh.scale.set(rx, ry, 1);

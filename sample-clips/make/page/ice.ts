@@ -27,9 +27,21 @@ function scratches(): THREE.CanvasTexture {
     const heading = (random.next() < 0.7 ? 0.35 * random.normal() : Math.PI * random.next()) + Math.PI / 2;
     const [x, y] = [size * random.next(), size * random.next()];
     const sweep = (60 + 420 * random.next()) / radius;
-    for (const [dx, dy] of [[0, 0], [size, 0], [-size, 0], [0, size], [0, -size]] as const) {
+    for (const [dx, dy] of [
+      [0, 0],
+      [size, 0],
+      [-size, 0],
+      [0, size],
+      [0, -size],
+    ] as const) {
       g.beginPath();
-      g.arc(x + dx - radius * Math.cos(heading), y + dy - radius * Math.sin(heading), radius, heading, heading + sweep);
+      g.arc(
+        x + dx - radius * Math.cos(heading),
+        y + dy - radius * Math.sin(heading),
+        radius,
+        heading,
+        heading + sweep,
+      );
       g.stroke();
     }
   }
@@ -158,7 +170,12 @@ const fragment = /* glsl */ `
 /** The outline of the ice in lane coordinates. */
 export function iceOutline(steps: number, outset = 0): [number, number][] {
   const [hx, hy, r] = [RINK.halfLength + outset, RINK.halfWidth + outset, RINK.cornerRadius + outset];
-  const corners = [[hx - r, hy - r], [r - hx, hy - r], [r - hx, r - hy], [hx - r, r - hy]] as const;
+  const corners = [
+    [hx - r, hy - r],
+    [r - hx, hy - r],
+    [r - hx, r - hy],
+    [hx - r, r - hy],
+  ] as const;
   return corners.flatMap(([cx, cy], corner) =>
     Array.from({ length: steps + 1 }, (_, i): [number, number] => {
       const angle = ((corner + i / steps) * Math.PI) / 2;
@@ -169,7 +186,10 @@ export function iceOutline(steps: number, outset = 0): [number, number][] {
 
 export function makeIce(marks: readonly LaneMark[]): THREE.Mesh {
   const outline = new THREE.Shape(iceOutline(24).map(([x, y]) => new THREE.Vector2(x, y)));
-  const places = Array.from({ length: MOST_MARKS }, (_, i) => new THREE.Vector2(marks[i]?.x ?? 0, marks[i]?.y ?? 0));
+  const places = Array.from(
+    { length: MOST_MARKS },
+    (_, i) => new THREE.Vector2(marks[i]?.x ?? 0, marks[i]?.y ?? 0),
+  );
   const material = new THREE.ShaderMaterial({
     vertexShader: vertex,
     fragmentShader: fragment,

@@ -19,7 +19,12 @@ export class Loft {
   private readonly around: number;
 
   /** `paint(ring, angle)` colours the skin once; angle 0 lies along `a`, a quarter turn along `b`. */
-  constructor(rings: number, around: number, material: THREE.Material, paint: (ring: number, angle: number) => string) {
+  constructor(
+    rings: number,
+    around: number,
+    material: THREE.Material,
+    paint: (ring: number, angle: number) => string,
+  ) {
     this.rings = rings;
     this.around = around;
     const n = rings * around;
@@ -46,7 +51,8 @@ export class Loft {
 
   shape(rings: readonly Ring[]): void {
     const { around, position, normal } = this;
-    if (rings.length !== this.rings) throw new Error(`a loft of ${this.rings} rings was given ${rings.length}`);
+    if (rings.length !== this.rings)
+      throw new Error(`a loft of ${this.rings} rings was given ${rings.length}`);
     rings.forEach((ring, r) => {
       const before = rings[Math.max(0, r - 1)]!;
       const after = rings[Math.min(rings.length - 1, r + 1)]!;
