@@ -6,7 +6,7 @@ export function UndoButtons({ session }: { session: Session }) {
   const back = useStore(session, (s) => s.past.at(-1)?.label ?? null);
   const forth = useStore(session, (s) => s.future[0]?.label ?? null);
   return (
-    <span className="undo" role="group" aria-label="Undo and redo">
+    <fieldset className="undo" aria-label="Undo and redo">
       <button
         type="button"
         className="plain-button"
@@ -25,6 +25,6 @@ export function UndoButtons({ session }: { session: Session }) {
       >
         Redo
       </button>
-    </span>
+    </fieldset>
   );
 }

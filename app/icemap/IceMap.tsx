@@ -82,7 +82,7 @@ function area(
 ): Box {
   const all = boxOf([...hull, ...strides.flatMap((s) => (s.off ? [s.off] : []))]);
   const laneBox = { x0: 0, x1: lane.distance, y0: -1.5, y1: 1.5 };
-  const near = current && strides.filter((s) => Math.abs(s.stride - current.stride) <= 2);
+  const near = current && strides.filter((s) => Math.abs(s.stride - current.stride) <= 1);
   const points = near?.flatMap((s) => [...(s.off ? [s.off] : []), ...(s.on ? [s.on] : [])]) ?? [];
   const around = boxOf(points);
   if (whole || !around) return all ? join(all, laneBox) : laneBox;
@@ -204,7 +204,7 @@ function Track(props: { view: MapView; paper: Paper } & Pick<Props, "strides" | 
 
 function StrideWidth(props: { view: MapView; paper: Paper } & Pick<Props, "strides" | "current">) {
   const { view, strides, current, paper } = props;
-  const width = current && current.readings.stride_width_m;
+  const width = current?.readings.stride_width_m;
   const line = current && strideWidthLine(strides, current);
   if (!line || !width || width.value === null) return null;
   const [from, foot, before, after] = [line.from, line.foot, line.before, line.after].map((p) =>
@@ -213,8 +213,9 @@ function StrideWidth(props: { view: MapView; paper: Paper } & Pick<Props, "strid
   if (!from || !foot || !before || !after) return null;
   const text = formatReading(width, "m");
   const w = text.length * 7.6 + 14;
-  const middle = (from.x + foot.x) / 2;
-  const left = Math.max(46, Math.min(view.width - w - 2, middle - w / 2));
+  // Beside the outermost point of the three, so that it covers none of them.
+  const outer = Math.max(from.x, foot.x, before.x, after.x) + 16;
+  const left = outer + w < view.width ? outer : Math.max(46, Math.min(from.x, foot.x, before.x, after.x) - w - 16);
   return (
     <>
       <Line
@@ -224,7 +225,7 @@ function StrideWidth(props: { view: MapView; paper: Paper } & Pick<Props, "strid
         dash={[3, 3]}
       />
       <Line points={[from.x, from.y, foot.x, foot.y]} stroke={paper.accent} strokeWidth={2.5} />
-      <Label x={left} y={(from.y + foot.y) / 2 - 28}>
+      <Label x={left} y={(from.y + foot.y) / 2 - 11}>
         <Tag fill={paper.ground} stroke={paper.accent} strokeWidth={1} cornerRadius={11} />
         <Text
           text={text}

@@ -60,6 +60,7 @@ export function Picture(props: PictureProps) {
   // biome-ignore lint/correctness/useExhaustiveDependencies: a clip of another size, or another window, starts whole again
   useEffect(() => setZoomed(null), [picture, stage]);
 
+  // biome-ignore lint/correctness/useExhaustiveDependencies: a moved or resized picture is drawn at once too
   useLayoutEffect(() => {
     // Drawn at once, so that what the attributes say and what the canvas holds never differ.
     layer.current?.draw();
@@ -147,7 +148,7 @@ export function Picture(props: PictureProps) {
         </Stage>
       </div>
       <Magnifier pointer={pointer} bitmap={shown?.bitmap ?? null} marks={visible} />
-      <div className="zoom" role="group" aria-label="Zoom">
+      <fieldset className="zoom" aria-label="Zoom">
         <button type="button" onClick={() => zoomBy(1.5)} aria-label="Zoom in">
           +
         </button>
@@ -157,7 +158,7 @@ export function Picture(props: PictureProps) {
         <button type="button" onClick={() => setZoomed(null)} disabled={!zoomed}>
           Fit
         </button>
-      </div>
+      </fieldset>
       {props.children?.({ shown: shown?.frame ?? null, exact, failure, busy: draft !== null })}
     </div>
   );

@@ -57,7 +57,8 @@ export function FrameBar({ m }: { m: Measuring }) {
       </strong>
       {rate && (
         <Tooltip label="Median of the clip's own frame times. Times are never worked out from it.">
-          <span className="quiet number" tabIndex={0} role="note">
+          {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the explanation must be within reach of the keyboard */}
+          <span className="quiet number" tabIndex={0}>
             {rate.toFixed(rate >= 100 ? 0 : 1)} frames/s{index?.variableRate ? ", uneven" : ""}
           </span>
         </Tooltip>

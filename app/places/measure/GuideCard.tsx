@@ -1,10 +1,11 @@
 import { Button, Select } from "@mantine/core";
+import { useState } from "react";
 import { useStore } from "zustand";
 import type { EventName } from "../../../src/study/types.ts";
 import { answer, backOne, cannotSee, doMain, guideInput, pickEvent } from "./actions.ts";
 import { type GuideStep, guide, oneBack, openFrames, pointState } from "./guide.ts";
 import type { Depth } from "./sequence.ts";
-import { eventsOf, other, pointsOnFrame } from "./sequence.ts";
+import { eventsOf, pointsOnFrame } from "./sequence.ts";
 import { goToFrame } from "./steps.ts";
 import type { Measuring } from "./useMeasure.ts";
 
@@ -137,10 +138,19 @@ function PickEvent({
 /** The order of the stride is a suggestion: another event or side can be asked for. */
 function OtherEvent({ m, now }: { m: Measuring; now: { event: EventName; side: "left" | "right" } }) {
   const depth = useStore(m.ui, (s) => s.depth);
+  const overridden = useStore(m.ui, (s) => s.override !== null);
+  const [open, setOpen] = useState(false);
   const choose = (event: EventName, side: "left" | "right") => m.ui.setState({ override: { event, side } });
+  if (!open && !overridden) {
+    return (
+      <button type="button" className="plain-button guide-open" onClick={() => setOpen(true)}>
+        Something else?
+      </button>
+    );
+  }
   return (
     <div className="row guide-other">
-      <div className="choices" role="group" aria-label="Side">
+      <fieldset className="choices" aria-label="Side">
         {(["left", "right"] as const).map((side) => (
           <button
             key={side}
@@ -151,8 +161,8 @@ function OtherEvent({ m, now }: { m: Measuring; now: { event: EventName; side: "
             <span className={`side-${side}`} aria-hidden="true" /> {side}
           </button>
         ))}
-      </div>
-      <div className="choices" role="group" aria-label="Event">
+      </fieldset>
+      <fieldset className="choices" aria-label="Event">
         {eventsOf(depth).map((event) => (
           <button
             key={event}
@@ -163,8 +173,7 @@ function OtherEvent({ m, now }: { m: Measuring; now: { event: EventName; side: "
             {EVENT_NAMES[event]}
           </button>
         ))}
-      </div>
-      <span className="visually-hidden">The other side would be {other(now.side)}.</span>
+      </fieldset>
     </div>
   );
 }
@@ -177,7 +186,7 @@ function Points({ m }: { m: Measuring }) {
   const wanted = pointsOnFrame(m.marks.events, frame, depth);
   if (wanted.length === 0) return null;
   return (
-    <div className="choices points" role="group" aria-label="Points on this frame">
+    <fieldset className="choices points" aria-label="Points on this frame">
       {wanted.map((p) => {
         const state = pointState(m.marks, frame, p);
         const words = `${p.side} ${p.point.replace("blade_", "")}`;
@@ -195,7 +204,7 @@ function Points({ m }: { m: Measuring }) {
           </button>
         );
       })}
-    </div>
+    </fieldset>
   );
 }
 

@@ -67,8 +67,9 @@ function NoClip({ m }: { m: Measuring }) {
   }
 
   return (
-    <div
+    <section
       className="no-picture"
+      aria-label="Add the clip"
       onDragOver={(e) => e.preventDefault()}
       onDrop={(e) => {
         e.preventDefault();
@@ -102,6 +103,6 @@ function NoClip({ m }: { m: Measuring }) {
           </Button>
         </div>
       )}
-    </div>
+    </section>
   );
 }

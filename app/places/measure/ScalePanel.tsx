@@ -1,5 +1,140 @@
+import { Checkbox, SegmentedControl } from "@mantine/core";
+import { useState } from "react";
+import { useStore } from "zustand";
+import { scaleOf } from "../../store/readings.ts";
+import { CopyScale } from "./CopyScale.tsx";
+import { IcePointList } from "./IcePointList.tsx";
+import { KnownLengthForm } from "./KnownLengthForm.tsx";
+import { RinkPlan } from "./RinkPlan.tsx";
+import { goToFrame } from "./steps.ts";
+import { TypedPlaces } from "./TypedPlaces.tsx";
 import type { Measuring } from "./useMeasure.ts";
 
-export function ScalePanel({ m: _ }: { m: Measuring }) {
-  return <section className="card scale-panel" />;
+type Way = "rink" | "typed" | "copy" | "lengths";
+
+/** Where the scale comes from, and what it is worth. */
+export function ScalePanel({ m }: { m: Measuring }) {
+  const reference = m.marks.iceReference;
+  const [way, setWay] = useState<Way>(() => firstWay(m));
+  const grid = useStore(m.ui, (s) => s.grid);
+  const choose = (next: Way) => {
+    setWay(next);
+    m.ui.setState({ candidate: null, laying: null, lengthFrom: null });
+  };
+  return (
+    <section className="card scale-panel" aria-label="Scale of the ice">
+      <h2>Scale of the ice</h2>
+      <Fit m={m} />
+      {!m.readOnly && (
+        <>
+          <SegmentedControl
+            fullWidth
+            size="xs"
+            aria-label="Where the scale comes from"
+            value={way}
+            onChange={(v) => choose(v as Way)}
+            data={[
+              { value: "rink", label: "Rink markings" },
+              { value: "typed", label: "Own places" },
+              { value: "copy", label: "Other trial" },
+              { value: "lengths", label: "Known length" },
+            ]}
+          />
+          {reference && replaces(reference.kind, way) && (
+            <p className="care">
+              {reference.kind === "ice-points"
+                ? "Laying a known length replaces the ice points."
+                : "Putting an ice point replaces the known lengths."}{" "}
+              Undo brings them back.
+            </p>
+          )}
+          {way === "rink" && <RinkPlan m={m} />}
+          {way === "typed" && <TypedPlaces m={m} />}
+          {way === "copy" && <CopyScale m={m} />}
+          {way === "lengths" && <KnownLengthForm m={m} />}
+        </>
+      )}
+      {way !== "lengths" && <IcePointList m={m} />}
+      <div className="row scale-foot">
+        <Checkbox
+          label="Metre grid on the ice"
+          size="sm"
+          checked={grid}
+          onChange={(e) => m.ui.setState({ grid: e.currentTarget.checked })}
+        />
+        {reference && m.index && m.index.ready > 1 && (
+          <button
+            type="button"
+            className="plain-button"
+            title="A camera that was bumped makes every number wrong: each square must still sit on its place."
+            onClick={() => goToFrame(m.session, m.index, (m.index?.ready ?? 1) - 1)}
+          >
+            Check on the last frame
+          </button>
+        )}
+      </div>
+    </section>
+  );
+}
+
+function firstWay(m: Measuring): Way {
+  if (m.marks.iceReference?.kind === "known-lengths") return "lengths";
+  const others = Object.values(m.whole.marks).some((t) => t.trial !== m.trial.id && t.iceReference);
+  if (!m.marks.iceReference && others) return "copy";
+  return m.whole.study.lane.placement ? "rink" : "typed";
+}
+
+function replaces(kind: "ice-points" | "known-lengths", way: Way): boolean {
+  return kind === "ice-points" ? way === "lengths" : way === "rink" || way === "typed";
+}
+
+/** The fit in px and cm, the worst point by name, and what is doubtful. */
+function Fit({ m }: { m: Measuring }) {
+  const reference = m.marks.iceReference;
+  if (!reference || !m.marks.picture)
+    return (
+      <p className="quiet">
+        Metres need to know the ice: at least four places on it whose distances are known, six or more to be
+        sure, or a known length.
+      </p>
+    );
+  const scale = scaleOf(reference, m.marks.picture, m.whole.study.markSdPx);
+  if (!scale.ok) return <p className="care">{scale.error.coach}</p>;
+  const { summary, residuals } = scale.value;
+  const size = (r: { dxPx: number; dyPx: number }) => Math.hypot(r.dxPx, r.dyPx);
+  const worst = residuals.reduce<(typeof residuals)[number] | null>(
+    (most, r) => (most === null || size(r) > size(most) ? r : most),
+    null,
+  );
+  return (
+    <div className="fit">
+      {summary.rmsPx !== null && summary.rms !== null && (
+        <p>
+          Fit of scale{" "}
+          <strong className="number">
+            {summary.rmsPx.toFixed(1)} px = {(100 * summary.rms).toFixed(1)} cm
+          </strong>
+          {worst && (
+            <>
+              ; worst is {worst.label},{" "}
+              <span className="number">
+                {size(worst).toFixed(1)} px = {(100 * worst.distance).toFixed(1)} cm
+              </span>
+            </>
+          )}
+        </p>
+      )}
+      {summary.camera && (
+        <p className="quiet number">
+          Camera {summary.camera.x.toFixed(1)} m along, {Math.abs(summary.camera.y).toFixed(1)} m{" "}
+          {summary.camera.y >= 0 ? "left" : "right"}, {summary.camera.height.toFixed(1)} m up
+        </p>
+      )}
+      {summary.warnings.map((w) => (
+        <p key={w.code} className="care">
+          {w.text}
+        </p>
+      ))}
+    </div>
+  );
 }

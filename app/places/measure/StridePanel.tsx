@@ -124,7 +124,7 @@ function AtFrame({ reading, unit }: { reading: Reading; unit: string }) {
       label={`At the marked frames themselves: ${there}. The number shown is corrected to the moment of the event, half a frame away.`}
     >
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the uncorrected value must be within reach of the keyboard */}
-      <sup className="at-frame" tabIndex={0} aria-label={`At the marked frames ${there}`}>
+      <sup className="at-frame" tabIndex={0}>
         *
       </sup>
     </Tooltip>

@@ -58,7 +58,10 @@ function here(
 export function placeHere(m: Measuring, at: PicturePoint): void {
   const now = here(m);
   if (!now) return;
-  if (m.ui.getState().task === "scale") return placeOnIce(m, at, now.picture);
+  if (m.ui.getState().task === "scale") {
+    placeOnIce(m, at, now.picture);
+    return;
+  }
   const step = guide(guideInput(m));
   if (step.kind !== "point") return;
   const { frame, time, picture } = now;
@@ -76,7 +79,10 @@ function placeOnIce(m: Measuring, at: PicturePoint, picture: NonNullable<Measuri
     return;
   }
   if (!laying) return;
-  if (!lengthFrom) return m.ui.setState({ lengthFrom: at });
+  if (!lengthFrom) {
+    m.ui.setState({ lengthFrom: at });
+    return;
+  }
   const length = {
     x1Px: lengthFrom.xPx,
     y1Px: lengthFrom.yPx,

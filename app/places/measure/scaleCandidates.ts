@@ -1,4 +1,5 @@
-import type { WholeStudy } from "../../../src/study/types.ts";
+import { rinkByKey, toLane } from "../../../src/ice/rinkMarkings.ts";
+import type { LanePlacement, WholeStudy } from "../../../src/study/types.ts";
 import type { IceCandidate } from "./measureState.ts";
 
 export interface Candidate extends IceCandidate {
@@ -27,6 +28,33 @@ export function candidates(
     found.push({ ...place(p), marked: false });
   }
   return found;
+}
+
+/** A rink marking with its place in the lane. */
+export interface RinkCandidate extends IceCandidate {
+  readonly description: string;
+  /** The same place in rink coordinates, for the plan of the rink. */
+  readonly rinkX: number;
+  readonly rinkY: number;
+}
+
+const known = new WeakMap<LanePlacement, readonly RinkCandidate[]>();
+
+/** The rink's markings in lane coordinates, metres; remembered per placement. */
+export function rinkCandidates(placement: LanePlacement): readonly RinkCandidate[] {
+  const there = known.get(placement);
+  if (there) return there;
+  const all = rinkByKey(placement.rink).points.map(({ label, description, x, y, u }) => {
+    const lane = toLane({ x, y }, placement);
+    return { label, description, x: mm(lane.x), y: mm(lane.y), u, rinkX: x, rinkY: y };
+  });
+  known.set(placement, all);
+  return all;
+}
+
+/** A tenth of a millimetre: below anything a rink is painted to, and short in the file. */
+function mm(metres: number): number {
+  return Math.round(metres * 1e4) / 1e4;
 }
 
 function pointsOf(whole: WholeStudy, trial: string) {

@@ -1,0 +1,48 @@
+import { Button } from "@mantine/core";
+import { copyIceReference } from "../../commands/copyIceReference.ts";
+import { attempt } from "../../store/attempt.ts";
+import { plural } from "./TrialHeader.tsx";
+import { trialTitle } from "./trialView.ts";
+import type { Measuring } from "./useMeasure.ts";
+
+/** The scale of another trial filmed by the same camera, if it did not move in between. */
+export function CopyScale({ m }: { m: Measuring }) {
+  const others = m.whole.study.trials.filter((t) => t.id !== m.trial.id && m.whole.marks[t.id]?.iceReference);
+  if (others.length === 0) return <p className="quiet">No other trial of this study has a scale yet.</p>;
+  return (
+    <div>
+      <p className="quiet">
+        Right only if the camera stood still and was not zoomed in between. Afterwards look whether every
+        square sits on its place.
+      </p>
+      <ul className="copy-list">
+        {others.map((t) => {
+          const marks = m.whole.marks[t.id];
+          const reference = marks?.iceReference;
+          const count =
+            reference?.kind === "ice-points"
+              ? plural(reference.points.length, "point")
+              : plural(reference?.lengths.length ?? 0, "known length");
+          return (
+            <li key={t.id}>
+              <span>
+                {trialTitle(m.whole, t)} <span className="quiet">({count})</span>
+              </span>
+              <Button
+                size="compact-sm"
+                variant="light"
+                disabled={!m.picture}
+                onClick={() =>
+                  m.picture &&
+                  attempt(m.session, copyIceReference, { trial: m.trial.id, from: t.id, picture: m.picture })
+                }
+              >
+                Copy
+              </Button>
+            </li>
+          );
+        })}
+      </ul>
+    </div>
+  );
+}
