@@ -1,0 +1,92 @@
+import { mean, standardDeviation } from "./mean.ts";
+import { bLaterBy, orderEffect, type Placed } from "./orderEffect.ts";
+import { pairedStatistics } from "./pairedStatistics.ts";
+import type { CompareQuantity, CompareRow, Comparison, Had, LeftOut } from "./types.ts";
+import { mdc95, typicalError } from "./typicalError.ts";
+import { judgePair } from "./verdict.ts";
+import { compareWarnings } from "./warnings.ts";
+
+export interface CompareRequest {
+  readonly rows: readonly CompareRow[];
+  readonly a: string;
+  readonly b: string;
+  readonly quantity: CompareQuantity;
+  /** Smallest difference worth having, in the quantity's unit; null = 0.2 of the SD between skaters. */
+  readonly worthwhile: number | null;
+}
+
+/** One skater's usable trials of both techniques. */
+export interface SkaterTrials {
+  readonly skater: string;
+  readonly a: readonly Placed[];
+  readonly b: readonly Placed[];
+}
+
+/**
+ * Compares two techniques within skaters: each skater's repeats are averaged first, then the pairs of means are
+ * compared. Trials are never counted as independent people. `difference` = b minus a throughout; values are in
+ * the quantity's own unit.
+ */
+export function compareTechniques({ rows, a, b, quantity, worthwhile }: CompareRequest): Comparison {
+  const skaters = [...new Set(rows.map((row) => row.skater))].map((skater) => trialsOf(skater, rows, a, b));
+  const paired = skaters.filter((s) => s.a.length > 0 && s.b.length > 0);
+  const means = paired.map((s) => ({
+    skater: s.skater,
+    a: mean(s.a.map((p) => p.value)),
+    b: mean(s.b.map((p) => p.value)),
+    nA: s.a.length,
+    nB: s.b.length,
+  }));
+  const cells = skaters.flatMap((s) => [s.a, s.b]);
+  const error = typicalError(cells.map((cell) => cell.map((p) => p.value)));
+  const worth = smallestWorthwhile(means, worthwhile);
+  const pairs = means.map((m) => judgePair(m, quantity, error, worth));
+  const result = {
+    a,
+    b,
+    quantity,
+    pairs,
+    leftOut: skaters.flatMap((s) => whyLeftOut(s, rows, a, b)),
+    ...pairedStatistics(means),
+    typicalError: error,
+    mdc95Single: error.value === null ? error : { value: mdc95(error.value) },
+    smallestWorthwhile: worth,
+    orderEffect: orderEffect(cells),
+    bLaterBy: bLaterBy(paired),
+  };
+  return { ...result, warnings: compareWarnings(result, rows) };
+}
+
+/** Places count every trial the skater skated, also void ones and those of other techniques. */
+function trialsOf(skater: string, rows: readonly CompareRow[], a: string, b: string): SkaterTrials {
+  const own = rows.filter((row) => row.skater === skater).sort((x, y) => x.order - y.order);
+  const of = (technique: string) =>
+    own.flatMap((row, i) =>
+      row.technique === technique && row.valid && row.value !== null
+        ? [{ place: i + 1, value: row.value }]
+        : [],
+    );
+  return { skater, a: of(a), b: of(b) };
+}
+
+function whyLeftOut(s: SkaterTrials, rows: readonly CompareRow[], a: string, b: string): LeftOut[] {
+  if (s.a.length > 0 && s.b.length > 0) return [];
+  const lacking = [...(s.a.length === 0 ? [a] : []), ...(s.b.length === 0 ? [b] : [])];
+  const inEither = rows.some((r) => r.skater === s.skater && (r.technique === a || r.technique === b));
+  return inEither ? [{ skater: s.skater, why: `no usable trial with ${lacking.join(" or ")}` }] : [];
+}
+
+/** 0.2 of the SD between skaters (of the mean of both techniques), unless the study says what is worth it. */
+function smallestWorthwhile(
+  means: readonly { readonly a: number; readonly b: number }[],
+  said: number | null,
+): Had<{ value: number; from: "said" | "0.2 SD" }> {
+  if (said !== null) return { value: said, from: "said" };
+  if (means.length < 2) {
+    return {
+      value: null,
+      why: "0.2 of the spread between skaters needs two skaters. Or say in Plan what difference would be worth it.",
+    };
+  }
+  return { value: 0.2 * standardDeviation(means.map((m) => (m.a + m.b) / 2)), from: "0.2 SD" };
+}

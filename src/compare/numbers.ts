@@ -1,0 +1,58 @@
+import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
+
+const COUNTS = [
+  "none",
+  "one",
+  "two",
+  "three",
+  "four",
+  "five",
+  "six",
+  "seven",
+  "eight",
+  "nine",
+  "ten",
+  "eleven",
+  "twelve",
+];
+
+/** 5 as "five"; from 13 on in digits. */
+export function countWord(n: number): string {
+  return COUNTS[n] ?? String(n);
+}
+
+export function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** "p = 0.063"; two significant digits, "p < 0.0001" below that. */
+export function pText(p: number): string {
+  if (p < 0.0001) return "p < 0.0001";
+  return `p = ${p >= 0.995 ? "1.0" : p.toPrecision(2)}`;
+}
+
+/** Decimals for differences: two, or as many as the smallest of them needs to show that it is not nothing. */
+export function placesOf(values: readonly number[]): number {
+  const smallest = Math.min(...values.map(Math.abs).filter((v) => v > 1e-9));
+  if (!Number.isFinite(smallest)) return 2;
+  return smallest >= 0.005 ? 2 : smallest >= 0.0005 ? 3 : 4;
+}
+
+/** "0.05 to 0.21 s", or "0.10 s" where both print alike. */
+export function rangeText(low: number, high: number, unit: string): string {
+  const places = placesOf([low, high]);
+  const [from, to] = [formatNumber(low, places), formatNumber(high, places)];
+  return withUnit(from === to ? to : `${from} to ${to}`, unit);
+}
+
+/** "0.123 ± 0.068 s" */
+export function plusMinus(value: number, u95: number, unit: string): string {
+  const places = placesFor(u95);
+  return withUnit(`${formatNumber(value, places)} ± ${formatNumber(u95, places)}`, unit);
+}
+
+/** "−0.19 to −0.05 s", to the digits its width allows. */
+export function intervalText([low, high]: readonly [number, number], unit: string): string {
+  const places = placesFor((high - low) / 2);
+  return withUnit(`${formatNumber(low, places)} to ${formatNumber(high, places)}`, unit);
+}

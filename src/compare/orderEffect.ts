@@ -1,0 +1,49 @@
+import { t975 } from "./distributions.ts";
+import { mean } from "./mean.ts";
+import type { Estimate, Had } from "./types.ts";
+
+/** A trial's value and its place among the same skater's own trials of the day: 1, 2, 3 … */
+export interface Placed {
+  readonly place: number;
+  readonly value: number;
+}
+
+/**
+ * How much a skater's value changes from one trial to the next, whatever the technique (warming up, tiring).
+ *
+ * Slope of value on place within each skater and technique, pooled, so that neither the skater nor the
+ * technique can pass for it. Only repeats tell; one trial a technique cannot separate order from technique.
+ *
+ * @param cells one a skater and technique
+ */
+export function orderEffect(cells: readonly (readonly Placed[])[]): Had<Estimate> {
+  const centred = cells
+    .filter((cell) => cell.length > 1)
+    .map((cell) => {
+      const [place, value] = [mean(cell.map((c) => c.place)), mean(cell.map((c) => c.value))];
+      return cell.map((c) => ({ x: c.place - place, y: c.value - value }));
+    });
+  const points = centred.flat();
+  const xx = points.reduce((sum, p) => sum + p.x * p.x, 0);
+  const df = points.length - centred.length - 1;
+  if (df < 1 || xx === 0) {
+    return {
+      value: null,
+      why: "Order can only be told from technique by repeats: two skaters with two trials of one technique, or one with three.",
+    };
+  }
+  const slope = points.reduce((sum, p) => sum + p.x * p.y, 0) / xx;
+  const rest = points.reduce((sum, p) => sum + (p.y - slope * p.x) ** 2, 0);
+  const reach = t975(df) * Math.sqrt(rest / df / xx);
+  return { value: slope, ci95: [slope - reach, slope + reach] };
+}
+
+/** Mean over skaters of how many places later b was skated than a, on average. */
+export function bLaterBy(
+  skaters: readonly { readonly a: readonly Placed[]; readonly b: readonly Placed[] }[],
+): Had<{ value: number }> {
+  const both = skaters.filter(({ a, b }) => a.length > 0 && b.length > 0);
+  if (both.length === 0) return { value: null, why: "No skater has a usable value with both techniques." };
+  const place = (placed: readonly Placed[]) => mean(placed.map((p) => p.place));
+  return { value: mean(both.map(({ a, b }) => place(b) - place(a))) };
+}

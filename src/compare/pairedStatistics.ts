@@ -1,0 +1,117 @@
+import { t975, twoSidedP } from "./distributions.ts";
+import { mean, standardDeviation } from "./mean.ts";
+import { MOST_SKATERS, signFlipP, smallestSignFlipP } from "./signFlip.ts";
+import { smallSampleCorrection } from "./smallSample.ts";
+import type { Comparison } from "./types.ts";
+
+type Statistics = Pick<
+  Comparison,
+  | "n"
+  | "meanDifference"
+  | "sd"
+  | "range"
+  | "t"
+  | "df"
+  | "pT"
+  | "pSignFlip"
+  | "smallestPSignFlip"
+  | "dZ"
+  | "gZ"
+>;
+
+const NOBODY = "No skater has a usable value with both techniques.";
+const ONE =
+  "One skater has no scatter between skaters; two are needed, and six to show anything by sign-flip.";
+
+/**
+ * The paired comparison of one pair of means a skater; differences are b minus a.
+ * What cannot be had says why instead of a number: one skater, or skaters whose differences are all alike.
+ */
+export function pairedStatistics(pairs: readonly { readonly a: number; readonly b: number }[]): Statistics {
+  const differences = pairs.map(({ a, b }) => b - a);
+  const n = differences.length;
+  const none = (why: string) => ({ value: null, why }) as const;
+  if (n === 0) {
+    const no = none(NOBODY);
+    return {
+      n,
+      meanDifference: no,
+      sd: no,
+      range: no,
+      t: no,
+      df: no,
+      pT: no,
+      pSignFlip: no,
+      smallestPSignFlip: no,
+      dZ: no,
+      gZ: no,
+    };
+  }
+  const value = mean(differences);
+  const range = { value: [Math.min(...differences), Math.max(...differences)] as const };
+  const flips = {
+    pSignFlip:
+      n <= MOST_SKATERS
+        ? { value: signFlipP(differences) }
+        : none(
+            `With more than ${MOST_SKATERS} skaters the sign-flip is not enumerated; the t test says the same there.`,
+          ),
+    smallestPSignFlip: { value: smallestSignFlipP(n) },
+  };
+  if (n === 1) {
+    const no = none(ONE);
+    return {
+      n,
+      meanDifference: { value, ci95: no },
+      sd: no,
+      range,
+      t: no,
+      df: no,
+      pT: no,
+      ...flips,
+      dZ: no,
+      gZ: no,
+    };
+  }
+  const sd = standardDeviation(differences);
+  const df = n - 1;
+  // Binary rounding leaves a tiny SD where all differences are alike in decimals; t would be huge and mean nothing.
+  const size = Math.max(...pairs.map(({ a, b }) => Math.max(Math.abs(a), Math.abs(b))));
+  if (sd <= 1e-9 * size) {
+    const no = none(
+      "All skaters have exactly the same difference, so there is no scatter to test against. Time to more digits.",
+    );
+    return {
+      n,
+      meanDifference: { value, ci95: no },
+      sd: { value: 0 },
+      range,
+      t: no,
+      df: { value: df },
+      pT: no,
+      ...flips,
+      dZ: no,
+      gZ: no,
+    };
+  }
+  const standardError = sd / Math.sqrt(n);
+  const t = value / standardError;
+  const reach = t975(df) * standardError;
+  const dZ = value / sd;
+  const correction = smallSampleCorrection(df);
+  return {
+    n,
+    meanDifference: { value, ci95: [value - reach, value + reach] },
+    sd: { value: sd },
+    range,
+    t: { value: t },
+    df: { value: df },
+    pT: { value: twoSidedP(t, df) },
+    ...flips,
+    dZ: { value: dZ },
+    gZ:
+      correction === null
+        ? none("The small-sample correction needs three skaters.")
+        : { value: correction * dZ },
+  };
+}

@@ -1,0 +1,77 @@
+import type { NotMeasured, Warning } from "../kinematics/types.ts";
+import type { StrideQuantity } from "../study/types.ts";
+
+/** What two techniques are compared in: the photocell time, or a trial's mean of a stride quantity. */
+export type CompareQuantity = "time_s" | Exclude<StrideQuantity, "blade_off_s" | "blade_on_s">;
+
+/** One trial of the two techniques, or of any other (then it only counts for the run order). */
+export interface CompareRow {
+  readonly skater: string;
+  readonly technique: string;
+  readonly order: number;
+  /** In the quantity's unit; null = it cannot be had for this trial. */
+  readonly value: number | null;
+  /** False = skated, but not to be used. */
+  readonly valid: boolean;
+}
+
+export type Had<T> = T | NotMeasured;
+
+/** A number with the 95 % interval of what it estimates. */
+export interface Estimate {
+  readonly value: number;
+  readonly ci95: readonly [low: number, high: number] | NotMeasured;
+}
+
+export type Verdict = "faster" | "slower" | "more" | "less" | "can't tell";
+
+/** One skater's means and their difference, b minus a. */
+export interface Pair {
+  readonly skater: string;
+  readonly a: number;
+  readonly b: number;
+  readonly difference: number;
+  readonly nA: number;
+  readonly nB: number;
+  /** Half-width of the 95 % interval of this skater's own difference, from the typical error of one trial. */
+  readonly u95: Had<{ readonly value: number }>;
+  readonly verdict: Verdict;
+  /** What the interval says against the smallest worthwhile change; "open" when it says neither. */
+  readonly settles: "worth it" | "not worth it" | "open";
+  /** One sentence: why this verdict. */
+  readonly why: string;
+}
+
+/** A skater who cannot be paired. */
+export interface LeftOut {
+  readonly skater: string;
+  readonly why: string;
+}
+
+export interface Comparison {
+  readonly a: string;
+  readonly b: string;
+  readonly quantity: CompareQuantity;
+  readonly pairs: readonly Pair[];
+  readonly leftOut: readonly LeftOut[];
+  readonly n: number;
+  readonly meanDifference: Had<Estimate>;
+  readonly sd: Had<{ readonly value: number }>;
+  readonly range: Had<{ readonly value: readonly [number, number] }>;
+  readonly t: Had<{ readonly value: number }>;
+  readonly df: Had<{ readonly value: number }>;
+  readonly pT: Had<{ readonly value: number }>;
+  readonly pSignFlip: Had<{ readonly value: number }>;
+  readonly smallestPSignFlip: Had<{ readonly value: number }>;
+  readonly dZ: Had<{ readonly value: number }>;
+  readonly gZ: Had<{ readonly value: number }>;
+  /** SD of repeats of one skater and one technique, pooled; `df` its degrees of freedom. */
+  readonly typicalError: Had<{ readonly value: number; readonly df: number }>;
+  readonly mdc95Single: Had<{ readonly value: number }>;
+  readonly smallestWorthwhile: Had<{ readonly value: number; readonly from: "said" | "0.2 SD" }>;
+  /** Change from one of a skater's own trials to the next, whatever the technique. */
+  readonly orderEffect: Had<Estimate>;
+  /** Mean over skaters of how many places later b was skated than a. */
+  readonly bLaterBy: Had<{ readonly value: number }>;
+  readonly warnings: readonly Warning[];
+}

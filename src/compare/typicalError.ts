@@ -1,0 +1,33 @@
+import { mean } from "./mean.ts";
+import type { Had } from "./types.ts";
+
+/** 95 % of differences between two trials of the same skater and technique lie within 1.96 sqrt(2) typical errors. */
+const MDC_FACTOR = 1.96 * Math.SQRT2;
+
+/**
+ * Typical error of one trial: the SD between repeats of the same skater and technique, pooled over all of them.
+ *
+ * @param cells values of one skater under one technique, in the quantity's unit
+ * @see Hopkins (2000), Sports Med 30(1), 1-15
+ */
+export function typicalError(cells: readonly (readonly number[])[]): Had<{ value: number; df: number }> {
+  const df = cells.reduce((sum, cell) => sum + Math.max(0, cell.length - 1), 0);
+  if (df === 0) {
+    return {
+      value: null,
+      why: "Nobody has two usable trials with the same technique, so the scatter of one trial is unknown. Repeat trials to learn it.",
+    };
+  }
+  const squares = cells.reduce((sum, cell) => sum + squaresAround(cell), 0);
+  return { value: Math.sqrt(squares / df), df };
+}
+
+/** Smallest difference between two single trials that is more than their scatter (Weir 2005, J Strength Cond Res 19, 231-240). */
+export function mdc95(error: number): number {
+  return MDC_FACTOR * error;
+}
+
+function squaresAround(cell: readonly number[]): number {
+  const centre = mean(cell);
+  return cell.reduce((sum, value) => sum + (value - centre) ** 2, 0);
+}

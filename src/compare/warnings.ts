@@ -1,0 +1,64 @@
+import type { Warning } from "../kinematics/types.ts";
+import { smallestSignFlipP } from "./signFlip.ts";
+import type { CompareRow, Comparison } from "./types.ts";
+
+/** What someone who reads only the numbers would miss. */
+export function compareWarnings(c: Omit<Comparison, "warnings">, rows: readonly CompareRow[]): Warning[] {
+  const warnings: Warning[] = [];
+  const warn = (code: string, text: string) => warnings.push({ code, text });
+  const inEither = rows.filter((r) => r.technique === c.a || r.technique === c.b);
+
+  if (c.n === 0) warn("no-pairs", `No skater has a usable value with both ${c.a} and ${c.b}.`);
+  if (c.n === 1) warn("one-skater", "One skater says nothing about other skaters.");
+  if (c.n > 1 && smallestSignFlipP(c.n) > 0.05) {
+    warn(
+      "few-skaters",
+      `${c.n} skaters can't settle it alone: even if all agree, the sign-flip gives no less than p = ${Number(smallestSignFlipP(c.n).toPrecision(2))}. Six or more can.`,
+    );
+  }
+  if (c.leftOut.length > 0) {
+    warn("left-out", `Left out: ${c.leftOut.map((s) => `${s.skater} (${s.why})`).join("; ")}.`);
+  }
+  const voided = inEither.filter((r) => !r.valid).length;
+  if (voided > 0) warn("void-trials", `${count(voided, "trial is", "trials are")} void and not used.`);
+  const missing = inEither.filter((r) => r.valid && r.value === null).length;
+  if (missing > 0)
+    warn(
+      "no-value",
+      `${count(missing, "trial has", "trials have")} no ${c.quantity} and ${missing === 1 ? "is" : "are"} not used.`,
+    );
+  if (c.n > 0 && c.typicalError.value === null) warn("no-repeats", c.typicalError.why);
+  if (c.typicalError.value !== null && c.typicalError.df < 10) {
+    warn(
+      "rough-typical-error",
+      `The typical error rests on ${c.typicalError.df} degrees of freedom, so each skater's own interval is wide.`,
+    );
+  }
+  const uneven = c.pairs.filter((p) => p.nA !== p.nB);
+  if (uneven.length > 0) {
+    warn(
+      "uneven-repeats",
+      `Not the same number of trials with both techniques: ${uneven.map((p) => p.skater).join(", ")}.`,
+    );
+  }
+  if (c.bLaterBy.value !== null && Math.abs(c.bLaterBy.value) >= 0.5) {
+    const [later, places] = [c.bLaterBy.value > 0 ? c.b : c.a, Math.abs(c.bLaterBy.value)];
+    warn(
+      "order-not-balanced",
+      `${later} was skated later, by ${Number(places.toFixed(1))} of a skater's trials on average, so warming up or tiring can pass for a difference.`,
+    );
+  }
+  if (c.pT.value !== null && c.pSignFlip.value !== null && c.pT.value <= 0.05 !== c.pSignFlip.value <= 0.05) {
+    if (smallestSignFlipP(c.n) <= 0.05) {
+      warn(
+        "tests-disagree",
+        "The t test and the sign-flip fall on opposite sides of 0.05. Treat it as undecided.",
+      );
+    }
+  }
+  return warnings;
+}
+
+function count(n: number, one: string, many: string): string {
+  return `${n} ${n === 1 ? one : many}`;
+}
