@@ -56,7 +56,12 @@ export function foreshortening(camera: Camera, u: number, v: number, from: Vecto
   const r = unit(ray(camera, u, v));
   const to: Vector = [from[0] - camera.x, from[1] - camera.y, from[2] - camera.z];
   const nearest = dot(to, r);
-  const aside = Math.sqrt(Math.max(0, dot(to, to) - nearest ** 2));
+  // |to × r|: the difference of two large squares would lose the small distance between them.
+  const aside = Math.hypot(
+    to[1] * r[2] - to[2] * r[1],
+    to[2] * r[0] - to[0] * r[2],
+    to[0] * r[1] - to[1] * r[0],
+  );
   return { nearest, aside, depth: Math.sqrt(Math.max(0, length ** 2 - aside ** 2)) };
 }
 

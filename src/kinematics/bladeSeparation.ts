@@ -1,9 +1,13 @@
 import { deriveOne, weightedSum } from "../uncertainty/uncertain.ts";
 import { leftOfLine, otherSide, sideSign } from "./across.ts";
+import { STANDING_SPEED } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 
-/** Blade separation: how far the pushing blade is outward of the other blade in the blade-off frame, across the travel, metres. Not the stride width. */
+/**
+ * Blade separation: how far the pushing blade is outward of the other blade in the blade-off frame, across the
+ * travel, metres. Not the stride width. Until the event both blades move outward, each on its own side.
+ */
 export function bladeSeparation(trial: TrialGeometry, n: number): Quantity {
   const at = trial.strides[n - 1]!;
   const pushing = trial.bladeAt(at, "blade_off");
@@ -19,6 +23,7 @@ export function bladeSeparation(trial: TrialGeometry, n: number): Quantity {
     value: weightedSum([
       [1, atFrame],
       [1, trial.outwardSlide(at, "blade_off", line)],
+      [1, trial.priorSlide(at, "blade_off", "standing speed", STANDING_SPEED)],
     ]),
   };
 }

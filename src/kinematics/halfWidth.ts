@@ -1,5 +1,7 @@
 import { weightedSum } from "../uncertainty/uncertain.ts";
+import { sideSign } from "./across.ts";
 import { midHip, outwardOfHip } from "./midHip.ts";
+import { HIP_SPEED } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 
@@ -18,6 +20,7 @@ export function halfWidth(trial: TrialGeometry, n: number): Quantity {
     value: weightedSum([
       [1, atFrame],
       [1, trial.outwardSlide(at, "blade_off", line)],
+      [-sideSign(at.side), trial.priorSlide(at, "blade_off", "hip speed", HIP_SPEED)],
     ]),
   };
 }

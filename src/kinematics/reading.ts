@@ -13,7 +13,8 @@ export type Limit = (value: number) => number;
 
 export const positionLimit: Limit = () => WIDEST_U95;
 export const widthLimit: Limit = (value) => Math.max(WIDEST_U95, WIDEST_SHARE * Math.abs(value));
-export const lengthLimit: Limit = widthLimit;
+/** A tenth of an ordinary stride; fixed, so that long strides are not shown sooner than short ones. */
+export const lengthLimit: Limit = () => 0.25;
 
 /** What came of one quantity of one stride: the quantity, or why there is none. */
 export type Outcome = Quantity | { readonly why: string };

@@ -1,10 +1,17 @@
-import { deriveOne } from "../uncertainty/uncertain.ts";
+import { deriveOne, weightedSum } from "../uncertainty/uncertain.ts";
 import { alongLine } from "./across.ts";
+import { OFF_SPEED_SHARE } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
+import type { StrideEvents } from "./strideOrder.ts";
 import { sameSideTwice, type TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
-/** Stride length: along-track distance from the other blade's blade-off point before to this blade-off point, metres. */
+/**
+ * Stride length: along-track distance from the other blade's blade-off point before to this one, metres.
+ *
+ * The blades glide on until they leave, both alike, so only the doubt in the two event times remains; at
+ * speed it is the larger part of the uncertainty.
+ */
 export function strideLength(trial: TrialGeometry, n: number): Quantity {
   const at = trial.strides[n - 1]!;
   const before = trial.stride(n - 1);
@@ -18,5 +25,18 @@ export function strideLength(trial: TrialGeometry, n: number): Quantity {
     (fx, fy, tx, ty, ax, ay, bx, by) => alongLine(ax, ay, ax + tx - fx, ay + ty - fy, bx, by),
     [line.from.x, line.from.y, line.to.x, line.to.y, a.x, a.y, b.x, b.y],
   );
-  return { atFrame, value: atFrame };
+  const bladeSpeed = deriveOne(
+    (speed, share) => speed * share,
+    [trial.speed(line), trial.sharedPrior("off speed share", OFF_SPEED_SHARE)],
+  );
+  const slide = (stride: StrideEvents) =>
+    deriveOne((speed, delay) => speed * delay, [bladeSpeed, trial.eventDelay(stride, "blade_off")]);
+  return {
+    atFrame,
+    value: weightedSum([
+      [1, atFrame],
+      [1, slide(at)],
+      [-1, slide(before)],
+    ]),
+  };
 }

@@ -1,5 +1,7 @@
 import { weightedSum } from "../uncertainty/uncertain.ts";
+import { sideSign } from "./across.ts";
 import { midHip, outwardOfHip } from "./midHip.ts";
+import { HIP_SPEED } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
 import { noBladeOn, type TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
@@ -20,6 +22,7 @@ export function touchdownToMidline(trial: TrialGeometry, n: number): Quantity {
     value: weightedSum([
       [1, atFrame],
       [1, trial.outwardSlide(at, "blade_on", line)],
+      [-sideSign(at.side), trial.priorSlide(at, "blade_on", "hip speed", HIP_SPEED)],
     ]),
   };
 }

@@ -255,8 +255,16 @@ export class TrialGeometry {
     ]);
   }
 
+  /** How far something moves between the picked frame and the event at a speed known only as a prior, metres. */
+  priorSlide(stride: StrideEvents, contact: Contact, name: string, speed: Prior): Uncertain {
+    return deriveOne(
+      (v, delay) => v * delay,
+      [this.sharedPrior(name, speed), this.eventDelay(stride, contact)],
+    );
+  }
+
   /** One prior for the whole trial: it is a habit of this skater, so its error does not average out over strides. */
-  private sharedPrior(name: string, prior: Prior): Uncertain {
+  sharedPrior(name: string, prior: Prior): Uncertain {
     return this.remember(`prior ${name}`, () => this.sources.add(prior.mean, prior.u));
   }
 

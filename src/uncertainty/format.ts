@@ -19,19 +19,23 @@ export function formatReading(reading: Reading, unit: string): string {
   return withUnit(`${value} ± ${u95}`, unit);
 }
 
-/** A number to `places` decimals with a true minus sign; never "−0". */
+/**
+ * A number to `places` decimals with a true minus sign; never "−0".
+ * Negative places round to tens, hundreds …
+ */
 export function formatNumber(value: number, places: number): string {
-  const text = Math.abs(value).toFixed(Math.max(0, places));
-  const negative = value < 0 && Number(text) !== 0;
-  return negative ? MINUS + text : text;
+  const step = 10 ** Math.max(0, -places);
+  const rounded = step === 1 ? Math.abs(value) : Math.round(Math.abs(value) / step) * step;
+  const text = rounded.toFixed(Math.max(0, places));
+  return value < 0 && Number(text) !== 0 ? MINUS + text : text;
 }
 
-/** Decimals that show two significant digits of an uncertainty; 0 from 10 up. */
+/** Decimals that show two significant digits of an uncertainty; negative from 100 up. */
 export function placesFor(u95: number): number {
   if (!(u95 > 0) || !Number.isFinite(u95)) return 3;
   // By way of the printed form, so that 0.0996 (two digits: 0.10) is counted as 0.10.
   const exponent = Number(u95.toExponential(1).split("e")[1]);
-  return Math.min(9, Math.max(0, 1 - exponent));
+  return Math.min(9, 1 - exponent);
 }
 
 /** Number and unit with the space ISO 80000-1 asks for, none before the degree sign. */

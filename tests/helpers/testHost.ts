@@ -1,0 +1,57 @@
+import { onTestFinished } from "vitest";
+import { createHost, type Host } from "../../electron/host/createHost.ts";
+import type { ClipIndex } from "../../src/study/exchange.ts";
+import { temporaryFolder } from "./studyFolder.ts";
+
+export const ORIGIN = "http://127.0.0.1:5147";
+
+export interface TestHost {
+  readonly host: Host;
+  get(path: string, init?: RequestInit): Promise<Response>;
+  putJson(path: string, body: unknown): Promise<Response>;
+  index(clip: string): Promise<ClipIndex>;
+  /** The index once it is in that state, or past a number of ready frames. */
+  until(clip: string, is: (index: ClipIndex) => boolean): Promise<ClipIndex>;
+  /** All frames of a clip, in order, as the window gets them. */
+  frames(clip: string, count: number): Promise<{ jpegs: Uint8Array[]; times: number[] }>;
+}
+
+/** A host over a study folder, closed when the test ends. */
+export async function testHost(study: string, windowDir = temporaryFolder()): Promise<TestHost> {
+  const host = await createHost({ study, windowDir, origins: () => new Set([ORIGIN]) });
+  onTestFinished(() => host.close());
+  const get = (path: string, init?: RequestInit) => host.handle(new Request(`${ORIGIN}${path}`, init));
+  const index = async (clip: string) => (await (await get(`/api/clips/${clip}/index`)).json()) as ClipIndex;
+  return {
+    host,
+    get,
+    index,
+    putJson: (path, body) =>
+      get(path, {
+        method: "PUT",
+        body: JSON.stringify(body),
+        headers: { "content-type": "application/json" },
+      }),
+    async until(clip, is) {
+      for (const end = Date.now() + 100_000; Date.now() < end; ) {
+        const now = await index(clip);
+        if (is(now)) return now;
+        await new Promise((resolve) => setTimeout(resolve, 10));
+      }
+      throw new Error(`clip ${clip} never came that far: ${JSON.stringify(await index(clip)).slice(0, 500)}`);
+    },
+    async frames(clip, count) {
+      const jpegs: Uint8Array[] = [];
+      const times: number[] = [];
+      for (let n = 0; n < count; n++) {
+        const answer = await get(`/api/clips/${clip}/frames/${n}`);
+        if (answer.status !== 200) throw new Error(`frame ${n}: ${answer.status} ${await answer.text()}`);
+        jpegs.push(new Uint8Array(await answer.arrayBuffer()));
+        times.push(Number(answer.headers.get("x-blademark-time")));
+      }
+      return { jpegs, times };
+    },
+  };
+}
+
+export const ended = ({ state }: ClipIndex) => state === "ready" || state === "failed";
