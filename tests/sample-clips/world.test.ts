@@ -1,0 +1,62 @@
+import { readFileSync } from "node:fs";
+import { describe, expect, it } from "vitest";
+import { demoMarks, marksText, trialOf, UNMARKED } from "../../sample-clips/make/demoStudy.ts";
+import { film } from "../../sample-clips/make/happenings.ts";
+import { CLIPS } from "../../sample-clips/make/people.ts";
+import { halfWidthAt, RINK } from "../../sample-clips/make/rink.ts";
+import { makeRun } from "../../sample-clips/make/run.ts";
+import { truthOf, truthText } from "../../sample-clips/make/truth.ts";
+import { toLaneX } from "../../sample-clips/make/world.ts";
+import { SAMPLE_CLIPS, type Truth } from "../demo/demoFiles.ts";
+
+describe("the rink in the pictures", () => {
+  it("has IIHF 60 x 30 markings where the rule book puts them", () => {
+    // Half distances from the centre spot: references 1.4 (IIHF 2023/24 and 2014) [computed there from 1.3].
+    expect(RINK.goalLineX).toBe(26);
+    expect(RINK.blueLineX).toBeCloseTo(30 - 22.86, 12);
+    expect([RINK.neutralSpot.x, RINK.neutralSpot.y]).toEqual([5.49, 7]);
+    expect([RINK.endSpot.x, RINK.endSpot.y]).toEqual([20, 7]);
+    expect(RINK.circleRadius).toBe(4.5);
+    expect([RINK.hashGap, RINK.hashLength]).toEqual([1.7, 0.6]);
+    expect([RINK.ell.along, RINK.ell.across, RINK.ell.gap]).toEqual([1.2, 0.9, 0.45]);
+  });
+
+  it("is 30 m wide until its corners, which end at the boards", () => {
+    expect(halfWidthAt(0)).toBe(15);
+    expect(halfWidthAt(21.5)).toBe(15);
+    expect(halfWidthAt(30)).toBeCloseTo(15 - 8.5, 12);
+  });
+
+  it("leaves 18 m of run-out after a finish 12 m beyond the centre spot", () => {
+    expect(toLaneX(12)).toBe(30);
+    expect(RINK.halfLength - 12).toBe(18);
+  });
+});
+
+describe.each(CLIPS.map((c) => [c.name, c] as const))("%s", (name, clip) => {
+  const filmed = film(clip, makeRun(clip.run));
+  const written = readFileSync(`${SAMPLE_CLIPS}truth/${name}.json`, "utf8");
+
+  it("is made the same again from its seeds: truth and marks as committed", () => {
+    expect(truthText(truthOf(filmed))).toBe(written);
+    if (trialOf(clip) === UNMARKED) return;
+    const marks = readFileSync(`${SAMPLE_CLIPS}demo-study/marks/${trialOf(clip)}.json`, "utf8");
+    expect(marksText(demoMarks(filmed))).toBe(marks);
+  });
+
+  it("names the last frame before a blade-off and the first after a blade-on", () => {
+    const truth = JSON.parse(written) as Truth;
+    const contacts = truth.events.filter((e) => e.event === "blade_off" || e.event === "blade_on");
+    expect(contacts.length).toBeGreaterThanOrEqual(8);
+    for (const e of contacts) {
+      // contracts.md: blade_off is the last frame that touches, blade_on the first.
+      const early = e.exact_real_s * truth.fps_true - e.frame;
+      expect(e.event === "blade_off" ? early : -early).toBeGreaterThanOrEqual(-1e-4);
+      expect(e.event === "blade_off" ? early : -early).toBeLessThan(1);
+      const toe = e.points.find((p) => p.point === "blade_toe" && p.side === e.side);
+      expect(toe?.on_ice).toBe(true);
+      expect(e.frame_clip_s).toBeCloseTo(e.frame / truth.fps_claimed, 5);
+      expect(e.exact_clip_s).toBeCloseTo(e.exact_real_s * truth.speed_factor, 5);
+    }
+  });
+});
