@@ -215,7 +215,8 @@ function StrideWidth(props: { view: MapView; paper: Paper } & Pick<Props, "strid
   const w = text.length * 7.6 + 14;
   // Beside the outermost point of the three, so that it covers none of them.
   const outer = Math.max(from.x, foot.x, before.x, after.x) + 16;
-  const left = outer + w < view.width ? outer : Math.max(46, Math.min(from.x, foot.x, before.x, after.x) - w - 16);
+  const left =
+    outer + w < view.width ? outer : Math.max(46, Math.min(from.x, foot.x, before.x, after.x) - w - 16);
   return (
     <>
       <Line

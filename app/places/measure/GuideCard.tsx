@@ -183,8 +183,17 @@ function Points({ m }: { m: Measuring }) {
   const frame = useStore(m.session, (s) => s.frame);
   const depth = useStore(m.ui, (s) => s.depth);
   const again = useStore(m.ui, (s) => s.askAgain);
+  const [open, setOpen] = useState(false);
   const wanted = pointsOnFrame(m.marks.events, frame, depth);
   if (wanted.length === 0) return null;
+  const finished = wanted.every((p) => pointState(m.marks, frame, p) !== "open");
+  if (finished && !open && !again) {
+    return (
+      <button type="button" className="plain-button guide-open" onClick={() => setOpen(true)}>
+        {wanted.length} points done here: mark one again
+      </button>
+    );
+  }
   return (
     <fieldset className="choices points" aria-label="Points on this frame">
       {wanted.map((p) => {

@@ -22,9 +22,16 @@ export function IceGrid({ scale, px }: { scale: Scale; px: number }) {
             strokeScaleEnabled={false}
           />
           {line.label && (
-            <Label x={line.points[0]} y={line.points[1]} scaleX={1 / px} scaleY={1 / px}>
+            <Label
+              x={line.label.xPx}
+              y={line.label.yPx}
+              offsetX={14}
+              offsetY={9}
+              scaleX={1 / px}
+              scaleY={1 / px}
+            >
               <Tag fill="#fff" opacity={0.8} cornerRadius={3} />
-              <Text text={line.label} fontSize={13} padding={2} fill="#14212b" />
+              <Text text={line.label.text} fontSize={13} padding={2} fill="#14212b" />
             </Label>
           )}
         </Group>

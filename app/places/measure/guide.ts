@@ -160,10 +160,23 @@ function eventStep(input: GuideInput): GuideStep {
     kind: "pick-event",
     ...asked,
     title: capital(eventWords(asked.event, asked.side)),
-    hint: pickHint(asked, before === undefined),
+    hint: pickHint(asked, before === undefined) + endHint(input, ordered, before),
     suggested:
       suggested !== frame && !(after && suggested !== null && suggested >= after.frame) ? suggested : null,
   };
+}
+
+/** When the rhythm leads past the end of the clip. */
+function endHint(
+  { times, depth, speedFactor }: GuideInput,
+  ordered: readonly EventFrame[],
+  before?: EventFrame,
+): string {
+  if (!before || before !== ordered.at(-1) || times.length === 0) return "";
+  const ahead = proposals(ordered, times, depth, speedFactor, 1);
+  return ahead.length > 0
+    ? ""
+    : " By the rhythm so far the clip ends before it; if you see no more, this trial is marked.";
 }
 
 /** Before the first picked event: the same kind of event, one of the other side earlier. */

@@ -5,8 +5,8 @@ export interface GridLine {
   readonly points: readonly number[];
   /** Every fifth metre, drawn stronger. */
   readonly strong: boolean;
-  /** "5 m" at the first point; null on weak lines and along the lane. */
-  readonly label: string | null;
+  /** "5 m" at the middle of the line; null on weak lines and along the lane. */
+  readonly label: { readonly text: string; readonly xPx: number; readonly yPx: number } | null;
 }
 
 const STEP_ALONG_LINE = 0.25;
@@ -20,7 +20,9 @@ export function iceGrid(scale: Scale): readonly GridLine[] {
   const lines: GridLine[] = [];
   for (let x = Math.ceil(box.x0); x <= box.x1; x++) {
     const points = along(box.y0, box.y1, (y) => scale.toPicture(x, y));
-    if (points) lines.push({ points, strong: x % 5 === 0, label: x % 5 === 0 ? `${x} m` : null });
+    const middle = x % 5 === 0 ? scale.toPicture(x, (box.y0 + box.y1) / 2) : null;
+    const label = middle && { text: `${x} m`, ...middle };
+    if (points) lines.push({ points, strong: x % 5 === 0, label });
   }
   for (let y = Math.ceil(box.y0); y <= box.y1; y++) {
     const points = along(box.x0, box.x1, (x) => scale.toPicture(x, y));

@@ -1,0 +1,159 @@
+import { describe, expect, it } from "vitest";
+import { copyIceReference } from "../../app/commands/copyIceReference.ts";
+import { removeIcePoint } from "../../app/commands/removeIcePoint.ts";
+import { removeKnownLength } from "../../app/commands/removeKnownLength.ts";
+import { setIcePoint } from "../../app/commands/setIcePoint.ts";
+import { setKnownLength } from "../../app/commands/setKnownLength.ts";
+import { readPairs, readPlace } from "../../app/places/measure/readPlace.ts";
+import { scaleAdvice, threeOnALine } from "../../app/places/measure/scaleAdvice.ts";
+import { candidates, rinkCandidates } from "../../app/places/measure/scaleCandidates.ts";
+import type { IcePoint } from "../../src/study/types.ts";
+import { bareStudy, marksWith, PICTURE, refusal } from "./fakeStudy.ts";
+
+const point = (label: string, x: number, y: number, xPx = 100 * x, yPx = 200 + 100 * y): IcePoint => ({
+  label,
+  x,
+  y,
+  xPx,
+  yPx,
+});
+const IDLE = { candidate: null, laying: null, lengthFrom: null };
+
+describe("ice points", () => {
+  it("are put once a label and move when put again", () => {
+    const one = setIcePoint.run(bareStudy(), { trial: "t1", point: point("A", 1, 1), picture: PICTURE });
+    const two = setIcePoint.run(one, { trial: "t1", point: point("B", 2, 1), picture: PICTURE });
+    const moved = setIcePoint.run(two, { trial: "t1", point: point("A", 1, 1, 140), picture: PICTURE });
+    expect(moved.marks.t1?.iceReference).toEqual({
+      kind: "ice-points",
+      points: [point("A", 1, 1, 140), point("B", 2, 1)],
+    });
+  });
+
+  it("refuse two names for one place, a place outside the picture, and no name", () => {
+    const one = setIcePoint.run(bareStudy(), { trial: "t1", point: point("A", 1, 1), picture: PICTURE });
+    const put = (p: IcePoint) => () => setIcePoint.run(one, { trial: "t1", point: p, picture: PICTURE });
+    expect(refusal(put(point("A again", 1, 1, 300))).coach).toMatch(/^"A" already stands for that place/);
+    expect(refusal(put(point("C", 3, 3, 5000))).code).toBe("outside-picture");
+    expect(refusal(put(point(" ", 3, 3))).code).toBe("no-label");
+  });
+
+  it("take the reference with them when the last one goes", () => {
+    const one = setIcePoint.run(bareStudy(), { trial: "t1", point: point("A", 1, 1), picture: PICTURE });
+    expect(removeIcePoint.run(one, { trial: "t1", label: "A" }).marks.t1?.iceReference).toBeNull();
+    expect(removeIcePoint.run(one, { trial: "t1", label: "Z" })).toBe(one);
+  });
+
+  it("keep the lens they came with", () => {
+    const reference = { kind: "ice-points", points: [point("A", 1, 1)], lens: { k1: -0.05 } } as const;
+    const before = { ...bareStudy(), marks: { t1: marksWith({ iceReference: reference }) } };
+    const after = setIcePoint.run(before, { trial: "t1", point: point("B", 2, 1), picture: PICTURE });
+    expect(after.marks.t1?.iceReference).toMatchObject({ lens: { k1: -0.05 } });
+  });
+
+  it("are copied only to a picture of the same size", () => {
+    const iceReference = { kind: "ice-points", points: [point("A", 1, 1)] } as const;
+    const before = { ...bareStudy(), marks: { t1: marksWith({ iceReference }) } };
+    const copy = (width: number) => () =>
+      copyIceReference.run(before, { trial: "t2", from: "t1", picture: { ...PICTURE, clip: "c2", width } });
+    expect(copy(1920)().marks.t2).toMatchObject({ iceReference, picture: { clip: "c2" } });
+    expect(refusal(copy(1280)).coach).toMatch(/1920 x 1080 px.*1280 x 1080 px.*wrong here/);
+    const none = () => copyIceReference.run(before, { trial: "t1", from: "t2", picture: PICTURE });
+    expect(refusal(none).code).toBe("no-reference");
+  });
+});
+
+describe("known lengths", () => {
+  const length = { x1Px: 100, y1Px: 500, x2Px: 400, y2Px: 505, length: 3 };
+  const args = { trial: "t1", index: null, length, picture: PICTURE };
+
+  it("are added, replaced and removed", () => {
+    const one = setKnownLength.run(bareStudy(), args);
+    const two = setKnownLength.run(one, { ...args, length: { ...length, y1Px: 700, y2Px: 705 } });
+    const changed = setKnownLength.run(two, { ...args, index: 0, length: { ...length, length: 3.05 } });
+    expect(changed.marks.t1?.iceReference).toMatchObject({ lengths: [{ length: 3.05 }, { y1Px: 700 }] });
+    const left = removeKnownLength.run(changed, { trial: "t1", index: 0 });
+    expect(left.marks.t1?.iceReference).toMatchObject({ lengths: [{ y1Px: 700 }] });
+    expect(removeKnownLength.run(left, { trial: "t1", index: 0 }).marks.t1?.iceReference).toBeNull();
+  });
+
+  it("refuse no length and two ends on one spot", () => {
+    const put = (change: object) => () =>
+      setKnownLength.run(bareStudy(), { ...args, length: { ...length, ...change } });
+    expect(refusal(put({ length: 0 })).code).toBe("bad-length");
+    expect(refusal(put({ length: Number.NaN })).code).toBe("bad-length");
+    expect(refusal(put({ x2Px: 103, y2Px: 502 })).code).toBe("ends-together");
+  });
+});
+
+describe("typed places", () => {
+  const typed = { label: "cone 3", along: "-2", across: "5 ft", side: "right", known: "2 cm" } as const;
+
+  it("are read in their own units, left positive, behind the start negative", () => {
+    // 5 ft = 1.524 m exactly (references.md 1.1); ± 2 cm at 95 % is a standard uncertainty of 1 cm.
+    expect(readPlace(typed, "m")).toEqual({ label: "cone 3", x: -2, y: -1.524, u: 0.01 });
+    expect(readPlace({ ...typed, along: "10", across: "4", side: "left" }, "ft")).toMatchObject({
+      x: 3.048,
+      y: 1.2192,
+    });
+    expect(readPlace({ ...typed, side: "middle", across: "" }, "m")).toMatchObject({ y: 0 });
+  });
+
+  it("say what is wrong with a bad one", () => {
+    expect(refusal(() => readPlace({ ...typed, label: "" }, "m")).coach).toMatch(/name/);
+    expect(refusal(() => readPlace({ ...typed, along: "3,5" }, "m")).coach).toMatch(/decimal point/);
+  });
+
+  it("come in pairs along the lane", () => {
+    const pairs = readPairs({ from: "0", to: "30", every: "6", across: "1.5" }, "m", "2 cm");
+    expect(pairs).toHaveLength(12);
+    expect(pairs[0]).toEqual({ label: "0 m left", x: 0, y: 1.5, u: 0.01 });
+    expect(pairs.at(-1)).toEqual({ label: "30 m right", x: 30, y: -1.5, u: 0.01 });
+    for (const wrong of [{ every: "0" }, { to: "0", from: "5" }, { every: "0.1" }])
+      expect(
+        refusal(() => readPairs({ from: "0", to: "30", every: "6", across: "1.5", ...wrong }, "m", "")).code,
+      ).toBe("bad-pairs");
+  });
+
+  it("are offered again for the other trials of the study", () => {
+    const points = [point("A", 1, 1), point("B", 2, 1)];
+    const marks = { t1: marksWith({ iceReference: { kind: "ice-points", points } }) };
+    const list = candidates({ ...bareStudy(), marks }, "t2", [{ label: "B", x: 9, y: 9 }]);
+    expect(list).toEqual([
+      { label: "B", x: 9, y: 9, marked: false },
+      { label: "A", x: 1, y: 1, marked: false },
+    ]);
+  });
+});
+
+describe("rink markings in the lane", () => {
+  it("are turned and shifted by where the lane lies on the rink", () => {
+    const along = { rink: "iihf-60x30", startX: -18, startY: 0, headingDeg: 0 };
+    // Centre spot is the rink's origin: 18 m ahead of a start at x = -18 (references.md 1.4).
+    expect(rinkCandidates(along).find((c) => c.label === "centre spot")).toMatchObject({ x: 18, y: 0 });
+    const back = { rink: "iihf-60x30", startX: 10, startY: 2, headingDeg: 180 };
+    // Travelling towards -x, the skater's left is -y: the origin is 10 m ahead and 2 m to the left of y = 2.
+    expect(rinkCandidates(back).find((c) => c.label === "centre spot")).toMatchObject({ x: 10, y: 2 });
+  });
+});
+
+describe("advice for the scale", () => {
+  it("asks for points until there are six", () => {
+    const square = [point("A", 0, -1.5), point("B", 0, 1.5), point("C", 6, -1.5), point("D", 6, 1.5)];
+    const advice = (n: number) => scaleAdvice({ kind: "ice-points", points: square.slice(0, n) }, IDLE);
+    expect(scaleAdvice(null, IDLE).title).toBe("Set the scale of the ice");
+    expect(advice(2)).toMatchObject({ title: "2 of 6 ice points", done: false });
+    expect(advice(3).hint).toMatch(/One more gives a scale/);
+    expect(advice(4)).toMatchObject({ title: "4 of 6 ice points", done: true });
+  });
+
+  it("explains three points on one line as soon as they are there", () => {
+    const points = [point("A", 0, 1), point("B", 5, 1), point("C", 11, 1.02)];
+    expect(threeOnALine(points)).toEqual(["A", "B", "C"]);
+    expect(scaleAdvice({ kind: "ice-points", points }, IDLE)).toMatchObject({
+      title: "Three points on one line",
+      done: false,
+    });
+    expect(threeOnALine([point("A", 0, 1), point("B", 5, 1), point("C", 11, 2)])).toBeNull();
+  });
+});
