@@ -1,4 +1,4 @@
-import { stat } from "node:fs/promises";
+import { open, stat } from "node:fs/promises";
 import { basename } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import type { DecodeLog } from "./decodeLog.ts";
@@ -44,22 +44,38 @@ export async function checkClipFile(file: string): Promise<FileStamp> {
 }
 
 /** The sentence for a clip of which not one frame could be decoded. */
-export function nothingDecoded(file: string, log: DecodeLog): MeasureError {
+export async function nothingDecoded(file: string, log: DecodeLog): Promise<MeasureError> {
   const name = basename(file);
   const said = log.problems.map((p) => p.text).join("\n");
   const first = log.problems[0]?.text ?? "ffmpeg gave no reason";
-  const [code, coach] = /matches no streams/.test(said)
-    ? ["clip-no-picture", `"${name}" has no picture, only sound or data. Choose the video file.`]
-    : /moov atom not found/.test(said)
-      ? [
-          "clip-incomplete",
-          `"${name}" is incomplete: the part that says where its frames are is missing, as when a recording or copy was cut off. Copy it from the camera again.`,
-        ]
-      : /Invalid data found|not on whitelist|could not find codec parameters/i.test(said)
-        ? ["clip-not-video", `"${name}" is not a video file. Choose the clip as it came from the camera.`]
-        : [
-            "clip-undecodable",
-            `No frame of "${name}" could be decoded (${first}). Copy it again, or convert it.`,
-          ];
-  return new MeasureError(code as string, `no frame decoded from ${file}: ${first}`, coach as string);
+  const [code, coach] = await reason();
+  return new MeasureError(code, `no frame decoded from ${file}: ${first}`, coach);
+
+  async function reason(): Promise<[code: string, coach: string]> {
+    if (/matches no streams/.test(said))
+      return ["clip-no-picture", `"${name}" has no picture, only sound or data. Choose the video file.`];
+    // ffmpeg misses an MP4's index in any file called .mp4, also in one that never was an MP4.
+    if (/moov atom not found/.test(said) && (await beginsLikeMp4(file)))
+      return [
+        "clip-incomplete",
+        `"${name}" is incomplete: the part that says where its frames are is missing, as when a recording or copy was cut off. Copy it from the camera again.`,
+      ];
+    if (/moov atom not found|Invalid data found|not on whitelist|could not find codec parameters/i.test(said))
+      return ["clip-not-video", `"${name}" is not a video file. Choose the clip as it came from the camera.`];
+    return [
+      "clip-undecodable",
+      `No frame of "${name}" could be decoded (${first}). Copy it again, or convert it.`,
+    ];
+  }
+}
+
+/** An MP4 or MOV begins with a box: four bytes of length, then one of a few names (ISO/IEC 14496-12, 4.2). */
+async function beginsLikeMp4(file: string): Promise<boolean> {
+  const handle = await open(file, "r");
+  try {
+    const { buffer } = await handle.read(Buffer.alloc(8), 0, 8, 0);
+    return ["ftyp", "moov", "mdat", "wide", "free", "skip"].includes(buffer.toString("latin1", 4, 8));
+  } finally {
+    await handle.close();
+  }
 }

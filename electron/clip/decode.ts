@@ -60,7 +60,7 @@ export interface Decode {
 }
 
 /**
- * One decode of a clip from its start to its end, in order, at the lowest priority: the n-th frame printed is
+ * One decode of a clip from its start to its end, in order, at low priority: the n-th frame printed is
  * frame n. Nothing seeks.
  */
 export function startDecode(ffmpeg: Ffmpeg, { file, filters, output, onFrame }: DecodeRequest): Decode {
@@ -93,10 +93,13 @@ export function startDecode(ffmpeg: Ffmpeg, { file, filters, output, onFrame }: 
   };
 }
 
+/** Low, not lowest: on a busy machine the lowest gets almost nothing, and the coach is waiting for this clip. */
+export const NICE = 10;
+
 /** Keeps stepping through frames smooth while a clip is being prepared. Not allowed everywhere; then it runs as usual. */
 function lowerPriority(pid: number): void {
   try {
-    setPriority(pid, 19);
+    setPriority(pid, NICE);
   } catch {
     // Already ended, or not permitted: only comfort is lost.
   }

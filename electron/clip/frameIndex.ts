@@ -35,7 +35,7 @@ export async function frameIndex(ffmpeg: Ffmpeg, file: string): Promise<FrameInd
   decode.packets.resume();
   const { log } = await decode.ended;
   const first = frames[0];
-  if (!first || !log.timebase) throw nothingDecoded(file, log);
+  if (!first || !log.timebase) throw await nothingDecoded(file, log);
   const { width, height } = displayedSize(first);
   const other = frames.findIndex(
     (f) => displayedSize(f).width !== width || displayedSize(f).height !== height,

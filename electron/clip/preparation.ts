@@ -43,6 +43,7 @@ export class Preparation {
   /** One store a content: two clips may be the same file. */
   readonly #open = new Map<string, Promise<FrameStore>>();
   readonly #find: () => Promise<Ffmpeg>;
+  #ffmpeg: Ffmpeg | null = null;
   #waiting: string[] = [];
   #working: Promise<void> | null = null;
   #closed = false;
@@ -192,12 +193,12 @@ export class Preparation {
     job.run = run;
     job.state = "preparing";
     try {
-      const ffmpeg = await this.#find();
+      this.#ffmpeg ??= await this.#find();
       const sha256 = await this.#keys.of(job.file, await checkClipFile(job.file), run.signal);
       job.store = await this.#store(sha256);
       if (job.store.state !== "complete") {
         await pruneStores(this.#stores, await this.#inUse());
-        await prepareClip(ffmpeg, job.file, job.store, run.signal);
+        await prepareClip(this.#ffmpeg, job.file, job.store, run.signal);
       }
       if (job.store.state === "complete") job.state = "ready";
       else if ((job.state as string) === "stopped") await job.store.saveState("stopped");

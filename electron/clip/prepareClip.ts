@@ -126,7 +126,7 @@ async function decodeInto(
     if (rest.length > 0 && start > 0) return "differs";
     await list.appendFile(rest.map(listLine).join(""));
     store.frames.push(...rest);
-    if (store.frames.length === 0 || !store.clip) throw nothingDecoded(file, log);
+    if (store.frames.length === 0 || !store.clip) throw await nothingDecoded(file, log);
     store.clip = {
       ...store.clip,
       facts: log.facts,

@@ -1,7 +1,7 @@
 import command from "fluent-ffmpeg";
 import { MeasureError } from "../../src/errors.ts";
 import { checkClipFile, nothingDecoded } from "./clipFailure.ts";
-import { INPUT_OPTIONS, ONE_STREAM, SQUARE } from "./decode.ts";
+import { INPUT_OPTIONS, NICE, ONE_STREAM, SQUARE } from "./decode.ts";
 import { readDecodeLog } from "./decodeLog.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
 
@@ -15,7 +15,7 @@ export async function stillFrame(ffmpeg: Ffmpeg, file: string, n: number): Promi
   const reader = readDecodeLog(() => undefined);
   const parts: Buffer[] = [];
   await new Promise<void>((resolve) => {
-    const run = command({ source: `file:${file}`, niceness: 10 })
+    const run = command({ source: `file:${file}`, niceness: NICE })
       .setFfmpegPath(ffmpeg.path)
       .inputOptions(INPUT_OPTIONS)
       .outputOptions([
@@ -32,7 +32,7 @@ export async function stillFrame(ffmpeg: Ffmpeg, file: string, n: number): Promi
   const png = Buffer.concat(parts);
   if (png.length > 0) return png;
   const { frames } = reader.log;
-  if (frames === 0) throw nothingDecoded(file, reader.log);
+  if (frames === 0) throw await nothingDecoded(file, reader.log);
   throw new MeasureError(
     "no-such-frame",
     `stillFrame needs a frame from 0 to ${frames - 1}; got ${n}`,

@@ -1,0 +1,192 @@
+import { spawnSync } from "node:child_process";
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { FFMPEG, H264, numbersIn, paintedClip } from "../helpers/paintedClip.ts";
+import { studyFolder } from "../helpers/studyFolder.ts";
+import { ended, testHost } from "../helpers/testHost.ts";
+
+let folder = "";
+let good = "";
+const SIZE = { width: 192, height: 128, fps: 30 };
+const range = (count: number, from = 0) => Array.from({ length: count }, (_, i) => from + i);
+
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), "blademark-bad-"));
+  good = await paintedClip({ file: join(folder, "good.mp4"), frames: 60, ...SIZE });
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const put = (name: string, content: string | Uint8Array) => {
+  writeFileSync(join(folder, name), content);
+  return join(folder, name);
+};
+
+describe("files that are not good clips", () => {
+  it.each([
+    [
+      "a text file named .mp4",
+      () => put("words.mp4", "Split times, Tuesday\n5.12 4.98\n".repeat(50)),
+      /"words\.mp4" is not a video/,
+    ],
+    [
+      "random bytes",
+      () =>
+        put(
+          "noise.mov",
+          Uint8Array.from({ length: 9000 }, (_, i) => (i * 7919) % 251),
+        ),
+      /"noise\.mov" is not a video/,
+    ],
+    ["an empty file", () => put("empty.mp4", ""), /"empty\.mp4" is empty/],
+    ["a missing file", () => join(folder, "gone.mp4"), /"gone\.mp4" is not where it was/],
+    [
+      "a folder",
+      () => {
+        mkdirSync(join(folder, "folder.mp4"));
+        return join(folder, "folder.mp4");
+      },
+      /"folder\.mp4" is a folder/,
+    ],
+    [
+      "a recording that was cut off",
+      () => put("cut.mp4", readFileSync(good).subarray(0, Math.round(readFileSync(good).length / 2))),
+      /"cut\.mp4" is incomplete/,
+    ],
+    [
+      "sound without picture",
+      () => {
+        const file = join(folder, "sound.m4a");
+        const sine = ["-f", "lavfi", "-i", "sine=duration=1", "-c:a", "aac", file];
+        expect(spawnSync(FFMPEG, ["-v", "error", "-y", ...sine]).status).toBe(0);
+        return file;
+      },
+      /"sound\.m4a" has no picture/,
+    ],
+    // A playlist would make ffmpeg open other files.
+    [
+      "a list of other files",
+      () => put("list.mp4", `ffconcat version 1.0\nfile good.mp4\n`),
+      /"list\.mp4" is not a video/,
+    ],
+    [
+      "a streaming playlist",
+      () => put("play.mp4", "#EXTM3U\n#EXTINF:2,\ngood.mp4\n#EXT-X-ENDLIST\n"),
+      /"play\.mp4" is not a video/,
+    ],
+  ])("says in words what is wrong with %s", async (_, make, words) => {
+    const host = await testHost(studyFolder(undefined, undefined, [make()]));
+    const index = await host.until("clip-0", ended);
+    expect(index).toMatchObject({ state: "failed", ready: 0, times: [] });
+    expect(index.failure).toMatch(words);
+    const frame = await host.get("/api/clips/clip-0/frames/0");
+    expect(frame.status).toBe(404);
+    expect((await frame.json()).error).toMatch(words);
+  });
+
+  it("tries again when a missing clip has come back", async () => {
+    const file = join(folder, "returning.mp4");
+    const host = await testHost(studyFolder(undefined, undefined, [file]));
+    expect((await host.until("clip-0", ended)).state).toBe("failed");
+    writeFileSync(file, readFileSync(good));
+    expect(await host.until("clip-0", (i) => i.state === "ready")).toMatchObject({
+      ready: 60,
+      failure: null,
+    });
+  });
+
+  it("keeps every whole frame of a truncated clip in its place and says that it ends early", async () => {
+    const whole = await paintedClip({
+      file: join(folder, "whole.mkv"),
+      frames: 90,
+      ...SIZE,
+      args: [...H264, "-g", "15"],
+    });
+    const bytes = readFileSync(whole);
+    const file = put("truncated.mkv", bytes.subarray(0, Math.round(bytes.length * 0.6)));
+    const host = await testHost(studyFolder(undefined, undefined, [file]));
+    const index = await host.until("clip-0", ended);
+    expect(index.state).toBe("ready");
+    expect(index.ready).toBeGreaterThan(30);
+    expect(index.ready).toBeLessThan(80);
+    expect(index.warnings.map((w) => w.code)).toContain("ends-early");
+    const { jpegs } = await host.frames("clip-0", index.ready);
+    // The last picture may be half there; it is shown, and warned of.
+    expect(numbersIn(jpegs.slice(0, -1), 192, 128)).toEqual(range(index.ready - 1));
+  });
+
+  it("shifts no frame of a clip that is damaged in the middle, and warns", async () => {
+    const whole = await paintedClip({
+      file: join(folder, "intact.mkv"),
+      frames: 90,
+      ...SIZE,
+      args: [...H264, "-bf", "0", "-g", "10"],
+    });
+    const bytes = readFileSync(whole);
+    const middle = Math.round(bytes.length * 0.5);
+    for (let i = 0; i < 60; i++) bytes[middle + i] = (bytes[middle + i]! ^ 0x5a) & 0xff;
+    const host = await testHost(studyFolder(undefined, undefined, [put("damaged.mkv", bytes)]));
+    const index = await host.until("clip-0", ended);
+    expect(index.state).toBe("ready");
+    expect(index.warnings.map((w) => w.code)).toContain("damaged");
+    const { jpegs, times } = await host.frames("clip-0", index.ready);
+    expect(index.ready).toBeGreaterThan(60);
+    // Whatever was lost, a frame that can be read shows the number that belongs to its time.
+    let read = 0;
+    for (const [n, jpeg] of jpegs.entries()) {
+      let number: number;
+      try {
+        [number = -1] = numbersIn([jpeg], 192, 128);
+      } catch {
+        continue;
+      }
+      read += 1;
+      expect(number).toBe(Math.round(times[n]! * 30));
+    }
+    expect(read).toBeGreaterThan(60);
+  });
+
+  it("leaves out what follows a change of the picture's size, and says so", async () => {
+    const first = await paintedClip({
+      file: join(folder, "first.ts"),
+      frames: 30,
+      ...SIZE,
+      args: [...H264, "-bf", "0"],
+    });
+    const second = await paintedClip({
+      file: join(folder, "second.ts"),
+      frames: 30,
+      from: 30,
+      width: 256,
+      height: 144,
+      fps: 30,
+      args: [...H264, "-bf", "0"],
+    });
+    const file = put("joined.ts", Buffer.concat([readFileSync(first), readFileSync(second)]));
+    const host = await testHost(studyFolder(undefined, undefined, [file]));
+    const index = await host.until("clip-0", ended);
+    expect(index).toMatchObject({ state: "ready", ready: 30, count: 30, width: 192, height: 128 });
+    expect(index.warnings.map((w) => w.code)).toContain("size-changes");
+    const { jpegs } = await host.frames("clip-0", 30);
+    expect(numbersIn(jpegs, 192, 128)).toEqual(range(30));
+  });
+
+  it.each([
+    "with spaces and 'quotes' \"both\".mp4",
+    "Vårens första försök – лёд 氷.mp4",
+    "-i.mp4",
+    "--help",
+    "%03d.mp4",
+    "concat:a.mp4|b.mp4",
+    "file:x,y[0];setpts=1\\n.mp4",
+    "no extension",
+  ])("reads a clip whose name is: %s", async (name) => {
+    const file = put(name, readFileSync(good));
+    const host = await testHost(studyFolder(undefined, undefined, [file]));
+    const index = await host.until("clip-0", ended);
+    expect(index.failure).toBeNull();
+    const { jpegs } = await host.frames("clip-0", 60);
+    expect(numbersIn(jpegs, 192, 128)).toEqual(range(60));
+  });
+});
