@@ -24,14 +24,18 @@ export function fitScale(
   markSdPx: number,
   lens?: Lens,
 ): FittedScale {
-  if (!(markSdPx > 0 && Number.isFinite(markSdPx))) {
-    throw new MeasureError(
-      "bad-mark-sd",
-      `fitScale requires a positive marking SD in px; got ${markSdPx}`,
-      "The marking SD must be a positive number of pixels, for example 1.5.",
-      { markSdPx },
-    );
-  }
+  checkMarkSd(markSdPx);
   if (reference.kind === "known-lengths") return lengthScale(reference.lengths, picture, markSdPx);
   return pointScale(reference.points, picture, markSdPx, lens ?? reference.lens);
+}
+
+/** @throws {MeasureError} `bad-mark-sd` unless it is a positive number */
+export function checkMarkSd(markSdPx: number): void {
+  if (markSdPx > 0 && Number.isFinite(markSdPx)) return;
+  throw new MeasureError(
+    "bad-mark-sd",
+    `checkMarkSd requires a positive marking SD in px; got ${markSdPx}`,
+    "The marking SD must be a positive number of pixels, for example 1.5.",
+    { markSdPx },
+  );
 }

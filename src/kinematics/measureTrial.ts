@@ -1,9 +1,10 @@
 import { MeasureError } from "../errors.ts";
-import { fitScale } from "../ice/fitScale.ts";
+import { checkMarkSd, fitScale } from "../ice/fitScale.ts";
 import type { FittedScale } from "../ice/ground.ts";
 import { checkMarks } from "../marks/checkMarks.ts";
 import { MarkTable } from "../marks/markTable.ts";
-import { medianInterval, orderedFrames } from "../time/frameTimes.ts";
+import type { Body } from "../study/types.ts";
+import { checkFrameInterval, medianInterval, orderedFrames } from "../time/frameTimes.ts";
 import { checkSpeedFactor } from "../time/speedFactor.ts";
 import { Sources } from "../uncertainty/uncertain.ts";
 import { armSwing } from "./armSwing.ts";
@@ -21,17 +22,20 @@ import type { IcePlace, MeasureInput, Stride, TrialReadings } from "./types.ts";
  * Missing marks and views that cannot show a quantity give readings without a value; a missing or refused ice
  * reference leaves times and rates. Instants are real seconds of the clip: clip time / speed factor.
  *
- * @throws {MeasureError} for input nobody can have meant: see `checkMarks`, `strideOrder`, `orderedFrames`,
- *   `checkSpeedFactor`
+ * @throws {MeasureError} for input nobody can have meant: see `checkMarks`, `strideOrder`, `orderedFrames`
+ *   and the other checks below
  */
 export function measureTrial(input: MeasureInput): TrialReadings {
   checkMarks(input.marks, input.picture);
   checkSpeedFactor(input.speedFactor);
+  checkMarkSd(input.markSdPx);
+  checkBody(input.body);
+  checkFrameInterval(input.frameInterval);
   const ordered = orderedFrames([...input.marks, ...input.events]);
   const scale = scaleOrWhy(input);
   const sources = new Sources();
   const trial = new TrialGeometry({
-    strides: strideOrder(input.events, input.speedFactor),
+    strides: strideOrder(input.events),
     sources,
     marks: new MarkTable(input.marks, input.markSdPx),
     body: input.body,
@@ -77,6 +81,19 @@ export function measureTrial(input: MeasureInput): TrialReadings {
     trial: Object.fromEntries(means) as TrialReadings["trial"],
     warnings: trialWarnings(trial, strides),
   };
+}
+
+function checkBody(body: Body): void {
+  for (const [name, length] of Object.entries(body)) {
+    if (length === undefined || (Number.isFinite(length) && length > 0 && length < 3)) continue;
+    const words = name.replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
+    throw new MeasureError(
+      "bad-body-length",
+      `measureTrial requires body lengths between 0 and 3 m; ${name} is ${length}`,
+      `The skater's ${words} must be a length in metres between 0 and 3; it is ${length}.`,
+      { name, length },
+    );
+  }
 }
 
 function scaleOrWhy(input: MeasureInput): FittedScale | string {

@@ -13,18 +13,19 @@ export interface StrideEvents {
   readonly nearest: EventFrame | null;
 }
 
-/** Shorter than any contact of a skate with the ice in a sprint, real seconds. [judgement: contact is 0.3-0.4 s at speed] */
-const SHORTEST_CONTACT = 0.12;
+/** A contact with the ice lasts about as long as from one blade-off to the next; under this share of it events contradict. */
+const SHORTEST_CONTACT = 0.3;
 
 /**
  * Strides in order of blade-off; the order of the events' rows does not matter.
  *
  * @throws {MeasureError} `duplicate-event`, `contradictory-events` when events cannot all be true
  */
-export function strideOrder(events: readonly EventFrame[], speedFactor: number): StrideEvents[] {
+export function strideOrder(events: readonly EventFrame[]): StrideEvents[] {
   checkDuplicates(events);
-  for (const side of ["left", "right"] as const) checkContacts(events, side, speedFactor);
   const offs = inOrder(events, "blade_off");
+  const shortest = SHORTEST_CONTACT * usualGap(offs);
+  for (const side of ["left", "right"] as const) checkContacts(events, side, shortest);
   return offs.map((off, k) => {
     const nextOff = offs.slice(k + 1).find((e) => e.side === off.side);
     const within = (e: EventFrame) =>
@@ -40,6 +41,12 @@ function inOrder(events: readonly EventFrame[], name: EventName): EventFrame[] {
   return events
     .filter((e) => e.event === name)
     .sort((a, b) => a.frame - b.frame || (a.side < b.side ? -1 : 1));
+}
+
+/** Median number of frames between successive blade-offs; 0 with fewer than four, which do not show what is usual. */
+function usualGap(offs: readonly EventFrame[]): number {
+  const gaps = offs.slice(1).map((off, k) => off.frame - offs[k]!.frame);
+  return gaps.length < 3 ? 0 : gaps.sort((a, b) => a - b)[gaps.length >> 1]!;
 }
 
 function checkDuplicates(events: readonly EventFrame[]): void {
@@ -59,16 +66,15 @@ function checkDuplicates(events: readonly EventFrame[]): void {
 }
 
 /** A blade that came down has to stay down for a while before it can leave, and cannot leave or meet the ice twice at once. */
-function checkContacts(events: readonly EventFrame[], side: Side, speedFactor: number): void {
+function checkContacts(events: readonly EventFrame[], side: Side, shortest: number): void {
   const blade = events
     .filter((e) => e.side === side && (e.event === "blade_off" || e.event === "blade_on"))
     .sort((a, b) => a.frame - b.frame || (a.event < b.event ? -1 : 1));
   for (let k = 1; k < blade.length; k++) {
     const [a, b] = [blade[k - 1]!, blade[k]!];
-    const gap = (b.time - a.time) / speedFactor;
     const sameKind = a.event === b.event;
-    const tooClose = sameKind || a.event === "blade_on" || a.frame === b.frame;
-    if (tooClose && gap < SHORTEST_CONTACT) contradiction(a, b);
+    const hasContact = sameKind || a.event === "blade_on";
+    if (a.frame === b.frame || (hasContact && b.frame - a.frame < shortest)) contradiction(a, b);
     // On, on, off, off: a blade-off and the blade-on after it have changed places.
     const four = blade.slice(Math.max(0, k - 3), k + 1).map((e) => e.event);
     if (four.join() === "blade_on,blade_on,blade_off,blade_off") contradiction(blade[k - 2]!, blade[k - 1]!);

@@ -25,6 +25,10 @@ export interface TravelLine {
 
 export type Contact = "blade_off" | "blade_on";
 
+/** A speed from two marks: over a shorter time the marks' noise rules, over a longer one the speed changes. Real seconds. */
+const SPEED_SPAN = 0.04;
+const SPEED_REACH = 0.06;
+
 /**
  * What all quantities of one trial share: where the blades are, when the events were, which way the skater
  * goes. Everything is remembered, so that two quantities that use a mark use the same source of error.
@@ -237,7 +241,10 @@ export class TrialGeometry {
     const frame = (contact === "blade_off" ? stride.off : stride.on)!.frame;
     // While the blade is on the ice: before a blade-off, after a blade-on.
     const back = contact === "blade_off" ? -1 : 1;
-    const neighbour = [1, 2, 3].map((k) => frame + back * k).find((f) => this.isBladeMarked(f, stride.side));
+    const reach = Math.max(1, Math.round(SPEED_REACH / this.frameSeconds));
+    const neighbour = Array.from({ length: reach }, (_, k) => frame + back * (k + 1))
+      .filter((f) => this.isBladeMarked(f, stride.side))
+      .sort((a, b) => this.unfitness(a - frame) - this.unfitness(b - frame))[0];
     if (neighbour === undefined) return prior;
     const [at, near] = [this.bladeOnIce(frame, stride.side), this.bladeOnIce(neighbour, stride.side)];
     const [ax, ay, bx, by] = [line.from.x.value, line.from.y.value, line.to.x.value, line.to.y.value];
@@ -253,6 +260,11 @@ export class TrialGeometry {
       [trust, measured],
       [1 - trust, prior],
     ]);
+  }
+
+  /** How far a span of frames is from the best one for a speed, seconds. */
+  private unfitness(frames: number): number {
+    return Math.abs(Math.abs(frames) * this.frameSeconds - SPEED_SPAN);
   }
 
   /** How far something moves between the picked frame and the event at a speed known only as a prior, metres. */

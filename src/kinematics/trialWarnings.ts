@@ -1,9 +1,15 @@
+import type { StrideEvents } from "./strideOrder.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 import type { Reading, Stride, Warning } from "./types.ts";
 
 /** What the coach should know about a trial's readings as a whole. */
 export function trialWarnings(trial: TrialGeometry, strides: readonly Stride[]): Warning[] {
-  return [...outsideReference(trial), ...wrongSides(strides), ...hurriedStrides(strides)];
+  return [
+    ...outsideReference(trial),
+    ...wrongSides(strides),
+    ...hurriedStrides(strides),
+    ...longFlights(trial.strides),
+  ];
 }
 
 function outsideReference(trial: TrialGeometry): Warning[] {
@@ -42,6 +48,22 @@ function hurriedStrides(strides: readonly Stride[]): Warning[] {
       {
         code: "hurried-stride",
         text: `Stride ${stride.stride} comes in less than half the time of the others. Check the blade-off in frame ${stride.blade_off_frame} and the one before it.`,
+      },
+    ];
+  });
+}
+
+/** A blade comes down before the other leaves, or very soon after. */
+function longFlights(strides: readonly StrideEvents[]): Warning[] {
+  return strides.slice(0, -1).flatMap((at, k) => {
+    const next = strides[k + 1]!;
+    if (!at.on || next.side === at.side) return [];
+    const flight = at.on.frame - next.off.frame;
+    if (flight <= (next.off.frame - at.off.frame) / 2) return [];
+    return [
+      {
+        code: "both-blades-in-the-air",
+        text: `Between frames ${next.off.frame} and ${at.on.frame} both blades would be in the air. Check the ${next.side} blade-off and the ${at.side} blade-on there.`,
       },
     ];
   });

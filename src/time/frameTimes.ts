@@ -71,3 +71,14 @@ export function medianInterval(ordered: readonly FrameTime[]): number | null {
   const middle = steps.length >> 1;
   return steps.length % 2 === 1 ? steps[middle]! : (steps[middle - 1]! + steps[middle]!) / 2;
 }
+
+/** @throws {MeasureError} `bad-frame-interval` unless it is null or a positive number of seconds */
+export function checkFrameInterval(interval: number | null): void {
+  if (interval === null || (interval > 0 && Number.isFinite(interval))) return;
+  throw new MeasureError(
+    "bad-frame-interval",
+    `checkFrameInterval requires positive seconds or null; got ${interval}`,
+    "The time between the clip's frames must be a positive number of seconds.",
+    { interval },
+  );
+}

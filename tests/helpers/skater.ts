@@ -43,6 +43,8 @@ export interface SkaterShape {
   readonly vary: (n: number) => number;
   /** Sway of the hips, metres. */
   readonly sway: number;
+  /** Height of a blade just before it leaves and just after it meets the ice, metres: it is never quite flat. */
+  readonly skim: number;
 }
 
 export const ORDINARY: SkaterShape = {
@@ -60,7 +62,11 @@ export const ORDINARY: SkaterShape = {
   recovery: 0.27,
   vary: () => 0,
   sway: 0.04,
+  skim: 0,
 };
+
+/** How long a blade skims before it leaves and after it comes down, seconds. */
+const SKIMMING = 0.03;
 
 /** Cubic through (0, a) and (d, b) with slopes sa and sb. */
 function hermite(t: number, d: number, a: number, b: number, sa: number, sb: number): number {
@@ -96,7 +102,7 @@ export function simulateSkater(shape: SkaterShape): SimulatedSkater {
     return {
       out: hermite(t, contact, landing(n), wide(n + 2), shape.onSpeed, shape.offSpeed),
       ahead: 0.12 - (0.44 * t) / contact,
-      up: 0,
+      up: shape.skim * Math.max(0, 1 - t / SKIMMING, 1 - (contact - t) / SKIMMING),
     };
   };
   const turn = (along: number, left: number, up: number): Point3 => ({

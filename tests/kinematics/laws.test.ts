@@ -1,0 +1,189 @@
+import { describe, expect, it } from "vitest";
+import { measureJson } from "../../src/kinematics/measureJson.ts";
+import { measureTrial } from "../../src/kinematics/measureTrial.ts";
+import type { MeasureInput, Reading, Stride } from "../../src/kinematics/types.ts";
+import type { IcePoint, Side } from "../../src/study/types.ts";
+import { filmedTrial } from "../helpers/filmedTrial.ts";
+import { PLACEMENTS, ZONE } from "../helpers/placements.ts";
+import { seeded } from "../helpers/random.ts";
+import { ORDINARY, simulateSkater } from "../helpers/skater.ts";
+
+// Laws: what must stay the same, or change in a known way, whatever the numbers are.
+const skater = simulateSkater({
+  ...ORDINARY,
+  strides: 5,
+  speed: 7,
+  startX: 11.8,
+  heading: 0.02,
+  vary: (n) => 0.03 * Math.cos(2 * n),
+});
+const { input } = filmedTrial(skater, {
+  camera: PLACEMENTS.facing,
+  fps: 60,
+  zone: ZONE,
+  noisePx: 1,
+  slips: 0,
+  random: seeded(7),
+  statedSdPx: 1,
+});
+const original = measureTrial(input);
+
+const POSITIONS = [
+  "stride_width_m",
+  "blade_separation_m",
+  "half_width_m",
+  "recovery_to_midline_m",
+  "touchdown_to_midline_m",
+  "touchdown_to_track_midline_m",
+] as const;
+const TIMES = ["blade_off_s", "blade_on_s", "stride_rate_hz", "recovery_time_s"] as const;
+
+const other = (side: Side): Side => (side === "left" ? "right" : "left");
+
+function withPoints(change: (p: IcePoint) => IcePoint): MeasureInput {
+  if (input.iceReference?.kind !== "ice-points") throw new Error("ice points expected");
+  return { ...input, iceReference: { kind: "ice-points", points: input.iceReference.points.map(change) } };
+}
+
+function expectSame(got: Reading, want: Reading, relative = 1e-6) {
+  if (want.value === null || got.value === null) {
+    expect(got).toEqual(want);
+    return;
+  }
+  const close = (a: number, b: number) => expect(Math.abs(a - b)).toBeLessThan(relative * (1 + Math.abs(b)));
+  close(got.value, want.value);
+  close(got.u95, want.u95);
+  if (want.atFrame !== undefined) close(got.atFrame!, want.atFrame);
+}
+
+function eachStride(got: readonly Stride[], check: (got: Stride, want: Stride) => void) {
+  expect(got).toHaveLength(5);
+  got.forEach((stride, k) => {
+    check(stride, original.strides[k]!);
+  });
+}
+
+describe("measuring a trial", () => {
+  it("gives every position of the middle strides from here", () => {
+    for (const quantity of POSITIONS) expect(original.strides[2]!.readings[quantity].value).not.toBeNull();
+  });
+
+  it("a mirrored world swaps the sides and keeps every distance", () => {
+    const flip = (xPx: number) => input.picture.width - 1 - xPx;
+    const mirrored = measureTrial({
+      ...withPoints((p) => ({ ...p, xPx: flip(p.xPx), y: -p.y })),
+      marks: input.marks.map((m) => ({ ...m, xPx: flip(m.xPx), side: other(m.side) })),
+      events: input.events.map((e) => ({ ...e, side: other(e.side) })),
+    });
+    eachStride(mirrored.strides, (got, want) => {
+      expect(got.side).toBe(other(want.side));
+      expect(got.off!.y).toBeCloseTo(-want.off!.y, 6);
+      for (const quantity of [...POSITIONS, ...TIMES])
+        expectSame(got.readings[quantity], want.readings[quantity]);
+    });
+  });
+
+  it("turning and shifting the ice frame changes no distance", () => {
+    const [c, s] = [Math.cos(0.7), Math.sin(0.7)];
+    const turned = measureTrial(
+      withPoints((p) => ({ ...p, x: 3 + c * p.x - s * p.y, y: -8 + s * p.x + c * p.y })),
+    );
+    eachStride(turned.strides, (got, want) => {
+      expect(got.off!.x).toBeCloseTo(3 + c * want.off!.x - s * want.off!.y, 6);
+      for (const quantity of [...POSITIONS, ...TIMES])
+        expectSame(got.readings[quantity], want.readings[quantity]);
+    });
+  });
+
+  it("the order of the rows changes nothing", () => {
+    const reordered = measureTrial({
+      ...input,
+      marks: input.marks.slice().reverse(),
+      events: input.events.slice().reverse(),
+    });
+    expect(JSON.stringify(measureJson(reordered))).toBe(JSON.stringify(measureJson(original)));
+  });
+
+  it("the same input gives the same bytes", () => {
+    expect(JSON.stringify(measureJson(measureTrial(input)))).toBe(JSON.stringify(measureJson(original)));
+  });
+
+  it("a clip stretched eight times, declared so, measures the same", () => {
+    const stretched = measureTrial({
+      ...input,
+      speedFactor: 8,
+      frameInterval: input.frameInterval! * 8,
+      marks: input.marks.map((m) => ({ ...m, time: m.time * 8 })),
+      events: input.events.map((e) => ({ ...e, time: e.time * 8 })),
+    });
+    eachStride(stretched.strides, (got, want) => {
+      for (const quantity of [...POSITIONS, ...TIMES])
+        expectSame(got.readings[quantity], want.readings[quantity]);
+    });
+  });
+
+  it("a speed factor alone shortens times, raises rates and leaves places at the frames alone", () => {
+    const slow = measureTrial({ ...input, speedFactor: 4 });
+    eachStride(slow.strides, (got, want) => {
+      for (const quantity of ["blade_off_s", "blade_on_s", "recovery_time_s"] as const) {
+        const [a, b] = [got.readings[quantity], want.readings[quantity]];
+        if (b.value !== null && a.value !== null) {
+          expect(4 * a.value).toBeCloseTo(b.value, 9);
+          expect(4 * a.u95).toBeCloseTo(b.u95, 9);
+        }
+      }
+      const [rate, before] = [got.readings.stride_rate_hz, want.readings.stride_rate_hz];
+      if (rate.value !== null && before.value !== null) expect(rate.value / 4).toBeCloseTo(before.value, 9);
+      const [width, atLife] = [got.readings.stride_width_m, want.readings.stride_width_m];
+      if (width.value !== null && atLife.value !== null)
+        expect(width.atFrame).toBeCloseTo(atLife.atFrame!, 9);
+    });
+  });
+
+  it("takes the frame interval from the table's times where it is not given", () => {
+    const guessed = measureTrial({ ...input, frameInterval: null });
+    eachStride(guessed.strides, (got, want) => {
+      for (const quantity of POSITIONS) expectSame(got.readings[quantity], want.readings[quantity]);
+    });
+  });
+
+  it("twice the marking SD widens, three repeat marks narrow", () => {
+    const u95 = (readings: typeof original) => {
+      const width = readings.strides[2]!.readings.stride_width_m;
+      if (width.value === null) throw new Error(width.why);
+      return width.u95;
+    };
+    const coarse = measureTrial({ ...input, markSdPx: 2 });
+    const repeated = measureTrial({
+      ...input,
+      marks: input.marks.flatMap((m) => [1, 2, 3].map((pass) => ({ ...m, pass }))),
+    });
+    expect(u95(coarse)).toBeGreaterThan(u95(original));
+    expect(u95(repeated)).toBeLessThan(u95(original));
+  });
+});
+
+describe("the trial's mean", () => {
+  it("balances left against right, and knows that neighbours share marks", () => {
+    const width = original.trial.stride_width_m;
+    if (!("mean" in width)) throw new Error(width.why);
+    expect(width.mean).toBeCloseTo((width.left! + width.right!) / 2, 12);
+    expect(width.n).toBe(3);
+    const singles = original.strides.flatMap((s) => {
+      const reading = s.readings.stride_width_m;
+      return reading.value === null ? [] : [reading.u95];
+    });
+    // Independent strides would give (u1²/16 + u2²/4 + u3²/16)^½; shared marks make the mean less certain than that.
+    const [a, b, c] = singles as [number, number, number];
+    expect(width.u95).toBeGreaterThan(1.2 * Math.sqrt(a ** 2 / 16 + b ** 2 / 4 + c ** 2 / 16));
+    expect(width.u95).toBeLessThan(Math.max(a, b, c));
+  });
+
+  it("of rates is their plain mean", () => {
+    const rate = original.trial.stride_rate_hz;
+    if (!("mean" in rate)) throw new Error(rate.why);
+    const rates = original.strides.flatMap((s) => s.readings.stride_rate_hz.value ?? []);
+    expect(rates).toHaveLength(4);
+    expect(rate.mean).toBeCloseTo(rates.reduce((a, b) => a + b, 0) / 4, 12);
+  });
+});
