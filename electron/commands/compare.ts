@@ -1,0 +1,166 @@
+import { resolve } from "node:path";
+import { compareJson } from "../../src/compare/compareJson.ts";
+import { compareTechniques } from "../../src/compare/compareTechniques.ts";
+import { plainWords } from "../../src/compare/plainWords.ts";
+import type { CompareRow } from "../../src/compare/types.ts";
+import { MeasureError } from "../../src/errors.ts";
+import { readTimesCsv } from "../../src/study/tables.ts";
+import type { Study } from "../../src/study/types.ts";
+import { formatNumber, formatReading, withUnit } from "../../src/uncertainty/format.ts";
+import { readStudy } from "../vault/openStudy.ts";
+import { type Command, type Io, UsageError } from "./Command.ts";
+import { readArgs } from "./options.ts";
+import { readTableFile } from "./tables.ts";
+
+export const compare: Command = {
+  does: "paired comparison of two techniques, from a table of times or a study folder",
+  help: `blademark compare --times F --a TECHNIQUE --b TECHNIQUE [--json]
+blademark compare STUDY [--a TECHNIQUE --b TECHNIQUE] [--json]
+
+Compares within skaters: each skater's repeats are averaged first, then the pairs. Difference = b minus a,
+so a negative time difference means that b is faster.
+
+  --times F   times.csv: skater,technique,repeat,order,time_s
+  --a, --b    the two techniques, as they are called in the table (a study knows which two it compares)
+  --json      one JSON object and nothing else`,
+  async run(args, io) {
+    const options = {
+      times: { type: "string" },
+      a: { type: "string" },
+      b: { type: "string" },
+      json: { type: "boolean" },
+    } as const;
+    const { values, positionals } = readArgs(args, options, [0, 1]);
+    const [folder] = positionals;
+    if ((folder === undefined) === (values.times === undefined))
+      throw new UsageError("Give either a study folder or --times F.");
+    if ((values.a === undefined) !== (values.b === undefined))
+      throw new UsageError("--a and --b belong together.");
+    if (values.a !== undefined && values.a === values.b)
+      throw new UsageError("--a and --b are the same technique; a comparison needs two.");
+    const asked = values.a !== undefined && values.b !== undefined ? { a: values.a, b: values.b } : null;
+    const given =
+      folder === undefined
+        ? await fromTable(values.times as string, asked)
+        : await fromStudy(resolve(folder), asked, io);
+    print(given, values.json === true, io);
+    return 0;
+  },
+};
+
+interface Given {
+  readonly rows: readonly CompareRow[];
+  readonly a: string;
+  readonly b: string;
+  readonly worthwhile: number | null;
+}
+
+type Asked = { readonly a: string; readonly b: string } | null;
+
+async function fromTable(file: string, asked: Asked): Promise<Given> {
+  if (!asked) throw new UsageError("Which two techniques? Give --a and --b.");
+  const rows = await readTableFile(file, readTimesCsv);
+  const known = [...new Set(rows.map((r) => r.technique))];
+  for (const technique of [asked.a, asked.b]) {
+    if (!known.includes(technique)) throw unknownTechnique(technique, known);
+  }
+  return {
+    ...asked,
+    rows: rows.map(({ skater, technique, order, time, valid }) => ({
+      skater,
+      technique,
+      order,
+      value: time,
+      valid,
+    })),
+    worthwhile: null,
+  };
+}
+
+/** Skaters and techniques by the names people see. */
+async function fromStudy(folder: string, asked: Asked, io: Io): Promise<Given> {
+  const { whole, notices } = await readStudy(folder, new Date());
+  for (const notice of notices) io.say(notice);
+  const { study } = whole;
+  const pair = asked ?? study.compare;
+  if (!pair) {
+    throw new MeasureError(
+      "no-techniques",
+      `${folder} does not say which techniques to compare`,
+      `This study does not say yet which two techniques it compares. Give --a and --b; it has ${listed(study.techniques.map((t) => t.name))}.`,
+    );
+  }
+  const name = (id: string) => study.techniques.find((t) => t.id === id)?.name ?? id;
+  return {
+    a: name(techniqueId(study, pair.a)),
+    b: name(techniqueId(study, pair.b)),
+    rows: study.trials.map((t) => ({
+      skater: study.skaters.find((s) => s.id === t.skater)?.name || t.skater,
+      technique: name(t.technique),
+      order: t.order,
+      value: t.time,
+      valid: t.valid,
+    })),
+    worthwhile: study.worthwhile,
+  };
+}
+
+function techniqueId(study: Study, asked: string): string {
+  const found = study.techniques.find((t) => t.id === asked || t.name === asked);
+  if (found) return found.id;
+  throw unknownTechnique(
+    asked,
+    study.techniques.map((t) => t.name),
+  );
+}
+
+function unknownTechnique(asked: string, known: readonly string[]): MeasureError {
+  return new MeasureError(
+    "unknown-technique",
+    `no technique ${asked}; known: ${known.join(", ")}`,
+    `There is no technique "${asked}" here. There is ${listed(known)}.`,
+  );
+}
+
+function listed(names: readonly string[]): string {
+  return names.length === 0 ? "none yet" : names.map((n) => `"${n}"`).join(", ");
+}
+
+function print({ rows, a, b, worthwhile }: Given, json: boolean, io: Io): void {
+  const comparison = compareTechniques({ rows, a, b, quantity: "time_s", worthwhile });
+  const { headline, support } = plainWords(comparison);
+  if (comparison.n === 0) {
+    throw new MeasureError(
+      "no-pairs",
+      `no skater has usable trials of both ${a} and ${b}`,
+      [headline, ...support].join(" "),
+    );
+  }
+  for (const { text } of comparison.warnings) io.say(text);
+  for (const { skater, why } of comparison.leftOut) io.say(`${skater} was left out: ${why}.`);
+  if (json) {
+    io.out(JSON.stringify(compareJson(comparison)));
+    return;
+  }
+  const pairs = comparison.pairs.map((p) => {
+    const difference =
+      p.u95.value === null
+        ? `${seconds(p.difference)} (${p.u95.why})`
+        : formatReading({ value: p.difference, u95: p.u95.value }, "s");
+    return `  ${p.skater.padEnd(16)}${seconds(p.a)} (${p.nA})  ${seconds(p.b)} (${p.nB})  ${difference}: ${p.why}`;
+  });
+  io.out(
+    [
+      headline,
+      ...support,
+      "",
+      `  ${"skater".padEnd(16)}mean of ${a}, of ${b} (trials), difference`,
+      ...pairs,
+    ].join("\n"),
+  );
+}
+
+/** Photocells give milliseconds. */
+function seconds(value: number): string {
+  return withUnit(formatNumber(value, 3), "s");
+}

@@ -1,0 +1,130 @@
+import { resolve } from "node:path";
+import { MeasureError } from "../../src/errors.ts";
+import { measureTrial } from "../../src/kinematics/measureTrial.ts";
+import { DEFAULT_MARK_SD_PX } from "../../src/study/newStudy.ts";
+import { readEventsCsv, readIcePointsCsv, readKnownLengthCsv, readMarksCsv } from "../../src/study/tables.ts";
+import type { IceReference } from "../../src/study/types.ts";
+import { clipGateTime } from "../../src/trials/clipGateTime.ts";
+import { type Command, type Io, UsageError } from "./Command.ts";
+import { frameClock } from "./frameClock.ts";
+import {
+  bodyOption,
+  gatesOption,
+  lensOption,
+  pictureOption,
+  positiveOption,
+  seedOption,
+} from "./measureOptions.ts";
+import { measureStudy } from "./measureStudy.ts";
+import { tell } from "./measureText.ts";
+import { readArgs } from "./options.ts";
+import { readTableFile } from "./tables.ts";
+
+const text = { type: "string" } as const;
+const OPTIONS = {
+  ...{ marks: text, events: text, ice: text, "ice-frames": text, "known-length": text, picture: text },
+  ...{
+    body: text,
+    seed: text,
+    "mark-sd": text,
+    lens: text,
+    "speed-factor": text,
+    photocell: text,
+    gates: text,
+  },
+  json: { type: "boolean" },
+} as const;
+
+export const measure: Command = {
+  does: "one trial's strides from tables, or from a study folder",
+  help: `blademark measure --marks F --events F (--ice F | --known-length F | --ice-frames F) --picture WxH [more]
+blademark measure STUDY [TRIAL] [--json]
+
+Reads tables of marks and events and says each stride's quantities, value ± half-width of the 95 % interval.
+
+  --marks F           marks.csv: frame,time_s,point,side,x_px,y_px
+  --events F          events.csv: event,side,frame
+  --ice F             ice_points.csv: label,x_px,y_px,ice_x_m,ice_y_m
+  --known-length F    known_length.csv: x1_px,y1_px,x2_px,y2_px,length_m
+  --ice-frames F      ice points for each frame, for a camera that pans or zooms (not measured by this version)
+  --picture WxH       size of the picture as displayed, pixels
+  --body LIST         hip_height=0.80,upper_arm=0.31,forearm=0.26,stature=1.75 (metres, any of them)
+  --mark-sd PX        standard uncertainty of one mark per coordinate (${DEFAULT_MARK_SD_PX})
+  --lens K1[,K2]      radial lens coefficients, when known
+  --speed-factor K    the clip plays K times slower than life (1)
+  --photocell S --gates X0,X1
+                      checks the clip's own time between two gates (metres along the lane) against the photocells'
+  --seed N            for methods that draw random numbers; the present readings draw none
+  --json              one JSON object and nothing else`,
+  async run(args, io) {
+    const { values, positionals } = readArgs(args, OPTIONS, [0, 2]);
+    const [study, trial] = positionals;
+    if (study !== undefined) {
+      const { json, ...others } = values;
+      const [odd] = Object.keys(others);
+      if (odd)
+        throw new UsageError(`--${odd} belongs to measuring from tables; a study folder holds all of that.`);
+      return measureStudy(resolve(study), trial, json === true, io);
+    }
+    return measureTables(values, io);
+  },
+};
+
+type Values = ReturnType<typeof readArgs<typeof OPTIONS>>["values"];
+
+async function measureTables(values: Values, io: Io): Promise<number> {
+  const need = (name: "marks" | "events" | "picture") => {
+    const given = values[name];
+    if (given === undefined) throw new UsageError(`--${name} is missing.`);
+    return given;
+  };
+  const [marksFile, eventsFile] = [need("marks"), need("events")];
+  const picture = pictureOption(need("picture"));
+  const body = values.body === undefined ? {} : bodyOption(values.body);
+  const lens = values.lens === undefined ? {} : { lens: lensOption(values.lens) };
+  const markSdPx =
+    values["mark-sd"] === undefined ? DEFAULT_MARK_SD_PX : positiveOption("--mark-sd", values["mark-sd"]);
+  const speedFactor =
+    values["speed-factor"] === undefined ? 1 : positiveOption("--speed-factor", values["speed-factor"]);
+  seedOption(values.seed);
+  if ((values.photocell === undefined) !== (values.gates === undefined))
+    throw new UsageError("--photocell and --gates belong together.");
+  const check =
+    values.photocell !== undefined && values.gates !== undefined
+      ? { photocell: positiveOption("--photocell", values.photocell), gates: gatesOption(values.gates) }
+      : null;
+  const iceReference = await iceReferenceFrom(values);
+
+  const marks = await readTableFile(marksFile, readMarksCsv);
+  const clock = frameClock(marks);
+  const events = await readTableFile(eventsFile, (text) => readEventsCsv(text, clock.timeOf));
+  const readings = measureTrial({
+    ...{ marks, events, iceReference, picture, frameInterval: null, speedFactor, body, markSdPx },
+    ...lens,
+  });
+  const more = clock.warnings();
+  if (check) more.push(clipGateTime(readings.strides, check.gates, check.photocell, "not said"));
+  tell({ ...readings, warnings: [...readings.warnings, ...more] }, values.json === true, io);
+  return 0;
+}
+
+async function iceReferenceFrom(values: Values): Promise<IceReference> {
+  const given = (["ice", "ice-frames", "known-length"] as const).filter((name) => values[name] !== undefined);
+  if (given.length !== 1) {
+    throw new UsageError(
+      "Give the ice reference by exactly one of --ice, --known-length and --ice-frames; without one there are no metres.",
+    );
+  }
+  if (values.ice !== undefined)
+    return { kind: "ice-points", points: await readTableFile(values.ice, readIcePointsCsv) };
+  if (values["known-length"] !== undefined)
+    return {
+      kind: "known-lengths",
+      lengths: await readTableFile(values["known-length"], readKnownLengthCsv),
+    };
+  throw new MeasureError(
+    "panning-not-measured",
+    "measure --ice-frames is not supported",
+    "A camera that pans or zooms cannot be measured by this version of Blademark. Film from a tripod that stands still, and give its ice points with --ice.",
+  );
+}

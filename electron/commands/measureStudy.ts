@@ -1,0 +1,73 @@
+import { MeasureError } from "../../src/errors.ts";
+import { measureJson } from "../../src/kinematics/measureJson.ts";
+import { measureTrial } from "../../src/kinematics/measureTrial.ts";
+import type { TrialReadings } from "../../src/kinematics/types.ts";
+import { trialInput } from "../../src/study/trialInput.ts";
+import type { WholeStudy } from "../../src/study/types.ts";
+import { clipGateTime } from "../../src/trials/clipGateTime.ts";
+import { readStudy } from "../vault/openStudy.ts";
+import type { Io } from "./Command.ts";
+import { measureText, tell } from "./measureText.ts";
+
+/** `measure STUDY TRIAL` as from tables; `measure STUDY` for every trial, those that can't be measured with why. */
+export async function measureStudy(
+  folder: string,
+  trial: string | undefined,
+  json: boolean,
+  io: Io,
+): Promise<number> {
+  const { whole, notices } = await readStudy(folder, new Date());
+  for (const notice of notices) io.say(notice);
+  if (trial !== undefined) {
+    tell(readingsOf(whole, trial), json, io);
+    return 0;
+  }
+  const all = whole.study.trials.map(({ id }) => ({ id, ...attempt(whole, id) }));
+  if (all.every((t) => t.readings === null)) {
+    throw new MeasureError(
+      "nothing-to-measure",
+      `no trial of ${folder} can be measured`,
+      all.length === 0
+        ? "This study has no trials yet."
+        : `None of its ${all.length} trials can be measured yet. ${all[0]?.id}: ${all[0]?.why}`,
+    );
+  }
+  if (json) {
+    io.out(
+      JSON.stringify({
+        format: "blademark.measure-study",
+        version: 1,
+        trials: all.map(({ id, readings, why }) =>
+          readings ? { trial: id, ...measureJson(readings) } : { trial: id, value: null, why },
+        ),
+      }),
+    );
+    return 0;
+  }
+  io.out(
+    all
+      .map(({ id, readings, why }) => `Trial ${id}\n${readings ? measureText(readings) : why}`)
+      .join("\n\n\n"),
+  );
+  return 0;
+}
+
+function attempt(whole: WholeStudy, id: string): { readings: TrialReadings | null; why: string } {
+  try {
+    return { readings: readingsOf(whole, id), why: "" };
+  } catch (error) {
+    if (error instanceof MeasureError) return { readings: null, why: error.coach };
+    throw error;
+  }
+}
+
+/** A trial's readings with the check of its clip against its photocell time. */
+function readingsOf(whole: WholeStudy, id: string): TrialReadings {
+  const readings = measureTrial(trialInput(whole, id));
+  const { lane, trials } = whole.study;
+  const time = trials.find((t) => t.id === id)?.time ?? null;
+  const [first, last] = [lane.gates[0], lane.gates.at(-1)];
+  if (time === null || first === undefined || last === undefined || first === last) return readings;
+  const check = clipGateTime(readings.strides, [first, last], time, lane.start);
+  return { ...readings, warnings: [...readings.warnings, check] };
+}
