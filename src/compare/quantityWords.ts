@@ -62,7 +62,7 @@ export const QUANTITY_WORDS: Readonly<Record<CompareQuantity, QuantityWords>> = 
   },
   stride_rate_hz: {
     name: "stride rate",
-    unit: "pushes/s",
+    unit: "/s",
     more: "higher",
     less: "lower",
     meaning: "Pushes per second, left and right counted one by one; some papers count pairs, half as many.",

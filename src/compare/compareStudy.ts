@@ -1,0 +1,56 @@
+import { MeasureError } from "../errors.ts";
+import { type Names, skaterLabels, techniqueLabels } from "../study/labels.ts";
+import type { Study, Technique } from "../study/types.ts";
+import { compareTechniques } from "./compareTechniques.ts";
+import type { CompareQuantity, Comparison } from "./types.ts";
+
+export interface StudyComparison {
+  readonly quantity: CompareQuantity;
+  /** A trial's mean of the quantity, null where it cannot be had. Not asked for `time_s`. */
+  readonly meanOf: (trial: string) => number | null;
+  readonly names: Names;
+  /** Trials to leave out, by id: those that do not show the technique asked for. */
+  readonly without?: ReadonlySet<string>;
+}
+
+/** The two techniques that are compared; difference = b minus a. Null when the study has fewer than two. */
+export function comparedTechniques(study: Study): { readonly a: Technique; readonly b: Technique } | null {
+  const find = (id: string | undefined) => study.techniques.find((t) => t.id === id);
+  const a = find(study.compare?.a) ?? study.techniques[0];
+  const b = find(study.compare?.b) ?? study.techniques.find((t) => t !== a);
+  return a && b && a !== b ? { a, b } : null;
+}
+
+/**
+ * The comparison a study asks for.
+ *
+ * @throws {MeasureError} `too-few-techniques`
+ */
+export function compareStudy(
+  study: Study,
+  { quantity, meanOf, names, without }: StudyComparison,
+): Comparison {
+  const two = comparedTechniques(study);
+  if (!two) {
+    throw new MeasureError(
+      "too-few-techniques",
+      `compareStudy needs two techniques, got ${study.techniques.length}`,
+      "A comparison needs two techniques. Add them in Plan.",
+    );
+  }
+  const skaters = skaterLabels(study, names);
+  const techniques = techniqueLabels(study);
+  return compareTechniques({
+    rows: study.trials.map((trial) => ({
+      skater: skaters.get(trial.skater) ?? trial.skater,
+      technique: techniques.get(trial.technique) ?? trial.technique,
+      order: trial.order,
+      value: without?.has(trial.id) ? null : quantity === "time_s" ? trial.time : meanOf(trial.id),
+      valid: trial.valid,
+    })),
+    a: techniques.get(two.a.id) ?? two.a.id,
+    b: techniques.get(two.b.id) ?? two.b.id,
+    quantity,
+    worthwhile: quantity === "time_s" ? study.worthwhile : null,
+  });
+}

@@ -1,0 +1,116 @@
+import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
+import { intervalText, placesOf, plusMinus, pText } from "./numbers.ts";
+import { QUANTITY_WORDS } from "./quantityWords.ts";
+import type { Comparison, Estimate, Had } from "./types.ts";
+
+export interface NumberRow {
+  readonly label: string;
+  readonly text: string;
+  /** False: `text` says why the number cannot be had. */
+  readonly had: boolean;
+  /** One line for people who do not know it. */
+  readonly meaning: string;
+}
+
+/** The numbers under the sentence, in the order one reads them. Differences are b minus a. */
+export function numberRows(c: Comparison): NumberRow[] {
+  const { unit, less, more } = QUANTITY_WORDS[c.quantity];
+  const sized = (value: number) => withUnit(formatNumber(value, Math.max(3, placesOf([value]))), unit);
+  const row = <T extends { readonly value: unknown }>(
+    label: string,
+    meaning: string,
+    had: Had<T>,
+    text: (had: T) => string,
+  ): NumberRow =>
+    "why" in had
+      ? { label, meaning, text: had.why, had: false }
+      : { label, meaning, text: text(had), had: true };
+  const word = (value: number) => (value < 0 ? ` ${less}` : value > 0 ? ` ${more}` : "");
+  return [
+    row(
+      "Mean difference, 95 % interval",
+      `${c.b} minus ${c.a}, mean over skaters; the interval comes from how much skaters differ from each other.`,
+      c.meanDifference,
+      (e) => `${estimateText(e, unit)}${word(e.value)}`,
+    ),
+    row("Smallest and largest difference", "Of one skater.", c.range, (r) => intervalOf(r.value, unit)),
+    row("SD of differences", "How much the skaters' differences scatter around their mean.", c.sd, (s) =>
+      sized(s.value),
+    ),
+    row(
+      `t, ${c.df.value === null ? "degrees of freedom" : c.df.value === 1 ? "1 degree of freedom" : `${c.df.value} degrees of freedom`}`,
+      "Mean difference in its own standard errors. p: how often chance alone would go this far if the techniques made no difference and differences were normally spread.",
+      c.t,
+      (t) => `${formatNumber(t.value, 2)}${c.pT.value === null ? "" : `, ${pText(c.pT.value)}`}`,
+    ),
+    row(
+      "Sign-flip, exact",
+      "p again, without assuming any spread: the share of all ways to swap the two techniques' names within skaters that go this far.",
+      c.pSignFlip,
+      (p) => signFlipText(p.value, c.smallestPSignFlip.value, c.n),
+    ),
+    row(
+      "Effect size d_z, corrected g_z",
+      "Mean difference in SDs of differences; g_z corrects it for few skaters. Its size depends on how alike the skaters are.",
+      c.dZ,
+      (d) =>
+        `${formatNumber(d.value, 2)}, ${c.gZ.value === null ? "none for two skaters" : formatNumber(c.gZ.value, 2)}`,
+    ),
+    row(
+      "Typical error of one trial",
+      "How much one skater's repeats of the same technique scatter (SD, pooled over skaters).",
+      c.typicalError,
+      (e) => `${sized(e.value)} (${e.df} degrees of freedom)`,
+    ),
+    row(
+      "Detectable between two trials",
+      "Two single trials of one skater must differ by more than this before it is more than scatter (MDC95).",
+      c.mdc95Single,
+      (m) => sized(m.value),
+    ),
+    row(
+      "Smallest worthwhile difference",
+      c.smallestWorthwhile.value !== null && c.smallestWorthwhile.from === "said"
+        ? "As said in Plan."
+        : "0.2 of the SD between skaters, as nothing else was said in Plan.",
+      c.smallestWorthwhile,
+      (w) => sized(w.value),
+    ),
+    row(
+      "Change from trial to trial",
+      "From one of a skater's own trials to the next, whatever the technique: warming up, tiring, the ice.",
+      c.orderEffect,
+      (e) => estimateText(e, unit),
+    ),
+  ];
+}
+
+/** "−0.120 ± 0.072 s (−0.192 to −0.048 s)", or the value and why it has no interval. */
+export function estimateText(e: Estimate, unit: string): string {
+  if ("why" in e.ci95) return withUnit(formatNumber(e.value, Math.max(2, placesOf([e.value]))), unit);
+  const u95 = (e.ci95[1] - e.ci95[0]) / 2;
+  return `${plusMinus(e.value, u95, unit)} (${intervalText(e.ci95, unit)})`;
+}
+
+/** "−0.21 ± 0.06 s", of one skater; without a typical error the difference alone. */
+export function differenceText(
+  difference: number,
+  u95: Had<{ readonly value: number }>,
+  unit: string,
+): string {
+  if (u95.value !== null && u95.value > 0) return plusMinus(difference, u95.value, unit);
+  return withUnit(formatNumber(difference, placesOf([difference])), unit);
+}
+
+function intervalOf([low, high]: readonly [number, number], unit: string): string {
+  const places = Math.max(placesOf([low, high]), placesFor(high - low) - 1);
+  return withUnit(`${formatNumber(low, places)} to ${formatNumber(high, places)}`, unit);
+}
+
+function signFlipText(p: number, smallest: number | null, n: number): string {
+  if (smallest === null) return pText(p);
+  const same = p <= smallest * (1 + 1e-9);
+  return same
+    ? `${pText(p)}, the smallest ${n} skaters can give`
+    : `${pText(p)} (smallest ${n} skaters can give: ${pText(smallest).slice(4)})`;
+}

@@ -1,0 +1,69 @@
+import { comparedTechniques, compareStudy } from "../compare/compareStudy.ts";
+import { capital, countWord, plusMinus } from "../compare/numbers.ts";
+import { type PlainWords, plainWords } from "../compare/plainWords.ts";
+import { QUANTITY_WORDS } from "../compare/quantityWords.ts";
+import type { CompareQuantity, Comparison } from "../compare/types.ts";
+import { type Names, trialLabel } from "../study/labels.ts";
+import type { Study, Technique } from "../study/types.ts";
+import { type ReadingOf, type TechniqueCheck, techniqueCheck } from "../trials/techniqueCheck.ts";
+
+export interface StudyAnswer {
+  readonly a: Technique;
+  readonly b: Technique;
+  readonly all: Comparison;
+  readonly words: PlainWords;
+  readonly check: TechniqueCheck;
+  /** Without the trials that were not as asked; null when there are none of those. */
+  readonly asAskedOnly: Comparison | null;
+  /** "One trial did not show …"; null when every trial that can be judged was as asked. */
+  readonly notAsAsked: string | null;
+  /** How many trials cannot be judged; null when all can. */
+  readonly cantTell: string | null;
+}
+
+/** Everything Compare and the report say of two techniques. Null when the study has fewer than two. */
+export function studyAnswer(
+  study: Study,
+  quantity: CompareQuantity,
+  names: Names,
+  readingOf: ReadingOf,
+): StudyAnswer | null {
+  const two = comparedTechniques(study);
+  if (!two) return null;
+  const meanOf = (trial: string) => {
+    const reading = readingOf(trial);
+    if (!reading.ok || quantity === "time_s") return null;
+    const mean = reading.value.trial[quantity];
+    return "why" in mean ? null : mean.mean;
+  };
+  const check = techniqueCheck(study, two, names, readingOf);
+  const all = compareStudy(study, { quantity, meanOf, names });
+  const wrong = check.trials.filter((t) => t.asked.answer === "no").map((t) => t.trial.id);
+  const open = check.trials.filter((t) => t.asked.answer === "can't tell").length;
+  const asAskedOnly =
+    wrong.length === 0 ? null : compareStudy(study, { quantity, meanOf, names, without: new Set(wrong) });
+  return {
+    ...two,
+    all,
+    words: plainWords(all),
+    check,
+    asAskedOnly,
+    notAsAsked: asAskedOnly && sentence(study, wrong, names, asAskedOnly),
+    cantTell:
+      open === 0
+        ? null
+        : `Of ${countWord(open)} of ${check.trials.length} trials nobody can tell whether they show what was asked.`,
+  };
+}
+
+function sentence(study: Study, wrong: readonly string[], names: Names, without: Comparison): string {
+  const which = wrong.map((id) => trialLabel(study, id, names)).join("; ");
+  const [subject, them] = wrong.length === 1 ? ["trial", "it"] : ["trials", "them"];
+  const { unit, less, more } = QUANTITY_WORDS[without.quantity];
+  const m = without.meanDifference;
+  const rest =
+    m.value === null || "why" in m.ci95
+      ? "too little is left to compare"
+      : `mean ${plusMinus(Math.abs(m.value), (m.ci95[1] - m.ci95[0]) / 2, unit)} ${m.value < 0 ? less : more}`;
+  return `${capital(countWord(wrong.length))} ${subject} did not show the technique asked for (${which}). Without ${them}: ${rest}, ${without.n === 1 ? "one skater" : `${without.n} skaters`}.`;
+}

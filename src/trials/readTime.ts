@@ -1,0 +1,51 @@
+import { MeasureError } from "../errors.ts";
+
+/** Longer than any sprint; catches a time typed in milliseconds or without its point. */
+const LONGEST = 600;
+
+/**
+ * A photocell time as it is typed or pasted: "4.87", "4,87", "4.87 s"; blank = null, not skated.
+ *
+ * @throws {MeasureError} `bad-time`
+ */
+export function readTime(text: string): number | null {
+  const typed = text.trim();
+  if (typed === "") return null;
+  const number = /^(\d+(?:[.,]\d*)?|[.,]\d+)\s*s?$/i.exec(typed)?.[1];
+  const time = number === undefined ? Number.NaN : Number(number.replace(",", "."));
+  if (time > 0 && time < LONGEST) return time;
+  const shown = typed.length > 30 ? `${typed.slice(0, 30)}…` : typed;
+  throw new MeasureError(
+    "bad-time",
+    `readTime needs seconds between 0 and ${LONGEST}, got "${typed}"`,
+    `"${shown}" is not a time in seconds, so the old value stays. Type it like 4.87, or leave it blank.`,
+    { text: typed },
+  );
+}
+
+/**
+ * A pasted column of times, one a line; blank lines stay blank trials. Null when it is no single column.
+ *
+ * @throws {MeasureError} `bad-times`, naming every line that is no time
+ */
+export function readPastedTimes(text: string): (number | null)[] | null {
+  const lines = text.replace(/(\r\n|\r|\n)$/, "").split(/\r\n|\r|\n/);
+  if (lines.some((line) => line.trim().includes("\t"))) return null;
+  const bad: string[] = [];
+  const times = lines.map((line, i) => {
+    try {
+      return readTime(line);
+    } catch (error) {
+      if (!(error instanceof MeasureError)) throw error;
+      bad.push(`line ${i + 1}: "${line.trim().slice(0, 30)}"`);
+      return null;
+    }
+  });
+  if (bad.length === 0) return times;
+  throw new MeasureError(
+    "bad-times",
+    `readPastedTimes needs one time a line; ${bad.join(", ")}`,
+    `Nothing was pasted, because not every line is a time in seconds: ${bad.join(", ")}.`,
+    { lines: bad },
+  );
+}
