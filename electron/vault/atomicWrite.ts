@@ -14,15 +14,17 @@ export async function writeAtomically(path: string, text: string, rename = fsRen
   const temporary = join(folder, `.${basename(path)}.${randomBytes(6).toString("hex")}.tmp`);
   const file = await open(temporary, "wx");
   try {
-    await file.writeFile(text, "utf8");
-    await file.sync();
+    try {
+      await file.writeFile(text, "utf8");
+      await file.sync();
+    } finally {
+      await file.close();
+    }
+    await rename(temporary, path);
   } catch (error) {
-    await file.close();
     await rm(temporary, { force: true });
     throw error;
   }
-  await file.close();
-  await rename(temporary, path);
   await flushFolder(folder);
 }
 

@@ -1,0 +1,82 @@
+import { createHash } from "node:crypto";
+import { readdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { safeClipName, uniqueName } from "../../electron/vault/safeName.ts";
+import { Vault } from "../../electron/vault/Vault.ts";
+import { studyFolder } from "../helpers/studyFolder.ts";
+
+async function* parts(...texts: string[]): AsyncGenerator<Uint8Array> {
+  for (const text of texts) yield new TextEncoder().encode(text);
+}
+
+describe("adding a clip", () => {
+  it("copies it under its own name and gives its size and SHA-256", async () => {
+    const folder = studyFolder();
+    const vault = await Vault.open(folder);
+    const link = await vault.addClip("Runde 1.mp4", parts("abc", "def"));
+    // SHA-256 of "abcdef", by OpenSSL as Node binds it.
+    const sha256 = createHash("sha256").update("abcdef").digest("hex");
+    expect(link).toEqual({
+      id: `clip-${sha256.slice(0, 8)}`,
+      name: "Runde 1.mp4",
+      path: "clips/Runde 1.mp4",
+      bytes: 6,
+      sha256,
+    });
+    expect(readFileSync(join(folder, link.path), "utf8")).toBe("abcdef");
+    expect(vault.clipFile(link.id)).toBe(join(folder, "clips", "Runde 1.mp4"));
+  });
+
+  it("never writes over another clip, nor gives one id twice", async () => {
+    const folder = studyFolder();
+    const vault = await Vault.open(folder);
+    const links = [
+      await vault.addClip("a.mp4", parts("one")),
+      await vault.addClip("A.MP4", parts("two")),
+      await vault.addClip("a.mp4", parts("one")),
+    ];
+    expect(links.map((l) => l.path)).toEqual(["clips/a.mp4", "clips/A 2.MP4", "clips/a 3.mp4"]);
+    expect(new Set(links.map((l) => l.id)).size).toBe(3);
+    expect(links.map((l) => readFileSync(join(folder, l.path), "utf8"))).toEqual(["one", "two", "one"]);
+  });
+
+  it("leaves nothing behind when the copy breaks off, or nothing came", async () => {
+    const folder = studyFolder();
+    const vault = await Vault.open(folder);
+    const broken = async function* () {
+      yield new Uint8Array(10);
+      throw new Error("connection lost");
+    };
+    await expect(vault.addClip("a.mp4", broken())).rejects.toThrow("connection lost");
+    await expect(vault.addClip("b.mp4", parts())).rejects.toMatchObject({ code: "clip-empty" });
+    expect(readdirSync(join(folder, "clips"))).toEqual([]);
+  });
+});
+
+describe("names of copied clips", () => {
+  it.each([
+    ["../../etc/passwd", "passwd"],
+    ["C:\\clips\\Lauf 1.mov", "Lauf 1.mov"],
+    ['a<b>:"c"|d?*.mp4', "a-b---c--d--.mp4"],
+    [".hidden.mp4", "hidden.mp4"],
+    ["-i.mp4", "i.mp4"],
+    ["氷の上.mp4", "氷の上.mp4"],
+    ["con.mp4", "clip con.mp4"],
+    ["...", "clip"],
+    ["a\u0000b\n.mp4", "a-b-.mp4"],
+  ])("makes %j into %j", (given, safe) => {
+    expect(safeClipName(given)).toBe(safe);
+  });
+
+  it("keeps the extension of a very long name", () => {
+    const name = safeClipName(`${"ö".repeat(300)}.MOV`);
+    expect(name.endsWith(".MOV")).toBe(true);
+    expect(Buffer.byteLength(name)).toBeLessThan(255);
+  });
+
+  it("counts on from a taken name, whatever its case", () => {
+    expect(uniqueName("a.mp4", ["A.mp4", "a 2.MP4"])).toBe("a 3.mp4");
+    expect(uniqueName("b.mp4", ["a.mp4"])).toBe("b.mp4");
+  });
+});
