@@ -8,7 +8,7 @@ const here = dirname(fileURLToPath(import.meta.url));
 const built = join(here, "../../node_modules/.cache/sample-clips");
 mkdirSync(built, { recursive: true });
 const page = await build({
-  entryPoints: [join(here, "page/film.ts")],
+  entryPoints: [join(here, "page/drawHall.ts")],
   bundle: true,
   format: "esm",
   write: false,

@@ -118,7 +118,7 @@ function gate(x: number, y: number): THREE.Group {
 let soft: THREE.Texture | undefined;
 
 /** A round shade on the ice that fades outwards. */
-export function blot(x: number, y: number, rx: number, ry: number, dark: number): THREE.Mesh {
+function blot(x: number, y: number, rx: number, ry: number, dark: number): THREE.Mesh {
   if (!soft) {
     const n = 64;
     const data = new Uint8Array(4 * n * n);

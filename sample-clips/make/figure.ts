@@ -1,9 +1,9 @@
 /** The skater's figure: clothes, helmet, gloves, boots and blades over the joints of one pose. */
 import * as THREE from "three";
-import type { Limb, Pose } from "../body.ts";
-import type { Person } from "../people.ts";
-import { across, add, cross, length, mid, mix, mul, sub, unit, type V } from "../vec.ts";
+import type { Limb, Pose } from "./body.ts";
 import { Loft, type Ring } from "./loft.ts";
+import type { Person } from "./people.ts";
+import { across, add, cross, length, mid, mix, mul, sub, unit, type V } from "./vec.ts";
 
 const LEG_RINGS = 26;
 const ARM_RINGS = 30;
@@ -160,7 +160,7 @@ export class Figure {
     this.size = person.stature / 1.7;
     const cloth = new THREE.MeshLambertMaterial({ vertexColors: true });
     const hard = new THREE.MeshPhongMaterial({ vertexColors: true, shininess: 40 });
-    const steel = new THREE.MeshPhongMaterial({ color: "#aeb8c1", shininess: 80 });
+    const steel = new THREE.MeshPhongMaterial({ color: "#434b54", shininess: 90, specular: "#9aa4ad" });
     const plastic = new THREE.MeshLambertMaterial({ color: "#f4f4f1" });
     this.trunk = new Loft(TRUNK_RINGS, 28, cloth, (ring) => {
       const u = ring / (TRUNK_RINGS - 1);

@@ -1,6 +1,6 @@
 /** A closed skin over a row of elliptical rings, rebuilt every frame: limbs and trunk without seams at the joints. */
 import * as THREE from "three";
-import { add, cross, mul, sub, unit, type V } from "../vec.ts";
+import { add, cross, mul, sub, unit, type V } from "./vec.ts";
 
 export interface Ring {
   readonly centre: V;
