@@ -8,6 +8,9 @@ export const colours = {
   residual: "#A3195B",
 } as const;
 
+/** Canvas text does not inherit; this is the page's own. */
+export const CANVAS_FONT = "Inter, system-ui, -apple-system, 'Segoe UI', Roboto, 'DejaVu Sans', sans-serif";
+
 export interface Paper {
   readonly ground: string;
   readonly ink: string;

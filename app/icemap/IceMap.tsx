@@ -4,7 +4,7 @@ import { Group, Label, Layer, Line, Rect, Stage, Tag, Text } from "react-konva";
 import type { Stride } from "../../src/kinematics/types.ts";
 import type { Lane } from "../../src/study/types.ts";
 import { formatReading } from "../../src/uncertainty/format.ts";
-import { colours, type Paper, papers } from "../colours.ts";
+import { CANVAS_FONT, colours, type Paper, papers } from "../colours.ts";
 import { useSize } from "../frame/useSize.ts";
 import { type Box, boxOf, fitBox, lineSpacing, type MapView, toMap } from "./mapView.ts";
 import { strideWidthLine } from "./strideWidthLine.ts";
@@ -119,7 +119,14 @@ function Ground(props: { view: MapView; lane: Lane; paper: Paper } & Pick<Props,
         return (
           <Group key={x}>
             <Line points={[44, y, view.width, y]} stroke={paper.line} strokeWidth={1} />
-            <Text x={4} y={y - 7} text={`${x} m`.replace("-", "−")} fontSize={13} fill={paper.quiet} />
+            <Text
+              x={4}
+              y={y - 7}
+              text={`${x} m`.replace("-", "−")}
+              fontSize={13}
+              fontFamily={CANVAS_FONT}
+              fill={paper.quiet}
+            />
           </Group>
         );
       })}
@@ -148,6 +155,7 @@ function Ground(props: { view: MapView; lane: Lane; paper: Paper } & Pick<Props,
                 align="right"
                 text={name}
                 fontSize={13}
+                fontFamily={CANVAS_FONT}
                 fill={paper.ink}
               />
             </Group>
@@ -231,6 +239,7 @@ function StrideWidth(props: { view: MapView; paper: Paper } & Pick<Props, "strid
         <Text
           text={text}
           fontSize={13}
+          fontFamily={CANVAS_FONT}
           fontStyle="bold"
           padding={5}
           width={w}

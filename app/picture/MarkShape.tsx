@@ -1,5 +1,5 @@
 import { Circle, Group, Label, Line, Rect, Tag, Text } from "react-konva";
-import { colours } from "../colours.ts";
+import { CANVAS_FONT, colours } from "../colours.ts";
 import type { DrawnMark } from "./drawnMark.ts";
 
 interface Props {
@@ -36,7 +36,7 @@ export function MarkShape({ mark, scale, selected, named }: Props) {
       {named && (
         <Label x={12} y={-22}>
           <Tag fill="#fff" opacity={0.9} cornerRadius={4} />
-          <Text text={mark.label} fontSize={13} padding={3} fill="#14212b" fontFamily="inherit" />
+          <Text text={mark.label} fontSize={13} fontFamily={CANVAS_FONT} padding={3} fill="#14212b" />
         </Label>
       )}
     </Group>

@@ -35,6 +35,8 @@ export interface PictureProps {
   onMove(id: string, at: PicturePoint): void;
   onSelect(id: string | null): void;
   onRefused(): void;
+  /** Which frame the canvas holds now. */
+  onScreen(frame: number | null): void;
 }
 
 /** One frame of a clip with what is marked on it. The canvas holds the frame it says, or says which one it holds. */
@@ -57,6 +59,9 @@ export function Picture(props: PictureProps) {
     pointer,
   );
 
+  const tell = useRef(props.onScreen);
+  tell.current = props.onScreen;
+
   // biome-ignore lint/correctness/useExhaustiveDependencies: a clip of another size, or another window, starts whole again
   useEffect(() => setZoomed(null), [picture, stage]);
 
@@ -70,6 +75,7 @@ export function Picture(props: PictureProps) {
     data.wantedFrame = String(frame);
     if (shown) data.shownFrame = String(shown.frame);
     else delete data.shownFrame;
+    tell.current(shown?.frame ?? null);
   }, [shown, frame, drawn, view, stage]);
 
   useEffect(() => {

@@ -37,7 +37,8 @@ export function Ribbon(props: Props) {
   const { events, proposed, times, frame, last, speedFactor } = props;
   const host = useRef<HTMLDivElement>(null);
   const { width } = useSize(host);
-  const end = times.at(-1) ?? 0;
+  // Without its clip a marked trial still has the times of its events.
+  const end = times.at(-1) ?? events.reduce((most, e) => Math.max(most, e.time), 0) * 1.05;
   const inner = Math.max(1, width - LEFT - RIGHT);
   const x = (t: number) => LEFT + (end > 0 ? (t / end) * inner : 0);
   const now = times[frame];

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { type GuideInput, guide, oneBack, openFrames } from "../../app/places/measure/guide.ts";
 import { frameAt, proposals, usualGap } from "../../app/places/measure/proposals.ts";
-import { nextAsked, pointsFor } from "../../app/places/measure/sequence.ts";
+import { type Asked, nextAsked, pointsFor } from "../../app/places/measure/sequence.ts";
 import type { EventFrame, EventName, Mark, Side } from "../../src/study/types.ts";
 import { marksWith } from "./fakeStudy.ts";
 
@@ -167,10 +167,7 @@ describe("the guide", () => {
 describe("the order of a stride", () => {
   it("never asks for the same thing twice in a row, whatever the pass", () => {
     for (const depth of ["quick", "full", "arms"] as const) {
-      let asked = {
-        event: depth === "arms" ? ("arm_front" as const) : ("blade_off" as const),
-        side: "left" as Side,
-      };
+      let asked: Asked = { event: depth === "arms" ? "arm_front" : "blade_off", side: "left" };
       const seen = new Set<string>();
       for (let i = 0; i < 12; i++) {
         const next = nextAsked(asked, depth);

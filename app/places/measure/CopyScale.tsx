@@ -1,7 +1,7 @@
 import { Button } from "@mantine/core";
 import { copyIceReference } from "../../commands/copyIceReference.ts";
 import { attempt } from "../../store/attempt.ts";
-import { plural } from "./TrialHeader.tsx";
+import { plural } from "./plural.ts";
 import { trialTitle } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
 

@@ -1,7 +1,8 @@
 import { Tooltip } from "@mantine/core";
 import { useEffect, useState } from "react";
 import { useStore } from "zustand";
-import { speedText, timeText } from "../../store/time.ts";
+import { timeText } from "../../store/time.ts";
+import { ClipSpeed } from "./ClipSpeed.tsx";
 import { goToFrame, lastFrame, step } from "./steps.ts";
 import type { Measuring } from "./useMeasure.ts";
 
@@ -14,8 +15,6 @@ export function FrameBar({ m }: { m: Measuring }) {
   useEffect(() => setTyped(null), [frame]);
   const time = index?.times[frame];
   const last = lastFrame(index);
-  const rate = index?.rateMedianHz;
-  const slower = speedText(m.trial.speedFactor);
   const go = () => {
     if (typed !== null && /^\s*\d+\s*$/.test(typed)) goToFrame(m.session, index, Number(typed));
     setTyped(null);
@@ -55,15 +54,7 @@ export function FrameBar({ m }: { m: Measuring }) {
       <strong className="number">
         {time === undefined ? "time not known yet" : timeText(time, m.trial.speedFactor)}
       </strong>
-      {rate && (
-        <Tooltip label="Median of the clip's own frame times. Times are never worked out from it.">
-          {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the explanation must be within reach of the keyboard */}
-          <span className="quiet number" tabIndex={0}>
-            {rate.toFixed(rate >= 100 ? 0 : 1)} frames/s{index?.variableRate ? ", uneven" : ""}
-          </span>
-        </Tooltip>
-      )}
-      {slower && <span className="care">{slower}</span>}
+      <ClipSpeed m={m} />
     </div>
   );
 }

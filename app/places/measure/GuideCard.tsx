@@ -3,6 +3,7 @@ import { useState } from "react";
 import { useStore } from "zustand";
 import type { EventName } from "../../../src/study/types.ts";
 import { answer, backOne, cannotSee, doMain, guideInput, pickEvent } from "./actions.ts";
+import { EventsHere, MovingEvent } from "./EventsHere.tsx";
 import { type GuideStep, guide, oneBack, openFrames, pointState } from "./guide.ts";
 import type { Depth } from "./sequence.ts";
 import { eventsOf, pointsOnFrame } from "./sequence.ts";
@@ -27,8 +28,7 @@ const DEPTHS: readonly { readonly value: Depth; readonly label: string }[] = [
 export function GuideCard({ m, exact, busy }: { m: Measuring; exact: boolean; busy: boolean }) {
   useStore(m.session, (s) => s.frame);
   const ui = useStore(m.ui);
-  const input = guideInput(m);
-  const step = guide(input);
+  const step = guide(guideInput(m));
   if (m.readOnly) return null;
   return (
     <section
@@ -37,15 +37,9 @@ export function GuideCard({ m, exact, busy }: { m: Measuring; exact: boolean; bu
       data-busy={busy ? "" : undefined}
       aria-label="What to do next"
     >
-      <div className="guide-question" aria-live="polite">
-        <h2>{step.title}</h2>
-        <p>{step.hint}</p>
-        {!exact && step.kind !== "go-to-event" && (
-          <p className="care">This frame is not on the screen yet; nothing can be marked until it is.</p>
-        )}
-      </div>
-      <Answers m={m} step={step} exact={exact} canGoBack={oneBack(input) !== null} />
-      <Points m={m} />
+      {ui.moving ? <MovingEvent m={m} exact={exact} /> : <Question m={m} step={step} exact={exact} />}
+      {!ui.moving && <Points m={m} />}
+      {!ui.moving && <EventsHere m={m} />}
       <div className="guide-foot">
         <Select
           aria-label="What to mark"
@@ -69,6 +63,21 @@ export function GuideCard({ m, exact, busy }: { m: Measuring; exact: boolean; bu
   );
 }
 
+function Question({ m, step, exact }: { m: Measuring; step: GuideStep; exact: boolean }) {
+  return (
+    <>
+      <div className="guide-question" aria-live="polite">
+        <h2>{step.title}</h2>
+        <p>{step.hint}</p>
+        {!exact && step.kind !== "go-to-event" && (
+          <p className="care">This frame is not on the screen yet; nothing can be marked until it is.</p>
+        )}
+      </div>
+      <Answers m={m} step={step} exact={exact} canGoBack={oneBack(guideInput(m)) !== null} />
+    </>
+  );
+}
+
 function Answers(props: { m: Measuring; step: GuideStep; exact: boolean; canGoBack: boolean }) {
   const { m, step, exact, canGoBack } = props;
   switch (step.kind) {
@@ -84,7 +93,6 @@ function Answers(props: { m: Measuring; step: GuideStep; exact: boolean; canGoBa
     case "point":
       return (
         <div className="row">
-          <span className="quiet">Click it on the frame.</span>
           <Button variant="default" size="compact-sm" onClick={() => cannotSee(m)}>
             Can't be seen
           </Button>
@@ -92,7 +100,7 @@ function Answers(props: { m: Measuring; step: GuideStep; exact: boolean; canGoBa
             Back one
           </Button>
           <span className="quiet number">
-            {step.done} of {step.of}
+            {step.done} of {step.of} done
           </span>
         </div>
       );

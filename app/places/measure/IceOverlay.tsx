@@ -1,7 +1,7 @@
 import { Arrow, Group, Label, Line, Rect, Tag, Text } from "react-konva";
 import type { Scale } from "../../../src/ice/types.ts";
 import type { IcePoint } from "../../../src/study/types.ts";
-import { colours } from "../../colours.ts";
+import { CANVAS_FONT, colours } from "../../colours.ts";
 import { iceGrid } from "./iceGrid.ts";
 import type { IceCandidate } from "./measureState.ts";
 
@@ -31,7 +31,13 @@ export function IceGrid({ scale, px }: { scale: Scale; px: number }) {
               scaleY={1 / px}
             >
               <Tag fill="#fff" opacity={0.8} cornerRadius={3} />
-              <Text text={line.label.text} fontSize={13} padding={2} fill="#14212b" />
+              <Text
+                text={line.label.text}
+                fontSize={13}
+                fontFamily={CANVAS_FONT}
+                padding={2}
+                fill="#14212b"
+              />
             </Label>
           )}
         </Group>
@@ -95,7 +101,7 @@ export function ExpectedPoints({
             />
             <Label x={10} y={-9}>
               <Tag fill="#fff" opacity={0.75} cornerRadius={3} />
-              <Text text={c.label} fontSize={13} padding={2} fill="#14212b" />
+              <Text text={c.label} fontSize={13} fontFamily={CANVAS_FONT} padding={2} fill="#14212b" />
             </Label>
           </Group>
         );
@@ -124,7 +130,13 @@ export function KnownLengths({
           />
           <Label x={(l.x1Px + l.x2Px) / 2} y={(l.y1Px + l.y2Px) / 2} scaleX={1 / px} scaleY={1 / px}>
             <Tag fill="#fff" opacity={0.85} cornerRadius={3} />
-            <Text text={`${Number(l.length.toFixed(3))} m`} fontSize={13} padding={3} fill="#14212b" />
+            <Text
+              text={`${Number(l.length.toFixed(3))} m`}
+              fontSize={13}
+              fontFamily={CANVAS_FONT}
+              padding={3}
+              fill="#14212b"
+            />
           </Label>
         </Group>
       ))}

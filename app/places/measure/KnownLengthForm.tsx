@@ -36,7 +36,7 @@ export function KnownLengthForm({ m }: { m: Measuring }) {
         farther. Two or more at different distances allow stride width; ice points are better than both.
       </p>
       <form onSubmit={lay}>
-        <div className="fields">
+        <div className="field-row">
           <TextInput
             size="xs"
             label={`length, in ${unit} or with a unit`}

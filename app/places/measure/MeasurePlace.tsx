@@ -8,7 +8,7 @@ import { say } from "../../store/messages.ts";
 import { scaleOf, trialReading } from "../../store/readings.ts";
 import { goToPlace, goToTrial } from "../../store/session.ts";
 import type { PlaceProps } from "../PlaceProps.ts";
-import { guideInput, moveDrawn, placeHere } from "./actions.ts";
+import { guideInput, moveDrawn, NOT_THERE, placeHere } from "./actions.ts";
 import { ClipProgress } from "./ClipProgress.tsx";
 import { currentStride } from "./currentStride.ts";
 import { FrameBar } from "./FrameBar.tsx";
@@ -125,9 +125,8 @@ function TrialPicture({ m }: { m: Measuring }) {
       onPlace={(at) => placeHere(m, at)}
       onMove={(id, at) => moveDrawn(m, id, at)}
       onSelect={(id) => m.ui.setState({ selected: id })}
-      onRefused={() =>
-        say("This frame is still on its way. Marks can be put as soon as it is on the screen.", "note")
-      }
+      onRefused={() => say(NOT_THERE)}
+      onScreen={(shown) => setOnScreen(m, shown)}
     >
       {({ shown, exact, failure, busy }) => (
         <>
@@ -140,8 +139,17 @@ function TrialPicture({ m }: { m: Measuring }) {
   );
 }
 
+/** Kept in the window's state, so that keys are refused as well as the pointer while the frame is not there. */
+function setOnScreen(m: Measuring, frame: number | null): void {
+  const clip = m.index?.clip;
+  const before = m.ui.getState().onScreen;
+  if (before?.clip === clip && before?.frame === frame) return;
+  m.ui.setState({ onScreen: frame === null || clip === undefined ? null : { clip, frame } });
+}
+
 function placing(m: Measuring): { side: "left" | "right" | null; label: string } | null {
-  const { task, candidate, laying, lengthFrom } = m.ui.getState();
+  const { task, candidate, laying, lengthFrom, moving } = m.ui.getState();
+  if (moving) return null;
   if (task === "scale") {
     if (candidate) return { side: null, label: candidate.label };
     return laying ? { side: null, label: lengthFrom ? "other end" : "one end" } : null;

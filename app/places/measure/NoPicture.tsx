@@ -46,6 +46,7 @@ export function NoPicture({ m }: { m: Measuring }) {
 
 function NoClip({ m }: { m: Measuring }) {
   const [share, setShare] = useState<number | null>(null);
+  const marked = m.marks.events.length + m.marks.marks.length > 0;
   const stop = useRef<AbortController | null>(null);
   useEffect(() => () => stop.current?.abort(), []);
 
@@ -76,7 +77,10 @@ function NoClip({ m }: { m: Measuring }) {
         void add(e.dataTransfer.files[0] ?? null);
       }}
     >
-      <h2>No clip for this trial yet</h2>
+      <h2>{marked ? "This trial's clip is not linked" : "No clip for this trial yet"}</h2>
+      {marked && (
+        <p>It is marked, so its numbers stand. To look at the frames or mark more, link its clip again.</p>
+      )}
       <p>
         Choose the video of this trial, or drop it here. It is copied into the study and stays on this
         machine. The Times place takes many clips at once.

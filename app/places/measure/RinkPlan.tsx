@@ -1,25 +1,17 @@
+import { useState } from "react";
 import { useStore } from "zustand";
 import { type RinkLine, rinkByKey, rinkLines, toRink } from "../../../src/ice/rinkMarkings.ts";
-import { goToPlace } from "../../store/session.ts";
+import { PlaceLane } from "./PlaceLane.tsx";
 import { rinkCandidates } from "./scaleCandidates.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** The rink from above with its markings: choose one, then press it on the frame. */
 export function RinkPlan({ m }: { m: Measuring }) {
   const chosen = useStore(m.ui, (s) => s.candidate);
+  const [placing, setPlacing] = useState(false);
   const { lane } = m.whole.study;
   const { placement } = lane;
-  if (!placement) {
-    return (
-      <p>
-        Rink markings need to know where the lane lies on the rink. Plan asks for it.{" "}
-        <button type="button" className="plain-button" onClick={() => goToPlace(m.session, "plan")}>
-          Go to Plan
-        </button>{" "}
-        Or use places of your own, measured on site.
-      </p>
-    );
-  }
+  if (!placement || placing) return <PlaceLane m={m} onDone={() => setPlacing(false)} />;
   const rink = rinkByKey(placement.rink);
   const points = rinkCandidates(placement);
   const reference = m.marks.iceReference;
@@ -33,7 +25,11 @@ export function RinkPlan({ m }: { m: Measuring }) {
   return (
     <div>
       <p className="quiet">
-        {rink.name}. Choose a marking, then press it on the frame. The arrow is the lane.
+        {rink.name}. Choose a marking, then press it on the frame. The dashed line is the lane, its dot the
+        finish.{" "}
+        <button type="button" className="plain-button" onClick={() => setPlacing(true)}>
+          Change where it lies
+        </button>
       </p>
       <div className="rink" style={{ aspectRatio: `${rink.length} / ${rink.width}` }}>
         <svg

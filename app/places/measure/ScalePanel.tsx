@@ -1,4 +1,4 @@
-import { Checkbox, SegmentedControl } from "@mantine/core";
+import { Checkbox } from "@mantine/core";
 import { useState } from "react";
 import { useStore } from "zustand";
 import { scaleOf } from "../../store/readings.ts";
@@ -11,6 +11,13 @@ import { TypedPlaces } from "./TypedPlaces.tsx";
 import type { Measuring } from "./useMeasure.ts";
 
 type Way = "rink" | "typed" | "copy" | "lengths";
+
+const WAYS: readonly { readonly value: Way; readonly label: string }[] = [
+  { value: "rink", label: "Rink markings" },
+  { value: "typed", label: "Own places" },
+  { value: "copy", label: "Another trial" },
+  { value: "lengths", label: "Known length" },
+];
 
 /** Where the scale comes from, and what it is worth. */
 export function ScalePanel({ m }: { m: Measuring }) {
@@ -27,19 +34,13 @@ export function ScalePanel({ m }: { m: Measuring }) {
       <Fit m={m} />
       {!m.readOnly && (
         <>
-          <SegmentedControl
-            fullWidth
-            size="xs"
-            aria-label="Where the scale comes from"
-            value={way}
-            onChange={(v) => choose(v as Way)}
-            data={[
-              { value: "rink", label: "Rink markings" },
-              { value: "typed", label: "Own places" },
-              { value: "copy", label: "Other trial" },
-              { value: "lengths", label: "Known length" },
-            ]}
-          />
+          <fieldset className="choices" aria-label="Where the scale comes from">
+            {WAYS.map(({ value, label }) => (
+              <button key={value} type="button" aria-pressed={way === value} onClick={() => choose(value)}>
+                {label}
+              </button>
+            ))}
+          </fieldset>
           {reference && replaces(reference.kind, way) && (
             <p className="care">
               {reference.kind === "ice-points"

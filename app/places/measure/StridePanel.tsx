@@ -77,12 +77,7 @@ function Row({ words, reading, mean }: { words: QuantityWords; reading: Reading;
   return (
     <tr data-missing={missing ? "" : undefined}>
       <th scope="row">
-        <Tooltip label={words.means}>
-          {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the explanation must be within reach of the keyboard */}
-          <span className="explained" tabIndex={0}>
-            {words.name}
-          </span>
-        </Tooltip>
+        <Explained words={words} />
       </th>
       {missing ? (
         <td colSpan={meanText(mean, words.unit) ? 1 : 2} className="why">
@@ -101,13 +96,24 @@ function Row({ words, reading, mean }: { words: QuantityWords; reading: Reading;
   );
 }
 
+function Explained({ words }: { words: QuantityWords }) {
+  return (
+    <Tooltip label={words.means}>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the explanation must be within reach of the keyboard */}
+      <span className="explained" tabIndex={0}>
+        {words.name}
+      </span>
+    </Tooltip>
+  );
+}
+
 /** The reason in one line; the whole sentence on hover, focus and press. */
-function Why({ why }: { why: string }) {
+function Why({ why, short = why }: { why: string; short?: string }) {
   return (
     <Tooltip label={why}>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the whole reason must be within reach of the keyboard */}
       <span className="why-text" tabIndex={0}>
-        {why}
+        {short}
       </span>
     </Tooltip>
   );
@@ -136,19 +142,33 @@ function meanText(mean: TrialMean | undefined, unit: string): string | null {
   return formatReading({ value: mean.mean, u95: mean.u95 }, unit);
 }
 
+/** Both arms in one row each for direction and angle; one row with the reason when no arm is marked. */
 function ArmRows({ stride }: { stride: Stride }) {
-  const sides: readonly Side[] = ["left", "right"];
   const rows = [
     { words: ARM_WORDS.direction, by: stride.armSwingDirectionDeg },
     { words: ARM_WORDS.angle, by: stride.armSwingAngleDeg },
   ];
-  if (rows.every(({ by }) => sides.every((side) => by[side].value === null))) {
-    const first = stride.armSwingDirectionDeg[stride.side];
-    return <Row words={ARM_WORDS.direction} reading={first} />;
-  }
-  return rows.flatMap(({ words, by }) =>
-    sides.map((side) => (
-      <Row key={words.name + side} words={{ ...words, name: `${words.name}, ${side}` }} reading={by[side]} />
-    )),
-  );
+  if (rows.every(({ by }) => SIDES.every((side) => by[side].value === null)))
+    return <Row words={ARM_WORDS.direction} reading={stride.armSwingDirectionDeg[stride.side]} />;
+  return rows.map(({ words, by }) => (
+    <tr key={words.name}>
+      <th scope="row">
+        <Explained words={words} />
+      </th>
+      <td colSpan={2} className="number arms">
+        {SIDES.map((side) => (
+          <span key={side}>
+            <span className={side}>{side}</span>{" "}
+            {by[side].value === null ? (
+              <Why why={by[side].why} short="not had" />
+            ) : (
+              <strong>{formatReading(by[side], words.unit)}</strong>
+            )}
+          </span>
+        ))}
+      </td>
+    </tr>
+  ));
 }
+
+const SIDES: readonly Side[] = ["left", "right"];

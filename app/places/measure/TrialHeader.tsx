@@ -1,12 +1,15 @@
 import { Tooltip } from "@mantine/core";
 import { useStore } from "zustand";
 import type { TrialReadings } from "../../../src/kinematics/types.ts";
+import { asAsked } from "../../../src/trials/asAsked.ts";
+import { clipGateTime } from "../../../src/trials/clipGateTime.ts";
 import { UndoButtons } from "../../frame/UndoButtons.tsx";
 import type { Derived } from "../../store/readings.ts";
 import { scaleOf } from "../../store/readings.ts";
 import { goToTrial } from "../../store/session.ts";
-import { speedText } from "../../store/time.ts";
 import { currentStride } from "./currentStride.ts";
+import { plural } from "./plural.ts";
+import { TrialMenu } from "./TrialMenu.tsx";
 import { trialTitle } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
 
@@ -28,7 +31,7 @@ export function TrialHeader({ m, reading, toTrial }: Props) {
           {m.trial.time === null ? (
             <span className="quiet trial-untimed">no time yet</span>
           ) : (
-            <span className="number trial-time">{m.trial.time.toFixed(2)} s</span>
+            <span className="number trial-time">{photocellText(m.trial.time)} s</span>
           )}
         </h1>
         <div className="chips">
@@ -39,11 +42,8 @@ export function TrialHeader({ m, reading, toTrial }: Props) {
               not valid{m.trial.note ? `: ${m.trial.note}` : ""}
             </span>
           )}
-          {speedText(m.trial.speedFactor) && (
-            <span className="chip" data-tone="care">
-              {speedText(m.trial.speedFactor)}
-            </span>
-          )}
+          <PairingChip m={m} reading={reading} />
+          <AsAskedChip m={m} reading={reading} />
           <UndoButtons session={m.session} />
         </div>
       </div>
@@ -70,14 +70,7 @@ export function TrialHeader({ m, reading, toTrial }: Props) {
           >
             Next trial
           </button>
-          <button
-            type="button"
-            className="plain-button"
-            aria-label="Keys"
-            onClick={() => m.ui.setState({ keysShown: true })}
-          >
-            ? Keys
-          </button>
+          <TrialMenu m={m} />
         </div>
       </nav>
     </header>
@@ -141,6 +134,51 @@ function StrideChip({ m, reading }: Pick<Props, "m" | "reading">) {
   );
 }
 
-export function plural(n: number, word: string): string {
-  return `${n} ${word}${n === 1 ? "" : "s"}`;
+/** The time as it was read off, two decimals at least. */
+function photocellText(seconds: number): string {
+  const typed = String(Number(seconds.toFixed(4)));
+  return (typed.split(".")[1]?.length ?? 0) >= 2 ? typed : seconds.toFixed(2);
+}
+
+const PAIRING: Readonly<Record<string, { readonly words: string; readonly tone?: string }>> = {
+  pairing: { words: "Clip time: consistent" },
+  "pairing-speed": { words: "Clip time: check the speed factor", tone: "bad" },
+  "pairing-refuted": { words: "Clip time disagrees", tone: "bad" },
+};
+
+/** Does the clip's own gate-to-gate time agree with the photocells'? Nothing is said while it can't be told. */
+function PairingChip({ m, reading }: Pick<Props, "m" | "reading">) {
+  const { gates, start } = m.whole.study.lane;
+  const [first, last] = [gates[0], gates.at(-1)];
+  if (!reading.ok || m.trial.time === null || first === undefined || last === undefined || first === last)
+    return null;
+  const verdict = clipGateTime(reading.value.strides, [first, last], m.trial.time, start);
+  const shown = PAIRING[verdict.code];
+  if (!shown) return null;
+  return (
+    <Tooltip label={verdict.text}>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the sentence must be within reach of the keyboard */}
+      <span className="chip" data-tone={shown.tone} tabIndex={0}>
+        {shown.words}
+      </span>
+    </Tooltip>
+  );
+}
+
+const TONES = { yes: "good", no: "bad", "can't tell": "care" } as const;
+
+/** Does the trial show the technique it was meant to show? */
+function AsAskedChip({ m, reading }: Pick<Props, "m" | "reading">) {
+  const technique = m.whole.study.techniques.find((t) => t.id === m.trial.technique);
+  if (!technique || technique.asked.length === 0 || !reading.ok || reading.value.strides.length === 0)
+    return null;
+  const { answer, why } = asAsked(technique, reading.value.trial);
+  return (
+    <Tooltip label={why}>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the sentence must be within reach of the keyboard */}
+      <span className="chip" data-tone={TONES[answer]} tabIndex={0}>
+        As asked: {answer}
+      </span>
+    </Tooltip>
+  );
 }

@@ -55,7 +55,7 @@ export function TypedPlaces({ m }: { m: Measuring }) {
       </p>
       <form onSubmit={onPairs}>
         <strong>Things laid in pairs</strong>
-        <div className="fields">
+        <div className="field-row">
           {field("from", "from")}
           {field("to", "to")}
           {field("every", "every")}
@@ -67,7 +67,7 @@ export function TypedPlaces({ m }: { m: Measuring }) {
       </form>
       <form onSubmit={onPlace}>
         <strong>One place</strong>
-        <div className="fields">
+        <div className="field-row">
           <TextInput
             size="xs"
             label="name"

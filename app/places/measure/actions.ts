@@ -34,6 +34,9 @@ export function guideInput(m: Measuring): GuideInput {
   };
 }
 
+export const NOT_THERE =
+  "This frame is not on the screen yet, so nothing was marked. Marks can be put as soon as it is.";
+
 /** After an answer: to the next event frame, picked or suggested, once nothing is left to ask here. */
 function goOn(m: Measuring): void {
   const step = guide(guideInput(m));
@@ -46,6 +49,11 @@ function here(
   m: Measuring,
 ): { frame: number; time: number; picture: NonNullable<Measuring["picture"]> } | null {
   const { frame } = m.session.getState();
+  const { onScreen } = m.ui.getState();
+  if (onScreen?.clip !== m.trial.clip || onScreen?.frame !== frame) {
+    say(NOT_THERE);
+    return null;
+  }
   const time = m.index?.times[frame];
   if (time === undefined || !m.picture) {
     say("This frame's time is not known yet. Wait until the clip is prepared that far.");
@@ -63,7 +71,7 @@ export function placeHere(m: Measuring, at: PicturePoint): void {
     return;
   }
   const step = guide(guideInput(m));
-  if (step.kind !== "point") return;
+  if (step.kind !== "point" || m.ui.getState().moving) return;
   const { frame, time, picture } = now;
   const mark: Mark = { frame, time, point: step.point, side: step.side, ...at };
   if (!attempt(m.session, addMark, { trial: m.trial.id, mark, picture })) return;
@@ -197,6 +205,7 @@ export function backOne(m: Measuring): void {
 /** Enter: what the guide's main button does. */
 export function doMain(m: Measuring): void {
   const step: GuideStep = guide(guideInput(m));
+  if (m.ui.getState().moving) return;
   if (step.kind === "pick-event") pickEvent(m);
   if (step.kind === "go-to-event") goToFrame(m.session, m.index, step.event.frame);
 }

@@ -96,7 +96,7 @@ function pointStep({ marks, frame, depth, askAgain }: GuideInput): GuideStep | n
     kind: "point",
     ...next,
     title: capital(pointWords(next.point, next.side)),
-    hint: `${capital(names)}, frame ${frame}. ${WHERE[next.point]}${lastWords}`,
+    hint: `${capital(names)}. Press it on the frame: ${WHERE[next.point]}${lastWords}`,
     replaces: findMark(marks.marks, { frame, point: next.point, side: next.side }) ?? null,
     done: wanted.filter((p) => pointState(marks, frame, p) !== "open").length,
     of: wanted.length,
@@ -104,12 +104,12 @@ function pointStep({ marks, frame, depth, askAgain }: GuideInput): GuideStep | n
 }
 
 const WHERE: Record<PointName, string> = {
-  blade_heel: "Where the runner ends at the heel, low on the steel.",
-  blade_toe: "Where the runner ends at the toe, low on the steel.",
-  hip: "The hip joint: the bony knob at the side, or where the leg turns.",
-  shoulder: "The middle of the shoulder joint.",
-  elbow: "The middle of the elbow.",
-  wrist: "The middle of the wrist.",
+  blade_heel: "where the runner ends at the heel, low on the steel.",
+  blade_toe: "where the runner ends at the toe, low on the steel.",
+  hip: "the hip joint, where the leg turns.",
+  shoulder: "the middle of the shoulder joint.",
+  elbow: "the middle of the elbow.",
+  wrist: "the middle of the wrist.",
 };
 
 function armQuestion({ marks, frame, leftOpen }: GuideInput): GuideStep | null {

@@ -1,5 +1,5 @@
 import { createStore, type StoreApi } from "zustand/vanilla";
-import type { IcePoint, PointName, Side } from "../../../src/study/types.ts";
+import type { EventFrame, IcePoint, PointName, Side } from "../../../src/study/types.ts";
 import type { Asked, Depth } from "./sequence.ts";
 
 /** A place on the ice that can be marked as an ice point: its name and where it is in the lane. */
@@ -9,6 +9,8 @@ export type IceCandidate = Pick<IcePoint, "label" | "x" | "y" | "u">;
 export interface MeasureState {
   readonly task: "scale" | "strides";
   readonly depth: Depth;
+  /** The event being moved to another frame. */
+  readonly moving: EventFrame | null;
   /** Another event or side than the order of the stride says, until the next event is picked. */
   readonly override: Asked | null;
   /** `markId` of the selected mark. */
@@ -27,6 +29,8 @@ export interface MeasureState {
   /** True while the person is laying a known length. */
   readonly laying: { readonly length: number; readonly u: number | undefined } | null;
   readonly cardCorner: "left" | "right";
+  /** The frame the picture really holds; null while there is none. */
+  readonly onScreen: { readonly clip: string; readonly frame: number } | null;
 }
 
 export type MeasureStore = StoreApi<MeasureState>;
@@ -35,6 +39,7 @@ export function createMeasureState(): MeasureStore {
   return createStore<MeasureState>(() => ({
     task: "strides",
     depth: "full",
+    moving: null,
     override: null,
     selected: null,
     askAgain: null,
@@ -47,11 +52,13 @@ export function createMeasureState(): MeasureStore {
     lengthFrom: null,
     laying: null,
     cardCorner: "left",
+    onScreen: null,
   }));
 }
 
 /** What belongs to one trial and is forgotten when another is opened. */
 export const FRESH: Partial<MeasureState> = {
+  moving: null,
   override: null,
   selected: null,
   askAgain: null,

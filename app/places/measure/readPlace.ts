@@ -26,10 +26,20 @@ export function readPlace(typed: TypedPlace, unit: "m" | "ft"): IceCandidate {
       "Give the place a name, for example “cone 3 left”.",
     );
   }
-  const behind = /^\s*[-−]/.test(typed.along);
-  const x = readLength(typed.along.replace(/^\s*[-−]/, ""), unit).metres;
+  const x = readSigned(typed.along, unit);
   const y = typed.side === "middle" ? 0 : readLength(typed.across, unit).metres;
-  return { label, x: behind ? -x : x, y: typed.side === "right" ? -y : y, u: readKnown(typed.known, unit) };
+  return { label, x, y: typed.side === "right" ? -y : y, u: readKnown(typed.known, unit) };
+}
+
+/**
+ * A length that may have a minus before it, metres.
+ *
+ * @throws {MeasureError} `bad-length`
+ */
+export function readSigned(text: string, unit: "m" | "ft"): number {
+  const minus = /^\s*[-−]/;
+  const { metres } = readLength(text.replace(minus, ""), unit);
+  return minus.test(text) ? -metres : metres;
 }
 
 export interface TypedPairs {

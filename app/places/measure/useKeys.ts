@@ -2,6 +2,7 @@ import { useEffect, useRef } from "react";
 import { typing } from "../../frame/useUndoKeys.ts";
 import { backOne, cannotSee, doMain, guideInput, nudge, removeSelected } from "./actions.ts";
 import { guide } from "./guide.ts";
+import { FRESH } from "./measureState.ts";
 import { other } from "./sequence.ts";
 import { goToFrame, lastFrame, step } from "./steps.ts";
 import type { Measuring } from "./useMeasure.ts";
@@ -96,7 +97,7 @@ function onKeyDown(e: KeyboardEvent, m: Measuring, toTrial: (by: 1 | -1) => void
       removeSelected(m);
       return true;
     case "Escape":
-      m.ui.setState({ selected: null, askAgain: null, candidate: null, laying: null, lengthFrom: null });
+      m.ui.setState({ ...FRESH, leftOpen: m.ui.getState().leftOpen });
       return true;
     case "?":
       m.ui.setState(({ keysShown }) => ({ keysShown: !keysShown }));

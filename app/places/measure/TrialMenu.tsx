@@ -1,0 +1,58 @@
+import { Button, Group, Menu, Modal } from "@mantine/core";
+import { useState } from "react";
+import { clearTrialMarks } from "../../commands/clearTrialMarks.ts";
+import { attempt } from "../../store/attempt.ts";
+import { plural } from "./plural.ts";
+import type { Measuring } from "./useMeasure.ts";
+
+/** Seldom wanted things of a trial. */
+export function TrialMenu({ m }: { m: Measuring }) {
+  const [asking, setAsking] = useState(false);
+  const { events, marks } = m.marks;
+  return (
+    <>
+      <Menu position="bottom-end">
+        <Menu.Target>
+          <button type="button" className="plain-button">
+            More
+          </button>
+        </Menu.Target>
+        <Menu.Dropdown>
+          <Menu.Item onClick={() => m.ui.setState({ keysShown: true })}>Keys and pointer (?)</Menu.Item>
+          {m.trial.clip && (
+            <Menu.Item onClick={() => void m.clips.prepare(m.trial.clip as string)}>
+              Prepare the clip again
+            </Menu.Item>
+          )}
+          <Menu.Item
+            color="red"
+            disabled={m.readOnly || (events.length + marks.length === 0 && !m.marks.iceReference)}
+            onClick={() => setAsking(true)}
+          >
+            Clear all marks of this trial …
+          </Menu.Item>
+        </Menu.Dropdown>
+      </Menu>
+      <Modal opened={asking} onClose={() => setAsking(false)} title="Clear all marks of this trial?">
+        <p>
+          {plural(events.length, "event frame")}, {plural(marks.length, "mark")} and the scale are taken away.
+          Undo brings them back.
+        </p>
+        <Group mt="md">
+          <Button
+            color="red"
+            onClick={() => {
+              attempt(m.session, clearTrialMarks, { trial: m.trial.id });
+              setAsking(false);
+            }}
+          >
+            Clear them
+          </Button>
+          <Button variant="default" onClick={() => setAsking(false)}>
+            Keep them
+          </Button>
+        </Group>
+      </Modal>
+    </>
+  );
+}

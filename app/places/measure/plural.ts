@@ -1,0 +1,4 @@
+/** "1 point", "8 points" */
+export function plural(n: number, word: string): string {
+  return `${n} ${word}${n === 1 ? "" : "s"}`;
+}

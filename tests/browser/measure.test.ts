@@ -1,0 +1,221 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import type { Browser, Page } from "playwright";
+import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import type { TrialMarks } from "../../src/study/types.ts";
+import { H264, paintedClip } from "../helpers/paintedClip.ts";
+import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
+import { launchBrowser, onPage, pictureState, serveStudy, untilExact } from "./measureWindow.ts";
+
+/** No key frame but the first in 240, like a phone's; every frame carries its own number. */
+const CLIP = { frames: 240, width: 640, height: 360, fps: 60 };
+const LAST = CLIP.frames - 1;
+const SOON = { timeout: 15_000 };
+
+let browser: Browser;
+beforeAll(async () => {
+  browser = await launchBrowser();
+});
+afterAll(() => browser.close());
+
+async function openClip(): Promise<{ page: Page; folder: string; reopen: () => Promise<Page> }> {
+  const clips = temporaryFolder();
+  const file = await paintedClip({
+    ...CLIP,
+    file: join(clips, "painted.mp4"),
+    args: [...H264, "-g", "240", "-bf", "2"],
+  });
+  const trials = STUDY.trials.map((t, i) => (i === 0 ? { ...t, clip: "clip-0" } : t));
+  const folder = studyFolder({ ...STUDY, trials }, [], [file]);
+  const server = await serveStudy(folder);
+  onTestFinished(() => server.close());
+  const open = async () => {
+    const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+    onTestFinished(() => page.close());
+    page.on("pageerror", (error) => {
+      throw error;
+    });
+    await page.goto(server.url);
+    await page.getByRole("button", { name: "Measure" }).click();
+    await page.waitForSelector("[data-testid=picture][data-shown-frame]", { timeout: 30_000 });
+    return page;
+  };
+  return { page: await open(), folder, reopen: open };
+}
+
+async function untilReady(page: Page): Promise<void> {
+  await page.getByText(`to ${LAST}`, { exact: true }).waitFor({ timeout: 30_000 });
+}
+
+const marksOnDisk = (folder: string): TrialMarks =>
+  JSON.parse(readFileSync(join(folder, "marks", "t1.json"), "utf8"));
+
+async function untilSaved(page: Page): Promise<void> {
+  await page.locator("[data-testid=saved]", { hasText: /Saved\s*\d\d:\d\d:\d\d/ }).waitFor();
+}
+
+describe("the picture", () => {
+  it("holds exactly the frame it says, whichever way one gets there", async () => {
+    const { page } = await openClip();
+    await untilReady(page);
+    const ways: readonly (readonly [frame: number, go: () => Promise<void>])[] = [
+      [1, () => page.keyboard.press("ArrowRight")],
+      [2, () => page.keyboard.press("ArrowRight")],
+      [1, () => page.keyboard.press("ArrowLeft")],
+      [11, () => page.keyboard.press("Shift+ArrowRight")],
+      [LAST, () => page.keyboard.press("End")],
+      [LAST - 1, () => page.keyboard.press("ArrowLeft")],
+      [LAST - 11, () => page.keyboard.press("Shift+ArrowLeft")],
+      [137, () => typeFrame(page, "137")],
+      [61, () => typeFrame(page, "61")],
+      [LAST, () => typeFrame(page, "999999")],
+      [0, () => page.keyboard.press("Home")],
+      [0, () => page.keyboard.press("ArrowLeft")],
+    ];
+    for (const [frame, go] of ways) {
+      await go();
+      await untilExact(page, frame);
+      expect(await pictureState(page)).toEqual({ wanted: frame, shown: frame, painted: frame });
+    }
+  });
+
+  it("never holds another frame than it says while a key is held or the ribbon is dragged", async () => {
+    const { page } = await openClip();
+    await untilReady(page);
+    const seen = new Set<number>();
+    const look = async () => {
+      const { shown, painted } = await pictureState(page);
+      expect(painted).toBe(shown);
+      seen.add(shown);
+    };
+    for (let i = 0; i < 60; i++) {
+      await page.keyboard.down("ArrowRight");
+      await look();
+    }
+    await page.keyboard.up("ArrowRight");
+    await untilExact(page, 60);
+    const ribbon = await page.getByRole("slider", { name: /ribbon/i }).boundingBox();
+    if (!ribbon) throw new Error("there is no ribbon");
+    const y = ribbon.y + 60;
+    await page.mouse.move(ribbon.x + ribbon.width * 0.9, y);
+    await page.mouse.down();
+    for (let share = 0.9; share > 0.2; share -= 0.02) {
+      await page.mouse.move(ribbon.x + ribbon.width * share, y);
+      await look();
+    }
+    await page.mouse.up();
+    await page.keyboard.press("Home");
+    await untilExact(page, 0);
+    await look();
+    // Not one picture held all the time.
+    expect(seen.size).toBeGreaterThan(20);
+  });
+
+  it("says which frame it shows while another one loads, and takes no mark on it", async () => {
+    const { page, folder } = await openClip();
+    await untilReady(page);
+    let give: () => void = () => undefined;
+    const given = new Promise<void>((resolve) => {
+      give = resolve;
+    });
+    await page.route("**/frames/150", async (route) => {
+      await given;
+      await route.continue();
+    });
+    await typeFrame(page, "150");
+    const label = page.getByText(/Showing frame \d+ while 150 loads/);
+    await label.waitFor();
+    const { shown, painted } = await pictureState(page);
+    expect(shown).not.toBe(150);
+    expect(painted).toBe(shown);
+    expect(await label.textContent()).toContain(`Showing frame ${shown} `);
+    await leaveScale(page);
+    expect(await page.getByRole("button", { name: "This is the frame" }).isDisabled()).toBe(true);
+    await page.keyboard.press("Enter");
+    await page
+      .getByText(/is not on the screen yet/)
+      .first()
+      .waitFor();
+    give();
+    await untilExact(page, 150);
+    expect((await pictureState(page)).painted).toBe(150);
+    expect(await label.count()).toBe(0);
+    await page.getByRole("button", { name: "This is the frame" }).click();
+    await untilSaved(page);
+    expect(marksOnDisk(folder).events).toEqual([
+      { event: "blade_off", side: "left", frame: 150, time: expect.closeTo(150 / CLIP.fps, 6) },
+    ]);
+  });
+});
+
+describe("marking", () => {
+  it("puts what the guide asks for where the pointer lets go, undoes it, and comes back to it when reopened", async () => {
+    const { page, folder, reopen } = await openClip();
+    await untilReady(page);
+    await leaveScale(page);
+    await typeFrame(page, "40");
+    await untilExact(page, 40);
+    await page.keyboard.press("Enter");
+    await page.getByRole("heading", { name: "Left blade, heel end" }).waitFor();
+
+    const from = await onPage(page, CLIP, 300, 200);
+    const to = await onPage(page, CLIP, 320, 210);
+    await page.mouse.move(from.x, from.y);
+    await page.mouse.down();
+    await page.mouse.move(to.x, to.y, { steps: 5 });
+    await page.mouse.up();
+    await page.getByRole("heading", { name: "Left blade, toe end" }).waitFor();
+    await untilSaved(page);
+    await expect.poll(() => marksOnDisk(folder).marks.length, SOON).toBe(1);
+    const [put] = marksOnDisk(folder).marks;
+    expect(put).toMatchObject({ frame: 40, point: "blade_heel", side: "left" });
+    expect(put?.time).toBeCloseTo(40 / CLIP.fps, 6);
+    // The pointer moves by whole screen pixels, each under 0.8 of a picture pixel here.
+    expect(Math.hypot((put?.xPx ?? 0) - 320, (put?.yPx ?? 0) - 210)).toBeLessThan(0.8);
+
+    await page.keyboard.press("Alt+Shift+ArrowRight");
+    await page.keyboard.press("Alt+ArrowUp");
+    await expect.poll(() => marksOnDisk(folder).marks[0]?.xPx, SOON).toBeCloseTo((put?.xPx ?? 0) + 1, 6);
+    await expect.poll(() => marksOnDisk(folder).marks[0]?.yPx, SOON).toBeCloseTo((put?.yPx ?? 0) - 0.1, 6);
+    expect(marksOnDisk(folder).picture).toMatchObject({ clip: "clip-0", width: 640, height: 360 });
+
+    await page.keyboard.press("Control+z");
+    await page.keyboard.press("Control+z");
+    await page.keyboard.press("Control+z");
+    await page.getByRole("heading", { name: "Left blade, heel end" }).waitFor();
+    await expect.poll(() => marksOnDisk(folder).marks.length, SOON).toBe(0);
+    await page.keyboard.press("Control+Shift+z");
+    await expect.poll(() => marksOnDisk(folder).marks.length, SOON).toBe(1);
+    await page.waitForTimeout(600);
+
+    const again = await reopen();
+    await untilExact(again, 40);
+    await again.getByRole("button", { name: /left heel: marked/ }).waitFor();
+  });
+
+  it("refuses a point beside the picture with a sentence and keeps what was there", async () => {
+    const { page, folder } = await openClip();
+    await untilReady(page);
+    await leaveScale(page);
+    await page.keyboard.press("Enter");
+    await page.getByRole("heading", { name: "Left blade, heel end" }).waitFor();
+    const box = await page.locator("[data-testid=picture]").boundingBox();
+    if (!box) throw new Error("there is no picture");
+    const edge = await onPage(page, CLIP, 320, CLIP.height - 1);
+    // The empty border under the picture, clear of the frame bar.
+    await page.mouse.click(edge.x + 250, edge.y + 12);
+    await page.getByText(/outside the picture, so nothing was marked/).waitFor();
+    await untilSaved(page);
+    expect(marksOnDisk(folder)).toMatchObject({ marks: [], events: [{ frame: 0 }] });
+  });
+});
+
+async function typeFrame(page: Page, frame: string): Promise<void> {
+  await page.getByTestId("frame-field").fill(frame);
+  await page.getByTestId("frame-field").press("Enter");
+  await page.getByTestId("frame-field").blur();
+}
+
+async function leaveScale(page: Page): Promise<void> {
+  await page.getByRole("button", { name: "Leave the scale for now" }).click();
+}

@@ -1,0 +1,98 @@
+import { join } from "node:path";
+import { type Browser, chromium, type Page } from "playwright";
+import { type Server, startServer } from "../../electron/serve.ts";
+import { readPaintedNumber } from "../helpers/paintedClip.ts";
+
+const ROOT = join(import.meta.dirname, "../..");
+
+/** A real browser without anything that calls home. */
+export function launchBrowser(): Promise<Browser> {
+  return chromium.launch({
+    executablePath: process.env.CHROMIUM_PATH || "/usr/bin/chromium",
+    args: [
+      "--no-sandbox",
+      "--disable-gpu",
+      "--disable-quic",
+      "--no-first-run",
+      "--disable-background-networking",
+      "--disable-component-update",
+      "--disable-sync",
+    ],
+  });
+}
+
+/** The real host over a study folder, with the built window. */
+export function serveStudy(study: string): Promise<Server> {
+  return startServer({ study, windowDir: join(ROOT, "dist/app") });
+}
+
+export interface PictureState {
+  readonly wanted: number;
+  readonly shown: number;
+  /** The number painted in what the canvas holds. */
+  readonly painted: number;
+}
+
+/** Ten pixels a painted square: enough to read it, quick to hand over. */
+const SIZE = { width: 60, height: 40 };
+
+/** What the picture says it shows and what its canvas really holds, taken in one go. */
+export async function pictureState(page: Page): Promise<PictureState> {
+  const { wanted, shown, data } = await page.evaluate(readCanvas, SIZE);
+  return { wanted, shown, painted: readPaintedNumber(data, SIZE.width, SIZE.height) };
+}
+
+/** Runs in the page. The clip fills the stage's width or height; the rest is empty border. */
+function readCanvas(size: { width: number; height: number }) {
+  const host = document.querySelector<HTMLElement>("[data-testid=picture]");
+  const canvas = host?.querySelector("canvas");
+  if (!host || !canvas) throw new Error("there is no picture");
+  const small = document.createElement("canvas");
+  small.width = size.width;
+  small.height = size.height;
+  const pen = small.getContext("2d");
+  if (!pen) throw new Error("no canvas to copy to");
+  const aspect = 16 / 9;
+  const width = Math.min(canvas.width, canvas.height * aspect);
+  const height = width / aspect;
+  pen.drawImage(
+    canvas,
+    (canvas.width - width) / 2,
+    (canvas.height - height) / 2,
+    width,
+    height,
+    0,
+    0,
+    size.width,
+    size.height,
+  );
+  return {
+    wanted: Number(host.dataset.wantedFrame),
+    shown: Number(host.dataset.shownFrame),
+    data: Array.from(pen.getImageData(0, 0, size.width, size.height).data),
+  };
+}
+
+/** Waits until the picture shows the frame it was asked for. */
+export async function untilExact(page: Page, frame: number): Promise<void> {
+  await page.waitForSelector(
+    `[data-testid=picture][data-wanted-frame="${frame}"][data-shown-frame="${frame}"]`,
+    { timeout: 20_000 },
+  );
+}
+
+/** Where a picture point lies on the page, the whole picture being shown. */
+export async function onPage(
+  page: Page,
+  picture: { width: number; height: number },
+  xPx: number,
+  yPx: number,
+): Promise<{ x: number; y: number }> {
+  const box = await page.locator("[data-testid=picture]").boundingBox();
+  if (!box) throw new Error("there is no picture");
+  const scale = Math.min(box.width / picture.width, box.height / picture.height);
+  return {
+    x: box.x + (box.width - picture.width * scale) / 2 + (xPx + 0.5) * scale,
+    y: box.y + (box.height - picture.height * scale) / 2 + (yPx + 0.5) * scale,
+  };
+}
