@@ -128,7 +128,7 @@ export function nudged(
   return {
     ...camera,
     focalPx: camera.focalPx * Math.exp(logZoom),
-    rotation: rotate(turn, camera.rotation),
+    rotation: turn[0] || turn[1] || turn[2] ? rotate(turn, camera.rotation) : camera.rotation,
     x: camera.x + move[0],
     y: camera.y + move[1],
     z: camera.z + move[2],

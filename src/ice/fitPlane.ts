@@ -45,10 +45,7 @@ export function fitPlane(pairs: readonly WeighedPair[]): PlaneFit | null {
     const whiten = whiteners(pairs, denormalise([...elements, 1], ice, picture));
     fit = leastSquares((trial) => {
       const h = denormalise([...trial, 1], ice, picture);
-      return pairs.flatMap((p, k) => {
-        const [u, v] = iceToPicture(h, p.x, p.y);
-        return whiten[k]!(u - p.uPx, v - p.vPx);
-      });
+      return residualsOf(pairs, whiten, (p) => iceToPicture(h, p.x, p.y));
     }, elements);
     elements = fit.parameters;
   }
@@ -84,11 +81,7 @@ export function fitCamera(
     cameraFromHomography(homography, f, cx, cy, ice.x, ice.y),
   );
   const whiten = whiteners(pairs, homography);
-  const misfit = (camera: Camera) =>
-    pairs.flatMap((p, k) => {
-      const [u, v] = project(camera, p.x, p.y, 0);
-      return whiten[k]!(u - p.uPx, v - p.vPx);
-    });
+  const misfit = (camera: Camera) => residualsOf(pairs, whiten, (p) => project(camera, p.x, p.y, 0));
   const total = (camera: Camera) => misfit(camera).reduce((sum, r) => sum + r * r, 0);
   const ranked = starts.filter((c) => Number.isFinite(total(c))).sort((a, b) => total(a) - total(b));
   let start = ranked[0];
@@ -105,26 +98,38 @@ export function fitCamera(
   return { camera: start, gain: fit.gain.neg(), chiSquare: fit.sumOfSquares };
 }
 
-/** Turns a picture distance of each pair into standard deviations. */
-function whiteners(
+/** Predicted minus marked, in standard deviations: two numbers a pair. */
+function residualsOf(
   pairs: readonly WeighedPair[],
-  h: Homography,
-): ((du: number, dv: number) => [number, number])[] {
+  whiten: readonly Whitener[],
+  predict: (pair: WeighedPair) => readonly [number, number, number],
+): number[] {
+  const residuals = new Array<number>(2 * pairs.length);
+  pairs.forEach((pair, k) => {
+    const [u, v] = predict(pair);
+    const { l11, l21, l22 } = whiten[k]!;
+    const first = (u - pair.uPx) / l11;
+    residuals[2 * k] = first;
+    residuals[2 * k + 1] = (v - pair.vPx - l21 * first) / l22;
+  });
+  return residuals;
+}
+
+/** Cholesky factor of the 2 x 2 covariance of a pair's picture distance: dividing by it gives standard deviations. */
+interface Whitener {
+  readonly l11: number;
+  readonly l21: number;
+  readonly l22: number;
+}
+
+function whiteners(pairs: readonly WeighedPair[], h: Homography): Whitener[] {
   return pairs.map((p) => {
     const [a, b, c, d] = slopes(h, p.x, p.y);
     const own = p.markSdPx ** 2;
     const place = p.placeSd ** 2;
-    const uu = own + place * (a * a + b * b);
-    const uv = place * (a * c + b * d);
-    const vv = own + place * (c * c + d * d);
-    // Cholesky of the 2 x 2 covariance, inverted by substitution.
-    const l11 = Math.sqrt(uu);
-    const l21 = uv / l11;
-    const l22 = Math.sqrt(vv - l21 * l21);
-    return (du, dv) => {
-      const first = du / l11;
-      return [first, (dv - l21 * first) / l22];
-    };
+    const l11 = Math.sqrt(own + place * (a * a + b * b));
+    const l21 = (place * (a * c + b * d)) / l11;
+    return { l11, l21, l22: Math.sqrt(own + place * (c * c + d * d) - l21 * l21) };
   });
 }
 

@@ -2,11 +2,18 @@ import type { Matrix } from "ml-matrix";
 import { MeasureError } from "../errors.ts";
 import type { Warning } from "../kinematics/types.ts";
 import type { IcePoint, Lens } from "../study/types.ts";
-import { derive, fromParts, K95, type Sources, type Uncertain } from "../uncertainty/uncertain.ts";
+import {
+  derive,
+  fromParts,
+  K95,
+  linearised,
+  type Sources,
+  type Uncertain,
+} from "../uncertainty/uncertain.ts";
 import { type Camera, focalLengths, project } from "./camera.ts";
 import { checkIcePoints } from "./checkIcePoints.ts";
 import { type CameraFit, fitCamera, fitPlane, type PlaneFit, slopes, type WeighedPair } from "./fitPlane.ts";
-import type { FittedScale, Ground, UncertainMark } from "./ground.ts";
+import type { FittedScale, Ground, UncertainMark, UncertainPlace } from "./ground.ts";
 import { iceToPicture, invert } from "./homography.ts";
 import { convexHull } from "./hull.ts";
 import { distort, type LensFrame, undistort } from "./lens.ts";
@@ -187,24 +194,14 @@ function groundOf(
     );
   const elements = plane.elements.map((value, row) => uncertain(value, plane.gain, row));
   const straighten = straightener(fit);
-  const toIce = (u: number, v: number, ...h: number[]): readonly number[] => {
-    const [su, sv] = straighten(u, v);
-    const inverse = invert([...h, 1]);
-    const [x, y] = iceToPicture(
-      inverse,
-      (su - plane.picture.x) * plane.picture.scale,
-      (sv - plane.picture.y) * plane.picture.scale,
-    );
-    return [x / plane.ice.scale + plane.ice.x, y / plane.ice.scale + plane.ice.y];
-  };
   const inverse = invert(plane.homography);
   return {
     place: (mark: UncertainMark) => {
-      const [su, sv] = straighten(mark.u.value, mark.v.value);
-      const [px, py, w] = iceToPicture(inverse, su, sv);
-      if (!inFront(plane, px, py, w)) return null;
-      const [x, y] = derive(toIce, [mark.u, mark.v, ...elements]);
-      return { x: x!, y: y! };
+      const [u, v] = fit.lens
+        ? (derive((a, b) => straighten(a!, b!), [mark.u, mark.v]) as [Uncertain, Uncertain])
+        : [mark.u, mark.v];
+      const [x, y, w] = iceToPicture(inverse, u.value, v.value);
+      return inFront(plane, x, y, w) ? placed(plane, elements, x, y, u, v) : null;
     },
     camera: camera && {
       camera,
@@ -218,6 +215,38 @@ function groundOf(
     betweenFramesWhy: null,
     alongWhy: null,
     mostHeadingDeg: null,
+  };
+}
+
+/**
+ * Place (x, y) of a straightened mark (u, v) with its uncertainty. Where the plane's elements move the picture
+ * of the place by δ, the mark belongs to the place that is δ back: one 2 x 2 inverse serves marks and elements.
+ */
+function placed(
+  plane: PlaneFit,
+  elements: readonly Uncertain[],
+  x: number,
+  y: number,
+  u: Uncertain,
+  v: Uncertain,
+): UncertainPlace {
+  const [ux, uy, vx, vy] = slopes(plane.homography, x, y);
+  const det = ux * vy - uy * vx;
+  const [xu, xv, yu, yv] = [vy / det, -uy / det, -vx / det, ux / det];
+  // Normalised coordinates, in which the elements are.
+  const nx = (x - plane.ice.x) * plane.ice.scale;
+  const ny = (y - plane.ice.y) * plane.ice.scale;
+  const w = plane.elements[6]! * nx + plane.elements[7]! * ny + 1;
+  const nu = (u.value - plane.picture.x) * plane.picture.scale;
+  const nv = (v.value - plane.picture.y) * plane.picture.scale;
+  const px = 1 / (w * plane.picture.scale);
+  const du = [nx * px, ny * px, px, 0, 0, 0, -nu * nx * px, -nu * ny * px];
+  const dv = [0, 0, 0, nx * px, ny * px, px, -nv * nx * px, -nv * ny * px];
+  const along = (byU: number, byV: number) =>
+    elements.map((element, k) => [-(byU * du[k]! + byV * dv[k]!), element] as const);
+  return {
+    x: linearised(x, [[xu, u], [xv, v], ...along(xu, xv)]),
+    y: linearised(y, [[yu, u], [yv, v], ...along(yu, yv)]),
   };
 }
 

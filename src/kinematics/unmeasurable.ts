@@ -1,13 +1,14 @@
 /**
  * Thrown inside the core when one quantity cannot be had; `measureTrial` turns it into a reading with `why`.
  * `why` is a sentence for the coach: the reason and, where there is one, what to do.
+ *
+ * Not an Error: it is an ordinary answer, never leaves the core, and collecting a stack for each would take
+ * longer than the measuring.
  */
-export class Unmeasurable extends Error {
+export class Unmeasurable {
   readonly why: string;
 
   constructor(why: string) {
-    super(why);
-    this.name = "Unmeasurable";
     this.why = why;
   }
 }

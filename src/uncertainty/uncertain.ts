@@ -99,6 +99,15 @@ export function weightedSum(terms: readonly (readonly [weight: number, term: Unc
   return accumulator.take(value);
 }
 
+/** A value known otherwise, with its first-order change for a change of each term. */
+export function linearised(
+  value: number,
+  slopes: readonly (readonly [slope: number, term: Uncertain])[],
+): Uncertain {
+  for (const [slope, term] of slopes) accumulator.add(slope, term);
+  return accumulator.take(value);
+}
+
 export function covariance(a: Uncertain, b: Uncertain): number {
   const parts = new Map(a.sources.map((source, k) => [source, a.parts[k]!]));
   return b.sources.reduce((sum, source, k) => sum + b.parts[k]! * (parts.get(source) ?? 0), 0);

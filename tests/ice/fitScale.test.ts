@@ -1,0 +1,177 @@
+import { describe, expect, it } from "vitest";
+import { MeasureError } from "../../src/errors.ts";
+import { fitScale } from "../../src/ice/fitScale.ts";
+import type { IcePoint } from "../../src/study/types.ts";
+import { PLACEMENTS } from "../helpers/placements.ts";
+import { normal, seeded } from "../helpers/random.ts";
+
+const camera = PLACEMENTS.diagonal;
+const PICTURE = { width: camera.width, height: camera.height };
+const PLACES = [
+  [12.6, 1.5],
+  [12.6, -1.5],
+  [16.2, 1.5],
+  [16.2, -1.5],
+  [19.8, 1.5],
+  [19.8, -1.5],
+  [23.4, 1.5],
+  [23.4, -1.5],
+] as const;
+
+function points(count = 8, noisePx = 0, seed = 1): IcePoint[] {
+  const random = seeded(seed);
+  const order = [0, 1, 6, 7, 2, 3, 4, 5].slice(0, count);
+  return order.map((k) => {
+    const [x, y] = PLACES[k]!;
+    const seen = camera.see(x, y, 0);
+    return {
+      label: `P${k + 1}`,
+      xPx: seen.xPx + noisePx * normal(random),
+      yPx: seen.yPx + noisePx * normal(random),
+      x,
+      y,
+    };
+  });
+}
+
+const scaleOf = (list: readonly IcePoint[], markSd = 1) =>
+  fitScale({ kind: "ice-points", points: list }, PICTURE, markSd);
+
+function refusal(list: readonly IcePoint[], markSd = 1): MeasureError {
+  try {
+    scaleOf(list, markSd);
+  } catch (error) {
+    if (error instanceof MeasureError) return error;
+    throw error;
+  }
+  throw new Error("nothing was refused");
+}
+
+const moved = (list: readonly IcePoint[], label: string, change: Partial<IcePoint>) =>
+  list.map((p) => (p.label === label ? { ...p, ...change } : p));
+
+describe("a scale from ice points", () => {
+  it("finds the camera that took the picture", () => {
+    const { summary, residuals, hull } = scaleOf(points());
+    expect(summary).toMatchObject({ kind: "ice-points", points: 8, warnings: [] });
+    expect(summary.camera!.x).toBeCloseTo(10, 5);
+    expect(summary.camera!.y).toBeCloseTo(-8.5, 5);
+    expect(summary.camera!.height).toBeCloseTo(3, 5);
+    expect(summary.camera!.focalPx).toBeCloseTo(camera.focalPx, 3);
+    expect(residuals).toHaveLength(8);
+    expect(hull).toHaveLength(4);
+  });
+
+  it("goes from the picture to the ice and back", () => {
+    const scale = scaleOf(points());
+    const seen = camera.see(17, 0.4, 0);
+    const place = scale.toIce(seen)!;
+    expect(place.x).toBeCloseTo(17, 6);
+    expect(place.y).toBeCloseTo(0.4, 6);
+    expect(scale.toPicture(17, 0.4)!.xPx).toBeCloseTo(seen.xPx, 5);
+    expect(scale.toPicture(17, 0.4, 0.8)!.yPx).toBeCloseTo(camera.see(17, 0.4, 0.8).yPx, 3);
+  });
+
+  it("states a focal length that is within its interval in 90 of 100 noisy pictures or more", () => {
+    let held = 0;
+    for (let seed = 1; seed <= 100; seed++) {
+      const { focalPx, u95FocalPx } = scaleOf(points(8, 1, seed)).summary.camera!;
+      if (Math.abs(focalPx - camera.focalPx) <= u95FocalPx) held++;
+    }
+    expect(held).toBeGreaterThanOrEqual(90);
+  });
+
+  it("has about 1 marking SD of misfit when marks are as good as stated", () => {
+    // expected square: 2n - 8 = 8 of 16, so the root mean square distance of 8 points is 1 px [closed form]
+    const squares = Array.from({ length: 60 }, (_, k) => scaleOf(points(8, 1, k + 1)).summary.rmsPx! ** 2);
+    const mean = squares.reduce((a, b) => a + b, 0) / squares.length;
+    expect(mean).toBeGreaterThan(0.8);
+    expect(mean).toBeLessThan(1.2);
+  });
+
+  it("is less certain when the points' own places are", () => {
+    const taped = scaleOf(points());
+    const doubtful = scaleOf(points().map((p) => ({ ...p, u: 0.03 })));
+    expect(doubtful.summary.camera!.u95FocalPx).toBeGreaterThan(1.5 * taped.summary.camera!.u95FocalPx);
+    expect(doubtful.summary.warnings).toEqual([]);
+  });
+
+  it("warns that four or five points cannot show a bad one", () => {
+    expect(scaleOf(points(4)).summary.warnings.map((w) => w.code)).toEqual(["few-ice-points"]);
+    expect(scaleOf(points(5)).summary.warnings[0]!.text).toContain("cannot show a bad one");
+    expect(scaleOf(points(6)).summary.warnings).toEqual([]);
+  });
+
+  it("warns over 1.4 marking SD, naming the worst point, and widens", () => {
+    const { xPx } = points().find((p) => p.label === "P4")!;
+    const { summary } = scaleOf(moved(points(), "P4", { xPx: xPx + 7 }));
+    expect(summary.warnings.map((w) => w.code)).toContain("ice-points-fit-poorly");
+    expect(summary.warnings.find((w) => w.code === "ice-points-fit-poorly")!.text).toContain("P4");
+    expect(summary.camera!.u95FocalPx).toBeGreaterThan(1.4 * scaleOf(points()).summary.camera!.u95FocalPx);
+  });
+
+  it("refuses over 3 marking SD, naming the worst point", () => {
+    const error = refusal(moved(points(), "P4", { x: 17.2 }));
+    expect(error.code).toBe("ice-points-disagree");
+    expect(error.coach).toContain("P4");
+  });
+
+  it("shows both focal lengths when they disagree", () => {
+    // A picture whose rows slide sideways, as no lens and no square pixels make it: 5 px for every 100 rows.
+    const sheared = points().map((p) => ({ ...p, xPx: p.xPx + 0.05 * (p.yPx - 540) }));
+    const { warnings } = scaleOf(sheared, 0.5).summary;
+    const text = warnings.find((w) => w.code === "focal-lengths-disagree")!.text;
+    expect(text.match(/\d+ ± \d+ px/g)).toHaveLength(2);
+  });
+
+  it("weighs each point by its own uncertainty", () => {
+    const wild = moved(points(), "P4", { xPx: points().find((p) => p.label === "P4")!.xPx + 20, uPx: 1000 });
+    expect(scaleOf(wild).summary.camera!.focalPx).toBeCloseTo(camera.focalPx, -1);
+  });
+});
+
+describe("ice points that are refused", () => {
+  it.each([
+    ["three points", points(3), "too-few-ice-points", "at least four"],
+    ["no points", [], "too-few-ice-points", "at least four"],
+    ["not a number", moved(points(), "P2", { xPx: Number.NaN }), "ice-point-not-a-number", "P2"],
+    [
+      "an infinite place",
+      moved(points(), "P2", { y: Number.POSITIVE_INFINITY }),
+      "ice-point-not-a-number",
+      "P2",
+    ],
+    ["outside the picture", moved(points(), "P7", { xPx: 1920 }), "ice-point-outside-picture", "P7"],
+    ["the same place twice", moved(points(), "P3", { x: 12.6, y: 1.5 }), "ice-points-identical", "P1 and P3"],
+  ] as const)("%s", (_, list, code, name) => {
+    const error = refusal(list);
+    expect(error.code).toBe(code);
+    expect(error.coach).toContain(name);
+  });
+
+  it("three of four on one line, by name", () => {
+    const line = [
+      [12.6, 0, "P1"],
+      [16, 0, "P2"],
+      [20, 0, "P3"],
+      [18, 1.5, "P4"],
+    ] as const;
+    const list = line.map(([x, y, label]) => ({ label, ...camera.see(x, y, 0), x, y }));
+    const error = refusal(list);
+    expect(error.code).toBe("ice-points-on-a-line");
+    expect(error.coach).toContain("P1, P2 and P3 lie on one line");
+  });
+
+  it("all but one on a line, however many", () => {
+    const list = [...[13, 15, 17, 19, 21].map((x) => [x, 0.01 * (x % 2)] as const), [18, 1.4] as const].map(
+      ([x, y], k) => ({ label: `P${k + 1}`, ...camera.see(x, y, 0), x, y }),
+    );
+    expect(refusal(list).code).toBe("ice-points-on-a-line");
+  });
+
+  it("mirrored places: the camera would be under the ice", () => {
+    const error = refusal(points().map((p) => ({ ...p, y: -p.y })));
+    expect(error.code).toBe("ice-points-mirrored");
+    expect(error.coach).toContain("left");
+  });
+});
