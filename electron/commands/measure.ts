@@ -38,7 +38,7 @@ const OPTIONS = {
 export const measure: Command = {
   does: "one trial's strides from tables, or from a study folder",
   help: `blademark measure --marks F --events F (--ice F | --known-length F | --ice-frames F) --picture WxH [more]
-blademark measure STUDY [TRIAL] [--json]
+blademark measure STUDY [TRIAL] [--json]      (without TRIAL: all, as { trials: [{ id, measure }] })
 
 Reads tables of marks and events and says each stride's quantities, value ± half-width of the 95 % interval.
 

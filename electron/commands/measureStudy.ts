@@ -38,7 +38,7 @@ export async function measureStudy(
         format: "blademark.measure-study",
         version: 1,
         trials: all.map(({ id, readings, why }) =>
-          readings ? { trial: id, ...measureJson(readings) } : { trial: id, value: null, why },
+          readings ? { id, measure: measureJson(readings) } : { id, measure: null, why },
         ),
       }),
     );

@@ -1,0 +1,264 @@
+import { writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { beforeEach, describe, expect, it } from "vitest";
+import { writeEventsCsv, writeIcePointsCsv, writeMarksCsv } from "../../src/study/tables.ts";
+import { blademark } from "../helpers/commandLine.ts";
+import { byDefinition } from "../helpers/definitions.ts";
+import { filmedTrial } from "../helpers/filmedTrial.ts";
+import { PLACEMENTS, ZONE } from "../helpers/placements.ts";
+import { seeded } from "../helpers/random.ts";
+import { ORDINARY, simulateSkater } from "../helpers/skater.ts";
+import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
+
+const SPEED = 7;
+const skater = simulateSkater({ ...ORDINARY, strides: 5, speed: SPEED, startX: 11.8 });
+const camera = Object.values(PLACEMENTS)[0]!;
+const { input, frames } = filmedTrial(skater, {
+  ...{ camera, fps: 60, zone: ZONE, noisePx: 0, slips: 0, random: seeded(3), statedSdPx: 1 },
+});
+const points = input.iceReference?.kind === "ice-points" ? input.iceReference.points : [];
+
+let folder = "";
+const put = (name: string, text: string) => {
+  writeFileSync(join(folder, name), text);
+  return join(folder, name);
+};
+let base: string[] = [];
+let marks = "";
+let events = "";
+let ice = "";
+beforeEach(() => {
+  folder = temporaryFolder();
+  marks = put("marks.csv", writeMarksCsv(input.marks));
+  events = put("events.csv", writeEventsCsv(input.events));
+  ice = put("ice.csv", writeIcePointsCsv(points));
+  base = [
+    "measure",
+    "--marks",
+    marks,
+    "--events",
+    events,
+    "--ice",
+    ice,
+    "--picture",
+    `${camera.width}x${camera.height}`,
+  ];
+});
+
+describe("measure", () => {
+  it("prints one JSON object with every quantity of every stride, true to the simulated skater", async () => {
+    const { status, out } = await blademark(...base, "--mark-sd", "1", "--json");
+    expect(status).toBe(0);
+    expect(out.trimEnd().split("\n")).toHaveLength(1);
+    const json = JSON.parse(out);
+    expect(json).toMatchObject({
+      format: "blademark.measure",
+      version: 1,
+      scale: { kind: "ice-points", points: points.length },
+    });
+    expect(json.strides.map((s: { side: string }) => s.side)).toEqual([
+      "left",
+      "right",
+      "left",
+      "right",
+      "left",
+    ]);
+    const times = frames.map((f) => ({
+      side: f.side,
+      off: f.off / 60,
+      nearest: f.nearest / 60,
+      on: f.on / 60,
+    }));
+    for (const k of [1, 2, 3]) {
+      // [closed form: the simulated skater's own blade points, by contracts.md's definitions]
+      const truth = byDefinition(skater, times, k);
+      expect(Math.abs(json.strides[k].stride_width_m.at_frame - truth.stride_width_m)).toBeLessThan(0.001);
+    }
+    // Names and order: contracts.md, `measure --json`.
+    expect(Object.keys(json.strides[0])).toEqual([
+      ...[
+        "stride",
+        "side",
+        "blade_off_s",
+        "blade_on_s",
+        "stride_width_m",
+        "blade_separation_m",
+        "half_width_m",
+      ],
+      ...[
+        "recovery_to_midline_m",
+        "touchdown_to_midline_m",
+        "touchdown_to_track_midline_m",
+        "stride_rate_hz",
+      ],
+      ...["stride_length_m", "recovery_time_s", "arm_swing_direction_deg", "arm_swing_angle_deg"],
+    ]);
+  });
+
+  it("gives the same bytes for the same tables, whatever the order of their rows and columns", async () => {
+    const first = await blademark(...base, "--json", "--seed", "7");
+    const rows = writeMarksCsv(input.marks).trimEnd().split(/\r?\n/);
+    const [header = "", ...body] = rows;
+    const turned = [header, ...body].map((row) => row.split(",").reverse().join(","));
+    put("marks.csv", `${[turned[0], ...turned.slice(1).reverse()].join("\r\n")}\r\n`);
+    const second = await blademark(...base, "--json", "--seed", "7");
+    expect(second.out).toBe(first.out);
+  });
+
+  it("takes an event's time from the marks, and says so only when it had to go beyond them", async () => {
+    const whole = await blademark(...base, "--json");
+    const noTimes = writeEventsCsv(input.events)
+      .trimEnd()
+      .split(/\r?\n/)
+      .map((row) => row.split(",").slice(0, 3).join(","));
+    put("events.csv", noTimes.join("\n"));
+    const inside = await blademark(...base, "--json");
+    const expected = JSON.parse(whole.out).strides.map(
+      (s: { blade_off_s: { value: number } }) => s.blade_off_s.value,
+    );
+    const got = JSON.parse(inside.out).strides.map(
+      (s: { blade_off_s: { value: number } }) => s.blade_off_s.value,
+    );
+    for (const [i, time] of got.entries()) expect(time).toBeCloseTo(expected[i], 9);
+    expect(inside.out).not.toMatch(/time-extrapolated/);
+
+    const last = Math.max(...input.marks.map((m) => m.frame));
+    put("events.csv", [...noTimes, `arm_front,left,${last + 30}`].join("\n"));
+    const beyond = await blademark(...base, "--json");
+    expect(JSON.parse(beyond.out).warnings.map((w: { code: string }) => w.code)).toContain(
+      "time-extrapolated",
+    );
+    expect(beyond.said).toMatch(new RegExp(`frame ${last + 30}`));
+  });
+
+  it("names file, line and reason of every bad row, and imports none of it", async () => {
+    put(
+      "marks.csv",
+      "frame,time_s,point,side,x_px,y_px\n1,0.1,blade_toe,left,5,5\n2,0.2,knee,left,5,5\n3,x,hip,up,5,5\n",
+    );
+    const { status, out, said } = await blademark(...base);
+    expect({ status, out }).toEqual({ status: 1, out: "" });
+    expect(said).toMatch(/marks\.csv/);
+    expect(said).toMatch(/Line 3: point is "knee"/);
+    expect(said).toMatch(/Line 4: time_s/);
+  });
+
+  it("answers 1 for a table that is not there", async () => {
+    const { status, said } = await blademark(...base.map((a) => (a === ice ? `${ice}x` : a)));
+    expect(status).toBe(1);
+    expect(said).toMatch(/no file .*ice\.csvx/);
+  });
+
+  it("says that a panning camera is not measured by this version", async () => {
+    const { status, out, said } = await blademark(...base.map((a) => (a === "--ice" ? "--ice-frames" : a)));
+    expect({ status, out }).toEqual({ status: 1, out: "" });
+    expect(said).toMatch(/pans or zooms cannot be measured by this version/);
+  });
+
+  it("keeps times and rates, and says why there are no metres, when the ice reference is refused", async () => {
+    // Four points on one line give no scale of the ice (design.md 5).
+    const line = [0, 1, 2, 3].map((i) => ({ label: `P${i}`, xPx: 100 + 300 * i, yPx: 500, x: 10 + i, y: 0 }));
+    put("ice.csv", writeIcePointsCsv(line));
+    const { status, out } = await blademark(...base, "--json");
+    expect(status).toBe(0);
+    const json = JSON.parse(out);
+    expect(json.scale.value).toBeNull();
+    expect(json.scale.why).toMatch(/line/);
+    expect(json.strides[2].stride_width_m.value).toBeNull();
+    expect(json.strides[2].stride_width_m.why.length).toBeGreaterThan(10);
+    expect(json.strides[2].stride_rate_hz.value).toBeCloseTo(1 / ORDINARY.period, 0);
+  });
+
+  it("shows every number with unit and uncertainty in words", async () => {
+    const { status, out } = await blademark(...base);
+    expect(status).toBe(0);
+    expect(out).toMatch(/Scale of the ice from 8 ice points/);
+    expect(out).toMatch(/stride width +\d\.\d+ ± 0\.\d+\sm/);
+    expect(out).toMatch(/blade-off +\d\.\d+ ± 0\.\d+\ss/);
+  });
+
+  describe("the pairing check", () => {
+    const last = skater.offs.length - 1;
+    const at = (i: number) => skater.blade(skater.offs[i]!.side, skater.offs[i]!.time).x;
+    const gates: [number, number] = [at(0) + 0.3, at(last) - 0.3];
+    // Constant speed, so the time between the gates is their distance over it.
+    const truth = (gates[1] - gates[0]) / SPEED;
+    const check = async (photocell: number, more: string[] = [], to = gates) => {
+      const given = ["--photocell", photocell.toFixed(3), "--gates", to.map((g) => g.toFixed(3)).join(",")];
+      const { out } = await blademark(...base, ...given, ...more, "--json");
+      return JSON.parse(out).warnings.filter((w: { code: string }) => w.code.startsWith("pairing"));
+    };
+
+    it("says that a fitting time agrees, and that this proves nothing", async () => {
+      const [warning, ...more] = await check(truth);
+      expect(more).toEqual([]);
+      expect(warning.code).toBe("pairing");
+      expect(warning.text).toMatch(/agree.*does not prove/);
+      const shown = Number(/clip shows (\d+\.\d+)/.exec(warning.text)?.[1]);
+      expect(Math.abs(shown - truth)).toBeLessThan(0.05);
+    });
+
+    it("finds slow-motion playback", async () => {
+      const [warning] = await check(truth / 8);
+      expect(warning.code).toBe("pairing-speed");
+      expect(warning.text).toMatch(/speed factor by 8/);
+      const [settled] = await check(truth / 8, ["--speed-factor", "8"]);
+      expect(settled.code).toBe("pairing");
+    });
+
+    it("doubts a clip whose time fits no playback", async () => {
+      const [warning] = await check(truth * 1.55);
+      expect(warning.code).toBe("pairing-refuted");
+    });
+
+    it("says why it cannot check gates that the marks do not reach", async () => {
+      const [warning] = await check(5, [], [0, 30]);
+      expect(warning.code).toBe("pairing-not-checked");
+      expect(warning.text).toMatch(/reach from \d+\.\d to \d+\.\d m/);
+    });
+  });
+});
+
+describe("measure of a study folder", () => {
+  const study = () =>
+    studyFolder({ ...STUDY, markSdPx: 1 }, [
+      {
+        ...{ format: "blademark.marks", version: 1, trial: "t1", iceReference: input.iceReference },
+        picture: { clip: "c", width: camera.width, height: camera.height, frameInterval: 1 / 60 },
+        ...{ events: input.events, marks: input.marks },
+      },
+    ]);
+
+  it("gives the same strides as the tables", async () => {
+    const tables = JSON.parse((await blademark(...base, "--mark-sd", "1", "--json")).out);
+    const { status, out } = await blademark("measure", study(), "t1", "--json");
+    expect(status).toBe(0);
+    const strides = JSON.parse(out).strides;
+    expect(strides).toHaveLength(5);
+    for (const [k, stride] of strides.entries()) {
+      // Tables carry decimal digits, documents binary ones.
+      expect(stride.stride_width_m.value ?? 0).toBeCloseTo(tables.strides[k].stride_width_m.value ?? 0, 6);
+      expect(stride.blade_off_s.value).toBeCloseTo(tables.strides[k].blade_off_s.value, 6);
+    }
+  });
+
+  it("gives every trial, those that are not marked with why", async () => {
+    const { status, out } = await blademark("measure", study(), "--json");
+    expect(status).toBe(0);
+    const { trials } = JSON.parse(out);
+    expect(trials).toMatchObject([
+      { id: "t1", measure: { format: "blademark.measure", trial: { stride_width_m: { n: 3 } } } },
+      { id: "t2", measure: null, why: expect.stringMatching(/Nothing is marked/) },
+    ]);
+  });
+
+  it("answers 1 for an unknown trial, a folder that is no study, and a study without marks", async () => {
+    const unknown = await blademark("measure", study(), "t9");
+    expect(unknown.status).toBe(1);
+    expect(unknown.said).toMatch(/no trial "t9".*t1, t2/);
+    expect((await blademark("measure", temporaryFolder())).status).toBe(1);
+    const bare = await blademark("measure", studyFolder());
+    expect(bare.status).toBe(1);
+    expect(bare.said).toMatch(/None of its 2 trials/);
+  });
+});

@@ -1,0 +1,73 @@
+import { describe, expect, it } from "vitest";
+import { clipWarnings, frameTimes } from "../../electron/clip/frameTimes.ts";
+
+const codes = (warnings: readonly { code: string }[]) => warnings.map((w) => w.code);
+
+describe("frame times", () => {
+  it("starts at 0 and keeps integer times exact", () => {
+    // 240 frames a second in ticks of 1/90000 s begins anywhere: 375 ticks a frame.
+    const { times, rateMedianHz, variableRate, warnings } = frameTimes([126375, 126750, 127125], {
+      num: 1,
+      den: 90000,
+    });
+    expect(times).toEqual([0, 375 / 90000, 750 / 90000]);
+    expect(rateMedianHz).toBeCloseTo(240, 9);
+    expect({ variableRate, warnings }).toEqual({ variableRate: false, warnings: [] });
+  });
+
+  it("does not take rounding to the container's ticks for a variable rate", () => {
+    // 30 frames a second in milliseconds: 0, 33, 67, 100 ...
+    const pts = Array.from({ length: 60 }, (_, n) => Math.round((n * 1000) / 30));
+    expect(frameTimes(pts, { num: 1, den: 1000 }).variableRate).toBe(false);
+  });
+
+  it("notices one frame that the camera left out", () => {
+    const pts = [0, 1, 2, 3, 5, 6, 7, 8].map((n) => n * 3000);
+    const { variableRate, warnings, rateMedianHz } = frameTimes(pts, { num: 1, den: 90000 });
+    expect(variableRate).toBe(true);
+    expect(codes(warnings)).toEqual(["uneven-times"]);
+    expect(warnings[0]?.text).toMatch(/33\.3 to 66\.7 ms/);
+    expect(rateMedianHz).toBeCloseTo(30, 9);
+  });
+
+  it("warns of times that stand still or run backward, naming the frames, and does not mend them", () => {
+    const { times, warnings } = frameTimes([0, 10, 10, 30, 20], { num: 1, den: 1000 });
+    expect(times).toEqual([0, 0.01, 0.01, 0.03, 0.02]);
+    expect(codes(warnings)).toContain("times-not-increasing");
+    expect(warnings.find((w) => w.code === "times-not-increasing")?.text).toMatch(/frames 2, 4\./);
+  });
+
+  it("says which frames have no time of their own", () => {
+    const { times, warnings } = frameTimes([0, 40, null, 120], { num: 1, den: 1000 });
+    expect(times).toEqual([0, 0.04, 0.08, 0.12]);
+    expect(codes(warnings)).toEqual(["times-missing"]);
+    expect(warnings[0]?.text).toMatch(/frame 2;/);
+  });
+
+  it("knows no rate of one frame, and nothing of none", () => {
+    expect(frameTimes([5], { num: 1, den: 25 })).toMatchObject({
+      times: [0],
+      rateMedianHz: null,
+      variableRate: false,
+    });
+    expect(frameTimes([], { num: 1, den: 25 })).toMatchObject({ times: [], rateMedianHz: null });
+  });
+});
+
+describe("what is odd about a clip", () => {
+  const facts = {
+    ...{ codec: "h264", pixelFormat: "yuv420p", transfer: "", interlaced: false, rotation: 0 as const },
+    ...{ declaredRate: 30, declaredDuration: 10 },
+  };
+
+  it("has nothing to say of an ordinary clip whose sound is a little longer", () => {
+    expect(clipWarnings(facts, [], 299, 298 / 30, 30)).toEqual([]);
+  });
+
+  it("says that frames end before the file's stated end", () => {
+    const [warning, ...more] = clipWarnings(facts, [], 150, 149 / 30, 30);
+    expect(more).toEqual([]);
+    expect(warning?.code).toBe("ends-early");
+    expect(warning?.text).toMatch(/10\.00 s.*5\.00 s \(150 frames\)/);
+  });
+});

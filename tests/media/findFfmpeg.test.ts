@@ -1,0 +1,45 @@
+import { chmodSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { findFfmpeg } from "../../electron/clip/findFfmpeg.ts";
+import { FFMPEG } from "../helpers/paintedClip.ts";
+import { temporaryFolder } from "../helpers/studyFolder.ts";
+
+const NOWHERE = "/no/such/ffmpeg";
+
+describe("finding ffmpeg", () => {
+  it("takes the first that runs", async () => {
+    const found = await findFfmpeg([
+      { origin: "BLADEMARK_FFMPEG", path: null },
+      { origin: "ffmpeg-static", path: NOWHERE },
+      { origin: "system", path: FFMPEG },
+      { origin: "@ffmpeg-installer/ffmpeg", path: NOWHERE },
+    ]);
+    expect(found).toMatchObject({ origin: "system", path: FFMPEG });
+    expect(found.version).toMatch(/\d/);
+    expect(found.passThrough[1]).toBe("passthrough");
+    expect(found.showTimes).toMatch(/^showinfo/);
+  });
+
+  it("does not pass over a program that was named", async () => {
+    const program = join(temporaryFolder(), "ffmpeg");
+    writeFileSync(program, "#!/bin/sh\nexit 1\n");
+    chmodSync(program, 0o755);
+    const found = findFfmpeg([
+      { origin: "BLADEMARK_FFMPEG", path: program },
+      { origin: "system", path: FFMPEG },
+    ]);
+    await expect(found).rejects.toMatchObject({
+      code: "no-ffmpeg",
+      coach: expect.stringMatching(/BLADEMARK_FFMPEG is set to/),
+    });
+  });
+
+  it("says how to get one when there is none", async () => {
+    const found = findFfmpeg([{ origin: "system", path: NOWHERE }]);
+    await expect(found).rejects.toMatchObject({
+      code: "no-ffmpeg",
+      coach: expect.stringMatching(/apt install ffmpeg.*brew.*winget/),
+    });
+  });
+});
