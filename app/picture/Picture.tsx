@@ -11,7 +11,7 @@ import { Magnifier, type Pointer } from "./Magnifier.tsx";
 import { MarkShape } from "./MarkShape.tsx";
 import { useFrames } from "./useFrames.ts";
 import { useGestures } from "./useGestures.ts";
-import { fitView, type View, zoomAt } from "./view.ts";
+import { centreOn, fitView, type View, zoomAt } from "./view.ts";
 
 export interface PictureProps {
   readonly index: ClipIndex;
@@ -20,6 +20,8 @@ export interface PictureProps {
   readonly marks: readonly DrawnMark[];
   readonly selected: string | null;
   readonly namesShown: boolean;
+  /** Where the skater is, as far as known; "Skater" zooms there. */
+  readonly focus: PicturePoint | null;
   /** What a press puts on the picture; null: nothing is asked for. */
   readonly placing: { readonly side: Side | null; readonly label: string } | null;
   /** Drawn under the marks, in picture coordinates; `scale` is stage px per picture px. */
@@ -38,6 +40,9 @@ export interface PictureProps {
   /** Which frame the canvas holds now. */
   onScreen(frame: number | null): void;
 }
+
+/** How many times larger than the whole picture the skater is shown. */
+const SKATER_ZOOM = 4;
 
 /** One frame of a clip with what is marked on it. The canvas holds the frame it says, or says which one it holds. */
 export function Picture(props: PictureProps) {
@@ -99,7 +104,11 @@ export function Picture(props: PictureProps) {
       const next = zoomAt(now ?? fit, factor, stage.width / 2, stage.height / 2, picture, stage);
       return next.scale <= fit.scale ? null : next;
     });
-  useZoomKeys(zoomBy, () => setZoomed(null), cancel);
+  const { focus } = props;
+  const toSkater = () => {
+    if (focus) setZoomed(centreOn(focus, fit.scale * SKATER_ZOOM, picture, stage));
+  };
+  useZoomKeys({ zoomBy, fit: () => setZoomed(null), toSkater, cancel });
 
   const place = { x: view.x, y: view.y, scaleX: view.scale, scaleY: view.scale };
   const visible = exact ? marks.map((m) => (m.id === draft?.id ? { ...m, ...draft.at } : m)) : [];
@@ -161,7 +170,10 @@ export function Picture(props: PictureProps) {
         <button type="button" onClick={() => zoomBy(1 / 1.5)} aria-label="Zoom out" disabled={!zoomed}>
           −
         </button>
-        <button type="button" onClick={() => setZoomed(null)} disabled={!zoomed}>
+        <button type="button" onClick={toSkater} disabled={!focus} title="Zoom to the skater (Z)">
+          Skater
+        </button>
+        <button type="button" onClick={() => setZoomed(null)} disabled={!zoomed} title="Whole picture (0)">
           Fit
         </button>
       </fieldset>
@@ -170,9 +182,16 @@ export function Picture(props: PictureProps) {
   );
 }
 
-function useZoomKeys(zoomBy: (factor: number) => void, fit: () => void, cancel: () => void): void {
-  const latest = useRef({ zoomBy, fit, cancel });
-  latest.current = { zoomBy, fit, cancel };
+interface ZoomKeys {
+  zoomBy(factor: number): void;
+  fit(): void;
+  toSkater(): void;
+  cancel(): void;
+}
+
+function useZoomKeys(keys: ZoomKeys): void {
+  const latest = useRef(keys);
+  latest.current = keys;
   useEffect(() => {
     const onKey = (e: KeyboardEvent) => {
       if (e.target instanceof HTMLInputElement || e.target instanceof HTMLTextAreaElement) return;
@@ -180,6 +199,7 @@ function useZoomKeys(zoomBy: (factor: number) => void, fit: () => void, cancel: 
       if (e.key === "+" || e.key === "=") latest.current.zoomBy(1.5);
       if (e.key === "-") latest.current.zoomBy(1 / 1.5);
       if (e.key === "0") latest.current.fit();
+      if (e.key === "z") latest.current.toSkater();
       if (e.key === "Escape") latest.current.cancel();
     };
     window.addEventListener("keydown", onKey);

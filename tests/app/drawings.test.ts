@@ -2,14 +2,16 @@ import { describe, expect, it } from "vitest";
 import { boxOf, fitBox, lineSpacing, toMap } from "../../app/icemap/mapView.ts";
 import { strideWidthLine } from "../../app/icemap/strideWidthLine.ts";
 import { markAt } from "../../app/picture/drawnMark.ts";
-import { fitView, panBy, toPicture, toStage, zoomAt } from "../../app/picture/view.ts";
+import { centreOn, fitView, panBy, toPicture, toStage, zoomAt } from "../../app/picture/view.ts";
 import { iceGrid } from "../../app/places/measure/iceGrid.ts";
+import { skaterNear } from "../../app/places/measure/trialView.ts";
 import { bands, ticks } from "../../app/ribbon/ribbonModel.ts";
 import { markedPicture, speedText, timeText } from "../../app/store/time.ts";
 import type { Scale } from "../../src/ice/types.ts";
 import type { Stride } from "../../src/kinematics/types.ts";
 import type { ClipIndex } from "../../src/study/exchange.ts";
 import type { EventFrame, EventName, Side } from "../../src/study/types.ts";
+import { mark, marksWith } from "./fakeStudy.ts";
 
 const PICTURE = { width: 1920, height: 1080 };
 const STAGE = { width: 960, height: 700 };
@@ -42,6 +44,13 @@ describe("the picture's view", () => {
     expect(toPicture(far, 960, 700).yPx).toBeCloseTo(1079.5, 9);
   });
 
+  it("brings a point to the middle, as far as the picture's edge allows", () => {
+    const middle = toStage(centreOn({ xPx: 900, yPx: 500 }, 2, PICTURE, STAGE), { xPx: 900, yPx: 500 });
+    expect(middle).toEqual({ x: 480, y: 350 });
+    const corner = centreOn({ xPx: 0, yPx: 0 }, 2, PICTURE, STAGE);
+    expect(toPicture(corner, 0, 0)).toEqual({ xPx: -0.5, yPx: -0.5 });
+  });
+
   it("finds the nearest mark within reach of the pointer", () => {
     const view = fitView(PICTURE, STAGE);
     const marks = [
@@ -51,6 +60,18 @@ describe("the picture's view", () => {
     const at = toStage(view, { xPx: 108, yPx: 100 });
     expect(markAt(marks, view, at.x, at.y, 12)?.id).toBe("b");
     expect(markAt(marks, view, at.x, at.y + 13, 12)).toBeNull();
+  });
+});
+
+describe("where the skater is", () => {
+  it("is the middle of the marks on the nearest marked frame", () => {
+    const marks = [
+      mark({ frame: 20, xPx: 100 }),
+      mark({ frame: 20, xPx: 300, side: "right" }),
+      mark({ frame: 90 }),
+    ];
+    expect(skaterNear(marksWith({ marks }), 40)).toEqual({ xPx: 200, yPx: 400 });
+    expect(skaterNear(marksWith({}), 40)).toBeNull();
   });
 });
 

@@ -38,8 +38,12 @@ export function GuideCard({ m, exact, busy }: { m: Measuring; exact: boolean; bu
       aria-label="What to do next"
     >
       {ui.moving ? <MovingEvent m={m} exact={exact} /> : <Question m={m} step={step} exact={exact} />}
-      {!ui.moving && <Points m={m} />}
-      {!ui.moving && <EventsHere m={m} />}
+      {!ui.moving && (
+        <div className="row guide-here">
+          <Points m={m} />
+          <EventsHere m={m} />
+        </div>
+      )}
       <div className="guide-foot">
         <Select
           aria-label="What to mark"
@@ -198,7 +202,7 @@ function Points({ m }: { m: Measuring }) {
   if (finished && !open && !again) {
     return (
       <button type="button" className="plain-button guide-open" onClick={() => setOpen(true)}>
-        {wanted.length} points done here: mark one again
+        All {wanted.length} points done: mark again
       </button>
     );
   }

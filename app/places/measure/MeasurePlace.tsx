@@ -24,7 +24,7 @@ import { StridePanel } from "./StridePanel.tsx";
 import { candidates } from "./scaleCandidates.ts";
 import { goToFrame, lastFrame } from "./steps.ts";
 import { TrialHeader } from "./TrialHeader.tsx";
-import { drawnIce, drawnOnFrame } from "./trialView.ts";
+import { drawnIce, drawnOnFrame, skaterNear } from "./trialView.ts";
 import { useKeys } from "./useKeys.ts";
 import { type Measuring, useMeasure } from "./useMeasure.ts";
 import "./measure.css";
@@ -105,6 +105,7 @@ function TrialPicture({ m }: { m: Measuring }) {
       marks={marks}
       selected={ui.selected}
       namesShown={ui.names || scaling}
+      focus={skaterNear(m.marks, frame)}
       placing={m.readOnly ? null : placing(m)}
       overlay={(px) => (
         <>

@@ -12,6 +12,8 @@ import { setKnownLength } from "../../commands/setKnownLength.ts";
 import { attempt } from "../../store/attempt.ts";
 import { dismissAll, say } from "../../store/messages.ts";
 import { type GuideInput, type GuideStep, guide, oneBack, questionKey } from "./guide.ts";
+import type { IceCandidate } from "./measureState.ts";
+import { candidates } from "./scaleCandidates.ts";
 import { goToFrame } from "./steps.ts";
 import { markId, trialMarks } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
@@ -83,7 +85,7 @@ function placeOnIce(m: Measuring, at: PicturePoint, picture: NonNullable<Measuri
   const { candidate, laying, lengthFrom } = m.ui.getState();
   if (candidate) {
     if (attempt(m.session, setIcePoint, { trial: m.trial.id, point: { ...candidate, ...at }, picture }))
-      m.ui.setState({ candidate: null, selected: `ice ${candidate.label}` });
+      m.ui.setState({ candidate: nextTyped(m, candidate.label), selected: `ice ${candidate.label}` });
     return;
   }
   if (!laying) return;
@@ -101,6 +103,14 @@ function placeOnIce(m: Measuring, at: PicturePoint, picture: NonNullable<Measuri
   };
   if (attempt(m.session, setKnownLength, { trial: m.trial.id, index: null, length, picture }))
     m.ui.setState({ laying: null, lengthFrom: null });
+}
+
+/** Places typed in a row are asked for in that row; markings of the rink are chosen one by one. */
+function nextTyped(m: Measuring, label: string): IceCandidate | null {
+  const { typed } = m.ui.getState();
+  if (!typed.some((t) => t.label === label)) return null;
+  const list = candidates(m.session.getState().whole, m.trial.id, typed);
+  return typed.find((t) => list.some((c) => c.label === t.label && !c.marked)) ?? null;
 }
 
 /** Moves what the picture calls `id`: a mark, an ice point or the end of a known length. */

@@ -26,6 +26,7 @@ export const KEYS: readonly (readonly [keys: string, does: string])[] = [
   ],
   ["Ctrl + drag", "move a mark while another one is asked for"],
   ["wheel, + − 0", "zoom in, zoom out, whole picture"],
+  ["Z", "zoom to the skater, where marks are"],
   ["Space + drag", "move the zoomed picture (also the middle button)"],
   ["M", "metre grid on the ice"],
   ["L", "names of the marks"],

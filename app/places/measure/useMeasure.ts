@@ -42,7 +42,8 @@ export function useMeasure(session: Session, shell: Shell): Measuring | null {
   }, [clips, clipId]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: a freshly opened trial starts with its own next thing
   useEffect(() => {
-    ui.setState({ ...FRESH, task: marks?.iceReference ? "strides" : "scale" });
+    const begun = marks?.iceReference || (marks?.events.length ?? 0) > 0;
+    ui.setState({ ...FRESH, task: begun ? "strides" : "scale" });
   }, [ui, trial?.id]);
 
   const index = clip.index;
