@@ -4,7 +4,7 @@ import { STILL } from "./progress.ts";
 import type { Push, Sign } from "./schedule.ts";
 import { ease, hermite, type V } from "./vec.ts";
 
-export const RUNNER = 0.28;
+const RUNNER = 0.28;
 
 /** Both ends of the runner's lower edge; `onIce` is the blade's state, the ends' own heights say the rest. */
 export interface BladePose {

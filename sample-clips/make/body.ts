@@ -2,10 +2,10 @@
 import type { BladePose } from "./blades.ts";
 import type { Person, TechniqueId } from "./people.ts";
 import type { Sign } from "./schedule.ts";
-import { across, add, cross, dot, ease, length, mid, mix, mul, sub, unit, type V } from "./vec.ts";
+import { across, add, cross, ease, length, mid, mix, mul, sub, unit, type V } from "./vec.ts";
 
-export const UPPER_ARM = 0.186;
-export const FOREARM = 0.146;
+const UPPER_ARM = 0.186;
+const FOREARM = 0.146;
 const THIGH = 0.245;
 const SHANK = 0.246;
 const TRUNK = 0.288;
@@ -135,11 +135,3 @@ export function makePose(m: Moment): Pose {
     facing: front,
   };
 }
-
-/** How much of the leg's full length a pose uses; 1 = straight. For checking a run. */
-export const legUse = (limb: Limb, stature: number): number =>
-  length(sub(limb.ankle, limb.hip)) / ((THIGH + SHANK) * stature);
-
-/** Sign of the turn a limb makes away from straight, for tests: knees bend forwards. */
-export const kneeForward = (limb: Limb): number =>
-  dot(sub(limb.knee, mid(limb.hip, limb.ankle)), sub(limb.toe, limb.heel));

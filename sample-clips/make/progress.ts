@@ -4,7 +4,7 @@ import { root } from "./vec.ts";
 /** Clip seconds before the first movement. */
 export const STILL = 0.55;
 /** Mid-hip at rest, lane x. The chest, which breaks the beam, is some 0.35 m ahead of it. */
-export const START_X = -0.78;
+const START_X = -0.78;
 
 export interface Progress {
   x(t: number): number;

@@ -10,7 +10,7 @@ import type { ClipSpec } from "./people.ts";
 import { makeRun } from "./run.ts";
 import { frameTimes } from "./timing.ts";
 
-const CHROMIUM = "/usr/bin/chromium";
+const CHROMIUM = process.env.CHROMIUM_PATH ?? "/usr/bin/chromium";
 const FLAGS = ["--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--ignore-gpu-blocklist"];
 
 /** H.264 that every player decodes: closed groups of 60 frames, BT.709 said in the file. */

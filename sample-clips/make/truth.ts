@@ -9,8 +9,8 @@ import type { Sign } from "./schedule.ts";
 import { dot, length, sub, unit, type V } from "./vec.ts";
 import { GATES } from "./world.ts";
 
-export const POINTS = ["blade_heel", "blade_toe", "hip", "shoulder", "elbow", "wrist"] as const;
-export type Point = (typeof POINTS)[number];
+const POINTS = ["blade_heel", "blade_toe", "hip", "shoulder", "elbow", "wrist"] as const;
+type Point = (typeof POINTS)[number];
 export const sideName = (sign: Sign): "left" | "right" => (sign > 0 ? "left" : "right");
 
 export function pointOf(limb: Limb, point: Point): V {

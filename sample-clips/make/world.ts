@@ -5,7 +5,6 @@ import type { Camera } from "./camera.ts";
 export const LANE = { startRinkX: -18, length: 30 } as const;
 
 export const toLaneX = (rinkX: number): number => rinkX - LANE.startRinkX;
-export const toRinkX = (laneX: number): number => laneX + LANE.startRinkX;
 
 /** Photocells on tripods beside the lane. */
 export const GATES = [0, 30] as const;

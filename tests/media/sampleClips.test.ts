@@ -1,10 +1,13 @@
+import { execFile } from "node:child_process";
 import { createHash } from "node:crypto";
 import { readFileSync, statSync } from "node:fs";
+import { promisify } from "node:util";
 import { describe, expect, it } from "vitest";
 import { findFfmpeg } from "../../electron/clip/findFfmpeg.ts";
 import { frameIndex } from "../../electron/clip/frameIndex.ts";
 import { demoStudy, SAMPLE_CLIPS, truths } from "../demo/demoFiles.ts";
 
+const run = promisify(execFile);
 const { study } = demoStudy();
 
 describe("the sample clips as committed", () => {
@@ -28,4 +31,58 @@ describe("the sample clips as committed", () => {
       expect(last).toBeCloseTo((truth.frames - 1) / truth.fps_claimed, 4);
     },
   );
+
+  it.each(truths().map((t) => [t.clip, t] as const))(
+    "%s shows the crosses where its truth says",
+    async (name, truth) => {
+      const [width, height] = truth.camera.picture;
+      const { path } = await findFfmpeg();
+      const args = ["-v", "error", "-i", `${SAMPLE_CLIPS}clips/${name}`, "-frames:v", "1"];
+      const { stdout } = await run(path, [...args, "-f", "rawvideo", "-pix_fmt", "gray", "-"], {
+        encoding: "buffer",
+        maxBuffer: 2 * width * height,
+      });
+      expect(stdout).toHaveLength(width * height);
+      // A painted line beside a cross would draw its centre of darkness aside: blue and red lines of the rink.
+      const clear = truth.ice_points.filter((p) => !["P1", "P2", "P7", "P8"].includes(p.label));
+      expect(clear.length).toBeGreaterThanOrEqual(6);
+      for (const p of clear) {
+        const at = darkCentre(
+          stdout,
+          width,
+          p.x_px,
+          p.y_px,
+          p.x_m > 20 || truth.camera.place_m[1] < -10 ? 40 : 22,
+        );
+        // Half a pixel of drawing and half of what the encoder smears where contrast is low.
+        expect(Math.hypot(at.x - p.x_px, at.y - p.y_px), p.label).toBeLessThan(1);
+      }
+    },
+  );
 });
+
+/** Centre of what is darker than the ice around it, in a low window about a point; px. */
+function darkCentre(
+  grey: Buffer,
+  width: number,
+  x0: number,
+  y0: number,
+  half: number,
+): { x: number; y: number } {
+  const [cx, cy, tall] = [Math.round(x0), Math.round(y0), Math.round(half / 3.6)];
+  const level = (x: number, y: number) => grey[y * width + x]!;
+  const rows = Array.from({ length: 2 * tall + 1 }, (_, k) => cy - tall + k);
+  const ice =
+    rows.reduce((sum, y) => sum + level(cx - half - 3, y) + level(cx + half + 3, y), 0) / (2 * rows.length);
+  let [sum, sx, sy] = [0, 0, 0];
+  for (const y of rows) {
+    for (let x = cx - half; x <= cx + half; x++) {
+      const dark = ice - level(x, y);
+      if (dark < 25) continue;
+      sum += dark;
+      sx += dark * x;
+      sy += dark * y;
+    }
+  }
+  return { x: sx / sum, y: sy / sum };
+}

@@ -1,5 +1,6 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
+import { project } from "../../sample-clips/make/camera.ts";
 import { demoMarks, marksText, trialOf, UNMARKED } from "../../sample-clips/make/demoStudy.ts";
 import { film } from "../../sample-clips/make/happenings.ts";
 import { CLIPS } from "../../sample-clips/make/people.ts";
@@ -42,6 +43,29 @@ describe.each(CLIPS.map((c) => [c.name, c] as const))("%s", (name, clip) => {
     if (trialOf(clip) === UNMARKED) return;
     const marks = readFileSync(`${SAMPLE_CLIPS}demo-study/marks/${trialOf(clip)}.json`, "utf8");
     expect(marksText(demoMarks(filmed))).toBe(marks);
+  });
+
+  it("keeps the skater in the picture from start to finish, helmet and blades with a margin", () => {
+    // The bench sees 12 m of the lane, so only what is measured there has to be in its picture.
+    const [from, to] = clip.only ? [12, 24] : [-2, 30];
+    const margin = 8;
+    const shown = filmed.times.filter((t) => {
+      const x = filmed.run.progress.x(t);
+      return x >= from && x <= to;
+    });
+    expect(shown.length).toBeGreaterThan(80);
+    for (const t of shown) {
+      const pose = filmed.run.poseAt(t);
+      const crown = [pose.head[0], pose.head[1], pose.head[2] + 0.16] as const;
+      const limbs = [pose.left, pose.right].flatMap((l) => [l.heel, l.toe, l.wrist, l.elbow]);
+      for (const p of [crown, ...limbs]) {
+        const at = project(clip.camera, p);
+        expect(at.x).toBeGreaterThan(margin);
+        expect(at.x).toBeLessThan(clip.camera.width - margin);
+        expect(at.y).toBeGreaterThan(margin);
+        expect(at.y).toBeLessThan(clip.camera.height - margin);
+      }
+    }
   });
 
   it("names the last frame before a blade-off and the first after a blade-on", () => {
