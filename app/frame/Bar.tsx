@@ -1,8 +1,9 @@
 import { useComputedColorScheme, useMantineColorScheme } from "@mantine/core";
+import { useEffect, useState } from "react";
 import { useStore } from "zustand";
 import type { Place } from "../../src/study/exchange.ts";
 import type { Autosave } from "../store/autosave.ts";
-import { type PlaceStatus, placeStatus } from "../store/progress.ts";
+import { measureAll, type PlaceStatus, placeStatus } from "../store/progress.ts";
 import { goToPlace, type Session } from "../store/session.ts";
 import { SavedWords } from "./SavedWords.tsx";
 
@@ -18,7 +19,8 @@ const PLACES: readonly { readonly place: Place; readonly name: string }[] = [
 export function Bar({ session, autosave }: { session: Session; autosave: Autosave }) {
   const place = useStore(session, (s) => s.place);
   const whole = useStore(session, (s) => s.whole);
-  const status: Record<Place, PlaceStatus> = placeStatus(whole);
+  const counted = useCounted(session);
+  const status: Record<Place, PlaceStatus> = placeStatus(whole, counted);
   return (
     <nav className="bar" aria-label="Places">
       <div className="bar-name">Blademark</div>
@@ -41,6 +43,23 @@ export function Bar({ session, autosave }: { session: Session; autosave: Autosav
       </div>
     </nav>
   );
+}
+
+/** True once every trial has been measured; begun only when the place itself is on the screen. */
+function useCounted(session: Session): boolean {
+  const [counted, setCounted] = useState(false);
+  useEffect(() => {
+    let stopped = false;
+    const timer = setTimeout(async () => {
+      await measureAll(session.getState().whole, () => stopped);
+      if (!stopped) setCounted(true);
+    }, 600);
+    return () => {
+      stopped = true;
+      clearTimeout(timer);
+    };
+  }, [session]);
+  return counted;
 }
 
 function SchemeButton() {

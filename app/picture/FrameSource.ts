@@ -15,6 +15,8 @@ export interface ClipFrames {
   url(frame: number): string;
 }
 
+const FARTHEST_STRIDE = 10;
+
 /** Requests under way at once for frames that are not the wanted one. */
 const PREFETCHES = 2;
 
@@ -28,6 +30,7 @@ export class FrameSource<Bitmap extends { close(): void }> {
   #clip: ClipFrames | null = null;
   #wanted = 0;
   #direction: 1 | -1 = 1;
+  #stride = 1;
   #order: number[] = [];
   readonly #held = new Map<number, Bitmap>();
   readonly #loading = new Map<number, AbortController>();
@@ -51,7 +54,12 @@ export class FrameSource<Bitmap extends { close(): void }> {
   }
 
   want(frame: number): void {
-    if (frame !== this.#wanted) this.#direction = frame > this.#wanted ? 1 : -1;
+    if (frame !== this.#wanted) {
+      const by = frame - this.#wanted;
+      this.#direction = by > 0 ? 1 : -1;
+      // A jump to anywhere says nothing about the next one.
+      this.#stride = Math.abs(by) <= FARTHEST_STRIDE ? Math.abs(by) : 1;
+    }
     this.#wanted = frame;
     this.#failures.delete(frame);
     this.#work();
@@ -107,6 +115,7 @@ export class FrameSource<Bitmap extends { close(): void }> {
     this.#order = ringOrder({
       wanted: this.#wanted,
       direction: this.#direction,
+      stride: this.#stride,
       capacity,
       ready: clip.ready,
     });

@@ -13,6 +13,8 @@ export interface RingWish {
   readonly wanted: number;
   /** Direction of travel: 1 forward, -1 backward. */
   readonly direction: 1 | -1;
+  /** Frames travelled at a time: 1, or 10 with Shift; the next two of these come first. */
+  readonly stride: number;
   readonly capacity: number;
   /** Frames that can be had: 0 … ready-1. */
   readonly ready: number;
@@ -22,17 +24,17 @@ export interface RingWish {
  * Frames to hold, most wanted first: the wanted one, its neighbours, then two thirds of the room ahead and one
  * third behind. While the wanted frame is not ready, the nearest ready ones stand in.
  */
-export function ringOrder({ wanted, direction, capacity, ready }: RingWish): number[] {
+export function ringOrder({ wanted, direction, stride, capacity, ready }: RingWish): number[] {
   const centre = Math.min(wanted, ready - 1);
   if (centre < 0) return [];
   const ahead = Math.ceil(((capacity - 1) * 2) / 3);
   const behind = capacity - 1 - ahead;
-  const frames = [centre];
+  const frames = [centre, centre + direction * stride, centre + 2 * direction * stride].slice(0, capacity);
   for (let step = 1; step <= Math.max(ahead, behind); step++) {
     if (step <= ahead) frames.push(centre + direction * step);
     if (step <= behind) frames.push(centre - direction * step);
   }
-  return frames.filter((f) => f >= 0 && f < ready);
+  return [...new Set(frames)].filter((f) => f >= 0 && f < ready).slice(0, capacity);
 }
 
 /** The frame to show: the wanted one if it is there, else the nearest there is; null when there is none. */

@@ -1,4 +1,4 @@
-import { type PointerEvent, useRef } from "react";
+import { memo, type PointerEvent, useRef } from "react";
 import type { EventFrame, EventName, Side } from "../../src/study/types.ts";
 import { eventWords } from "../commands/words.ts";
 import { useSize } from "../frame/useSize.ts";
@@ -40,7 +40,6 @@ export function Ribbon(props: Props) {
   // Without its clip a marked trial still has the times of its events.
   const end = times.at(-1) ?? events.reduce((most, e) => Math.max(most, e.time), 0) * 1.05;
   const inner = Math.max(1, width - LEFT - RIGHT);
-  const x = (t: number) => LEFT + (end > 0 ? (t / end) * inner : 0);
   const now = times[frame];
   const dragging = useRef(false);
 
@@ -51,7 +50,7 @@ export function Ribbon(props: Props) {
     props.onFrame(props.frameAt(times, Math.max(0, Math.min(end, t))));
   };
 
-  const nowX = now === undefined ? null : x(now);
+  const nowX = now === undefined ? null : xAt(now, end, inner);
   return (
     <div
       className="ribbon"
@@ -78,38 +77,15 @@ export function Ribbon(props: Props) {
       }}
     >
       <svg width={width} height={RIBBON_HEIGHT} aria-hidden="true">
-        {ticks(0, end).map((t) => (
-          <g key={t}>
-            <line className="ribbon-tick" x1={x(t)} x2={x(t)} y1={20} y2={AXIS} />
-            <text className="ribbon-axis number" x={x(t)} y={AXIS + 20} textAnchor="middle">
-              {label(t / speedFactor)}
-            </text>
-          </g>
-        ))}
-        {(["left", "right"] as const).map((side) => (
-          <Lane key={side} side={side} {...props} end={end} x={x} inner={inner} />
-        ))}
-        {proposed.map((p) => {
-          const t = times[p.frame];
-          return t === undefined ? null : (
-            <Triangle key={`${p.event} ${p.side} ${p.frame}`} event={p} x={x(t)} open />
-          );
-        })}
-        {events.map((e) => (
-          <g
-            key={`${e.event} ${e.side} ${e.frame}`}
-            className="ribbon-event"
-            onPointerDown={(press) => {
-              press.stopPropagation();
-              props.onFrame(e.frame);
-            }}
-          >
-            <title>
-              {eventWords(e.event, e.side)}, frame {e.frame}, {timeText(e.time, speedFactor)}
-            </title>
-            <Triangle event={e} x={x(e.time)} open={false} />
-          </g>
-        ))}
+        <Still
+          events={events}
+          proposed={proposed}
+          times={times}
+          speedFactor={speedFactor}
+          end={end}
+          inner={inner}
+          onFrame={props.onFrame}
+        />
         {nowX !== null && now !== undefined && (
           <g>
             <line className="ribbon-now" x1={nowX} x2={nowX} y1={12} y2={AXIS - 18} />
@@ -119,6 +95,57 @@ export function Ribbon(props: Props) {
       </svg>
     </div>
   );
+}
+
+interface StillProps extends Pick<Props, "events" | "proposed" | "times" | "speedFactor" | "onFrame"> {
+  readonly end: number;
+  readonly inner: number;
+}
+
+/** All that stays where it is while one moves in time. */
+const Still = memo((props: StillProps) => {
+  const { events, proposed, times, speedFactor, end, inner, onFrame } = props;
+  const x = (t: number) => xAt(t, end, inner);
+  return (
+    <>
+      {ticks(0, end).map((t) => (
+        <g key={t}>
+          <line className="ribbon-tick" x1={x(t)} x2={x(t)} y1={20} y2={AXIS} />
+          <text className="ribbon-axis number" x={x(t)} y={AXIS + 20} textAnchor="middle">
+            {label(t / speedFactor)}
+          </text>
+        </g>
+      ))}
+      {(["left", "right"] as const).map((side) => (
+        <Lane key={side} side={side} {...props} />
+      ))}
+      {proposed.map((p) => {
+        const t = times[p.frame];
+        return t === undefined ? null : (
+          <Triangle key={`${p.event} ${p.side} ${p.frame}`} event={p} x={x(t)} open />
+        );
+      })}
+      {events.map((e) => (
+        <g
+          key={`${e.event} ${e.side} ${e.frame}`}
+          className="ribbon-event"
+          onPointerDown={(press) => {
+            press.stopPropagation();
+            onFrame(e.frame);
+          }}
+        >
+          <title>
+            {eventWords(e.event, e.side)}, frame {e.frame}, {timeText(e.time, speedFactor)}
+          </title>
+          <Triangle event={e} x={x(e.time)} open={false} />
+        </g>
+      ))}
+    </>
+  );
+});
+
+function xAt(t: number, end: number, inner: number): number {
+  return LEFT + (end > 0 ? (t / end) * inner : 0);
 }
 
 function label(seconds: number): string {
@@ -138,9 +165,10 @@ function NowLabel({ x, width, text }: { x: number; width: number; text: string }
   );
 }
 
-function Lane(props: Props & { side: Side; end: number; inner: number; x: (t: number) => number }) {
-  const { side, events, end, inner, x, speedFactor } = props;
+function Lane(props: StillProps & { side: Side }) {
+  const { side, events, end, inner, speedFactor } = props;
   const y = LANES[side];
+  const x = (t: number) => xAt(t, end, inner);
   return (
     <g>
       <text className={`ribbon-side ${side}`} x={10} y={y + 5}>

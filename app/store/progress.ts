@@ -9,11 +9,15 @@ export interface PlaceStatus {
   readonly next: string;
 }
 
-/** What is done and what is missing, for the bar. */
-export function placeStatus(whole: WholeStudy): Record<Place, PlaceStatus> {
+/**
+ * What is done and what is missing, for the bar.
+ *
+ * @param counted false while trials are still being measured for the first time: the number is left out till then
+ */
+export function placeStatus(whole: WholeStudy, counted: boolean): Record<Place, PlaceStatus> {
   const { trials, skaters, techniques, lane } = whole.study;
   const timed = trials.filter((t) => t.time !== null).length;
-  const measured = trials.filter((t) => isMeasured(whole, t.id)).length;
+  const measured = counted ? trials.filter((t) => isMeasured(whole, t.id)).length : 0;
   const planned = lane.distance > 0 && skaters.length > 0 && techniques.length > 0 && trials.length > 0;
   const ofTrials = (n: number) => (trials.length === 0 ? "" : `${n} of ${trials.length}`);
   return {
@@ -28,7 +32,7 @@ export function placeStatus(whole: WholeStudy): Record<Place, PlaceStatus> {
           : "Every trial has its time.",
     },
     measure: {
-      words: ofTrials(measured),
+      words: counted ? ofTrials(measured) : "",
       next:
         measured < trials.length
           ? `${trials.length - measured} trials have no stride width yet.`
@@ -37,6 +41,15 @@ export function placeStatus(whole: WholeStudy): Record<Place, PlaceStatus> {
     compare: { words: "", next: "What differs between the techniques, and by how much." },
     report: { words: "", next: "What will be printed." },
   };
+}
+
+/** Measures every trial once, one at a time, so that the window stays quick while it opens. */
+export async function measureAll(whole: WholeStudy, stopped: () => boolean): Promise<void> {
+  for (const { id } of whole.study.trials) {
+    await new Promise((resolve) => setTimeout(resolve, 0));
+    if (stopped()) return;
+    trialReading(whole, id);
+  }
 }
 
 /** A trial counts as measured once it gives at least one stride width. */

@@ -12,17 +12,24 @@ describe("the ring of decoded frames", () => {
   });
 
   it("wants the current frame first and looks ahead twice as far as back", () => {
-    const forward = ringOrder({ wanted: 100, direction: 1, capacity: 10, ready: 1000 });
+    const forward = ringOrder({ wanted: 100, direction: 1, stride: 1, capacity: 10, ready: 1000 });
     expect(forward[0]).toBe(100);
     expect([...forward].sort((a, b) => a - b)).toEqual([97, 98, 99, 100, 101, 102, 103, 104, 105, 106]);
-    const backward = ringOrder({ wanted: 100, direction: -1, capacity: 10, ready: 1000 });
+    const backward = ringOrder({ wanted: 100, direction: -1, stride: 1, capacity: 10, ready: 1000 });
     expect([...backward].sort((a, b) => a - b)).toEqual([94, 95, 96, 97, 98, 99, 100, 101, 102, 103]);
   });
 
   it("asks for nothing before the first and beyond the last ready frame", () => {
-    expect(ringOrder({ wanted: 1, direction: -1, capacity: 10, ready: 3 })).toEqual([1, 0, 2]);
-    expect(ringOrder({ wanted: 50, direction: 1, capacity: 4, ready: 10 })[0]).toBe(9);
-    expect(ringOrder({ wanted: 50, direction: 1, capacity: 4, ready: 0 })).toEqual([]);
+    expect(ringOrder({ wanted: 1, direction: -1, stride: 1, capacity: 10, ready: 3 })).toEqual([1, 0, 2]);
+    expect(ringOrder({ wanted: 50, direction: 1, stride: 1, capacity: 4, ready: 10 })[0]).toBe(9);
+    expect(ringOrder({ wanted: 50, direction: 1, stride: 1, capacity: 4, ready: 0 })).toEqual([]);
+  });
+
+  it("has the next steps of ten ready first when one travels by ten, and still no more than fits", () => {
+    const order = ringOrder({ wanted: 100, direction: -1, stride: 10, capacity: 10, ready: 1000 });
+    expect(order.slice(0, 4)).toEqual([100, 90, 80, 99]);
+    expect(order).toHaveLength(10);
+    expect(new Set(order).size).toBe(10);
   });
 
   it("shows the wanted frame or the nearest", () => {

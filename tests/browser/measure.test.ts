@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Browser, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
-import type { TrialMarks } from "../../src/study/types.ts";
+import type { IcePoint, TrialMarks } from "../../src/study/types.ts";
 import { H264, paintedClip } from "../helpers/paintedClip.ts";
 import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 import { launchBrowser, onPage, pictureState, serveStudy, untilExact } from "./measureWindow.ts";
@@ -209,6 +209,68 @@ describe("marking", () => {
     expect(marksOnDisk(folder)).toMatchObject({ marks: [], events: [{ frame: 0 }] });
   });
 });
+
+describe("the scale", () => {
+  it("comes from places typed and pressed, says its fit at once, and names the point that is out of place", async () => {
+    const { page, folder } = await openClip();
+    await untilReady(page);
+    await page.getByRole("button", { name: "Own places" }).click();
+    await page.getByLabel("from", { exact: true }).fill("3");
+    await page.getByLabel("to", { exact: true }).fill("15");
+    await page.getByLabel("every", { exact: true }).fill("6");
+    await page.getByRole("button", { name: "List these pairs" }).click();
+    for (const [x, y] of PAIRS) {
+      await page.getByRole("heading", { name: `Ice point: ${x} m ${y > 0 ? "left" : "right"}` }).waitFor();
+      const at = seenAt(x, y);
+      const { x: px, y: py } = await onPage(page, CLIP, at.xPx, at.yPx);
+      await page.mouse.click(px, py);
+    }
+    const chip = page.getByRole("button", { name: /^Ice: 6 points, fit/ });
+    // Six presses on whole screen pixels, under 0.8 of a picture pixel each: the fit cannot be worse than that.
+    const fit = Number(/fit ([\d.]+) px = [\d.]+ cm/.exec((await chip.textContent()) ?? "")?.[1]);
+    expect(fit).toBeLessThan(0.8);
+    await expect.poll(() => pointsOnDisk(folder).length, SOON).toBe(6);
+    for (const [i, [x, y]] of PAIRS.entries()) {
+      const saved = pointsOnDisk(folder)[i];
+      expect(saved).toMatchObject({ x, y, u: 0.01 });
+      expect(
+        Math.hypot((saved?.xPx ?? 0) - seenAt(x, y).xPx, (saved?.yPx ?? 0) - seenAt(x, y).yPx),
+      ).toBeLessThan(0.8);
+    }
+
+    // Dragged 12 px off its place, the fourth point is named as the worst.
+    const wrong = seenAt(9, -1.5);
+    const from = await onPage(page, CLIP, wrong.xPx, wrong.yPx);
+    const to = await onPage(page, CLIP, wrong.xPx + 12, wrong.yPx);
+    await page.mouse.move(from.x, from.y);
+    await page.mouse.down();
+    await page.mouse.move(to.x, to.y, { steps: 4 });
+    await page.mouse.up();
+    await page
+      .getByText(/9 m right is the worst|worst is 9 m right/)
+      .first()
+      .waitFor();
+    await page.keyboard.press("Control+z");
+    await chip.waitFor();
+  });
+});
+
+/** Places in the order the form lists them, metres. */
+const PAIRS = [3, 9, 15].flatMap((x) => [[x, 1.5] as const, [x, -1.5] as const]);
+
+/** A camera at 20 m along the lane, 3 m up, looking back along it; focal length 300 px; closed-form pinhole. */
+function seenAt(x: number, y: number): { xPx: number; yPx: number } {
+  const depth = 20 - x;
+  return {
+    xPx: (CLIP.width - 1) / 2 + (300 * y) / depth,
+    yPx: (CLIP.height - 1) / 2 - 100 + (300 * 3) / depth,
+  };
+}
+
+function pointsOnDisk(folder: string): readonly IcePoint[] {
+  const reference = marksOnDisk(folder).iceReference;
+  return reference?.kind === "ice-points" ? reference.points : [];
+}
 
 async function typeFrame(page: Page, frame: string): Promise<void> {
   await page.getByTestId("frame-field").fill(frame);

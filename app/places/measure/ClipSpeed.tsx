@@ -1,12 +1,12 @@
 import { Button, Popover, TextInput } from "@mantine/core";
-import { type FormEvent, useState } from "react";
+import { type FormEvent, memo, useState } from "react";
 import { setSpeedFactor } from "../../commands/setSpeedFactor.ts";
 import { attempt } from "../../store/attempt.ts";
 import { speedText } from "../../store/time.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** The clip's frame rate, what is odd about it, and how much slower than life it plays. */
-export function ClipSpeed({ m }: { m: Measuring }) {
+export const ClipSpeed = memo(({ m }: { m: Measuring }) => {
   const [open, setOpen] = useState(false);
   const [typed, setTyped] = useState("");
   const { index, trial } = m;
@@ -64,4 +64,4 @@ export function ClipSpeed({ m }: { m: Measuring }) {
       </Popover.Dropdown>
     </Popover>
   );
-}
+});

@@ -1,4 +1,3 @@
-import { Tooltip } from "@mantine/core";
 import { useEffect, useState } from "react";
 import { useStore } from "zustand";
 import { timeText } from "../../store/time.ts";
@@ -21,11 +20,15 @@ export function FrameBar({ m }: { m: Measuring }) {
   };
   return (
     <div className="frame-bar">
-      <Tooltip label="One frame back (left arrow; with Shift ten)">
-        <button type="button" onClick={() => step(m.session, index, -1)} aria-label="One frame back">
-          ‹
-        </button>
-      </Tooltip>
+      <button
+        type="button"
+        title="One frame back (left arrow; with Shift ten)"
+        onClick={() => step(m.session, index, -1)}
+        aria-label="One frame back"
+      >
+        ‹
+      </button>
+
       <label>
         frame{" "}
         <input
@@ -46,11 +49,15 @@ export function FrameBar({ m }: { m: Measuring }) {
       <span className="quiet number">
         {index?.countIsExact ? "to" : "to about"} {last}
       </span>
-      <Tooltip label="One frame on (right arrow; with Shift ten)">
-        <button type="button" onClick={() => step(m.session, index, 1)} aria-label="One frame on">
-          ›
-        </button>
-      </Tooltip>
+      <button
+        type="button"
+        title="One frame on (right arrow; with Shift ten)"
+        onClick={() => step(m.session, index, 1)}
+        aria-label="One frame on"
+      >
+        ›
+      </button>
+
       <strong className="number">
         {time === undefined ? "time not known yet" : timeText(time, m.trial.speedFactor)}
       </strong>

@@ -1,10 +1,11 @@
 import { Button, Select } from "@mantine/core";
-import { useState } from "react";
+import { memo, useState } from "react";
 import { useStore } from "zustand";
 import type { EventName } from "../../../src/study/types.ts";
 import { answer, backOne, cannotSee, doMain, guideInput, pickEvent } from "./actions.ts";
 import { EventsHere, MovingEvent } from "./EventsHere.tsx";
 import { type GuideStep, guide, oneBack, openFrames, pointState } from "./guide.ts";
+import type { MeasureStore } from "./measureState.ts";
 import type { Depth } from "./sequence.ts";
 import { eventsOf, pointsOnFrame } from "./sequence.ts";
 import { goToFrame } from "./steps.ts";
@@ -45,15 +46,7 @@ export function GuideCard({ m, exact, busy }: { m: Measuring; exact: boolean; bu
         </div>
       )}
       <div className="guide-foot">
-        <Select
-          aria-label="What to mark"
-          size="xs"
-          w={170}
-          data={[...DEPTHS]}
-          value={ui.depth}
-          allowDeselect={false}
-          onChange={(v) => v && m.ui.setState({ depth: v as Depth, override: null, askAgain: null })}
-        />
+        <DepthChoice ui={m.ui} />
         <OpenFrames m={m} />
         <button
           type="button"
@@ -66,6 +59,22 @@ export function GuideCard({ m, exact, busy }: { m: Measuring; exact: boolean; bu
     </section>
   );
 }
+
+/** Its own component, so that stepping through frames does not build the list anew each time. */
+const DepthChoice = memo(({ ui }: { ui: MeasureStore }) => {
+  const depth = useStore(ui, (s) => s.depth);
+  return (
+    <Select
+      aria-label="What to mark"
+      size="xs"
+      w={170}
+      data={[...DEPTHS]}
+      value={depth}
+      allowDeselect={false}
+      onChange={(v) => v && ui.setState({ depth: v as Depth, override: null, askAgain: null })}
+    />
+  );
+});
 
 function Question({ m, step, exact }: { m: Measuring; step: GuideStep; exact: boolean }) {
   return (

@@ -1,5 +1,6 @@
 import { useCallback, useMemo } from "react";
 import { useStore } from "zustand";
+import type { Stride } from "../../../src/kinematics/types.ts";
 import { IceMap } from "../../icemap/IceMap.tsx";
 import { Picture } from "../../picture/Picture.tsx";
 import { Ribbon } from "../../ribbon/Ribbon.tsx";
@@ -127,7 +128,9 @@ function TrialPicture({ m }: { m: Measuring }) {
       onMove={(id, at) => moveDrawn(m, id, at)}
       onSelect={(id) => m.ui.setState({ selected: id })}
       onRefused={() => say(NOT_THERE)}
-      onScreen={(shown) => setOnScreen(m, shown)}
+      onScreen={(shown) => {
+        m.onScreen.current = shown === null || !m.index ? null : { clip: m.index.clip, frame: shown };
+      }}
     >
       {({ shown, exact, failure, busy }) => (
         <>
@@ -138,14 +141,6 @@ function TrialPicture({ m }: { m: Measuring }) {
       )}
     </Picture>
   );
-}
-
-/** Kept in the window's state, so that keys are refused as well as the pointer while the frame is not there. */
-function setOnScreen(m: Measuring, frame: number | null): void {
-  const clip = m.index?.clip;
-  const before = m.ui.getState().onScreen;
-  if (before?.clip === clip && before?.frame === frame) return;
-  m.ui.setState({ onScreen: frame === null || clip === undefined ? null : { clip, frame } });
 }
 
 function placing(m: Measuring): { side: "left" | "right" | null; label: string } | null {
@@ -183,15 +178,16 @@ function Loading({ m, shown, failure }: { m: Measuring; shown: number | null; fa
 }
 
 function TrialMap({ m, reading }: { m: Measuring; reading: ReturnType<typeof trialReading> }) {
-  const frame = useStore(m.session, (s) => s.frame);
-  const strides = reading.ok ? reading.value.strides : [];
+  const strides = reading.ok ? reading.value.strides : NO_STRIDES;
+  // Redrawn when the stride changes, not with every frame.
+  const current = useStore(m.session, (s) => currentStride(strides, s.frame));
   const reference = m.marks.iceReference;
   const scale = reference && m.picture ? scaleOf(reference, m.picture, m.whole.study.markSdPx) : null;
   return (
     <IceMap
       lane={m.whole.study.lane}
       strides={strides}
-      current={currentStride(strides, frame)}
+      current={current}
       hull={scale?.ok ? scale.value.hull : []}
       icePoints={reference?.kind === "ice-points" ? reference.points : []}
       empty={mapEmpty(m, scale)}
@@ -212,7 +208,9 @@ function mapEmpty(m: Measuring, scale: ReturnType<typeof scaleOf> | null): strin
 function TrialRibbon({ m }: { m: Measuring }) {
   const frame = useStore(m.session, (s) => s.frame);
   const depth = useStore(m.ui, (s) => s.depth);
-  const times = m.index?.times ?? NO_TIMES;
+  const { session, index } = m;
+  const times = index?.times ?? NO_TIMES;
+  const onFrame = useCallback((f: number) => goToFrame(session, index, f), [session, index]);
   const proposed = useMemo(
     () => proposals(m.marks.events, times, depth, m.trial.speedFactor, 4),
     [m.marks.events, times, depth, m.trial.speedFactor],
@@ -227,11 +225,12 @@ function TrialRibbon({ m }: { m: Measuring }) {
         frame={frame}
         last={lastFrame(m.index)}
         speedFactor={m.trial.speedFactor}
-        onFrame={(f) => goToFrame(m.session, m.index, f)}
+        onFrame={onFrame}
         frameAt={frameAt}
       />
     </section>
   );
 }
 
+const NO_STRIDES: readonly Stride[] = [];
 const NO_TIMES: readonly number[] = [];

@@ -10,7 +10,9 @@ import type { Measuring } from "./useMeasure.ts";
 
 /** The current stride's numbers with the trial's mean beside each; where there is none, why. */
 export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<TrialReadings> }) {
-  const frame = useStore(m.session, (s) => s.frame);
+  const stride = useStore(m.session, (s) =>
+    reading.ok ? currentStride(reading.value.strides, s.frame) : null,
+  );
   if (!reading.ok) {
     return (
       <section className="card stride-panel">
@@ -19,7 +21,6 @@ export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<Tri
       </section>
     );
   }
-  const stride = currentStride(reading.value.strides, frame);
   if (!stride) {
     return (
       <section className="card stride-panel">

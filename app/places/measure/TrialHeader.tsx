@@ -124,12 +124,13 @@ function scaleWords(m: Measuring): { tone: string | undefined; words: string; wh
 }
 
 function StrideChip({ m, reading }: Pick<Props, "m" | "reading">) {
-  const frame = useStore(m.session, (s) => s.frame);
-  if (!reading.ok || reading.value.strides.length === 0) return null;
-  const stride = currentStride(reading.value.strides, frame);
+  const stride = useStore(m.session, (s) =>
+    reading.ok ? currentStride(reading.value.strides, s.frame) : null,
+  );
+  if (!reading.ok || !stride) return null;
   return (
     <span className="chip" data-tone="accent">
-      Stride {stride?.stride} of {reading.value.strides.length}
+      Stride {stride.stride} of {reading.value.strides.length}
     </span>
   );
 }

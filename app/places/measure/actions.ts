@@ -51,7 +51,7 @@ function here(
   m: Measuring,
 ): { frame: number; time: number; picture: NonNullable<Measuring["picture"]> } | null {
   const { frame } = m.session.getState();
-  const { onScreen } = m.ui.getState();
+  const onScreen = m.onScreen.current;
   if (onScreen?.clip !== m.trial.clip || onScreen?.frame !== frame) {
     say(NOT_THERE);
     return null;

@@ -29,8 +29,6 @@ export interface MeasureState {
   /** True while the person is laying a known length. */
   readonly laying: { readonly length: number; readonly u: number | undefined } | null;
   readonly cardCorner: "left" | "right";
-  /** The frame the picture really holds; null while there is none. */
-  readonly onScreen: { readonly clip: string; readonly frame: number } | null;
 }
 
 export type MeasureStore = StoreApi<MeasureState>;
@@ -52,7 +50,6 @@ export function createMeasureState(): MeasureStore {
     lengthFrom: null,
     laying: null,
     cardCorner: "left",
-    onScreen: null,
   }));
 }
 

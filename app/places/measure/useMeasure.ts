@@ -1,4 +1,4 @@
-import { useEffect, useMemo } from "react";
+import { useEffect, useMemo, useRef } from "react";
 import { useStore } from "zustand";
 import type { ClipIndex } from "../../../src/study/exchange.ts";
 import type { MarkedPicture, Trial, TrialMarks, WholeStudy } from "../../../src/study/types.ts";
@@ -22,12 +22,19 @@ export interface Measuring {
   readonly index: ClipIndex | null;
   readonly picture: MarkedPicture | null;
   readonly readOnly: boolean;
+  /** The frame the canvas really holds; outside the state, because nothing is drawn from it. */
+  readonly onScreen: OnScreen;
+}
+
+export interface OnScreen {
+  current: { readonly clip: string; readonly frame: number } | null;
 }
 
 /** null: the study has no trial yet. */
 export function useMeasure(session: Session, shell: Shell): Measuring | null {
   const ui = useMemo(createMeasureState, []);
   const clips = useMemo(() => startClipWatch(shell), [shell]);
+  const onScreen = useRef<OnScreen["current"]>(null);
   const whole = useStore(session, (s) => s.whole);
   const trialId = useStore(session, (s) => s.trial);
   const readOnly = useStore(session, (s) => s.readOnly);
@@ -49,5 +56,5 @@ export function useMeasure(session: Session, shell: Shell): Measuring | null {
   const index = clip.index;
   const picture = useMemo(() => index && markedPicture(index), [index]);
   if (!trial || !marks) return null;
-  return { session, shell, ui, clips, whole, trial, marks, clip, index, picture, readOnly };
+  return { session, shell, ui, clips, whole, trial, marks, clip, index, picture, readOnly, onScreen };
 }
