@@ -1,4 +1,4 @@
-import { useComputedColorScheme } from "@mantine/core";
+import { Button, useComputedColorScheme } from "@mantine/core";
 import { useMemo, useRef, useState } from "react";
 import { Group, Label, Layer, Line, Rect, Stage, Tag, Text } from "react-konva";
 import type { Stride } from "../../src/kinematics/types.ts";
@@ -19,6 +19,8 @@ interface Props {
   readonly icePoints: readonly { readonly label: string; readonly x: number; readonly y: number }[];
   /** Words in place of the map while there is nothing to draw. */
   readonly empty: string | null;
+  /** Shown under those words: what to do about it. */
+  readonly emptyAct: { readonly label: string; act(): void } | null;
   onFrame(frame: number): void;
 }
 
@@ -54,7 +56,14 @@ export function IceMap(props: Props) {
       </div>
       <div className="icemap-stage" ref={host}>
         {empty !== null ? (
-          <p className="quiet icemap-empty">{empty}</p>
+          <div className="icemap-empty">
+            <p className="quiet">{empty}</p>
+            {props.emptyAct && (
+              <Button mt="sm" variant="light" onClick={props.emptyAct.act}>
+                {props.emptyAct.label}
+              </Button>
+            )}
+          </div>
         ) : (
           <Stage width={size.width} height={size.height} listening={false}>
             <Layer listening={false}>

@@ -191,6 +191,9 @@ function TrialMap({ m, reading }: { m: Measuring; reading: ReturnType<typeof tri
       hull={scale?.ok ? scale.value.hull : []}
       icePoints={reference?.kind === "ice-points" ? reference.points : []}
       empty={mapEmpty(m, scale)}
+      emptyAct={
+        m.readOnly ? null : { label: "Set the scale of the ice", act: () => m.ui.setState({ task: "scale" }) }
+      }
       onFrame={(f) => goToFrame(m.session, m.index, f)}
     />
   );
@@ -199,7 +202,7 @@ function TrialMap({ m, reading }: { m: Measuring; reading: ReturnType<typeof tri
 function mapEmpty(m: Measuring, scale: ReturnType<typeof scaleOf> | null): string | null {
   const reference = m.marks.iceReference;
   if (!reference)
-    return "The ice map needs the scale of the ice. Press “Ice: no scale yet” above the frame to set it.";
+    return "The ice map and every number in metres need the scale of the ice. Times and rates can be had without it.";
   if (reference.kind === "known-lengths")
     return "Known lengths give a scale near them, but not a map of the lane. Ice points do.";
   return scale && !scale.ok ? scale.error.coach : null;

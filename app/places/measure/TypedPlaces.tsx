@@ -103,7 +103,7 @@ export function TypedPlaces({ m }: { m: Measuring }) {
       <TextInput
         size="xs"
         label="Places known to ± (95 %)"
-        w={170}
+        w={220}
         value={known}
         onChange={(e) => setKnown(e.currentTarget.value)}
       />
