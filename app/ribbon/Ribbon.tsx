@@ -108,14 +108,16 @@ const Still = memo((props: StillProps) => {
   const x = (t: number) => xAt(t, end, inner);
   return (
     <>
-      {ticks(0, end).map((t) => (
-        <g key={t}>
-          <line className="ribbon-tick" x1={x(t)} x2={x(t)} y1={20} y2={AXIS} />
-          <text className="ribbon-axis number" x={x(t)} y={AXIS + 20} textAnchor="middle">
-            {label(t / speedFactor)}
-          </text>
-        </g>
-      ))}
+      {ticks(0, end / speedFactor)
+        .map((seconds) => ({ seconds, t: seconds * speedFactor }))
+        .map(({ seconds, t }) => (
+          <g key={t}>
+            <line className="ribbon-tick" x1={x(t)} x2={x(t)} y1={20} y2={AXIS} />
+            <text className="ribbon-axis number" x={x(t)} y={AXIS + 20} textAnchor="middle">
+              {label(seconds)}
+            </text>
+          </g>
+        ))}
       {(["left", "right"] as const).map((side) => (
         <Lane key={side} side={side} {...props} />
       ))}

@@ -135,8 +135,10 @@ function TrialPicture({ m }: { m: Measuring }) {
       {({ shown, exact, failure, busy }) => (
         <>
           {scaling ? <ScaleCard m={m} busy={busy} /> : <GuideCard m={m} exact={exact} busy={busy} />}
-          {!exact && <Loading m={m} shown={shown} failure={failure} />}
-          <FrameBar m={m} />
+          <div className="picture-foot">
+            {!exact && <Loading m={m} shown={shown} failure={failure} />}
+            <FrameBar m={m} />
+          </div>
         </>
       )}
     </Picture>
