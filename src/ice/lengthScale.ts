@@ -34,8 +34,10 @@ export function lengthScale(
   const rows = rowScales(lengths, markSdPx, new Sources());
   const spread = Math.max(...rows.map((r) => r.row.value)) - Math.min(...rows.map((r) => r.row.value));
   const twoFrames = spread > LEAST_ROWS_SD * markSdPx;
-  if (twoFrames) checkGrowth(rows);
-  const misfits = twoFrames && rows.length > 2 ? misfitsPx(rows, lengths) : null;
+  // Lengths that lie askew to the view disagree for that reason, which is said instead.
+  const straight = tiltOf(lengths) <= MOST_TILT_DEG;
+  if (twoFrames && straight) checkGrowth(rows);
+  const misfits = twoFrames && straight && rows.length > 2 ? misfitsPx(rows, lengths) : null;
   const rms = (values: readonly number[]) => Math.sqrt(values.reduce((s, v) => s + v * v, 0) / values.length);
   return {
     summary: {

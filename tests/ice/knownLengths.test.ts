@@ -1,0 +1,181 @@
+import { describe, expect, it } from "vitest";
+import { MeasureError } from "../../src/errors.ts";
+import { fitScale } from "../../src/ice/fitScale.ts";
+import { measureTrial } from "../../src/kinematics/measureTrial.ts";
+import type { Reading } from "../../src/kinematics/types.ts";
+import type { KnownLength } from "../../src/study/types.ts";
+import { byDefinition } from "../helpers/definitions.ts";
+import { filmedTrial } from "../helpers/filmedTrial.ts";
+import { type Pinhole, pinhole } from "../helpers/pinhole.ts";
+import { PLACEMENTS, ZONE } from "../helpers/placements.ts";
+import { seeded } from "../helpers/random.ts";
+import { ORDINARY, simulateSkater } from "../helpers/skater.ts";
+
+// Expected values: the simulated skater by the definitions; precision 3 for what lengths are worth.
+const skater = simulateSkater({ ...ORDINARY, strides: 5, speed: 7, startX: 11.8, startY: 0.4 });
+const alongAxis = pinhole([33, 0, 3], [18, 0], 65);
+
+/** A 3 m bar across the lane at x. */
+function bar(camera: Pinhole, x: number, length = 3): KnownLength {
+  const [left, right] = [camera.see(x, length / 2, 0), camera.see(x, -length / 2, 0)];
+  return { x1Px: left.xPx, y1Px: left.yPx, x2Px: right.xPx, y2Px: right.yPx, length };
+}
+
+function measure(camera: Pinhole, lengths: readonly KnownLength[]) {
+  const film = { camera, fps: 60, zone: ZONE, noisePx: 0, slips: 0, random: seeded(1), statedSdPx: 1 };
+  const { input, frames } = filmedTrial(skater, film);
+  const readings = measureTrial({ ...input, iceReference: { kind: "known-lengths", lengths } });
+  const atFrames = frames.map((f) => ({
+    side: f.side,
+    off: f.off / 60,
+    nearest: f.nearest / 60,
+    on: f.on / 60,
+  }));
+  return { readings, truth: (k: number) => byDefinition(skater, atFrames, k) };
+}
+
+function atFrame(reading: Reading) {
+  if (reading.value === null) throw new Error(reading.why);
+  return reading.atFrame!;
+}
+
+describe("two known lengths at different distances", () => {
+  const { readings, truth } = measure(alongAxis, [bar(alongAxis, 13), bar(alongAxis, 23)]);
+
+  it.each(["stride_width_m", "blade_separation_m", "touchdown_to_track_midline_m"] as const)(
+    "%s is right to 0.2 %% off the axis too",
+    (quantity) => {
+      // our simulation: two lengths bring the bias below 0.1 % (0.07 %); 0.2 % of a width is 2 mm
+      for (const k of [1, 2, 3]) {
+        const got = atFrame(readings.strides[k]!.readings[quantity]);
+        expect(Math.abs(got - truth(k)[quantity])).toBeLessThan(0.002);
+      }
+    },
+  );
+
+  it("says what they cannot show", () => {
+    const { readings: middle } = readings.strides[2]!;
+    expect(middle.stride_length_m).toMatchObject({ value: null, why: expect.stringContaining("along it") });
+    expect(middle.half_width_m).toMatchObject({
+      value: null,
+      why: expect.stringContaining("where the camera stands"),
+    });
+    expect(readings.scale).toMatchObject({
+      kind: "known-lengths",
+      points: 2,
+      camera: null,
+      rmsPx: null,
+      warnings: [],
+    });
+  });
+
+  it("still has every time and rate", () => {
+    expect(readings.strides[2]!.readings.stride_rate_hz.value).not.toBeNull();
+  });
+});
+
+describe("one known length", () => {
+  it("refuses what needs two frames, with the reason", () => {
+    const { readings } = measure(alongAxis, [bar(alongAxis, 18)]);
+    for (const quantity of ["stride_width_m", "touchdown_to_track_midline_m"] as const) {
+      expect(readings.strides[2]!.readings[quantity]).toMatchObject({
+        value: null,
+        why: expect.stringContaining("second length"),
+      });
+    }
+    expect(readings.scale!.warnings.map((w) => w.code)).toEqual(["one-known-length"]);
+  });
+
+  it("gives blade separation near it, with the truth in its interval, less surely the farther away", () => {
+    const at = (x: number) => {
+      const { readings, truth } = measure(alongAxis, [bar(alongAxis, x)]);
+      const reading = readings.strides[2]!.readings.blade_separation_m;
+      return { reading, truth: truth(2).blade_separation_m };
+    };
+    const x = skater.blade("left", skater.offs[2]!.time).x;
+    const near = at(x);
+    const metreOff = at(x + 1);
+    for (const { reading, truth } of [near, metreOff]) {
+      if (reading.value === null) throw new Error(reading.why);
+      expect(Math.abs(reading.atFrame! - truth)).toBeLessThan(reading.u95);
+    }
+    expect((metreOff.reading as { u95: number }).u95).toBeGreaterThan((near.reading as { u95: number }).u95);
+    const far = at(x - 5).reading;
+    expect(far.value === null || far.u95 > 0.07).toBe(true);
+  });
+
+  it("counts lengths at one distance as one", () => {
+    const { readings } = measure(alongAxis, [bar(alongAxis, 18), bar(alongAxis, 18, 2)]);
+    expect(readings.strides[2]!.readings.stride_width_m.value).toBeNull();
+    expect(readings.scale!.warnings[0]!.text).toContain("same distance");
+  });
+});
+
+describe("views in which known lengths give no width", () => {
+  it("from the side, with lengths along the lane", () => {
+    const { side } = PLACEMENTS;
+    const along = (y: number): KnownLength => {
+      const [a, b] = [side.see(16, y, 0), side.see(19, y, 0)];
+      return { x1Px: a.xPx, y1Px: a.yPx, x2Px: b.xPx, y2Px: b.yPx, length: 3 };
+    };
+    const { readings } = measure(side, [along(-1.5), along(1.5)]);
+    for (const quantity of ["stride_width_m", "blade_separation_m"] as const) {
+      expect(readings.strides[2]!.readings[quantity]).toMatchObject({
+        value: null,
+        why: expect.stringContaining("crosses the view"),
+      });
+    }
+  });
+
+  it("at 45°, where a length across the lane is tilted in the picture", () => {
+    const { diagonal } = PLACEMENTS;
+    const { readings } = measure(diagonal, [bar(diagonal, 15), bar(diagonal, 21)]);
+    expect(readings.strides[2]!.readings.stride_width_m).toMatchObject({
+      value: null,
+      why: expect.stringContaining("tilted"),
+    });
+    expect(readings.scale!.warnings.map((w) => w.code)).toContain("known-length-tilted");
+  });
+});
+
+describe("known lengths that are refused", () => {
+  const PICTURE = { width: 1920, height: 1080 };
+  const good = bar(alongAxis, 18);
+
+  it.each([
+    ["none", [], "no-known-length"],
+    ["no length", [{ ...good, length: 0 }], "known-length-not-a-number"],
+    ["not a number", [{ ...good, x1Px: Number.NaN }], "known-length-not-a-number"],
+    ["outside the picture", [{ ...good, x1Px: -30 }], "known-length-outside-picture"],
+    ["one point twice", [{ ...good, x2Px: good.x1Px, y2Px: good.y1Px }], "known-length-too-short"],
+    [
+      "the farther looking larger",
+      [{ ...good }, { ...bar(alongAxis, 23), length: 6 }],
+      "known-lengths-disagree",
+    ],
+    [
+      "three that disagree",
+      [bar(alongAxis, 13), { ...good, length: 3.3 }, bar(alongAxis, 23)],
+      "known-lengths-disagree",
+    ],
+  ] as const)("%s", (_, lengths, code) => {
+    let thrown: unknown;
+    try {
+      fitScale({ kind: "known-lengths", lengths }, PICTURE, 1);
+    } catch (error) {
+      thrown = error;
+    }
+    expect(thrown).toBeInstanceOf(MeasureError);
+    expect((thrown as MeasureError).code).toBe(code);
+  });
+
+  it("three that agree have a small misfit", () => {
+    const { summary } = fitScale(
+      { kind: "known-lengths", lengths: [13, 18, 23].map((x) => bar(alongAxis, x)) },
+      PICTURE,
+      1,
+    );
+    expect(summary.rmsPx).toBeLessThan(0.5);
+    expect(summary.warnings).toEqual([]);
+  });
+});
