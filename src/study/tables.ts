@@ -2,4 +2,4 @@
 export { type BadRow, badTable } from "./csv.ts";
 export { readIcePointsCsv, readKnownLengthCsv, writeIcePointsCsv, writeKnownLengthCsv } from "./iceTable.ts";
 export { readEventsCsv, readMarksCsv, writeEventsCsv, writeMarksCsv } from "./marksTable.ts";
-export { readTimesCsv, type TimeRow, timeRows, writeTimesCsv } from "./timesTable.ts";
+export { readPastedTable, readTimesCsv, type TimeRow, timeRows, writeTimesCsv } from "./timesTable.ts";

@@ -1,3 +1,4 @@
+import { csvFormatRows, tsvParseRows } from "d3-dsv";
 import { MORE_THAN_0, readTable, WHOLE_FROM_1, writeTable } from "./csv.ts";
 import type { Lane, Study } from "./types.ts";
 
@@ -63,6 +64,11 @@ export function readTimesCsv(text: string): TimeRow[] {
       ...(gateBeam !== undefined && { gateBeam }),
     };
   });
+}
+
+/** The same table as it comes from a spreadsheet's clipboard: cells apart by tabs. */
+export function readPastedTable(text: string): TimeRow[] {
+  return readTimesCsv(csvFormatRows(tsvParseRows(text)));
 }
 
 export function writeTimesCsv(rows: readonly Omit<TimeRow, "line">[]): string {

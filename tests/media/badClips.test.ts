@@ -121,7 +121,7 @@ describe("files that are not good clips", () => {
       file: join(folder, "intact.mkv"),
       frames: 90,
       ...SIZE,
-      args: [...H264, "-bf", "0", "-g", "10"],
+      args: [...H264, "-bf", "0", "-g", "10", "-cluster_time_limit", "300"],
     });
     const bytes = readFileSync(whole);
     const middle = Math.round(bytes.length * 0.5);

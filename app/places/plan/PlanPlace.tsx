@@ -1,5 +1,51 @@
+import { useStore } from "zustand";
+import { CAUTIONS } from "../../../src/report/cautions.ts";
+import { setQuestion } from "../../commands/setQuestion.ts";
 import type { PlaceProps } from "../PlaceProps.ts";
+import { Card } from "../shared/Card.tsx";
+import { Field } from "../shared/Field.tsx";
+import { tryCommand } from "../shared/tryCommand.ts";
+import { LaneCard } from "./LaneCard.tsx";
+import { RunOrderCard } from "./RunOrderCard.tsx";
+import { RunSheet } from "./RunSheet.tsx";
+import { SkatersCard } from "./SkatersCard.tsx";
+import { TechniquesCard } from "./TechniquesCard.tsx";
+import "../shared/places.css";
+import "./plan.css";
 
-export function PlanPlace(_props: PlaceProps) {
-  return <h1>Plan</h1>;
+/** The test on paper: what is asked, of whom, over which lane, in which order. */
+export function PlanPlace({ session }: PlaceProps) {
+  const study = useStore(session, (s) => s.whole.study);
+  return (
+    <>
+      <div className="place screen-only">
+        <header className="place-head">
+          <h1>Plan</h1>
+        </header>
+        <div className="plan-grid">
+          <Card title="Question" area="question">
+            <Field
+              aria-label="Question"
+              size="md"
+              value={study.question}
+              placeholder="What should the day answer? For example: does open recovery beat close recovery over 30 m?"
+              onCommit={(question) => tryCommand(session, setQuestion, { question })}
+            />
+          </Card>
+          <LaneCard session={session} lane={study.lane} />
+          <TechniquesCard session={session} study={study} />
+          <SkatersCard session={session} skaters={study.skaters} lengths={study.lane.unit} />
+          <RunOrderCard session={session} />
+          <Card title="Before anybody skates" area="cautions">
+            <ul className="cautions">
+              {CAUTIONS.map((caution) => (
+                <li key={caution}>{caution}</li>
+              ))}
+            </ul>
+          </Card>
+        </div>
+      </div>
+      <RunSheet study={study} />
+    </>
+  );
 }

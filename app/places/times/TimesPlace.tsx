@@ -1,5 +1,138 @@
+import { Button } from "@mantine/core";
+import { useEffect, useMemo, useRef, useState } from "react";
+import { useStore } from "zustand";
+import { timeRows, writeTimesCsv } from "../../../src/study/tables.ts";
+import { suspiciousTimes } from "../../../src/trials/suspiciousTimes.ts";
+import { startClipWatch } from "../../store/clips.ts";
+import { goToPlace } from "../../store/session.ts";
 import type { PlaceProps } from "../PlaceProps.ts";
+import { AddTrial } from "./AddTrial.tsx";
+import { ConfirmClips } from "./ConfirmClips.tsx";
+import { isVideo, saveText } from "./files.ts";
+import { ImportTimes, useImport } from "./ImportTimes.tsx";
+import { TimesSheet } from "./TimesSheet.tsx";
+import { Uploads } from "./Uploads.tsx";
+import { addClipTo } from "./uploads.ts";
+import "../shared/places.css";
+import "./times.css";
 
-export function TimesPlace(_props: PlaceProps) {
-  return <h1>Times</h1>;
+/** The run order as a sheet: times, clips, and whether each trial shows what was asked. */
+export function TimesPlace({ session, shell }: PlaceProps) {
+  const study = useStore(session, (s) => s.whole.study);
+  const clips = useMemo(() => startClipWatch(shell), [shell]);
+  useEffect(() => () => clips.stop(), [clips]);
+  const linked = study.trials
+    .flatMap((t) => t.clip ?? [])
+    .sort()
+    .join("\n");
+  useEffect(() => {
+    for (const clip of linked.split("\n").filter((c) => c !== "")) clips.watch(clip);
+  }, [clips, linked]);
+
+  const importing = useImport(session);
+  const [dropped, setDropped] = useState<readonly File[]>([]);
+  const doubts = useMemo(() => new Map(suspiciousTimes(study).map((d) => [d.trial, d.question])), [study]);
+  const tableInput = useRef<HTMLInputElement>(null);
+  const clipInput = useRef<HTMLInputElement>(null);
+  const timed = study.trials.filter((t) => t.time !== null).length;
+  const drop = (files: readonly File[], trial: string | null) => {
+    const videos = files.filter(isVideo);
+    const [table] = files.filter((f) => !isVideo(f));
+    if (table) importing.readFile(table);
+    if (trial !== null && videos.length === 1) addClipTo(session, shell, videos[0]!, trial);
+    else if (videos.length > 0) setDropped(videos);
+  };
+
+  return (
+    // biome-ignore lint/a11y/noStaticElementInteractions: dropping files is the mouse's way; the buttons do the same
+    <div
+      className="place"
+      onDragOver={(e) => e.preventDefault()}
+      onDrop={(e) => {
+        e.preventDefault();
+        drop([...e.dataTransfer.files], null);
+      }}
+    >
+      <header className="place-head">
+        <div>
+          <h1>Times</h1>
+          {study.trials.length > 0 && (
+            <p className="quiet">
+              {timed} of {study.trials.length} trials have their time. Type a time and press Enter for the
+              next; paste a column; drop a clip on its row.
+            </p>
+          )}
+        </div>
+        <div className="place-actions">
+          <Button
+            variant="default"
+            onClick={() => clipInput.current?.click()}
+            disabled={study.trials.length === 0}
+          >
+            Add clips
+          </Button>
+          <Button variant="default" onClick={() => tableInput.current?.click()}>
+            Import times.csv
+          </Button>
+          <Button
+            variant="default"
+            disabled={study.trials.length === 0}
+            onClick={() => saveText("times.csv", writeTimesCsv(timeRows(study, "names")))}
+          >
+            Save times.csv
+          </Button>
+        </div>
+      </header>
+      <input
+        ref={tableInput}
+        type="file"
+        accept=".csv,text/csv"
+        hidden
+        aria-label="Table of times"
+        onChange={(e) => {
+          const [file] = e.currentTarget.files ?? [];
+          if (file) importing.readFile(file);
+          e.currentTarget.value = "";
+        }}
+      />
+      <input
+        ref={clipInput}
+        type="file"
+        accept="video/*,.mp4,.mov,.avi,.mkv,.mts,.m2ts,.webm"
+        multiple
+        hidden
+        aria-label="Clips to add"
+        onChange={(e) => {
+          setDropped([...(e.currentTarget.files ?? [])]);
+          e.currentTarget.value = "";
+        }}
+      />
+      <Uploads />
+      {study.trials.length === 0 ? (
+        <section className="card place-card">
+          <p className="empty">
+            There are no trials yet. Plan makes the run order from skaters and techniques, or import a
+            times.csv with the columns skater, technique, repeat, order and time_s.
+          </p>
+          <Button mt="sm" onClick={() => goToPlace(session, "plan")}>
+            Go to Plan
+          </Button>
+        </section>
+      ) : (
+        <section className="card times-card">
+          <TimesSheet
+            session={session}
+            shell={shell}
+            clips={clips}
+            doubts={doubts}
+            onDrop={drop}
+            onTable={importing.readPasted}
+          />
+          <AddTrial session={session} study={study} />
+        </section>
+      )}
+      <ImportTimes importing={importing} />
+      <ConfirmClips session={session} shell={shell} files={dropped} onClose={() => setDropped([])} />
+    </div>
+  );
 }

@@ -1,0 +1,77 @@
+import { NativeSelect } from "@mantine/core";
+import { lengthText, readLength } from "../../../src/study/length.ts";
+import type { Lane } from "../../../src/study/types.ts";
+import { setLane } from "../../commands/setLane.ts";
+import type { Session } from "../../store/session.ts";
+import { Card } from "../shared/Card.tsx";
+import { Field } from "../shared/Field.tsx";
+import { sentenceOf, tryCommand } from "../shared/tryCommand.ts";
+
+/** Where one skates and what times it. */
+export function LaneCard({ session, lane }: { session: Session; lane: Lane }) {
+  const change = (part: Partial<Lane>, what: string) => tryCommand(session, setLane, { change: part, what });
+  const typed = (text: string, then: (metres: number, unit: Lane["unit"]) => string | null) => {
+    let done: string | null = null;
+    const refused = sentenceOf(() => {
+      const { metres, unit } = readLength(text, lane.unit);
+      done = then(metres, unit);
+    });
+    return refused ?? done;
+  };
+  return (
+    <Card title="Lane" area="lane">
+      <div className="fields">
+        <Field
+          label="Distance"
+          help="Start line to finish line, in metres or feet: 30 m, 98 ft 5 in, 36 yd. Converted exactly (1 ft = 0.3048 m)."
+          value={lane.distance === 0 ? "" : lengthText(lane.distance, lane.unit)}
+          placeholder="30 m or 98 ft 5 in"
+          description={
+            lane.unit === "ft" && lane.distance > 0 ? `= ${lengthText(lane.distance, "m")}` : undefined
+          }
+          onCommit={(text) =>
+            typed(text, (distance, unit) => change({ distance, unit }, "the lane's distance"))
+          }
+        />
+        <Field
+          label="Gates"
+          help="Where the photocells stand, from the start line on, separated by semicolons: 0 m; 15 m; 30 m. A gate before the line, for a running start, is not one of them."
+          value={lane.gates.map((gate) => lengthText(gate, lane.unit)).join("; ")}
+          placeholder="0 m; 30 m"
+          onCommit={(text) => {
+            let gates: number[] = [];
+            const parts = text.split(";").filter((part) => part.trim() !== "");
+            const refused = sentenceOf(() => {
+              gates = parts.map((part) => readLength(part, lane.unit).metres);
+            });
+            return refused ?? change({ gates }, "the gates");
+          }}
+        />
+        <NativeSelect
+          label="Photocell beam"
+          size="sm"
+          value={lane.gateBeam}
+          data={[
+            { value: "not said", label: "not said" },
+            { value: "single", label: "single beam" },
+            { value: "dual", label: "dual beam" },
+          ]}
+          onChange={(e) =>
+            change({ gateBeam: e.currentTarget.value as Lane["gateBeam"] }, "the photocell beam")
+          }
+        />
+        <NativeSelect
+          label="Start"
+          size="sm"
+          value={lane.start}
+          data={[
+            { value: "not said", label: "not said" },
+            { value: "standing", label: "from standing" },
+            { value: "flying", label: "flying" },
+          ]}
+          onChange={(e) => change({ start: e.currentTarget.value as Lane["start"] }, "the start")}
+        />
+      </div>
+    </Card>
+  );
+}

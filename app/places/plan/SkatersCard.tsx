@@ -1,0 +1,164 @@
+import { ActionIcon, Button, TextInput, Tooltip } from "@mantine/core";
+import { useState } from "react";
+import { lengthText, readLength } from "../../../src/study/length.ts";
+import type { Body, Skater } from "../../../src/study/types.ts";
+import { addSkater } from "../../commands/addSkater.ts";
+import { editSkater } from "../../commands/editSkater.ts";
+import { removeSkater } from "../../commands/removeSkater.ts";
+import { attempt } from "../../store/attempt.ts";
+import type { Session } from "../../store/session.ts";
+import { Card } from "../shared/Card.tsx";
+import { Field } from "../shared/Field.tsx";
+import { sentenceOf, tryCommand } from "../shared/tryCommand.ts";
+
+const BODY: readonly { readonly part: keyof Body; readonly label: string; readonly help: string }[] = [
+  {
+    part: "hipHeight",
+    label: "Hip height",
+    help: "From the ice to the hip joint, crouched as in a sprint with skates on; not standing. Places hips that are off the ice.",
+  },
+  {
+    part: "upperArm",
+    label: "Upper arm",
+    help: "From shoulder joint to elbow joint. Needed for arm swing from one camera.",
+  },
+  {
+    part: "forearm",
+    label: "Forearm",
+    help: "From elbow joint to wrist joint. Needed for arm swing from one camera.",
+  },
+  {
+    part: "stature",
+    label: "Stature",
+    help: "Standing height without skates. Stands in for arm lengths that were not measured, with a wider uncertainty.",
+  },
+];
+
+/** Who skates, and the lengths of the body that some quantities need. */
+export function SkatersCard({
+  session,
+  skaters,
+  lengths,
+}: {
+  session: Session;
+  skaters: readonly Skater[];
+  lengths: "m" | "ft";
+}) {
+  const [name, setName] = useState("");
+  const add = () => {
+    if (attempt(session, addSkater, { name })) setName("");
+  };
+  return (
+    <Card
+      title="Skaters"
+      area="skaters"
+      note="Body lengths may stay blank; what needs them says so. The code stands for the name where names are left out."
+    >
+      {skaters.length > 0 && (
+        <div className="sheet-scroll">
+          <table className="sheet plan-skaters">
+            <thead>
+              <tr>
+                <th>Name</th>
+                <th>Code</th>
+                {BODY.map(({ part, label, help }) => (
+                  <th key={part}>
+                    <Tooltip label={help}>
+                      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the explanation must be reachable by keyboard */}
+                      <span className="explained" tabIndex={0}>
+                        {label}
+                      </span>
+                    </Tooltip>
+                  </th>
+                ))}
+                <th aria-label="Remove" />
+              </tr>
+            </thead>
+            <tbody>
+              {skaters.map((skater) => (
+                <SkaterRow key={skater.id} session={session} skater={skater} lengths={lengths} />
+              ))}
+            </tbody>
+          </table>
+        </div>
+      )}
+      <form
+        className="add-line"
+        onSubmit={(e) => {
+          e.preventDefault();
+          add();
+        }}
+      >
+        <TextInput
+          aria-label="New skater's name"
+          placeholder="Name of the next skater"
+          size="sm"
+          value={name}
+          onChange={(e) => setName(e.currentTarget.value)}
+        />
+        <Button type="submit" variant="default" disabled={name.trim() === ""}>
+          Add skater
+        </Button>
+      </form>
+    </Card>
+  );
+}
+
+function SkaterRow({ session, skater, lengths }: { session: Session; skater: Skater; lengths: "m" | "ft" }) {
+  const change = (part: Partial<Omit<Skater, "id">>, what: string) =>
+    tryCommand(session, editSkater, { skater: skater.id, change: part, what });
+  const body = (part: keyof Body, label: string, text: string) => {
+    const { [part]: _, ...others } = skater.body;
+    if (text.trim() === "") return change({ body: others }, `${skater.name}'s ${label.toLowerCase()}`);
+    let length = 0;
+    const refused = sentenceOf(() => {
+      length = readLength(text, "m").metres;
+    });
+    return (
+      refused ?? change({ body: { ...others, [part]: length } }, `${skater.name}'s ${label.toLowerCase()}`)
+    );
+  };
+  return (
+    <tr>
+      <td>
+        <Field
+          aria-label={`Name of ${skater.name}`}
+          value={skater.name}
+          onCommit={(name) => change({ name }, `${skater.name}'s name`)}
+        />
+      </td>
+      <td className="narrow">
+        <Field
+          aria-label={`Code of ${skater.name}`}
+          value={skater.code}
+          onCommit={(code) => change({ code: code.trim() }, `${skater.name}'s code`)}
+        />
+      </td>
+      {BODY.map(({ part, label }) => {
+        const length = skater.body[part];
+        return (
+          <td key={part} className="narrow">
+            <Field
+              aria-label={`${label} of ${skater.name}`}
+              value={length === undefined ? "" : lengthText(length, lengths)}
+              placeholder="–"
+              onCommit={(text) => body(part, label, text)}
+            />
+          </td>
+        );
+      })}
+      <td>
+        <Tooltip label={`Remove ${skater.name}`}>
+          <ActionIcon
+            variant="subtle"
+            color="gray"
+            aria-label={`Remove ${skater.name}`}
+            onClick={() => attempt(session, removeSkater, { skater: skater.id, name: skater.name })}
+          >
+            ✕
+          </ActionIcon>
+        </Tooltip>
+      </td>
+    </tr>
+  );
+}

@@ -1,0 +1,185 @@
+import { ActionIcon, Button, NativeSelect, TextInput, Tooltip } from "@mantine/core";
+import { useState } from "react";
+import { capital } from "../../../src/compare/numbers.ts";
+import { COMPARE_QUANTITIES, QUANTITY_WORDS } from "../../../src/compare/quantityWords.ts";
+import type { CompareQuantity } from "../../../src/compare/types.ts";
+import { MeasureError } from "../../../src/errors.ts";
+import { readNumber } from "../../../src/study/csv.ts";
+import type { Band, Study, Technique } from "../../../src/study/types.ts";
+import { addTechnique } from "../../commands/addTechnique.ts";
+import { editTechnique } from "../../commands/editTechnique.ts";
+import { removeTechnique } from "../../commands/removeTechnique.ts";
+import { setWorthwhile } from "../../commands/setWorthwhile.ts";
+import { attempt } from "../../store/attempt.ts";
+import type { Session } from "../../store/session.ts";
+import { Card } from "../shared/Card.tsx";
+import { Field } from "../shared/Field.tsx";
+import { sentenceOf, tryCommand } from "../shared/tryCommand.ts";
+
+type BandQuantity = Exclude<CompareQuantity, "time_s">;
+const BAND_QUANTITIES = COMPARE_QUANTITIES.filter((q): q is BandQuantity => q !== "time_s");
+
+/** What skaters are asked to do, and by which numbers one sees that they did. */
+export function TechniquesCard({ session, study }: { session: Session; study: Study }) {
+  const [name, setName] = useState("");
+  return (
+    <Card
+      title="Techniques"
+      area="techniques"
+      note="A band says by which number one sees that a trial was as asked."
+    >
+      {study.techniques.map((technique) => (
+        <TechniqueRows key={technique.id} session={session} technique={technique} />
+      ))}
+      <form
+        className="add-line"
+        onSubmit={(e) => {
+          e.preventDefault();
+          if (attempt(session, addTechnique, { name })) setName("");
+        }}
+      >
+        <TextInput
+          aria-label="New technique's name"
+          placeholder="Name of the next technique"
+          value={name}
+          onChange={(e) => setName(e.currentTarget.value)}
+        />
+        <Button type="submit" variant="default" disabled={name.trim() === ""}>
+          Add technique
+        </Button>
+      </form>
+      <div className="worth-line">
+        <Field
+          label="Smallest difference in time worth having, s"
+          help="A difference within plus or minus this is called too small to be worth it. Blank: 0.2 of the spread between skaters."
+          value={study.worthwhile === null ? "" : String(study.worthwhile)}
+          placeholder="0.2 of the spread between skaters"
+          onCommit={(text) => tryCommand(session, setWorthwhile, { text })}
+        />
+      </div>
+    </Card>
+  );
+}
+
+function TechniqueRows({ session, technique }: { session: Session; technique: Technique }) {
+  const change = (part: Partial<Omit<Technique, "id">>, what: string) =>
+    tryCommand(session, editTechnique, { technique: technique.id, change: part, what });
+  const bands = (asked: readonly Band[]) => change({ asked }, `what is asked of ${technique.name}`);
+  const unused = BAND_QUANTITIES.find((q) => !technique.asked.some((b) => b.quantity === q));
+  return (
+    <div className="technique">
+      <div className="technique-head">
+        <Field
+          aria-label={`Name of ${technique.name}`}
+          value={technique.name}
+          onCommit={(name) => change({ name }, `the name of ${technique.name}`)}
+        />
+        <Button
+          variant="subtle"
+          size="compact-sm"
+          disabled={!unused}
+          onClick={() => unused && bands([...technique.asked, { quantity: firstChoice(technique, unused) }])}
+        >
+          Add a band
+        </Button>
+        <Tooltip label={`Remove ${technique.name}`}>
+          <ActionIcon
+            variant="subtle"
+            color="gray"
+            aria-label={`Remove ${technique.name}`}
+            onClick={() =>
+              attempt(session, removeTechnique, { technique: technique.id, name: technique.name })
+            }
+          >
+            ✕
+          </ActionIcon>
+        </Tooltip>
+      </div>
+      {technique.asked.map((band, i) => (
+        <BandRow
+          // biome-ignore lint/suspicious/noArrayIndexKey: bands have no other identity and keep their places
+          key={i}
+          band={band}
+          of={technique.name}
+          onChange={(next) => bands(technique.asked.flatMap((b, j) => (j !== i ? [b] : next ? [next] : [])))}
+        />
+      ))}
+      {technique.asked.length === 0 && (
+        <p className="quiet">No band yet, so nobody can tell whether a trial was as asked.</p>
+      )}
+    </div>
+  );
+}
+
+/** The sturdiest quantity first: it needs blades only. */
+function firstChoice(technique: Technique, unused: BandQuantity): BandQuantity {
+  const sturdiest: BandQuantity = "touchdown_to_track_midline_m";
+  return technique.asked.some((b) => b.quantity === sturdiest) ? unused : sturdiest;
+}
+
+function BandRow({
+  band,
+  of,
+  onChange,
+}: {
+  band: Band;
+  of: string;
+  onChange: (band: Band | null) => string | null;
+}) {
+  const words = QUANTITY_WORDS[band.quantity as BandQuantity];
+  const edge = (which: "min" | "max", text: string) => {
+    const { [which]: _, ...rest } = band;
+    let value: number | null = null;
+    const refused = sentenceOf(() => {
+      value = readEdge(text);
+    });
+    return refused ?? onChange(value === null ? rest : { ...rest, [which]: value });
+  };
+  return (
+    <div className="band-row">
+      <Tooltip label={words?.meaning} position="top-start">
+        <div>
+          <NativeSelect
+            aria-label={`Quantity of a band of ${of}`}
+            value={band.quantity}
+            data={BAND_QUANTITIES.map((q) => ({ value: q, label: capital(QUANTITY_WORDS[q].name) }))}
+            onChange={(e) => onChange({ ...band, quantity: e.currentTarget.value as BandQuantity })}
+          />
+        </div>
+      </Tooltip>
+      <span className="quiet">from</span>
+      <Field
+        aria-label={`Lower edge, ${words?.unit}`}
+        value={band.min === undefined ? "" : String(band.min)}
+        placeholder="any"
+        onCommit={(text) => edge("min", text)}
+      />
+      <span className="quiet">to</span>
+      <Field
+        aria-label={`Upper edge, ${words?.unit}`}
+        value={band.max === undefined ? "" : String(band.max)}
+        placeholder="any"
+        onCommit={(text) => edge("max", text)}
+      />
+      <span className="quiet">{words?.unit}</span>
+      <ActionIcon variant="subtle" color="gray" aria-label="Remove the band" onClick={() => onChange(null)}>
+        ✕
+      </ActionIcon>
+    </div>
+  );
+}
+
+function readEdge(text: string): number | null {
+  const typed = text
+    .trim()
+    .replace("−", "-")
+    .replace(/^(-?\d*),(\d+)$/, "$1.$2");
+  if (typed === "") return null;
+  const value = readNumber(typed);
+  if (value !== null) return value;
+  throw new MeasureError(
+    "bad-edge",
+    `readEdge got "${text}"`,
+    `"${text.trim()}" is not a number. Type it like 0.12.`,
+  );
+}

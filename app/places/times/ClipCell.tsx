@@ -1,0 +1,112 @@
+import { Tooltip } from "@mantine/core";
+import { useRef } from "react";
+import type { Trial } from "../../../src/study/types.ts";
+import type { Shell } from "../../shell/Shell.ts";
+import type { ClipState, ClipWatch } from "../../store/clips.ts";
+import { goToPlace, goToTrial, type Session } from "../../store/session.ts";
+import { addClipTo } from "./uploads.ts";
+
+interface ClipCellProps {
+  readonly session: Session;
+  readonly shell: Shell;
+  readonly clips: ClipWatch;
+  readonly trial: Trial;
+  /** File name of the linked clip; null = none. */
+  readonly name: string | null;
+  readonly state: ClipState;
+  readonly label: string;
+}
+
+/** The trial's clip and how far it is, or the way to add one. */
+export function ClipCell({ session, shell, clips, trial, name, state, label }: ClipCellProps) {
+  const input = useRef<HTMLInputElement>(null);
+  if (trial.clip === undefined) {
+    return (
+      <>
+        <button type="button" className="plain-button" onClick={() => input.current?.click()}>
+          Add clip
+        </button>
+        <input
+          ref={input}
+          type="file"
+          accept="video/*,.mp4,.mov,.avi,.mkv,.mts,.m2ts,.webm"
+          hidden
+          aria-label={`Clip of ${label}`}
+          onChange={(e) => {
+            const [file] = e.currentTarget.files ?? [];
+            if (file) addClipTo(session, shell, file, trial.id);
+            e.currentTarget.value = "";
+          }}
+        />
+      </>
+    );
+  }
+  const clip = trial.clip;
+  const { tone, text, detail } = words(state);
+  const failed = state.error !== null || state.index?.state === "failed" || state.index?.state === "stopped";
+  return (
+    <div className="clip-cell">
+      <button
+        type="button"
+        className="plain-button clip-name"
+        onClick={() => {
+          goToTrial(session, trial.id);
+          goToPlace(session, "measure");
+        }}
+      >
+        {name ?? clip}
+      </button>
+      {text !== "" && (
+        <Tooltip label={detail} disabled={detail === ""}>
+          {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the reason must be reachable by keyboard */}
+          <span className={`${tone} clip-state`} tabIndex={detail === "" ? undefined : 0}>
+            {text}
+          </span>
+        </Tooltip>
+      )}
+      {failed && (
+        <button
+          type="button"
+          className="plain-button"
+          onClick={() => void clips.prepare(clip).catch(() => clips.watch(clip))}
+        >
+          Try again
+        </button>
+      )}
+    </div>
+  );
+}
+
+function words({ index, error }: ClipState): { tone: string; text: string; detail: string } {
+  if (error !== null) return { tone: "bad", text: "can’t be read", detail: error };
+  if (!index) return { tone: "quiet", text: "", detail: "" };
+  const odd = index.warnings.map((w) => w.text).join(" ");
+  switch (index.state) {
+    case "failed":
+      return { tone: "bad", text: "can’t be read", detail: index.failure ?? "" };
+    case "waiting":
+      return {
+        tone: "quiet",
+        text: "waiting",
+        detail: "Its frames are prepared after those of the clips before it.",
+      };
+    case "preparing": {
+      const share = index.count > 0 ? Math.min(99, Math.floor((100 * index.ready) / index.count)) : 0;
+      return {
+        tone: "quiet",
+        text: `preparing ${share} %`,
+        detail: "Frames that are ready can be marked already.",
+      };
+    }
+    case "stopped":
+      return {
+        tone: "care",
+        text: "stopped",
+        detail: "Preparing was stopped; the frames so far can be marked.",
+      };
+    case "ready":
+      return odd === ""
+        ? { tone: "good", text: `${index.count} frames`, detail: "" }
+        : { tone: "care", text: `${index.count} frames, odd`, detail: odd };
+  }
+}

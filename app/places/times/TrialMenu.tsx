@@ -1,0 +1,102 @@
+import { ActionIcon, Button, Menu, Modal, NativeSelect } from "@mantine/core";
+import { useState } from "react";
+import { useStore } from "zustand";
+import { trialLabel } from "../../../src/study/labels.ts";
+import type { Trial } from "../../../src/study/types.ts";
+import { addTrial } from "../../commands/addTrial.ts";
+import { linkClip } from "../../commands/linkClip.ts";
+import { moveClip } from "../../commands/moveClip.ts";
+import { removeTrial } from "../../commands/removeTrial.ts";
+import { setValid } from "../../commands/setValid.ts";
+import { attempt } from "../../store/attempt.ts";
+import type { Session } from "../../store/session.ts";
+
+interface TrialMenuProps {
+  readonly session: Session;
+  readonly trial: Trial;
+  /** All trials in run order. */
+  readonly rows: readonly Trial[];
+  readonly label: string;
+}
+
+/** What is done to a trial seldom. */
+export function TrialMenu({ session, trial, rows, label }: TrialMenuProps) {
+  const [moving, setMoving] = useState(false);
+  return (
+    <>
+      <Menu position="bottom-end" withinPortal>
+        <Menu.Target>
+          <ActionIcon variant="subtle" color="gray" aria-label={`More about ${label}`}>
+            ⋯
+          </ActionIcon>
+        </Menu.Target>
+        <Menu.Dropdown>
+          <Menu.Item onClick={() => attempt(session, setValid, { trial: trial.id, valid: !trial.valid })}>
+            {trial.valid ? "Make void (kept, not used)" : "Use again"}
+          </Menu.Item>
+          <Menu.Item
+            onClick={() => attempt(session, addTrial, { skater: trial.skater, technique: trial.technique })}
+          >
+            Add one more trial like this
+          </Menu.Item>
+          {trial.clip !== undefined && (
+            <>
+              <Menu.Divider />
+              <Menu.Item onClick={() => setMoving(true)}>Move the clip to another trial …</Menu.Item>
+              <Menu.Item onClick={() => attempt(session, linkClip, { trial: trial.id, clip: null })}>
+                Take the clip off
+              </Menu.Item>
+            </>
+          )}
+          <Menu.Divider />
+          <Menu.Item onClick={() => attempt(session, removeTrial, { trial: trial.id })}>
+            Remove the trial
+          </Menu.Item>
+        </Menu.Dropdown>
+      </Menu>
+      {moving && <MoveClip session={session} trial={trial} rows={rows} onClose={() => setMoving(false)} />}
+    </>
+  );
+}
+
+function MoveClip({
+  session,
+  trial,
+  rows,
+  onClose,
+}: Omit<TrialMenuProps, "label"> & { readonly onClose: () => void }) {
+  const study = useStore(session, (s) => s.whole.study);
+  const others = rows.filter((t) => t.id !== trial.id);
+  const [to, setTo] = useState(others.find((t) => t.clip === undefined)?.id ?? others[0]?.id ?? "");
+  const name = study.clips.find((c) => c.id === trial.clip)?.name ?? trial.clip ?? "";
+  const taken = study.clips.find((c) => c.id === others.find((t) => t.id === to)?.clip);
+  return (
+    <Modal opened onClose={onClose} title={`Move ${name}`}>
+      <NativeSelect
+        label="Trial that the clip really shows"
+        value={to}
+        data={others.map((t) => ({
+          value: t.id,
+          label: `${t.order}. ${trialLabel(study, t.id)}${t.clip === undefined ? "" : " (has a clip)"}`,
+        }))}
+        onChange={(e) => setTo(e.currentTarget.value)}
+      />
+      <p className="quiet modal-words">
+        Its marks, its scale and its speed factor go with it.
+        {taken && ` That trial has ${taken.name}; the two clips change places.`}
+      </p>
+      <div className="modal-actions">
+        <Button variant="default" onClick={onClose}>
+          Cancel
+        </Button>
+        <Button
+          onClick={() => {
+            if (attempt(session, moveClip, { from: trial.id, to, name })) onClose();
+          }}
+        >
+          Move
+        </Button>
+      </div>
+    </Modal>
+  );
+}
