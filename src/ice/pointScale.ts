@@ -309,6 +309,8 @@ function focalDisagreement(fit: PointFit, widen: number): Warning[] {
     return [(f.perpendicular ?? 0) / toPx, (f.equalUnits ?? 0) / toPx];
   };
   const [a, b] = derive(both, elements) as [Uncertain, Uncertain];
+  // A formula near its degenerate view (camera square to an ice axis) has no linear interval worth holding against the other.
+  if (K95 * a.u > 0.2 * a.value || K95 * b.u > 0.2 * b.value) return [];
   const difference = derive((p, q) => [p! - q!], [a, b])[0]!;
   if (Math.abs(difference.value) <= 2.6 * difference.u || Math.abs(difference.value) <= 0.03 * a.value)
     return [];

@@ -83,9 +83,7 @@ describe("plainWords", () => {
     expect(text(differing([0.2, 0.31], "stride_width_m"))).toMatch(
       /^Both had a larger stride width with open recovery, by 0\.20 to 0\.31 m/,
     );
-    expect(text(differing([-0.2, -0.31], "stride_rate_hz"))).toMatch(
-      /^Both had a lower stride rate .* \/s/,
-    );
+    expect(text(differing([-0.2, -0.31], "stride_rate_hz"))).toMatch(/^Both had a lower stride rate .* \/s/);
   });
 
   it("says when the tests disagree", () => {

@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { MeasureError } from "../../src/errors.ts";
 import { fitScale } from "../../src/ice/fitScale.ts";
 import type { IcePoint } from "../../src/study/types.ts";
+import { pinhole } from "../helpers/pinhole.ts";
 import { PLACEMENTS } from "../helpers/placements.ts";
 import { normal, seeded } from "../helpers/random.ts";
 
@@ -122,6 +123,23 @@ describe("a scale from ice points", () => {
     const { warnings } = scaleOf(sheared, 0.5).summary;
     const text = warnings.find((w) => w.code === "focal-lengths-disagree")!.text;
     expect(text.match(/\d+ ± \d+ px/g)).toHaveLength(2);
+  });
+
+  it("does not hold a formula near its degenerate view against the other", () => {
+    // Looking down the lane from afar, right angles say next to nothing about the focal length (Zhang 2000: degenerate view).
+    const afar = pinhole([49.5, 1, 3.5], [15, 0], 16, 1280, 720);
+    for (let seed = 1; seed <= 40; seed++) {
+      const random = seeded(seed);
+      const list = [1, 8, 15, 22, 29].flatMap((x) =>
+        [1.5, -1.5].map((y): IcePoint => {
+          const seen = afar.see(x, y, 0);
+          const [xPx, yPx] = [seen.xPx + 1.5 * normal(random), seen.yPx + 1.5 * normal(random)];
+          return { label: `${x}, ${y}`, xPx, yPx, x, y };
+        }),
+      );
+      const { summary } = fitScale({ kind: "ice-points", points: list }, { width: 1280, height: 720 }, 1.5);
+      expect(summary.warnings.map((w) => w.code)).not.toContain("focal-lengths-disagree");
+    }
   });
 
   it("weighs each point by its own uncertainty", () => {

@@ -58,7 +58,6 @@ export function ClipCell({ session, shell, clips, trial, name, state, label }: C
       </button>
       {text !== "" && (
         <Tooltip label={detail} disabled={detail === ""}>
-          {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the reason must be reachable by keyboard */}
           <span className={`${tone} clip-state`} tabIndex={detail === "" ? undefined : 0}>
             {text}
           </span>
