@@ -42,7 +42,8 @@ export class FrameStore {
   state: StoreState = "partial";
   clip: StoredClip | null = null;
   readonly frames: StoredFrame[] = [];
-  #pictures: FileHandle | null = null;
+  /** A promise, so that two frames asked for at once share one handle. */
+  #pictures: Promise<FileHandle> | null = null;
 
   private constructor(folder: string, key: string) {
     this.folder = folder;
@@ -78,7 +79,7 @@ export class FrameStore {
       const list = await readFile(this.listPath, "utf8");
       const handle = await open(this.picturesPath, "r");
       const { size } = await handle.stat();
-      this.#pictures = handle;
+      this.#pictures = Promise.resolve(handle);
       let offset = 0;
       // A line without its newline was being written when the program ended.
       for (const line of list.slice(0, list.lastIndexOf("\n") + 1).split("\n")) {
@@ -135,9 +136,13 @@ export class FrameStore {
   async picture(n: number): Promise<Uint8Array<ArrayBuffer> | null> {
     const frame = this.frames[n];
     if (!frame || frame.length === 0) return null;
-    this.#pictures ??= await open(this.picturesPath, "r");
+    this.#pictures ??= open(this.picturesPath, "r").catch((error: unknown) => {
+      this.#pictures = null;
+      throw error;
+    });
+    const pictures = await this.#pictures;
     const jpeg = new Uint8Array(frame.length);
-    const { bytesRead } = await this.#pictures.read(jpeg, 0, frame.length, frame.offset);
+    const { bytesRead } = await pictures.read(jpeg, 0, frame.length, frame.offset);
     return bytesRead === frame.length ? jpeg : null;
   }
 
@@ -150,7 +155,7 @@ export class FrameStore {
   async close(): Promise<void> {
     const handle = this.#pictures;
     this.#pictures = null;
-    await handle?.close();
+    await (await handle)?.close();
   }
 }
 
