@@ -105,7 +105,10 @@ async function measureTables(values: Values, io: Io): Promise<number> {
   const more = clock.warnings();
   if (check) more.push(clipGateTime(readings.strides, check.gates, check.photocell, "not said"));
   tell({ ...readings, warnings: [...readings.warnings, ...more] }, values.json === true, io);
-  return 0;
+  if (readings.scaleWhy === null) return 0;
+  // Times and rates are printed all the same, but metres were asked for and cannot be had.
+  io.say(`No scale of the ice. ${readings.scaleWhy}`);
+  return 1;
 }
 
 async function iceReferenceFrom(values: Values): Promise<IceReference> {

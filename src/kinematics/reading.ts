@@ -41,6 +41,6 @@ export function doubtOf(value: Uncertain, limit: Limit, advice: string): string 
   const u95 = K95 * value.u;
   const most = limit(value.value);
   if (u95 <= most) return null;
-  const cm = (m: number) => (100 * m).toPrecision(2);
+  const cm = (m: number) => `${Number((100 * m).toPrecision(2))}`;
   return `From this view it could only be had to ± ${cm(u95)} cm, and more than ± ${cm(most)} cm can't tell techniques apart.${advice ? ` ${advice}` : ""}`;
 }

@@ -155,12 +155,13 @@ describe("measure", () => {
     expect(said).toMatch(/pans or zooms cannot be measured by this version/);
   });
 
-  it("keeps times and rates, and says why there are no metres, when the ice reference is refused", async () => {
+  it("keeps times and rates, says why there are no metres, and answers 1, when the ice reference is refused", async () => {
     // Four points on one line give no scale of the ice (design.md 5).
     const line = [0, 1, 2, 3].map((i) => ({ label: `P${i}`, xPx: 100 + 300 * i, yPx: 500, x: 10 + i, y: 0 }));
     put("ice.csv", writeIcePointsCsv(line));
-    const { status, out } = await blademark(...base, "--json");
-    expect(status).toBe(0);
+    const { status, out, said } = await blademark(...base, "--json");
+    expect(status).toBe(1);
+    expect(said).toMatch(/lie on one line/);
     const json = JSON.parse(out);
     expect(json.scale.value).toBeNull();
     expect(json.scale.why).toMatch(/line/);
