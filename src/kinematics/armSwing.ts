@@ -1,30 +1,18 @@
 import { type Camera, nudged } from "../ice/camera.ts";
 import type { EventFrame, Side } from "../study/types.ts";
 import { derive, K95, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
-import { leftOfLine, sideSign } from "./across.ts";
 import { markMiddle } from "./airborne.ts";
+import { type Answers, apart, completions, foldedDeg, refuseAmbiguous } from "./armAnswers.ts";
+import { limbs, shoulderBelief } from "./armBeliefs.ts";
 import { dot, foreshortening, jointOnRay, minus, shoulderOnRay, type Vector } from "./armPose.ts";
-import { bodyAlong, hipHeight } from "./midHip.ts";
-import {
-  FOREARM_SHARE,
-  LIMB_SPREAD,
-  type Prior,
-  SHOULDER_ABOVE,
-  SHOULDER_AHEAD,
-  SHOULDER_OUTWARD,
-  TAPED_LIMB_U,
-  UPPER_ARM_SHARE,
-} from "./priors.ts";
 import { attempt, readingOf } from "./reading.ts";
 import type { StrideEvents } from "./strideOrder.ts";
-import type { TravelLine, TrialGeometry } from "./trialGeometry.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
 import type { Reading } from "./types.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
 /** Beyond this an angle does not tell along from across. */
 const WIDEST_U95_DEG = 45;
-/** Toward and away may be left open while they lead to directions this close. */
-const SAME_ANSWER_DEG = 10;
 const DEG = 180 / Math.PI;
 
 export interface ArmSwing {
@@ -87,11 +75,6 @@ function strideAt(strides: readonly StrideEvents[], frame: number): number {
   return (strides.find((s) => frame <= s.off.frame) ?? strides[strides.length - 1]!).stride;
 }
 
-interface Answers {
-  readonly elbow: boolean | undefined;
-  readonly wrist: boolean | undefined;
-}
-
 /** Direction and angle of a swing, degrees. */
 function measureSwing(
   trial: TrialGeometry,
@@ -103,8 +86,7 @@ function measureSwing(
   if (!ground.camera) throw new Unmeasurable(ground.noCamera);
   const { camera, deviations, straighten } = ground.camera;
   const line = trial.travelLine(n);
-  const upperArm = limb(trial, "upper arm", trial.body.upperArm, UPPER_ARM_SHARE);
-  const forearm = limb(trial, "forearm", trial.body.forearm, FOREARM_SHARE);
+  const [upperArm, forearm] = limbs(trial);
   const frames = [swing.front, swing.back] as const;
   const marks = frames.flatMap((e) =>
     (["shoulder", "elbow", "wrist"] as const).flatMap((point) => {
@@ -204,60 +186,8 @@ function azimuthDeg(travel: Vector, direction: readonly [number, number]): numbe
   return DEG * Math.atan2(across, along);
 }
 
-/** Of an axis, whichever way it points and to whichever side: 0° to 90°. */
-function foldedDeg(azimuth: number): number {
-  const turned = Math.abs(azimuth) % 180;
-  return turned > 90 ? 180 - turned : turned;
-}
-
-function apart(a: number, b: number): number {
-  return foldedDeg(a - b);
-}
-
 function angleDeg(a: Vector, b: Vector): number {
   return DEG * Math.acos(Math.max(-1, Math.min(1, dot(a, b) / Math.hypot(...a) / Math.hypot(...b))));
-}
-
-/** Every way to fill in what was not said. */
-function completions(said: readonly [Answers, Answers]): [Answers, Answers][] {
-  const ways = (answer: boolean | undefined) => (answer === undefined ? [true, false] : [answer]);
-  const each = said.map((a) =>
-    ways(a.elbow).flatMap((elbow) => ways(a.wrist).map((wrist) => ({ elbow, wrist }))),
-  );
-  return each[0]!.flatMap((front) => each[1]!.map((back): [Answers, Answers] => [front, back]));
-}
-
-function refuseAmbiguous(
-  options: readonly (readonly [Answers, Answers])[],
-  results: readonly (readonly [number, number])[],
-  frames: readonly [EventFrame, EventFrame],
-): void {
-  const differ = (r: readonly [number, number]) =>
-    apart(r[0], results[0]![0]) > SAME_ANSWER_DEG || Math.abs(r[1] - results[0]![1]) > SAME_ANSWER_DEG;
-  const odd = results.findIndex(differ);
-  if (odd < 0) return;
-  // Name the first question whose answer alone makes the difference, else the first that is open.
-  const questions = frames.flatMap((e, k) =>
-    (["elbow", "wrist"] as const)
-      .filter((joint) => (joint === "elbow" ? e.elbowTowardCamera : e.wristTowardCamera) === undefined)
-      .map((joint) => ({ joint, k, frame: e.frame })),
-  );
-  const deciding = questions.find(({ joint, k }) =>
-    options.some(
-      (o, m) =>
-        differ(results[m]!) &&
-        o[k]![joint] !== options[0]![k]![joint] &&
-        [0, 1].every((q) =>
-          (["elbow", "wrist"] as const).every(
-            (j) => (q === k && j === joint) || o[q]![j] === options[0]![q]![j],
-          ),
-        ),
-    ),
-  );
-  const { joint, frame } = deciding ?? questions[0]!;
-  throw new Unmeasurable(
-    `One view shows an arm two ways round: say whether the ${joint} is toward or away from the camera in frame ${frame}.`,
-  );
 }
 
 /** A segment that looks much longer than it is was marked wrongly, or its length is wrong. */
@@ -286,46 +216,4 @@ function refuseStretched(
       );
     }
   }
-}
-
-function limb(trial: TrialGeometry, name: string, taped: number | undefined, share: number): Uncertain {
-  return trial.remember(`limb ${name}`, () => {
-    if (taped !== undefined) return trial.sources.add(taped, TAPED_LIMB_U);
-    const { stature } = trial.body;
-    if (stature === undefined) {
-      throw new Unmeasurable(
-        `The direction of an arm needs its length: type the skater's ${name}, or the stature it can be guessed from.`,
-      );
-    }
-    return trial.sources.add(share * stature, LIMB_SPREAD * share * stature);
-  });
-}
-
-/** Where a shoulder is before looking, in coordinates of the line of travel. */
-function shoulderBelief(trial: TrialGeometry, frame: number, side: Side, line: TravelLine) {
-  const sign = sideSign(side);
-  const add = (base: Uncertain, prior: Prior, weight: number) =>
-    weightedSum([
-      [1, base],
-      [weight, trial.sources.add(prior.mean, prior.u)],
-    ]);
-  return {
-    along: add(bodyAlong(trial, frame, line), SHOULDER_AHEAD, 1),
-    across: add(trackMidline(trial, line), SHOULDER_OUTWARD, sign),
-    height: add(hipHeight(trial, frame), SHOULDER_ABOVE, 1),
-  };
-}
-
-/** How far left of the line the track's midline runs: half way to the blade-off between its two ends. */
-function trackMidline(trial: TrialGeometry, line: TravelLine): Uncertain {
-  const between = trial.bladeAt(line.middle, "blade_off");
-  return weightedSum([
-    [
-      0.5,
-      derive(
-        (ax, ay, bx, by, x, y) => [leftOfLine(ax!, ay!, bx!, by!, x!, y!)],
-        [line.from.x, line.from.y, line.to.x, line.to.y, between.x, between.y],
-      )[0]!,
-    ],
-  ]);
 }

@@ -2,6 +2,7 @@ import { deriveOne, weightedSum } from "../uncertainty/uncertain.ts";
 import { leftOfLine, otherSide, sideSign } from "./across.ts";
 import { STANDING_SPEED } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
+import { outwardSlide, priorSlide } from "./slides.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 
 /**
@@ -22,8 +23,8 @@ export function bladeSeparation(trial: TrialGeometry, n: number): Quantity {
     atFrame,
     value: weightedSum([
       [1, atFrame],
-      [1, trial.outwardSlide(at, "blade_off", line)],
-      [1, trial.priorSlide(at, "blade_off", "standing speed", STANDING_SPEED)],
+      [1, outwardSlide(trial, at, "blade_off", line)],
+      [1, priorSlide(trial, at, "blade_off", "standing speed", STANDING_SPEED)],
     ]),
   };
 }

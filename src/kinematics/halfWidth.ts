@@ -3,6 +3,7 @@ import { sideSign } from "./across.ts";
 import { midHip, outwardOfHip } from "./midHip.ts";
 import { HIP_SPEED } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
+import { outwardSlide, priorSlide } from "./slides.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 
 /** Half width: outward distance of the pushing blade from mid-hip at blade-off, across the travel, metres. */
@@ -19,8 +20,8 @@ export function halfWidth(trial: TrialGeometry, n: number): Quantity {
     atFrame,
     value: weightedSum([
       [1, atFrame],
-      [1, trial.outwardSlide(at, "blade_off", line)],
-      [-sideSign(at.side), trial.priorSlide(at, "blade_off", "hip speed", HIP_SPEED)],
+      [1, outwardSlide(trial, at, "blade_off", line)],
+      [-sideSign(at.side), priorSlide(trial, at, "blade_off", "hip speed", HIP_SPEED)],
     ]),
   };
 }

@@ -7,6 +7,7 @@ import type { Body } from "../study/types.ts";
 import { checkFrameInterval, medianInterval, orderedFrames } from "../time/frameTimes.ts";
 import { checkSpeedFactor } from "../time/speedFactor.ts";
 import { Sources } from "../uncertainty/uncertain.ts";
+import { alongTrackSpeed, speedLimit } from "./alongTrackSpeed.ts";
 import { armSwing } from "./armSwing.ts";
 import { QUANTITIES } from "./quantities.ts";
 import { attempt, readingOf } from "./reading.ts";
@@ -67,6 +68,11 @@ export function measureTrial(input: MeasureInput): TrialReadings {
       readings: Object.fromEntries(readings) as Stride["readings"],
       armSwingDirectionDeg: { left: arms.left.direction, right: arms.right.direction },
       armSwingAngleDeg: { left: arms.left.angle, right: arms.right.angle },
+      alongTrackSpeed: readingOf(
+        attempt(() => alongTrackSpeed(trial, events.stride)),
+        speedLimit,
+        "m/s",
+      ),
       off: icePlace(trial, events, "blade_off"),
       on: icePlace(trial, events, "blade_on"),
     };

@@ -28,19 +28,21 @@ export function attempt(measure: () => Quantity): Outcome {
   }
 }
 
-export function readingOf(outcome: Outcome, limit?: Limit, advice = ""): Reading {
+export function readingOf(outcome: Outcome, limit?: Limit, unit?: "m" | "m/s"): Reading {
   if ("why" in outcome) return { value: null, why: outcome.why };
-  const doubt = limit && doubtOf(outcome.value, limit, advice);
+  const doubt = limit && doubtOf(outcome.value, limit, unit);
   if (doubt) return { value: null, why: doubt };
   const { value, atFrame, u95 = K95 * value.u } = outcome;
   return atFrame ? { value: value.value, u95, atFrame: atFrame.value } : { value: value.value, u95 };
 }
 
-/** Why a value in metres is too doubtful to be shown; null when it is not. */
-export function doubtOf(value: Uncertain, limit: Limit, advice: string): string | null {
+/** Why a value in metres, or metres a second, is too doubtful to be shown; null when it is not. */
+export function doubtOf(value: Uncertain, limit: Limit, unit: "m" | "m/s" = "m"): string | null {
   const u95 = K95 * value.u;
   const most = limit(value.value);
   if (u95 <= most) return null;
-  const cm = (m: number) => `${Number((100 * m).toPrecision(2))}`;
-  return `From this view it could only be had to ± ${cm(u95)} cm, and more than ± ${cm(most)} cm can't tell techniques apart.${advice ? ` ${advice}` : ""}`;
+  // By way of Number, for 120 and not 1.2e+2.
+  const two = (x: number) => Number(x.toPrecision(2));
+  const show = (x: number) => (unit === "m" ? `${two(100 * x)} cm` : `${two(x)} m/s`);
+  return `From this view it could only be had to ± ${show(u95)}, and more than ± ${show(most)} can't tell techniques apart.`;
 }

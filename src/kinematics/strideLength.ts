@@ -2,6 +2,7 @@ import { deriveOne, weightedSum } from "../uncertainty/uncertain.ts";
 import { alongLine } from "./across.ts";
 import { OFF_SPEED_SHARE } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
+import { slideAt } from "./slides.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import { sameSideTwice, type TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
@@ -29,8 +30,7 @@ export function strideLength(trial: TrialGeometry, n: number): Quantity {
     (speed, share) => speed * share,
     [trial.speed(line), trial.sharedPrior("off speed share", OFF_SPEED_SHARE)],
   );
-  const slide = (stride: StrideEvents) =>
-    deriveOne((speed, delay) => speed * delay, [bladeSpeed, trial.eventDelay(stride, "blade_off")]);
+  const slide = (stride: StrideEvents) => slideAt(trial, stride, "blade_off", bladeSpeed);
   return {
     atFrame,
     value: weightedSum([

@@ -1,6 +1,7 @@
 import { deriveOne, weightedSum } from "../uncertainty/uncertain.ts";
 import { alongLine, leftOfLine, sideSign } from "./across.ts";
 import type { Quantity } from "./quantity.ts";
+import { outwardSlide } from "./slides.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 
 /**
@@ -29,9 +30,9 @@ export function strideWidth(trial: TrialGeometry, n: number): Quantity {
   const share = alongLine(ax, ay, bx, by, x, y) / Math.hypot(bx - ax, by - ay);
   const value = weightedSum([
     [1, atFrame],
-    [1, trial.outwardSlide(at, "blade_off", line)],
-    [1 - share, trial.outwardSlide(before, "blade_off", line)],
-    [share, trial.outwardSlide(after, "blade_off", line)],
+    [1, outwardSlide(trial, at, "blade_off", line)],
+    [1 - share, outwardSlide(trial, before, "blade_off", line)],
+    [share, outwardSlide(trial, after, "blade_off", line)],
   ]);
   return { atFrame, value };
 }

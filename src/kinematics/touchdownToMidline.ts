@@ -3,6 +3,7 @@ import { sideSign } from "./across.ts";
 import { midHip, outwardOfHip } from "./midHip.ts";
 import { HIP_SPEED } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
+import { outwardSlide, priorSlide } from "./slides.ts";
 import { noBladeOn, type TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
@@ -21,8 +22,8 @@ export function touchdownToMidline(trial: TrialGeometry, n: number): Quantity {
     atFrame,
     value: weightedSum([
       [1, atFrame],
-      [1, trial.outwardSlide(at, "blade_on", line)],
-      [-sideSign(at.side), trial.priorSlide(at, "blade_on", "hip speed", HIP_SPEED)],
+      [1, outwardSlide(trial, at, "blade_on", line)],
+      [-sideSign(at.side), priorSlide(trial, at, "blade_on", "hip speed", HIP_SPEED)],
     ]),
   };
 }

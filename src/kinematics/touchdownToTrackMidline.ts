@@ -1,6 +1,7 @@
 import { deriveOne, weightedSum } from "../uncertainty/uncertain.ts";
 import { leftOfLine, sideSign } from "./across.ts";
 import type { Quantity } from "./quantity.ts";
+import { outwardSlide } from "./slides.ts";
 import { noBladeOn, sameSideTwice, type TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
@@ -31,9 +32,9 @@ export function touchdownToTrackMidline(trial: TrialGeometry, n: number): Quanti
   );
   const value = weightedSum([
     [1, atFrame],
-    [1, trial.outwardSlide(at, "blade_on", line)],
-    [-0.5, trial.outwardSlide(at, "blade_off", line)],
-    [0.5, trial.outwardSlide(next, "blade_off", line)],
+    [1, outwardSlide(trial, at, "blade_on", line)],
+    [-0.5, outwardSlide(trial, at, "blade_off", line)],
+    [0.5, outwardSlide(trial, next, "blade_off", line)],
   ]);
   return { atFrame, value };
 }

@@ -6,8 +6,8 @@ import type { Body, PointName, Side } from "../study/types.ts";
 import { EVENT_OFFSET_FRAMES, EVENT_SD_FRAMES } from "../time/eventTime.ts";
 import { realSeconds } from "../time/speedFactor.ts";
 import { deriveOne, exactly, type Sources, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
-import { leftOfLine, otherSide, sideSign } from "./across.ts";
-import { LIFT_OFF, LIFT_ON, OFF_SPEED, ON_SPEED, OUTSIDE_HULL, type Prior } from "./priors.ts";
+import { otherSide } from "./across.ts";
+import { LIFT_OFF, LIFT_ON, OUTSIDE_HULL, type Prior } from "./priors.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
@@ -24,10 +24,6 @@ export interface TravelLine {
 }
 
 export type Contact = "blade_off" | "blade_on";
-
-/** A speed from two marks: over a shorter time the marks' noise rules, over a longer one the speed changes. Real seconds. */
-const SPEED_SPAN = 0.04;
-const SPEED_REACH = 0.06;
 
 /**
  * What all quantities of one trial share: where the blades are, when the events were, which way the skater
@@ -222,56 +218,6 @@ export class TrialGeometry {
         (ax, ay, bx, by, t0, t1) => Math.hypot(bx - ax, by - ay) / (t1 - t0),
         [line.from.x, line.from.y, line.to.x, line.to.y, ...line.seconds],
       ),
-    );
-  }
-
-  /** How far the blade moves outward from the picked frame to the event, metres (negative for a blade-on). */
-  outwardSlide(stride: StrideEvents, contact: Contact, line: TravelLine): Uncertain {
-    return this.remember(`slide ${contact} ${stride.stride}`, () =>
-      deriveOne(
-        (speed, delay) => speed * delay,
-        [this.outwardSpeed(stride, contact, line), this.eventDelay(stride, contact)],
-      ),
-    );
-  }
-
-  /** Outward speed at the event: what is known of any skater, and marks of the blade around the event where there are any. */
-  private outwardSpeed(stride: StrideEvents, contact: Contact, line: TravelLine): Uncertain {
-    const prior = this.sharedPrior(contact, contact === "blade_off" ? OFF_SPEED : ON_SPEED);
-    const frame = (contact === "blade_off" ? stride.off : stride.on)!.frame;
-    // While the blade is on the ice: before a blade-off, after a blade-on.
-    const back = contact === "blade_off" ? -1 : 1;
-    const reach = Math.max(1, Math.round(SPEED_REACH / this.frameSeconds));
-    const neighbour = Array.from({ length: reach }, (_, k) => frame + back * (k + 1))
-      .filter((f) => this.isBladeMarked(f, stride.side))
-      .sort((a, b) => this.unfitness(a - frame) - this.unfitness(b - frame))[0];
-    if (neighbour === undefined) return prior;
-    const [at, near] = [this.bladeOnIce(frame, stride.side), this.bladeOnIce(neighbour, stride.side)];
-    const [ax, ay, bx, by] = [line.from.x.value, line.from.y.value, line.to.x.value, line.to.y.value];
-    const seconds = (frame - neighbour) * this.frameSeconds;
-    const sign = sideSign(stride.side);
-    const measured = deriveOne(
-      (x0, y0, x1, y1) =>
-        (sign * (leftOfLine(ax, ay, bx, by, x1, y1) - leftOfLine(ax, ay, bx, by, x0, y0))) / seconds,
-      [near.x, near.y, at.x, at.y],
-    );
-    const trust = prior.u ** 2 / (prior.u ** 2 + measured.u ** 2);
-    return weightedSum([
-      [trust, measured],
-      [1 - trust, prior],
-    ]);
-  }
-
-  /** How far a span of frames is from the best one for a speed, seconds. */
-  private unfitness(frames: number): number {
-    return Math.abs(Math.abs(frames) * this.frameSeconds - SPEED_SPAN);
-  }
-
-  /** How far something moves between the picked frame and the event at a speed known only as a prior, metres. */
-  priorSlide(stride: StrideEvents, contact: Contact, name: string, speed: Prior): Uncertain {
-    return deriveOne(
-      (v, delay) => v * delay,
-      [this.sharedPrior(name, speed), this.eventDelay(stride, contact)],
     );
   }
 

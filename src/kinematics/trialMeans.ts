@@ -29,7 +29,7 @@ export function trialMean(
   const [left, right] = [mean(of("left")), mean(of("right"))];
   const all = had.map((h) => h.value);
   const whole = balanced && left && right ? mean([left, right])! : mean(all)!;
-  const doubt = limit && doubtOf(whole, limit, "");
+  const doubt = limit && doubtOf(whole, limit);
   if (doubt) return { value: null, why: doubt };
   return {
     mean: whole.value,

@@ -33,6 +33,8 @@ export interface Stride {
   readonly readings: Readonly<Record<StrideQuantity, Reading>>;
   readonly armSwingDirectionDeg: Readonly<Record<Side, Reading>>;
   readonly armSwingAngleDeg: Readonly<Record<Side, Reading>>;
+  /** Along-track speed around this stride, m/s of real time; not part of the measure document. */
+  readonly alongTrackSpeed: Reading;
   /** Blade points for the ice map; null where they cannot be placed. */
   readonly off: IcePlace | null;
   readonly on: IcePlace | null;

@@ -45,6 +45,25 @@ describe("from the side", () => {
   });
 });
 
+describe("along-track speed", () => {
+  it.each(["side", "facing"] as const)("of a skater who does 7 m/s is that, seen from %s", (place) => {
+    for (const stride of seenFrom(PLACEMENTS[place]).readings.strides.slice(1, 4)) {
+      const speed = stride.alongTrackSpeed;
+      if (speed.value === null) throw new Error(speed.why);
+      expect(Math.abs(speed.value - 7)).toBeLessThan(speed.u95);
+      expect(speed.u95).toBeLessThan(0.7);
+    }
+  });
+
+  it("is refused from far away along the axis, in its own unit", () => {
+    const far = pinhole([60, 0.3, 3], [18, 0], 65);
+    expect(seenFrom(far).readings.strides[2]!.alongTrackSpeed).toMatchObject({
+      value: null,
+      why: expect.stringMatching(/± \d(\.\d+)? m\/s/),
+    });
+  });
+});
+
 describe("at 45°", () => {
   it.each(HIP_BASED)("%s is refused for single strides, and the reason is its width", (quantity) => {
     const { readings } = seenFrom(PLACEMENTS.diagonal);

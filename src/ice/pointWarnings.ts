@@ -1,0 +1,69 @@
+import type { Warning } from "../kinematics/types.ts";
+import { derive, fromParts, K95, type Uncertain } from "../uncertainty/uncertain.ts";
+import { focalLengths } from "./camera.ts";
+import type { PointFit } from "./pointFit.ts";
+import type { IceResidual } from "./types.ts";
+
+/** How far off a point is, with unit. */
+export function pxOff(r: IceResidual): string {
+  return `${Math.hypot(r.dxPx, r.dyPx).toFixed(1)} px`;
+}
+
+export function fewPoints(count: number): Warning[] {
+  if (count > 5) return [];
+  return [
+    {
+      code: "few-ice-points",
+      text: `${count === 4 ? "Four" : "Five"} ice points cannot show a bad one. Mark six or more.`,
+    },
+  ];
+}
+
+/** @param misfit in marking SD */
+export function poorFit(misfit: number, worst: IceResidual): Warning[] {
+  if (misfit <= 1.4) return [];
+  return [
+    {
+      code: "ice-points-fit-poorly",
+      text: `The ice points disagree by ${misfit.toFixed(1)} times what marking alone explains; ${worst.label} is the worst (${pxOff(worst)}). Every ± is wider for it; check that point.`,
+    },
+  ];
+}
+
+/** The two closed formulas against each other, each with its own uncertainty from the fit. */
+export function focalDisagreement(fit: PointFit, widen: number): Warning[] {
+  const { plane, lensFrame } = fit;
+  const own = Array.from({ length: plane.gain.columns }, (_, k) => k);
+  const elements = plane.elements.map((value, row) =>
+    fromParts(
+      value,
+      own,
+      plane.gain.getRow(row).map((part) => part * widen),
+    ),
+  );
+  const { perpendicular, equalUnits } = focalLengths(plane.homography, lensFrame.cx, lensFrame.cy);
+  if (perpendicular === null || equalUnits === null) return [];
+  const toPx = plane.picture.scale;
+  const both = (...h: number[]) => {
+    // In normalised coordinates the picture is shifted and shrunk, and both ice axes alike: only the centre moves.
+    const f = focalLengths(
+      [...h, 1],
+      (lensFrame.cx - plane.picture.x) * toPx,
+      (lensFrame.cy - plane.picture.y) * toPx,
+    );
+    return [(f.perpendicular ?? 0) / toPx, (f.equalUnits ?? 0) / toPx];
+  };
+  const [a, b] = derive(both, elements) as [Uncertain, Uncertain];
+  // A formula near its degenerate view (camera square to an ice axis) has no linear interval worth holding against the other.
+  if (K95 * a.u > 0.2 * a.value || K95 * b.u > 0.2 * b.value) return [];
+  const difference = derive((p, q) => [p! - q!], [a, b])[0]!;
+  if (Math.abs(difference.value) <= 2.6 * difference.u || Math.abs(difference.value) <= 0.03 * a.value)
+    return [];
+  const show = (f: Uncertain) => `${f.value.toFixed(0)} ± ${(K95 * f.u).toFixed(0)} px`;
+  return [
+    {
+      code: "focal-lengths-disagree",
+      text: `The ice points give two different focal lengths: ${show(a)} from right angles, ${show(b)} from equal units. A point may be misplaced, or the lens bends lines; heights above the ice are doubtful.`,
+    },
+  ];
+}

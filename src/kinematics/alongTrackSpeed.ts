@@ -1,0 +1,17 @@
+import type { Quantity } from "./quantity.ts";
+import type { Limit } from "./reading.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
+import { Unmeasurable } from "./unmeasurable.ts";
+
+/** A tenth of an ordinary sprint's speed, m/s. */
+export const speedLimit: Limit = () => 0.7;
+
+/**
+ * Along-track speed around stride n, m/s of real time: travel between two blade-off points of one blade, over
+ * the time between them, so that the leg's own motion is the same at both ends.
+ */
+export function alongTrackSpeed(trial: TrialGeometry, n: number): Quantity {
+  const { alongWhy } = trial.ground;
+  if (alongWhy) throw new Unmeasurable(alongWhy);
+  return { value: trial.speed(trial.travelLine(n)) };
+}

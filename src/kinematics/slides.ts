@@ -1,0 +1,90 @@
+import { deriveOne, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
+import { leftOfLine, sideSign } from "./across.ts";
+import { OFF_SPEED, ON_SPEED, type Prior } from "./priors.ts";
+import type { StrideEvents } from "./strideOrder.ts";
+import type { Contact, TravelLine, TrialGeometry } from "./trialGeometry.ts";
+
+/*
+ * From the picked frame to the event: what moves meanwhile, and by how much. Every position at the event time
+ * is its position at the frame plus such slides.
+ */
+
+/** A speed from two marks: over a shorter time the marks' noise rules, over a longer one the speed changes. Real seconds. */
+const SPEED_SPAN = 0.04;
+const SPEED_REACH = 0.06;
+
+/** How far the stride's blade moves outward from the picked frame to the event, metres (negative for a blade-on). */
+export function outwardSlide(
+  trial: TrialGeometry,
+  stride: StrideEvents,
+  contact: Contact,
+  line: TravelLine,
+): Uncertain {
+  return trial.remember(`slide ${contact} ${stride.stride}`, () =>
+    slideAt(trial, stride, contact, outwardSpeed(trial, stride, contact, line)),
+  );
+}
+
+/** How far something moves meanwhile at a speed known only as a prior, metres. */
+export function priorSlide(
+  trial: TrialGeometry,
+  stride: StrideEvents,
+  contact: Contact,
+  name: string,
+  speed: Prior,
+): Uncertain {
+  return slideAt(trial, stride, contact, trial.sharedPrior(name, speed));
+}
+
+/** How far something of this speed (m/s) moves meanwhile, metres. */
+export function slideAt(
+  trial: TrialGeometry,
+  stride: StrideEvents,
+  contact: Contact,
+  speed: Uncertain,
+): Uncertain {
+  return deriveOne((v, delay) => v * delay, [speed, trial.eventDelay(stride, contact)]);
+}
+
+/** Outward speed at the event: what is known of any skater, and marks of the blade around the event where there are any. */
+function outwardSpeed(
+  trial: TrialGeometry,
+  stride: StrideEvents,
+  contact: Contact,
+  line: TravelLine,
+): Uncertain {
+  const prior = trial.sharedPrior(contact, contact === "blade_off" ? OFF_SPEED : ON_SPEED);
+  const frame = (contact === "blade_off" ? stride.off : stride.on)!.frame;
+  const neighbour = neighbourFrame(trial, stride, contact, frame);
+  if (neighbour === null) return prior;
+  const [at, near] = [trial.bladeOnIce(frame, stride.side), trial.bladeOnIce(neighbour, stride.side)];
+  const [ax, ay, bx, by] = [line.from.x.value, line.from.y.value, line.to.x.value, line.to.y.value];
+  const seconds = (frame - neighbour) * trial.frameSeconds;
+  const sign = sideSign(stride.side);
+  const measured = deriveOne(
+    (x0, y0, x1, y1) =>
+      (sign * (leftOfLine(ax, ay, bx, by, x1, y1) - leftOfLine(ax, ay, bx, by, x0, y0))) / seconds,
+    [near.x, near.y, at.x, at.y],
+  );
+  const trust = prior.u ** 2 / (prior.u ** 2 + measured.u ** 2);
+  return weightedSum([
+    [trust, measured],
+    [1 - trust, prior],
+  ]);
+}
+
+/** The best frame for a speed with the blade marked while it is on the ice: before a blade-off, after a blade-on. */
+function neighbourFrame(
+  trial: TrialGeometry,
+  stride: StrideEvents,
+  contact: Contact,
+  frame: number,
+): number | null {
+  const back = contact === "blade_off" ? -1 : 1;
+  const reach = Math.max(1, Math.round(SPEED_REACH / trial.frameSeconds));
+  const unfitness = (f: number) => Math.abs(Math.abs(f - frame) * trial.frameSeconds - SPEED_SPAN);
+  const marked = Array.from({ length: reach }, (_, k) => frame + back * (k + 1)).filter((f) =>
+    trial.isBladeMarked(f, stride.side),
+  );
+  return marked.sort((a, b) => unfitness(a) - unfitness(b))[0] ?? null;
+}
