@@ -132,8 +132,10 @@ describe("files that are not good clips", () => {
     expect(index.warnings.map((w) => w.code)).toContain("damaged");
     const { jpegs, times } = await host.frames("clip-0", index.ready);
     expect(index.ready).toBeGreaterThan(60);
-    // Whatever was lost, a frame that can be read shows the number that belongs to its time.
+    // A frame that can be read shows the number that belongs to its time. Only in the one group of ten pictures that was
+    // hit may the decoder fill a lost picture with the one before it (H.264 leaves concealment to the decoder).
     let read = 0;
+    const groupsHit = new Set<number>();
     for (const [n, jpeg] of jpegs.entries()) {
       let number: number;
       try {
@@ -142,8 +144,12 @@ describe("files that are not good clips", () => {
         continue;
       }
       read += 1;
-      expect(number).toBe(Math.round(times[n]! * 30));
+      const own = Math.round(times[n]! * 30);
+      if (number === own) continue;
+      groupsHit.add(Math.floor(own / 10));
+      expect(number).toBeLessThan(own);
     }
+    expect(groupsHit.size).toBeLessThanOrEqual(1);
     expect(read).toBeGreaterThan(60);
   });
 
