@@ -1,5 +1,164 @@
+import { Button, NativeSelect } from "@mantine/core";
+import { useMemo, useState } from "react";
+import { useStore } from "zustand";
+import { capital } from "../../../src/compare/numbers.ts";
+import { COMPARE_QUANTITIES, QUANTITY_WORDS } from "../../../src/compare/quantityWords.ts";
+import type { CompareQuantity } from "../../../src/compare/types.ts";
+import { type StudyAnswer, studyAnswer } from "../../../src/report/studyAnswer.ts";
+import { techniqueLabels } from "../../../src/study/labels.ts";
+import type { Study } from "../../../src/study/types.ts";
+import { EachSkater } from "../../charts/EachSkater.tsx";
+import { TechniqueCheckFigure } from "../../charts/TechniqueCheckFigure.tsx";
+import { setCompared } from "../../commands/setCompared.ts";
+import { attempt } from "../../store/attempt.ts";
+import { trialReading } from "../../store/readings.ts";
+import { goToPlace, type Session } from "../../store/session.ts";
 import type { PlaceProps } from "../PlaceProps.ts";
+import { Card } from "../shared/Card.tsx";
+import { AnswerCard } from "./AnswerCard.tsx";
+import { NumbersTable } from "./NumbersTable.tsx";
+import { SkaterTable } from "./SkaterTable.tsx";
+import "../shared/places.css";
+import "./compare.css";
 
-export function ComparePlace(_props: PlaceProps) {
-  return <h1>Compare</h1>;
+/** What differs between two techniques: the sentence first, the skaters, then the numbers. */
+export function ComparePlace({ session }: PlaceProps) {
+  const whole = useStore(session, (s) => s.whole);
+  const [quantity, setQuantity] = useState<CompareQuantity>("time_s");
+  const answer = useMemo(
+    () => studyAnswer(whole.study, quantity, "names", (trial) => trialReading(whole, trial)),
+    [whole, quantity],
+  );
+  return (
+    <div className="place">
+      <header className="place-head">
+        <h1>{whole.study.question || "Compare"}</h1>
+        {answer && (
+          <Chooser
+            session={session}
+            study={whole.study}
+            answer={answer}
+            quantity={quantity}
+            onQuantity={setQuantity}
+          />
+        )}
+      </header>
+      {answer ? (
+        <Answer answer={answer} session={session} />
+      ) : (
+        <section className="card place-card">
+          <p className="empty">
+            A comparison needs two techniques and skaters who skated both. Plan is where they are named.
+          </p>
+          <Button mt="sm" onClick={() => goToPlace(session, "plan")}>
+            Go to Plan
+          </Button>
+        </section>
+      )}
+    </div>
+  );
+}
+
+function Answer({ answer, session }: { answer: StudyAnswer; session: Session }) {
+  const { all, asAskedOnly, check } = answer;
+  const words = QUANTITY_WORDS[all.quantity];
+  return (
+    <>
+      <AnswerCard answer={answer} />
+      <div className="compare-grid">
+        <Card
+          title={`Each skater, ${words.name} in ${words.unit}`}
+          area="skaters"
+          note={
+            all.n > 0
+              ? "means over each skater's trials; difference ± 95 % interval from the typical error"
+              : undefined
+          }
+        >
+          {all.n > 0 ? (
+            <>
+              <EachSkater comparison={all} />
+              <SkaterTable comparison={all} />
+            </>
+          ) : (
+            <div>
+              <p className="empty">
+                {all.quantity === "time_s"
+                  ? "As soon as one skater has a time with both techniques, the two are shown here side by side."
+                  : `As soon as one skater has a trial with a measured ${words.name} for both techniques, they are shown here.`}
+              </p>
+              <Button
+                mt="sm"
+                onClick={() => goToPlace(session, all.quantity === "time_s" ? "times" : "measure")}
+              >
+                {all.quantity === "time_s" ? "Go to Times" : "Go to Measure"}
+              </Button>
+            </div>
+          )}
+        </Card>
+        <Card
+          title="Did they do what was asked?"
+          area="check"
+          note={`${QUANTITY_WORDS[check.quantity].name}, ${QUANTITY_WORDS[check.quantity].unit}`}
+        >
+          <TechniqueCheckFigure check={check} />
+        </Card>
+        <Card title="The numbers" area="numbers">
+          <NumbersTable all={all} asAskedOnly={asAskedOnly} />
+        </Card>
+        {all.warnings.length > 0 && (
+          <Card title="Worth knowing" area="warnings">
+            <ul className="problem-list">
+              {all.warnings.map((w) => (
+                <li key={w.code}>{w.text}</li>
+              ))}
+            </ul>
+          </Card>
+        )}
+      </div>
+    </>
+  );
+}
+
+function Chooser({
+  session,
+  study,
+  answer,
+  quantity,
+  onQuantity,
+}: {
+  session: Session;
+  study: Study;
+  answer: StudyAnswer;
+  quantity: CompareQuantity;
+  onQuantity: (quantity: CompareQuantity) => void;
+}) {
+  const techniques = [...techniqueLabels(study)].map(([value, label]) => ({ value, label }));
+  const [a, b] = [answer.a.id, answer.b.id];
+  return (
+    <div className="place-actions">
+      <NativeSelect
+        aria-label="Quantity that is compared"
+        value={quantity}
+        data={COMPARE_QUANTITIES.map((q) => ({ value: q, label: capital(QUANTITY_WORDS[q].name) }))}
+        onChange={(e) => onQuantity(e.currentTarget.value as CompareQuantity)}
+      />
+      <NativeSelect
+        aria-label="Technique that is compared"
+        value={b}
+        data={techniques.filter((t) => t.value !== a)}
+        onChange={(e) => attempt(session, setCompared, { a, b: e.currentTarget.value })}
+      />
+      <span className="quiet">against</span>
+      <NativeSelect
+        aria-label="Technique it is compared against"
+        value={a}
+        data={techniques.filter((t) => t.value !== b)}
+        onChange={(e) => attempt(session, setCompared, { a: e.currentTarget.value, b })}
+      />
+      <Button variant="default" onClick={() => attempt(session, setCompared, { a: b, b: a })}>
+        Swap
+      </Button>
+    </div>
+  );
 }

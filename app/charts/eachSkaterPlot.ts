@@ -1,0 +1,135 @@
+import * as Plot from "@observablehq/plot";
+import { differenceText } from "../../src/compare/numberRows.ts";
+import { placesOf } from "../../src/compare/numbers.ts";
+import { QUANTITY_WORDS } from "../../src/compare/quantityWords.ts";
+import type { Comparison, Pair } from "../../src/compare/types.ts";
+import { formatNumber } from "../../src/uncertainty/format.ts";
+
+/** What stands beside a skater's difference: "faster", "too small to matter", "can't tell". */
+export function pairWords(pair: Pair): string {
+  if (pair.verdict !== "can't tell") return pair.verdict;
+  return pair.settles === "not worth it" ? "not worth it" : "can’t tell";
+}
+
+/**
+ * One row a skater: the mean with each technique (a: open square, b: filled diamond) and the difference. The
+ * shaded band around a is what is too small to be worth it.
+ */
+export function eachSkaterPlot(c: Comparison, width: number): Element {
+  const { name, unit } = QUANTITY_WORDS[c.quantity];
+  const places = placesOf(c.pairs.map((p) => p.difference));
+  const value = (v: number) => formatNumber(v, places);
+  const band = c.smallestWorthwhile.value;
+  const ends = c.pairs.flatMap((p) => [p.a - (band ?? 0), p.a + (band ?? 0), p.b]);
+  const [low, high] = [Math.min(...ends), Math.max(...ends)];
+  const room = 0.12 * (high - low || 0.1);
+  const byB = (p: Pair) => (p.b <= p.a ? "end" : "start");
+  return Plot.plot({
+    width,
+    height: 58 + 62 * c.pairs.length,
+    marginLeft: 92,
+    marginRight: 214,
+    marginTop: 12,
+    marginBottom: 44,
+    style: { fontSize: "13px", background: "none", color: "var(--ink)", overflow: "visible" },
+    x: {
+      domain: [low - room, high + room],
+      label: `${name}, ${unit}`,
+      labelAnchor: "center",
+      labelArrow: "none",
+      ticks: 6,
+      tickSize: 0,
+    },
+    y: { domain: c.pairs.map((p) => p.skater), padding: 0.3, axis: null, type: "band" },
+    marks: [
+      Plot.gridX({ stroke: "var(--line)", strokeOpacity: 1, ticks: 6 }),
+      ...(band === null
+        ? []
+        : [
+            Plot.barX(c.pairs, {
+              x1: (p: Pair) => p.a - band,
+              x2: (p: Pair) => p.a + band,
+              y: "skater",
+              fill: "var(--chip)",
+              rx: 4,
+            }),
+          ]),
+      Plot.link(c.pairs, {
+        x1: "a",
+        x2: "b",
+        y: "skater",
+        stroke: "var(--quiet)",
+        strokeOpacity: 0.55,
+        strokeWidth: 4,
+      }),
+      Plot.dot(c.pairs, {
+        x: "a",
+        y: "skater",
+        symbol: "square",
+        r: 8,
+        fill: "var(--card)",
+        stroke: "var(--ink)",
+        strokeWidth: 2.5,
+      }),
+      Plot.dot(c.pairs, { x: "b", y: "skater", symbol: "diamond", r: 8.5, fill: "var(--accent)" }),
+      ...(["end", "start"] as const).flatMap((side) => {
+        const away = side === "end" ? -14 : 14;
+        const pairs = c.pairs.filter((p) => byB(p) === side);
+        return [
+          Plot.text(pairs, {
+            x: "b",
+            y: "skater",
+            text: (p: Pair) => value(p.b),
+            dx: away,
+            dy: -15,
+            textAnchor: side,
+            fill: "var(--accent)",
+            fontWeight: 600,
+          }),
+          Plot.text(pairs, {
+            x: "a",
+            y: "skater",
+            text: (p: Pair) => value(p.a),
+            dx: -away,
+            dy: -15,
+            textAnchor: side === "end" ? "start" : "end",
+            fill: "var(--ink)",
+          }),
+        ];
+      }),
+      Plot.text(c.pairs, {
+        y: "skater",
+        frameAnchor: "left",
+        dx: -88,
+        textAnchor: "start",
+        text: "skater",
+        fontSize: 15,
+        fontWeight: 600,
+        fill: "var(--ink)",
+      }),
+      ...c.pairs.map((pair) =>
+        Plot.text([pair], {
+          y: "skater",
+          frameAnchor: "right",
+          dx: 208,
+          textAnchor: "end",
+          text: (p: Pair) => `${differenceText(p.difference, p.u95, unit)}  ${pairWords(p)}`,
+          fontSize: 14,
+          fontWeight: 600,
+          fill: pair.verdict === "can't tell" ? "var(--care)" : "var(--good)",
+        }),
+      ),
+    ],
+  });
+}
+
+/** The same picture in words. */
+export function eachSkaterLabel(c: Comparison): string {
+  const { name, unit } = QUANTITY_WORDS[c.quantity];
+  const places = placesOf(c.pairs.map((p) => p.difference));
+  const rows = c.pairs.map(
+    (p) =>
+      `${p.skater}: ${c.a} ${formatNumber(p.a, places)} ${unit}, ${c.b} ${formatNumber(p.b, places)} ${unit}, difference ${differenceText(p.difference, p.u95, unit)}, ${pairWords(p)}`,
+  );
+  return `Each skater's mean ${name}. ${rows.join(". ")}.`;
+}

@@ -1,0 +1,174 @@
+import { QUANTITY_WORDS } from "../compare/quantityWords.ts";
+import type { ScaleSummary, TrialMean, TrialReadings } from "../kinematics/types.ts";
+import { type Names, skaterLabels, techniqueLabels, trialLabel } from "../study/labels.ts";
+import { lengthText } from "../study/length.ts";
+import type { Study, Trial, WholeStudy } from "../study/types.ts";
+import type { AsAskedAnswer } from "../trials/asAsked.ts";
+import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../trials/techniqueCheck.ts";
+import { formatNumber, formatReading } from "../uncertainty/format.ts";
+import { CAUTIONS } from "./cautions.ts";
+import { type StudyAnswer, studyAnswer } from "./studyAnswer.ts";
+
+export interface ReportTrial {
+  readonly order: number;
+  readonly skater: string;
+  readonly technique: string;
+  readonly repeat: number;
+  /** "4.87 s", or why there is none. */
+  readonly time: string;
+  /** Values ± u95 of `REPORTED`, or a dash where they cannot be had; `refused` says why. */
+  readonly values: readonly string[];
+  readonly asAsked: AsAskedAnswer | null;
+  readonly note: string;
+}
+
+/** One reason and the trials and quantities it holds for. */
+export interface Refusal {
+  readonly why: string;
+  readonly of: readonly string[];
+}
+
+export interface StudyReport {
+  readonly question: string;
+  readonly setting: readonly string[];
+  readonly answer: StudyAnswer | null;
+  readonly columns: readonly string[];
+  readonly trials: readonly ReportTrial[];
+  /** Scale and marks of each trial that has any. */
+  readonly marking: readonly { readonly trial: string; readonly marks: string; readonly scale: string }[];
+  readonly refused: readonly Refusal[];
+  readonly cautions: readonly string[];
+}
+
+/** Quantities with a column of their own in the table of trials. */
+const REPORTED: readonly CheckQuantity[] = [
+  "stride_width_m",
+  "touchdown_to_track_midline_m",
+  "stride_rate_hz",
+];
+
+/** A study as it is printed: everything said in words and numbers, nothing drawn. */
+export function studyReport(whole: WholeStudy, names: Names, readingOf: ReadingOf): StudyReport {
+  const { study } = whole;
+  const skaters = skaterLabels(study, names);
+  const techniques = techniqueLabels(study);
+  const inOrder = study.trials.slice().sort((a, b) => a.order - b.order);
+  return {
+    question: study.question || "Study",
+    setting: setting(study),
+    answer: studyAnswer(study, "time_s", names, readingOf),
+    columns: REPORTED.map((q) => `${QUANTITY_WORDS[q].name}, ${QUANTITY_WORDS[q].unit}`),
+    trials: inOrder.map((trial) => {
+      const technique = study.techniques.find((t) => t.id === trial.technique);
+      const reading = readingOf(trial.id);
+      return {
+        order: trial.order,
+        skater: skaters.get(trial.skater) ?? trial.skater,
+        technique: techniques.get(trial.technique) ?? trial.technique,
+        repeat: trial.repeat,
+        time: trial.time === null ? "no time" : formatNumber(trial.time, decimals(trial.time)),
+        values: REPORTED.map((q) => (reading.ok ? meanText(reading.value.trial[q]) : "–")),
+        asAsked:
+          technique && trial.clip !== undefined ? trialAsAsked(trial, technique, readingOf).answer : null,
+        note: [trial.valid ? "" : "void", trial.note ?? ""].filter((t) => t !== "").join("; "),
+      };
+    }),
+    marking: inOrder.flatMap((trial) => markingOf(whole, trial, names, readingOf)),
+    refused: refusals(study, inOrder, names, readingOf),
+    cautions: CAUTIONS,
+  };
+}
+
+function setting({ lane, skaters, techniques, markSdPx }: Study): string[] {
+  const gates = lane.gates.map((g) => lengthText(g, lane.unit)).join(", ");
+  const asked = techniques.map((t) => {
+    const bands = t.asked.map((b) => {
+      const name =
+        b.quantity in QUANTITY_WORDS ? QUANTITY_WORDS[b.quantity as CheckQuantity].name : b.quantity;
+      const unit = b.quantity in QUANTITY_WORDS ? QUANTITY_WORDS[b.quantity as CheckQuantity].unit : "s";
+      const edges = [
+        ...(b.min === undefined ? [] : [`from ${b.min}`]),
+        ...(b.max === undefined ? [] : [`up to ${b.max}`]),
+      ];
+      return `${name} ${edges.join(" ") || "any"} ${unit}`;
+    });
+    return `${t.name}${bands.length > 0 ? ` (${bands.join("; ")})` : ""}`;
+  });
+  return [
+    `Lane: ${lane.distance > 0 ? lengthText(lane.distance, lane.unit) : "distance not said"}; gates at ${gates || "places not said"}; photocell beam: ${lane.gateBeam}; start: ${lane.start}.`,
+    `Skaters: ${skaters.length}. Techniques: ${asked.join(", ") || "none"}.`,
+    `One mark is taken to be good to ${markSdPx} px (standard uncertainty per coordinate). Every ± is the half-width of a 95 % interval.`,
+    "Stride rate counts every push, left and right one by one; papers that count pairs give half of it.",
+  ];
+}
+
+function markingOf(
+  whole: WholeStudy,
+  trial: Trial,
+  names: Names,
+  readingOf: ReadingOf,
+): { trial: string; marks: string; scale: string }[] {
+  const marks = whole.marks[trial.id];
+  if (!marks?.picture) return [];
+  const reading = readingOf(trial.id);
+  const slowed =
+    trial.speedFactor === 1 ? "" : `; the clip plays ${trial.speedFactor} times slower than life`;
+  const strides = reading.ok ? `, ${reading.value.strides.length} strides` : "";
+  return [
+    {
+      trial: trialLabel(whole.study, trial.id, names),
+      marks: `${marks.marks.length} marks, ${marks.events.length} event frames${strides}${slowed}`,
+      scale: !reading.ok
+        ? reading.error.coach
+        : reading.value.scale
+          ? scaleText(reading.value.scale)
+          : (reading.value.scaleWhy ?? "none"),
+    },
+  ];
+}
+
+/** "8 ice points, fit 0.9 px = 0.8 cm" */
+function scaleText(scale: ScaleSummary): string {
+  const what =
+    scale.kind === "ice-points" ? "ice points" : scale.points === 1 ? "known length" : "known lengths";
+  const fit = [
+    ...(scale.rmsPx === null ? [] : [`${formatNumber(scale.rmsPx, 1)} px`]),
+    ...(scale.rms === null ? [] : [`${formatNumber(100 * scale.rms, 1)} cm`]),
+  ];
+  return `${scale.points} ${what}${fit.length > 0 ? `, fit ${fit.join(" = ")}` : ""}`;
+}
+
+/** Why numbers are missing, each reason once. */
+function refusals(study: Study, trials: readonly Trial[], names: Names, readingOf: ReadingOf): Refusal[] {
+  const byWhy = new Map<string, string[]>();
+  const add = (why: string, of: string) => byWhy.set(why, [...(byWhy.get(why) ?? []), of]);
+  for (const trial of trials) {
+    const label = trialLabel(study, trial.id, names);
+    if (!trial.valid) add("Void, so not used.", label);
+    if (trial.clip === undefined) {
+      add("No clip is linked, so nothing can be measured on it.", label);
+      continue;
+    }
+    const reading = readingOf(trial.id);
+    if (!reading.ok) add(reading.error.coach, label);
+    else for (const [q, why] of missing(reading.value)) add(why, `${label}: ${QUANTITY_WORDS[q].name}`);
+  }
+  return [...byWhy].map(([why, of]) => ({ why, of }));
+}
+
+function missing({ trial }: TrialReadings): [CheckQuantity, string][] {
+  const quantities = Object.keys(trial) as CheckQuantity[];
+  return quantities.flatMap((q) => {
+    const mean = trial[q];
+    return "why" in mean ? [[q, mean.why] as [CheckQuantity, string]] : [];
+  });
+}
+
+function meanText(mean: TrialMean): string {
+  return "why" in mean ? "–" : formatReading({ value: mean.mean, u95: mean.u95 }, "");
+}
+
+/** At least two, and all that were typed. */
+function decimals(time: number): number {
+  return Math.max(2, String(time).split(".")[1]?.length ?? 0);
+}
