@@ -53,7 +53,7 @@ function useCounted(session: Session): boolean {
     const timer = setTimeout(async () => {
       await measureAll(session.getState().whole, () => stopped);
       if (!stopped) setCounted(true);
-    }, 600);
+    }, 2000);
     return () => {
       stopped = true;
       clearTimeout(timer);

@@ -1,7 +1,7 @@
 // Sees to it that some ffmpeg is there. Where it is looked for at run time: electron/clip/findFfmpeg.ts, same order.
 import { existsSync } from "node:fs";
 import { createRequire } from "node:module";
-import { join } from "node:path";
+import { delimiter, join } from "node:path";
 import { isOnPath, root, runToEnd, say, stop } from "./run.mjs";
 
 const requireHere = createRequire(import.meta.url);
@@ -10,7 +10,8 @@ function isThere() {
   if (process.env.BLADEMARK_FFMPEG) return true;
   const binary = process.platform === "win32" ? "ffmpeg.exe" : "ffmpeg";
   if (existsSync(join(root, "node_modules", "ffmpeg-static", binary))) return true;
-  if (isOnPath("ffmpeg", "-version")) return true;
+  const folders = (process.env.PATH ?? "").split(delimiter);
+  if (folders.some((folder) => existsSync(join(folder, binary)))) return true;
   try {
     return existsSync(requireHere("@ffmpeg-installer/ffmpeg").path);
   } catch {

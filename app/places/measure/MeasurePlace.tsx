@@ -1,5 +1,6 @@
-import { useCallback, useMemo } from "react";
+import { useCallback, useEffect, useMemo, useState } from "react";
 import { useStore } from "zustand";
+import { MeasureError } from "../../../src/errors.ts";
 import type { Stride } from "../../../src/kinematics/types.ts";
 import { IceMap } from "../../icemap/IceMap.tsx";
 import { Picture } from "../../picture/Picture.tsx";
@@ -60,32 +61,43 @@ export function MeasurePlace({ session, shell }: PlaceProps) {
 }
 
 function Measure({ m, toTrial }: { m: Measuring; toTrial: (by: 1 | -1) => void }) {
-  const reading = trialReading(m.whole, m.trial.id);
   const task = useStore(m.ui, (s) => s.task);
+  const [opened, setOpened] = useState(m.trial.clip === undefined);
+  // The first frame comes before the numbers; the delay covers a clip that cannot be shown.
+  useEffect(() => {
+    const timer = setTimeout(() => setOpened(true), 2500);
+    return () => clearTimeout(timer);
+  }, []);
+  const onPicture = useCallback(() => void setTimeout(() => setOpened(true), 0), []);
+  const reading = opened ? trialReading(m.whole, m.trial.id) : NOT_YET;
   return (
     <div className="measure">
       <TrialHeader m={m} reading={reading} toTrial={toTrial} />
       <div className="measure-picture">
-        {m.index && m.index.ready > 0 && m.index.width > 0 ? <TrialPicture m={m} /> : <NoPicture m={m} />}
+        {m.index && m.index.ready > 0 && m.index.width > 0 ? (
+          <TrialPicture m={m} onPicture={onPicture} />
+        ) : (
+          <NoPicture m={m} />
+        )}
         <ClipProgress m={m} />
       </div>
       <aside className="measure-side">
         {task === "scale" ? (
           <ScalePanel m={m} />
-        ) : (
+        ) : opened ? (
           <>
             <TrialMap m={m} reading={reading} />
             <StridePanel m={m} reading={reading} />
           </>
-        )}
+        ) : null}
       </aside>
-      <TrialRibbon m={m} />
+      {opened ? <TrialRibbon m={m} /> : <section className="card measure-ribbon" />}
       <KeyList ui={m.ui} />
     </div>
   );
 }
 
-function TrialPicture({ m }: { m: Measuring }) {
+function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void }) {
   const frame = useStore(m.session, (s) => s.frame);
   const ui = useStore(m.ui);
   const scaling = ui.task === "scale";
@@ -130,6 +142,7 @@ function TrialPicture({ m }: { m: Measuring }) {
       onRefused={() => say(NOT_THERE)}
       onScreen={(shown) => {
         m.onScreen.current = shown === null || !m.index ? null : { clip: m.index.clip, frame: shown };
+        if (shown !== null) onPicture();
       }}
     >
       {({ shown, exact, failure, busy }) => (
@@ -237,5 +250,9 @@ function TrialRibbon({ m }: { m: Measuring }) {
   );
 }
 
+const NOT_YET: ReturnType<typeof trialReading> = {
+  ok: false,
+  error: new MeasureError("not-yet", "trialReading has not been asked yet", "Working out the numbers …"),
+};
 const NO_STRIDES: readonly Stride[] = [];
 const NO_TIMES: readonly number[] = [];
