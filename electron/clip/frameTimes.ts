@@ -94,10 +94,11 @@ export function clipWarnings(
     });
   }
   if (problems.length > 0) {
-    const [{ nearFrame, text }] = problems as [Problem];
+    const [{ text }] = problems as [Problem];
+    const near = [...new Set(problems.map((p) => Math.min(p.nearFrame, count - 1)))];
     warnings.push({
       code: "damaged",
-      text: `Parts of this clip are damaged (${problems.length} ${problems.length === 1 ? "report" : "reports"}, the first near frame ${Math.min(nearFrame, count - 1)}: ${text}). Frames that look wrong there should not be marked.`,
+      text: `Parts of this clip are damaged, near ${frames(near)} (${text}). What is shown there and up to the next key frame may be put together from other frames: don't mark what looks wrong or repeated.`,
     });
   }
   const end = lastTime + (rateMedianHz ? 1 / rateMedianHz : 0);
