@@ -20,13 +20,18 @@ export function EachSkater({ comparison }: { comparison: Comparison }) {
             <Mark kind="band" /> too small to be worth it
           </span>
         )}
+        {comparison.pairs.some((p) => p.u95.value !== null) && (
+          <span>
+            <Mark kind="interval" /> 95 % interval of the difference
+          </span>
+        )}
       </p>
       <PlotFigure draw={draw} label={eachSkaterLabel(comparison)} />
     </>
   );
 }
 
-function Mark({ kind }: { kind: "square" | "diamond" | "band" }) {
+function Mark({ kind }: { kind: "square" | "diamond" | "band" | "interval" }) {
   return (
     <svg width="18" height="18" viewBox="0 0 18 18" aria-hidden="true">
       {kind === "square" && (
@@ -44,6 +49,9 @@ function Mark({ kind }: { kind: "square" | "diamond" | "band" }) {
       {kind === "diamond" && <path d="M9 1 l8 8 l-8 8 l-8 -8 z" fill="var(--accent)" />}
       {kind === "band" && (
         <rect x="0" y="3" width="18" height="12" rx="3" fill="var(--chip)" stroke="var(--line)" />
+      )}
+      {kind === "interval" && (
+        <path d="M1 9 h16 M1 5 v8 M17 5 v8" stroke="var(--ink)" strokeWidth="1.5" fill="none" />
       )}
     </svg>
   );

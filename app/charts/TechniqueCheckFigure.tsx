@@ -20,7 +20,8 @@ export function TechniqueCheckFigure({ check }: { check: TechniqueCheck }) {
       <PlotFigure draw={draw} label={techniqueCheckLabel(check)} />
       <p className="quiet chart-foot">
         Trial means with their 95 % intervals; a ring: not as asked.
-        {unmeasured > 0 && ` ${unmeasured} of ${check.trials.length} trials can't be shown; Times says why.`}
+        {unmeasured > 0 &&
+          ` ${unmeasured} of ${check.trials.length} trials can't be shown; the table says why.`}
         {!check.a.band && !check.b.band && " Plan has no band for either technique."}
       </p>
     </>

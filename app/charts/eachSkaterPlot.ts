@@ -17,12 +17,9 @@ export function pairWords(pair: Pair): string {
  */
 export function eachSkaterPlot(c: Comparison, width: number): Element {
   const { name, unit } = QUANTITY_WORDS[c.quantity];
-  const places = placesOf(c.pairs.map((p) => p.difference));
+  const places = placesOf(c.pairs.flatMap((p) => [p.a, p.b]));
   const value = (v: number) => formatNumber(v, places);
   const band = c.smallestWorthwhile.value;
-  const ends = c.pairs.flatMap((p) => [p.a - (band ?? 0), p.a + (band ?? 0), p.b]);
-  const [low, high] = [Math.min(...ends), Math.max(...ends)];
-  const room = 0.12 * (high - low || 0.1);
   const byB = (p: Pair) => (p.b <= p.a ? "end" : "start");
   return Plot.plot({
     width,
@@ -33,7 +30,7 @@ export function eachSkaterPlot(c: Comparison, width: number): Element {
     marginBottom: 44,
     style: { fontSize: "13px", background: "none", color: "var(--ink)", overflow: "visible" },
     x: {
-      domain: [low - room, high + room],
+      domain: eachSkaterDomain(c),
       label: `${name}, ${unit}`,
       labelAnchor: "center",
       labelArrow: "none",
@@ -71,7 +68,19 @@ export function eachSkaterPlot(c: Comparison, width: number): Element {
         stroke: "var(--ink)",
         strokeWidth: 2.5,
       }),
-      Plot.dot(c.pairs, { x: "b", y: "skater", symbol: "diamond", r: 8.5, fill: "var(--accent)" }),
+      Plot.dot(c.pairs, { x: "b", y: "skater", symbol: "diamond2", r: 8.5, fill: "var(--accent)" }),
+      Plot.ruleY(
+        c.pairs.filter((p) => p.u95.value !== null),
+        {
+          x1: (p: Pair) => reach(p)[0],
+          x2: (p: Pair) => reach(p)[1],
+          y: "skater",
+          dy: 17,
+          stroke: "var(--ink)",
+          strokeWidth: 1.5,
+          marker: "tick",
+        },
+      ),
       ...(["end", "start"] as const).flatMap((side) => {
         const away = side === "end" ? -14 : 14;
         const pairs = c.pairs.filter((p) => byB(p) === side);
@@ -123,10 +132,25 @@ export function eachSkaterPlot(c: Comparison, width: number): Element {
   });
 }
 
+/** From where to where the picture reaches: every mean, band and interval with some room, never of no width. */
+export function eachSkaterDomain(c: Comparison): [low: number, high: number] {
+  const band = c.smallestWorthwhile.value ?? 0;
+  const ends = c.pairs.flatMap((p) => [p.a - band, p.a + band, ...reach(p)]);
+  const [low, high] = [Math.min(...ends), Math.max(...ends)];
+  const room = 0.12 * (high - low || 0.1);
+  return [low - room, high + room];
+}
+
+/** The 95 % interval of the difference, laid off from mean a, so around mean b: it clears the band where the difference is worth it. */
+function reach(p: Pair): [number, number] {
+  const u95 = p.u95.value ?? 0;
+  return [p.b - u95, p.b + u95];
+}
+
 /** The same picture in words. */
 export function eachSkaterLabel(c: Comparison): string {
   const { name, unit } = QUANTITY_WORDS[c.quantity];
-  const places = placesOf(c.pairs.map((p) => p.difference));
+  const places = placesOf(c.pairs.flatMap((p) => [p.a, p.b]));
   const rows = c.pairs.map(
     (p) =>
       `${p.skater}: ${c.a} ${formatNumber(p.a, places)} ${unit}, ${c.b} ${formatNumber(p.b, places)} ${unit}, difference ${differenceText(p.difference, p.u95, unit)}, ${pairWords(p)}`,

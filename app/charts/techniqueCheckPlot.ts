@@ -37,7 +37,7 @@ export function techniqueCheckPlot(check: TechniqueCheck, width: number): Elemen
     Plot.dot(points, {
       x: "x",
       y: "mean",
-      symbol: which === "a" ? "square" : "diamond",
+      symbol: which === "a" ? "square" : "diamond2",
       r: which === "a" ? 5.5 : 6.5,
       fill: which === "a" ? "var(--card)" : "var(--accent)",
       stroke: which === "a" ? "var(--ink)" : "var(--accent)",
@@ -78,13 +78,6 @@ export function techniqueCheckPlot(check: TechniqueCheck, width: number): Elemen
           fill: ink,
         }),
       ),
-      Plot.ruleX(shown, {
-        x: "x",
-        y1: (p: Shown) => p.mean - p.u95,
-        y2: (p: Shown) => p.mean + p.u95,
-        stroke: "var(--ink)",
-        strokeWidth: 1.5,
-      }),
       dot(
         shown.filter((p) => p.trial.which === "a"),
         "a",
@@ -92,6 +85,19 @@ export function techniqueCheckPlot(check: TechniqueCheck, width: number): Elemen
       dot(
         shown.filter((p) => p.trial.which === "b"),
         "b",
+      ),
+      // Over the symbols: an interval narrower than its symbol must still be seen.
+      ...(["a", "b"] as const).map((which) =>
+        Plot.ruleX(
+          shown.filter((p) => p.trial.which === which),
+          {
+            x: "x",
+            y1: (p: Shown) => p.mean - p.u95,
+            y2: (p: Shown) => p.mean + p.u95,
+            stroke: which === "a" ? "var(--ink)" : "var(--ground)",
+            strokeWidth: 1.5,
+          },
+        ),
       ),
       Plot.dot(
         shown.filter((p) => p.trial.asked.answer === "no"),
@@ -124,6 +130,7 @@ function title(p: Shown, unit: string): string {
   return `${p.trial.skater}, trial ${p.trial.trial.repeat}: ${meanText(p.trial, unit)}; as asked: ${p.trial.asked.answer}`;
 }
 
-function meanText({ mean }: CheckedTrial, unit: string): string {
+/** "0.267 ± 0.011 m", or why it cannot be had. */
+export function meanText({ mean }: CheckedTrial, unit: string): string {
   return "why" in mean ? mean.why : formatReading({ value: mean.mean, u95: mean.u95 }, unit);
 }

@@ -31,11 +31,12 @@ export function pText(p: number): string {
   return `p = ${p >= 0.995 ? "1.0" : p.toPrecision(2)}`;
 }
 
-/** Decimals for differences: two, or as many as the smallest of them needs to show that it is not nothing. */
+/** Decimals for differences: two where all are exact to two, else three; more where the smallest would show as nothing. */
 export function placesOf(values: readonly number[]): number {
   const smallest = Math.min(...values.map(Math.abs).filter((v) => v > 1e-9));
-  if (!Number.isFinite(smallest)) return 2;
-  return smallest >= 0.005 ? 2 : smallest >= 0.0005 ? 3 : 4;
+  if (smallest < 0.0005) return 4;
+  const hundredths = values.every((v) => Math.abs(100 * v - Math.round(100 * v)) < 1e-6);
+  return hundredths ? 2 : 3;
 }
 
 /** "0.05 to 0.21 s", or "0.10 s" where both print alike. */
@@ -48,7 +49,7 @@ export function rangeText(low: number, high: number, unit: string): string {
 /** "0.123 ± 0.068 s" */
 export function plusMinus(value: number, u95: number, unit: string): string {
   const places = placesFor(u95);
-  return withUnit(`${formatNumber(value, places)} ± ${formatNumber(u95, places)}`, unit);
+  return withUnit(`${formatNumber(value, places)}\u00a0±\u00a0${formatNumber(u95, places)}`, unit);
 }
 
 /** "−0.19 to −0.05 s", to the digits its width allows. */

@@ -3,6 +3,7 @@ import { capital, countWord, plusMinus } from "../compare/numbers.ts";
 import { type PlainWords, plainWords } from "../compare/plainWords.ts";
 import { QUANTITY_WORDS } from "../compare/quantityWords.ts";
 import type { CompareQuantity, Comparison } from "../compare/types.ts";
+import type { Warning } from "../kinematics/types.ts";
 import { type Names, trialLabel } from "../study/labels.ts";
 import type { Study, Technique } from "../study/types.ts";
 import { type ReadingOf, type TechniqueCheck, techniqueCheck } from "../trials/techniqueCheck.ts";
@@ -17,9 +18,14 @@ export interface StudyAnswer {
   readonly asAskedOnly: Comparison | null;
   /** "One trial did not show …"; null when every trial that can be judged was as asked. */
   readonly notAsAsked: string | null;
+  /** Warnings that the sentences do not say already. */
+  readonly worthKnowing: readonly Warning[];
   /** How many trials cannot be judged; null when all can. */
   readonly cantTell: string | null;
 }
+
+/** Warnings whose content is in the plain words. */
+const SAID: ReadonlySet<string> = new Set(["no-pairs", "one-skater", "few-skaters", "tests-disagree"]);
 
 /** Everything Compare and the report say of two techniques. Null when the study has fewer than two. */
 export function studyAnswer(
@@ -48,11 +54,12 @@ export function studyAnswer(
     words: plainWords(all),
     check,
     asAskedOnly,
+    worthKnowing: all.warnings.filter((w) => !SAID.has(w.code)),
     notAsAsked: asAskedOnly && sentence(study, wrong, names, asAskedOnly),
     cantTell:
       open === 0
         ? null
-        : `Of ${countWord(open)} of ${check.trials.length} trials nobody can tell whether they show what was asked.`,
+        : `${capital(countWord(open))} of ${countWord(check.trials.length)} trials can’t be judged against what was asked.`,
   };
 }
 
@@ -65,5 +72,5 @@ function sentence(study: Study, wrong: readonly string[], names: Names, without:
     m.value === null || "why" in m.ci95
       ? "too little is left to compare"
       : `mean ${plusMinus(Math.abs(m.value), (m.ci95[1] - m.ci95[0]) / 2, unit)} ${m.value < 0 ? less : more}`;
-  return `${capital(countWord(wrong.length))} ${subject} did not show the technique asked for (${which}). Without ${them}: ${rest}, ${without.n === 1 ? "one skater" : `${without.n} skaters`}.`;
+  return `${capital(countWord(wrong.length))} ${subject} did not show the technique asked for (${which}). Without ${them}: ${rest}, ${countWord(without.n)} ${without.n === 1 ? "skater" : "skaters"}.`;
 }

@@ -4,6 +4,7 @@ import { type Names, skaterLabels, techniqueLabels, trialLabel } from "../study/
 import { lengthText } from "../study/length.ts";
 import type { Study, Trial, WholeStudy } from "../study/types.ts";
 import type { AsAskedAnswer } from "../trials/asAsked.ts";
+import { timeText } from "../trials/readTime.ts";
 import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../trials/techniqueCheck.ts";
 import { formatNumber, formatReading } from "../uncertainty/format.ts";
 import { CAUTIONS } from "./cautions.ts";
@@ -14,7 +15,7 @@ export interface ReportTrial {
   readonly skater: string;
   readonly technique: string;
   readonly repeat: number;
-  /** "4.87 s", or why there is none. */
+  /** "4.87", seconds; "no time". */
   readonly time: string;
   /** Values ± u95 of `REPORTED`, or a dash where they cannot be had; `refused` says why. */
   readonly values: readonly string[];
@@ -66,7 +67,7 @@ export function studyReport(whole: WholeStudy, names: Names, readingOf: ReadingO
         skater: skaters.get(trial.skater) ?? trial.skater,
         technique: techniques.get(trial.technique) ?? trial.technique,
         repeat: trial.repeat,
-        time: trial.time === null ? "no time" : formatNumber(trial.time, decimals(trial.time)),
+        time: trial.time === null ? "no time" : timeText(trial.time),
         values: REPORTED.map((q) => (reading.ok ? meanText(reading.value.trial[q]) : "–")),
         asAsked:
           technique && trial.clip !== undefined ? trialAsAsked(trial, technique, readingOf).answer : null,
@@ -166,9 +167,4 @@ function missing({ trial }: TrialReadings): [CheckQuantity, string][] {
 
 function meanText(mean: TrialMean): string {
   return "why" in mean ? "–" : formatReading({ value: mean.mean, u95: mean.u95 }, "");
-}
-
-/** At least two, and all that were typed. */
-function decimals(time: number): number {
-  return Math.max(2, String(time).split(".")[1]?.length ?? 0);
 }

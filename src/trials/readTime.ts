@@ -49,3 +49,8 @@ export function readPastedTimes(text: string): (number | null)[] | null {
     { lines: bad },
   );
 }
+
+/** A time as it was typed, with at least two decimals: 4.6 as "4.60", 4.512 as "4.512". */
+export function timeText(time: number): string {
+  return time.toFixed(Math.max(2, String(time).split(".")[1]?.length ?? 0));
+}

@@ -1,17 +1,31 @@
+import type { ReactNode } from "react";
 import type { StudyAnswer } from "../../../src/report/studyAnswer.ts";
+import { type ShownAnswer, shownAnswer } from "./shownAnswer.ts";
 
 /** What was seen, how far it can be trusted, and which trials were not what they were meant to be. */
-export function AnswerCard({ answer }: { answer: StudyAnswer }) {
+export function AnswerCard({
+  answer,
+  shown = shownAnswer(answer, "all"),
+  children,
+}: {
+  answer: StudyAnswer;
+  /** All trials where not said. */
+  shown?: ShownAnswer;
+  children?: ReactNode;
+}) {
   return (
     <section className="card place-card answer" aria-label="Answer">
-      <p className="answer-headline">{answer.words.headline}</p>
-      {answer.words.support.map((sentence) => (
+      <p className="answer-headline">{shown.words.headline}</p>
+      {shown.words.support.map((sentence) => (
         <p key={sentence} className="quiet answer-support">
           {sentence}
         </p>
       ))}
-      {answer.notAsAsked && <p className="care answer-support">{answer.notAsAsked}</p>}
+      {shown.used === "all" && answer.notAsAsked && (
+        <p className="care answer-support">{answer.notAsAsked}</p>
+      )}
       {answer.cantTell && <p className="quiet answer-support">{answer.cantTell}</p>}
+      {children}
     </section>
   );
 }

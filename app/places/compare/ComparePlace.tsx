@@ -16,8 +16,11 @@ import { goToPlace, type Session } from "../../store/session.ts";
 import type { PlaceProps } from "../PlaceProps.ts";
 import { Card } from "../shared/Card.tsx";
 import { AnswerCard } from "./AnswerCard.tsx";
+import { CheckTable } from "./CheckTable.tsx";
 import { NumbersTable } from "./NumbersTable.tsx";
 import { SkaterTable } from "./SkaterTable.tsx";
+import { shownAnswer, type TrialsUsed } from "./shownAnswer.ts";
+import { TrialsSwitch } from "./TrialsSwitch.tsx";
 import "../shared/places.css";
 import "./compare.css";
 
@@ -60,38 +63,43 @@ export function ComparePlace({ session }: PlaceProps) {
 }
 
 function Answer({ answer, session }: { answer: StudyAnswer; session: Session }) {
-  const { all, asAskedOnly, check } = answer;
-  const words = QUANTITY_WORDS[all.quantity];
+  const [wanted, setWanted] = useState<TrialsUsed>("all");
+  const { asAskedOnly, check } = answer;
+  const shown = useMemo(() => shownAnswer(answer, wanted), [answer, wanted]);
+  const { comparison } = shown;
+  const words = QUANTITY_WORDS[comparison.quantity];
   return (
     <>
-      <AnswerCard answer={answer} />
+      <AnswerCard answer={answer} shown={shown}>
+        <TrialsSwitch answer={answer} used={shown.used} onUsed={setWanted} />
+      </AnswerCard>
       <div className="compare-grid">
         <Card
           title={`Each skater, ${words.name} in ${words.unit}`}
           area="skaters"
           note={
-            all.n > 0
+            comparison.n > 0
               ? "means over each skater's trials; difference ± 95 % interval from the typical error"
               : undefined
           }
         >
-          {all.n > 0 ? (
+          {comparison.n > 0 ? (
             <>
-              <EachSkater comparison={all} />
-              <SkaterTable comparison={all} />
+              <EachSkater comparison={comparison} />
+              <SkaterTable comparison={comparison} />
             </>
           ) : (
             <div>
               <p className="empty">
-                {all.quantity === "time_s"
+                {comparison.quantity === "time_s"
                   ? "As soon as one skater has a time with both techniques, the two are shown here side by side."
                   : `As soon as one skater has a trial with a measured ${words.name} for both techniques, they are shown here.`}
               </p>
               <Button
                 mt="sm"
-                onClick={() => goToPlace(session, all.quantity === "time_s" ? "times" : "measure")}
+                onClick={() => goToPlace(session, comparison.quantity === "time_s" ? "times" : "measure")}
               >
-                {all.quantity === "time_s" ? "Go to Times" : "Go to Measure"}
+                {comparison.quantity === "time_s" ? "Go to Times" : "Go to Measure"}
               </Button>
             </div>
           )}
@@ -102,14 +110,15 @@ function Answer({ answer, session }: { answer: StudyAnswer; session: Session }) 
           note={`${QUANTITY_WORDS[check.quantity].name}, ${QUANTITY_WORDS[check.quantity].unit}`}
         >
           <TechniqueCheckFigure check={check} />
+          <CheckTable check={check} />
         </Card>
         <Card title="The numbers" area="numbers">
-          <NumbersTable all={all} asAskedOnly={asAskedOnly} />
+          <NumbersTable all={answer.all} asAskedOnly={asAskedOnly} />
         </Card>
-        {all.warnings.length > 0 && (
+        {answer.worthKnowing.length > 0 && (
           <Card title="Worth knowing" area="warnings">
             <ul className="problem-list">
-              {all.warnings.map((w) => (
+              {answer.worthKnowing.map((w) => (
                 <li key={w.code}>{w.text}</li>
               ))}
             </ul>

@@ -11,7 +11,7 @@ export function SkaterTable({ comparison: c }: { comparison: Comparison }) {
   const places = Math.max(3, placesOf(c.pairs.map((p) => p.difference)));
   const value = (v: number) => withUnit(formatNumber(v, places), unit);
   return (
-    <details className="skater-table">
+    <details className="chart-table">
       <summary>As a table, with the reason for each verdict</summary>
       <div className="sheet-scroll">
         <table className="sheet">

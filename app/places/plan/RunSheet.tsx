@@ -2,6 +2,7 @@ import { CAUTIONS } from "../../../src/report/cautions.ts";
 import { skaterLabels, techniqueLabels } from "../../../src/study/labels.ts";
 import { lengthText } from "../../../src/study/length.ts";
 import type { Lane, Study } from "../../../src/study/types.ts";
+import { timeText } from "../../../src/trials/readTime.ts";
 
 /** The run order on paper, with room to write times by hand. */
 export function RunSheet({ study }: { study: Study }) {
@@ -34,7 +35,7 @@ export function RunSheet({ study }: { study: Study }) {
               <td>{skaters.get(t.skater)}</td>
               <td>{techniques.get(t.technique)}</td>
               <td>{t.repeat}</td>
-              <td className="blank">{t.time ?? ""}</td>
+              <td className="blank">{t.time === null ? "" : timeText(t.time)}</td>
               <td className="blank" />
               <td className="blank wide">{t.note ?? ""}</td>
             </tr>

@@ -75,7 +75,7 @@ function Paper({ report }: { report: StudyReport }) {
         <>
           <h2>The numbers</h2>
           <NumbersTable all={answer.all} asAskedOnly={answer.asAskedOnly} />
-          <List items={answer.all.warnings.map((w) => w.text)} />
+          <List items={answer.worthKnowing.map((w) => w.text)} />
         </>
       )}
       <h2>How it was done</h2>

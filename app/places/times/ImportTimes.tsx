@@ -4,6 +4,7 @@ import { MeasureError } from "../../../src/errors.ts";
 import { trialLabel } from "../../../src/study/labels.ts";
 import { type BadRow, readPastedTable, readTimesCsv, type TimeRow } from "../../../src/study/tables.ts";
 import { type MergedTimes, mergeTimes } from "../../../src/trials/mergeTimes.ts";
+import { timeText } from "../../../src/trials/readTime.ts";
 import { importTimes } from "../../commands/importTimes.ts";
 import { attempt } from "../../store/attempt.ts";
 import type { Session } from "../../store/session.ts";
@@ -84,7 +85,7 @@ export function ImportTimes({ importing }: { importing: Importing }) {
         {merged.newTechniques.length > 0 && <li>New techniques: {merged.newTechniques.join(", ")}.</li>}
         {merged.changed.map((c) => (
           <li key={c.trial} className="care">
-            {trialLabel(merged.study, c.trial)}: {c.from} s becomes {c.to} s.
+            {trialLabel(merged.study, c.trial)}: {timeText(c.from)} s becomes {timeText(c.to)} s.
           </li>
         ))}
         {merged.unknownClips.length > 0 && (

@@ -2,7 +2,7 @@ import { useMemo, useRef, useState } from "react";
 import { useStore } from "zustand";
 import { skaterLabels, techniqueLabels } from "../../../src/study/labels.ts";
 import type { Trial } from "../../../src/study/types.ts";
-import { readPastedTimes } from "../../../src/trials/readTime.ts";
+import { readPastedTimes, timeText } from "../../../src/trials/readTime.ts";
 import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
 import { setTime } from "../../commands/setTime.ts";
 import { setTimes } from "../../commands/setTimes.ts";
@@ -92,7 +92,7 @@ export function TimesSheet({ session, shell, clips, doubts, onDrop, onTable }: T
               >
                 <td className="right number quiet">{trial.order}</td>
                 <td className="times-skater">{skaters.get(trial.skater)}</td>
-                <td>{techniques.get(trial.technique)}</td>
+                <td className="times-technique">{techniques.get(trial.technique)}</td>
                 <td className="right number">{trial.repeat}</td>
                 <td className="times-time">
                   <TimeCell
@@ -209,10 +209,4 @@ function TimeCell({ label, time, doubt, hold, onType, onPaste, onGo }: TimeCellP
       {!refused && doubt && <p className="care times-said">{doubt}</p>}
     </>
   );
-}
-
-/** At least two decimals, and all that were typed. */
-function timeText(time: number): string {
-  const plain = String(time);
-  return (plain.split(".")[1]?.length ?? 0) < 2 ? time.toFixed(2) : plain;
 }
