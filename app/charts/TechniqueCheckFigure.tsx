@@ -20,8 +20,7 @@ export function TechniqueCheckFigure({ check }: { check: TechniqueCheck }) {
       <PlotFigure draw={draw} label={techniqueCheckLabel(check)} />
       <p className="quiet chart-foot">
         Trial means with their 95 % intervals; a ring: not as asked.
-        {unmeasured > 0 &&
-          ` ${unmeasured} of ${check.trials.length} trials can't be shown; the table says why.`}
+        {unmeasured > 0 && ` ${unmeasured} of ${check.trials.length} trials can’t be shown.`}
         {!check.a.band && !check.b.band && " Plan has no band for either technique."}
       </p>
     </>

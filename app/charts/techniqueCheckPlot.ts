@@ -86,18 +86,17 @@ export function techniqueCheckPlot(check: TechniqueCheck, width: number): Elemen
         shown.filter((p) => p.trial.which === "b"),
         "b",
       ),
-      // Over the symbols: an interval narrower than its symbol must still be seen.
-      ...(["a", "b"] as const).map((which) =>
-        Plot.ruleX(
-          shown.filter((p) => p.trial.which === which),
-          {
-            x: "x",
-            y1: (p: Shown) => p.mean - p.u95,
-            y2: (p: Shown) => p.mean + p.u95,
-            stroke: which === "a" ? "var(--ink)" : "var(--ground)",
-            strokeWidth: 1.5,
-          },
-        ),
+      // Over the symbols, on a pale seam: an interval narrower than its symbol must still be seen.
+      ...[
+        { stroke: "var(--card)", strokeWidth: 4.5 },
+        { stroke: "var(--ink)", strokeWidth: 1.5 },
+      ].map((line) =>
+        Plot.ruleX(shown, {
+          x: "x",
+          y1: (p: Shown) => p.mean - p.u95,
+          y2: (p: Shown) => p.mean + p.u95,
+          ...line,
+        }),
       ),
       Plot.dot(
         shown.filter((p) => p.trial.asked.answer === "no"),

@@ -8,9 +8,9 @@ export function CheckTable({ check }: { check: TechniqueCheck }) {
   const { unit } = QUANTITY_WORDS[check.quantity];
   return (
     <details className="chart-table">
-      <summary>Each trial, with the reason</summary>
+      <summary>Mean, answer and reason for each trial</summary>
       <div className="sheet-scroll">
-        <table className="sheet">
+        <table className="sheet check-table">
           <thead>
             <tr>
               <th>Trial</th>

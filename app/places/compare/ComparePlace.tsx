@@ -110,6 +110,8 @@ function Answer({ answer, session }: { answer: StudyAnswer; session: Session }) 
           note={`${QUANTITY_WORDS[check.quantity].name}, ${QUANTITY_WORDS[check.quantity].unit}`}
         >
           <TechniqueCheckFigure check={check} />
+        </Card>
+        <Card title="Each trial against what was asked" area="trials">
           <CheckTable check={check} />
         </Card>
         <Card title="The numbers" area="numbers">
