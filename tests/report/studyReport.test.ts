@@ -1,0 +1,126 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { MeasureError } from "../../src/errors.ts";
+import { measureTrial } from "../../src/kinematics/measureTrial.ts";
+import { studyReport } from "../../src/report/studyReport.ts";
+import { parseMarks } from "../../src/study/parseMarks.ts";
+import { parseStudy } from "../../src/study/parseStudy.ts";
+import { trialInput } from "../../src/study/trialInput.ts";
+import type { TrialMarks, WholeStudy } from "../../src/study/types.ts";
+import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
+
+const DEMO = join(import.meta.dirname, "../../sample-clips/demo-study");
+const json = (...path: string[]): unknown => JSON.parse(readFileSync(join(DEMO, ...path), "utf8"));
+
+function demo(): WholeStudy {
+  const marks: Record<string, TrialMarks> = {};
+  for (const file of readdirSync(join(DEMO, "marks"))) {
+    const read = parseMarks(json("marks", file));
+    marks[read.trial] = read;
+  }
+  return { study: parseStudy(json("study.json")), marks };
+}
+
+/** Each trial measured once, as the window does. */
+function readingsOf(whole: WholeStudy): ReadingOf {
+  const known = new Map<string, ReturnType<ReadingOf>>();
+  return (trial) => {
+    const before = known.get(trial);
+    if (before) return before;
+    let reading: ReturnType<ReadingOf>;
+    try {
+      reading = { ok: true, value: measureTrial(trialInput(whole, trial)) };
+    } catch (error) {
+      if (!(error instanceof MeasureError)) throw error;
+      reading = { ok: false, error };
+    }
+    known.set(trial, reading);
+    return reading;
+  };
+}
+
+const whole = demo();
+const readingOf = readingsOf(whole);
+
+describe("the report of the demo study", () => {
+  const report = studyReport(whole, "names", readingOf);
+
+  it("lists every trial in run order, with its time", () => {
+    expect(report.trials.map((t) => t.order)).toEqual(report.trials.map((_, i) => i + 1));
+    expect(report.trials).toHaveLength(whole.study.trials.length);
+    for (const row of report.trials) {
+      const trial = whole.study.trials.find((t) => t.order === row.order);
+      expect(Number(row.time)).toBe(trial?.time);
+    }
+  });
+
+  it("gives every number with its uncertainty, or says elsewhere why there is none", () => {
+    const reasons = report.refused.flatMap((r) => r.of).join("\n");
+    for (const row of report.trials) {
+      for (const value of row.values) {
+        if (value !== "–") expect(value).toMatch(/^−?\d+(\.\d+)? ± \d+(\.\d+)?$/);
+        else expect(reasons).toContain(`${row.skater}, ${row.technique}, trial ${row.repeat}`);
+      }
+    }
+    expect(report.trials.flatMap((t) => t.values).filter((v) => v !== "–").length).toBeGreaterThan(20);
+  });
+
+  it("compares the means of the times in study.json, worked out here by hand", () => {
+    const mean = (skater: string, technique: string) => {
+      const times = whole.study.trials.filter(
+        (t) => t.skater === skater && t.technique === technique && t.valid,
+      );
+      return times.reduce((sum, t) => sum + t.time!, 0) / times.length;
+    };
+    const all = report.answer!.all;
+    expect(all.pairs).toHaveLength(whole.study.skaters.length);
+    for (const { id, name } of whole.study.skaters) {
+      const pair = all.pairs.find((p) => p.skater === name)!;
+      expect(pair.difference).toBeCloseTo(mean(id, "open") - mean(id, "close"), 12);
+    }
+  });
+
+  it("says which trials were not as asked, and what is left without them", () => {
+    const wrong = report.trials.filter((t) => t.asAsked === "no");
+    expect(wrong.length).toBeGreaterThan(0);
+    for (const t of wrong) {
+      expect(report.answer?.notAsAsked).toContain(`${t.skater}, ${t.technique}, trial ${t.repeat}`);
+    }
+    const used = (c: { pairs: readonly { nA: number; nB: number }[] }) =>
+      c.pairs.reduce((n, p) => n + p.nA + p.nB, 0);
+    expect(used(report.answer!.asAskedOnly!)).toBe(used(report.answer!.all) - wrong.length);
+  });
+
+  it("shows no name anywhere when codes are asked for", () => {
+    const text = JSON.stringify({
+      ...studyReport(whole, "codes", readingOf),
+      // The question and notes are the person's own words.
+      question: "",
+    });
+    // File names and ids of trials are not part of what is printed; the check holds the plain study objects.
+    const printed = text.replace(/"(id|skater|trial|clip|technique)":"[a-z0-9-]+"/g, "");
+    for (const { name, code } of whole.study.skaters) {
+      expect(printed).not.toContain(name);
+      expect(printed).toContain(code);
+    }
+  });
+
+  it("holds the cautions and the setting", () => {
+    expect(report.cautions.join(" ")).toMatch(/15 m of clear run-out/);
+    expect(report.setting.join(" ")).toMatch(/Lane: 30 m; gates at 0 m, 30 m/);
+    expect(report.marking).toHaveLength(Object.keys(whole.marks).length);
+  });
+});
+
+describe("a report of nothing", () => {
+  it("says what is missing instead of failing", () => {
+    const bare: WholeStudy = {
+      study: { ...whole.study, skaters: [], techniques: [], trials: [], compare: null },
+      marks: {},
+    };
+    const report = studyReport(bare, "names", readingsOf(bare));
+    expect(report.answer).toBeNull();
+    expect(report.trials).toEqual([]);
+  });
+});
