@@ -86,12 +86,12 @@ export function techniqueCheckPlot(check: TechniqueCheck, width: number): Elemen
         shown.filter((p) => p.trial.which === "b"),
         "b",
       ),
-      // Over the symbols, on a pale seam: an interval narrower than its symbol must still be seen.
+      // Over the symbols, on a pale seam where they are filled: an interval narrower than its symbol must still be seen.
       ...[
-        { stroke: "var(--card)", strokeWidth: 4.5 },
-        { stroke: "var(--ink)", strokeWidth: 1.5 },
-      ].map((line) =>
-        Plot.ruleX(shown, {
+        { points: shown.filter((p) => p.trial.which === "b"), stroke: "var(--card)", strokeWidth: 4.5 },
+        { points: shown, stroke: "var(--ink)", strokeWidth: 1.5 },
+      ].map(({ points, ...line }) =>
+        Plot.ruleX(points, {
           x: "x",
           y1: (p: Shown) => p.mean - p.u95,
           y2: (p: Shown) => p.mean + p.u95,

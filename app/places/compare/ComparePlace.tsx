@@ -71,7 +71,7 @@ function Answer({ answer, session }: { answer: StudyAnswer; session: Session }) 
   return (
     <>
       <AnswerCard answer={answer} shown={shown}>
-        <TrialsSwitch answer={answer} used={shown.used} onUsed={setWanted} />
+        {answer.all.n > 0 && <TrialsSwitch answer={answer} used={shown.used} onUsed={setWanted} />}
       </AnswerCard>
       <div className="compare-grid">
         <Card
