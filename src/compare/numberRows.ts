@@ -31,7 +31,7 @@ export function numberRows(c: Comparison): NumberRow[] {
       "Mean difference, 95 % interval",
       `${c.b} minus ${c.a}, mean over skaters; the interval comes from how much skaters differ from each other.`,
       c.meanDifference,
-      (e) => `${estimateText(e, unit)}${word(e.value)}`,
+      (e) => ("why" in e.ci95 ? estimateText(e, unit) : `${estimateText(e, unit)}${word(e.value)}`),
     ),
     row("Smallest and largest difference", "Of one skater.", c.range, (r) => intervalOf(r.value, unit)),
     row("SD of differences", "How much the skaters' differences scatter around their mean.", c.sd, (s) =>
@@ -87,7 +87,9 @@ export function numberRows(c: Comparison): NumberRow[] {
 
 /** "−0.120 ± 0.072 s (−0.192 to −0.048 s)", or the value and why it has no interval. */
 export function estimateText(e: Estimate, unit: string): string {
-  if ("why" in e.ci95) return withUnit(formatNumber(e.value, Math.max(2, placesOf([e.value]))), unit);
+  if ("why" in e.ci95) {
+    return `${withUnit(formatNumber(e.value, placesOf([e.value])), unit)}, without an interval: ${e.ci95.why}`;
+  }
   const u95 = (e.ci95[1] - e.ci95[0]) / 2;
   return `${plusMinus(e.value, u95, unit)} (${intervalText(e.ci95, unit)})`;
 }
@@ -104,13 +106,15 @@ export function differenceText(
 
 function intervalOf([low, high]: readonly [number, number], unit: string): string {
   const places = Math.max(placesOf([low, high]), placesFor(high - low) - 1);
-  return withUnit(`${formatNumber(low, places)} to ${formatNumber(high, places)}`, unit);
+  const [from, to] = [formatNumber(low, places), formatNumber(high, places)];
+  return withUnit(from === to ? to : `${from} to ${to}`, unit);
 }
 
 function signFlipText(p: number, smallest: number | null, n: number): string {
   if (smallest === null) return pText(p);
   const same = p <= smallest * (1 + 1e-9);
+  const skaters = n === 1 ? "one skater" : `${n} skaters`;
   return same
-    ? `${pText(p)}, the smallest ${n} skaters can give`
-    : `${pText(p)} (smallest ${n} skaters can give: ${pText(smallest).slice(4)})`;
+    ? `${pText(p)}, the smallest ${skaters} can give`
+    : `${pText(p)} (smallest ${skaters} can give: ${pText(smallest).slice(4)})`;
 }

@@ -91,7 +91,11 @@ function meanIn(c: Comparison): string {
 
 /** What chance alone would do. */
 function chance(c: Comparison): string {
-  if (c.n === 1) return "One skater says nothing about others.";
+  if (c.n === 1) {
+    const scatter =
+      c.typicalError.value === null ? " Without repeats nobody knows how much one trial scatters." : "";
+    return `One skater says nothing about others.${scatter}`;
+  }
   const smallest = c.smallestPSignFlip.value ?? 1;
   const p = c.pSignFlip.value ?? c.pT.value ?? 1;
   const agreeing = c.n === 2 ? "both" : `all ${countWord(c.n)}`;

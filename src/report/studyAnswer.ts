@@ -59,7 +59,9 @@ export function studyAnswer(
     cantTell:
       open === 0
         ? null
-        : `${capital(countWord(open))} of ${countWord(check.trials.length)} trials can’t be judged against what was asked.`,
+        : open === check.trials.length
+          ? "No trial can be judged against what was asked yet."
+          : `${capital(countWord(open))} of ${countWord(check.trials.length)} trials can’t be judged against what was asked.`,
   };
 }
 

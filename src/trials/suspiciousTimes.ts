@@ -6,8 +6,8 @@ export interface Doubt {
   readonly question: string;
 }
 
-/** A skater's own trials rarely differ by more than this share of their median. */
-const FAR = 0.12;
+/** A skater's own trials rarely differ by more than this share of their median, and skaters by more than that. */
+const [FAR_FROM_OWN, FAR_FROM_OTHERS] = [0.12, 0.35];
 /** Mean speeds over a lane that nobody skates, m/s. */
 const [SLOWEST, FASTEST] = [2, 12];
 
@@ -29,14 +29,17 @@ function speedDoubt(trial: Trial, distance: number): string | null {
 }
 
 function slipDoubt(trial: Trial, timed: readonly Trial[]): string | null {
-  const others = timed.filter((t) => t.skater === trial.skater && t.id !== trial.id).map((t) => t.time!);
-  if (others.length < 2) return null;
-  const usual = median(others);
-  const far = (time: number) => Math.abs(time - usual) > FAR * usual;
+  const others = timed.filter((t) => t.id !== trial.id);
+  const own = others.filter((t) => t.skater === trial.skater);
+  const [compared, whose, share] =
+    own.length >= 2 ? [own, "This skater's", FAR_FROM_OWN] : [others, "The", FAR_FROM_OTHERS];
+  if (compared.length < 2) return null;
+  const usual = median(compared.map((t) => t.time!));
+  const far = (time: number) => Math.abs(time - usual) > share * usual;
   if (!far(trial.time!)) return null;
   const meant = swaps(trial.time!).filter((time) => !far(time));
   const guess = meant.length > 0 ? ` Could it be ${meant[0]} with two digits swapped?` : " Is it right?";
-  return `This skater's other times are around ${usual.toFixed(2)} s.${guess}`;
+  return `${whose} other times are around ${usual.toFixed(2)} s.${guess}`;
 }
 
 function twiceDoubt(trial: Trial, before: Trial | undefined): string | null {

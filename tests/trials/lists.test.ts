@@ -41,6 +41,12 @@ describe("suspiciousTimes", () => {
     expect(doubts[0]?.question).toContain("4.79");
   });
 
+  it("asks about a time far from everybody's before a skater has times of their own", () => {
+    const doubts = suspiciousTimes(study([4.71, null, null, null, 4.5, 8.47]));
+    expect(doubts.map((d) => d.trial)).toEqual(["t6"]);
+    expect(doubts[0]?.question).toMatch(/^The other times are around 4\.6/);
+  });
+
   it("asks about a time typed twice and a speed nobody skates", () => {
     expect(suspiciousTimes(study([4.71, 4.71])).map((d) => d.trial)).toEqual(["t2"]);
     expect(suspiciousTimes(study([0.48])).map((d) => d.question)).toEqual([

@@ -23,6 +23,7 @@ export function LaneCard({ session, lane }: { session: Session; lane: Lane }) {
       <div className="fields">
         <Field
           label="Distance"
+          inputWrapperOrder={["label", "input", "description", "error"]}
           help="Start line to finish line, in metres or feet: 30 m, 98 ft 5 in, 36 yd. Converted exactly (1 ft = 0.3048 m)."
           value={lane.distance === 0 ? "" : lengthText(lane.distance, lane.unit)}
           placeholder="30 m or 98 ft 5 in"
