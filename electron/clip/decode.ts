@@ -16,8 +16,12 @@ const CONTAINERS = [
   ..."h264 hevc m4v mjpeg ivf yuv4mpegpipe wtv gif apng swf rm av1 obu mpjpeg".split(" "),
 ].join(",");
 
-/** Before `-i`: what the log reader reads, and which files may be opened. */
+/**
+ * Before `-i`: what the log reader reads, and which files may be opened. The filters are kept when the stream changes
+ * its pixels' format in the middle: built anew they would count frames from 0 again.
+ */
 export const INPUT_OPTIONS = [
+  ...["-reinit_filter", "0"],
   ...["-loglevel", "repeat+level+info"],
   ...["-protocol_whitelist", "file,pipe", "-format_whitelist", CONTAINERS],
 ];

@@ -3,7 +3,14 @@ import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "nod
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { FFMPEG, H264, numbersIn, paintedClip } from "../helpers/paintedClip.ts";
+import {
+  decodePictures,
+  FFMPEG,
+  H264,
+  numbersIn,
+  paintedClip,
+  readPaintedNumber,
+} from "../helpers/paintedClip.ts";
 import { studyFolder } from "../helpers/studyFolder.ts";
 import { ended, testHost } from "../helpers/testHost.ts";
 
@@ -136,10 +143,10 @@ describe("files that are not good clips", () => {
     // hit may the decoder fill a lost picture with the one before it (H.264 leaves concealment to the decoder).
     let read = 0;
     const groupsHit = new Set<number>();
-    for (const [n, jpeg] of jpegs.entries()) {
+    for (const [n, picture] of decodePictures(jpegs, 192, 128).entries()) {
       let number: number;
       try {
-        [number = -1] = numbersIn([jpeg], 192, 128);
+        number = readPaintedNumber(picture.data, 192, 128);
       } catch {
         continue;
       }
@@ -176,6 +183,26 @@ describe("files that are not good clips", () => {
     expect(index.warnings.map((w) => w.code)).toContain("size-changes");
     const { jpegs } = await host.frames("clip-0", 30);
     expect(numbersIn(jpegs, 192, 128)).toEqual(range(30));
+  });
+
+  it("counts on through a change of the pixels' format, also when it was stopped on the way", async () => {
+    const parts = [];
+    for (const [i, format] of ["yuv420p", "yuv444p"].entries()) {
+      const file = join(folder, `part ${i}.ts`);
+      const args = ["-c:v", "libx264", "-preset", "ultrafast", "-pix_fmt", format, "-bf", "0"];
+      parts.push(readFileSync(await paintedClip({ file, frames: 150, from: 150 * i, ...SIZE, args })));
+    }
+    const study = studyFolder(undefined, undefined, [put("changing format.ts", Buffer.concat(parts))]);
+    const first = await testHost(study);
+    await first.until("clip-0", (i) => i.ready > 160);
+    await first.get("/api/clips/clip-0/prepare", { method: "DELETE" });
+    await first.host.close();
+    const host = await testHost(study);
+    await host.get("/api/clips/clip-0/prepare", { method: "POST" });
+    const index = await host.until("clip-0", ended);
+    expect(index).toMatchObject({ state: "ready", ready: 300 });
+    const { jpegs } = await host.frames("clip-0", 300);
+    expect(numbersIn(jpegs, 192, 128)).toEqual(range(300));
   });
 
   it.each([

@@ -70,6 +70,7 @@ describe("preparing clips", () => {
     expect(reopened.ready).toBeLessThan(FRAMES);
     const kept = await second.frames("clip-0", reopened.ready);
     expect(numbersIn(kept.jpegs, 480, 320)).toEqual(range(reopened.ready));
+    const made = statSync(join(storeOf(study), "frames.jpegs")).birthtimeMs;
 
     expect((await second.get("/api/clips/clip-0/prepare", { method: "POST" })).status).toBe(204);
     const whole = await second.until("clip-0", ended);
@@ -78,6 +79,7 @@ describe("preparing clips", () => {
     expect(numbersIn(jpegs, 480, 320)).toEqual(range(FRAMES));
     // Going on did not redo what was there.
     expect(jpegs.slice(0, reopened.ready)).toEqual(kept.jpegs);
+    expect(statSync(join(storeOf(study), "frames.jpegs")).birthtimeMs).toBe(made);
     for (const [n, t] of whole.times.entries()) expect(t).toBeCloseTo(n / 60, 4);
   });
 
