@@ -1,6 +1,6 @@
 import { QUANTITY_WORDS } from "../compare/quantityWords.ts";
 import type { ScaleSummary, TrialMean, TrialReadings } from "../kinematics/types.ts";
-import { type Names, skaterLabels, techniqueLabels, trialLabel } from "../study/labels.ts";
+import { type Names, skaterLabels, techniqueLabels, trialLabel, typedText } from "../study/labels.ts";
 import { lengthText } from "../study/length.ts";
 import type { Study, Trial, WholeStudy } from "../study/types.ts";
 import type { AsAskedAnswer } from "../trials/asAsked.ts";
@@ -55,7 +55,7 @@ export function studyReport(whole: WholeStudy, names: Names, readingOf: ReadingO
   const techniques = techniqueLabels(study);
   const inOrder = study.trials.slice().sort((a, b) => a.order - b.order);
   return {
-    question: study.question || "Study",
+    question: typedText(study, study.question, names) || "Study",
     setting: setting(study),
     answer: studyAnswer(study, "time_s", names, readingOf),
     columns: REPORTED.map((q) => `${QUANTITY_WORDS[q].name}, ${QUANTITY_WORDS[q].unit}`),
@@ -71,7 +71,9 @@ export function studyReport(whole: WholeStudy, names: Names, readingOf: ReadingO
         values: REPORTED.map((q) => (reading.ok ? meanText(reading.value.trial[q]) : "–")),
         asAsked:
           technique && trial.clip !== undefined ? trialAsAsked(trial, technique, readingOf).answer : null,
-        note: [trial.valid ? "" : "void", trial.note ?? ""].filter((t) => t !== "").join("; "),
+        note: [trial.valid ? "" : "void", typedText(study, trial.note ?? "", names)]
+          .filter((t) => t !== "")
+          .join("; "),
       };
     }),
     marking: inOrder.flatMap((trial) => markingOf(whole, trial, names, readingOf)),

@@ -102,7 +102,11 @@ function Paper({ report }: { report: StudyReport }) {
       )}
       <h2>What could not be had, and why</h2>
       {report.refused.length === 0 ? (
-        <p>Everything asked for could be measured.</p>
+        <p>
+          {report.trials.length === 0
+            ? "There are no trials yet, so nothing was asked for."
+            : "Everything asked for could be measured."}
+        </p>
       ) : (
         <dl className="refused">
           {report.refused.map((r) => (
