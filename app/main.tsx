@@ -39,7 +39,10 @@ function saveBeforeLeaving(autosave: Autosave): void {
 async function open(): Promise<void> {
   show(root, <div className="whole-page">Opening the study …</div>);
   try {
-    const session = createSession(await shell.openStudy());
+    const opening = shell.openStudy();
+    // The place people open most comes on its way while the study is read.
+    void import("./places/measure/MeasurePlace.tsx");
+    const session = createSession(await opening);
     const autosave = startAutosave(session, shell);
     saveBeforeLeaving(autosave);
     show(root, <App session={session} shell={shell} autosave={autosave} />);

@@ -2,7 +2,13 @@
 import { create, unitDependencies } from "mathjs";
 import { MeasureError } from "../errors.ts";
 
-const { unit } = create({ unitDependencies: unitDependencies! });
+/** Made when a length is first read: making it takes longer than a window should wait to open. */
+let mathjs: ReturnType<typeof create> | null = null;
+
+function unit(value: number, name: string) {
+  mathjs ??= create({ unitDependencies: unitDependencies! });
+  return mathjs.unit(value, name);
+}
 
 /** What a person may write → mathjs's name of the unit, and the system the length is shown in again. */
 const UNITS: Readonly<Record<string, { readonly name: string; readonly shown: "m" | "ft" }>> = {
