@@ -147,6 +147,17 @@ describe("the guide", () => {
     });
   });
 
+  it("leads to the first picked event from the frames before it, unless an earlier push is chosen", () => {
+    const marks = marksWith({ events: [event("blade_off", "right", 108)] });
+    expect(guide(input({ marks }))).toMatchObject({
+      kind: "go-to-event",
+      event: { frame: 108 },
+      title: "First: right blade-off",
+    });
+    const earlier: Asked = { event: "blade_off", side: "left" };
+    expect(guide(input({ marks, override: earlier }))).toMatchObject({ kind: "pick-event", ...earlier });
+  });
+
   it("asks for both joints of an arm, once each", () => {
     const front = event("arm_front", "left", 30);
     const done = answerAll(input({ marks: marksWith({ events: [front] }), frame: 30, depth: "arms" })).end;

@@ -3,6 +3,7 @@ import { memo, useState } from "react";
 import { useStore } from "zustand";
 import type { EventName } from "../../../src/study/types.ts";
 import { answer, backOne, cannotSee, doMain, guideInput, pickEvent } from "./actions.ts";
+import { CardOnFrame, MoveAside } from "./CardOnFrame.tsx";
 import { EventsHere, MovingEvent } from "./EventsHere.tsx";
 import { type GuideStep, guide, oneBack, openFrames, pointState } from "./guide.ts";
 import type { MeasureStore } from "./measureState.ts";
@@ -32,12 +33,7 @@ export function GuideCard({ m, exact, busy }: { m: Measuring; exact: boolean; bu
   const step = guide(guideInput(m));
   if (m.readOnly) return null;
   return (
-    <section
-      className="guide"
-      data-corner={ui.cardCorner}
-      data-busy={busy ? "" : undefined}
-      aria-label="What to do next"
-    >
+    <CardOnFrame ui={m.ui} busy={busy}>
       {ui.moving ? <MovingEvent m={m} exact={exact} /> : <Question m={m} step={step} exact={exact} />}
       {!ui.moving && (
         <div className="row guide-here">
@@ -48,15 +44,9 @@ export function GuideCard({ m, exact, busy }: { m: Measuring; exact: boolean; bu
       <div className="guide-foot">
         <DepthChoice ui={m.ui} />
         <OpenFrames m={m} />
-        <button
-          type="button"
-          className="plain-button"
-          onClick={() => m.ui.setState({ cardCorner: ui.cardCorner === "left" ? "right" : "left" })}
-        >
-          Move aside
-        </button>
+        <MoveAside ui={m.ui} />
       </div>
-    </section>
+    </CardOnFrame>
   );
 }
 

@@ -15,7 +15,7 @@ export function IcePointList({ m }: { m: Measuring }) {
   const scale = reference && m.picture ? scaleOf(reference, m.picture, m.whole.study.markSdPx) : null;
   const off = (label: string) => {
     const r = scale?.ok ? scale.value.residuals.find((k) => k.label === label) : undefined;
-    return r ? `${Math.hypot(r.dxPx, r.dyPx).toFixed(1)} px = ${(100 * r.distance).toFixed(1)} cm` : "";
+    return r ? `${Math.hypot(r.dxPx, r.dyPx).toFixed(1)} px (${(100 * r.distance).toFixed(1)} cm)` : "";
   };
   return (
     <div className="ice-points">

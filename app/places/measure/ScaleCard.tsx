@@ -1,5 +1,6 @@
 import { Button } from "@mantine/core";
 import { useStore } from "zustand";
+import { CardOnFrame, MoveAside } from "./CardOnFrame.tsx";
 import { scaleAdvice } from "./scaleAdvice.ts";
 import type { Measuring } from "./useMeasure.ts";
 
@@ -9,12 +10,7 @@ export function ScaleCard({ m, busy }: { m: Measuring; busy: boolean }) {
   const { title, hint, done } = scaleAdvice(m.marks.iceReference, ui);
   if (m.readOnly) return null;
   return (
-    <section
-      className="guide"
-      data-corner={ui.cardCorner}
-      data-busy={busy ? "" : undefined}
-      aria-label="What to do next"
-    >
+    <CardOnFrame ui={m.ui} busy={busy}>
       <div className="guide-question" aria-live="polite">
         <h2>{title}</h2>
         <p>{hint}</p>
@@ -26,14 +22,8 @@ export function ScaleCard({ m, busy }: { m: Measuring; busy: boolean }) {
         >
           {done ? "Scale is done: mark strides" : "Leave the scale for now"}
         </Button>
-        <button
-          type="button"
-          className="plain-button"
-          onClick={() => m.ui.setState({ cardCorner: ui.cardCorner === "left" ? "right" : "left" })}
-        >
-          Move aside
-        </button>
+        <MoveAside ui={m.ui} />
       </div>
-    </section>
+    </CardOnFrame>
   );
 }

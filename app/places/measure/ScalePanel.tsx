@@ -113,16 +113,17 @@ function Fit({ m }: { m: Measuring }) {
         <p>
           Fit of scale{" "}
           <strong className="number">
-            {summary.rmsPx.toFixed(1)} px = {(100 * summary.rms).toFixed(1)} cm
+            {summary.rmsPx.toFixed(1)} px ({(100 * summary.rms).toFixed(1)} cm on the ice)
           </strong>
           {worst && (
             <>
               ; worst is {worst.label},{" "}
               <span className="number">
-                {size(worst).toFixed(1)} px = {(100 * worst.distance).toFixed(1)} cm
+                {size(worst).toFixed(1)} px ({(100 * worst.distance).toFixed(1)} cm)
               </span>
             </>
           )}
+          . Far away a pixel covers many centimetres along the view, few across it.
         </p>
       )}
       {summary.camera && (

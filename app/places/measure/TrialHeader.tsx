@@ -97,6 +97,10 @@ function ScaleChip({ m }: { m: Measuring }) {
   );
 }
 
+/** Why a small misfit on the picture can be many centimetres on the ice and still do no harm. */
+const FIT_ON_THE_ICE =
+  "The fit is how far the ice points disagree. Far away a pixel covers many centimetres towards and away from the camera but few across; what that does to each number is in its ±.";
+
 function scaleWords(m: Measuring): { tone: string | undefined; words: string; why: string } {
   const reference = m.marks.iceReference;
   const open = "Press to set or change the scale.";
@@ -118,9 +122,13 @@ function scaleWords(m: Measuring): { tone: string | undefined; words: string; wh
   const fit =
     summary.rmsPx === null || summary.rms === null
       ? ""
-      : `, fit ${summary.rmsPx.toFixed(1)} px = ${(100 * summary.rms).toFixed(1)} cm`;
+      : `, fit ${summary.rmsPx.toFixed(1)} px (${(100 * summary.rms).toFixed(1)} cm on the ice)`;
   const warned = summary.warnings.map((w) => w.text).join(" ");
-  return { tone: warned ? "care" : undefined, words: `Ice: ${count}${fit}`, why: `${warned} ${open}`.trim() };
+  return {
+    tone: warned ? "care" : undefined,
+    words: `Ice: ${count}${fit}`,
+    why: `${warned} ${fit && FIT_ON_THE_ICE} ${open}`.trim(),
+  };
 }
 
 function StrideChip({ m, reading }: Pick<Props, "m" | "reading">) {

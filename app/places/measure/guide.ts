@@ -2,7 +2,7 @@ import type { EventFrame, EventName, Mark, PointName, Side, TrialMarks } from ".
 import { findMark } from "../../commands/marksOf.ts";
 import { capital, eventWords, pointWords } from "../../commands/words.ts";
 import { proposals } from "./proposals.ts";
-import { type Asked, type Depth, nextAsked, orderedEvents, other, pointsOnFrame } from "./sequence.ts";
+import { type Asked, type Depth, nextAsked, orderedEvents, pointsOnFrame } from "./sequence.ts";
 
 /**
  * The guide: what to ask for now, in words. Pure: the marks, the frame being looked at and the person's choices
@@ -137,13 +137,16 @@ function eventStep(input: GuideInput): GuideStep {
   const before = ordered.filter((e) => e.frame <= frame).at(-1);
   const after = ordered.find((e) => e.frame > frame);
   const first: Asked = { event: depth === "arms" ? "arm_front" : "blade_off", side: "left" };
-  const natural = before ? nextAsked(before, depth) : after ? earlier(after, depth) : first;
-  if (before && after && !override && natural.event === after.event && natural.side === after.side) {
+  const natural = before ? nextAsked(before, depth) : first;
+  const inOrder = before === undefined || (natural.event === after?.event && natural.side === after.side);
+  if (after && !override && inOrder) {
     return {
       kind: "go-to-event",
       event: after,
-      title: `Next: ${eventWords(after.event, after.side)}`,
-      hint: `It is already picked, at frame ${after.frame}. Go there, or step on if this was the wrong place.`,
+      title: `${before ? "Next" : "First"}: ${eventWords(after.event, after.side)}`,
+      hint: before
+        ? `It is already picked, at frame ${after.frame}. Go there, or step on if this was the wrong place.`
+        : `Picked at frame ${after.frame}. Go there; if you can see a push before it, choose something else.`,
     };
   }
   const asked = override ?? natural;
@@ -177,11 +180,6 @@ function endHint(
   return ahead.length > 0
     ? ""
     : " By the rhythm so far the clip ends before it; if you see no more, this trial is marked.";
-}
-
-/** Before the first picked event: the same kind of event, one of the other side earlier. */
-function earlier(after: Asked, depth: Depth): Asked {
-  return { event: depth === "arms" ? "arm_front" : "blade_off", side: other(after.side) };
 }
 
 function pickHint({ event, side }: Asked, first: boolean): string {
