@@ -25,4 +25,4 @@ await esbuild.build({
   logLevel: "warning",
 });
 const { main } = await import(pathToFileURL(outfile).href);
-await main();
+await main(root, process.argv.slice(2));

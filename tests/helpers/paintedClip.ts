@@ -28,7 +28,7 @@ function cells(n: number): boolean[] {
 }
 
 /** Luma of the picture that shows number `n`, row by row. */
-function painted(n: number, width: number, height: number): Uint8Array {
+export function painted(n: number, width: number, height: number): Uint8Array {
   const lit = cells(n);
   const luma = new Uint8Array(width * height);
   for (let y = 0; y < height; y++) {

@@ -1,0 +1,67 @@
+import { type Browser, chromium, type Page } from "playwright";
+import { readPaintedNumber } from "../helpers/paintedClip.ts";
+import { type BenchClip, paintedBox } from "./benchClips.ts";
+import { installProbe, type Probe } from "./probe.ts";
+
+/** A real browser, drawing by the processor as on a laptop without a graphics driver: the slowest anyone has. */
+export function benchBrowser(): Promise<Browser> {
+  return chromium.launch({
+    executablePath: process.env.CHROMIUM_PATH || "/usr/bin/chromium",
+    args: ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking"],
+  });
+}
+
+/** The window at its Measure place, with the probe in it. */
+export async function benchWindow(browser: Browser, url: string, clip: BenchClip): Promise<Page> {
+  const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+  await page.addInitScript(installProbe, {
+    ...paintedBox(clip),
+    of: { width: clip.width, height: clip.height },
+  });
+  await page.goto(url);
+  await page.getByRole("button", { name: "Measure" }).click();
+  return page;
+}
+
+export async function untilShown(page: Page): Promise<void> {
+  await page.waitForSelector("[data-testid=picture][data-shown-frame]", { timeout: 60_000 });
+}
+
+/**
+ * Presses a key that should bring `frame` and waits for it.
+ *
+ * @returns milliseconds from the key press to that frame on the canvas
+ * @throws when the canvas holds another picture than the window says
+ */
+export async function timedPress(page: Page, key: string, frame: number): Promise<number> {
+  await page.evaluate((n) => (window as unknown as { probe: Probe }).probe.expect(n), frame);
+  await page.keyboard.press(key);
+  const found = await page.waitForFunction(
+    () => (window as unknown as { probe: Probe }).probe.answer(),
+    null,
+    {
+      polling: 10,
+      timeout: 60_000,
+    },
+  );
+  const answer = await found.jsonValue();
+  if (!answer) throw new Error(`frame ${frame} never came`);
+  const painted = readPaintedNumber(answer.painted, 60, 40);
+  if (painted !== frame) throw new Error(`the window says frame ${frame}, its canvas holds frame ${painted}`);
+  return answer.ms;
+}
+
+/** Types a frame's number and presses Enter. */
+export async function timedJump(page: Page, frame: number): Promise<number> {
+  await page.getByTestId("frame-field").fill(String(frame));
+  return timedPress(page, "Enter", frame);
+}
+
+/** Leaves the field, so that arrow keys step. */
+export async function leaveField(page: Page): Promise<void> {
+  await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur());
+}
+
+export function bitmaps(page: Page) {
+  return page.evaluate(() => (window as unknown as { probe: Probe }).probe.bitmaps());
+}

@@ -1,0 +1,137 @@
+/** Runs in the page, before the app: watches key presses, the picture's canvas and the bitmaps kept. */
+
+export interface Answer {
+  readonly frame: number;
+  /** From the key press to the canvas holding that frame, read back, ms. */
+  readonly ms: number;
+  readonly painted: number[];
+}
+
+export interface Probe {
+  /** The next key press should bring this frame. */
+  expect(frame: number): void;
+  /** The answer, once there; null before. */
+  answer(): Answer | null;
+  /** Notes what the canvas holds at every painted picture from now on. */
+  watch(): void;
+  /** What was noted: time and frame of every change. */
+  watched(): { readonly at: number; readonly frame: number }[];
+  /** Bitmaps handed to the window and not closed. */
+  bitmaps(): { readonly count: number; readonly bytes: number; readonly mostBytes: number };
+}
+
+export function installProbe(box: {
+  x: number;
+  y: number;
+  width: number;
+  height: number;
+  of: { width: number; height: number };
+}) {
+  let wanted: { frame: number; pressed: number | null } | null = null;
+  let answer: Answer | null = null;
+  const seen: { at: number; frame: number }[] = [];
+  let watching = false;
+  const open = new Set<ImageBitmap>();
+  let bytes = 0;
+  let mostBytes = 0;
+
+  const close = ImageBitmap.prototype.close;
+  ImageBitmap.prototype.close = function (this: ImageBitmap) {
+    if (open.delete(this)) bytes -= this.width * this.height * 4;
+    close.call(this);
+  };
+  const NativeWorker = window.Worker;
+  window.Worker = class extends NativeWorker {
+    constructor(url: string | URL, options?: WorkerOptions) {
+      super(url, options);
+      this.addEventListener("message", ({ data }) => {
+        const found = data?.bitmap;
+        if (!(found instanceof ImageBitmap)) return;
+        open.add(found);
+        bytes += found.width * found.height * 4;
+        mostBytes = Math.max(mostBytes, bytes);
+      });
+    }
+  };
+
+  window.addEventListener(
+    "keydown",
+    (e) => {
+      if (wanted && wanted.pressed === null) wanted.pressed = e.timeStamp;
+    },
+    { capture: true },
+  );
+
+  const host = () => document.querySelector<HTMLElement>("[data-testid=picture]");
+
+  function look(): void {
+    if (!wanted || wanted.pressed === null) return;
+    const data = host()?.dataset;
+    if (data?.shownFrame !== String(wanted.frame) || data?.wantedFrame !== data?.shownFrame) return;
+    const painted = readBack();
+    answer = { frame: wanted.frame, ms: performance.now() - wanted.pressed, painted };
+    wanted = null;
+  }
+
+  /** The painted squares as grey levels, 10 x 10 px a square. Reading forces the drawing to have happened. */
+  function readBack(): number[] {
+    const canvas = host()?.querySelector("canvas");
+    if (!canvas) return [];
+    const scale = Math.min(canvas.width / box.of.width, canvas.height / box.of.height);
+    const left = (canvas.width - box.of.width * scale) / 2;
+    const top = (canvas.height - box.of.height * scale) / 2;
+    const small = document.createElement("canvas");
+    small.width = 60;
+    small.height = 40;
+    const pen = small.getContext("2d", { willReadFrequently: true });
+    if (!pen) return [];
+    const [x, y, w, h] = [box.x, box.y, box.width, box.height].map((v) => v * scale) as [
+      number,
+      number,
+      number,
+      number,
+    ];
+    pen.drawImage(canvas, left + x, top + y, w, h, 0, 0, 60, 40);
+    return Array.from(pen.getImageData(0, 0, 60, 40).data);
+  }
+
+  document.addEventListener("DOMContentLoaded", () => {
+    new MutationObserver(look).observe(document.documentElement, {
+      subtree: true,
+      childList: true,
+      attributes: true,
+      attributeFilter: ["data-shown-frame", "data-wanted-frame"],
+    });
+  });
+
+  /** Right after each painted picture: what is on the canvas then is what a person sees. */
+  function eachPaint(): void {
+    if (!watching) return;
+    const channel = new MessageChannel();
+    channel.port1.onmessage = () => {
+      const frame = Number(host()?.dataset.shownFrame);
+      if (seen.at(-1)?.frame !== frame) seen.push({ at: performance.now(), frame });
+    };
+    channel.port2.postMessage(null);
+    requestAnimationFrame(eachPaint);
+  }
+
+  const probe: Probe = {
+    expect(frame) {
+      answer = null;
+      wanted = { frame, pressed: null };
+    },
+    answer: () => answer,
+    watch() {
+      seen.length = 0;
+      if (!watching) requestAnimationFrame(eachPaint);
+      watching = true;
+    },
+    watched() {
+      watching = false;
+      return seen;
+    },
+    bitmaps: () => ({ count: open.size, bytes, mostBytes }),
+  };
+  (window as unknown as { probe: Probe }).probe = probe;
+}

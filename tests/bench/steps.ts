@@ -1,0 +1,44 @@
+import type { Page } from "playwright";
+import type { Bench } from "./bench.ts";
+import type { BenchClip } from "./benchClips.ts";
+import { leaveField, timedJump, timedPress, untilShown } from "./benchWindow.ts";
+import { p50p95, type Row } from "./table.ts";
+
+const STEPS = 80;
+const JUMPS = 40;
+/** A person's taps are not closer than this. */
+const BETWEEN_MS = 70;
+
+/** From key press to the right frame on the canvas: one frame on, one back, jumps inside what is ready. */
+export async function stepRows(bench: Bench, clip: BenchClip): Promise<Row[]> {
+  const host = await bench.host(clip);
+  await host.untilReady();
+  const page = await bench.window(host.url, clip);
+  await untilShown(page);
+  const from = Math.floor(clip.frames / 2);
+  await timedJump(page, from);
+  await leaveField(page);
+  const forward = await taps(page, "ArrowRight", from, 1);
+  const backward = await taps(page, "ArrowLeft", from + STEPS, -1);
+  const jumps: number[] = [];
+  for (let i = 0; i < JUMPS; i++) {
+    await page.waitForTimeout(250);
+    jumps.push(await timedJump(page, (i * 137 + 11) % clip.frames));
+  }
+  await page.close();
+  const limit = `p95 ${clip.width > 1920 ? 70 : 33} ms`;
+  return [
+    { clip: clip.name, what: "one frame on", value: p50p95(forward), limit },
+    { clip: clip.name, what: "one frame back", value: p50p95(backward), limit },
+    { clip: clip.name, what: "jump inside what is ready", value: p50p95(jumps), limit },
+  ];
+}
+
+async function taps(page: Page, key: string, from: number, by: 1 | -1): Promise<number[]> {
+  const taken: number[] = [];
+  for (let i = 1; i <= STEPS; i++) {
+    await page.waitForTimeout(BETWEEN_MS);
+    taken.push(await timedPress(page, key, from + by * i));
+  }
+  return taken;
+}
