@@ -1,6 +1,6 @@
 import { type Camera, nudged } from "../ice/camera.ts";
 import type { EventFrame, Side } from "../study/types.ts";
-import { derive, K95, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
+import { derive, linearised, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
 import { markMiddle } from "./airborne.ts";
 import { type Answers, apart, completions, foldedDeg, refuseAmbiguous } from "./armAnswers.ts";
 import { limbs, shoulderBelief } from "./armBeliefs.ts";
@@ -40,9 +40,9 @@ export function armSwing(
     const outcome = attempt(() => {
       both ??= measureSwing(trial, swingOf(trial, events, n, side), side, n);
       const value = both[pick];
-      if (K95 * value.u > WIDEST_U95_DEG) {
+      if (value.u95 > WIDEST_U95_DEG) {
         throw new Unmeasurable(
-          `From this view it could only be had to ± ${(K95 * value.u).toFixed(0)}°, which does not tell along from across. Film nearer, or with the arm's swing across the view.`,
+          `From this view it could only be had to ± ${(value.u95).toFixed(0)}°, which does not tell along from across. Film nearer, or with the arm's swing across the view.`,
         );
       }
       return { value };
@@ -163,7 +163,7 @@ function measureSwing(
   ) as [Uncertain, Uncertain];
   const open = (pick: 0 | 1) => Math.max(...results.map((r) => apart(r[pick]!, results[0]![pick]!)));
   return [
-    withDoubt(trial, { ...direction, value: foldedDeg(centre) }, open(0)),
+    withDoubt(trial, linearised(foldedDeg(centre), [[1, direction]]), open(0)),
     withDoubt(trial, angle, open(1)),
   ];
 }

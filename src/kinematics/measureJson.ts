@@ -1,23 +1,9 @@
-import type { Side } from "../study/types.ts";
+import { type Side, STRIDE_QUANTITIES } from "../study/types.ts";
 import type { Reading, ScaleSummary, Stride, TrialMean, TrialReadings, Warning } from "./types.ts";
-
-const QUANTITY_ORDER = [
-  "blade_off_s",
-  "blade_on_s",
-  "stride_width_m",
-  "blade_separation_m",
-  "half_width_m",
-  "recovery_to_midline_m",
-  "touchdown_to_midline_m",
-  "touchdown_to_track_midline_m",
-  "stride_rate_hz",
-  "stride_length_m",
-  "recovery_time_s",
-] as const;
 
 /** The `blademark.measure` document of a trial: plain data in a fixed order, so that the same input gives the same bytes. */
 export function measureJson(readings: TrialReadings): object {
-  const [, , ...means] = QUANTITY_ORDER;
+  const [, , ...means] = STRIDE_QUANTITIES;
   return {
     format: "blademark.measure",
     version: 1,
@@ -49,7 +35,7 @@ function strideJson(stride: Stride): object {
   return {
     stride: stride.stride,
     side: stride.side,
-    ...Object.fromEntries(QUANTITY_ORDER.map((name) => [name, readingJson(stride.readings[name])])),
+    ...Object.fromEntries(STRIDE_QUANTITIES.map((name) => [name, readingJson(stride.readings[name])])),
     arm_swing_direction_deg: bothSides(stride.armSwingDirectionDeg),
     arm_swing_angle_deg: bothSides(stride.armSwingAngleDeg),
   };

@@ -25,6 +25,13 @@ export const OFF_SPEED_SHARE: Prior = { mean: 0.85, u: 0.15 };
 export const LIFT_OFF = 0.005 / Math.sqrt(1.5);
 export const LIFT_ON = Math.sqrt(0.007 ** 2 - LIFT_OFF ** 2 / 2);
 
+/**
+ * SD of the angle (rad) between the lines of travel of two successive strides: a weave of 10 cm over 36 m
+ * (precision study, 0) turns by 0.0055 a stride of 2.6 m, and blade-off points that vary by 3 cm across turn
+ * each line of 5.2 m: 2 x 0.03 / 5.2 = 0.0115.
+ */
+export const WEAVE = 0.013;
+
 /** Extra SD of a place, metres for each metre it lies outside the ice reference's hull. [judgement from the lens study] */
 export const OUTSIDE_HULL = 0.005;
 

@@ -1,7 +1,7 @@
 import type { StrideQuantity } from "../study/types.ts";
 import { bladeSeparation } from "./bladeSeparation.ts";
+import { contactToMidline } from "./contactToMidline.ts";
 import { eventInstant } from "./eventInstant.ts";
-import { halfWidth } from "./halfWidth.ts";
 import type { Quantity } from "./quantity.ts";
 import { type Limit, lengthLimit, positionLimit, widthLimit } from "./reading.ts";
 import { recoveryTime } from "./recoveryTime.ts";
@@ -9,7 +9,6 @@ import { recoveryToMidline } from "./recoveryToMidline.ts";
 import { strideLength } from "./strideLength.ts";
 import { strideRate } from "./strideRate.ts";
 import { strideWidth } from "./strideWidth.ts";
-import { touchdownToMidline } from "./touchdownToMidline.ts";
 import { touchdownToTrackMidline } from "./touchdownToTrackMidline.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 
@@ -27,9 +26,19 @@ export const QUANTITIES: readonly QuantityRule[] = [
   { name: "blade_on_s", measure: (trial, n) => eventInstant(trial, n, "blade_on"), balanced: false },
   { name: "stride_width_m", measure: strideWidth, limit: widthLimit, balanced: true },
   { name: "blade_separation_m", measure: bladeSeparation, limit: positionLimit, balanced: true },
-  { name: "half_width_m", measure: halfWidth, limit: positionLimit, balanced: true },
+  {
+    name: "half_width_m",
+    measure: (trial, n) => contactToMidline(trial, n, "blade_off"),
+    limit: positionLimit,
+    balanced: true,
+  },
   { name: "recovery_to_midline_m", measure: recoveryToMidline, limit: positionLimit, balanced: true },
-  { name: "touchdown_to_midline_m", measure: touchdownToMidline, limit: positionLimit, balanced: true },
+  {
+    name: "touchdown_to_midline_m",
+    measure: (trial, n) => contactToMidline(trial, n, "blade_on"),
+    limit: positionLimit,
+    balanced: true,
+  },
   {
     name: "touchdown_to_track_midline_m",
     measure: touchdownToTrackMidline,

@@ -1,4 +1,4 @@
-import { K95, type Uncertain } from "../uncertainty/uncertain.ts";
+import type { Uncertain } from "../uncertainty/uncertain.ts";
 import type { Quantity } from "./quantity.ts";
 import type { Reading } from "./types.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
@@ -32,13 +32,13 @@ export function readingOf(outcome: Outcome, limit?: Limit, unit?: "m" | "m/s"): 
   if ("why" in outcome) return { value: null, why: outcome.why };
   const doubt = limit && doubtOf(outcome.value, limit, unit);
   if (doubt) return { value: null, why: doubt };
-  const { value, atFrame, u95 = K95 * value.u } = outcome;
+  const { value, atFrame, u95 = value.u95 } = outcome;
   return atFrame ? { value: value.value, u95, atFrame: atFrame.value } : { value: value.value, u95 };
 }
 
 /** Why a value in metres, or metres a second, is too doubtful to be shown; null when it is not. */
 export function doubtOf(value: Uncertain, limit: Limit, unit: "m" | "m/s" = "m"): string | null {
-  const u95 = K95 * value.u;
+  const u95 = value.u95;
   const most = limit(value.value);
   if (u95 <= most) return null;
   // By way of Number, for 120 and not 1.2e+2.

@@ -3,11 +3,11 @@ import { distanceOutside } from "../ice/hull.ts";
 import { pointWords } from "../marks/checkMarks.ts";
 import type { MarkTable } from "../marks/markTable.ts";
 import type { Body, PointName, Side } from "../study/types.ts";
-import { EVENT_OFFSET_FRAMES, EVENT_SD_FRAMES } from "../time/eventTime.ts";
+import { EVENT_OFFSET_FRAMES, EVENT_SD_FRAMES, EVENT_SHAPE } from "../time/eventTime.ts";
 import { realSeconds } from "../time/speedFactor.ts";
 import { deriveOne, exactly, type Sources, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
 import { otherSide } from "./across.ts";
-import { LIFT_OFF, LIFT_ON, OUTSIDE_HULL, type Prior } from "./priors.ts";
+import { LIFT_OFF, LIFT_ON, OUTSIDE_HULL, type Prior, WEAVE } from "./priors.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
@@ -100,7 +100,11 @@ export class TrialGeometry {
   /** Real seconds from the middle of the picked frame to the event, with the event's own doubt. */
   eventDelay(stride: StrideEvents, contact: Contact): Uncertain {
     return this.remember(`delay ${contact} ${stride.stride}`, () =>
-      this.sources.add(EVENT_OFFSET_FRAMES[contact] * this.frameSeconds, EVENT_SD_FRAMES * this.frameSeconds),
+      this.sources.add(
+        EVENT_OFFSET_FRAMES[contact] * this.frameSeconds,
+        EVENT_SD_FRAMES * this.frameSeconds,
+        EVENT_SHAPE,
+      ),
     );
   }
 
@@ -202,13 +206,33 @@ export class TrialGeometry {
       const [from, middle, to] = [this.stride(a), this.stride(a + 1), this.stride(b)];
       if (!from || !middle || !to || from.side !== to.side || middle.side === from.side) continue;
       try {
-        return this.lineThrough(from, middle, to);
+        const line = this.lineThrough(from, middle, to);
+        return middle.stride === n ? line : this.turned(line, n);
       } catch (error) {
         if (!(error instanceof Unmeasurable)) throw error;
         why = error.why;
       }
     }
     throw new Unmeasurable(why);
+  }
+
+  /** A line that is not about the stride itself: the skater weaves, so the travel may have turned meanwhile. */
+  private turned(line: TravelLine, n: number): TravelLine {
+    return this.remember(`line ${line.name} for ${n}`, () => {
+      const turn = this.sources.add(0, WEAVE);
+      const [dx, dy] = [line.to.x.value - line.from.x.value, line.to.y.value - line.from.y.value];
+      const to = {
+        x: weightedSum([
+          [1, line.to.x],
+          [-dy, turn],
+        ]),
+        y: weightedSum([
+          [1, line.to.y],
+          [dx, turn],
+        ]),
+      };
+      return { ...line, name: `${line.name} for ${n}`, to };
+    });
   }
 
   /** Speed along the line of travel between its two ends, m/s of real time. */

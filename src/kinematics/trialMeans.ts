@@ -1,5 +1,5 @@
 import type { Side } from "../study/types.ts";
-import { K95, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
+import { type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
 import { doubtOf, type Limit, type Outcome } from "./reading.ts";
 import type { TrialMean } from "./types.ts";
 
@@ -34,7 +34,7 @@ export function trialMean(
   return {
     mean: whole.value,
     sd: standardDeviation(all.map((v) => v.value)),
-    u95: K95 * whole.u,
+    u95: whole.u95,
     n: all.length,
     left: left?.value ?? null,
     right: right?.value ?? null,

@@ -3,6 +3,7 @@
  * so that a file written by a later 1.x of ours, or added to by hand, loses nothing when it is saved again.
  */
 import { z } from "zod";
+import { STRIDE_QUANTITIES } from "./types.ts";
 
 const id = z.string().min(1, "must not be empty");
 const seconds = z.number().nonnegative("must not be negative");
@@ -12,19 +13,7 @@ const whole = z.number().int("must be a whole number").positive("must be 1 or mo
 const side = z.enum(["left", "right"]);
 const point = z.enum(["blade_heel", "blade_toe", "hip", "shoulder", "elbow", "wrist"]);
 
-export const strideQuantity = z.enum([
-  "blade_off_s",
-  "blade_on_s",
-  "stride_width_m",
-  "blade_separation_m",
-  "half_width_m",
-  "recovery_to_midline_m",
-  "touchdown_to_midline_m",
-  "touchdown_to_track_midline_m",
-  "stride_rate_hz",
-  "stride_length_m",
-  "recovery_time_s",
-]);
+export const strideQuantity = z.enum(STRIDE_QUANTITIES);
 
 const mark = z.looseObject({
   frame,

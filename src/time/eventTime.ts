@@ -1,3 +1,5 @@
+import type { ErrorShape } from "../uncertainty/uncertain.ts";
+
 /**
  * When an event happened, seen from the frame picked for it.
  *
@@ -6,11 +8,33 @@
  * taken; the rest is a rectangle one frame wide and now and then a frame picked one too early or too late.
  */
 
-/** Share of picked frames that are one frame off, either way alike. [judgement, between none for a careful eye and the 20 % of the simulated coach] */
-export const SLIP_SHARE = 0.1;
+/** Share of picked frames that are one frame off, either way alike: that of the simulated coach (precision study, 1 and 6). */
+export const SLIP_SHARE = 0.2;
 
 /** Standard deviation of an event's time about the middle of its interval, frames. JCGM 100:2008 4.3.7 for the rectangle. */
 export const EVENT_SD_FRAMES = Math.sqrt(1 / 12 + SLIP_SHARE);
+
+/** How an event's time errs: flat over the frame, and with slips flat over the frames beside it. Not normal. */
+export const EVENT_SHAPE: ErrorShape = {
+  draw: (random) => {
+    const r = random();
+    const slip = r < SLIP_SHARE / 2 ? -1 : r < SLIP_SHARE ? 1 : 0;
+    return (slip + random() - 0.5) / EVENT_SD_FRAMES;
+  },
+  fourth: (1 / 80 + SLIP_SHARE / 2 + SLIP_SHARE) / EVENT_SD_FRAMES ** 4 - 3,
+  sixth: sixthCumulant(),
+};
+
+/** Of a rectangle and a slip together, by their moments (1/12, 1/80, 1/448; p, p, p), over the SD. */
+function sixthCumulant(): number {
+  const p = SLIP_SHARE;
+  const [second, fourth, sixth] = [
+    1 / 12 + p,
+    1 / 80 + p / 2 + p,
+    1 / 448 + (15 / 80) * p + (15 / 12) * p + p,
+  ];
+  return sixth / second ** 3 - (15 * fourth) / second ** 2 + 30;
+}
 
 /** Half-width of the interval that holds 95 % of event times, frames: the rectangle, and as much of the slips as needed. */
 export const EVENT_U95_FRAMES =

@@ -1,84 +1,139 @@
 /**
- * Numbers that know where their uncertainty comes from (linear propagation, JCGM 100:2008 clause 5).
+ * Numbers that know where their uncertainty comes from (linear propagation, JCGM 100:2008 clause 5), and how
+ * they were worked out, so that the same calculation can be done again with drawn errors (`monteCarlo.ts`).
  *
- * Every independent cause of error is one source with a running number. An `Uncertain` holds its value and,
- * for each source, the signed change of the value when that source moves by one of its own standard
- * deviations. Two results that share a mark share its source, so their correlation is carried without
- * anybody having to think of it.
+ * Every independent cause of error is one source with a running number. Two results that share a mark share
+ * its source, so their correlation is carried without anybody having to think of it. Calculations are
+ * remembered as a graph; the uncertainty of a result is found when it is asked for, by going back through
+ * what it was made of once.
  */
 export interface Uncertain {
   readonly value: number;
   /** Standard uncertainty, in the unit of `value`. */
   readonly u: number;
-  /** Numbers of the sources it depends on, each once, in no particular order. */
-  readonly sources: readonly number[];
-  /** Change of `value` for plus one standard deviation of each of these sources. */
-  readonly parts: readonly number[];
+  /** Half-width of the 95 % interval; not 1.96 u where errors that are not normal matter. */
+  readonly u95: number;
 }
 
 /** Half-width of a 95 % interval in standard deviations of a normal distribution. */
 export const K95 = 1.959963984540054;
 
+/** A calculation that gives one or several results from arguments, done as one. */
+export interface Calculation {
+  readonly run: (...values: number[]) => readonly number[];
+  readonly inputs: readonly UncertainNode[];
+}
+
+/** What an `Uncertain` is made of: causes of its own, and other uncertain numbers with first-order slopes. */
+export class UncertainNode implements Uncertain {
+  readonly value: number;
+  readonly sources: readonly number[];
+  /** Change of the value for plus one standard deviation of each of its own sources. */
+  readonly parts: readonly number[];
+  readonly inputs: readonly UncertainNode[];
+  readonly slopes: readonly number[];
+  /** Where the result is not linear in its inputs: the calculation, and which of its results this is. */
+  readonly calculation: Calculation | null;
+  readonly pick: number;
+  /** How its own source errs, where that is not normal. */
+  readonly shape: ErrorShape | null;
+  /** About `u`, cheaply: as if no two inputs shared a source. Good enough for the step of a derivative. */
+  readonly rough: number;
+  /** Working place of `sweep`. */
+  adjoint = 0;
+  visit = 0;
+  private known = -1;
+  private factor = K95;
+
+  constructor(
+    value: number,
+    sources: readonly number[],
+    parts: readonly number[],
+    inputs: readonly UncertainNode[],
+    slopes: readonly number[],
+    calculation: Calculation | null = null,
+    pick = 0,
+    shape: ErrorShape | null = null,
+  ) {
+    this.value = value;
+    this.sources = sources;
+    this.parts = parts;
+    this.inputs = inputs;
+    this.slopes = slopes;
+    this.calculation = calculation;
+    this.pick = pick;
+    this.shape = shape;
+    let square = 0;
+    for (let k = 0; k < parts.length; k++) square += parts[k]! ** 2;
+    for (let k = 0; k < inputs.length; k++) square += (slopes[k]! * inputs[k]!.rough) ** 2;
+    this.rough = Math.sqrt(square);
+  }
+
+  get u(): number {
+    if (this.known < 0) this.find();
+    return this.known;
+  }
+
+  get u95(): number {
+    return this.u * this.factor;
+  }
+
+  private find(): void {
+    const touched = sweep(this);
+    let square = 0;
+    for (const source of touched) square += sums[source]! ** 2;
+    clear(touched);
+    this.known = Math.sqrt(square);
+    if (fourth !== 0 && square > 0) this.factor = factor95(fourth / square ** 2, sixth / square ** 3);
+  }
+}
+
+const NONE: readonly never[] = [];
+
 export function exactly(value: number): Uncertain {
-  return { value, u: 0, sources: [], parts: [] };
+  return new UncertainNode(value, NONE, NONE, NONE, NONE);
 }
 
 export function fromParts(value: number, sources: readonly number[], parts: readonly number[]): Uncertain {
-  let sum = 0;
-  for (const part of parts) sum += part * part;
-  return { value, u: Math.sqrt(sum), sources, parts };
+  return new UncertainNode(value, sources, parts, NONE, NONE);
 }
 
-/** Adds up contributions by source. One is reused for all sums: they are many, short, and never nested. */
-class Accumulator {
-  private sums = new Float64Array(1024);
-  private held = new Uint8Array(1024);
-  private sources: number[] = [];
-
-  add(weight: number, term: Uncertain): void {
-    for (let k = 0; k < term.sources.length; k++) {
-      const source = term.sources[k]!;
-      if (source >= this.sums.length) this.grow(source);
-      if (this.held[source] === 0) {
-        this.held[source] = 1;
-        this.sources.push(source);
-      }
-      this.sums[source]! += weight * term.parts[k]!;
-    }
-  }
-
-  take(value: number): Uncertain {
-    const { sources, sums, held } = this;
-    const parts = sources.map((source) => sums[source]!);
-    for (const source of sources) {
-      sums[source] = 0;
-      held[source] = 0;
-    }
-    this.sources = [];
-    return fromParts(value, sources, parts);
-  }
-
-  private grow(source: number): void {
-    const size = 2 * source;
-    const sums = new Float64Array(size);
-    const held = new Uint8Array(size);
-    sums.set(this.sums);
-    held.set(this.held);
-    this.sums = sums;
-    this.held = held;
-  }
+/** How a source's errors are distributed about zero, in its own standard deviations, evenly to both sides. */
+export interface ErrorShape {
+  /** One error, SD 1. */
+  readonly draw: (random: () => number) => number;
+  /** Its fourth and sixth cumulants; 0 for the normal distribution. */
+  readonly fourth: number;
+  readonly sixth: number;
 }
 
-const accumulator = new Accumulator();
+/**
+ * Half-width of the 95 % interval over the standard deviation, from the standardised fourth and sixth cumulants.
+ *
+ * @see Cornish and Fisher (1938), Revue de l'Institut International de Statistique 5, 307-320
+ */
+export function factor95(fourth: number, sixth: number): number {
+  const z = K95;
+  return (
+    z +
+    (fourth * (z ** 3 - 3 * z)) / 24 +
+    (sixth * (z ** 5 - 10 * z ** 3 + 15 * z)) / 720 -
+    (fourth ** 2 * (3 * z ** 5 - 24 * z ** 3 + 29 * z)) / 384
+  );
+}
 
 /** Hands out source numbers for one measurement. */
 export class Sources {
   private next = 0;
 
+  get count(): number {
+    return this.next;
+  }
+
   /** A quantity with standard uncertainty `u` from a cause of its own. */
-  add(value: number, u: number): Uncertain {
+  add(value: number, u: number, shape: ErrorShape | null = null): Uncertain {
     if (u === 0) return exactly(value);
-    return { value, u, sources: [this.next++], parts: [u] };
+    return new UncertainNode(value, [this.next++], [u], NONE, NONE, null, 0, shape);
   }
 
   /** Reserves `count` numbers and returns the first: for a fit whose parameters share `count` causes. */
@@ -92,25 +147,34 @@ export class Sources {
 /** Weighted sum; exact, also in its uncertainty. */
 export function weightedSum(terms: readonly (readonly [weight: number, term: Uncertain])[]): Uncertain {
   let value = 0;
-  for (const [weight, term] of terms) {
-    value += weight * term.value;
-    accumulator.add(weight, term);
-  }
-  return accumulator.take(value);
+  for (const [weight, term] of terms) value += weight * term.value;
+  return linearised(value, terms);
 }
 
-/** A value known otherwise, with its first-order change for a change of each term. */
+/**
+ * A value known otherwise, with its first-order change for a change of each term.
+ *
+ * @param exact how the value really comes from the terms, for drawing errors; absent = in a straight line
+ */
 export function linearised(
   value: number,
   slopes: readonly (readonly [slope: number, term: Uncertain])[],
+  exact?: { readonly calculation: Calculation; readonly pick: number },
 ): Uncertain {
-  for (const [slope, term] of slopes) accumulator.add(slope, term);
-  return accumulator.take(value);
+  return new UncertainNode(
+    value,
+    NONE,
+    NONE,
+    slopes.map(([, term]) => term as UncertainNode),
+    slopes.map(([slope]) => slope),
+    exact?.calculation ?? null,
+    exact?.pick ?? 0,
+  );
 }
 
-export function covariance(a: Uncertain, b: Uncertain): number {
-  const parts = new Map(a.sources.map((source, k) => [source, a.parts[k]!]));
-  return b.sources.reduce((sum, source, k) => sum + b.parts[k]! * (parts.get(source) ?? 0), 0);
+/** A calculation for `linearised`, its arguments in the order `run` takes them. */
+export function calculation(run: Calculation["run"], inputs: readonly Uncertain[]): Calculation {
+  return { run, inputs: inputs as readonly UncertainNode[] };
 }
 
 /**
@@ -124,25 +188,24 @@ export function derive(
   args: readonly Uncertain[],
   step = 1e-3,
 ): Uncertain[] {
+  const inputs = args as readonly UncertainNode[];
   const at = args.map((arg) => arg.value);
   const results = f(...at);
-  const slopes = args.map((arg, k) => {
-    if (arg.u === 0) return null;
-    const h = step * arg.u;
-    const moved = at.slice();
-    moved[k] = arg.value + h;
-    const above = f(...moved);
-    moved[k] = arg.value - h;
-    const below = f(...moved);
-    return results.map((_, r) => (above[r]! - below[r]!) / (2 * h));
-  });
-  return results.map((value, r) => {
-    args.forEach((arg, k) => {
-      const slope = slopes[k]?.[r] ?? 0;
-      if (slope !== 0) accumulator.add(slope, arg);
-    });
-    return accumulator.take(value);
-  });
+  const slopes = results.map(() => new Array<number>(args.length).fill(0));
+  for (let k = 0; k < args.length; k++) {
+    const { value, rough } = inputs[k]!;
+    if (rough === 0) continue;
+    // Along the tangent any small step will do; a secant is over the standard uncertainty itself.
+    const h = step * (step < 0.1 ? rough : inputs[k]!.u);
+    at[k] = value + h;
+    const above = f(...at);
+    at[k] = value - h;
+    const below = f(...at);
+    at[k] = value;
+    for (let r = 0; r < results.length; r++) slopes[r]![k] = (above[r]! - below[r]!) / (2 * h);
+  }
+  const whole: Calculation = { run: f, inputs };
+  return results.map((value, r) => new UncertainNode(value, NONE, NONE, inputs, slopes[r]!, whole, r));
 }
 
 /** `derive` for a function with one result. */
@@ -152,4 +215,90 @@ export function deriveOne(
   step?: number,
 ): Uncertain {
   return derive((...values) => [f(...values)], args, step)[0]!;
+}
+
+export function covariance(a: Uncertain, b: Uncertain): number {
+  const parts = contributions(a);
+  let sum = 0;
+  for (const [source, part] of contributions(b)) sum += part * (parts.get(source) ?? 0);
+  return sum;
+}
+
+/** Signed change of a value when each source moves by plus one of its own standard deviations. */
+export function contributions(value: Uncertain): Map<number, number> {
+  const touched = sweep(value as UncertainNode);
+  const parts = new Map(touched.map((source) => [source, sums[source]!]));
+  clear(touched);
+  return parts;
+}
+
+// One set of sums is reused for all sweeps: they are many, short, and never nested.
+let sums = new Float64Array(1024);
+let held = new Uint8Array(1024);
+let visit = 0;
+/** Cumulants of what the last sweep met that is not normal. */
+let fourth = 0;
+let sixth = 0;
+
+/** Adds up, by source, what a value owes to it; returns the sources met. `clear` them before the next sweep. */
+function sweep(from: UncertainNode): number[] {
+  const order = inputsFirst([from]);
+  const touched: number[] = [];
+  from.adjoint = 1;
+  fourth = 0;
+  sixth = 0;
+  for (let n = order.length - 1; n >= 0; n--) {
+    const node = order[n]!;
+    const { adjoint, inputs, slopes, sources, parts, shape } = node;
+    node.adjoint = 0;
+    if (adjoint === 0) continue;
+    for (let k = 0; k < inputs.length; k++) inputs[k]!.adjoint += adjoint * slopes[k]!;
+    if (shape) {
+      const part = adjoint * parts[0]!;
+      fourth += shape.fourth * part ** 4;
+      sixth += shape.sixth * part ** 6;
+    }
+    for (let k = 0; k < sources.length; k++) {
+      const source = sources[k]!;
+      if (source >= sums.length) grow(source);
+      if (held[source] === 0) {
+        held[source] = 1;
+        touched.push(source);
+      }
+      sums[source]! += adjoint * parts[k]!;
+    }
+  }
+  return touched;
+}
+
+/** Everything these values are made of, each once, inputs before what is made of them. */
+export function inputsFirst(roots: readonly UncertainNode[]): UncertainNode[] {
+  visit++;
+  const order: UncertainNode[] = [];
+  const go = (node: UncertainNode): void => {
+    if (node.visit === visit) return;
+    node.visit = visit;
+    const { inputs } = node;
+    for (let k = 0; k < inputs.length; k++) go(inputs[k]!);
+    const exact = node.calculation?.inputs;
+    if (exact && exact !== inputs) for (const input of exact) go(input);
+    order.push(node);
+  };
+  for (const root of roots) go(root);
+  return order;
+}
+
+function clear(touched: readonly number[]): void {
+  for (const source of touched) {
+    sums[source] = 0;
+    held[source] = 0;
+  }
+}
+
+function grow(source: number): void {
+  const [oldSums, oldHeld] = [sums, held];
+  sums = new Float64Array(2 * source);
+  held = new Uint8Array(2 * source);
+  sums.set(oldSums);
+  held.set(oldHeld);
 }

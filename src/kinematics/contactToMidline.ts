@@ -1,0 +1,29 @@
+import { weightedSum } from "../uncertainty/uncertain.ts";
+import { sideSign } from "./across.ts";
+import { midHip, outwardOfHip } from "./midHip.ts";
+import { HIP_SPEED } from "./priors.ts";
+import type { Quantity } from "./quantity.ts";
+import { outwardSlide, priorSlide } from "./slides.ts";
+import { type Contact, noBladeOn, type TrialGeometry } from "./trialGeometry.ts";
+import { Unmeasurable } from "./unmeasurable.ts";
+
+/**
+ * Outward distance of the stride's own blade from mid-hip, across the travel, metres: at its blade-off the
+ * half width, at its blade-on the touchdown to midline.
+ */
+export function contactToMidline(trial: TrialGeometry, n: number, contact: Contact): Quantity {
+  const at = trial.strides[n - 1]!;
+  const event = contact === "blade_off" ? at.off : at.on;
+  if (!event) throw new Unmeasurable(noBladeOn(at));
+  const line = trial.travelLine(n);
+  const hip = midHip(trial, event.frame, line);
+  const atFrame = outwardOfHip(at.side, trial.bladeAt(at, contact), hip, line);
+  return {
+    atFrame,
+    value: weightedSum([
+      [1, atFrame],
+      [1, outwardSlide(trial, at, contact, line)],
+      [-sideSign(at.side), priorSlide(trial, at, contact, "hip speed", HIP_SPEED)],
+    ]),
+  };
+}
