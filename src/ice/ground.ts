@@ -20,11 +20,13 @@ export interface UncertainPlace {
  * scale's own sources, so that what the scale gets wrong it gets wrong everywhere alike.
  */
 export interface Ground {
-  /** Where on the ice a mark is; null above the horizon. Only for points that are on the ice. */
-  place(mark: UncertainMark): UncertainPlace | null;
-  /** null where the reference cannot tell the camera; `noCamera` says why. */
-  readonly camera: UncertainCamera | null;
+  /** Where on the ice a mark of this frame is; null above the horizon. Only for points that are on the ice. */
+  place(mark: UncertainMark, frame: number): UncertainPlace | null;
+  /** The camera in a frame; null where the reference cannot tell it, and `noCamera` says why. */
+  cameraIn(frame: number): UncertainCamera | null;
   readonly noCamera: string;
+  /** Why nothing in this frame can be placed: the camera moves and the frame has no reference; null when it can. */
+  unplacedWhy(frame: number): string | null;
   readonly hull: readonly FlatPoint[];
   /** Why distances across the travel can't be had at all, or not between frames, or along it; null when they can. */
   readonly acrossWhy: string | null;
@@ -35,10 +37,16 @@ export interface Ground {
 }
 
 export interface UncertainCamera {
+  /** The most likely one. */
   readonly camera: Camera;
-  /** Log focal length, turn x y z, place x y z: deviations from `camera`, so their values are 0. */
+  /** What the reference leaves open about it, as deviations from the most likely: their values are 0. */
   readonly deviations: readonly Uncertain[];
-  /** Removes lens distortion from a picture point. */
+  /** The camera for values of the deviations, and how it takes lens distortion out of a picture point. */
+  at(deviations: readonly number[]): SeeingCamera;
+}
+
+export interface SeeingCamera {
+  readonly camera: Camera;
   straighten(u: number, v: number): readonly [u: number, v: number];
 }
 

@@ -125,7 +125,8 @@ function groundOf(
       const [x, y] = derive((u, s, f) => [f! / s!, (cx - u!) / s!], [mark.u, scale, focal]);
       return { x: x!, y: y! };
     },
-    camera: null,
+    cameraIn: () => null,
+    unplacedWhy: () => null,
     noCamera:
       "Known lengths don't show where the camera stands, so points off the ice can't be placed. Give ice points instead: four or more, six are better.",
     hull: [],

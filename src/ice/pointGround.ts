@@ -1,6 +1,6 @@
 import type { Matrix } from "ml-matrix";
 import { derive, fromParts, linearised, type Sources, type Uncertain } from "../uncertainty/uncertain.ts";
-import type { Camera } from "./camera.ts";
+import { type Camera, nudged } from "./camera.ts";
 import { type CameraFit, type PlaneFit, slopes } from "./fitPlane.ts";
 import type { Ground, UncertainMark, UncertainPlace } from "./ground.ts";
 import { iceToPicture, invert } from "./homography.ts";
@@ -26,6 +26,14 @@ export function pointGround(
   const elements = plane.elements.map((value, row) => uncertain(value, plane.gain, row));
   const straighten = straightener(fit);
   const inverse = invert(plane.homography);
+  const seen = camera && {
+    camera,
+    deviations: deviationsOf(fit.camera!, uncertain),
+    at: ([zoom, t0, t1, t2, m0, m1, m2]: readonly number[]) => ({
+      camera: nudged(camera, zoom!, [t0!, t1!, t2!], [m0!, m1!, m2!]),
+      straighten,
+    }),
+  };
   return {
     place: (mark: UncertainMark) => {
       const [u, v] = fit.lens
@@ -34,11 +42,8 @@ export function pointGround(
       const [x, y, w] = iceToPicture(inverse, u.value, v.value);
       return inFront(plane, x, y, w) ? placed(plane, elements, x, y, u, v) : null;
     },
-    camera: camera && {
-      camera,
-      deviations: deviationsOf(fit.camera!, uncertain),
-      straighten,
-    },
+    cameraIn: () => seen,
+    unplacedWhy: () => null,
     noCamera:
       "The ice points do not show how high the camera is and how it looks, so points off the ice can't be placed. Mark six or more ice points, spread along the lane and across it, with the camera looking along the ice rather than down on it.",
     hull,

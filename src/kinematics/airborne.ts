@@ -1,4 +1,3 @@
-import { nudged } from "../ice/camera.ts";
 import type { UncertainMark } from "../ice/ground.ts";
 import { likeliestPoint } from "../ice/likeliestPoint.ts";
 import { pointWords } from "../marks/checkMarks.ts";
@@ -41,20 +40,22 @@ export function markMiddle(
  */
 export function airbornePoint(
   trial: TrialGeometry,
+  frame: number,
   mark: UncertainMark,
   line: TravelLine,
   along: Uncertain,
   height: Uncertain,
 ): UncertainPoint {
   const { ground } = trial;
-  if (!ground.camera) throw new Unmeasurable(ground.noCamera);
-  const { camera, deviations, straighten } = ground.camera;
+  const seer = ground.cameraIn(frame);
+  if (!seer) throw new Unmeasurable(ground.unplacedWhy(frame) ?? ground.noCamera);
   const [x, y, z] = derive(
-    (u, v, a, h, fx, fy, tx, ty, zoom, t0, t1, t2, m0, m1, m2) => {
+    (u, v, a, h, fx, fy, tx, ty, ...deviations) => {
       const length = Math.hypot(tx! - fx!, ty! - fy!);
       const direction = [(tx! - fx!) / length, (ty! - fy!) / length] as const;
+      const { camera, straighten } = seer.at(deviations);
       const [su, sv] = straighten(u!, v!);
-      return likeliestPoint(nudged(camera, zoom!, [t0!, t1!, t2!], [m0!, m1!, m2!]), su, sv, {
+      return likeliestPoint(camera, su, sv, {
         direction,
         along: a! + fx! * direction[0] + fy! * direction[1],
         alongSd: along.u,
@@ -62,7 +63,7 @@ export function airbornePoint(
         heightSd: height.u,
       });
     },
-    [mark.u, mark.v, along, height, line.from.x, line.from.y, line.to.x, line.to.y, ...deviations],
+    [mark.u, mark.v, along, height, line.from.x, line.from.y, line.to.x, line.to.y, ...seer.deviations],
   );
   return { x: x!, y: y!, z: z! };
 }

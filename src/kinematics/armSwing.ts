@@ -1,4 +1,4 @@
-import { type Camera, nudged } from "../ice/camera.ts";
+import type { Camera } from "../ice/camera.ts";
 import type { EventFrame, Side } from "../study/types.ts";
 import { derive, linearised, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
 import { markMiddle } from "./airborne.ts";
@@ -83,11 +83,14 @@ function measureSwing(
   n: number,
 ): readonly [Uncertain, Uncertain] {
   const { ground } = trial;
-  if (!ground.camera) throw new Unmeasurable(ground.noCamera);
-  const { camera, deviations, straighten } = ground.camera;
   const line = trial.travelLine(n);
   const [upperArm, forearm] = limbs(trial);
   const frames = [swing.front, swing.back] as const;
+  const seers = frames.map((e) => {
+    const seer = ground.cameraIn(e.frame);
+    if (!seer) throw new Unmeasurable(ground.unplacedWhy(e.frame) ?? ground.noCamera);
+    return seer;
+  });
   const marks = frames.flatMap((e) =>
     (["shoulder", "elbow", "wrist"] as const).flatMap((point) => {
       const mark = markMiddle(trial, e.frame, [[side, point]]);
@@ -104,12 +107,13 @@ function measureSwing(
     line.from.y,
     line.to.x,
     line.to.y,
-    ...deviations,
+    ...seers.flatMap((s) => s.deviations),
   ];
+  const own = [24, 24 + seers[0]!.deviations.length, args.length];
   /** Shoulder and both joints at one extreme; k = 0 front, 1 back. */
   const pose = (values: readonly number[], k: 0 | 1, answers: Answers) => {
     const [fx, fy, tx, ty] = values.slice(20, 24) as [number, number, number, number];
-    const moved = nudgedBy(camera, values.slice(24));
+    const { camera: moved, straighten } = seers[k]!.at(values.slice(own[k], own[k + 1]));
     const length = Math.hypot(tx - fx, ty - fy);
     const direction = [(tx - fx) / length, (ty - fy) / length] as const;
     const [a, c, h] = values.slice(12 + 3 * k, 15 + 3 * k) as [number, number, number];
@@ -174,10 +178,6 @@ function withDoubt(trial: TrialGeometry, value: Uncertain, open: number): Uncert
     [1, value],
     [1, trial.sources.add(0, open / Math.sqrt(3))],
   ]);
-}
-
-function nudgedBy(camera: Camera, d: readonly number[]): Camera {
-  return nudged(camera, d[0]!, [d[1]!, d[2]!, d[3]!], [d[4]!, d[5]!, d[6]!]);
 }
 
 function azimuthDeg(travel: Vector, direction: readonly [number, number]): number {

@@ -27,8 +27,15 @@ export function midHip(trial: TrialGeometry, frame: number, line: TravelLine): U
       ["left", "hip"],
       ["right", "hip"],
     ]);
-    const point = airbornePoint(trial, mark, line, bodyAlong(trial, frame, line), hipHeight(trial, frame));
-    refuseSideView(trial, point, line);
+    const point = airbornePoint(
+      trial,
+      frame,
+      mark,
+      line,
+      bodyAlong(trial, frame, line),
+      hipHeight(trial, frame),
+    );
+    refuseSideView(trial, frame, point, line);
     return point;
   });
 }
@@ -47,8 +54,8 @@ export function outwardOfHip(
   );
 }
 
-function refuseSideView(trial: TrialGeometry, point: UncertainPoint, line: TravelLine): void {
-  const camera = trial.ground.camera!.camera;
+function refuseSideView(trial: TrialGeometry, frame: number, point: UncertainPoint, line: TravelLine): void {
+  const camera = trial.ground.cameraIn(frame)!.camera;
   const view = Math.atan2(point.y.value - camera.y, point.x.value - camera.x);
   const travel = Math.atan2(line.to.y.value - line.from.y.value, line.to.x.value - line.from.x.value);
   const angle = (180 / Math.PI) * Math.asin(Math.min(1, Math.abs(Math.sin(view - travel))));

@@ -40,7 +40,7 @@ export function recoveryToMidline(trial: TrialGeometry, n: number): Quantity {
     [1, trial.sources.add(0, AIRBORNE_BLADE_ALONG_U)],
   ]);
   const height = trial.sources.add(AIRBORNE_BLADE_HEIGHT.mean, AIRBORNE_BLADE_HEIGHT.u);
-  const place = airbornePoint(trial, blade, line, along, height);
+  const place = airbornePoint(trial, frame, blade, line, along, height);
   const atFrame = outwardOfHip(at.side, place, midHip(trial, frame, line), line);
   return { atFrame, value: atFrame };
 }

@@ -124,7 +124,11 @@ export class TrialGeometry {
     const event = contact === "blade_off" ? stride.off : stride.on;
     if (!event) throw new Unmeasurable(noBladeOn(stride));
     return this.remember(`blade ${contact} ${stride.stride}`, () =>
-      this.lifted(this.bladeOnIce(event.frame, stride.side), contact === "blade_off" ? LIFT_OFF : LIFT_ON),
+      this.lifted(
+        this.bladeOnIce(event.frame, stride.side),
+        contact === "blade_off" ? LIFT_OFF : LIFT_ON,
+        event.frame,
+      ),
     );
   }
 
@@ -263,7 +267,9 @@ export class TrialGeometry {
     if (!mark) {
       throw new Unmeasurable(`The ${pointWords(point, side)} is not marked in frame ${frame}.`);
     }
-    const place = this.ground.place(mark);
+    const why = this.ground.unplacedWhy(frame);
+    if (why) throw new Unmeasurable(why);
+    const place = this.ground.place(mark, frame);
     if (!place) {
       throw new Unmeasurable(
         `The ${pointWords(point, side)} in frame ${frame} is marked above the horizon, where there is no ice.`,
@@ -273,8 +279,8 @@ export class TrialGeometry {
   }
 
   /** The doubt whether the blade touches the ice in the picked frame: a shift straight away from the camera. */
-  private lifted(place: UncertainPlace, lift: number): UncertainPlace {
-    const camera = this.ground.camera?.camera;
+  private lifted(place: UncertainPlace, lift: number, frame: number): UncertainPlace {
+    const camera = this.ground.cameraIn(frame)?.camera;
     if (!camera) return place;
     const away = [place.x.value - camera.x, place.y.value - camera.y] as const;
     const shift = this.sources.add(0, (lift * 60 * this.frameSeconds) / camera.z);
