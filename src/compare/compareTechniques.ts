@@ -1,6 +1,8 @@
+import { equivalence } from "./equivalence.ts";
 import { mean, standardDeviation } from "./mean.ts";
 import { bLaterBy, orderEffect, type Placed } from "./orderEffect.ts";
 import { pairedStatistics } from "./pairedStatistics.ts";
+import { techniqueModel } from "./techniqueModel.ts";
 import type { CompareQuantity, CompareRow, Comparison, Had, LeftOut } from "./types.ts";
 import { mdc95, typicalError } from "./typicalError.ts";
 import { judgePair } from "./verdict.ts";
@@ -41,16 +43,21 @@ export function compareTechniques({ rows, a, b, quantity, worthwhile }: CompareR
   const error = typicalError(cells.map((cell) => cell.map((p) => p.value)));
   const worth = smallestWorthwhile(means, worthwhile);
   const pairs = means.map((m) => judgePair(m, quantity, error, worth));
+  const statistics = pairedStatistics(means);
+  const inCells = skaters.map((s) => ({ skater: s.skater, cells: [s.a, s.b] }));
   const result = {
     a,
     b,
     quantity,
     pairs,
     leftOut: skaters.flatMap((s) => whyLeftOut(s, rows, a, b)),
-    ...pairedStatistics(means),
+    ...statistics,
     typicalError: error,
     mdc95Single: error.value === null ? error : { value: mdc95(error.value) },
     smallestWorthwhile: worth,
+    equivalence: equivalence(statistics, worth),
+    model: techniqueModel(inCells),
+    modelWithPlace: techniqueModel(inCells, true),
     orderEffect: orderEffect(cells),
     bLaterBy: bLaterBy(paired),
   };

@@ -1,8 +1,9 @@
 import { t975, twoSidedP } from "./distributions.ts";
+import { effectSizes } from "./effectSize.ts";
 import { mean, standardDeviation } from "./mean.ts";
 import { MOST_SKATERS, signFlipP, smallestSignFlipP } from "./signFlip.ts";
-import { smallSampleCorrection } from "./smallSample.ts";
 import type { Comparison } from "./types.ts";
+import { hodgesLehmann, signedRank } from "./wilcoxon.ts";
 
 type Statistics = Pick<
   Comparison,
@@ -15,6 +16,8 @@ type Statistics = Pick<
   | "pT"
   | "pSignFlip"
   | "smallestPSignFlip"
+  | "signedRank"
+  | "hodgesLehmann"
   | "dZ"
   | "gZ"
 >;
@@ -43,6 +46,8 @@ export function pairedStatistics(pairs: readonly { readonly a: number; readonly 
       pT: no,
       pSignFlip: no,
       smallestPSignFlip: no,
+      signedRank: no,
+      hodgesLehmann: no,
       dZ: no,
       gZ: no,
     };
@@ -57,6 +62,8 @@ export function pairedStatistics(pairs: readonly { readonly a: number; readonly 
             `With more than ${MOST_SKATERS} skaters the sign-flip is not enumerated; the t test says the same there.`,
           ),
     smallestPSignFlip: { value: smallestSignFlipP(n) },
+    signedRank: signedRank(differences),
+    hodgesLehmann: hodgesLehmann(differences),
   };
   if (n === 1) {
     const no = none(ONE);
@@ -97,8 +104,6 @@ export function pairedStatistics(pairs: readonly { readonly a: number; readonly 
   const standardError = sd / Math.sqrt(n);
   const t = value / standardError;
   const reach = t975(df) * standardError;
-  const dZ = value / sd;
-  const correction = smallSampleCorrection(df);
   return {
     n,
     meanDifference: { value, ci95: [value - reach, value + reach] },
@@ -108,10 +113,6 @@ export function pairedStatistics(pairs: readonly { readonly a: number; readonly 
     df: { value: df },
     pT: { value: twoSidedP(t, df) },
     ...flips,
-    dZ: { value: dZ },
-    gZ:
-      correction === null
-        ? none("The small-sample correction needs three skaters.")
-        : { value: correction * dZ },
+    ...effectSizes(t, n),
   };
 }

@@ -1,5 +1,8 @@
 import type { NotMeasured, Warning } from "../kinematics/types.ts";
 import type { StrideQuantity } from "../study/types.ts";
+import type { Equivalence } from "./equivalence.ts";
+import type { TechniqueModel } from "./techniqueModel.ts";
+import type { Centre, SignedRank } from "./wilcoxon.ts";
 
 /** What two techniques are compared in: the photocell time, or a trial's mean of a stride quantity. */
 export type CompareQuantity = "time_s" | Exclude<StrideQuantity, "blade_off_s" | "blade_on_s">;
@@ -63,12 +66,19 @@ export interface Comparison {
   readonly pT: Had<{ readonly value: number }>;
   readonly pSignFlip: Had<{ readonly value: number }>;
   readonly smallestPSignFlip: Had<{ readonly value: number }>;
-  readonly dZ: Had<{ readonly value: number }>;
-  readonly gZ: Had<{ readonly value: number }>;
+  readonly signedRank: Had<SignedRank>;
+  readonly hodgesLehmann: Had<Centre>;
+  readonly dZ: Had<Estimate>;
+  readonly gZ: Had<Estimate>;
   /** SD of repeats of one skater and one technique, pooled; `df` its degrees of freedom. */
   readonly typicalError: Had<{ readonly value: number; readonly df: number }>;
   readonly mdc95Single: Had<{ readonly value: number }>;
   readonly smallestWorthwhile: Had<{ readonly value: number; readonly from: "said" | "0.2 SD" }>;
+  /** Are the techniques alike, within the smallest worthwhile change? */
+  readonly equivalence: Had<Equivalence>;
+  readonly model: Had<TechniqueModel>;
+  /** The same with a steady change from trial to trial taken out. */
+  readonly modelWithPlace: Had<TechniqueModel>;
   /** Change from one of a skater's own trials to the next, whatever the technique. */
   readonly orderEffect: Had<Estimate>;
   /** Mean over skaters of how many places later b was skated than a. */

@@ -5,15 +5,10 @@ import { signFlipP, smallestSignFlipP } from "../../src/compare/signFlip.ts";
 import { smallSampleCorrection } from "../../src/compare/smallSample.ts";
 import type { Comparison } from "../../src/compare/types.ts";
 import { mdc95, typicalError } from "../../src/compare/typicalError.ts";
+import { near } from "../helpers/near.ts";
 import { pairedRows } from "../helpers/pairedRows.ts";
 
 /** Published data and numbers; those marked R were computed with R 4.2.2 from them, outside this project. */
-
-/** |got - want| under `tolerance`; a missing number fails. */
-function near(got: number | null | undefined, want: number, tolerance: number): void {
-  expect(got, `${got} should be ${want}`).toBeTypeOf("number");
-  expect(Math.abs((got as number) - want), `${got} should be ${want} ± ${tolerance}`).toBeLessThan(tolerance);
-}
 
 function compare(a: readonly (readonly number[])[], b: readonly (readonly number[])[]): Comparison {
   return compareTechniques({ rows: pairedRows(a, b), a: "a", b: "b", quantity: "time_s", worthwhile: null });

@@ -1,0 +1,44 @@
+import { tQuantile, upperP } from "./distributions.ts";
+import type { Comparison, Had } from "./types.ts";
+
+/** What the 90 and 95 % intervals say against the worthwhile difference. */
+export interface Equivalence {
+  /** The larger of the two one-sided p. */
+  readonly value: number;
+  /** Against b being lower (higher) by the worthwhile difference or more. */
+  readonly pLow: number;
+  readonly pHigh: number;
+  readonly ci90: readonly [low: number, high: number];
+  readonly bound: number;
+}
+
+/**
+ * Two one-sided tests: are the techniques alike, nearer to each other than what is worth it? They are at the 5 %
+ * level when both p are below it, which is when the 90 % interval lies wholly within the bounds.
+ *
+ * @param bound worthwhile difference, more than 0, in the quantity's unit
+ * @see Schuirmann (1987), J Pharmacokinet Biopharm 15, 657-680
+ */
+export function equivalence(
+  c: Pick<Comparison, "n" | "meanDifference" | "sd" | "df" | "t">,
+  worthwhile: Comparison["smallestWorthwhile"],
+): Had<Equivalence> {
+  if (worthwhile.value === null) return worthwhile;
+  if (c.t.value === null) return c.t;
+  if (c.meanDifference.value === null) return c.meanDifference;
+  if (c.df.value === null || c.sd.value === null || !(worthwhile.value > 0)) {
+    return { value: null, why: "The worthwhile difference is 0, so nothing could be too small." };
+  }
+  const [mean, df, bound] = [c.meanDifference.value, c.df.value, worthwhile.value];
+  const error = c.sd.value / Math.sqrt(c.n);
+  const pLow = upperP((mean + bound) / error, df);
+  const pHigh = upperP((bound - mean) / error, df);
+  const reach = tQuantile(0.95, df) * error;
+  return {
+    value: Math.max(pLow, pHigh),
+    pLow,
+    pHigh,
+    ci90: [mean - reach, mean + reach],
+    bound,
+  };
+}

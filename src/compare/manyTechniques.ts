@@ -1,0 +1,124 @@
+import { upperF } from "./distributions.ts";
+import { mean } from "./mean.ts";
+import { pairedStatistics } from "./pairedStatistics.ts";
+import type { CompareRow, Estimate, Had } from "./types.ts";
+
+export interface TechniquePair {
+  readonly a: string;
+  readonly b: string;
+  /** Skaters with both. */
+  readonly n: number;
+  /** b minus a. */
+  readonly difference: Had<Estimate>;
+  readonly p: Had<{ readonly value: number }>;
+  /** Holm: adjusted for looking at all pairs. */
+  readonly pHolm: Had<{ readonly value: number }>;
+}
+
+export interface OverallTest {
+  /** F of techniques against skater by technique, over skaters with every technique. */
+  readonly value: number;
+  readonly df: readonly [number, number];
+  /** Greenhouse and Geisser's correction for techniques whose differences do not scatter alike; 1 = none needed. */
+  readonly epsilon: number;
+  readonly p: number;
+  readonly pCorrected: number;
+  readonly n: number;
+}
+
+export interface ManyTechniques {
+  readonly techniques: readonly string[];
+  readonly overall: Had<OverallTest>;
+  readonly pairs: readonly TechniquePair[];
+}
+
+/** Three or more techniques: one test of whether they differ at all, then every pair. Skater means throughout. */
+export function manyTechniques(rows: readonly CompareRow[], techniques: readonly string[]): ManyTechniques {
+  const skaters = [...new Set(rows.map((r) => r.skater))];
+  const means = skaters.map((skater) => techniques.map((technique) => cellMean(rows, skater, technique)));
+  const pairs = techniques.flatMap((a, i) =>
+    techniques.slice(i + 1).map((b, j) => {
+      const both = means.flatMap((m) => {
+        const [x, y] = [m[i], m[i + 1 + j]];
+        return x == null || y == null ? [] : [{ a: x, b: y }];
+      });
+      const { n, meanDifference, pT } = pairedStatistics(both);
+      return { a, b, n, difference: meanDifference, p: pT };
+    }),
+  );
+  const adjusted = holm(pairs.map((pair) => pair.p.value));
+  const complete = means.flatMap((m) => (m.includes(null) ? [] : [m as number[]]));
+  return {
+    techniques,
+    overall: overallTest(complete),
+    pairs: pairs.map((pair, i) => {
+      const p = adjusted[i];
+      return { ...pair, pHolm: p == null ? (pair.p as { value: null; why: string }) : { value: p } };
+    }),
+  };
+}
+
+/**
+ * Holm's step-down: the chance of even one false alarm among all tests stays below the level. Tests without p keep
+ * none and do not count.
+ *
+ * @see Holm (1979), Scand J Stat 6(2), 65-70
+ */
+export function holm(ps: readonly (number | null)[]): (number | null)[] {
+  const order = ps.flatMap((p, i) => (p === null ? [] : [{ p, i }])).sort((x, y) => x.p - y.p);
+  const adjusted: (number | null)[] = ps.map(() => null);
+  let least = 0;
+  order.forEach(({ p, i }, rank) => {
+    least = Math.max(least, Math.min(1, (order.length - rank) * p));
+    adjusted[i] = least;
+  });
+  return adjusted;
+}
+
+/**
+ * Repeated-measures analysis of variance of skater means.
+ *
+ * @param table one row a skater, one column a technique, no gaps
+ * @see Greenhouse & Geisser (1959), Psychometrika 24(2), 95-112
+ */
+export function overallTest(table: readonly (readonly number[])[]): Had<OverallTest> {
+  const [n, k] = [table.length, table[0]?.length ?? 0];
+  if (n < 2)
+    return { value: null, why: "The test over all techniques needs two skaters with every one of them." };
+  const columns = Array.from({ length: k }, (_, j) => mean(table.map((row) => row[j]!)));
+  const grand = mean(columns);
+  // What is left of each value without its skater and its technique: skater by technique.
+  const rest = table.map((row) => {
+    const own = mean(row);
+    return row.map((v, j) => v - own - columns[j]! + grand);
+  });
+  const [df1, df2] = [k - 1, (n - 1) * (k - 1)];
+  const error = rest.flat().reduce((sum, r) => sum + r * r, 0) / df2;
+  const size = Math.max(...table.flat().map(Math.abs));
+  if (Math.sqrt(error) <= 1e-9 * size) {
+    return {
+      value: null,
+      why: "All skaters have exactly the same differences, so there is no scatter to test against.",
+    };
+  }
+  const effect = (n * columns.reduce((sum, c) => sum + (c - grand) ** 2, 0)) / df1;
+  const f = effect / error;
+  const s = columns.map((_, i) => columns.map((_, j) => rest.reduce((sum, r) => sum + r[i]! * r[j]!, 0)));
+  const trace = s.reduce((sum, row, i) => sum + row[i]!, 0);
+  const epsilon = trace ** 2 / (df1 * s.flat().reduce((sum, v) => sum + v * v, 0));
+  return {
+    value: f,
+    df: [df1, df2],
+    epsilon,
+    p: upperF(f, df1, df2),
+    pCorrected: upperF(f, epsilon * df1, epsilon * df2),
+    n,
+  };
+}
+
+function cellMean(rows: readonly CompareRow[], skater: string, technique: string): number | null {
+  const values = rows.flatMap((r) =>
+    r.skater === skater && r.technique === technique && r.valid && r.value !== null ? [r.value] : [],
+  );
+  return values.length === 0 ? null : mean(values);
+}

@@ -1,0 +1,81 @@
+import { t975, twoSidedP } from "./distributions.ts";
+import { fitMixedModel, type MixedGroup } from "./mixedModel.ts";
+import type { Placed } from "./orderEffect.ts";
+import type { Estimate, Had } from "./types.ts";
+
+/** A skater's usable trials, one list a technique; a technique may be missing. */
+export interface SkaterCells {
+  readonly skater: string;
+  readonly cells: readonly (readonly Placed[])[];
+}
+
+export interface TechniqueModel extends Estimate {
+  readonly ci95: readonly [low: number, high: number];
+  readonly standardError: number;
+  /** Containment: cells - skaters - (techniques - 1), as a balanced design has them. */
+  readonly df: number;
+  readonly p: number;
+  /** SD between skaters; of a skater's liking for one technique beyond the mean; between repeats. */
+  readonly sdSkater: number;
+  /** null without repeats: it cannot be told from `sdTrial` then. */
+  readonly sdSkaterByTechnique: number | null;
+  readonly sdTrial: number;
+  readonly criterion: number;
+}
+
+/**
+ * Mixed model of two techniques on every trial: value = technique (+ place in the day) + skater + skater by technique
+ * + trial, by REML. It uses skaters with only one technique too, and weighs repeats as they deserve.
+ *
+ * @param skaters two lists a skater: trials of a, trials of b
+ * @param withPlace takes a steady change from one own trial to the next out of the difference
+ * @returns b minus a
+ * @see Pinheiro & Bates (2000), Mixed-Effects Models in S and S-PLUS, section 2.4.2: degrees of freedom
+ */
+export function techniqueModel(skaters: readonly SkaterCells[], withPlace = false): Had<TechniqueModel> {
+  const used = skaters.filter((s) => s.cells.some((cell) => cell.length > 0));
+  const both = used.filter((s) => s.cells.every((cell) => cell.length > 0)).length;
+  if (both < 2) return none("The mixed model needs two skaters with both techniques.");
+  const cells = used.flatMap((s) => s.cells.filter((cell) => cell.length > 0));
+  const repeats = cells.some((cell) => cell.length > 1);
+  const df = cells.length - used.length - 1;
+  if (df < 1) return none("The mixed model needs two skaters with both techniques.");
+  if (withPlace && !repeats) return none("Without repeats, order cannot be told from technique.");
+  const places = cells.flat().map((t) => t.place);
+  const centre = places.reduce((sum, v) => sum + v, 0) / places.length;
+  const groups = used.map((s) => groupOf(s, repeats, withPlace ? centre : null));
+  // L of skater and skater-by-technique is diagonal; their SDs are |theta| times the trials' SD.
+  const factor = (theta: readonly number[], q: number) =>
+    Array.from({ length: q }, (_, i) =>
+      Array.from({ length: q }, (_, j) => (i !== j ? 0 : i === 0 ? theta[0]! : theta[1]!)),
+    );
+  const fit = fitMixedModel(groups, factor, repeats ? [1, 1] : [1]);
+  if (!fit) return none("The trials leave no scatter that the mixed model could be judged by.");
+  const value = fit.beta[1]!;
+  const standardError = Math.sqrt(fit.covariance[1]![1]!);
+  const reach = t975(df) * standardError;
+  return {
+    value,
+    ci95: [value - reach, value + reach],
+    standardError,
+    df,
+    p: twoSidedP(value / standardError, df),
+    sdSkater: Math.abs(fit.theta[0]!) * fit.sigma,
+    sdSkaterByTechnique: repeats ? Math.abs(fit.theta[1]!) * fit.sigma : null,
+    sdTrial: fit.sigma,
+    criterion: fit.criterion,
+  };
+}
+
+function groupOf({ cells }: SkaterCells, repeats: boolean, centre: number | null): MixedGroup {
+  const trials = cells.flatMap((cell, k) => cell.map((trial) => ({ ...trial, k })));
+  return {
+    y: trials.map((t) => t.value),
+    x: trials.map((t) => [1, t.k, ...(centre === null ? [] : [t.place - centre])]),
+    z: trials.map((t) => [1, ...(repeats ? cells.map((_, k) => (k === t.k ? 1 : 0)) : [])]),
+  };
+}
+
+function none(why: string): { value: null; why: string } {
+  return { value: null, why };
+}
