@@ -3,10 +3,11 @@ import { type Command, type Io, UsageError } from "./commands/Command.ts";
 import { compare } from "./commands/compare.ts";
 import { frames } from "./commands/frames.ts";
 import { measure } from "./commands/measure.ts";
+import { place } from "./commands/place.ts";
 import { serve } from "./commands/serve.ts";
 import { still } from "./commands/still.ts";
 
-const COMMANDS: Readonly<Record<string, Command>> = { measure, compare, frames, still, serve };
+const COMMANDS: Readonly<Record<string, Command>> = { measure, compare, frames, still, place, serve };
 
 const HELP = `blademark COMMAND ...
 

@@ -127,6 +127,22 @@ const clipLink = z.looseObject({
   path: z.string(),
   bytes: z.number().nonnegative("must not be negative"),
   sha256: z.string().optional(),
+  part: z
+    .looseObject({ first: frame, last: frame })
+    .refine((part) => part.last >= part.first, "must not end before it begins")
+    .optional(),
+});
+
+const cameraPlan = z.looseObject({
+  x: z.number(),
+  y: z.number(),
+  height: positive,
+  aimX: z.number(),
+  aimY: z.number(),
+  hfovDeg: positive,
+  widthPx: positive,
+  heightPx: positive,
+  fps: positive,
 });
 
 export const study = z.looseObject({
@@ -141,4 +157,5 @@ export const study = z.looseObject({
   markSdPx: positive,
   worthwhile: positive.nullable(),
   compare: z.looseObject({ a: z.string(), b: z.string() }).nullable(),
+  cameraPlan: cameraPlan.optional(),
 });

@@ -180,6 +180,22 @@ export interface Trial {
   readonly speedFactor: number;
 }
 
+/**
+ * Where a camera is to stand, tried out before filming: place and height in metres of the ice frame, the point
+ * of the ice in the middle of its picture, the lens from side to side, the picture and its rate.
+ */
+export interface CameraPlan {
+  readonly x: number;
+  readonly y: number;
+  readonly height: number;
+  readonly aimX: number;
+  readonly aimY: number;
+  readonly hfovDeg: number;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly fps: number;
+}
+
 export interface ClipLink {
   readonly id: string;
   /** As shown: the file's name when it was added. */
@@ -189,6 +205,8 @@ export interface ClipLink {
   readonly bytes: number;
   /** SHA-256 of the content, hex; absent until it has been read once. */
   readonly sha256?: string;
+  /** The part that matters, by frame numbers of the whole clip, both included; absent = all of it. */
+  readonly part?: { readonly first: number; readonly last: number };
 }
 
 /** `study.json` */
@@ -207,6 +225,8 @@ export interface Study {
   readonly worthwhile: number | null;
   /** The two techniques Compare shows, ids; difference = b minus a. */
   readonly compare: { readonly a: string; readonly b: string } | null;
+  /** The camera placement tried out in Plan; absent = none yet. */
+  readonly cameraPlan?: CameraPlan;
 }
 
 /** Everything that undo covers: the study and the marks of each of its trials, by trial id. */

@@ -5,6 +5,7 @@ import type { PlaceProps } from "../PlaceProps.ts";
 import { Card } from "../shared/Card.tsx";
 import { Field } from "../shared/Field.tsx";
 import { tryCommand } from "../shared/tryCommand.ts";
+import { CameraCard } from "./camera/CameraCard.tsx";
 import { LaneCard } from "./LaneCard.tsx";
 import { RunOrderCard } from "./RunOrderCard.tsx";
 import { RunSheet } from "./RunSheet.tsx";
@@ -16,6 +17,7 @@ import "./plan.css";
 /** The test on paper: what is asked, of whom, over which lane, in which order. */
 export function PlanPlace({ session }: PlaceProps) {
   const study = useStore(session, (s) => s.whole.study);
+  const readOnly = useStore(session, (s) => s.readOnly);
   return (
     <>
       <div className="place screen-only">
@@ -36,6 +38,7 @@ export function PlanPlace({ session }: PlaceProps) {
           <TechniquesCard session={session} study={study} />
           <SkatersCard session={session} skaters={study.skaters} lengths={study.lane.unit} />
           <RunOrderCard session={session} />
+          <CameraCard session={session} study={study} readOnly={readOnly} />
           <Card title="Before anybody skates" area="cautions">
             <ul className="cautions">
               {CAUTIONS.map((caution) => (

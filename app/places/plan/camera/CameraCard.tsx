@@ -1,0 +1,121 @@
+import { NativeSelect } from "@mantine/core";
+import { useDeferredValue, useMemo, useRef, useState } from "react";
+import { alongZone, type PlannedQuantity, refusalAt } from "../../../../src/ice/placement/alongZone.ts";
+import { placementAdvice } from "../../../../src/ice/placement/placementAdvice.ts";
+import type { CameraPlan, Study } from "../../../../src/study/types.ts";
+import { setCameraPlan } from "../../../commands/setCameraPlan.ts";
+import { useSize } from "../../../frame/useSize.ts";
+import type { Session } from "../../../store/session.ts";
+import { Card } from "../../shared/Card.tsx";
+import { tryCommand } from "../../shared/tryCommand.ts";
+import { CameraFields } from "./CameraFields.tsx";
+import { LaneDrawing } from "./LaneDrawing.tsx";
+import { firstPlan, laneView } from "./laneView.ts";
+import { mostWords, QUANTITIES, unitOf } from "./plannedWords.ts";
+import "./camera.css";
+
+const POINTS = 13;
+
+/** Where to put the camera: the lane with the precision to expect from there, before anything is filmed. */
+export function CameraCard({
+  session,
+  study,
+  readOnly,
+}: {
+  session: Session;
+  study: Study;
+  readOnly: boolean;
+}) {
+  const lane = study.lane.distance;
+  return (
+    <Card
+      title="Camera"
+      area="camera"
+      note="What one stride could be measured to from here, ± half of its 95 % interval. Drag the camera and its aim."
+    >
+      {lane > 0 ? (
+        <Placement session={session} study={study} readOnly={readOnly} />
+      ) : (
+        <p className="quiet">Give the lane's distance first; then the camera can be placed beside it.</p>
+      )}
+    </Card>
+  );
+}
+
+function Placement({ session, study, readOnly }: { session: Session; study: Study; readOnly: boolean }) {
+  const lane = study.lane.distance;
+  const kept = study.cameraPlan ?? firstPlan(lane);
+  const [tried, setTried] = useState<CameraPlan | null>(null);
+  const [quantity, setQuantity] = useState<PlannedQuantity>("strideWidth");
+  const [refused, setRefused] = useState<string | null>(null);
+  const host = useRef<HTMLDivElement>(null);
+  const { width } = useSize(host);
+  const plan = tried ?? kept;
+  const put = (next: CameraPlan, what: string) => {
+    const why = tryCommand(session, setCameraPlan, { plan: next, what });
+    setRefused(why);
+    setTried(null);
+    return why;
+  };
+  const points = useMemo(() => pointsOf(plan, lane, study.markSdPx), [plan, lane, study.markSdPx]);
+  const settled = useDeferredValue(kept);
+  const advice = useMemo(
+    () => placementAdvice(settled, [0, lane], lane, study.markSdPx),
+    [settled, lane, study.markSdPx],
+  );
+  const reasons = [...new Set(points.flatMap((point) => refusalAt(point, quantity) ?? []))];
+  return (
+    <>
+      <CameraFields plan={plan} unit={study.lane.unit} readOnly={readOnly} onPut={put}>
+        <NativeSelect
+          label="Shown along the lane"
+          size="sm"
+          data={[...QUANTITIES]}
+          value={quantity}
+          onChange={(e) => setQuantity(e.currentTarget.value as PlannedQuantity)}
+        />
+      </CameraFields>
+      <figure ref={host} className="lane-drawing-host" aria-label="The lane from above with the camera">
+        {width > 0 && (
+          <LaneDrawing
+            view={laneView(lane, width)}
+            {...{ lane, plan, points, quantity, readOnly }}
+            onTry={(next) => setTried(pointsCanBe(next) ? next : tried)}
+            onPut={put}
+          />
+        )}
+      </figure>
+      <p className="quiet lane-legend">
+        Numbers over the lane: ± {unitOf(quantity)} for one stride.{" "}
+        <span className="swatch" data-grade="good" /> well told <span className="swatch" data-grade="fair" />{" "}
+        told <span className="swatch" data-grade="rough" /> roughly{" "}
+        <span className="swatch" data-grade="refused" /> refused (more than {mostWords(quantity)}, or not
+        seen)
+      </p>
+      {refused && (
+        <p className="care" role="alert">
+          {refused}
+        </p>
+      )}
+      <ul className="camera-advice">
+        {reasons.map((why) => (
+          <li key={why} className="care">
+            Refused in part of the lane: {why}
+          </li>
+        ))}
+        {advice.map((words) => (
+          <li key={words}>{words}</li>
+        ))}
+      </ul>
+    </>
+  );
+}
+
+function pointsOf(plan: CameraPlan, lane: number, markSdPx: number) {
+  return alongZone(plan, [0, lane], markSdPx, POINTS);
+}
+
+/** A drag over its own aim would leave no direction to look in. */
+function pointsCanBe(plan: CameraPlan): boolean {
+  return Math.hypot(plan.aimX - plan.x, plan.aimY - plan.y) >= 0.5;
+}
