@@ -1,3 +1,4 @@
+import type { FrameRange } from "../store/clipFrames.ts";
 import { nearestFrame, ringCapacity, ringOrder } from "./frameRing.ts";
 
 /** Fetches and decodes one frame; rejects when aborted. The host's own number of the frame comes back with it. */
@@ -7,18 +8,21 @@ export type DecodeFrame<Bitmap> = (
 ) => Promise<{ bitmap: Bitmap; frame: number | null }>;
 
 export interface ClipFrames {
-  readonly clip: string;
+  /** Names the clip and its content: under another name nothing of before is shown. */
+  readonly name: string;
   readonly width: number;
   readonly height: number;
-  /** Frames that can be had: 0 … ready-1. */
-  readonly ready: number;
+  /** Frames that can be had. */
+  readonly ranges: readonly FrameRange[];
+  /** Frames one is likely to go to, likeliest first. */
+  readonly likely: readonly number[];
   url(frame: number): string;
 }
 
 const FARTHEST_STRIDE = 10;
 
-/** Requests under way at once for frames that are not the wanted one. */
-const PREFETCHES = 2;
+/** The first so many of the ring are decoded side by side; the rest one at a time, so that a jump finds a free processor. */
+const URGENT = 8;
 
 /**
  * A ring of decoded frames around the wanted one, of one clip at a time. Frames are keyed by their number in the
@@ -27,28 +31,33 @@ const PREFETCHES = 2;
 export class FrameSource<Bitmap extends { close(): void }> {
   readonly #decode: DecodeFrame<Bitmap>;
   readonly #changed: () => void;
+  /** Frames being fetched and decoded at once. */
+  readonly #parallel: number;
   #clip: ClipFrames | null = null;
   #wanted = 0;
   #direction: 1 | -1 = 1;
   #stride = 1;
-  #order: number[] = [];
+  /** The last move was none of a few frames: nothing is known yet of where one goes next. */
+  #jumped = true;
   readonly #held = new Map<number, Bitmap>();
   readonly #loading = new Map<number, AbortController>();
+  /** Decodes under way, also of frames no longer wanted: a decode that has begun cannot be stopped. */
+  #busy = 0;
   readonly #failures = new Map<number, string>();
   #shown: number | null = null;
   #drawn: Bitmap | null = null;
   /** Bitmaps still on the canvas though their clip is gone; closed once something else is drawn. */
   #retired: Bitmap[] = [];
 
-  constructor(decode: DecodeFrame<Bitmap>, changed: () => void) {
+  constructor(decode: DecodeFrame<Bitmap>, changed: () => void, parallel = 2) {
     this.#decode = decode;
     this.#changed = changed;
+    this.#parallel = parallel;
   }
 
   /** Sets the clip, or tells that more of it is ready. */
   setClip(clip: ClipFrames | null): void {
-    const same = clip?.clip === this.#clip?.clip && clip?.width === this.#clip?.width;
-    if (!same) this.#clear();
+    if (clip?.name !== this.#clip?.name) this.#clear();
     this.#clip = clip;
     this.#work();
   }
@@ -57,8 +66,8 @@ export class FrameSource<Bitmap extends { close(): void }> {
     if (frame !== this.#wanted) {
       const by = frame - this.#wanted;
       this.#direction = by > 0 ? 1 : -1;
-      // A jump to anywhere says nothing about the next one.
-      this.#stride = Math.abs(by) <= FARTHEST_STRIDE ? Math.abs(by) : 1;
+      this.#jumped = Math.abs(by) > FARTHEST_STRIDE;
+      this.#stride = this.#jumped ? 1 : Math.abs(by);
     }
     this.#wanted = frame;
     this.#failures.delete(frame);
@@ -111,15 +120,15 @@ export class FrameSource<Bitmap extends { close(): void }> {
   #work(): void {
     const clip = this.#clip;
     if (!clip) return;
-    const capacity = ringCapacity(clip.width, clip.height);
-    this.#order = ringOrder({
+    const order = ringOrder({
       wanted: this.#wanted,
       direction: this.#direction,
       stride: this.#stride,
-      capacity,
-      ready: clip.ready,
+      capacity: ringCapacity(clip.width, clip.height),
+      ranges: clip.ranges,
+      likely: clip.likely,
     });
-    const keep = new Set(this.#order);
+    const keep = new Set(order);
     for (const [frame, controller] of this.#loading) {
       if (keep.has(frame)) continue;
       controller.abort();
@@ -130,11 +139,17 @@ export class FrameSource<Bitmap extends { close(): void }> {
       this.#drop(bitmap);
       this.#held.delete(frame);
     }
-    const [first] = this.#order;
-    for (const frame of this.#order) {
-      if (this.#held.has(frame) || this.#loading.has(frame) || this.#failures.has(frame)) continue;
-      // The wanted frame never waits for the others; nothing else starts before it is on its way.
-      if (frame !== first && this.#loading.size >= PREFETCHES) break;
+    const missing = order.filter(
+      (f) => !this.#held.has(f) && !this.#loading.has(f) && !this.#failures.has(f),
+    );
+    const [first] = order;
+    // The wanted frame waits for nothing but decodes that cannot be stopped, and those are few. After a jump it has
+    // the processor to itself; under way, the next ones are as urgent.
+    if (first !== undefined && missing[0] === first && this.#busy <= this.#parallel)
+      void this.#load(clip, missing.shift() as number);
+    const alone = this.#jumped && first !== undefined && !this.#held.has(first) && !this.#failures.has(first);
+    for (const frame of alone ? [] : missing) {
+      if (this.#busy >= (order.indexOf(frame) <= URGENT ? this.#parallel : 1)) break;
       void this.#load(clip, frame);
     }
   }
@@ -142,18 +157,19 @@ export class FrameSource<Bitmap extends { close(): void }> {
   async #load(clip: ClipFrames, frame: number): Promise<void> {
     const controller = new AbortController();
     this.#loading.set(frame, controller);
+    this.#busy += 1;
     try {
       const { bitmap, frame: named } = await this.#decode(clip.url(frame), controller.signal);
-      if (controller.signal.aborted) return bitmap.close();
-      if (named !== frame) {
+      if (controller.signal.aborted) bitmap.close();
+      else if (named !== frame) {
         bitmap.close();
         throw new Error(`Frame ${frame} was asked for, but frame ${named ?? "without a number"} came.`);
-      }
-      this.#held.set(frame, bitmap);
+      } else this.#held.set(frame, bitmap);
     } catch (error) {
-      if (controller.signal.aborted) return;
-      this.#failures.set(frame, error instanceof Error ? error.message : String(error));
+      if (!controller.signal.aborted)
+        this.#failures.set(frame, error instanceof Error ? error.message : String(error));
     } finally {
+      this.#busy -= 1;
       if (this.#loading.get(frame) === controller) this.#loading.delete(frame);
     }
     this.#work();

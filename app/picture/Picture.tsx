@@ -16,12 +16,16 @@ import { centreOn, fitView, type View, zoomAt } from "./view.ts";
 export interface PictureProps {
   readonly index: ClipIndex;
   readonly frame: number;
+  /** Frames one is likely to go to next, likeliest first. */
+  readonly likely: readonly number[];
   frameUrl(clip: string, frame: number): string;
   readonly marks: readonly DrawnMark[];
   readonly selected: string | null;
   readonly namesShown: boolean;
   /** Where the skater is, as far as known; "Skater" zooms there. */
   readonly focus: PicturePoint | null;
+  /** Nothing may be put or moved on this frame, even when it is there. */
+  readonly closed: boolean;
   /** What a press puts on the picture; null: nothing is asked for. */
   readonly placing: { readonly side: Side | null; readonly label: string } | null;
   /** Drawn under the marks, in picture coordinates; `scale` is stage px per picture px. */
@@ -37,8 +41,8 @@ export interface PictureProps {
   onMove(id: string, at: PicturePoint): void;
   onSelect(id: string | null): void;
   onRefused(): void;
-  /** Which frame the canvas holds now. */
-  onScreen(frame: number | null): void;
+  /** Which frame the canvas holds now; `failed`: the wanted one cannot be had. */
+  onScreen(frame: number | null, failed: boolean): void;
 }
 
 /** How many times larger than the whole picture the skater is shown. */
@@ -55,11 +59,12 @@ export function Picture(props: PictureProps) {
   const [zoomed, setZoomed] = useState<View | null>(null);
   const fit = useMemo(() => fitView(picture, stage), [picture, stage]);
   const view = zoomed ?? fit;
-  const { shown, failure, drawn } = useFrames(index, frame, props.frameUrl);
+  const { shown, failure, drawn } = useFrames(index, frame, props.likely, props.frameUrl);
   const exact = shown?.frame === frame;
+  const open = exact && !props.closed;
 
   const { draft, grabbing, handlers, cancel } = useGestures(
-    { ...props, placing: placing !== null, picture, stage, view, setView: setZoomed, exact },
+    { ...props, placing: placing !== null, picture, stage, view, setView: setZoomed, exact: open },
     host,
     pointer,
   );
@@ -80,8 +85,8 @@ export function Picture(props: PictureProps) {
     data.wantedFrame = String(frame);
     if (shown) data.shownFrame = String(shown.frame);
     else delete data.shownFrame;
-    tell.current(shown?.frame ?? null);
-  }, [shown, frame, drawn, view, stage]);
+    tell.current(shown?.frame ?? null, failure !== null);
+  }, [shown, failure, frame, drawn, view, stage]);
 
   useEffect(() => {
     const element = host.current;
@@ -118,7 +123,7 @@ export function Picture(props: PictureProps) {
         className="picture-stage"
         ref={host}
         data-testid="picture"
-        data-placing={placing && exact ? "" : undefined}
+        data-placing={placing && open ? "" : undefined}
         data-grabbing={grabbing ? "" : undefined}
         {...handlers}
       >

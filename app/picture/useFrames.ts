@@ -1,5 +1,6 @@
 import { useEffect, useLayoutEffect, useMemo, useState } from "react";
 import type { ClipIndex } from "../../src/study/exchange.ts";
+import { readyRanges } from "../store/clipFrames.ts";
 import { FrameSource } from "./FrameSource.ts";
 import { startDecoder } from "./workerDecode.ts";
 
@@ -17,10 +18,18 @@ export interface Frames {
   drawn(bitmap: ImageBitmap | null): void;
 }
 
-/** Keeps decoded frames around `frame` and says which one can be shown. */
+/** Two keep a small machine busy; more would only take memory before the picture that is wanted comes. */
+const PARALLEL = Math.max(2, Math.min(4, navigator.hardwareConcurrency));
+
+/**
+ * Keeps decoded frames around `frame` and says which one can be shown.
+ *
+ * @param likely frames one is likely to go to next, likeliest first
+ */
 export function useFrames(
   index: ClipIndex | null,
   frame: number,
+  likely: readonly number[],
   frameUrl: (clip: string, frame: number) => string,
 ): Frames {
   const [seen, setSeen] = useState<{ shown: ShownFrame | null; failure: string | null }>({
@@ -39,18 +48,23 @@ export function useFrames(
         before.shown?.bitmap === shown?.bitmap && before.failure === failure ? before : { shown, failure },
       );
     };
-    const source = new FrameSource<ImageBitmap>(decoder.decode, look);
+    const source = new FrameSource<ImageBitmap>(decoder.decode, look, PARALLEL);
     return {
       source,
       look,
-      setClip(next: ClipIndex | null, url: (clip: string, frame: number) => string) {
+      setClip(
+        next: ClipIndex | null,
+        likely: readonly number[],
+        url: (clip: string, frame: number) => string,
+      ) {
         clip = next?.clip ?? null;
         source.setClip(
           next && {
-            clip: next.clip,
+            name: contentName(next),
             width: next.width,
             height: next.height,
-            ready: next.ready,
+            ranges: readyRanges(next),
+            likely,
             url: (n) => url(next.clip, n),
           },
         );
@@ -65,9 +79,9 @@ export function useFrames(
   useEffect(() => () => engine.stop(), [engine]);
   useLayoutEffect(() => {
     engine.source.want(frame);
-    engine.setClip(index, frameUrl);
+    engine.setClip(index, likely, frameUrl);
     engine.look();
-  }, [engine, index, frame, frameUrl]);
+  }, [engine, index, frame, likely, frameUrl]);
 
   const { source } = engine;
   return {
@@ -75,4 +89,10 @@ export function useFrames(
     failure: seen.failure,
     drawn: useMemo(() => (bitmap: ImageBitmap | null) => source.drawn(bitmap), [source]),
   };
+}
+
+/** Differs when a clip's pictures may be others than before: another file, or frames numbered anew. */
+function contentName({ clip, width, height, link, warnings }: ClipIndex): string {
+  const anew = warnings.filter((w) => w.code === "renumbered").map((w) => w.text);
+  return [clip, width, height, link.sha256 ?? "", ...anew].join(" ");
 }

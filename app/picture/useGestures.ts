@@ -22,7 +22,7 @@ export interface GestureProps {
   readonly marks: readonly DrawnMark[];
   /** A press puts a point here; marks under the pointer are then left alone unless Ctrl is held. */
   readonly placing: boolean;
-  /** False while the exact frame is not there: nothing may be put or moved. */
+  /** False while the exact frame is not there or is closed: nothing may be put or moved. */
   readonly exact: boolean;
   onPlace(at: PicturePoint): void;
   onMove(id: string, at: PicturePoint): void;

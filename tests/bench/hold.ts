@@ -47,8 +47,10 @@ async function held(page: Page, key: string): Promise<{ rate: number; skipped: n
   }
   await page.keyboard.up(key);
   const seen = await page.evaluate(() => (window as unknown as { probe: Probe }).probe.watched());
-  // Steady holding begins with the third picture: before it lies the pause that tells a hold from a tap.
-  const steady = seen.slice(2);
+  // A frame drawn over before the window was painted was never to be seen.
+  const painted = seen.filter((s, i) => seen[i + 1]?.painting !== s.painting);
+  // Steady holding begins with the third: before it lies the pause that tells a hold from a tap.
+  const steady = painted.slice(2);
   const frames = steady.map((s) => s.frame);
   const skipped = frames.slice(1).reduce((sum, f, i) => sum + Math.abs(f - frames[i]!) - 1, 0);
   const seconds = (steady.at(-1)!.at - steady[0]!.at) / 1000;

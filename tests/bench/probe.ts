@@ -14,8 +14,8 @@ export interface Probe {
   answer(): Answer | null;
   /** Notes what the canvas holds at every painted picture from now on. */
   watch(): void;
-  /** What was noted: time and frame of every change. */
-  watched(): { readonly at: number; readonly frame: number }[];
+  /** What was noted: every frame the canvas came to hold, when, and by which painting of the window it was to be seen. */
+  watched(): { readonly at: number; readonly frame: number; readonly painting: number }[];
   /** Bitmaps handed to the window and not closed. */
   bitmaps(): { readonly count: number; readonly bytes: number; readonly mostBytes: number };
 }
@@ -29,8 +29,12 @@ export function installProbe(box: {
 }) {
   let wanted: { frame: number; pressed: number | null } | null = null;
   let answer: Answer | null = null;
-  const seen: { at: number; frame: number }[] = [];
+  const seen: { at: number; frame: number; painting: number }[] = [];
   let watching = false;
+  let painting = 0;
+  let stamp = 0;
+  /** Within the callbacks before a painting: what changes now is seen in this one, else in the next. */
+  let before = false;
   const open = new Set<ImageBitmap>();
   let bytes = 0;
   let mostBytes = 0;
@@ -45,6 +49,7 @@ export function installProbe(box: {
     constructor(url: string | URL, options?: WorkerOptions) {
       super(url, options);
       this.addEventListener("message", ({ data }) => {
+        before = false;
         const found = data?.bitmap;
         if (!(found instanceof ImageBitmap)) return;
         open.add(found);
@@ -57,6 +62,7 @@ export function installProbe(box: {
   window.addEventListener(
     "keydown",
     (e) => {
+      before = false;
       if (wanted && wanted.pressed === null) wanted.pressed = e.timeStamp;
     },
     { capture: true },
@@ -64,7 +70,25 @@ export function installProbe(box: {
 
   const host = () => document.querySelector<HTMLElement>("[data-testid=picture]");
 
+  const nativeFrame = window.requestAnimationFrame.bind(window);
+  window.requestAnimationFrame = (callback) =>
+    nativeFrame((now) => {
+      if (now !== stamp) painting += 1;
+      stamp = now;
+      before = true;
+      callback(now);
+    });
+  const tick = () => void window.requestAnimationFrame(tick);
+  tick();
+
+  function note(): void {
+    const frame = Number(host()?.dataset.shownFrame);
+    if (!watching || seen.at(-1)?.frame === frame) return;
+    seen.push({ at: performance.now(), frame, painting: before ? painting : painting + 1 });
+  }
+
   function look(): void {
+    note();
     if (!wanted || wanted.pressed === null) return;
     const data = host()?.dataset;
     if (data?.shownFrame !== String(wanted.frame) || data?.wantedFrame !== data?.shownFrame) return;
@@ -104,18 +128,6 @@ export function installProbe(box: {
     });
   });
 
-  /** Right after each painted picture: what is on the canvas then is what a person sees. */
-  function eachPaint(): void {
-    if (!watching) return;
-    const channel = new MessageChannel();
-    channel.port1.onmessage = () => {
-      const frame = Number(host()?.dataset.shownFrame);
-      if (seen.at(-1)?.frame !== frame) seen.push({ at: performance.now(), frame });
-    };
-    channel.port2.postMessage(null);
-    requestAnimationFrame(eachPaint);
-  }
-
   const probe: Probe = {
     expect(frame) {
       answer = null;
@@ -124,7 +136,6 @@ export function installProbe(box: {
     answer: () => answer,
     watch() {
       seen.length = 0;
-      if (!watching) requestAnimationFrame(eachPaint);
       watching = true;
     },
     watched() {

@@ -9,6 +9,9 @@ const JUMPS = 40;
 /** A person's taps are not closer than this. */
 const BETWEEN_MS = 70;
 
+/** Long enough to type a number or aim at the ribbon. */
+const BEFORE_JUMP_MS = 700;
+
 /** From key press to the right frame on the canvas: one frame on, one back, jumps inside what is ready. */
 export async function stepRows(bench: Bench, clip: BenchClip): Promise<Row[]> {
   const host = await bench.host(clip);
@@ -22,7 +25,7 @@ export async function stepRows(bench: Bench, clip: BenchClip): Promise<Row[]> {
   const backward = await taps(page, "ArrowLeft", from + STEPS, -1);
   const jumps: number[] = [];
   for (let i = 0; i < JUMPS; i++) {
-    await page.waitForTimeout(250);
+    await page.waitForTimeout(BEFORE_JUMP_MS);
     jumps.push(await timedJump(page, (i * 137 + 11) % clip.frames));
   }
   await page.close();

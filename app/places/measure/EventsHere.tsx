@@ -5,6 +5,7 @@ import { moveEvent } from "../../commands/moveEvent.ts";
 import { removeEvent } from "../../commands/removeEvent.ts";
 import { capital, eventWords } from "../../commands/words.ts";
 import { attempt } from "../../store/attempt.ts";
+import { isDoubtful, timeOf } from "../../store/clipFrames.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** What this frame was picked for, and the ways to correct it. */
@@ -45,7 +46,7 @@ export function MovingEvent({ m, exact }: { m: Measuring; exact: boolean }) {
   const frame = useStore(m.session, (s) => s.frame);
   if (!moving) return null;
   const { event, side, frame: from } = moving;
-  const time = m.index?.times[frame];
+  const time = isDoubtful(m.index, frame) ? undefined : timeOf(m.index, frame);
   const stop = () => m.ui.setState({ moving: null });
   const marked = m.marks.marks.some((k) => k.frame === from);
   return (

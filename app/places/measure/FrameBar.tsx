@@ -1,8 +1,9 @@
 import { useEffect, useState } from "react";
 import { useStore } from "zustand";
+import { lastFrame, timeOf } from "../../store/clipFrames.ts";
 import { timeText } from "../../store/time.ts";
 import { ClipSpeed } from "./ClipSpeed.tsx";
-import { goToFrame, lastFrame, step } from "./steps.ts";
+import { goToFrame, step } from "./steps.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** Which frame this is, when it is, and the ways to another one. */
@@ -12,7 +13,7 @@ export function FrameBar({ m }: { m: Measuring }) {
   const [typed, setTyped] = useState<string | null>(null);
   // biome-ignore lint/correctness/useExhaustiveDependencies: a step elsewhere ends the typing
   useEffect(() => setTyped(null), [frame]);
-  const time = index?.times[frame];
+  const time = timeOf(index, frame);
   const last = lastFrame(index);
   const go = () => {
     if (typed !== null && /^\s*\d+\s*$/.test(typed)) goToFrame(m.session, index, Number(typed));

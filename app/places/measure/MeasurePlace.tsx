@@ -6,25 +6,27 @@ import { IceMap } from "../../icemap/IceMap.tsx";
 import { Picture } from "../../picture/Picture.tsx";
 import { Ribbon } from "../../ribbon/Ribbon.tsx";
 import { RibbonKey } from "../../ribbon/RibbonKey.tsx";
-import { say } from "../../store/messages.ts";
+import { isDoubtful, lastFrame, readyRanges } from "../../store/clipFrames.ts";
 import { scaleOf, trialReading } from "../../store/readings.ts";
 import { goToPlace, goToTrial } from "../../store/session.ts";
 import type { PlaceProps } from "../PlaceProps.ts";
-import { guideInput, moveDrawn, NOT_THERE, placeHere } from "./actions.ts";
+import { guideInput, moveDrawn, placeHere, sayRefused } from "./actions.ts";
 import { ClipProgress } from "./ClipProgress.tsx";
 import { currentStride } from "./currentStride.ts";
 import { FrameBar } from "./FrameBar.tsx";
+import { FrameLabel } from "./FrameLabel.tsx";
 import { GuideCard } from "./GuideCard.tsx";
 import { guide } from "./guide.ts";
 import { ExpectedPoints, FitArrows, IceGrid, KnownLengths } from "./IceOverlay.tsx";
 import { KeyList } from "./KeyList.tsx";
+import { likelyFrames } from "./likelyFrames.ts";
 import { NoPicture } from "./NoPicture.tsx";
 import { frameAt, proposals } from "./proposals.ts";
 import { ScaleCard } from "./ScaleCard.tsx";
 import { ScalePanel } from "./ScalePanel.tsx";
 import { StridePanel } from "./StridePanel.tsx";
 import { candidates } from "./scaleCandidates.ts";
-import { goToFrame, lastFrame } from "./steps.ts";
+import { goToFrame } from "./steps.ts";
 import { TrialHeader } from "./TrialHeader.tsx";
 import { drawnIce, drawnOnFrame, skaterNear } from "./trialView.ts";
 import { useKeys } from "./useKeys.ts";
@@ -74,7 +76,7 @@ function Measure({ m, toTrial }: { m: Measuring; toTrial: (by: 1 | -1) => void }
     <div className="measure">
       <TrialHeader m={m} reading={reading} toTrial={toTrial} />
       <div className="measure-picture">
-        {m.index && m.index.ready > 0 && m.index.width > 0 ? (
+        {m.index && m.index.width > 0 && readyRanges(m.index).length > 0 ? (
           <TrialPicture m={m} onPicture={onPicture} />
         ) : (
           <NoPicture m={m} />
@@ -108,17 +110,20 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
   const reference = m.marks.iceReference;
   const scale = reference && m.picture ? scaleOf(reference, m.picture, m.whole.study.markSdPx) : null;
   const left = scaling ? candidates(m.whole, m.trial.id, ui.typed).filter((c) => !c.marked) : [];
+  const likely = useLikely(m, frame);
   if (!m.index) return null;
   return (
     <Picture
       key={m.index.clip}
       index={m.index}
       frame={frame}
+      likely={likely}
       frameUrl={m.shell.frameUrl}
       marks={marks}
       selected={ui.selected}
       namesShown={ui.names || scaling}
       focus={skaterNear(m.marks, frame)}
+      closed={isDoubtful(m.index, frame)}
       placing={m.readOnly ? null : placing(m)}
       overlay={(px) => (
         <>
@@ -139,9 +144,9 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
       onPlace={(at) => placeHere(m, at)}
       onMove={(id, at) => moveDrawn(m, id, at)}
       onSelect={(id) => m.ui.setState({ selected: id })}
-      onRefused={() => say(NOT_THERE)}
-      onScreen={(shown) => {
-        m.onScreen.current = shown === null || !m.index ? null : { clip: m.index.clip, frame: shown };
+      onRefused={() => sayRefused(m)}
+      onScreen={(shown, failed) => {
+        m.onScreen.current = m.index && { clip: m.index.clip, frame: shown, failed };
         if (shown !== null) onPicture();
       }}
     >
@@ -149,7 +154,7 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
         <>
           {scaling ? <ScaleCard m={m} busy={busy} /> : <GuideCard m={m} exact={exact} busy={busy} />}
           <div className="picture-foot">
-            {!exact && <Loading m={m} shown={shown} failure={failure} />}
+            <FrameLabel m={m} shown={shown} exact={exact} failure={failure} />
             <FrameBar m={m} />
           </div>
         </>
@@ -169,27 +174,15 @@ function placing(m: Measuring): { side: "left" | "right" | null; label: string }
   return step.kind === "point" ? { side: step.side, label: step.title } : null;
 }
 
-/** Which frame is on the screen while another one is wanted, or why the wanted one does not come. */
-function Loading({ m, shown, failure }: { m: Measuring; shown: number | null; failure: string | null }) {
-  const frame = useStore(m.session, (s) => s.frame);
-  const prepared = m.index && frame < m.index.ready;
-  const words =
-    failure ??
-    (prepared
-      ? shown === null
-        ? `Loading frame ${frame}`
-        : `Showing frame ${shown} while ${frame} loads`
-      : `Frame ${frame} is not prepared yet${shown === null ? "" : `; showing frame ${shown}`}`);
-  return (
-    <div className="picture-label" data-tone={failure ? "bad" : undefined} role="status">
-      {words}
-      {failure && (
-        <button type="button" className="plain-button" onClick={() => m.clips.watch(m.trial.clip ?? "")}>
-          Try again
-        </button>
-      )}
-    </div>
-  );
+function useLikely(m: Measuring, frame: number): readonly number[] {
+  const depth = useStore(m.ui, (u) => u.depth);
+  const { events } = m.marks;
+  const times = m.index?.times ?? NO_TIMES;
+  const { speedFactor } = m.trial;
+  return useMemo(() => {
+    const proposed = proposals(events, times, depth, speedFactor, 2).map((p) => p.frame);
+    return likelyFrames(events, frame, proposed);
+  }, [events, times, depth, speedFactor, frame]);
 }
 
 function TrialMap({ m, reading }: { m: Measuring; reading: ReturnType<typeof trialReading> }) {

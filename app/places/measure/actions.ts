@@ -10,6 +10,7 @@ import { setEvent } from "../../commands/setEvent.ts";
 import { setIcePoint } from "../../commands/setIcePoint.ts";
 import { setKnownLength } from "../../commands/setKnownLength.ts";
 import { attempt } from "../../store/attempt.ts";
+import { isDoubtful, timeOf } from "../../store/clipFrames.ts";
 import { dismissAll, say } from "../../store/messages.ts";
 import { type GuideInput, type GuideStep, guide, oneBack, questionKey } from "./guide.ts";
 import type { IceCandidate } from "./measureState.ts";
@@ -39,6 +40,15 @@ export function guideInput(m: Measuring): GuideInput {
 export const NOT_THERE =
   "This frame is not on the screen yet, so nothing was marked. Marks can be put as soon as it is.";
 
+export const DOUBTFUL =
+  "The clip is damaged here: this picture may be put together from others, so nothing can be marked on it. Choose a frame before or after.";
+
+/** Why a press on the picture was refused. */
+export function sayRefused(m: Measuring): void {
+  const { frame } = m.session.getState();
+  say(m.onScreen.current?.frame === frame && isDoubtful(m.index, frame) ? DOUBTFUL : NOT_THERE);
+}
+
 /** After an answer: to the next event frame, picked or suggested, once nothing is left to ask here. */
 function goOn(m: Measuring): void {
   const step = guide(guideInput(m));
@@ -56,7 +66,11 @@ function here(
     say(NOT_THERE);
     return null;
   }
-  const time = m.index?.times[frame];
+  if (isDoubtful(m.index, frame)) {
+    say(DOUBTFUL);
+    return null;
+  }
+  const time = timeOf(m.index, frame);
   if (time === undefined || !m.picture) {
     say("This frame's time is not known yet. Wait until the clip is prepared that far.");
     return null;
@@ -118,7 +132,8 @@ export function moveDrawn(m: Measuring, id: string, at: PicturePoint): void {
   const marks = trialMarks(m.session.getState().whole, m.trial.id);
   const mark = marks.marks.find((k) => markId(k) === id);
   if (mark) {
-    attempt(m.session, moveMark, { trial: m.trial.id, key: mark, xPx: at.xPx, yPx: at.yPx });
+    if (isDoubtful(m.index, mark.frame)) say(DOUBTFUL);
+    else attempt(m.session, moveMark, { trial: m.trial.id, key: mark, xPx: at.xPx, yPx: at.yPx });
     return;
   }
   const reference = marks.iceReference;

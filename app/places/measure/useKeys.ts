@@ -1,15 +1,17 @@
 import { useEffect, useRef } from "react";
 import { typing } from "../../frame/useUndoKeys.ts";
+import { firstFrame, lastFrame } from "../../store/clipFrames.ts";
 import { backOne, cannotSee, doMain, guideInput, nudge, removeSelected } from "./actions.ts";
 import { guide } from "./guide.ts";
+import { createHeldStep } from "./heldStep.ts";
 import { FRESH } from "./measureState.ts";
 import { other } from "./sequence.ts";
-import { goToFrame, lastFrame, step } from "./steps.ts";
+import { goToFrame, step } from "./steps.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** The keys of the Measure place; `KeyList` names them on screen. */
 export const KEYS: readonly (readonly [keys: string, does: string])[] = [
-  ["← →", "one frame back, one frame on; with Shift ten"],
+  ["← →", "one frame back, one frame on; with Shift ten; held down, on and on"],
   ["Home End", "first frame, last frame"],
   [", .", "event frame before, event frame after"],
   ["Enter", "this is the event frame (or go to the next one)"],
@@ -42,18 +44,50 @@ const ARROWS: Record<string, readonly [number, number]> = {
   ArrowDown: [0, 1],
 };
 
+/** Frames a step key goes by. */
+const STEPS: Record<string, 1 | -1> = { ArrowLeft: -1, ArrowRight: 1 };
+
 export function useKeys(m: Measuring | null, toTrial: (by: 1 | -1) => void): void {
   const latest = useRef({ m, toTrial });
   latest.current = { m, toTrial };
   useEffect(() => {
+    const held = createHeldStep(
+      (by) => {
+        const { m: now } = latest.current;
+        if (now) step(now.session, now.index, by);
+      },
+      () => latest.current.m === null || settled(latest.current.m),
+    );
     const onKey = (e: KeyboardEvent) => {
       const { m: now, toTrial: go } = latest.current;
+      const arrow = !e.altKey && STEPS[e.key];
+      // The system's repeats of a held key say nothing new: holding has its own pace.
+      if (e.repeat && arrow && held.held) return e.preventDefault();
+      held.release();
       if (!now || elsewhere(e)) return;
-      if (onKeyDown(e, now, go)) e.preventDefault();
+      if (arrow) held.press(arrow * (e.shiftKey ? 10 : 1));
+      if (arrow || onKeyDown(e, now, go)) e.preventDefault();
+    };
+    const away = (e: KeyboardEvent) => {
+      if (STEPS[e.key]) held.release();
     };
     window.addEventListener("keydown", onKey);
-    return () => window.removeEventListener("keydown", onKey);
+    window.addEventListener("keyup", away);
+    const lettingGo = ["blur", "pointerdown", "visibilitychange"] as const;
+    for (const type of lettingGo) window.addEventListener(type, held.release);
+    return () => {
+      held.release();
+      window.removeEventListener("keydown", onKey);
+      window.removeEventListener("keyup", away);
+      for (const type of lettingGo) window.removeEventListener(type, held.release);
+    };
   }, []);
+}
+
+/** The frame that is wanted is on the canvas, or cannot be had. */
+function settled(m: Measuring): boolean {
+  const { current } = m.onScreen;
+  return current !== null && (current.failed || current.frame === m.session.getState().frame);
 }
 
 /** Keys that belong to a field, a list, a dialog or a group of choices. */
@@ -76,12 +110,8 @@ function onKeyDown(e: KeyboardEvent, m: Measuring, toTrial: (by: 1 | -1) => void
   }
   if (e.altKey) return false;
   switch (e.key) {
-    case "ArrowLeft":
-    case "ArrowRight":
-      step(m.session, m.index, (arrow as readonly [number, number])[0] * (e.shiftKey ? 10 : 1));
-      return true;
     case "Home":
-      goToFrame(m.session, m.index, 0);
+      goToFrame(m.session, m.index, firstFrame(m.index));
       return true;
     case "End":
       goToFrame(m.session, m.index, lastFrame(m.index));

@@ -27,7 +27,13 @@ export interface Measuring {
 }
 
 export interface OnScreen {
-  current: { readonly clip: string; readonly frame: number } | null;
+  current: {
+    readonly clip: string;
+    /** null while there is none. */
+    readonly frame: number | null;
+    /** The frame that is wanted cannot be had. */
+    readonly failed: boolean;
+  } | null;
 }
 
 /** null: the study has no trial yet. */
