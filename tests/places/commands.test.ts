@@ -11,6 +11,7 @@ import { moveClip } from "../../app/commands/moveClip.ts";
 import { removeSkater } from "../../app/commands/removeSkater.ts";
 import { removeTechnique } from "../../app/commands/removeTechnique.ts";
 import { removeTrial } from "../../app/commands/removeTrial.ts";
+import { setCameraPlan } from "../../app/commands/setCameraPlan.ts";
 import { setCompared } from "../../app/commands/setCompared.ts";
 import { setLane } from "../../app/commands/setLane.ts";
 import { setNote } from "../../app/commands/setNote.ts";
@@ -19,6 +20,7 @@ import { setTime } from "../../app/commands/setTime.ts";
 import { setTimes } from "../../app/commands/setTimes.ts";
 import { setValid } from "../../app/commands/setValid.ts";
 import { setWorthwhile } from "../../app/commands/setWorthwhile.ts";
+import { firstPlan } from "../../app/places/plan/camera/laneView.ts";
 import { createSession, perform, undo } from "../../app/store/session.ts";
 import { MeasureError } from "../../src/errors.ts";
 import { newStudy } from "../../src/study/newStudy.ts";
@@ -58,6 +60,14 @@ function refusal<Args>(whole: WholeStudy, command: Command<Args>, args: Args): s
 }
 
 describe("planning", () => {
+  it("keeps a camera tried out, through the file and back, and refuses one below the ice", () => {
+    const plan = { ...firstPlan(30), x: -12 };
+    const whole = setCameraPlan.run(NEW, { plan, what: "where the camera stands" });
+    expect(parseStudy(JSON.parse(JSON.stringify(whole.study))).cameraPlan).toEqual(plan);
+    const sunk = { plan: { ...plan, height: -1 }, what: "the camera's height" };
+    expect(refusal(NEW, setCameraPlan, sunk)).toMatch(/above the ice/);
+  });
+
   it("leads from nothing to a study that can be saved and read again", () => {
     const whole = planned();
     expect(whole.study.trials).toHaveLength(12);

@@ -10,8 +10,8 @@ import { Card } from "../../shared/Card.tsx";
 import { tryCommand } from "../../shared/tryCommand.ts";
 import { CameraFields } from "./CameraFields.tsx";
 import { LaneDrawing } from "./LaneDrawing.tsx";
-import { firstPlan, laneView } from "./laneView.ts";
-import { mostWords, QUANTITIES, unitOf } from "./plannedWords.ts";
+import { firstPlan, GRADES, laneView } from "./laneView.ts";
+import { QUANTITIES, unitOf, upToWords } from "./plannedWords.ts";
 import "./camera.css";
 
 const POINTS = 13;
@@ -63,7 +63,8 @@ function Placement({ session, study, readOnly }: { session: Session; study: Stud
     () => placementAdvice(settled, [0, lane], lane, study.markSdPx),
     [settled, lane, study.markSdPx],
   );
-  const reasons = [...new Set(points.flatMap((point) => refusalAt(point, quantity) ?? []))];
+  // Where the skater is out of the picture is said by the advice.
+  const reasons = [...new Set(points.flatMap((point) => (point.seen && refusalAt(point, quantity)) || []))];
   return (
     <>
       <CameraFields plan={plan} unit={study.lane.unit} readOnly={readOnly} onPut={put}>
@@ -86,11 +87,15 @@ function Placement({ session, study, readOnly }: { session: Session; study: Stud
         )}
       </figure>
       <p className="quiet lane-legend">
-        Numbers over the lane: ± {unitOf(quantity)} for one stride.{" "}
-        <span className="swatch" data-grade="good" /> well told <span className="swatch" data-grade="fair" />{" "}
-        told <span className="swatch" data-grade="rough" /> roughly{" "}
-        <span className="swatch" data-grade="refused" /> refused (more than {mostWords(quantity)}, or not
-        seen)
+        Numbers over the lane: ± {unitOf(quantity)} for one stride.
+        {GRADES.map(({ grade, upTo }) => (
+          <span key={grade} className="lane-key">
+            <span className="swatch" data-grade={grade} /> up to {upToWords(quantity, upTo)}
+          </span>
+        ))}
+        <span className="lane-key">
+          <span className="swatch" data-grade="refused" /> refused: more than that, or not in the picture
+        </span>
       </p>
       {refused && (
         <p className="care" role="alert">

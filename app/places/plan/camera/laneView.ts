@@ -39,16 +39,20 @@ export function onIce(view: LaneView, px: number, py: number): { readonly x: num
 /** A camera to begin with: behind the start, as high as a tripod on a stand, an ordinary lens. */
 export function firstPlan(lane: number): CameraPlan {
   return {
-    ...{ x: -8, y: 0, height: 3, aimX: lane / 2, aimY: 0 },
+    ...{ x: -8, y: 0, height: 3, aimX: lane / 4, aimY: 0 },
     ...{ hfovDeg: 40, widthPx: 1920, heightPx: 1080, fps: 60 },
   };
 }
 
-export type Grade = "good" | "fair" | "rough";
+/** By how much of the widest u95 that is still shown an expected one uses up. */
+export const GRADES = [
+  { grade: "good", upTo: 0.25 },
+  { grade: "fair", upTo: 0.5 },
+  { grade: "rough", upTo: 1 },
+] as const;
 
-/** How much of what may still be shown an expected u95 uses up. */
+export type Grade = (typeof GRADES)[number]["grade"];
+
 export function gradeOf(u95: number, quantity: PlannedQuantity): Grade {
-  const share = u95 / MOST[quantity];
-  if (share <= 0.25) return "good";
-  return share <= 0.5 ? "fair" : "rough";
+  return GRADES.find(({ upTo }) => u95 <= upTo * MOST[quantity])?.grade ?? "rough";
 }

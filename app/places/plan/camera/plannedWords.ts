@@ -24,6 +24,7 @@ export function shownNumber(value: number, quantity: PlannedQuantity): string {
   return formatNumber(shown, Math.max(0, placesFor(shown)));
 }
 
-export function mostWords(quantity: PlannedQuantity): string {
-  return withUnit(`± ${shownNumber(MOST[quantity], quantity)}`, unitOf(quantity));
+/** A share of the widest u95 that is still shown: "± 5.5 cm". */
+export function upToWords(quantity: PlannedQuantity, share: number): string {
+  return withUnit(`± ${shownNumber(share * MOST[quantity], quantity)}`, unitOf(quantity));
 }
