@@ -26,9 +26,9 @@ function sayBugs(): void {
 
 function saveBeforeLeaving(autosave: Autosave): void {
   document.addEventListener("visibilitychange", () => {
-    if (document.visibilityState === "hidden") void autosave.flush();
+    if (document.visibilityState === "hidden") autosave.leave();
   });
-  window.addEventListener("pagehide", () => void autosave.flush());
+  window.addEventListener("pagehide", () => autosave.leave());
   window.addEventListener("beforeunload", (e) => {
     if (!autosave.unsaved()) return;
     void autosave.flush();

@@ -14,6 +14,11 @@ export interface Autosave {
   readonly state: StoreApi<SaveState>;
   /** Saves at once what is not saved yet; resolves when it is saved or has failed. */
   flush(): Promise<void>;
+  /**
+   * The window is going: sends everything that is not saved yet, and where the person is, at once and side by side,
+   * because nothing that waits for an answer is sent any more.
+   */
+  leave(): void;
   /** True while something a person did is not on disk. */
   unsaved(): boolean;
   stop(): void;
@@ -38,6 +43,7 @@ export function startAutosave(
   const state = createStore<SaveState>(() => ({ kind: "saved", at: null }));
   let saved: WholeStudy = session.getState().whole;
   let position = positionOf(session);
+  let positionSaved = true;
   let timer: ReturnType<typeof setTimeout> | undefined;
   let positionTimer: ReturnType<typeof setTimeout> | undefined;
   let running: Promise<void> | null = null;
@@ -85,13 +91,34 @@ export function startAutosave(
       saved = { ...saved, study };
       return savedAt;
     }
-    const trial = Object.keys({ ...saved.marks, ...marks }).find(
-      (id) => saved.marks[id] !== marks[id],
-    ) as string;
+    const trial = changedTrials()[0] as string;
     const { savedAt } = await shell.saveMarks(marks[trial] ?? emptyMarks(trial));
     const { [trial]: _, ...others } = saved.marks;
     saved = { ...saved, marks: marks[trial] ? { ...others, [trial]: marks[trial] } : others };
     return savedAt;
+  }
+
+  function changedTrials(): string[] {
+    const { marks } = session.getState().whole;
+    return Object.keys({ ...saved.marks, ...marks }).filter((id) => saved.marks[id] !== marks[id]);
+  }
+
+  function savePosition(): void {
+    clearTimeout(positionTimer);
+    if (positionSaved) return;
+    positionSaved = true;
+    // Losing the place where one was costs nothing; the next move tries again.
+    shell.savePosition(position).catch(() => undefined);
+  }
+
+  function leave(): void {
+    savePosition();
+    if (session.getState().readOnly) return;
+    const { study, marks } = session.getState().whole;
+    const sent = changedTrials().map((id) => shell.saveMarks(marks[id] ?? emptyMarks(id)));
+    const all = study === saved.study ? sent : [shell.saveStudy(study), ...sent];
+    // A window that comes back (another tab was in front) finds it unsaved still and saves it once more.
+    for (const answer of all) answer.catch(() => undefined);
   }
 
   const stopListening = session.subscribe(({ whole, readOnly }, before) => {
@@ -102,14 +129,15 @@ export function startAutosave(
     const now = positionOf(session);
     if (now.place === position.place && now.trial === position.trial && now.frame === position.frame) return;
     position = now;
+    positionSaved = false;
     clearTimeout(positionTimer);
-    // Losing the place where one was costs nothing; the next move tries again.
-    positionTimer = setTimeout(() => shell.savePosition(now).catch(() => undefined), times.delayMs);
+    positionTimer = setTimeout(savePosition, times.delayMs);
   });
 
   return {
     state,
     flush,
+    leave,
     unsaved,
     stop() {
       stopListening();

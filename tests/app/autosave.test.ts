@@ -46,6 +46,29 @@ afterEach(() => {
 });
 
 describe("autosave", () => {
+  it("sends everything at once when the window goes, and where one is", async () => {
+    const { session, host, autosave, put } = start();
+    put("t1", 1);
+    put("t2", 2);
+    perform(session, setSpeedFactor, { trial: "t1", factor: 8 });
+    session.setState({ frame: 77 });
+    autosave.leave();
+    // Without waiting for any answer: the page is gone before one comes.
+    expect([...host.saved].sort()).toEqual(["frame 77", "study", "t1: 1 marks", "t2: 1 marks"]);
+    autosave.stop();
+  });
+
+  it("sends nothing when the window goes and all is saved, and no change of a study opened for reading", () => {
+    const idle = start();
+    idle.autosave.leave();
+    expect(idle.host.saved).toEqual([]);
+    const reading = start(true);
+    reading.put("t1", 1);
+    reading.session.setState({ frame: 5 });
+    reading.autosave.leave();
+    expect(reading.host.saved).toEqual(["frame 5"]);
+  });
+
   it("saves only the trial that changed, once, a moment after the last change", async () => {
     const { host, autosave, put } = start();
     put("t1", 1);
