@@ -1,8 +1,13 @@
 import { resolve } from "node:path";
-import { MeasureError } from "../../src/errors.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { DEFAULT_MARK_SD_PX } from "../../src/study/newStudy.ts";
-import { readEventsCsv, readIcePointsCsv, readKnownLengthCsv, readMarksCsv } from "../../src/study/tables.ts";
+import {
+  readEventsCsv,
+  readIcePointFramesCsv,
+  readIcePointsCsv,
+  readKnownLengthCsv,
+  readMarksCsv,
+} from "../../src/study/tables.ts";
 import type { IceReference } from "../../src/study/types.ts";
 import { clipGateTime } from "../../src/trials/clipGateTime.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
@@ -46,7 +51,7 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
   --events F          events.csv: event,side,frame
   --ice F             ice_points.csv: label,x_px,y_px,ice_x_m,ice_y_m
   --known-length F    known_length.csv: x1_px,y1_px,x2_px,y2_px,length_m
-  --ice-frames F      ice points for each frame, for a camera that pans or zooms (not measured by this version)
+  --ice-frames F      ice_points_frames.csv: the same with a leading frame, for a camera that pans or zooms
   --picture WxH       size of the picture as displayed, pixels
   --body LIST         hip_height=0.80,upper_arm=0.31,forearm=0.26,stature=1.75 (metres, any of them)
   --mark-sd PX        standard uncertainty of one mark per coordinate (${DEFAULT_MARK_SD_PX})
@@ -125,9 +130,8 @@ async function iceReferenceFrom(values: Values): Promise<IceReference> {
       kind: "known-lengths",
       lengths: await readTableFile(values["known-length"], readKnownLengthCsv),
     };
-  throw new MeasureError(
-    "panning-not-measured",
-    "measure --ice-frames is not supported",
-    "A camera that pans or zooms cannot be measured by this version of Blademark. Film from a tripod that stands still, and give its ice points with --ice.",
-  );
+  return {
+    kind: "ice-points-by-frame",
+    frames: await readTableFile(values["ice-frames"]!, readIcePointFramesCsv),
+  };
 }

@@ -21,8 +21,9 @@ export function measureText(readings: TrialReadings): string {
 function scaleText({ scale, scaleWhy }: TrialReadings): string {
   if (!scale) return `No scale of the ice. ${scaleWhy}`;
   const fit = scale.rmsPx === null ? "" : `, fit of scale ${scale.rmsPx.toFixed(2)} px`;
-  const what = `${scale.kind === "ice-points" ? "ice point" : "known length"}${scale.points === 1 ? "" : "s"}`;
-  return `Scale of the ice from ${scale.points} ${what}${fit}.`;
+  const what = `${scale.kind === "known-lengths" ? "known length" : "ice point"}${scale.points === 1 ? "" : "s"}`;
+  const where = scale.frames === undefined ? "" : ` on ${scale.frames} frames`;
+  return `Scale of the ice from ${scale.points} ${what}${where}${fit}.`;
 }
 
 function strideText(stride: Stride): string {

@@ -16,17 +16,7 @@ export function checkIcePoints(
   picture: { readonly width: number; readonly height: number },
   markSdPx: number,
 ): void {
-  for (const p of points) {
-    const numbers = [p.xPx, p.yPx, p.x, p.y, p.uPx ?? 1, p.u ?? 0];
-    if (!numbers.every(Number.isFinite) || (p.uPx ?? 1) <= 0 || (p.u ?? 0) < 0) {
-      throw new MeasureError(
-        "ice-point-not-a-number",
-        `fitScale requires finite coordinates and positive uncertainties; ice point ${p.label} has ${numbers.join(", ")}`,
-        `Ice point ${p.label} has a coordinate or an uncertainty that is not a usable number. Type it again.`,
-        { label: p.label },
-      );
-    }
-  }
+  checkPointNumbers(points);
   if (points.length < 4) {
     throw new MeasureError(
       "too-few-ice-points",
@@ -49,7 +39,23 @@ export function checkIcePoints(
   checkSpread(points, markSdPx);
 }
 
-function checkDistinct(points: readonly IcePoint[]): void {
+/** @throws {MeasureError} `ice-point-not-a-number` */
+export function checkPointNumbers(points: readonly IcePoint[]): void {
+  for (const p of points) {
+    const numbers = [p.xPx, p.yPx, p.x, p.y, p.uPx ?? 1, p.u ?? 0];
+    if (!numbers.every(Number.isFinite) || (p.uPx ?? 1) <= 0 || (p.u ?? 0) < 0) {
+      throw new MeasureError(
+        "ice-point-not-a-number",
+        `fitScale requires finite coordinates and positive uncertainties; ice point ${p.label} has ${numbers.join(", ")}`,
+        `Ice point ${p.label} has a coordinate or an uncertainty that is not a usable number. Type it again.`,
+        { label: p.label },
+      );
+    }
+  }
+}
+
+/** @throws {MeasureError} `ice-points-identical` */
+export function checkDistinct(points: readonly IcePoint[]): void {
   points.forEach((a, k) => {
     for (const b of points.slice(k + 1)) {
       const samePlace = Math.hypot(a.x - b.x, a.y - b.y) < 1e-3;
@@ -73,9 +79,7 @@ function checkDistinct(points: readonly IcePoint[]): void {
 
 /** A homography needs four points of which no three are on one line: a line may hold at most n - 2 of them. */
 function checkSpread(points: readonly IcePoint[], markSdPx: number): void {
-  const onIce = points.map((p) => ({ x: p.x, y: p.y }));
-  const inPicture = points.map((p) => ({ x: p.xPx, y: p.yPx }));
-  const line = longLine(onIce, 0) ?? longLine(inPicture, 3 * markSdPx);
+  const line = lineOf(points, markSdPx);
   if (!line) return;
   const labels = line.map((k) => points[k]!.label);
   const names = `${labels.slice(0, -1).join(", ")} and ${labels[labels.length - 1]}`;
@@ -85,6 +89,17 @@ function checkSpread(points: readonly IcePoint[], markSdPx: number): void {
     `${names} lie on one line, so the points can't give a scale. Add points well away from that line.`,
     { labels },
   );
+}
+
+/** Whether four or more points can give a homography. */
+export function isSpread(points: readonly IcePoint[], markSdPx: number): boolean {
+  return lineOf(points, markSdPx) === null;
+}
+
+function lineOf(points: readonly IcePoint[], markSdPx: number): number[] | null {
+  const onIce = points.map((p) => ({ x: p.x, y: p.y }));
+  const inPicture = points.map((p) => ({ x: p.xPx, y: p.yPx }));
+  return longLine(onIce, 0) ?? longLine(inPicture, 3 * markSdPx);
 }
 
 /** Indices of n - 1 or more points (nearly) on one line; null when there is no such line. */

@@ -2,14 +2,17 @@ import { MeasureError } from "../errors.ts";
 import type { IceReference, Lens } from "../study/types.ts";
 import type { FittedScale } from "./ground.ts";
 import { lengthScale } from "./lengthScale.ts";
+import { movingScale } from "./moving/movingScale.ts";
 import { pointScale } from "./pointScale.ts";
 
 /**
- * Scale of the ice from a static camera's ice reference.
+ * Scale of the ice from an ice reference.
  *
  * Ice points: maximum-likelihood homography from the normalised direct linear transform, its covariance
  * carried into every reading; focal length, direction and place of the camera from the plane, with square
  * pixels and the principal point in the picture's centre.
+ *
+ * Ice points by frame: the tripod's place and focal length from all frames together; see `movingScale`.
  *
  * Known lengths: the scale across the lane, linear in the picture's row; see `lengthScale`.
  *
@@ -26,6 +29,9 @@ export function fitScale(
 ): FittedScale {
   checkMarkSd(markSdPx);
   if (reference.kind === "known-lengths") return lengthScale(reference.lengths, picture, markSdPx);
+  if (reference.kind === "ice-points-by-frame") {
+    return movingScale(reference.frames, picture, markSdPx, lens ?? reference.lens);
+  }
   return pointScale(reference.points, picture, markSdPx, lens ?? reference.lens);
 }
 

@@ -19,6 +19,7 @@ function scaleJson(scale: ScaleSummary): object {
   return {
     kind: scale.kind,
     points: scale.points,
+    ...(scale.frames !== undefined && { frames: scale.frames }),
     rms_px: scale.rmsPx,
     camera: camera && {
       x_m: camera.x,

@@ -85,8 +85,10 @@ export interface TrialReadings {
 }
 
 export interface ScaleSummary {
-  readonly kind: "ice-points" | "known-lengths";
+  readonly kind: "ice-points" | "ice-points-by-frame" | "known-lengths";
   readonly points: number;
+  /** Where the camera moves: how many frames have ice points. */
+  readonly frames?: number;
   readonly rmsPx: number | null;
   /** The same misfit on the ice, metres. */
   readonly rms: number | null;

@@ -1,5 +1,5 @@
-import { MORE_THAN_0, NOT_NEGATIVE, readTable, WHOLE_FROM_0, writeTable } from "./csv.ts";
-import type { IcePoint, KnownLength } from "./types.ts";
+import { MORE_THAN_0, NOT_NEGATIVE, type Row, readTable, WHOLE_FROM_0, writeTable } from "./csv.ts";
+import type { FramePoints, IcePoint, KnownLength } from "./types.ts";
 
 const POINT_COLUMNS = {
   table: "ice_points.csv",
@@ -14,23 +14,47 @@ const POINT_COLUMNS = {
  */
 export function readIcePointsCsv(text: string): IcePoint[] {
   const lineOf = new Map<string, number>();
-  return readTable(text, POINT_COLUMNS, (row) => {
-    const uPx = row.optionalNumber("u_px", MORE_THAN_0);
-    const u = row.optionalNumber("u_m", NOT_NEGATIVE);
-    const label = row.text("label");
-    const before = lineOf.get(label);
-    if (before !== undefined) row.wrong(`has the same label as line ${before}`);
-    else if (label) lineOf.set(label, row.line);
-    return {
-      label,
-      xPx: row.number("x_px"),
-      yPx: row.number("y_px"),
-      x: row.number("ice_x_m"),
-      y: row.number("ice_y_m"),
-      ...(uPx !== undefined && { uPx }),
-      ...(u !== undefined && { u }),
-    };
+  return readTable(text, POINT_COLUMNS, (row) => readPoint(row, lineOf, ""));
+}
+
+const FRAME_COLUMNS = {
+  ...POINT_COLUMNS,
+  table: "ice_points_frames.csv",
+  required: ["frame", ...POINT_COLUMNS.required],
+};
+
+/**
+ * `ice_points_frames.csv`: ice points frame by frame, for a camera that pans or zooms; frames in increasing order.
+ *
+ * @throws {MeasureError} `bad-table`, data.rows: line and reason of every bad row
+ */
+export function readIcePointFramesCsv(text: string): FramePoints[] {
+  const lineOf = new Map<string, number>();
+  const rows = readTable(text, FRAME_COLUMNS, (row) => {
+    const frame = row.number("frame", WHOLE_FROM_0);
+    return { frame, point: readPoint(row, lineOf, ` on frame ${frame}`) };
   });
+  const frames = new Map<number, IcePoint[]>();
+  for (const { frame, point } of rows) frames.set(frame, [...(frames.get(frame) ?? []), point]);
+  return [...frames].sort(([a], [b]) => a - b).map(([frame, points]) => ({ frame, points }));
+}
+
+function readPoint(row: Row, lineOf: Map<string, number>, where: string): IcePoint {
+  const uPx = row.optionalNumber("u_px", MORE_THAN_0);
+  const u = row.optionalNumber("u_m", NOT_NEGATIVE);
+  const label = row.text("label");
+  const before = lineOf.get(label + where);
+  if (before !== undefined) row.wrong(`has the same label${where} as line ${before}`);
+  else if (label) lineOf.set(label + where, row.line);
+  return {
+    label,
+    xPx: row.number("x_px"),
+    yPx: row.number("y_px"),
+    x: row.number("ice_x_m"),
+    y: row.number("ice_y_m"),
+    ...(uPx !== undefined && { uPx }),
+    ...(u !== undefined && { u }),
+  };
 }
 
 export function writeIcePointsCsv(points: readonly IcePoint[]): string {

@@ -56,11 +56,18 @@ const knownLength = z.looseObject({
   u: z.number().nonnegative("must not be negative").optional(),
 });
 
+const lens = z.looseObject({ k1: z.number(), k2: z.number().optional() });
+
 const iceReference = z.discriminatedUnion("kind", [
   z.looseObject({
     kind: z.literal("ice-points"),
     points: z.array(icePoint),
-    lens: z.looseObject({ k1: z.number(), k2: z.number().optional() }).optional(),
+    lens: lens.optional(),
+  }),
+  z.looseObject({
+    kind: z.literal("ice-points-by-frame"),
+    frames: z.array(z.looseObject({ frame, points: z.array(icePoint) })),
+    lens: lens.optional(),
   }),
   z.looseObject({ kind: z.literal("known-lengths"), lengths: z.array(knownLength) }),
 ]);

@@ -1,5 +1,11 @@
 /** The tables of `contracts.md`, in and out, under one name. */
 export { type BadRow, badTable } from "./csv.ts";
-export { readIcePointsCsv, readKnownLengthCsv, writeIcePointsCsv, writeKnownLengthCsv } from "./iceTable.ts";
+export {
+  readIcePointFramesCsv,
+  readIcePointsCsv,
+  readKnownLengthCsv,
+  writeIcePointsCsv,
+  writeKnownLengthCsv,
+} from "./iceTable.ts";
 export { readEventsCsv, readMarksCsv, writeEventsCsv, writeMarksCsv } from "./marksTable.ts";
 export { readPastedTable, readTimesCsv, type TimeRow, timeRows, writeTimesCsv } from "./timesTable.ts";

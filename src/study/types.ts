@@ -72,8 +72,15 @@ export interface Lens {
   readonly k2?: number;
 }
 
+/** Ice points marked on one frame, for a camera that pans or zooms. */
+export interface FramePoints {
+  readonly frame: number;
+  readonly points: readonly IcePoint[];
+}
+
 export type IceReference =
   | { readonly kind: "ice-points"; readonly points: readonly IcePoint[]; readonly lens?: Lens }
+  | { readonly kind: "ice-points-by-frame"; readonly frames: readonly FramePoints[]; readonly lens?: Lens }
   | { readonly kind: "known-lengths"; readonly lengths: readonly KnownLength[] };
 
 /** What the marks of a trial were put on. Kept so that they can be measured without the clip. */

@@ -1,4 +1,4 @@
-import { writeFileSync } from "node:fs";
+import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeEach, describe, expect, it } from "vitest";
 import { writeEventsCsv, writeIcePointsCsv, writeMarksCsv } from "../../src/study/tables.ts";
@@ -149,10 +149,14 @@ describe("measure", () => {
     expect(said).toMatch(/no file .*ice\.csvx/);
   });
 
-  it("says that a panning camera is not measured by this version", async () => {
-    const { status, out, said } = await blademark(...base.map((a) => (a === "--ice" ? "--ice-frames" : a)));
-    expect({ status, out }).toEqual({ status: 1, out: "" });
-    expect(said).toMatch(/pans or zooms cannot be measured by this version/);
+  it("refuses metres from a moving camera's ice points on one frame only, and keeps the times", async () => {
+    const [head, ...rows] = readFileSync(ice, "utf8").trim().split(/\r?\n/);
+    const file = put("ice_frames.csv", [`frame,${head}`, ...rows.map((r) => `12,${r}`)].join("\n"));
+    const args = base.map((a) => (a === "--ice" ? "--ice-frames" : a === ice ? file : a));
+    const { status, out, said } = await blademark(...args, "--json");
+    expect(status).toBe(1);
+    expect(said).toMatch(/camera moves.*only on frame 12/);
+    expect(JSON.parse(out).strides[2].stride_width_m.value).toBeNull();
   });
 
   it("keeps times and rates, says why there are no metres, and answers 1, when the ice reference is refused", async () => {

@@ -1,7 +1,7 @@
 import { Button } from "@mantine/core";
 import { copyIceReference } from "../../commands/copyIceReference.ts";
 import { attempt } from "../../store/attempt.ts";
-import { plural } from "./plural.ts";
+import { referenceWords } from "./referenceWords.ts";
 import { trialTitle } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
 
@@ -19,10 +19,7 @@ export function CopyScale({ m }: { m: Measuring }) {
         {others.map((t) => {
           const marks = m.whole.marks[t.id];
           const reference = marks?.iceReference;
-          const count =
-            reference?.kind === "ice-points"
-              ? plural(reference.points.length, "point")
-              : plural(reference?.lengths.length ?? 0, "known length");
+          const count = reference ? referenceWords(reference) : "nothing";
           return (
             <li key={t.id}>
               <span>

@@ -1,6 +1,7 @@
 import { Checkbox } from "@mantine/core";
 import { useState } from "react";
 import { useStore } from "zustand";
+import type { IceReference } from "../../../src/study/types.ts";
 import { scaleOf } from "../../store/readings.ts";
 import { CopyScale } from "./CopyScale.tsx";
 import { IcePointList } from "./IcePointList.tsx";
@@ -42,12 +43,7 @@ export function ScalePanel({ m }: { m: Measuring }) {
             ))}
           </fieldset>
           {reference && replaces(reference.kind, way) && (
-            <p className="care">
-              {reference.kind === "ice-points"
-                ? "Laying a known length replaces the ice points."
-                : "Putting an ice point replaces the known lengths."}{" "}
-              Undo brings them back.
-            </p>
+            <p className="care">{REPLACING[reference.kind]} Undo brings them back.</p>
           )}
           {way === "rink" && <RinkPlan m={m} />}
           {way === "typed" && <TypedPlaces m={m} />}
@@ -85,8 +81,15 @@ function firstWay(m: Measuring): Way {
   return m.whole.study.lane.placement ? "rink" : "typed";
 }
 
-function replaces(kind: "ice-points" | "known-lengths", way: Way): boolean {
-  return kind === "ice-points" ? way === "lengths" : way === "rink" || way === "typed";
+const REPLACING: Readonly<Record<IceReference["kind"], string>> = {
+  "ice-points": "Laying a known length replaces the ice points.",
+  "ice-points-by-frame": "This replaces the ice points of the moving camera.",
+  "known-lengths": "Putting an ice point replaces the known lengths.",
+};
+
+function replaces(kind: IceReference["kind"], way: Way): boolean {
+  if (kind === "ice-points") return way === "lengths";
+  return way === "rink" || way === "typed" || (kind === "ice-points-by-frame" && way === "lengths");
 }
 
 /** The fit in px and cm, the worst point by name, and what is doubtful. */

@@ -8,7 +8,7 @@ import type { Derived } from "../../store/readings.ts";
 import { scaleOf } from "../../store/readings.ts";
 import { goToTrial } from "../../store/session.ts";
 import { currentStride } from "./currentStride.ts";
-import { plural } from "./plural.ts";
+import { referenceWords } from "./referenceWords.ts";
 import { TrialMenu } from "./TrialMenu.tsx";
 import { trialTitle } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
@@ -110,10 +110,7 @@ function scaleWords(m: Measuring): { tone: string | undefined; words: string; wh
       words: "Ice: no scale yet",
       why: `Without it there are times and rates, but no metres. ${open}`,
     };
-  const count =
-    reference.kind === "ice-points"
-      ? plural(reference.points.length, "point")
-      : plural(reference.lengths.length, "known length");
+  const count = referenceWords(reference);
   if (!m.marks.picture) return { tone: "care", words: `Ice: ${count}`, why: open };
   const scale = scaleOf(reference, m.marks.picture, m.whole.study.markSdPx);
   if (!scale.ok)

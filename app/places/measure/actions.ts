@@ -144,6 +144,7 @@ export function moveDrawn(m: Measuring, id: string, at: PicturePoint): void {
       attempt(m.session, setIcePoint, { trial: m.trial.id, point: { ...point, ...at }, picture: m.picture });
     return;
   }
+  if (reference.kind !== "known-lengths") return;
   const [, index, end] = id.split(" ");
   const length = reference.lengths[Number(index)];
   if (!length) return;

@@ -73,6 +73,7 @@ export function drawnIce(marks: TrialMarks): DrawnMark[] {
       label: p.label,
     }));
   }
+  if (reference.kind === "ice-points-by-frame") return [];
   return reference.lengths.flatMap((l, i) => [
     { ...ice, id: `length ${i} 1`, xPx: l.x1Px, yPx: l.y1Px, label: `length ${i + 1}, one end` },
     { ...ice, id: `length ${i} 2`, xPx: l.x2Px, yPx: l.y2Px, label: `length ${i + 1}, other end` },

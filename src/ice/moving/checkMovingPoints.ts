@@ -1,0 +1,61 @@
+import { MeasureError } from "../../errors.ts";
+import type { FramePoints } from "../../study/types.ts";
+import { checkDistinct, checkPointNumbers } from "../checkIcePoints.ts";
+import { keyFrames } from "./startMoving.ts";
+
+/**
+ * Refuses ice points by frame that cannot give a scale, naming what is at fault.
+ *
+ * @throws {MeasureError} `ice-point-not-a-number`, `ice-points-identical`, `bad-ice-frame`,
+ *   `moving-camera-one-frame`, `moving-camera-no-key-frame`
+ */
+export function checkMovingPoints(frames: readonly FramePoints[], markSdPx: number): void {
+  const seen = new Set<number>();
+  for (const { frame, points } of frames) {
+    if (!Number.isInteger(frame) || frame < 0 || seen.has(frame)) {
+      throw new MeasureError(
+        "bad-ice-frame",
+        `fitScale requires ice points on distinct frames numbered from 0; got ${frame}`,
+        `Ice points are given on frame ${frame}${seen.has(frame) ? " twice" : ", which is no frame number"}.`,
+        { frame },
+      );
+    }
+    seen.add(frame);
+    inFrame(frame, () => {
+      checkPointNumbers(points);
+      checkDistinct(points);
+    });
+  }
+  const usable = frames.filter((f) => f.points.length >= 2);
+  if (usable.length < 2) {
+    const only = usable[0] ? `only on frame ${usable[0].frame}` : "on no frame";
+    throw new MeasureError(
+      "moving-camera-one-frame",
+      `fitScale requires ice points on two or more frames of a moving camera; got ${usable.length}`,
+      `The camera moves, and ice points (two or more) are given ${only}. What holds in one frame is wrong in the next: mark ice points on every frame that is measured. If the camera stood still, give them as a static camera's ice points instead.`,
+      { frames: usable.length },
+    );
+  }
+  if (keyFrames(frames, markSdPx).length === 0) {
+    throw new MeasureError(
+      "moving-camera-no-key-frame",
+      "fitScale requires a frame with 4 or more ice points, no three of four on a line",
+      "No frame has four ice points that are not on one line, so the tripod's place can't be told. Mark eight points on each of three frames, spread along the lane and across it; then two points are enough on the others.",
+    );
+  }
+}
+
+/** Says which frame a complaint is about. */
+function inFrame(frame: number, check: () => void): void {
+  try {
+    check();
+  } catch (error) {
+    if (!(error instanceof MeasureError)) throw error;
+    throw new MeasureError(
+      error.code,
+      `frame ${frame}: ${error.message}`,
+      `On frame ${frame}: ${error.coach}`,
+      { ...error.data, frame },
+    );
+  }
+}

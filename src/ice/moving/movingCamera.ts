@@ -1,0 +1,145 @@
+import type { FramePoints, IcePoint, Lens } from "../../study/types.ts";
+import { type Camera, nudged, project } from "../camera.ts";
+import { distort } from "../lens.ts";
+import { type Group, type GroupedFit, groupedLeastSquares, type Spread } from "./groupedLeastSquares.ts";
+
+/** What is taken to change from frame to frame, and what of the lens is to be found. */
+export interface MovingModel {
+  /** Focal length of its own for each frame. */
+  readonly zooms: boolean;
+  readonly lens: Lens;
+  /** How many of k1, k2 are found from the points, beginning from `lens`. */
+  readonly findLens: 0 | 1 | 2;
+}
+
+export interface MovingFit {
+  readonly model: MovingModel;
+  /** Most likely camera of each frame, in the order of the frames. */
+  readonly cameras: readonly Camera[];
+  readonly lens: Lens;
+  readonly spread: Spread;
+  /** Per frame, two numbers a point: predicted minus marked, px. */
+  readonly offPx: readonly (readonly number[])[];
+  /** Sum of squared residuals in standard deviations, by frame and in all (taped places included). */
+  readonly chiSquares: readonly number[];
+  readonly chiSquare: number;
+  readonly observations: number;
+  readonly freedom: number;
+}
+
+/** Order of the shared parameters: log focal length (unless it zooms), place, lens, then taped places. */
+export function layout(model: MovingModel) {
+  const place = model.zooms ? 0 : 1;
+  return { place, lens: place + 3, taped: place + 3 + model.findLens };
+}
+
+/**
+ * The most likely tripod place, focal length and directions for all frames together: the place (and, unless
+ * the camera zooms, the focal length) is the same in all of them. A point's taped place errs the same way in
+ * every frame in which it is seen. Null when the points cannot tell these apart.
+ *
+ * @param start a camera for each frame, not far off, all at one place
+ */
+export function fitMovingCamera(
+  frames: readonly FramePoints[],
+  start: readonly Camera[],
+  markSdPx: number,
+  model: MovingModel,
+): MovingFit | null {
+  const { taped } = layout(model);
+  const tapes = tapedPlaces(frames, taped);
+  const sharedCount = taped + 2 * tapes.count;
+  let base = start;
+  let lens = model.lens;
+  let offsets = new Array<number>(2 * tapes.count).fill(0);
+  let fit: GroupedFit | null = null;
+  // Turns are measured from the base, so begin again from the solution: then they are about zero.
+  for (let round = 0; round < 2; round++) {
+    const [from, through] = [base, lens];
+    const groups: Group[] = frames.map((f, k) => ({
+      own: new Array<number>(model.zooms ? 4 : 3).fill(0),
+      residuals: (shared, own) => {
+        const camera = cameraAt(from[k]!, model, shared, own);
+        const seen = lensAt(through, model, shared);
+        return f.points.flatMap((p) => {
+          const [x, y] = tapes.placeOf(p, shared);
+          const [u, v] = see(camera, seen, x, y);
+          const sd = p.uPx ?? markSdPx;
+          return [(u - p.xPx) / sd, (v - p.yPx) / sd];
+        });
+      },
+    }));
+    if (tapes.count > 0) groups.push({ own: [], residuals: (shared) => shared.slice(taped) });
+    fit = groupedLeastSquares(groups, [...new Array<number>(taped).fill(0), ...offsets]);
+    const { shared, own } = fit;
+    base = from.map((camera, k) => cameraAt(camera, model, shared, own[k]!));
+    lens = lensAt(through, model, shared);
+    offsets = shared.slice(taped);
+  }
+  if (!fit?.spread) return null;
+  const observations = frames.reduce((sum, f) => sum + 2 * f.points.length, 0);
+  const shared = [...new Array<number>(taped).fill(0), ...offsets];
+  return {
+    model,
+    cameras: base,
+    lens,
+    spread: fit.spread,
+    offPx: frames.map((f, k) =>
+      f.points.flatMap((p) => {
+        const [u, v] = see(base[k]!, lens, ...tapes.placeOf(p, shared));
+        return [u - p.xPx, v - p.yPx];
+      }),
+    ),
+    chiSquares: fit.residuals.slice(0, frames.length).map((r) => r.reduce((sum, v) => sum + v * v, 0)),
+    chiSquare: fit.sumOfSquares,
+    observations,
+    // The taped places are observations of their own, as many as their parameters.
+    freedom: observations - (sharedCount - 2 * tapes.count) - frames.length * (model.zooms ? 4 : 3),
+  };
+}
+
+/** Where the camera, looking through its lens, sees a point of the ice; px. */
+export function see(camera: Camera, lens: Lens, x: number, y: number, z = 0): readonly [number, number] {
+  const [u, v] = project(camera, x, y, z);
+  return lens.k1 === 0 && !lens.k2 ? [u, v] : distort(lens, camera, u, v);
+}
+
+function cameraAt(
+  base: Camera,
+  model: MovingModel,
+  shared: readonly number[],
+  own: readonly number[],
+): Camera {
+  const { place } = layout(model);
+  const zoom = model.zooms ? own[3]! : shared[0]!;
+  return nudged(
+    base,
+    zoom,
+    [own[0]!, own[1]!, own[2]!],
+    [shared[place]!, shared[place + 1]!, shared[place + 2]!],
+  );
+}
+
+function lensAt(base: Lens, model: MovingModel, shared: readonly number[]): Lens {
+  if (model.findLens === 0) return base;
+  const { lens } = layout(model);
+  const k2 = (base.k2 ?? 0) + (model.findLens === 2 ? shared[lens + 1]! : 0);
+  return { k1: base.k1 + shared[lens]!, k2 };
+}
+
+/** The points whose taped place is uncertain: the same place in several frames is one point. */
+function tapedPlaces(frames: readonly FramePoints[], from: number) {
+  const key = (p: IcePoint) => `${p.x.toFixed(6)} ${p.y.toFixed(6)}`;
+  const numbers = new Map<string, number>();
+  for (const { points } of frames) {
+    for (const p of points) if (p.u && !numbers.has(key(p))) numbers.set(key(p), numbers.size);
+  }
+  return {
+    count: numbers.size,
+    placeOf: (p: IcePoint, shared: readonly number[]): readonly [number, number] => {
+      if (!p.u) return [p.x, p.y];
+      const at = from + 2 * numbers.get(key(p))!;
+      return [p.x + p.u * shared[at]!, p.y + p.u * shared[at + 1]!];
+    },
+  };
+}

@@ -1,0 +1,158 @@
+import { MeasureError } from "../../errors.ts";
+import type { Warning } from "../../kinematics/types.ts";
+import type { FramePoints, Lens } from "../../study/types.ts";
+import { K95 } from "../../uncertainty/uncertain.ts";
+import { type Camera, project } from "../camera.ts";
+import type { FittedScale } from "../ground.ts";
+import { convexHull } from "../hull.ts";
+import { poorFit, pxOff } from "../pointWarnings.ts";
+import type { IceResidual } from "../types.ts";
+import { checkMovingPoints } from "./checkMovingPoints.ts";
+import { chooseModel } from "./chooseModel.ts";
+import { type MovingFit, see } from "./movingCamera.ts";
+import { meetIce, movingGround } from "./movingGround.ts";
+
+interface Picture {
+  readonly width: number;
+  readonly height: number;
+}
+
+/**
+ * Scale for a camera on a tripod that pans, tilts or zooms, from ice points marked frame by frame; see
+ * `fitMovingCamera`. Only frames with two or more ice points of their own can be measured.
+ *
+ * @throws {MeasureError} see `checkMovingPoints` and `startMoving`; `ice-points-disagree` over 3 marking SD;
+ *   `moving-camera-undetermined` when the focal length is not known to a third
+ */
+export function movingScale(
+  all: readonly FramePoints[],
+  picture: Picture,
+  markSdPx: number,
+  lens: Lens | undefined,
+): FittedScale {
+  checkMovingPoints(all, markSdPx);
+  const frames = all.filter((f) => f.points.length >= 2).sort((a, b) => a.frame - b.frame);
+  const fit = chooseModel(frames, picture, markSdPx, lens ?? null);
+  const residuals = residualsOf(frames, fit);
+  const misfit = fit.freedom > 0 ? Math.sqrt(fit.chiSquare / fit.freedom) : 0;
+  const worst = residuals.reduce((a, b) => (Math.hypot(b.dxPx, b.dyPx) > Math.hypot(a.dxPx, a.dyPx) ? b : a));
+  if (misfit > 3) throw disagreement(misfit, worst);
+  const widen = misfit > 1.4 ? misfit : 1;
+  const focalU = widen * focalDoubt(fit);
+  if (!(focalU < 0.33)) throw undetermined();
+  const indexOf = new Map(frames.map((f, k) => [f.frame, k]));
+  const hull = convexHull(distinctPlaces(frames));
+  const rms = (pick: (r: IceResidual) => number) =>
+    Math.sqrt(residuals.reduce((sum, r) => sum + pick(r) ** 2, 0) / residuals.length);
+  const middle = middleCamera(fit);
+  const cameraOf = (frame: number | undefined) =>
+    frame === undefined ? undefined : fit.cameras[indexOf.get(frame) ?? -1];
+  return {
+    summary: {
+      kind: "ice-points-by-frame",
+      points: residuals.length,
+      frames: frames.length,
+      rmsPx: rms((r) => Math.hypot(r.dxPx, r.dyPx)),
+      rms: rms((r) => r.distance),
+      camera: {
+        x: middle.x,
+        y: middle.y,
+        height: middle.z,
+        focalPx: middle.focalPx,
+        u95FocalPx: K95 * middle.focalPx * focalU,
+      },
+      warnings: [...poorFit(misfit, worst), ...zoomed(fit)],
+    },
+    residuals,
+    hull,
+    toIce: (p, frame) => {
+      const camera = cameraOf(frame);
+      const place = camera && meetIce(camera, fit.lens, p.xPx, p.yPx);
+      return place ? { x: place[0], y: place[1] } : null;
+    },
+    toPicture: (x, y, z = 0, frame) => {
+      const camera = cameraOf(frame);
+      if (!camera || project(camera, x, y, z)[2] <= 0) return null;
+      const [xPx, yPx] = see(camera, fit.lens, x, y, z);
+      return { xPx, yPx };
+    },
+    ground: (sources) => movingGround(indexOf, fit, widen, hull, whyNot(all), sources),
+  };
+}
+
+function whyNot(all: readonly FramePoints[]): (frame: number) => string {
+  return (frame) => {
+    const one = all.some((f) => f.frame === frame && f.points.length === 1);
+    return `The camera moves, and frame ${frame} has ${one ? "only one ice point" : "no ice points"}. Mark two or more ice points on it, far apart.`;
+  };
+}
+
+function residualsOf(frames: readonly FramePoints[], fit: MovingFit): IceResidual[] {
+  return frames.flatMap(({ frame, points }, k) =>
+    points.map((p, m) => {
+      const [du, dv] = [fit.offPx[k]![2 * m]!, fit.offPx[k]![2 * m + 1]!];
+      const place = meetIce(fit.cameras[k]!, fit.lens, p.xPx, p.yPx);
+      return {
+        label: p.label,
+        frame,
+        dxPx: -du,
+        dyPx: -dv,
+        distance: place ? Math.hypot(place[0] - p.x, place[1] - p.y) : Number.POSITIVE_INFINITY,
+      };
+    }),
+  );
+}
+
+/** Standard uncertainty of the log focal length; where it zooms, the middle one of all frames. */
+function focalDoubt(fit: MovingFit): number {
+  if (!fit.model.zooms) return Math.hypot(...fit.spread.shared.getRow(0));
+  return middleOf(
+    fit.cameras.map((_, k) => {
+      const { follow, own } = fit.spread.groups[k]!;
+      return Math.hypot(...follow.mmul(fit.spread.shared).getRow(3), ...own.getRow(3));
+    }),
+  );
+}
+
+function middleCamera(fit: MovingFit): Camera {
+  return { ...fit.cameras[0]!, focalPx: middleOf(fit.cameras.map((c) => c.focalPx)) };
+}
+
+function middleOf(values: readonly number[]): number {
+  return values.slice().sort((a, b) => a - b)[values.length >> 1]!;
+}
+
+function distinctPlaces(frames: readonly FramePoints[]) {
+  const places = new Map<string, { readonly x: number; readonly y: number }>();
+  for (const { points } of frames) for (const { x, y } of points) places.set(`${x} ${y}`, { x, y });
+  return [...places.values()];
+}
+
+function zoomed(fit: MovingFit): Warning[] {
+  if (!fit.model.zooms) return [];
+  const focals = fit.cameras.map((c) => c.focalPx);
+  const [least, most] = [Math.min(...focals), Math.max(...focals)];
+  return [
+    {
+      code: "camera-zooms",
+      text: `The camera zooms: the focal length goes from ${least.toFixed(0)} to ${most.toFixed(0)} px. Every frame has its own, which two ice points alone fix less well; four a frame are better.`,
+    },
+  ];
+}
+
+function disagreement(misfit: number, worst: IceResidual): MeasureError {
+  return new MeasureError(
+    "ice-points-disagree",
+    `fitScale requires ice points that agree within 3 marking SD; rms is ${misfit.toFixed(1)} SD, worst ${worst.label} in frame ${worst.frame}`,
+    `The ice points of the moving camera disagree with each other by ${misfit.toFixed(1)} times what marking alone explains; ${worst.label} on frame ${worst.frame} is the worst (${pxOff(worst)}). Check its place on the ice and its mark. If the camera was carried or its tripod moved, this can't be measured.`,
+    { misfit, worst: worst.label, frame: worst.frame },
+  );
+}
+
+export function undetermined(): MeasureError {
+  return new MeasureError(
+    "moving-camera-undetermined",
+    "fitScale requires ice points that tell the tripod's place and the focal length of a moving camera",
+    "The ice points don't show well enough where the tripod stands and how the lens is set. Mark eight points on each of three frames, spread along the lane and across it.",
+  );
+}
