@@ -1,4 +1,11 @@
-import type { ClipIndex, OpenedStudy, Position, Saved } from "../../src/study/exchange.ts";
+import type {
+  ClipIndex,
+  ClipLinkState,
+  OpenedStudy,
+  Position,
+  Reach,
+  Saved,
+} from "../../src/study/exchange.ts";
 import type { ClipLink, Study, TrialMarks } from "../../src/study/types.ts";
 
 /**
@@ -17,6 +24,19 @@ export interface Shell {
   /** Starts (or restarts) preparing a clip and puts it first. */
   prepareClip(clip: string): Promise<void>;
   cancelClip(clip: string): Promise<void>;
+  /** The frame the window shows now: its clip comes first, and preparation moves there where that is exact. */
+  wantFrame(clip: string, frame: number): Promise<Reach>;
+  /** Searches for a moved clip once more. */
+  lookForClip(clip: string): Promise<ClipLinkState>;
+  /** A person confirmed the file that the index's `link` names; the answer belongs into the study. */
+  confirmLink(clip: string, sha256: string): Promise<ClipLink>;
+  /** A person chose the clip's file again. `same`: it is the one; else it waits to be confirmed. */
+  giveFile(
+    clip: string,
+    file: File,
+    onProgress: (share: number) => void,
+    signal: AbortSignal,
+  ): Promise<{ readonly link: ClipLink; readonly same: boolean }>;
   /** Address of exactly that frame as JPEG, for fetch or <img>; fails until it is ready. */
   frameUrl(clip: string, frame: number): string;
 }

@@ -1,4 +1,4 @@
-import type { ClipIndex, OpenedStudy, Saved } from "../../src/study/exchange.ts";
+import type { ClipIndex, ClipLinkState, OpenedStudy, Reach, Saved } from "../../src/study/exchange.ts";
 import type { ClipLink } from "../../src/study/types.ts";
 import { type Shell, ShellError } from "./Shell.ts";
 
@@ -23,7 +23,7 @@ export function createHttpShell(origin: string): Shell {
     savePosition: async (position) => {
       await send(at("/api/position"), jsonBody("PUT", position));
     },
-    addClip: (file, onProgress, signal) => upload(at("/api/clips"), file, onProgress, signal),
+    addClip: (file, onProgress, signal) => upload<ClipLink>(at("/api/clips"), file, onProgress, signal),
     async clipIndex(clip) {
       const known = times.get(clip) ?? [];
       const index = await json<PartialIndex>(at(`${clipPath(clip)}/index?from=${known.length}`));
@@ -42,6 +42,20 @@ export function createHttpShell(origin: string): Shell {
     cancelClip: async (clip) => {
       await send(at(`${clipPath(clip)}/prepare`), { method: "DELETE" });
     },
+    async wantFrame(clip, frame) {
+      const answer = await send(at(`${clipPath(clip)}/wanted`), jsonBody("POST", { frame }));
+      return ((await answer.json()) as { reach: Reach }).reach;
+    },
+    async lookForClip(clip) {
+      const answer = await send(at(`${clipPath(clip)}/look`), { method: "POST" });
+      return (await answer.json()) as ClipLinkState;
+    },
+    async confirmLink(clip, sha256) {
+      const answer = await send(at(`${clipPath(clip)}/link`), jsonBody("POST", { sha256 }));
+      return (await answer.json()) as ClipLink;
+    },
+    giveFile: (clip, file, onProgress, signal) =>
+      upload<{ link: ClipLink; same: boolean }>(at(`${clipPath(clip)}/file`), file, onProgress, signal),
     frameUrl: (clip, frame) => at(`${clipPath(clip)}/frames/${frame}`),
   };
 }
@@ -94,8 +108,8 @@ function jsonBody(method: string, value: unknown): RequestInit {
 }
 
 /** XMLHttpRequest because fetch cannot say how much of a body has been sent. */
-function upload(url: string, file: File, onProgress: (share: number) => void, signal: AbortSignal) {
-  return new Promise<ClipLink>((resolve, reject) => {
+function upload<T>(url: string, file: File, onProgress: (share: number) => void, signal: AbortSignal) {
+  return new Promise<T>((resolve, reject) => {
     const request = new XMLHttpRequest();
     const stopped = () => reject(new ShellError("Adding the clip was stopped.", 0));
     if (signal.aborted) return stopped();

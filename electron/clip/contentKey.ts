@@ -4,7 +4,7 @@ import { mkdir, readFile, rename, writeFile } from "node:fs/promises";
 import { dirname } from "node:path";
 import type { FileStamp } from "./clipFailure.ts";
 
-type Known = Record<string, FileStamp & { readonly sha256: string }>;
+type Known = Record<string, FileStamp & { readonly sha256: string; readonly meant: string }>;
 
 /**
  * SHA-256 of clip files, read once: a file whose size and change time are as before is not read again.
@@ -13,6 +13,7 @@ type Known = Record<string, FileStamp & { readonly sha256: string }>;
 export class ContentKeys {
   readonly #file: string;
   #known: Promise<Known> | null = null;
+  #saving: Promise<void> = Promise.resolve();
 
   constructor(file: string) {
     this.#file = file;
@@ -31,6 +32,19 @@ export class ContentKeys {
     return entry?.bytes === stamp.bytes && entry.mtimeMs === stamp.mtimeMs ? entry.sha256 : null;
   }
 
+  /** The hash the file had when it was first read, for links that do not say which content they mean. */
+  async meant(file: string): Promise<string | null> {
+    return (await this.#load())[file]?.meant ?? null;
+  }
+
+  /** A person confirmed what the file holds now. */
+  async confirm(file: string, sha256: string): Promise<void> {
+    const known = await this.#load();
+    const entry = known[file];
+    if (entry) known[file] = { ...entry, meant: sha256 };
+    await this.#save(known);
+  }
+
   async of(file: string, stamp: FileStamp, signal?: AbortSignal): Promise<string> {
     const before = await this.known(file, stamp);
     if (before) return before;
@@ -43,7 +57,18 @@ export class ContentKeys {
 
   async remember(file: string, stamp: FileStamp, sha256: string): Promise<void> {
     const known = await this.#load();
-    known[file] = { bytes: stamp.bytes, mtimeMs: stamp.mtimeMs, sha256 };
+    const meant = known[file]?.meant ?? sha256;
+    known[file] = { bytes: stamp.bytes, mtimeMs: stamp.mtimeMs, sha256, meant };
+    await this.#save(known);
+  }
+
+  /** One save after another: two at once would share their temporary file. */
+  #save(known: Known): Promise<void> {
+    this.#saving = this.#saving.then(() => this.#write(known));
+    return this.#saving;
+  }
+
+  async #write(known: Known): Promise<void> {
     await mkdir(dirname(this.#file), { recursive: true });
     await writeFile(`${this.#file}.tmp`, JSON.stringify(known));
     await rename(`${this.#file}.tmp`, this.#file);

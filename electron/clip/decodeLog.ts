@@ -2,6 +2,8 @@
 
 /** What the container and the stream say of themselves. */
 export interface ClipFacts {
+  /** ffmpeg's name of the container's reader, e.g. "mov,mp4,m4a,3gp,3g2,mj2". */
+  readonly container: string;
   readonly codec: string;
   readonly pixelFormat: string;
   /** Transfer function named by the stream, e.g. "arib-std-b67"; empty when it names none. */
@@ -21,6 +23,8 @@ export interface DecodedFrame {
   readonly height: number;
   /** Width of one pixel over its height. */
   readonly pixelAspect: number;
+  /** A whole picture of its own with which decoding begins anew: what was wrong before it is over. */
+  readonly key: boolean;
 }
 
 export interface Timebase {
@@ -29,8 +33,11 @@ export interface Timebase {
 }
 
 export interface Problem {
-  /** Frames decoded when it was said; decoding runs ahead, so this is near, not exact. */
-  readonly nearFrame: number;
+  /**
+   * Frames that had come out when it was said. Decoding runs ahead of what comes out, so the first frame it can
+   * have spoilt is this one, or one soon after. null = said while the file was being opened.
+   */
+  readonly nearFrame: number | null;
   readonly text: string;
 }
 
@@ -42,6 +49,7 @@ export interface DecodeLog {
 }
 
 const NO_FACTS: ClipFacts = {
+  container: "",
   codec: "unknown",
   pixelFormat: "",
   transfer: "",
@@ -51,7 +59,7 @@ const NO_FACTS: ClipFacts = {
   declaredDuration: null,
 };
 
-const FRAME = /\bn: *\d+ pts: *(NOPTS|-?\d+) .*? sar:(\d+)\/(\d+) s:(\d+)x(\d+) /;
+const FRAME = /\bn: *\d+ pts: *(NOPTS|-?\d+) .*? sar:(\d+)\/(\d+) s:(\d+)x(\d+) i:(\S) iskey:(\d) type:(\S)/;
 
 /**
  * A reader to be fed line by line; `onFrame` is called for every frame the decoder gives, in order.
@@ -64,6 +72,7 @@ export function readDecodeLog(onFrame: (frame: DecodedFrame) => void): {
   const log: DecodeLog = { facts: NO_FACTS, timebase: null, problems: [], frames: 0 };
   let inInput = false;
   let sawVideo = false;
+  let decoding = false;
 
   function inputLine(text: string): void {
     const duration = /Duration: (\d+):(\d+):([\d.]+)/.exec(text);
@@ -88,14 +97,18 @@ export function readDecodeLog(onFrame: (frame: DecodedFrame) => void): {
       if (text.includes("Parsed_showinfo")) {
         const frame = FRAME.exec(text);
         if (frame) {
-          const [, pts, sarNum, sarDen, width, height] = frame;
+          const [, pts, sarNum, sarDen, width, height, scan, isKey, type] = frame;
           log.frames += 1;
+          // Streams that do not say it at the start still say it with each frame.
+          if (scan === "T" || scan === "B") log.facts = { ...log.facts, interlaced: true };
           onFrame({
             pts: pts === "NOPTS" ? null : Number(pts),
             width: Number(width),
             height: Number(height),
             // 0/1 is how ffmpeg writes "not said"; such pixels are taken as square.
             pixelAspect: Number(sarNum) > 0 && Number(sarDen) > 0 ? Number(sarNum) / Number(sarDen) : 1,
+            // Periodic refresh calls a P picture key; it mends the picture only bit by bit.
+            key: isKey === "1" && type === "I",
           });
           return;
         }
@@ -103,12 +116,17 @@ export function readDecodeLog(onFrame: (frame: DecodedFrame) => void): {
         if (base) log.timebase = { num: Number(base[1]), den: Number(base[2]) };
         return;
       }
-      if (/\[info\] Input #0/.test(text)) inInput = true;
-      else if (/\[info\] (Output #|Stream mapping)/.test(text)) inInput = false;
-      else if (inInput) inputLine(text);
+      const input = /\[info\] Input #0, (.+?), from /.exec(text);
+      if (input) {
+        inInput = true;
+        log.facts = { ...log.facts, container: input[1]! };
+      } else if (/\[info\] (Output #|Stream mapping)/.test(text)) {
+        inInput = false;
+        decoding = true;
+      } else if (inInput) inputLine(text);
       if (level && level[1] !== "info" && level[1] !== "warning") {
         log.problems.push({
-          nearFrame: log.frames,
+          nearFrame: decoding ? log.frames : null,
           text: text.replace(/\[[^\]]* @ 0x[0-9a-f]+\] /g, "").replace(/^\[\w+\] /, ""),
         });
       } else if (/corrupt decoded frame/.test(text)) {

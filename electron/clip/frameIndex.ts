@@ -1,8 +1,10 @@
 import { checkClipFile, nothingDecoded } from "./clipFailure.ts";
 import { displayedSize, startDecode } from "./decode.ts";
 import type { DecodedFrame } from "./decodeLog.ts";
+import { doubtfulFrames } from "./doubtful.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
 import { type ClipWarning, clipWarnings, frameTimes } from "./frameTimes.ts";
+import { packetPlan } from "./packetPlan.ts";
 
 /** Everything `frames --json` says; `times` in seconds, first = 0, one a decodable frame in display order. */
 export interface FrameIndex {
@@ -32,31 +34,38 @@ export async function frameIndex(ffmpeg: Ffmpeg, file: string): Promise<FrameInd
     onFrame: (frame) => frames.push(frame),
   });
   decode.output.resume();
-  decode.packets.resume();
   const { log } = await decode.ended;
   const first = frames[0];
   if (!first || !log.timebase) throw await nothingDecoded(file, log);
+  const plan = await packetPlan(ffmpeg, file);
   const { width, height } = displayedSize(first);
   const other = frames.findIndex(
     (f) => displayedSize(f).width !== width || displayedSize(f).height !== height,
   );
-  const pts = frames.slice(0, other < 0 ? frames.length : other).map((f) => f.pts);
-  const { times, rateMedianHz, variableRate, warnings } = frameTimes(pts, log.timebase);
-  const odd = [
-    ...warnings,
-    ...clipWarnings(log.facts, log.problems, times.length, times.at(-1) ?? 0, rateMedianHz),
-  ];
-  if (other >= 0) odd.push(sizeChanges(times.length));
+  const shown = frames.slice(0, other < 0 ? frames.length : other);
+  const { times, rateMedianHz, variableRate, warnings } = frameTimes(
+    shown.map((f) => f.pts),
+    log.timebase,
+  );
+  const count = times.length;
+  const { facts, problems } = log;
+  const doubtful = doubtfulFrames(problems, shown, count);
+  const found = {
+    ...{ facts, problems, doubtful, count, known: count, lastTime: times.at(-1) ?? 0, rateMedianHz },
+    ...{ discarded: plan.discarded, packets: other < 0 ? (plan.pts?.length ?? null) : null },
+  };
   return {
-    count: times.length,
-    times,
-    width,
-    height,
-    rotation: log.facts.rotation,
-    codec: log.facts.codec,
-    rateMedianHz,
-    variableRate,
-    warnings: odd,
+    ...{
+      count,
+      times,
+      width,
+      height,
+      rotation: facts.rotation,
+      codec: facts.codec,
+      rateMedianHz,
+      variableRate,
+    },
+    warnings: [...warnings, ...clipWarnings(found), ...(other < 0 ? [] : [sizeChanges(count)])],
   };
 }
 

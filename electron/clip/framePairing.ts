@@ -1,9 +1,14 @@
 /** One frame of a store: where its JPEG lies and its integer time. `length` 0 = no picture could be made of it. */
 export interface StoredFrame {
+  readonly ordinal: number;
   readonly offset: number;
   readonly length: number;
   readonly pts: number | null;
+  /** Decoding begins anew with it: see DecodedFrame. */
+  readonly key: boolean;
 }
+
+type Time = Pick<StoredFrame, "pts" | "key">;
 
 /**
  * Binds each JPEG to the frame it was made from. Times come from the decode, in order; packets carry the ordinal
@@ -11,26 +16,35 @@ export interface StoredFrame {
  * packet that never comes leaves a hole at its own ordinal and shifts no neighbour.
  */
 export class FramePairing {
-  readonly #times: (number | null)[] = [];
+  /** Frame `#first` onwards. */
+  readonly #times: Time[] = [];
+  readonly #first: number;
   readonly #packets: { readonly ordinal: number; readonly size: number }[] = [];
   #bytes: number;
   #next: number;
   #offset: number;
 
-  /** Starts at frame `next`, whose JPEG will lie at `offset`; `times` are those of the frames before it. */
-  constructor(next: number, offset: number) {
+  /** Frame `next` is the first to be stored, its JPEG at `offset`; the first time that comes is frame `first`'s. */
+  constructor(next: number, offset: number, first = 0) {
     this.#next = next;
     this.#offset = offset;
     this.#bytes = offset;
+    this.#first = first;
   }
 
+  /** The frame whose time comes next. */
   get timesSeen(): number {
-    return this.#times.length;
+    return this.#first + this.#times.length;
   }
 
-  /** The decode gave its next frame, counted from the start of the clip. */
-  addTime(pts: number | null): void {
-    this.#times.push(pts);
+  /** The frame that becomes ready next. */
+  get next(): number {
+    return this.#next;
+  }
+
+  /** The decode gave its next frame. */
+  addTime(pts: number | null, key: boolean): void {
+    this.#times.push({ pts, key });
   }
 
   /** The encoder gave a JPEG of `size` bytes for frame `ordinal`. */
@@ -46,24 +60,33 @@ export class FramePairing {
   /** Frames that have become ready, in order. */
   takeReady(): StoredFrame[] {
     const ready: StoredFrame[] = [];
-    for (;;) {
-      const packet = this.#packets[0];
-      if (!packet || this.#offset + packet.size > this.#bytes) return ready;
-      if (packet.ordinal >= this.#times.length) return ready;
-      this.#packets.shift();
-      for (; this.#next < packet.ordinal; this.#next++) {
-        ready.push({ offset: this.#offset, length: 0, pts: this.#times[this.#next]! });
-      }
-      ready.push({ offset: this.#offset, length: packet.size, pts: this.#times[packet.ordinal]! });
-      this.#next = packet.ordinal + 1;
-      this.#offset += packet.size;
+    let taken = 0;
+    for (; taken < this.#packets.length; taken++) {
+      const { ordinal, size } = this.#packets[taken]!;
+      if (this.#offset + size > this.#bytes || ordinal >= this.timesSeen) break;
+      ready.push(...this.#without(ordinal));
+      ready.push({ ordinal, offset: this.#offset, length: size, ...this.#time(ordinal) });
+      this.#next = ordinal + 1;
+      this.#offset += size;
     }
+    this.#packets.splice(0, taken);
+    return ready;
   }
 
-  /** After the end: frames that were decoded but never came out of the encoder. */
-  takeRest(): StoredFrame[] {
-    const rest = this.#times.slice(this.#next).map((pts) => ({ offset: this.#offset, length: 0, pts }));
-    this.#next = this.#times.length;
-    return rest;
+  /** After the end: frames before `until` that were decoded but never came out of the encoder. */
+  takeRest(until = this.timesSeen): StoredFrame[] {
+    return this.#without(Math.min(until, this.timesSeen));
+  }
+
+  #without(until: number): StoredFrame[] {
+    const holes: StoredFrame[] = [];
+    for (; this.#next < until; this.#next++)
+      holes.push({ ordinal: this.#next, offset: this.#offset, length: 0, ...this.#time(this.#next) });
+    return holes;
+  }
+
+  #time(ordinal: number): Time {
+    const { pts, key } = this.#times[ordinal - this.#first]!;
+    return { pts, key };
   }
 }

@@ -1,4 +1,5 @@
 import type { ClipFacts, Problem, Timebase } from "./decodeLog.ts";
+import type { Range } from "./ranges.ts";
 
 export interface ClipWarning {
   readonly code: string;
@@ -72,43 +73,69 @@ export function frameTimes(pts: readonly (number | null)[], timebase: Timebase):
   };
 }
 
-/** What the coach should know about how the clip was recorded or damaged. `lastTime` in seconds. */
-export function clipWarnings(
-  facts: ClipFacts,
-  problems: readonly Problem[],
-  count: number,
-  lastTime: number,
-  rateMedianHz: number | null,
-): ClipWarning[] {
+/** What was found out about a clip. */
+export interface ClipFindings {
+  readonly facts: ClipFacts;
+  readonly problems: readonly Problem[];
+  readonly doubtful: readonly Range[];
+  /** Frames in all; null until the end was reached. */
+  readonly count: number | null;
+  /** Frames whose time is known. */
+  readonly known: number;
+  /** Seconds. */
+  readonly lastTime: number;
+  readonly rateMedianHz: number | null;
+  /** Pictures an edit list hides; null = not read yet. */
+  readonly discarded: number | null;
+  /** Pictures in the file meant to be shown; null where that cannot be told. */
+  readonly packets: number | null;
+}
+
+/** What the coach should know about how the clip was recorded or damaged. */
+export function clipWarnings(found: ClipFindings): ClipWarning[] {
+  const { facts, problems, doubtful, count, known, lastTime, rateMedianHz, discarded, packets } = found;
   const warnings: ClipWarning[] = [];
-  if (facts.interlaced) {
-    warnings.push({
-      code: "interlaced",
-      text: "This clip is interlaced: each frame shows two moments, one on the odd and one on the even rows. Fast points look combed; mark one of the two edges every time.",
-    });
-  }
-  if (facts.transfer) {
-    warnings.push({
-      code: "hdr",
-      text: "This clip is HDR; its colours look pale here. Where things are is not affected.",
-    });
-  }
+  const warn = (code: string, text: string) => warnings.push({ code, text });
+  if (facts.interlaced)
+    warn(
+      "interlaced",
+      "This clip is interlaced: each frame shows two moments, one on the odd and one on the even rows. Fast points look combed; mark one of the two edges every time.",
+    );
+  if (facts.transfer)
+    warn("hdr", "This clip is HDR; its colours look pale here. Where things are is not affected.");
+  if (facts.container === "avi")
+    warn(
+      "no-times",
+      `AVI files keep no time for each frame; times here are counted from the rate the file states${facts.declaredRate ? ` (${facts.declaredRate} frames a second)` : ""}. If the camera left frames out, they are wrong: check them against the photocells.`,
+    );
+  if (discarded)
+    warn(
+      "discarded-frames",
+      `The file holds ${discarded} more ${discarded === 1 ? "frame" : "frames"} that its edit list hides, as after cutting it on a phone. They are not shown and not counted.`,
+    );
   if (problems.length > 0) {
-    const [{ text }] = problems as [Problem];
-    const near = [...new Set(problems.map((p) => Math.min(p.nearFrame, count - 1)))];
-    warnings.push({
-      code: "damaged",
-      text: `Parts of this clip are damaged, near ${frames(near)} (${text}). What is shown there and up to the next key frame may be put together from other frames: don't mark what looks wrong or repeated.`,
-    });
+    const said = problems[0]!.text;
+    const where = doubtful.map(([from, to]) => (to - from === 1 ? `${from}` : `${from} to ${to - 1}`));
+    warn(
+      "damaged",
+      where.length > 0
+        ? `Parts of this clip are damaged (${said}). On frames ${where.join(", ")} the picture may be put together from other frames, so nothing can be marked there.`
+        : `The file is not quite in order (${said}); every frame that was found could be decoded.`,
+    );
   }
+  if (count === null) return warnings;
+  if (packets !== null && packets > count)
+    warn(
+      "frames-missing",
+      `The file holds ${packets} pictures, but only ${count} could be decoded; ${packets - count === 1 ? "one is" : `${packets - count} are`} missing.`,
+    );
   const end = lastTime + (rateMedianHz ? 1 / rateMedianHz : 0);
-  const said = facts.declaredDuration;
-  if (said !== null && said - end > Math.max(0.25, 0.05 * said)) {
-    warnings.push({
-      code: "ends-early",
-      text: `The file says it lasts ${said.toFixed(2)} s, but its frames end at ${end.toFixed(2)} s (${count} frames). It may have been cut off.`,
-    });
-  }
+  const length = facts.declaredDuration;
+  if (length !== null && length - end > Math.max(0.25, 0.05 * length))
+    warn(
+      "ends-early",
+      `The file says it lasts ${length.toFixed(2)} s, but its frames end at ${end.toFixed(2)} s (${known} frames). It may have been cut off, or its sound goes on after its picture.`,
+    );
   return warnings;
 }
 

@@ -1,24 +1,17 @@
+import { rm } from "node:fs/promises";
 import { join } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
-import type { ClipIndex } from "../../src/study/exchange.ts";
-import { checkClipFile, type FileStamp } from "./clipFailure.ts";
+import type { ClipIndex, ClipLinkState, Reach } from "../../src/study/exchange.ts";
+import { checkClipFile } from "./clipFailure.ts";
+import { type ClipJob, failed, jobIndex, rateOf } from "./clipJob.ts";
+import { type ClipSource, changed, type FoundClip, findClip } from "./clipSource.ts";
 import { ContentKeys } from "./contentKey.ts";
+import { diskLimit, makeRoom } from "./diskBound.ts";
 import { type Ffmpeg, findFfmpeg } from "./findFfmpeg.ts";
-import { FrameStore } from "./frameStore.ts";
-import { prepareClip } from "./prepareClip.ts";
-import { pruneStores } from "./pruneStores.ts";
-import { storeIndex } from "./storeIndex.ts";
-
-interface Job {
-  readonly clip: string;
-  readonly file: string;
-  /** The file when the job began; null = it could not be read then. */
-  readonly stamp: FileStamp | null;
-  state: ClipIndex["state"];
-  store: FrameStore | null;
-  failure: string | null;
-  run: AbortController | null;
-}
+import { FrameStore, storeKey } from "./frameStore.ts";
+import { startBefore } from "./packetPlan.ts";
+import { planFor, prepareClip } from "./prepareClip.ts";
+import { isDoubtful, timeOf } from "./storeIndex.ts";
 
 export type FrameAnswer =
   | {
@@ -26,11 +19,21 @@ export type FrameAnswer =
       readonly jpeg: Uint8Array<ArrayBuffer>;
       readonly key: string;
       readonly time: number;
+      readonly doubtful: boolean;
     }
   | { readonly kind: "not-yet" }
   | { readonly kind: "beyond"; readonly count: number }
+  | { readonly kind: "outside-part"; readonly first: number; readonly last: number }
   | { readonly kind: "no-picture" }
   | { readonly kind: "failed"; readonly reason: string };
+
+/** A jump costs starting ffmpeg anew; what comes sooner than this by itself is waited for. */
+const WORTH_A_JUMP_SECONDS = 0.6;
+/** Before a run's own rate is known: about what two cores do at 1080p. */
+const USUAL_RATE = 60;
+/** How much may be written between two looks at the disk bound. */
+const LOOK_EVERY_BYTES = 64e6;
+const TOUCH_EVERY_MS = 60_000;
 
 /**
  * The frame stores of one study's clips, made one at a time, most wanted first. Asking for another clip moves the
@@ -39,13 +42,17 @@ export type FrameAnswer =
 export class Preparation {
   readonly #stores: string;
   readonly #keys: ContentKeys;
-  readonly #jobs = new Map<string, Job>();
+  readonly #jobs = new Map<string, ClipJob>();
+  readonly #opening = new Map<string, Promise<ClipJob>>();
   /** One store a content: two clips may be the same file. */
   readonly #open = new Map<string, Promise<FrameStore>>();
+  readonly #touched = new Map<FrameStore, number>();
   readonly #find: () => Promise<Ffmpeg>;
   #ffmpeg: Ffmpeg | null = null;
   #waiting: string[] = [];
   #working: Promise<void> | null = null;
+  #onScreen: string | null = null;
+  #following: Promise<void> = Promise.resolve();
   #closed = false;
 
   constructor(cacheFolder: string, find: () => Promise<Ffmpeg> = findFfmpeg) {
@@ -59,20 +66,52 @@ export class Preparation {
     await this.#keys.remember(file, await checkClipFile(file), sha256);
   }
 
-  /** Knows the clip from now on; finds what an earlier session has prepared. Queues it when that is not all. */
-  async want(clip: string, file: string): Promise<void> {
-    await this.#job(clip, file);
+  /** The clips of the study from now on: new ones are queued, others gone on with as the study says now. */
+  follow(sources: readonly ClipSource[]): Promise<void> {
+    this.#following = this.#following.then(() => this.#follow(sources));
+    return this.#following;
+  }
+
+  /** Knows a clip that was just added, and queues it. */
+  async take(source: ClipSource): Promise<void> {
+    await this.#job(source);
+  }
+
+  async #follow(sources: readonly ClipSource[]): Promise<void> {
+    const named = new Set(sources.map((s) => s.clip));
+    for (const [clip, job] of this.#jobs) {
+      if (named.has(clip)) continue;
+      this.#forget(clip, job);
+    }
+    for (const source of sources) {
+      if (this.#closed) return;
+      await this.#job(source).catch((error: unknown) => console.error(error));
+    }
   }
 
   /** Puts the clip first and starts it, also after it was stopped or failed. */
-  async first(clip: string, file: string): Promise<void> {
-    const job = await this.#freshJob(clip, file);
-    if (job.state === "ready" || job.state === "preparing") return;
-    job.state = "waiting";
-    job.failure = null;
-    this.#waiting = [clip, ...this.#waiting.filter((c) => c !== clip)];
-    for (const other of this.#jobs.values()) if (other.state === "preparing") this.#setAside(other);
-    this.#work();
+  async first(source: ClipSource): Promise<void> {
+    const job = await this.#freshJob(source);
+    this.#onScreen = source.clip;
+    if (job.state === "ready" || job.found.link.state === "changed") return;
+    if (job.state === "failed") job.found = await findClip(source, this.#keys);
+    this.#putFirst(job);
+  }
+
+  /** A person looks at frame `n`: its clip comes first, and the run moves there if that is provably exact. */
+  async want(source: ClipSource, n: number): Promise<Reach> {
+    const job = await this.#freshJob(source);
+    this.#onScreen = source.clip;
+    await this.#touch(job.store);
+    const { part } = source;
+    const there = job.store?.has(n) ?? false;
+    job.wanted = there ? null : n;
+    const stopped = job.state === "stopped" && job.note === null;
+    if (job.state === "waiting" || (job.state === "stopped" && !stopped)) this.#putFirst(job);
+    if (there) return "now";
+    if (job.state === "failed" || job.state === "ready" || stopped) return "never";
+    if (part && (n < part.first || n > part.last)) return "never";
+    return this.#reach(job, n);
   }
 
   /** Stops preparing the clip; frames that are ready stay usable. */
@@ -81,79 +120,154 @@ export class Preparation {
     const job = this.#jobs.get(clip);
     if (!job || job.state === "ready" || job.state === "failed") return;
     job.state = "stopped";
-    if (job.run) job.run.abort();
+    job.note = null;
+    if (job.run) job.run.stop.abort();
     else await job.store?.saveState("stopped");
   }
 
-  async index(
-    clip: string,
-    file: string,
-    timesFrom = 0,
-  ): Promise<ClipIndex & { readonly timesFrom: number }> {
-    const job = await this.#freshJob(clip, file);
-    return storeIndex(clip, job.state, job.store, job.failure, timesFrom);
+  async index(source: ClipSource, timesFrom = 0): Promise<ClipIndex & { readonly timesFrom: number }> {
+    const job = await this.#freshJob(source);
+    const place = this.#waiting.indexOf(source.clip);
+    const others = [...this.#jobs.values()].some((j) => j.run && j !== job) ? 1 : 0;
+    const queue = job.run ? 0 : place < 0 ? null : place + others;
+    return jobIndex(job, queue, timesFrom);
   }
 
-  async frame(clip: string, file: string, n: number): Promise<FrameAnswer> {
-    const { store, state, failure } = await this.#job(clip, file);
-    if (store && n < store.frames.length) {
+  async frame(source: ClipSource, n: number): Promise<FrameAnswer> {
+    const job = await this.#job(source);
+    const { store, state, failure } = job;
+    if (store?.has(n)) {
+      await this.#touch(store);
       const jpeg = await store.picture(n);
-      const { times } = storeIndex(clip, state, store, null, n, n + 1);
-      return jpeg ? { kind: "frame", jpeg, key: store.key, time: times[0] ?? 0 } : { kind: "no-picture" };
+      if (!jpeg) return { kind: "no-picture" };
+      return {
+        kind: "frame",
+        jpeg,
+        key: store.key,
+        time: timeOf(store, n) ?? 0,
+        doubtful: isDoubtful(store, n),
+      };
     }
-    if (state === "ready") return { kind: "beyond", count: store?.frames.length ?? 0 };
-    if (state === "failed") return { kind: "failed", reason: failure ?? "" };
+    const count = store?.clip?.count ?? null;
+    if (count !== null && n >= count) return { kind: "beyond", count };
+    const { part } = source;
+    if (part && (n < part.first || n > part.last)) return { kind: "outside-part", ...part };
+    if (state === "failed") return { kind: "failed", reason: failure?.text ?? "" };
     return { kind: "not-yet" };
+  }
+
+  /** Searches for a moved clip once more. */
+  async look(source: ClipSource): Promise<ClipLinkState> {
+    const job = this.#jobs.get(source.clip);
+    if (job?.run) return job.found.link;
+    this.#jobs.delete(source.clip);
+    return (await this.#job(source)).found.link;
+  }
+
+  /** A person offers `file` for the clip. Of the same content it is what the study means. */
+  async offer(source: ClipSource, file: string, sha256: string): Promise<{ readonly same: boolean }> {
+    const stamp = await checkClipFile(file);
+    await this.#keys.remember(file, stamp, sha256);
+    const job = await this.#job(source);
+    if (job.found.expected === null || job.found.expected === sha256) return { same: true };
+    this.#setAside(job);
+    job.found = changed(source, job.found.expected, stamp, sha256, file);
+    failed(job, job.found.failure);
+    return { same: false };
+  }
+
+  /**
+   * A person confirmed the file that `index().link` names.
+   *
+   * @throws {MeasureError} `link-differs` when that is not what is there now
+   */
+  async confirm(
+    source: ClipSource,
+    sha256: string,
+  ): Promise<{ readonly file: string; readonly bytes: number }> {
+    const { link } = (await this.#job(source)).found;
+    const stamp = link.path === null ? null : await checkClipFile(link.path);
+    if (!link.path || !stamp || (await this.#keys.of(link.path, stamp)) !== sha256)
+      throw new MeasureError(
+        "link-differs",
+        `confirm got ${sha256}; ${link.path} is another content now`,
+        "The file has changed once more since you were asked. Look at it again, then confirm.",
+      );
+    await this.#keys.confirm(link.path, sha256);
+    return { file: link.path, bytes: stamp.bytes };
   }
 
   /** Ends the run and closes all files. What was prepared stays on disk. */
   async close(): Promise<void> {
     this.#closed = true;
     this.#waiting = [];
-    for (const job of this.#jobs.values()) job.run?.abort();
+    await this.#following;
+    this.#waiting = [];
+    for (const job of this.#jobs.values()) job.run?.stop.abort();
     await this.#working;
     for (const store of this.#open.values()) await (await store).close();
   }
 
-  readonly #opening = new Map<string, Promise<Job>>();
-
-  /** The clip's job; begins anew when the file's content may have changed since. */
-  async #freshJob(clip: string, file: string): Promise<Job> {
-    const job = await this.#job(clip, file);
-    if (job.run || this.#opening.has(clip)) return job;
-    const now = await checkClipFile(file).catch(() => null);
-    if (now?.bytes === job.stamp?.bytes && now?.mtimeMs === job.stamp?.mtimeMs) return job;
-    this.#jobs.delete(clip);
-    this.#waiting = this.#waiting.filter((c) => c !== clip);
-    return this.#job(clip, file);
+  async #reach(job: ClipJob, n: number): Promise<Reach> {
+    const { store, run, source } = job;
+    const count = store?.clip?.count;
+    if (count !== undefined && count !== null && n >= count) return "never";
+    if (!this.#ffmpeg || !store || !job.found.file) return "going-on";
+    const plan = await planFor(this.#ffmpeg, job.found.file, store);
+    if (plan.pts && n >= plan.pts.length) return "never";
+    const start = startBefore(plan, n);
+    const next = run?.stretch ? run.next : store.readyFrom(source.part?.first);
+    if (!run?.stretch || job.run !== run) return start && start.ordinal > next ? "jump" : "going-on";
+    const passed = n < next || (run.stretch.until !== null && n >= run.stretch.until);
+    const gain = (start?.ordinal ?? 0) - next;
+    if (!passed && gain / (rateOf(job) ?? USUAL_RATE) < WORTH_A_JUMP_SECONDS) return "going-on";
+    run.redirect.abort();
+    return start ? "jump" : "going-on";
   }
 
-  /** One job a clip. */
-  async #job(clip: string, file: string): Promise<Job> {
-    const job = this.#jobs.get(clip);
-    if (job && job.file === file) return job;
-    let opening = this.#opening.get(clip);
+  /** The clip's job; looked at anew when the file may have changed since. */
+  async #freshJob(source: ClipSource): Promise<ClipJob> {
+    const job = await this.#job(source);
+    if (job.run || this.#opening.has(source.clip)) return job;
+    const file = job.found.file ?? job.found.link.path ?? source.file;
+    const now = await checkClipFile(file).catch(() => null);
+    const { stamp } = job.found;
+    if (now?.bytes === stamp?.bytes && now?.mtimeMs === stamp?.mtimeMs) return job;
+    if (this.#jobs.get(source.clip) === job) this.#forget(source.clip, job);
+    return this.#job(source);
+  }
+
+  /** One job a clip, as the study has it. */
+  async #job(source: ClipSource): Promise<ClipJob> {
+    const job = this.#jobs.get(source.clip);
+    if (job && job.source.file === source.file && job.source.sha256 === source.sha256) {
+      if (!samePart(job.source, source)) this.#takePart(job, source);
+      return job;
+    }
+    if (job) this.#forget(source.clip, job);
+    let opening = this.#opening.get(source.clip);
     if (!opening) {
-      opening = this.#openJob(clip, file).finally(() => this.#opening.delete(clip));
-      this.#opening.set(clip, opening);
+      opening = this.#openJob(source).finally(() => this.#opening.delete(source.clip));
+      this.#opening.set(source.clip, opening);
     }
     return opening;
   }
 
-  async #openJob(clip: string, file: string): Promise<Job> {
-    const stamp = await checkClipFile(file).catch(() => null);
-    const job: Job = { clip, file, stamp, state: "waiting", store: null, failure: null, run: null };
-    try {
-      const sha256 = await this.#keys.known(file, await checkClipFile(file));
-      if (sha256) job.store = await this.#store(sha256);
-      if (job.store?.state === "complete") job.state = "ready";
-      if (job.store?.state === "stopped") job.state = "stopped";
-    } catch (error) {
-      this.#fail(job, error);
-    }
-    this.#jobs.set(clip, job);
+  async #openJob(source: ClipSource): Promise<ClipJob> {
+    const found = await findClip(source, this.#keys);
+    const job: ClipJob = {
+      ...{ source, found, state: "waiting", store: null, failure: null, note: null, wanted: null, run: null },
+    };
+    const { file, stamp, failure, expected } = found;
+    const sha256 =
+      file && stamp ? await this.#keys.known(file, stamp) : found.link.state === "missing" ? expected : null;
+    if (sha256) job.store = await this.#store(sha256);
+    if (failure) failed(job, failure);
+    else if (job.store?.state === "stopped") job.state = "stopped";
+    if (job.store?.state === "complete" && found.link.state !== "changed") job.state = "ready";
+    this.#jobs.set(source.clip, job);
     if (job.state === "waiting") {
-      this.#waiting.push(clip);
+      this.#waiting.push(source.clip);
       this.#work();
     }
     return job;
@@ -165,10 +279,41 @@ export class Preparation {
     return open;
   }
 
-  #setAside(job: Job): void {
+  #forget(clip: string, job: ClipJob): void {
+    this.#jobs.delete(clip);
+    this.#waiting = this.#waiting.filter((c) => c !== clip);
+    job.run?.stop.abort();
+  }
+
+  #takePart(job: ClipJob, source: ClipSource): void {
+    job.source = source;
+    if (job.run) {
+      job.run.redirect.abort();
+      return;
+    }
+    if (job.state !== "ready" && job.state !== "waiting") return;
     job.state = "waiting";
-    this.#waiting.splice(1, 0, job.clip);
-    job.run?.abort();
+    if (!this.#waiting.includes(source.clip)) this.#waiting.unshift(source.clip);
+    this.#work();
+  }
+
+  #putFirst(job: ClipJob): void {
+    if (job.run && job.state === "preparing") return;
+    const { clip } = job.source;
+    job.state = "waiting";
+    job.failure = null;
+    job.note = null;
+    for (const other of this.#jobs.values()) if (other !== job && other.run) this.#setAside(other);
+    this.#waiting = [clip, ...this.#waiting.filter((c) => c !== clip)];
+    this.#work();
+  }
+
+  /** The run makes way; it is gone on with next. */
+  #setAside(job: ClipJob): void {
+    if (!job.run || job.state !== "preparing") return;
+    job.state = "waiting";
+    this.#waiting.unshift(job.source.clip);
+    job.run.stop.abort();
   }
 
   #work(): void {
@@ -178,50 +323,156 @@ export class Preparation {
   }
 
   async #workThrough(): Promise<void> {
-    for (
-      let clip = this.#waiting.shift();
-      clip !== undefined && !this.#closed;
-      clip = this.#waiting.shift()
-    ) {
+    for (let clip = this.#waiting.shift(); clip !== undefined; clip = this.#waiting.shift()) {
+      if (this.#closed) return;
       const job = this.#jobs.get(clip);
       if (job?.state === "waiting") await this.#run(job);
     }
   }
 
-  async #run(job: Job): Promise<void> {
-    const run = new AbortController();
+  async #run(job: ClipJob): Promise<void> {
+    const run = {
+      ...{ stop: new AbortController(), redirect: new AbortController(), stretch: null },
+      ...{ next: 0, begun: performance.now(), preparedBefore: 0 },
+    };
     job.run = run;
     job.state = "preparing";
     try {
-      this.#ffmpeg ??= await this.#find();
-      const sha256 = await this.#keys.of(job.file, await checkClipFile(job.file), run.signal);
-      job.store = await this.#store(sha256);
-      if (job.store.state !== "complete") {
-        await pruneStores(this.#stores, await this.#inUse());
-        await prepareClip(this.#ffmpeg, job.file, job.store, run.signal);
-      }
-      if (job.store.state === "complete") job.state = "ready";
-      else if ((job.state as string) === "stopped") await job.store.saveState("stopped");
-      await job.store.touch();
+      await this.#prepare(job, run.stop.signal);
     } catch (error) {
-      if (!run.signal.aborted) this.#fail(job, error);
-      else if ((job.state as string) === "stopped") await job.store?.saveState("stopped");
+      if (!run.stop.signal.aborted) failed(job, error);
     } finally {
       job.run = null;
+      await keepState(job);
     }
   }
 
-  /** Stores of this study's clips stay, however large they are together. */
-  async #inUse(): Promise<Set<string>> {
-    return new Set((await Promise.all(this.#open.values())).map((store) => store.key));
+  async #prepare(job: ClipJob, stop: AbortSignal): Promise<void> {
+    this.#ffmpeg ??= await this.#find();
+    const { file, expected } = job.found;
+    if (!file) throw job.found.failure ?? new Error(`no file for ${job.source.clip}`);
+    const stamp = await checkClipFile(file);
+    const sha256 = await this.#keys.of(file, stamp, stop);
+    if (expected && sha256 !== expected) return await this.#changed(job, sha256);
+    job.found = {
+      ...job.found,
+      stamp,
+      expected: sha256,
+      link: { ...job.found.link, sha256, bytes: stamp.bytes },
+    };
+    const store = await this.#store(sha256);
+    job.store = store;
+    let looked = store.bytes;
+    if (store.state !== "complete") {
+      if (!(await this.#room(job))) return this.#pause(job);
+      const end = await prepareClip(this.#ffmpeg, file, store, {
+        stop,
+        goal: () => ({ part: job.source.part, wanted: job.wanted }),
+        redirect: () => {
+          const redirect = new AbortController();
+          if (job.run) job.run.redirect = redirect;
+          return redirect.signal;
+        },
+        onRun: (stretch) => {
+          if (job.run)
+            Object.assign(job.run, {
+              ...{ stretch, next: stretch.from, begun: performance.now(), preparedBefore: store.prepared },
+            });
+        },
+        onReady: (next) => {
+          if (job.run) job.run.next = next;
+          if (store.bytes < looked + LOOK_EVERY_BYTES) return;
+          looked = store.bytes;
+          void this.#room(job).then((room) => {
+            if (!room && job.run) this.#pause(job);
+          });
+        },
+      });
+      if (end === "interrupted") return;
+      await mustBeAsBefore(file, stamp, store);
+    }
+    job.state = "ready";
+    job.wanted = null;
   }
 
-  #fail(job: Job, error: unknown): void {
-    job.state = "failed";
-    job.failure =
-      error instanceof MeasureError
-        ? error.coach
-        : `The clip could not be prepared: ${(error as Error).message}`;
-    if (!(error instanceof MeasureError)) console.error(error);
+  async #changed(job: ClipJob, sha256: string): Promise<void> {
+    const { source, found } = job;
+    const stamp = await checkClipFile(source.file);
+    // The size was right, so only reading it told; the original may have been moved away.
+    const elsewhere: FoundClip = await findClip(source, this.#keys);
+    job.found = elsewhere.file ? elsewhere : changed(source, found.expected, stamp, sha256);
+    if (job.found.failure) throw job.found.failure;
+    job.state = "waiting";
+    this.#waiting.unshift(source.clip);
   }
+
+  /** Clips of this study stay as long as nobody waits for another one; the one on screen always does. */
+  async #room(job: ClipJob): Promise<boolean> {
+    const stores = new Map<string, FrameStore>();
+    for (const open of this.#open.values()) stores.set((await open).key, await open);
+    const inUse = new Set([job.store?.key, this.#jobs.get(this.#onScreen ?? "")?.store?.key]);
+    const background = job.source.clip !== this.#onScreen;
+    return makeRoom(
+      this.#stores,
+      (name) => inUse.has(name) || (background && this.#isOfStudy(name)),
+      async (name) => {
+        const store = stores.get(name);
+        if (!store) return rm(join(this.#stores, name), { recursive: true, force: true });
+        await store.clear();
+        for (const other of this.#jobs.values()) {
+          if (other.store !== store || other.state === "failed") continue;
+          other.state = "stopped";
+          other.note = `Its prepared frames were removed to make room (${limitText()} are kept). They are made again when you open this clip.`;
+          this.#waiting = this.#waiting.filter((c) => c !== other.source.clip);
+        }
+      },
+    );
+  }
+
+  #isOfStudy(name: string): boolean {
+    return [...this.#jobs.values()].some(
+      (job) => job.store?.key === name || (job.found.expected && storeKey(job.found.expected) === name),
+    );
+  }
+
+  #pause(job: ClipJob): void {
+    job.state = "stopped";
+    job.note = `The space for prepared frames (${limitText()}) is used up by clips that are in use. Open this clip to prepare it in the place of the one used longest ago, or allow more with BLADEMARK_CACHE_GB.`;
+    job.run?.stop.abort();
+  }
+
+  async #touch(store: FrameStore | null): Promise<void> {
+    if (!store || Date.now() - (this.#touched.get(store) ?? 0) < TOUCH_EVERY_MS) return;
+    this.#touched.set(store, Date.now());
+    await store.touch();
+  }
+}
+
+async function keepState({ state, store }: ClipJob): Promise<void> {
+  if (state === "stopped") await store?.saveState("stopped").catch(() => undefined);
+  await store?.touch();
+}
+
+function samePart(a: ClipSource, b: ClipSource): boolean {
+  return a.part?.first === b.part?.first && a.part?.last === b.part?.last;
+}
+
+function limitText(): string {
+  return `${Number((diskLimit() / 1e9).toPrecision(3))} GB`;
+}
+
+/** A clip that is still being copied, or written to, gives frames of no one content. */
+async function mustBeAsBefore(
+  file: string,
+  before: { readonly bytes: number; readonly mtimeMs: number },
+  store: FrameStore,
+): Promise<void> {
+  const now = await checkClipFile(file);
+  if (now.bytes === before.bytes && now.mtimeMs === before.mtimeMs) return;
+  await store.clear();
+  throw new MeasureError(
+    "clip-changing",
+    `${file} was written to while it was prepared`,
+    "The file was changed while it was being prepared. If it is still being copied, wait until that is done, then prepare it again.",
+  );
 }

@@ -1,22 +1,48 @@
-import { open } from "node:fs/promises";
-import { createInterface } from "node:readline";
 import { MeasureError } from "../../src/errors.ts";
+import type { ClipPart } from "../../src/study/exchange.ts";
 import { nothingDecoded } from "./clipFailure.ts";
-import { displayedSize, SQUARE, startDecode } from "./decode.ts";
-import type { DecodedFrame } from "./decodeLog.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
-import { FramePairing } from "./framePairing.ts";
-import { type FrameStore, listLine } from "./frameStore.ts";
+import type { FrameStore } from "./frameStore.ts";
+import { type PacketPlan, packetPlan, startBefore } from "./packetPlan.ts";
+import { prepareRun, type RunHooks, type Stretch } from "./prepareRun.ts";
+import { firstThere } from "./ranges.ts";
 
-/** JPEG quality of the store: about 300 kB a 1080p frame, a marked edge moves by far less than a marking SD. */
-const QUALITY = "3";
+/** What is asked for. Looked at before each run, so that it may change while one is going. */
+export interface Goal {
+  readonly part: ClipPart | null;
+  /** The frame a person waits for; null = nobody waits. */
+  readonly wanted: number | null;
+}
 
-export type PrepareResult = "complete" | "interrupted";
+export interface PrepareHooks extends Omit<RunHooks, "signal"> {
+  readonly goal: () => Goal;
+  /** Ends the preparation. */
+  readonly stop: AbortSignal;
+  /** Ends the run that is going, so that the goal is looked at again; a new one for each run. */
+  readonly redirect: () => AbortSignal;
+  readonly onRun?: (stretch: Stretch) => void;
+}
+
+/** The packets of a store's clip, read once a session. */
+const plans = new WeakMap<FrameStore, Promise<PacketPlan>>();
+
+/** What the packets say; proves nothing for a clip whose decode once disagreed. */
+export async function planFor(ffmpeg: Ffmpeg, file: string, store: FrameStore): Promise<PacketPlan> {
+  let plan = plans.get(store);
+  if (!plan) {
+    plan = packetPlan(ffmpeg, file);
+    plans.set(store, plan);
+    plan.catch(() => plans.delete(store));
+  }
+  const read = await plan;
+  if (!store.clip?.inOrderOnly) return read;
+  return { ...read, pts: null, starts: [], why: "its packets and its frames disagree" };
+}
 
 /**
- * Decodes a clip once, in order, into its store; frames can be read from the store while the rest still comes.
- * An interrupted store is gone on with after its last whole frame: the decode starts from the beginning all the
- * same, so that every frame is the one a single run would give, and only the encoding is saved.
+ * Prepares what the goal asks for, run by run. From the clip's start everything is right by itself; a run begins
+ * elsewhere only at a start whose number and pictures the packets prove, and must then give exactly the times they say.
+ * Once it does not, everything is made anew in one decode from the start.
  *
  * @throws {MeasureError} when not one frame can be decoded, or the disk is full
  */
@@ -24,131 +50,81 @@ export async function prepareClip(
   ffmpeg: Ffmpeg,
   file: string,
   store: FrameStore,
-  signal: AbortSignal,
-): Promise<PrepareResult> {
-  const result = await decodeInto(ffmpeg, file, store, signal);
-  if (result !== "differs") return result;
-  await store.clear();
-  const again = await decodeInto(ffmpeg, file, store, signal);
-  if (again === "differs") throw new Error(`two decodes of ${file} from its start gave different times`);
-  return again;
+  hooks: PrepareHooks,
+): Promise<"complete" | "interrupted"> {
+  let anew = 0;
+  for (;;) {
+    if (hooks.stop.aborted) return "interrupted";
+    const signal = AbortSignal.any([hooks.stop, hooks.redirect()]);
+    const stretch = await nextStretch(ffmpeg, file, store, hooks.goal());
+    if (!stretch) break;
+    const plan = stretch.start ? await planFor(ffmpeg, file, store) : null;
+    hooks.onRun?.(stretch);
+    const before = store.prepared;
+    const run = prepareRun(ffmpeg, file, store, plan, stretch, { ...hooks, signal });
+    const { end, log } = await orDiskFull(store, run);
+    if (end === "differs") {
+      anew += 1;
+      if (anew > 2) throw new Error(`decodes of ${file} from its start give different times`);
+      await beginAnew(store);
+    } else if (store.prepared === 0 && end === "end-of-clip") throw await nothingDecoded(file, log);
+    else if (end === "done" && store.prepared === before)
+      throw new Error(`a run over ${JSON.stringify(stretch)} of ${file} gave nothing`);
+  }
+  if (store.clip && store.clip.discarded === null) await readDiscarded(ffmpeg, file, store);
+  const whole = store.clip !== null && store.readyFrom() === store.clip.count;
+  await store.saveState(whole ? "complete" : "partial");
+  return "complete";
 }
 
-async function decodeInto(
+/** What to prepare next; null when everything asked for is there. */
+export async function nextStretch(
   ffmpeg: Ffmpeg,
   file: string,
   store: FrameStore,
-  signal: AbortSignal,
-): Promise<PrepareResult | "differs"> {
-  if (signal.aborted) return "interrupted";
-  await store.trim();
-  const start = store.frames.length;
-  const pairing = new FramePairing(start, store.bytes);
-  let first: DecodedFrame | null = null;
-  let differs = false;
-  let sizeChange = false;
-
-  const decode = startDecode(ffmpeg, {
-    file,
-    // Packets are timed by their ordinal from `start`, so the list on descriptor 3 says which frame each JPEG is.
-    filters: `${start > 0 ? `select='gte(n\\,${start})',` : ""}${SQUARE},format=yuvj420p,settb=1/1000,setpts=N`,
-    output: [
-      ...["-enc_time_base", "1:1000", "-c:v", "mjpeg", "-q:v", QUALITY, "-f", "tee"],
-      "[f=image2pipe]pipe:1|[f=framecrc:flush_packets=1]pipe:3",
-    ],
-    onFrame(frame) {
-      if (sizeChange || differs) return;
-      first ??= frame;
-      const [now, before] = [displayedSize(frame), displayedSize(first)];
-      if (now.width !== before.width || now.height !== before.height) {
-        // Left to run on: frames before it may still be on their way through the encoder.
-        sizeChange = true;
-        return;
-      }
-      const stored = store.frames[pairing.timesSeen];
-      if (pairing.timesSeen < start && stored?.pts !== frame.pts) {
-        differs = true;
-        return decode.kill();
-      }
-      pairing.addTime(frame.pts);
-      describe(frame);
-    },
-  });
-  const { log } = decode;
-  const stop = () => decode.kill();
-  signal.addEventListener("abort", stop, { once: true });
-
-  function describe(frame: DecodedFrame): void {
-    if (store.clip || !log.timebase) return;
-    store.clip = {
-      facts: log.facts,
-      timebase: log.timebase,
-      ...displayedSize(frame),
-      problems: [],
-      endsAtSizeChange: false,
-    };
+  { part, wanted }: Goal,
+): Promise<Stretch | null> {
+  const first = part?.first ?? 0;
+  const end = Math.min(
+    part ? part.last + 1 : Number.POSITIVE_INFINITY,
+    store.clip?.count ?? Number.POSITIVE_INFINITY,
+  );
+  let from = store.readyFrom(first);
+  if (wanted !== null && wanted >= first && wanted < end && wanted > from && !store.has(wanted)) {
+    const start = startBefore(await planFor(ffmpeg, file, store), wanted);
+    if (start && start.ordinal > from) from = store.readyFrom(Math.max(start.ordinal, first));
   }
+  if (from >= end) return null;
+  const start = from === 0 ? null : startBefore(await planFor(ffmpeg, file, store), from);
+  const until = Math.min(firstThere(store.frames, from) ?? Number.POSITIVE_INFINITY, end);
+  return {
+    from,
+    until: Number.isFinite(until) && until !== store.clip?.count ? until : null,
+    start: start && start.ordinal > 0 ? start : null,
+  };
+}
 
-  const pictures = await open(store.picturesPath, "a");
-  const list = await open(store.listPath, "a");
-  let described = start > 0;
+async function beginAnew(store: FrameStore): Promise<void> {
+  const { clip } = store;
+  const shown = store.prepared > 0;
+  await store.clear();
+  if (clip) store.clip = { ...clip, problems: [], count: null, inOrderOnly: true, renumbered: shown };
+}
 
-  async function settle(): Promise<void> {
-    const ready = pairing.takeReady();
-    if (ready.length === 0) return;
-    if (!described) {
-      await store.saveState("partial");
-      described = true;
-    }
-    await list.appendFile(ready.map(listLine).join(""));
-    store.frames.push(...ready);
-  }
+async function readDiscarded(ffmpeg: Ffmpeg, file: string, store: FrameStore): Promise<void> {
+  const { discarded, pts } = await planFor(ffmpeg, file, store);
+  if (store.clip) store.clip = { ...store.clip, discarded, packets: pts?.length ?? null };
+}
 
-  const packets = createInterface({ input: decode.packets });
-  packets.on("line", (text) => {
-    const fields = text.split(",");
-    if (fields[0] === "0") pairing.addPacket(start + Number(fields[2]), Number(fields[4]));
-  });
-  const packetsRead = new Promise<void>((resolve) => packets.on("close", resolve));
-
+async function orDiskFull<T>(store: FrameStore, run: Promise<T>): Promise<T> {
   try {
-    for await (const chunk of decode.output as AsyncIterable<Buffer>) {
-      await pictures.appendFile(chunk);
-      pairing.addBytes(chunk.length);
-      await settle();
-    }
-    await Promise.all([decode.ended, packetsRead]);
-    await settle();
-    if (differs) return "differs";
-    if (signal.aborted) return "interrupted";
-    const rest = pairing.takeRest();
-    // A frame missing at the end of a continued run cannot be told from a filter that started counting again.
-    if (rest.length > 0 && start > 0) return "differs";
-    await list.appendFile(rest.map(listLine).join(""));
-    store.frames.push(...rest);
-    if (store.frames.length === 0 || !store.clip) throw await nothingDecoded(file, log);
-    store.clip = {
-      ...store.clip,
-      facts: log.facts,
-      problems: log.problems.slice(0, 50),
-      endsAtSizeChange: sizeChange,
-    };
-    await store.saveState("complete");
-    return "complete";
+    return await run;
   } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === "ENOSPC") {
-      throw new MeasureError(
-        "disk-full",
-        `no space left for the frame store ${store.folder}`,
-        `The disk with the study is full, so the clip could be prepared only up to frame ${store.frames.length - 1}. Free some space (about 0.3 MB a frame), then prepare it again.`,
-      );
-    }
-    throw error;
-  } finally {
-    signal.removeEventListener("abort", stop);
-    decode.kill();
-    await decode.ended.catch(() => undefined);
-    await pictures.close();
-    await list.close();
+    if ((error as NodeJS.ErrnoException).code !== "ENOSPC") throw error;
+    throw new MeasureError(
+      "disk-full",
+      `no space left for the frame store ${store.folder}`,
+      `The disk with the study is full, so only ${store.prepared} frames of the clip could be prepared. Free some space (about 0.3 MB a frame), then prepare it again.`,
+    );
   }
 }

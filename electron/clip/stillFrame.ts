@@ -1,9 +1,10 @@
 import command from "fluent-ffmpeg";
 import { MeasureError } from "../../src/errors.ts";
 import { checkClipFile, nothingDecoded } from "./clipFailure.ts";
-import { INPUT_OPTIONS, NICE, ONE_STREAM, SQUARE } from "./decode.ts";
+import { SQUARE } from "./decode.ts";
 import { readDecodeLog } from "./decodeLog.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
+import { INPUT_OPTIONS, NICE, ONE_STREAM } from "./runFfmpeg.ts";
 
 /**
  * Exactly frame `n` of a clip as PNG: the clip is decoded from its start and the n-th frame kept. Nothing seeks.

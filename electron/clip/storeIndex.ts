@@ -1,78 +1,97 @@
-import type { ClipIndex } from "../../src/study/exchange.ts";
+import type { ClipIndex, ClipPart } from "../../src/study/exchange.ts";
+import { doubtfulFrames } from "./doubtful.ts";
 import { sizeChanges } from "./frameIndex.ts";
 import type { FrameStore } from "./frameStore.ts";
-import { clipWarnings, type FrameTimes, frameTimes } from "./frameTimes.ts";
+import { type ClipWarning, clipWarnings, type FrameTimes, frameTimes } from "./frameTimes.ts";
+import { inRow, type Range, rangesThere } from "./ranges.ts";
 
-/** Times of a store, computed again only when it has grown. */
-const remembered = new WeakMap<FrameStore, { readonly count: number; readonly times: FrameTimes }>();
+/** What of a clip's index its store knows; the rest is the job's. */
+export type StoreIndex = Omit<
+  ClipIndex,
+  "clip" | "state" | "part" | "progress" | "queue" | "note" | "link" | "failure" | "failureCode"
+> & { readonly timesFrom: number };
 
-function timesOf(store: FrameStore): FrameTimes {
-  const count = store.frames.length;
-  const before = remembered.get(store);
-  if (before?.count === count) return before.times;
-  const times = frameTimes(
-    store.frames.map((f) => f.pts),
-    store.clip?.timebase ?? { num: 0, den: 1 },
-  );
-  remembered.set(store, { count, times });
-  return times;
+interface Derived {
+  readonly version: number;
+  readonly times: FrameTimes;
+  readonly doubtful: readonly Range[];
+  readonly holes: readonly number[];
 }
 
+/** Computed again only when the store has changed. */
+const remembered = new WeakMap<FrameStore, Derived>();
+
+function derived(store: FrameStore): Derived {
+  const before = remembered.get(store);
+  if (before?.version === store.version) return before;
+  const now = {
+    version: store.version,
+    times: frameTimes(store.times, store.clip?.timebase ?? { num: 0, den: 1 }),
+    doubtful: doubtfulFrames(store.clip?.problems ?? [], store.frames, store.times.length),
+    holes: store.frames.filter(inRow).flatMap((f) => (f.length === 0 ? [f.ordinal] : [])),
+  };
+  remembered.set(store, now);
+  return now;
+}
+
+/** Seconds of frame `n` after the clip's first; null when it is not known. */
+export function timeOf(store: FrameStore, n: number): number | null {
+  return derived(store).times.times[n] ?? null;
+}
+
+export function isDoubtful(store: FrameStore, n: number): boolean {
+  return derived(store).doubtful.some(([from, to]) => n >= from && n < to);
+}
+
+const NOTHING: StoreIndex = {
+  ...{ ready: 0, count: 0, countIsExact: false, times: [], timesFrom: 0, ahead: [], doubtful: [] },
+  ...{ width: 0, height: 0, rotation: 0, codec: "", rateMedianHz: null, variableRate: false, warnings: [] },
+};
+
 /** The index the window is given: as far as the store has come, times only from `from` on. */
-export function storeIndex(
-  clip: string,
-  state: ClipIndex["state"],
-  store: FrameStore | null,
-  failure: string | null,
-  from = 0,
-  to = Number.POSITIVE_INFINITY,
-): ClipIndex & { readonly timesFrom: number } {
-  if (!store?.clip || store.frames.length === 0) {
-    return {
-      ...{
-        clip,
-        state,
-        ready: 0,
-        count: 0,
-        countIsExact: false,
-        times: [],
-        timesFrom: 0,
-        width: 0,
-        height: 0,
-      },
-      ...{ rotation: 0, codec: "", rateMedianHz: null, variableRate: false, warnings: [], failure },
-    };
-  }
-  const { facts, width, height, problems, endsAtSizeChange } = store.clip;
-  const { times, rateMedianHz, variableRate, warnings } = timesOf(store);
-  const ready = times.length;
-  const whole = state === "ready";
+export function storeIndex(store: FrameStore | null, part: ClipPart | null, from = 0): StoreIndex {
+  if (!store?.clip || store.prepared === 0) return NOTHING;
+  const { facts, width, height } = store.clip;
+  const { times, rateMedianHz, variableRate } = derived(store).times;
+  const first = part?.first ?? 0;
+  const gap = store.readyFrom(first);
+  const ready = gap > first ? gap : 0;
   const expected = Math.round((facts.declaredDuration ?? 0) * (facts.declaredRate ?? 0));
-  const all = [...warnings];
-  if (whole) all.push(...clipWarnings(facts, problems, ready, times[ready - 1] ?? 0, rateMedianHz));
-  const without = store.frames.flatMap((f, n) => (f.length === 0 ? [n] : []));
-  if (without.length > 0) {
+  const count = store.clip.count;
+  return {
+    ready,
+    count: count ?? Math.max(expected, times.length),
+    countIsExact: count !== null,
+    times: times.slice(Math.min(from, ready), ready),
+    timesFrom: Math.min(from, ready),
+    ahead: rangesThere(store.frames, gap).map(([a, b]) => ({ from: a, times: times.slice(a, b) })),
+    doubtful: derived(store).doubtful,
+    ...{ width, height, rotation: facts.rotation, codec: facts.codec, rateMedianHz, variableRate },
+    warnings: warningsOf(store),
+  };
+}
+
+function warningsOf(store: FrameStore): ClipWarning[] {
+  if (!store.clip) return [];
+  const { facts, problems, endsAtSizeChange, count, discarded, packets, renumbered } = store.clip;
+  const { times, holes, doubtful } = derived(store);
+  const all = [...times.warnings];
+  if (renumbered)
+    all.unshift({
+      code: "renumbered",
+      text: "Some frames of this clip were first shown under numbers that decoding it from its start did not confirm. They have their right numbers now; check every mark and event frame of this clip.",
+    });
+  const known = {
+    ...{ facts, problems, doubtful, rateMedianHz: times.rateMedianHz },
+    ...{ count, known: times.times.length, lastTime: times.times.at(-1) ?? 0, discarded },
+    packets: endsAtSizeChange ? null : packets,
+  };
+  all.push(...clipWarnings(known));
+  if (holes.length > 0)
     all.push({
       code: "frames-without-picture",
-      text: `No picture could be made of frame ${without.join(", ")}.`,
+      text: `No picture could be made of frame ${holes.join(", ")}.`,
     });
-  }
-  if (endsAtSizeChange) all.push(sizeChanges(ready));
-  return {
-    clip,
-    state,
-    ready,
-    count: whole ? ready : Math.max(expected, ready),
-    countIsExact: whole,
-    times: times.slice(from, to),
-    timesFrom: Math.min(from, ready),
-    width,
-    height,
-    rotation: facts.rotation,
-    codec: facts.codec,
-    rateMedianHz,
-    variableRate,
-    warnings: all,
-    failure,
-  };
+  if (endsAtSizeChange && count !== null) all.push(sizeChanges(count));
+  return all;
 }

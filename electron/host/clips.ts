@@ -1,47 +1,125 @@
 import { MeasureError } from "../../src/errors.ts";
+import type { ClipLinkState } from "../../src/study/exchange.ts";
+import type { ClipSource } from "../clip/clipSource.ts";
 import type { Preparation } from "../clip/preparation.ts";
 import type { Vault } from "../vault/Vault.ts";
-import { bodyOf } from "./jsonBody.ts";
+import { bodyOf, jsonBody } from "./jsonBody.ts";
 import { json, nothing } from "./replies.ts";
 
+const SMALL_BODY = 4096;
+
 /** @throws {MeasureError} `unknown-clip` */
-export function fileOf(vault: Vault, clip: string): string {
-  const file = vault.clipFile(clip);
-  if (file) return file;
-  throw new MeasureError("unknown-clip", `no clip ${clip} in the study`, `This study has no clip "${clip}".`);
+export function sourceOf(vault: Vault, clip: string): ClipSource {
+  const found = vault.clip(clip);
+  if (!found)
+    throw new MeasureError(
+      "unknown-clip",
+      `no clip ${clip} in the study`,
+      `This study has no clip "${clip}".`,
+    );
+  const { file, link } = found;
+  const { bytes, sha256 = null, part = null } = link;
+  return { clip, file, bytes, sha256, part, studyFolder: vault.folder };
 }
 
-/** Adding clips and getting their frames ready. */
+/** Adding clips, getting their frames ready, and finding their files again. */
 export function clipRoutes(vault: Vault, preparation: Preparation) {
+  const source = (clip: string) => sourceOf(vault, clip);
+  const asInStudy = (link: ClipLinkState) => ({
+    ...link,
+    path: link.path === null ? null : vault.pathInStudy(link.path),
+  });
+
   return {
+    /** The study's clips are prepared in the background, in their order. */
+    follow: () => preparation.follow(vault.study.clips.map(({ id }) => source(id))),
+
     async add(request: Request, url: URL) {
-      const name = url.searchParams.get("name")?.trim();
-      if (!name) {
-        throw new MeasureError(
-          "no-name",
-          "POST /api/clips needs ?name=",
-          "The clip came without a name. Add it again.",
-        );
-      }
-      const link = await vault.addClip(name, bodyOf(request));
-      const file = fileOf(vault, link.id);
-      if (link.sha256) await preparation.rememberHash(file, link.sha256);
-      await preparation.want(link.id, file);
+      const link = await vault.addClip(nameOf(url), bodyOf(request));
+      const added = source(link.id);
+      if (link.sha256) await preparation.rememberHash(added.file, link.sha256);
+      await preparation.take(added);
       return json(link, 201);
     },
+
     async index(clip: string, url: URL) {
       const from = Number(url.searchParams.get("from") ?? 0);
       const valid = Number.isSafeInteger(from) && from >= 0;
-      return json(await preparation.index(clip, fileOf(vault, clip), valid ? from : 0));
+      const index = await preparation.index(source(clip), valid ? from : 0);
+      return json({ ...index, link: asInStudy(index.link) });
     },
+
     async prepare(clip: string) {
-      await preparation.first(clip, fileOf(vault, clip));
+      await preparation.first(source(clip));
       return nothing();
     },
+
     async stop(clip: string) {
-      fileOf(vault, clip);
+      source(clip);
       await preparation.stop(clip);
       return nothing();
     },
+
+    async wanted(clip: string, request: Request) {
+      const { frame } = await fieldsOf(request);
+      if (typeof frame !== "number" || !Number.isSafeInteger(frame) || frame < 0)
+        throw new MeasureError(
+          "bad-frame",
+          "wanted needs {frame: 0, 1, …}",
+          "That is not the number of a frame.",
+        );
+      return json({ frame, reach: await preparation.want(source(clip), frame) });
+    },
+
+    async look(clip: string) {
+      return json(asInStudy(await preparation.look(source(clip))));
+    },
+
+    /** A person confirms the file that the index names. */
+    async link(clip: string, request: Request) {
+      const { sha256 } = await fieldsOf(request);
+      if (typeof sha256 !== "string" || !/^[0-9a-f]{64}$/.test(sha256))
+        throw new MeasureError(
+          "bad-request",
+          "link needs {sha256}",
+          "The window did not say which file is confirmed.",
+        );
+      const { file, bytes } = await preparation.confirm(source(clip), sha256);
+      const link = vault.relink(clip, file, bytes, sha256);
+      await preparation.first(source(clip));
+      return json(link);
+    },
+
+    /** A person chose the clip's file again, through the window. */
+    async file(clip: string, request: Request, url: URL) {
+      const wanted = source(clip);
+      const { file, link } = await vault.copyIn(nameOf(url), bodyOf(request));
+      const sha256 = link.sha256 ?? "";
+      const { same } = await preparation.offer(wanted, file, sha256);
+      if (!same)
+        return json({
+          link: { ...vault.clip(clip)?.link, path: link.path, bytes: link.bytes, sha256 },
+          same,
+        });
+      const relinked = vault.relink(clip, file, link.bytes, sha256);
+      await preparation.first(source(clip));
+      return json({ link: relinked, same });
+    },
   };
+}
+
+/** @throws {MeasureError} `no-name` */
+function nameOf(url: URL): string {
+  const name = url.searchParams.get("name")?.trim();
+  if (name) return name;
+  throw new MeasureError(
+    "no-name",
+    "a clip's bytes need ?name=",
+    "The clip came without a name. Add it again.",
+  );
+}
+
+async function fieldsOf(request: Request): Promise<Record<string, unknown>> {
+  const body = await jsonBody(request, SMALL_BODY);
+  return typeof body === "object" && body !== null ? { ...body } : {};
 }

@@ -42,20 +42,30 @@ export async function createHost({ study, windowDir, origins }: HostOptions): Pr
   const clips = clipRoutes(vault, preparation);
   const window = resolve(windowDir);
 
-  for (const { id } of vault.study.clips) {
-    const file = vault.clipFile(id);
-    if (file) await preparation.want(id, file);
-  }
+  // Looking for clips that were moved may take a while; the window need not wait for it.
+  void clips.follow();
 
   const routes: readonly Route[] = [
     ["GET", "study", () => studies.open()],
-    ["PUT", "study", ({ request }) => studies.saveStudy(request)],
+    [
+      "PUT",
+      "study",
+      async ({ request }) => {
+        const saved = await studies.saveStudy(request);
+        void clips.follow();
+        return saved;
+      },
+    ],
     ["PUT", "marks/*", ({ request, given: [trial = ""] }) => studies.saveMarks(request, trial)],
     ["PUT", "position", ({ request }) => studies.savePosition(request)],
     ["POST", "clips", ({ request, url }) => clips.add(request, url)],
     ["GET", "clips/*/index", ({ url, given: [clip = ""] }) => clips.index(clip, url)],
     ["POST", "clips/*/prepare", ({ given: [clip = ""] }) => clips.prepare(clip)],
     ["DELETE", "clips/*/prepare", ({ given: [clip = ""] }) => clips.stop(clip)],
+    ["POST", "clips/*/wanted", ({ request, given: [clip = ""] }) => clips.wanted(clip, request)],
+    ["POST", "clips/*/look", ({ given: [clip = ""] }) => clips.look(clip)],
+    ["POST", "clips/*/link", ({ request, given: [clip = ""] }) => clips.link(clip, request)],
+    ["POST", "clips/*/file", ({ request, url, given: [clip = ""] }) => clips.file(clip, request, url)],
     [
       "GET",
       "clips/*/frames/*",

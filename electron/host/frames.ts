@@ -1,6 +1,6 @@
 import type { Preparation } from "../clip/preparation.ts";
 import type { Vault } from "../vault/Vault.ts";
-import { fileOf } from "./clips.ts";
+import { sourceOf } from "./clips.ts";
 import { refusal, reply } from "./replies.ts";
 
 /**
@@ -14,11 +14,11 @@ export async function frameReply(
   frame: string,
   request: Request,
 ): Promise<Response> {
-  const file = fileOf(vault, clip);
+  const source = sourceOf(vault, clip);
   if (!/^\d{1,9}$/.test(frame))
     return refusal(404, "no-such-frame", `"${frame}" is not the number of a frame.`);
   const n = Number(frame);
-  const answer = await preparation.frame(clip, file, n);
+  const answer = await preparation.frame(source, n);
   switch (answer.kind) {
     case "frame": {
       const etag = `"${answer.key}-${n}"`;
@@ -27,6 +27,7 @@ export async function frameReply(
         "cache-control": "private, no-cache",
         "x-blademark-frame": String(n),
         "x-blademark-time": String(answer.time),
+        ...(answer.doubtful ? { "x-blademark-doubtful": "1" } : {}),
       };
       if (request.headers.get("if-none-match") === etag) return reply(null, 304, headers);
       return reply(answer.jpeg, 200, {
@@ -42,6 +43,12 @@ export async function frameReply(
         404,
         "no-such-frame",
         `The clip has ${answer.count} frames, 0 to ${answer.count - 1}; there is no frame ${n}.`,
+      );
+    case "outside-part":
+      return refusal(
+        404,
+        "outside-part",
+        `Only frames ${answer.first} to ${answer.last} of this clip are prepared. Widen the part of the clip that matters to see frame ${n}.`,
       );
     case "no-picture":
       return refusal(

@@ -44,6 +44,7 @@ const STATUS: Readonly<Record<string, number>> = {
   "disk-full": 507,
   "not-saved": 507,
   "unknown-clip": 404,
+  "link-differs": 409,
 };
 
 /** Every failure has an answer; what is not a MeasureError is a bug and also goes to the terminal. */

@@ -1,5 +1,5 @@
 import { mkdir } from "node:fs/promises";
-import { dirname, isAbsolute, relative, resolve } from "node:path";
+import { dirname, isAbsolute, relative, resolve, sep } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import type { OpenedStudy, Position, Saved } from "../../src/study/exchange.ts";
 import { parseMarks } from "../../src/study/parseMarks.ts";
@@ -26,6 +26,8 @@ export class Vault {
   #read: ReadStudy;
   readonly #now: () => Date;
   readonly #added = new Map<string, ClipLink>();
+  /** Links a person has confirmed and the window has not saved yet. */
+  readonly #confirmed = new Map<string, Pick<ClipLink, "path" | "bytes" | "sha256">>();
   #writing: Promise<unknown> = Promise.resolve();
 
   private constructor(folder: string, read: ReadStudy, now: () => Date) {
@@ -63,6 +65,10 @@ export class Vault {
     return this.#write(async (at) => {
       await replace(at.study, at.lastGoodStudy, documentText(study));
       this.#read = { ...this.#read, whole: { ...this.#read.whole, study } };
+      for (const { id, path, sha256 } of study.clips) {
+        const confirmed = this.#confirmed.get(id);
+        if (confirmed?.path === path && confirmed.sha256 === sha256) this.#confirmed.delete(id);
+      }
     });
   }
 
@@ -100,10 +106,38 @@ export class Vault {
     return link;
   }
 
-  /** Absolute path of a clip of this study; null when the study has no such clip. */
-  clipFile(id: string): string | null {
+  /** The clip's link, with its file's absolute path; null when the study has no such clip. */
+  clip(id: string): { readonly link: ClipLink; readonly file: string } | null {
     const link = this.study.clips.find((c) => c.id === id) ?? this.#added.get(id);
-    return link ? resolve(this.folder, link.path) : null;
+    if (!link) return null;
+    const used = { ...link, ...this.#confirmed.get(id) };
+    return { link: used, file: resolve(this.folder, used.path) };
+  }
+
+  /**
+   * Another file for a clip, confirmed by a person: used from now on, in the study once the window saves it.
+   *
+   * @throws {MeasureError} `read-only`
+   */
+  relink(id: string, file: string, bytes: number, sha256: string): ClipLink {
+    this.#mustBeWritable();
+    const { link } = this.clip(id) ?? {};
+    if (!link) throw new Error(`relink got ${id}, which is no clip of this study`);
+    const path = this.pathInStudy(file);
+    this.#confirmed.set(id, { path, bytes, sha256 });
+    return { ...link, path, bytes, sha256 };
+  }
+
+  /** As the study writes paths: relative to its folder, forward slashes. */
+  pathInStudy(file: string): string {
+    return relative(this.folder, file).split(sep).join("/");
+  }
+
+  /** Copies a file into `clips/` that a person offers for a clip; returns where it is and what it holds. */
+  async copyIn(name: string, body: AsyncIterable<Uint8Array>): Promise<{ file: string; link: ClipLink }> {
+    this.#mustBeWritable();
+    const link = await addClip(places(this.folder).clips, name, body, new Set());
+    return { file: resolve(this.folder, link.path), link };
   }
 
   /** Resolves when everything handed in so far is on disk. */
@@ -116,6 +150,7 @@ export class Vault {
     const inside = relative(this.folder, resolve(this.folder, link.path));
     if (inside !== "" && !inside.startsWith("..") && !isAbsolute(inside)) return;
     if (this.study.clips.some((c) => c.path === link.path)) return;
+    if (this.#confirmed.get(link.id)?.path === link.path) return;
     throw new MeasureError(
       "foreign-path",
       `saveStudy got a new link that leads out of the study: ${link.path}`,

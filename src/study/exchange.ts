@@ -23,16 +23,55 @@ export interface Saved {
   readonly savedAt: string;
 }
 
+/** A part of a clip by frame numbers of the whole clip, both included. */
+export interface ClipPart {
+  readonly first: number;
+  readonly last: number;
+}
+
+/** How the file of a clip stands to the one the study was made with. */
+export interface ClipLinkState {
+  readonly state: "as-it-was" | "moved" | "missing" | "changed";
+  /** What a person should know or decide; null when there is nothing. */
+  readonly text: string | null;
+  /** The file in use or offered, as the study would write it; what a confirmation names. */
+  readonly path: string | null;
+  /** SHA-256 of that file, hex, as soon as it has been read. */
+  readonly sha256: string | null;
+  readonly bytes: number | null;
+}
+
+/** Whether a frame that is wanted can be had: now, after a jump of the preparation, in its turn, or never. */
+export type Reach = "now" | "jump" | "going-on" | "never";
+
 /** Frame index of a clip as far as it is known. Frame n is the n-th picture of a plain decode. */
 export interface ClipIndex {
   readonly clip: string;
   readonly state: "waiting" | "preparing" | "ready" | "stopped" | "failed";
-  /** Frames that can be shown now: 0 … ready-1. */
+  /** Frames that can be shown now: 0 (or the part's first) … ready-1. */
   readonly ready: number;
+  /** Frames ready beyond `ready`, in order: `times[i]` is the time of frame `from + i`. Their numbers are final. */
+  readonly ahead: readonly { readonly from: number; readonly times: readonly number[] }[];
+  /** [from, to): the decoder may have put these pictures together from others; nothing may be marked on them. */
+  readonly doubtful: readonly (readonly [from: number, to: number])[];
+  /** The part the study asks for; null = the whole clip. Frames outside are not prepared. */
+  readonly part: ClipPart | null;
+  /** Frames of what is asked for; the rest is known while the clip is being prepared. */
+  readonly progress: {
+    readonly done: number;
+    readonly of: number;
+    readonly framesPerSecond: number | null;
+    readonly secondsLeft: number | null;
+  };
+  /** How many clips are prepared before this one; 0 = it is being prepared; null = it does not wait. */
+  readonly queue: number | null;
+  /** Why preparation stopped though nobody stopped it. */
+  readonly note: string | null;
+  readonly link: ClipLinkState;
   /** Frames in all; an estimate (`countIsExact` false) until the whole clip has been decoded. */
   readonly count: number;
   readonly countIsExact: boolean;
-  /** Presentation times of the frames that are ready, seconds, first = 0. */
+  /** Presentation times of frames 0 … ready-1, seconds; the clip's first frame = 0. */
   readonly times: readonly number[];
   /** As displayed: rotation applied, square pixels. */
   readonly width: number;
@@ -44,4 +83,5 @@ export interface ClipIndex {
   readonly warnings: readonly { readonly code: string; readonly text: string }[];
   /** state "failed": what is wrong and what to do. */
   readonly failure: string | null;
+  readonly failureCode: string | null;
 }

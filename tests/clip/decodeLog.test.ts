@@ -28,6 +28,7 @@ describe("reading ffmpeg's log", () => {
     );
     expect(log.facts).toEqual({
       ...{
+        container: "mov,mp4,m4a,3gp,3g2,mj2",
         codec: "hevc",
         pixelFormat: "yuv420p10le",
         transfer: "arib-std-b67",
@@ -68,19 +69,21 @@ describe("reading ffmpeg's log", () => {
 [Parsed_showinfo_0 @ 0x5653f5e41080] [info] n:   2 pts:NOPTS pts_time:NOPTS fmt:gray sar:1/1 s:8x6 i:P iskey:0 type:B `);
     expect(log.timebase).toEqual({ num: 1, den: 15360 });
     expect(frames).toEqual([
-      { pts: 0, width: 322, height: 242, pixelAspect: 4 / 3 },
-      { pts: -512, width: 322, height: 242, pixelAspect: 1 },
-      { pts: null, width: 8, height: 6, pixelAspect: 1 },
+      { pts: 0, width: 322, height: 242, pixelAspect: 4 / 3, key: true },
+      { pts: -512, width: 322, height: 242, pixelAspect: 1, key: false },
+      { pts: null, width: 8, height: 6, pixelAspect: 1, key: false },
     ]);
   });
 
   it("collects problems with the frame they were near, without addresses", () => {
-    const { log } =
-      read(`[Parsed_showinfo_0 @ 0x1] [info] n:   0 pts:      0 pts_time:0 fmt:gray sar:1/1 s:8x6 i:P iskey:1 type:I 
+    const { log } = read(`[mov @ 0x55aa] [error] a strange header
+[info] Stream mapping:
+[Parsed_showinfo_0 @ 0x1] [info] n:   0 pts:      0 pts_time:0 fmt:gray sar:1/1 s:8x6 i:P iskey:1 type:I 
 [h264 @ 0x55aa] [error] error while decoding MB 3 4, bytestream -7
 [swscaler @ 0x1] [warning] deprecated pixel format used
 file:x.mp4: [warning] corrupt decoded frame in stream 0`);
     expect(log.problems).toEqual([
+      { nearFrame: null, text: "a strange header" },
       { nearFrame: 1, text: "error while decoding MB 3 4, bytestream -7" },
       { nearFrame: 1, text: "corrupt decoded frame" },
     ]);

@@ -56,18 +56,49 @@ describe("frame times", () => {
 
 describe("what is odd about a clip", () => {
   const facts = {
-    ...{ codec: "h264", pixelFormat: "yuv420p", transfer: "", interlaced: false, rotation: 0 as const },
-    ...{ declaredRate: 30, declaredDuration: 10 },
+    ...{ container: "mov,mp4,m4a,3gp,3g2,mj2", codec: "h264", pixelFormat: "yuv420p", transfer: "" },
+    ...{ interlaced: false, rotation: 0 as const, declaredRate: 30, declaredDuration: 10 },
+  };
+  const plain = {
+    ...{ facts, problems: [], doubtful: [], count: 299, known: 299, lastTime: 298 / 30, rateMedianHz: 30 },
+    ...{ discarded: 0, packets: 299 },
   };
 
   it("has nothing to say of an ordinary clip whose sound is a little longer", () => {
-    expect(clipWarnings(facts, [], 299, 298 / 30, 30)).toEqual([]);
+    expect(clipWarnings(plain)).toEqual([]);
   });
 
-  it("says that frames end before the file's stated end", () => {
-    const [warning, ...more] = clipWarnings(facts, [], 150, 149 / 30, 30);
+  it("says that frames end before the file's stated end, once the end was reached", () => {
+    const short = { ...plain, count: 150, known: 150, packets: 150, lastTime: 149 / 30 };
+    const [warning, ...more] = clipWarnings(short);
     expect(more).toEqual([]);
     expect(warning?.code).toBe("ends-early");
     expect(warning?.text).toMatch(/10\.00 s.*5\.00 s \(150 frames\)/);
+    expect(clipWarnings({ ...short, count: null })).toEqual([]);
+  });
+
+  it("says what an edit list hides and what could not be decoded", () => {
+    const found = clipWarnings({ ...plain, discarded: 15, packets: 302 });
+    expect(found.map((w) => w.code)).toEqual(["discarded-frames", "frames-missing"]);
+    expect(found[0]?.text).toMatch(/15 more frames/);
+    expect(found[1]?.text).toMatch(/302 pictures, but only 299 could be decoded; 3 are missing/);
+  });
+
+  it("does not take a stated rate for measured times", () => {
+    const [warning] = clipWarnings({ ...plain, facts: { ...facts, container: "avi" } });
+    expect(warning).toMatchObject({ code: "no-times", text: expect.stringMatching(/30 frames a second/) });
+  });
+
+  it("names the frames on which nothing can be marked", () => {
+    const problems = [{ nearFrame: 40, text: "error while decoding MB 3 4" }];
+    const [warning] = clipWarnings({
+      ...plain,
+      problems,
+      doubtful: [
+        [40, 60],
+        [80, 81],
+      ],
+    });
+    expect(warning?.text).toMatch(/error while decoding MB 3 4.*frames 40 to 59, 80 /);
   });
 });

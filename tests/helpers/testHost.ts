@@ -9,6 +9,7 @@ export interface TestHost {
   readonly host: Host;
   get(path: string, init?: RequestInit): Promise<Response>;
   putJson(path: string, body: unknown): Promise<Response>;
+  postJson(path: string, body: unknown): Promise<Response>;
   index(clip: string): Promise<ClipIndex>;
   /** The index once it is in that state, or past a number of ready frames. */
   until(clip: string, is: (index: ClipIndex) => boolean): Promise<ClipIndex>;
@@ -22,16 +23,14 @@ export async function testHost(study: string, windowDir = temporaryFolder()): Pr
   onTestFinished(() => host.close());
   const get = (path: string, init?: RequestInit) => host.handle(new Request(`${ORIGIN}${path}`, init));
   const index = async (clip: string) => (await (await get(`/api/clips/${clip}/index`)).json()) as ClipIndex;
+  const send = (method: string) => (path: string, body: unknown) =>
+    get(path, { method, body: JSON.stringify(body), headers: { "content-type": "application/json" } });
   return {
     host,
     get,
     index,
-    putJson: (path, body) =>
-      get(path, {
-        method: "PUT",
-        body: JSON.stringify(body),
-        headers: { "content-type": "application/json" },
-      }),
+    putJson: send("PUT"),
+    postJson: send("POST"),
     async until(clip, is) {
       for (const end = Date.now() + 100_000; Date.now() < end; ) {
         const now = await index(clip);

@@ -125,9 +125,10 @@ describe("preparing clips", () => {
     expect(statSync(join(storeOf(study), "frames.jpegs")).mtimeMs).toBe(made);
   });
 
-  it("prepares anew only when the content has changed", async () => {
+  it("uses another content only once a person has confirmed it", async () => {
     const file = join(folder, "changing.mp4");
-    copyFileSync(short, file);
+    // With an empty box after it (ISO/IEC 14496-12, 8.1.2) it is a content that is found nowhere else.
+    writeFileSync(file, Buffer.concat([readFileSync(short), Buffer.from("\0\0\0\x08free", "latin1")]));
     const study = studyFolder(undefined, undefined, [file]);
     const host = await testHost(study);
     await host.until("clip-0", ended);
@@ -142,10 +143,24 @@ describe("preparing clips", () => {
     expect(readdirSync(join(study, "cache", "frames"))).toHaveLength(1);
 
     copyFileSync(other, file);
-    const changed = await host.until("clip-0", (i) => ended(i) && i.ready === 30);
-    const { jpegs } = await host.frames("clip-0", changed.ready);
+    const refused = await host.until("clip-0", ended);
+    expect(refused).toMatchObject({ state: "failed", failureCode: "clip-changed", ready: 0 });
+    expect(refused.failure).toMatch(/"changing\.mp4" is not the file this study was made with/);
+    expect((await host.get("/api/clips/clip-0/frames/3")).status).toBe(404);
+    // Refused also after a restart.
+    await host.host.close();
+    const restarted = await testHost(study);
+    const still = await restarted.until("clip-0", ended);
+    expect(still).toMatchObject({ state: "failed", link: { state: "changed", bytes: statSync(other).size } });
+
+    const wrong = await restarted.postJson("/api/clips/clip-0/link", { sha256: "0".repeat(64) });
+    expect([wrong.status, (await wrong.json()).code]).toEqual([409, "link-differs"]);
+    const answer = await restarted.postJson("/api/clips/clip-0/link", { sha256: still.link.sha256 });
+    expect(await answer.json()).toMatchObject({ id: "clip-0", sha256: still.link.sha256 });
+    const changed = await restarted.until("clip-0", (i) => i.state === "ready");
+    const { jpegs } = await restarted.frames("clip-0", changed.ready);
     expect(numbersIn(jpegs, 480, 320)).toEqual(range(30).map((n) => n + 500));
-    const stale = await host.get("/api/clips/clip-0/frames/3", { headers: { "if-none-match": tag } });
+    const stale = await restarted.get("/api/clips/clip-0/frames/3", { headers: { "if-none-match": tag } });
     expect(stale.status).toBe(200);
   });
 

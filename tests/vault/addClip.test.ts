@@ -25,7 +25,7 @@ describe("adding a clip", () => {
       sha256,
     });
     expect(readFileSync(join(folder, link.path), "utf8")).toBe("abcdef");
-    expect(vault.clipFile(link.id)).toBe(join(folder, "clips", "Runde 1.mp4"));
+    expect(vault.clip(link.id)?.file).toBe(join(folder, "clips", "Runde 1.mp4"));
   });
 
   it("never writes over another clip, nor gives one id twice", async () => {

@@ -1,0 +1,117 @@
+import { createInterface } from "node:readline";
+import type { ClipFacts, Problem, Timebase } from "./decodeLog.ts";
+import type { Ffmpeg } from "./findFfmpeg.ts";
+import { runFfmpeg } from "./runFfmpeg.ts";
+
+/** One packet of the clip's pictures, in the order of the file. */
+export interface Packet {
+  /** Integer presentation time in the stream's timebase; null = the file gives none. */
+  readonly pts: number | null;
+  readonly key: boolean;
+  /** Hidden by an edit list. */
+  readonly discard: boolean;
+  readonly corrupt: boolean;
+  readonly size: number;
+  /** The first bytes of key packets; empty for others. */
+  readonly head: Uint8Array;
+}
+
+export interface PacketList {
+  readonly packets: readonly Packet[];
+  readonly timebase: Timebase | null;
+  readonly facts: ClipFacts;
+  readonly problems: readonly Problem[];
+}
+
+/** libavcodec/packet.h */
+const [KEY, CORRUPT, DISCARD] = [1, 2, 4];
+
+/** Lists the packets of a clip's pictures without decoding them. */
+export async function listPackets(
+  ffmpeg: Ffmpeg,
+  file: string,
+  headBytes: number,
+  signal?: AbortSignal,
+): Promise<PacketList> {
+  const run = runFfmpeg(ffmpeg, {
+    file,
+    // Their bytes go to one pipe, the list that says how long each is to the other.
+    output: [
+      ...["-c", "copy", "-copyinkf", "-f", "tee"],
+      "[f=data]pipe:1|[f=framecrc:flush_packets=1]pipe:3",
+    ],
+    onFrame: () => undefined,
+    signal,
+  });
+  const found: Omit<Packet, "head">[] = [];
+  let timebase: Timebase | null = null;
+  const lines = createInterface({ input: run.packets });
+  lines.on("line", (line) => {
+    const base = /^#tb 0: (\d+)\/(\d+)/.exec(line);
+    if (base) timebase = { num: Number(base[1]), den: Number(base[2]) };
+    const packet = readLine(line);
+    if (packet) found.push(packet);
+  });
+  const listed = new Promise((resolve) => lines.on("close", resolve));
+  const heads = new Heads(headBytes);
+  for await (const chunk of run.output as AsyncIterable<Buffer>) heads.add(chunk, found);
+  const { log } = await run.ended;
+  await listed;
+  heads.add(Buffer.alloc(0), found);
+  const packets = found.map((p, i) => ({ ...p, head: heads.of(i) }));
+  return { packets, timebase, facts: log.facts, problems: log.problems };
+}
+
+/** `stream, dts, pts, duration, size, 0xcrc[, F=0xflags][, S=…]`; flags stand there unless they are exactly "key". */
+function readLine(line: string): Omit<Packet, "head"> | null {
+  const [stream, , pts, , size, , ...rest] = line.split(",").map((field) => field.trim());
+  if (stream !== "0" || size === undefined) return null;
+  const said = rest.find((field) => field.startsWith("F="));
+  const flags = said ? Number(said.slice(2)) : KEY;
+  return {
+    // The smallest 64-bit number is ffmpeg's "no time".
+    pts: pts === "NOPTS" || Number(pts) < -(2 ** 62) ? null : Number(pts),
+    key: (flags & KEY) !== 0,
+    discard: (flags & DISCARD) !== 0,
+    corrupt: (flags & CORRUPT) !== 0,
+    size: Number(size),
+  };
+}
+
+/** Keeps the first bytes of each key packet out of all packets' bytes laid end to end; the list may lag behind them. */
+class Heads {
+  readonly #limit: number;
+  readonly #kept = new Map<number, Uint8Array>();
+  /** Bytes for which no line has come yet. */
+  #waiting: Buffer[] = [];
+  #packet = 0;
+  #within = 0;
+
+  constructor(limit: number) {
+    this.#limit = limit;
+  }
+
+  add(chunk: Buffer, packets: readonly { readonly key: boolean; readonly size: number }[]): void {
+    this.#waiting.push(chunk);
+    let bytes = this.#waiting.length === 1 ? chunk : Buffer.concat(this.#waiting);
+    for (let p = packets[this.#packet]; p && bytes.length > 0; p = packets[this.#packet]) {
+      const part = bytes.subarray(0, p.size - this.#within);
+      const room = this.#limit - this.#within;
+      if (p.key && room > 0) this.#keep(part.subarray(0, room));
+      this.#within += part.length;
+      bytes = bytes.subarray(part.length);
+      if (this.#within < p.size) break;
+      this.#packet += 1;
+      this.#within = 0;
+    }
+    this.#waiting = bytes.length > 0 ? [bytes] : [];
+  }
+
+  #keep(part: Uint8Array): void {
+    this.#kept.set(this.#packet, Buffer.concat([this.#kept.get(this.#packet) ?? new Uint8Array(), part]));
+  }
+
+  of(packet: number): Uint8Array {
+    return this.#kept.get(packet) ?? new Uint8Array();
+  }
+}
