@@ -63,7 +63,7 @@ export function positiveOption(name: string, text: string): number {
   throw new UsageError(`${name} needs a number above 0, not "${text}".`);
 }
 
-/** Checked although none of the present readings draws random numbers. @throws {UsageError} */
-export function seedOption(text: string | undefined): void {
-  if (text !== undefined) wholeOption("--seed", text);
+/** Null without one: then no random numbers are drawn. @throws {UsageError} */
+export function seedOption(text: string | undefined): number | null {
+  return text === undefined ? null : wholeOption("--seed", text);
 }

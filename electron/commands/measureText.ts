@@ -6,16 +6,24 @@ import { formatReading } from "../../src/uncertainty/format.ts";
 import type { Io } from "./Command.ts";
 
 /** Prints a trial's readings, warnings to standard error. */
-export function tell(readings: TrialReadings, json: boolean, io: Io): void {
+export function tell(readings: TrialReadings, json: boolean, io: Io, seed: number | null = null): void {
   for (const { text } of [...(readings.scale?.warnings ?? []), ...readings.warnings]) io.say(text);
-  io.out(json ? JSON.stringify(measureJson(readings)) : measureText(readings));
+  io.out(json ? JSON.stringify(measureJson(readings, seed ?? undefined)) : measureText(readings));
 }
 
 type Mean = keyof TrialReadings["trial"];
 
 /** A trial's readings in words, one quantity a line: value ± u95 with its unit, or why there is none. */
 export function measureText(readings: TrialReadings): string {
-  return [scaleText(readings), ...readings.strides.map(strideText), trialText(readings)].join("\n\n");
+  const parts = [scaleText(readings), ...readings.strides.map(strideText), trialText(readings)];
+  return [...parts, ...monteCarloText(readings)].join("\n\n");
+}
+
+function monteCarloText({ monteCarlo }: TrialReadings): string[] {
+  if (!monteCarlo) return [];
+  const { draws, compared, differences } = monteCarlo;
+  const agree = `Monte Carlo (${draws} draws): of ${compared} intervals ${compared - differences.length} are as stated, to a tenth of ±.`;
+  return [[agree, ...differences.map(({ what, why }) => `  ${what}: ${why}`)].join("\n")];
 }
 
 function scaleText({ scale, scaleWhy }: TrialReadings): string {
@@ -38,9 +46,18 @@ function strideText(stride: Stride): string {
   for (const side of ["left", "right"] as const) {
     rows.push([`arm-swing direction, ${side}`, stride.armSwingDirectionDeg[side], "°"]);
     rows.push([`arm-swing angle, ${side}`, stride.armSwingAngleDeg[side], "°"]);
+    rows.push([`${side} arm's angle in the picture`, stride.armPictureAngleDeg[side], "°"]);
   }
-  const lines = rows.map(([name, reading, unit]) => line(name, formatReading(reading, unit)));
+  rows.push(["along-track speed", stride.alongTrackSpeed, "m/s"]);
+  const lines = rows.map(([name, reading, unit]) => line(name, readingText(reading, unit)));
   return [`Stride ${stride.stride}, ${stride.side}`, ...lines].join("\n");
+}
+
+/** Value ± u95, or why there is none and what it may be. */
+function readingText(reading: Reading, unit: string): string {
+  if (reading.value !== null || !reading.either) return formatReading(reading, unit);
+  const either = reading.either.map((one) => formatReading(one, unit)).join(" or ");
+  return `either ${either}. ${reading.why}`;
 }
 
 function trialText({ trial }: TrialReadings): string {
@@ -48,7 +65,13 @@ function trialText({ trial }: TrialReadings): string {
     const mean = trial[name];
     const { name: words, unit } = QUANTITY_WORDS[name];
     if (!("mean" in mean)) return line(words, mean.why);
-    return line(words, `${formatReading({ value: mean.mean, u95: mean.u95 }, unit)} (${mean.n} strides)`);
+    const show = (m: { readonly mean: number; readonly u95: number }) =>
+      formatReading({ value: m.mean, u95: m.u95 }, unit);
+    const sides = (["left", "right"] as const).flatMap((side) => {
+      const one = mean[side];
+      return "mean" in one ? [`${side} ${show(one)}`] : [];
+    });
+    return line(words, `${show(mean)} (${[`${mean.n} strides`, ...sides].join(", ")})`);
   });
   return ["Trial means (of left and right where both are there)", ...lines].join("\n");
 }

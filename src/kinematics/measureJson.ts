@@ -1,16 +1,39 @@
 import { type Side, STRIDE_QUANTITIES } from "../study/types.ts";
-import type { Reading, ScaleSummary, Stride, TrialMean, TrialReadings, Warning } from "./types.ts";
+import type { Reading, ScaleSummary, SideMean, Stride, TrialMean, TrialReadings, Warning } from "./types.ts";
 
-/** The `blademark.measure` document of a trial: plain data in a fixed order, so that the same input gives the same bytes. */
-export function measureJson(readings: TrialReadings): object {
+/**
+ * The `blademark.measure` document of a trial: plain data in a fixed order, so that the same input gives the same bytes.
+ *
+ * @param seed of the random numbers, where the readings come from `measureTrialDrawn`
+ */
+export function measureJson(readings: TrialReadings, seed?: number): object {
   const [, , ...means] = STRIDE_QUANTITIES;
+  const { arms, monteCarlo } = readings;
+  const armMeans = (of: Readonly<Record<Side, TrialMean>>) => ({
+    left: meanJson(of.left),
+    right: meanJson(of.right),
+  });
   return {
     format: "blademark.measure",
     version: 1,
     scale: readings.scale ? scaleJson(readings.scale) : { value: null, why: readings.scaleWhy },
     strides: readings.strides.map(strideJson),
-    trial: Object.fromEntries(means.map((name) => [name, meanJson(readings.trial[name])])),
+    trial: {
+      ...Object.fromEntries(means.map((name) => [name, meanJson(readings.trial[name])])),
+      arm_swing_direction_deg: armMeans(arms.directionDeg),
+      arm_swing_angle_deg: armMeans(arms.angleDeg),
+      along_track_speed_m_s: meanJson(readings.alongTrackSpeed),
+    },
     warnings: readings.warnings.map(warningJson),
+    ...(monteCarlo && {
+      monte_carlo: {
+        seed: seed ?? null,
+        draws: monteCarlo.draws,
+        compared: monteCarlo.compared,
+        agrees: monteCarlo.differences.length === 0,
+        differences: monteCarlo.differences,
+      },
+    }),
   };
 }
 
@@ -39,6 +62,8 @@ function strideJson(stride: Stride): object {
     ...Object.fromEntries(STRIDE_QUANTITIES.map((name) => [name, readingJson(stride.readings[name])])),
     arm_swing_direction_deg: bothSides(stride.armSwingDirectionDeg),
     arm_swing_angle_deg: bothSides(stride.armSwingAngleDeg),
+    arm_picture_angle_deg: bothSides(stride.armPictureAngleDeg),
+    along_track_speed_m_s: readingJson(stride.alongTrackSpeed),
   };
 }
 
@@ -47,14 +72,32 @@ function bothSides(readings: Readonly<Record<Side, Reading>>): object {
 }
 
 function readingJson(reading: Reading): object {
-  if (reading.value === null) return { value: null, why: reading.why };
-  const { value, u95, atFrame } = reading;
-  return atFrame === undefined ? { value, u95 } : { value, u95, at_frame: atFrame };
+  if (reading.value === null) {
+    const { why, either } = reading;
+    return either ? { value: null, why, either: either.map(readingJson) } : { value: null, why };
+  }
+  const { value, u95, atFrame, drawn } = reading;
+  return {
+    value,
+    u95,
+    ...(atFrame !== undefined && { at_frame: atFrame }),
+    ...(drawn && { monte_carlo: drawn }),
+  };
 }
 
 function meanJson(mean: TrialMean): object {
   if (!("mean" in mean)) return { value: null, why: mean.why };
-  return { mean: mean.mean, sd: mean.sd, u95: mean.u95, n: mean.n };
+  const { drawn } = mean;
+  return {
+    ...{ mean: mean.mean, sd: mean.sd, u95: mean.u95, n: mean.n },
+    ...{ left: sideJson(mean.left), right: sideJson(mean.right) },
+    ...(drawn && { monte_carlo: drawn }),
+  };
+}
+
+function sideJson(side: SideMean): object {
+  if (!("mean" in side)) return { value: null, why: side.why };
+  return { mean: side.mean, u95: side.u95, n: side.n };
 }
 
 function warningJson({ code, text }: Warning): object {

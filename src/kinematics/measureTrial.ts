@@ -3,14 +3,14 @@ import { checkMarkSd, fitScale } from "../ice/fitScale.ts";
 import type { FittedScale } from "../ice/ground.ts";
 import { checkMarks } from "../marks/checkMarks.ts";
 import { MarkTable } from "../marks/markTable.ts";
-import type { Body } from "../study/types.ts";
+import type { Body, Side } from "../study/types.ts";
 import { checkFrameInterval, medianInterval, orderedFrames } from "../time/frameTimes.ts";
 import { checkSpeedFactor } from "../time/speedFactor.ts";
 import { Sources } from "../uncertainty/uncertain.ts";
 import { alongTrackSpeed, speedLimit } from "./alongTrackSpeed.ts";
-import { armSwing } from "./armSwing.ts";
+import { type ArmSwing, armSwing } from "./armSwing.ts";
 import { QUANTITIES } from "./quantities.ts";
-import { attempt, readingOf } from "./reading.ts";
+import { attempt, readingOf, type Shown } from "./reading.ts";
 import { type StrideEvents, strideOrder } from "./strideOrder.ts";
 import { type Contact, TrialGeometry } from "./trialGeometry.ts";
 import { trialMean } from "./trialMeans.ts";
@@ -27,6 +27,14 @@ import type { IcePlace, MeasureInput, Stride, TrialReadings } from "./types.ts";
  *   and the other checks below
  */
 export function measureTrial(input: MeasureInput): TrialReadings {
+  return assessTrial(input).readings;
+}
+
+/** The readings, and what stands behind each number in them. */
+export function assessTrial(input: MeasureInput): {
+  readonly readings: TrialReadings;
+  readonly shown: Shown;
+} {
   checkMarks(input.marks, input.picture);
   checkSpeedFactor(input.speedFactor);
   checkMarkSd(input.markSdPx);
@@ -44,49 +52,65 @@ export function measureTrial(input: MeasureInput): TrialReadings {
     clipInterval: input.frameInterval ?? medianInterval(ordered),
     speedFactor: input.speedFactor,
   });
+  const shown: Shown = new Map();
   const measured = QUANTITIES.map((rule) => ({
     rule,
-    outcomes: trial.strides.map((stride) => ({
-      side: stride.side,
-      outcome: attempt(() => rule.measure(trial, stride.stride)),
+    outcomes: trial.strides.map(({ side, stride }) => ({
+      side,
+      outcome: attempt(() => rule.measure(trial, stride)),
     })),
+  }));
+  const arms = trial.strides.map(({ stride }) => ({
+    left: armSwing(trial, input.events, stride, "left"),
+    right: armSwing(trial, input.events, stride, "right"),
+  }));
+  const speeds = trial.strides.map(({ side, stride }) => ({
+    side,
+    outcome: attempt(() => alongTrackSpeed(trial, stride)),
   }));
   const strides = trial.strides.map((events, k): Stride => {
     const readings = measured.map(({ rule, outcomes }) => [
       rule.name,
-      readingOf(outcomes[k]!.outcome, rule.limit),
+      readingOf(outcomes[k]!.outcome, shown, rule.limit),
     ]);
-    const arms = {
-      left: armSwing(trial, input.events, events.stride, "left"),
-      right: armSwing(trial, input.events, events.stride, "right"),
-    };
+    const eachArm = (pick: keyof ArmSwing) => ({
+      left: readingOf(arms[k]!.left[pick], shown),
+      right: readingOf(arms[k]!.right[pick], shown),
+    });
     return {
       stride: events.stride,
       side: events.side,
       blade_off_frame: events.off.frame,
       blade_on_frame: events.on?.frame ?? null,
       readings: Object.fromEntries(readings) as Stride["readings"],
-      armSwingDirectionDeg: { left: arms.left.direction, right: arms.right.direction },
-      armSwingAngleDeg: { left: arms.left.angle, right: arms.right.angle },
-      alongTrackSpeed: readingOf(
-        attempt(() => alongTrackSpeed(trial, events.stride)),
-        speedLimit,
-        "m/s",
-      ),
+      armSwingDirectionDeg: eachArm("direction"),
+      armSwingAngleDeg: eachArm("angle"),
+      armPictureAngleDeg: eachArm("pictureAngle"),
+      alongTrackSpeed: readingOf(speeds[k]!.outcome, shown, speedLimit, "m/s"),
       off: icePlace(trial, events, "blade_off"),
       on: icePlace(trial, events, "blade_on"),
     };
   });
   const means = measured
     .filter(({ rule }) => rule.name !== "blade_off_s" && rule.name !== "blade_on_s")
-    .map(({ rule, outcomes }) => [rule.name, trialMean(outcomes, rule.balanced, rule.limit)]);
-  return {
+    .map(({ rule, outcomes }) => [rule.name, trialMean(outcomes, rule.balanced, shown, rule.limit)]);
+  const armMean = (side: Side, pick: keyof ArmSwing) =>
+    trialMean(
+      arms.map((a) => ({ side, outcome: a[side][pick] })),
+      false,
+      shown,
+    );
+  const armMeans = (pick: keyof ArmSwing) => ({ left: armMean("left", pick), right: armMean("right", pick) });
+  const readings: TrialReadings = {
     scale: typeof scale === "string" ? null : scale.summary,
     scaleWhy: typeof scale === "string" ? scale : null,
     strides,
     trial: Object.fromEntries(means) as TrialReadings["trial"],
+    arms: { directionDeg: armMeans("direction"), angleDeg: armMeans("angle") },
+    alongTrackSpeed: trialMean(speeds, false, shown, speedLimit, "m/s"),
     warnings: trialWarnings(trial, strides),
   };
+  return { readings, shown };
 }
 
 function checkBody(body: Body): void {

@@ -9,8 +9,8 @@ export const OFF_SPEED: Prior = { mean: 1.0, u: 0.4 };
 /** Outward speed of the recovering blade as it meets the ice, m/s. */
 export const ON_SPEED: Prior = { mean: 0.8, u: 0.4 };
 
-/** Outward speed of the blade that stands while the other leaves, m/s. [judgement: from rest to as fast as a landing blade] */
-export const STANDING_SPEED: Prior = { mean: 0.5, u: 0.4 };
+/** Outward speed of the blade that stands while the other leaves, m/s: it has come down only just before. [judgement] */
+export const STANDING_SPEED: Prior = { mean: 0.8, u: 0.4 };
 /** Speed of mid-hip across the track at an event, m/s. [judgement: a sway of 3 cm at 1.5 Hz] */
 export const HIP_SPEED: Prior = { mean: 0, u: 0.3 };
 /** Speed of a blade along the track as it leaves the ice, as a share of the skater's. [judgement: the leg is left behind] */

@@ -1,6 +1,6 @@
 import type { Uncertain } from "../uncertainty/uncertain.ts";
 import type { Quantity } from "./quantity.ts";
-import type { Reading } from "./types.ts";
+import type { Reading, TrialMean } from "./types.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
 /** Half the difference between a close and an open recovery: beyond it a reading can't tell which it is. */
@@ -17,7 +17,7 @@ export const widthLimit: Limit = (value) => Math.max(WIDEST_U95, WIDEST_SHARE * 
 export const lengthLimit: Limit = () => 0.25;
 
 /** What came of one quantity of one stride: the quantity, or why there is none. */
-export type Outcome = Quantity | { readonly why: string };
+export type Outcome = Quantity | { readonly why: string; readonly either?: readonly Uncertain[] };
 
 export function attempt(measure: () => Quantity): Outcome {
   try {
@@ -28,12 +28,24 @@ export function attempt(measure: () => Quantity): Outcome {
   }
 }
 
-export function readingOf(outcome: Outcome, limit?: Limit, unit?: "m" | "m/s"): Reading {
-  if ("why" in outcome) return { value: null, why: outcome.why };
+/** What stands behind each number that is shown, for drawing it again. */
+export type Shown = Map<Reading | TrialMean, Uncertain>;
+
+export function readingOf(outcome: Outcome, shown: Shown, limit?: Limit, unit?: "m" | "m/s"): Reading {
+  if ("why" in outcome) {
+    const { why, either } = outcome;
+    return either
+      ? { value: null, why, either: either.map(({ value, u95 }) => ({ value, u95 })) }
+      : { value: null, why };
+  }
   const doubt = limit && doubtOf(outcome.value, limit, unit);
   if (doubt) return { value: null, why: doubt };
   const { value, atFrame, u95 = value.u95 } = outcome;
-  return atFrame ? { value: value.value, u95, atFrame: atFrame.value } : { value: value.value, u95 };
+  const reading: Reading = atFrame
+    ? { value: value.value, u95, atFrame: atFrame.value }
+    : { value: value.value, u95 };
+  shown.set(reading, value);
+  return reading;
 }
 
 /** Why a value in metres, or metres a second, is too doubtful to be shown; null when it is not. */

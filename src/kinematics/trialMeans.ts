@@ -1,18 +1,26 @@
 import type { Side } from "../study/types.ts";
 import { type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
-import { doubtOf, type Limit, type Outcome } from "./reading.ts";
-import type { TrialMean } from "./types.ts";
+import { doubtOf, type Limit, type Outcome, type Shown } from "./reading.ts";
+import type { SideMean, TrialMean } from "./types.ts";
+
+export interface SidedOutcome {
+  readonly side: Side;
+  readonly outcome: Outcome;
+}
 
 /**
  * Mean of one quantity over a trial, as one linear function of everything that was marked: what strides
- * share (marks, scale, priors) is counted once, so u95 is right although neighbours are correlated.
+ * share (marks, scale, priors) is counted once, so u95 is right although neighbours are correlated. For
+ * widths with independent marks this comes to 2 σ √(4n − 3) / 2n, near 2 σ / √(n + 1).
  *
  * @param balanced (mean left + mean right) / 2, in which an error of the midline cancels; else the plain mean
  */
 export function trialMean(
-  outcomes: readonly { readonly side: Side; readonly outcome: Outcome }[],
+  outcomes: readonly SidedOutcome[],
   balanced: boolean,
+  shown: Shown,
   limit?: Limit,
+  unit?: "m" | "m/s",
 ): TrialMean {
   const had = outcomes.flatMap(({ side, outcome }) =>
     "why" in outcome ? [] : [{ side, value: outcome.value }],
@@ -26,23 +34,36 @@ export function trialMean(
     };
   }
   const of = (side: Side) => had.filter((h) => h.side === side).map((h) => h.value);
-  const [left, right] = [mean(of("left")), mean(of("right"))];
+  const [left, right] = [of("left"), of("right")];
   const all = had.map((h) => h.value);
-  const whole = balanced && left && right ? mean([left, right])! : mean(all)!;
-  const doubt = limit && doubtOf(whole, limit);
+  const whole = balanced && left.length > 0 && right.length > 0 ? mean([mean(left), mean(right)]) : mean(all);
+  const doubt = limit && doubtOf(whole, limit, unit);
   if (doubt) return { value: null, why: doubt };
-  return {
+  const result: TrialMean = {
     mean: whole.value,
     sd: standardDeviation(all.map((v) => v.value)),
     u95: whole.u95,
     n: all.length,
-    left: left?.value ?? null,
-    right: right?.value ?? null,
+    left: sideMean("left", left, limit, unit),
+    right: sideMean("right", right, limit, unit),
   };
+  shown.set(result, whole);
+  return result;
 }
 
-function mean(values: readonly Uncertain[]): Uncertain | null {
-  if (values.length === 0) return null;
+function sideMean(
+  side: Side,
+  values: readonly Uncertain[],
+  limit: Limit | undefined,
+  unit: "m" | "m/s" | undefined,
+): SideMean {
+  if (values.length === 0) return { value: null, why: `No stride of the ${side} blade gives it.` };
+  const whole = mean(values);
+  const doubt = limit && doubtOf(whole, limit, unit);
+  return doubt ? { value: null, why: doubt } : { mean: whole.value, u95: whole.u95, n: values.length };
+}
+
+function mean(values: readonly Uncertain[]): Uncertain {
   return weightedSum(values.map((v) => [1 / values.length, v]));
 }
 

@@ -1,16 +1,21 @@
 import type { Body, EventFrame, IceReference, Lens, Mark, Side, StrideQuantity } from "../study/types.ts";
+import type { Drawn } from "../uncertainty/monteCarlo.ts";
 
 /** value ± u95 (half-width of the 95 % interval), SI. `atFrame`: the same at the marked frames, uncorrected. */
 export interface Measured {
   readonly value: number;
   readonly u95: number;
   readonly atFrame?: number;
+  /** The same by Monte Carlo, where asked for. */
+  readonly drawn?: Drawn;
 }
 
 /** Could not be had; `why` is a sentence for the coach: the reason and, where there is one, what to do. */
 export interface NotMeasured {
   readonly value: null;
   readonly why: string;
+  /** One of these, each with its own ±, and only an answer from the coach can tell which. */
+  readonly either?: readonly Measured[];
 }
 
 export type Reading = Measured | NotMeasured;
@@ -33,12 +38,20 @@ export interface Stride {
   readonly readings: Readonly<Record<StrideQuantity, Reading>>;
   readonly armSwingDirectionDeg: Readonly<Record<Side, Reading>>;
   readonly armSwingAngleDeg: Readonly<Record<Side, Reading>>;
-  /** Along-track speed around this stride, m/s of real time; not part of the measure document. */
+  /**
+   * Angle in the picture, as drawn there, between the shoulder-to-wrist directions at the two extremes. Only where
+   * the arm swings in the picture's own plane is it the swing's angle.
+   */
+  readonly armPictureAngleDeg: Readonly<Record<Side, Reading>>;
+  /** Along-track speed around this stride, m/s of real time. */
   readonly alongTrackSpeed: Reading;
   /** Blade points for the ice map; null where they cannot be placed. */
   readonly off: IcePlace | null;
   readonly on: IcePlace | null;
 }
+
+/** Mean over one side's strides, ± for what was marked; strides of one side share no more than the midline. */
+export type SideMean = { readonly mean: number; readonly u95: number; readonly n: number } | NotMeasured;
 
 /** Trial mean of one quantity: (mean of left + mean of right) / 2 for positions, plain mean otherwise. */
 export type TrialMean =
@@ -48,8 +61,10 @@ export type TrialMean =
       readonly sd: number | null;
       readonly u95: number;
       readonly n: number;
-      readonly left: number | null;
-      readonly right: number | null;
+      readonly left: SideMean;
+      readonly right: SideMean;
+      /** The same mean by Monte Carlo, where asked for. */
+      readonly drawn?: Drawn;
     }
   | NotMeasured;
 
@@ -81,7 +96,24 @@ export interface TrialReadings {
   readonly scaleWhy: string | null;
   readonly strides: readonly Stride[];
   readonly trial: Readonly<Record<Exclude<StrideQuantity, "blade_off_s" | "blade_on_s">, TrialMean>>;
+  /** Means of each arm's own swings over the trial. */
+  readonly arms: {
+    readonly directionDeg: Readonly<Record<Side, TrialMean>>;
+    readonly angleDeg: Readonly<Record<Side, TrialMean>>;
+  };
+  readonly alongTrackSpeed: TrialMean;
+  /** Present after `measureTrialDrawn`. */
+  readonly monteCarlo?: MonteCarloReport;
   readonly warnings: readonly Warning[];
+}
+
+/** What drawing errors said beside the linear propagation (JCGM 101:2008, 8). */
+export interface MonteCarloReport {
+  readonly draws: number;
+  /** Numbers compared. */
+  readonly compared: number;
+  /** Where an end of the drawn interval lies more than a tenth of u95 from the linear one, and why. */
+  readonly differences: readonly { readonly what: string; readonly why: string }[];
 }
 
 export interface ScaleSummary {

@@ -20,7 +20,8 @@ export const K95 = 1.959963984540054;
 
 /** A calculation that gives one or several results from arguments, done as one. */
 export interface Calculation {
-  readonly run: (...values: number[]) => readonly number[];
+  /** A single number where there is one result only. */
+  readonly run: (...values: number[]) => readonly number[] | number;
   readonly inputs: readonly UncertainNode[];
 }
 
@@ -108,7 +109,9 @@ export interface ErrorShape {
 }
 
 /**
- * Half-width of the 95 % interval over the standard deviation, from the standardised fourth and sixth cumulants.
+ * Half-width of the 95 % interval over the standard deviation, from the standardised fourth and sixth cumulants:
+ * within 0.5 % where no one such source has more than two thirds of the variance; a lone rectangle comes out
+ * 11 % too wide, a lone event frame 4 % too narrow (`eventInstant` has its own).
  *
  * @see Cornish and Fisher (1938), Revue de l'Institut International de Statistique 5, 307-320
  */
@@ -189,21 +192,17 @@ export function derive(
   step = 1e-3,
 ): Uncertain[] {
   const inputs = args as readonly UncertainNode[];
-  const at = args.map((arg) => arg.value);
-  const results = f(...at);
+  const results = f(...args.map((arg) => arg.value));
   const slopes = results.map(() => new Array<number>(args.length).fill(0));
-  for (let k = 0; k < args.length; k++) {
-    const { value, rough } = inputs[k]!;
-    if (rough === 0) continue;
-    // Along the tangent any small step will do; a secant is over the standard uncertainty itself.
-    const h = step * (step < 0.1 ? rough : inputs[k]!.u);
+  differentiate(inputs, step, (k, h, at) => {
+    const value = at[k]!;
     at[k] = value + h;
     const above = f(...at);
     at[k] = value - h;
     const below = f(...at);
     at[k] = value;
     for (let r = 0; r < results.length; r++) slopes[r]![k] = (above[r]! - below[r]!) / (2 * h);
-  }
+  });
   const whole: Calculation = { run: f, inputs };
   return results.map((value, r) => new UncertainNode(value, NONE, NONE, inputs, slopes[r]!, whole, r));
 }
@@ -212,9 +211,35 @@ export function derive(
 export function deriveOne(
   f: (...values: number[]) => number,
   args: readonly Uncertain[],
-  step?: number,
+  step = 1e-3,
 ): Uncertain {
-  return derive((...values) => [f(...values)], args, step)[0]!;
+  const inputs = args as readonly UncertainNode[];
+  const slopes = new Array<number>(args.length).fill(0);
+  differentiate(inputs, step, (k, h, at) => {
+    const value = at[k]!;
+    at[k] = value + h;
+    const above = f(...at);
+    at[k] = value - h;
+    const below = f(...at);
+    at[k] = value;
+    slopes[k] = (above - below) / (2 * h);
+  });
+  const value = f(...args.map((arg) => arg.value));
+  return new UncertainNode(value, NONE, NONE, inputs, slopes, { run: f, inputs });
+}
+
+/** Calls `slope` with each uncertain argument's number, its step and the central values (to be left as they were). */
+function differentiate(
+  inputs: readonly UncertainNode[],
+  step: number,
+  slope: (k: number, h: number, at: number[]) => void,
+): void {
+  const at = inputs.map((input) => input.value);
+  for (let k = 0; k < inputs.length; k++) {
+    const { rough } = inputs[k]!;
+    // Along the tangent any small step will do; a secant is over the standard uncertainty itself.
+    if (rough > 0) slope(k, step * (step < 0.1 ? rough : inputs[k]!.u), at);
+  }
 }
 
 export function covariance(a: Uncertain, b: Uncertain): number {

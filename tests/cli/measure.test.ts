@@ -92,7 +92,29 @@ describe("measure", () => {
         "stride_rate_hz",
       ],
       ...["stride_length_m", "recovery_time_s", "arm_swing_direction_deg", "arm_swing_angle_deg"],
+      // Gained since, at the end; nothing lost.
+      ...["arm_picture_angle_deg", "along_track_speed_m_s"],
     ]);
+  });
+
+  it("says with --seed what Monte Carlo makes of every number, and whether it agrees", async () => {
+    const { status, out } = await blademark(...base, "--json", "--seed", "7");
+    expect(status).toBe(0);
+    const json = JSON.parse(out);
+    expect(json.monte_carlo).toMatchObject({ seed: 7, draws: 10_000 });
+    expect(json.monte_carlo.compared).toBeGreaterThan(40);
+    const { value, u95, monte_carlo: drawn } = json.strides[2].stride_width_m;
+    // JCGM 101:2008, 8: where the linear law holds, the ends agree; the ends are drawn to about 0.014 u95.
+    expect(Math.abs(drawn.low - (value - u95))).toBeLessThan(0.06 * u95);
+    expect(Math.abs(drawn.high - (value + u95))).toBeLessThan(0.06 * u95);
+    expect(json.trial.stride_width_m.monte_carlo.u).toBeGreaterThan(0);
+    const plain = JSON.parse((await blademark(...base, "--json")).out);
+    expect(plain.monte_carlo).toBeUndefined();
+    expect(plain.strides[2].stride_width_m).toEqual({
+      value,
+      u95,
+      at_frame: json.strides[2].stride_width_m.at_frame,
+    });
   });
 
   it("gives the same bytes for the same tables, whatever the order of their rows and columns", async () => {

@@ -45,6 +45,8 @@ export interface SkaterShape {
   readonly sway: number;
   /** Height of a blade just before it leaves and just after it meets the ice, metres: it is never quite flat. */
   readonly skim: number;
+  /** Amplitude of a wave of 36 m in the line of travel, metres. */
+  readonly weave?: number;
 }
 
 export const ORDINARY: SkaterShape = {
@@ -105,11 +107,14 @@ export function simulateSkater(shape: SkaterShape): SimulatedSkater {
       up: shape.skim * Math.max(0, 1 - t / SKIMMING, 1 - (contact - t) / SKIMMING),
     };
   };
-  const turn = (along: number, left: number, up: number): Point3 => ({
-    x: shape.startX + along * Math.cos(heading) - left * Math.sin(heading),
-    y: shape.startY + along * Math.sin(heading) + left * Math.cos(heading),
-    z: up,
-  });
+  const turn = (along: number, beside: number, up: number): Point3 => {
+    const left = beside + (shape.weave ?? 0) * Math.sin((2 * Math.PI * along) / 36);
+    return {
+      x: shape.startX + along * Math.cos(heading) - left * Math.sin(heading),
+      y: shape.startY + along * Math.sin(heading) + left * Math.cos(heading),
+      z: up,
+    };
+  };
   const at = (side: Side, time: number, end: number): Point3 => {
     const r = relative(side, time);
     const yaw = 0.25;

@@ -108,6 +108,31 @@ describe("arm swing", () => {
     });
   });
 
+  it("shows both things the picture may mean where an answer is missing, one of them the truth", () => {
+    const silent = (e: EventFrame) => (e.event === "arm_back" ? { ...e, elbowTowardCamera: undefined } : e);
+    const { angle, truth, strides, owner } = swing("facing", 0, {
+      events: silent as (e: EventFrame) => EventFrame,
+    });
+    if (angle.left.value !== null || !angle.left.either) throw new Error("two answers expected");
+    const { either } = angle.left;
+    expect(either).toHaveLength(2);
+    expect(either.filter((one) => Math.abs(one.value - truth.angleDeg) < 2)).toHaveLength(1);
+    expect(Math.abs(either[0]!.value - either[1]!.value)).toBeGreaterThan(10);
+    for (const one of either) expect(one.u95).toBeGreaterThan(0);
+    const [answered] = [swing("facing", 0)].map((s) => had(s.angle.left));
+    expect(either.some((one) => Math.abs(one.value - answered!.value) < 1e-9)).toBe(true);
+    expect(strides[owner]!.armPictureAngleDeg.left.value).not.toBeNull();
+  });
+
+  it("gives the angle in the picture as what it is: right only where the swing lies in the picture's plane", () => {
+    // precision.md 1, Arms: in plane right, along the line of sight wrong by 64 ± 9 degrees
+    const inPlane = swing("side", 0);
+    const seenEndOn = swing("facing", 0);
+    const picture = (s: ReturnType<typeof swing>) => had(s.strides[s.owner]!.armPictureAngleDeg.left).value;
+    expect(Math.abs(picture(inPlane) - inPlane.truth.angleDeg)).toBeLessThan(8);
+    expect(Math.abs(picture(seenEndOn) - seenEndOn.truth.angleDeg)).toBeGreaterThan(30);
+  });
+
   it("a wrong answer costs tens of degrees, so it is never guessed", () => {
     // our simulation: one wrong sign turns the upper arm by 50 ± 14°
     const wrong = (e: EventFrame) =>

@@ -167,7 +167,9 @@ describe("the trial's mean", () => {
   it("balances left against right, and knows that neighbours share marks", () => {
     const width = original.trial.stride_width_m;
     if (!("mean" in width)) throw new Error(width.why);
-    expect(width.mean).toBeCloseTo((width.left! + width.right!) / 2, 12);
+    if (!("mean" in width.left) || !("mean" in width.right)) throw new Error("both sides expected");
+    expect(width.mean).toBeCloseTo((width.left.mean + width.right.mean) / 2, 12);
+    expect([width.left.n, width.right.n]).toEqual([1, 2]);
     expect(width.n).toBe(3);
     const singles = original.strides.flatMap((s) => {
       const reading = s.readings.stride_width_m;

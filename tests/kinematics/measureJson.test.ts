@@ -23,6 +23,14 @@ const STRIDE_KEYS = [
   "recovery_time_s",
   "arm_swing_direction_deg",
   "arm_swing_angle_deg",
+  "arm_picture_angle_deg",
+  "along_track_speed_m_s",
+];
+const TRIAL_KEYS = [
+  ...STRIDE_KEYS.slice(4, 13),
+  "arm_swing_direction_deg",
+  "arm_swing_angle_deg",
+  "along_track_speed_m_s",
 ];
 
 interface Document {
@@ -59,7 +67,7 @@ describe("measure --json", () => {
       "u95_focal_px",
     ]);
     for (const stride of document.strides) expect(Object.keys(stride)).toEqual(STRIDE_KEYS);
-    expect(Object.keys(document.trial)).toEqual(STRIDE_KEYS.slice(4, 13));
+    expect(Object.keys(document.trial)).toEqual(TRIAL_KEYS);
   });
 
   it("gives every quantity of every stride a value with u95, or a reason", () => {
@@ -84,8 +92,13 @@ describe("measure --json", () => {
   });
 
   it("gives means with sd, u95 and n", () => {
-    expect(Object.keys(document.trial.stride_width_m!)).toEqual(["mean", "sd", "u95", "n"]);
-    expect(document.trial.stride_width_m!.n).toBe(3);
+    const width = document.trial.stride_width_m!;
+    expect(Object.keys(width)).toEqual(["mean", "sd", "u95", "n", "left", "right"]);
+    expect(width.n).toBe(3);
+    expect(width.left).toMatchObject({ n: 1 });
+    expect(width.right).toMatchObject({ n: 2 });
+    const sides = [width.left, width.right] as { mean: number }[];
+    expect(width.mean).toBeCloseTo((sides[0]!.mean + sides[1]!.mean) / 2, 12);
   });
 
   it("says why there is no scale", () => {

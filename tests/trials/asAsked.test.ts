@@ -25,8 +25,8 @@ const mean = (value: number, u95: number): TrialMean => ({
   u95,
   sd: null,
   n: 4,
-  left: null,
-  right: null,
+  left: { value: null, why: "not asked for here" },
+  right: { value: null, why: "not asked for here" },
 });
 const technique = (...asked: Band[]) => ({ id: "t", name: "close recovery", asked });
 const under: Band = { quantity: "touchdown_to_track_midline_m", max: 0.1 };

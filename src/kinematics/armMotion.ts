@@ -1,0 +1,134 @@
+import type { Camera } from "../ice/camera.ts";
+import type { EventFrame, Side } from "../study/types.ts";
+import { derive, type Uncertain } from "../uncertainty/uncertain.ts";
+import { markMiddle } from "./airborne.ts";
+import type { Answers, BothAnswers } from "./armAnswers.ts";
+import { limbs, shoulderBelief } from "./armBeliefs.ts";
+import { dot, foreshortening, jointOnRay, minus, shoulderOnRay, type Vector } from "./armPose.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
+import { Unmeasurable } from "./unmeasurable.ts";
+
+const DEG = 180 / Math.PI;
+
+/** One swing: an arm's extreme and its next opposite extreme. */
+export interface Swing {
+  readonly front: EventFrame;
+  readonly back: EventFrame;
+}
+
+/** A swing in space, for whichever answers are given to "toward or away". */
+export interface ArmMotion {
+  /** Azimuth of the wrist's travel relative to the shoulder, and angle between the extremes, degrees. */
+  at(answers: BothAnswers): readonly [direction: number, angle: number];
+  /** The same with their uncertainties; the direction stays on the branch of its central value. */
+  uncertain(answers: BothAnswers): readonly [direction: Uncertain, angle: Uncertain];
+}
+
+/** Joints on their own rays: the shoulder where it is most likely, elbow and wrist a limb's length from the joint before. */
+export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: number): ArmMotion {
+  const { ground } = trial;
+  const line = trial.travelLine(n);
+  const [upperArm, forearm] = limbs(trial);
+  const frames = [swing.front, swing.back] as const;
+  const seers = frames.map((e) => {
+    const seer = ground.cameraIn(e.frame);
+    if (!seer) throw new Unmeasurable(ground.unplacedWhy(e.frame) ?? ground.noCamera);
+    return seer;
+  });
+  const marks = frames.flatMap((e) =>
+    (["shoulder", "elbow", "wrist"] as const).flatMap((point) => {
+      const mark = markMiddle(trial, e.frame, [[side, point]]);
+      return [mark.u, mark.v];
+    }),
+  );
+  const beliefs = frames.map((e) => shoulderBelief(trial, e.frame, side, line));
+  const args = [
+    ...marks,
+    ...beliefs.flatMap((b) => [b.along, b.across, b.height]),
+    upperArm,
+    forearm,
+    line.from.x,
+    line.from.y,
+    line.to.x,
+    line.to.y,
+    ...seers.flatMap((s) => s.deviations),
+  ];
+  const own = [24, 24 + seers[0]!.deviations.length, args.length];
+  const sds = beliefs.map((b) => ({ alongSd: b.along.u, acrossSd: b.across.u, heightSd: b.height.u }));
+  /** Shoulder and both joints at one extreme; k = 0 front, 1 back. */
+  const pose = (values: readonly number[], k: 0 | 1, answers: Answers) => {
+    const [fx, fy, tx, ty] = values.slice(20, 24) as [number, number, number, number];
+    const { camera: moved, straighten } = seers[k]!.at(values.slice(own[k], own[k + 1]));
+    const length = Math.hypot(tx - fx, ty - fy);
+    const direction = [(tx - fx) / length, (ty - fy) / length] as const;
+    const [a, c, h] = values.slice(12 + 3 * k, 15 + 3 * k) as [number, number, number];
+    const at: Vector = [
+      fx + a * direction[0] - c * direction[1],
+      fy + a * direction[1] + c * direction[0],
+      h,
+    ];
+    const seen = (m: number) => straighten(values[6 * k + 2 * m]!, values[6 * k + 2 * m + 1]!);
+    const shoulder = shoulderOnRay(moved, ...seen(0), { direction, at, ...sds[k]! });
+    const elbow = jointOnRay(moved, ...seen(1), shoulder, values[18]!, answers.elbow ?? true);
+    const wrist = jointOnRay(moved, ...seen(2), elbow, values[19]!, answers.wrist ?? true);
+    return { moved, direction, seen, shoulder, elbow, wrist };
+  };
+  const both = (values: readonly number[], answers: BothAnswers): [number, number] => {
+    const [front, back] = [pose(values, 0, answers[0]), pose(values, 1, answers[1])];
+    const [ahead, behind] = [minus(front.wrist, front.shoulder), minus(back.wrist, back.shoulder)];
+    return [azimuthDeg(minus(ahead, behind), front.direction), angleDeg(ahead, behind)];
+  };
+  const values = args.map((a) => a.value);
+  refuseStretched(frames, side, (k) => pose(values, k, { elbow: true, wrist: true }), [upperArm, forearm]);
+  return {
+    at: (answers) => both(values, answers),
+    uncertain: (answers) => {
+      const [centre] = both(values, answers);
+      // Axis angles repeat every 180°.
+      const near = (degrees: number) => centre + ((((degrees - centre + 90) % 180) + 180) % 180) - 90;
+      const run = (...drawn: number[]) => {
+        const [direction, angle] = both(drawn, answers);
+        return [near(direction), angle];
+      };
+      return derive(run, args, 1) as [Uncertain, Uncertain];
+    },
+  };
+}
+
+function azimuthDeg(travel: Vector, direction: readonly [number, number]): number {
+  const along = travel[0] * direction[0] + travel[1] * direction[1];
+  const across = -travel[0] * direction[1] + travel[1] * direction[0];
+  return DEG * Math.atan2(across, along);
+}
+
+function angleDeg(a: Vector, b: Vector): number {
+  return DEG * Math.acos(Math.max(-1, Math.min(1, dot(a, b) / Math.hypot(...a) / Math.hypot(...b))));
+}
+
+/** A segment that looks much longer than it is was marked wrongly, or its length is wrong. */
+function refuseStretched(
+  frames: readonly [EventFrame, EventFrame],
+  side: Side,
+  poseAt: (k: 0 | 1) => {
+    moved: Camera;
+    seen: (m: number) => readonly [number, number];
+    shoulder: Vector;
+    elbow: Vector;
+  },
+  limbs: readonly [Uncertain, Uncertain],
+): void {
+  for (const k of [0, 1] as const) {
+    const { moved, seen, shoulder, elbow } = poseAt(k);
+    const segments = [
+      { name: "upper arm", from: shoulder, joint: 1, length: limbs[0] },
+      { name: "forearm", from: elbow, joint: 2, length: limbs[1] },
+    ];
+    for (const { name, from, joint, length } of segments) {
+      const { aside } = foreshortening(moved, ...seen(joint), from, length.value);
+      if (aside <= 1.25 * length.value) continue;
+      throw new Unmeasurable(
+        `The ${side} ${name} looks ${(100 * aside).toFixed(0)} cm long in frame ${frames[k].frame}, and it is ${(100 * length.value).toFixed(0)} cm. Check the marks there, and the arm's length.`,
+      );
+    }
+  }
+}

@@ -1,0 +1,167 @@
+import { type Calculation, inputsFirst, type Uncertain, type UncertainNode } from "./uncertain.ts";
+
+/** Draws worked out together: large enough that a node's loop pays, small enough to stay in the processor's cache. */
+const BLOCK = 500;
+
+/**
+ * Results worked out again and again with drawn errors (propagation of distributions, JCGM 101:2008, 7): each
+ * source is drawn from its own distribution, and everything made of it is calculated anew, without derivatives.
+ *
+ * @param random uniform in [0, 1); the same numbers give the same draws
+ * @returns a row of `draws` values for each result, in the order of drawing
+ */
+export function drawResults(
+  results: readonly Uncertain[],
+  draws: number,
+  random: () => number,
+): Float64Array[] {
+  const roots = results as readonly UncertainNode[];
+  const order = inputsFirst(roots);
+  const rows = results.map(() => new Float64Array(draws));
+  const plan = planOf(order);
+  const normal = normals(random);
+  for (let start = 0; start < draws; start += BLOCK) {
+    const size = Math.min(BLOCK, draws - start);
+    for (const { errors, draw } of plan.sources) {
+      for (let d = 0; d < size; d++) errors[d] = draw ? draw(random) : normal();
+    }
+    for (const step of plan.steps) step(size);
+    roots.forEach((root, k) => {
+      rows[k]!.set(plan.values.get(root)!.subarray(0, size), start);
+    });
+  }
+  return rows;
+}
+
+interface Plan {
+  readonly sources: readonly {
+    readonly errors: Float64Array;
+    readonly draw: ((random: () => number) => number) | null;
+  }[];
+  /** Fills the values of one node, or of all results of one calculation, for a block of draws. */
+  readonly steps: readonly ((size: number) => void)[];
+  readonly values: ReadonlyMap<UncertainNode, Float64Array>;
+}
+
+function planOf(order: readonly UncertainNode[]): Plan {
+  const values = new Map<UncertainNode, Float64Array>();
+  const errors = new Map<number, { errors: Float64Array; draw: Plan["sources"][number]["draw"] }>();
+  const steps: ((size: number) => void)[] = [];
+  const together = new Map<Calculation, { node: UncertainNode; into: Float64Array }[]>();
+  for (const node of order) {
+    const into = new Float64Array(BLOCK);
+    values.set(node, into);
+    for (const source of node.sources) {
+      if (!errors.has(source))
+        errors.set(source, { errors: new Float64Array(BLOCK), draw: node.shape?.draw ?? null });
+    }
+    const { calculation } = node;
+    if (!calculation) {
+      const drawn = node.sources.map((source) => errors.get(source)!.errors);
+      const inputs = node.inputs.map((input) => values.get(input)!);
+      steps.push((size) => straight(node, drawn, inputs, into, size));
+      continue;
+    }
+    const group = together.get(calculation);
+    if (group) {
+      group.push({ node, into });
+      continue;
+    }
+    const made = [{ node, into }];
+    together.set(calculation, made);
+    const inputs = calculation.inputs.map((input) => values.get(input)!);
+    steps.push((size) => calculate(calculation, inputs, made, size));
+  }
+  return { sources: [...errors.values()], steps, values };
+}
+
+/** A node that is a straight line in its sources and inputs. */
+function straight(
+  node: UncertainNode,
+  errors: readonly Float64Array[],
+  inputs: readonly Float64Array[],
+  into: Float64Array,
+  size: number,
+): void {
+  let constant = node.value;
+  for (let k = 0; k < inputs.length; k++) constant -= node.slopes[k]! * node.inputs[k]!.value;
+  into.fill(constant, 0, size);
+  const add = (weight: number, from: Float64Array) => {
+    for (let d = 0; d < size; d++) into[d]! += weight * from[d]!;
+  };
+  errors.forEach((from, k) => {
+    add(node.parts[k]!, from);
+  });
+  inputs.forEach((from, k) => {
+    add(node.slopes[k]!, from);
+  });
+}
+
+function calculate(
+  calculation: Calculation,
+  inputs: readonly Float64Array[],
+  made: readonly { readonly node: UncertainNode; readonly into: Float64Array }[],
+  size: number,
+): void {
+  const values = new Array<number>(inputs.length);
+  for (let d = 0; d < size; d++) {
+    for (let k = 0; k < inputs.length; k++) values[k] = inputs[k]![d]!;
+    const results = calculation.run(...values);
+    if (typeof results === "number") made[0]!.into[d] = results;
+    else for (const { node, into } of made) into[d] = results[node.pick]!;
+  }
+}
+
+/** Standard normal numbers by the polar method, two for each accepted pair. @see Marsaglia and Bray (1964), SIAM Review 6, 260-264 */
+function normals(random: () => number): () => number {
+  let kept: number | null = null;
+  return () => {
+    if (kept !== null) {
+      const one = kept;
+      kept = null;
+      return one;
+    }
+    for (;;) {
+      const a = 2 * random() - 1;
+      const b = 2 * random() - 1;
+      const square = a * a + b * b;
+      if (square === 0 || square >= 1) continue;
+      const scale = Math.sqrt((-2 * Math.log(square)) / square);
+      kept = b * scale;
+      return a * scale;
+    }
+  };
+}
+
+/** What drawn values say: mean, standard deviation, and the interval that leaves 2.5 % of them on each side. */
+export interface Drawn {
+  readonly mean: number;
+  readonly u: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+/** @returns null when fewer than 99 of 100 draws gave a number at all */
+export function summarise(row: Float64Array): Drawn | null {
+  const usable = row.filter(Number.isFinite).sort();
+  const n = usable.length;
+  if (n < 0.99 * row.length || n < 2) return null;
+  let mean = 0;
+  for (const value of usable) mean += value / n;
+  let square = 0;
+  for (const value of usable) square += (value - mean) ** 2;
+  return {
+    mean,
+    u: Math.sqrt(square / (n - 1)),
+    low: quantile(usable, 0.025),
+    high: quantile(usable, 0.975),
+  };
+}
+
+/** Of sorted values, in between by straight line (Hyndman and Fan 1996, definition 7). */
+function quantile(sorted: Float64Array, share: number): number {
+  const at = share * (sorted.length - 1);
+  const below = Math.floor(at);
+  const above = Math.min(below + 1, sorted.length - 1);
+  return sorted[below]! + (at - below) * (sorted[above]! - sorted[below]!);
+}
