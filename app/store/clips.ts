@@ -1,5 +1,5 @@
 import { createStore, type StoreApi } from "zustand/vanilla";
-import type { ClipIndex } from "../../src/study/exchange.ts";
+import type { ClipIndex, Reach } from "../../src/study/exchange.ts";
 import { type Shell, ShellError } from "../shell/Shell.ts";
 
 /** What is known of one clip just now. */
@@ -7,21 +7,23 @@ export interface ClipState {
   readonly index: ClipIndex | null;
   /** Why the index could not be had. */
   readonly error: string | null;
-  /** Frames prepared per second, while preparing and known. */
-  readonly rate: number | null;
 }
 
 export interface ClipWatch {
   readonly state: StoreApi<Readonly<Record<string, ClipState>>>;
   /** Keeps asking about a clip until it is ready or has failed. Calling again asks at once. */
   watch(clip: string): void;
+  /** Says which frame is looked at, so that its clip is prepared first, from there where that is exact. */
+  want(clip: string, frame: number): Promise<Reach>;
   prepare(clip: string): Promise<void>;
   cancel(clip: string): Promise<void>;
   stop(): void;
 }
 
-const UNKNOWN: ClipState = { index: null, error: null, rate: null };
+const UNKNOWN: ClipState = { index: null, error: null };
 const ASK_EVERY_MS = 350;
+/** While nothing can be shown yet. */
+const ASK_FOR_FIRST_MS = 100;
 const ASK_AGAIN_AFTER_ERROR_MS = 2000;
 
 export function clipState(all: Readonly<Record<string, ClipState>>, clip: string | null): ClipState {
@@ -30,13 +32,11 @@ export function clipState(all: Readonly<Record<string, ClipState>>, clip: string
 
 /** Follows clips while the host prepares them. */
 export function startClipWatch(
-  shell: Pick<Shell, "clipIndex" | "prepareClip" | "cancelClip">,
-  clock: () => number = () => performance.now(),
+  shell: Pick<Shell, "clipIndex" | "wantFrame" | "prepareClip" | "cancelClip">,
 ): ClipWatch {
   const state = createStore<Readonly<Record<string, ClipState>>>(() => ({}));
   const timers = new Map<string, ReturnType<typeof setTimeout>>();
   const asking = new Set<string>();
-  const began = new Map<string, { at: number; ready: number }>();
   let stopped = false;
 
   const set = (clip: string, next: ClipState) => state.setState({ [clip]: next });
@@ -48,8 +48,9 @@ export function startClipWatch(
     let again: number | null = null;
     try {
       const index = await shell.clipIndex(clip);
-      set(clip, { index, error: null, rate: rateOf(clip, index) });
-      if (index.state === "preparing" || index.state === "waiting") again = ASK_EVERY_MS;
+      set(clip, { index, error: null });
+      if (index.state === "preparing" || index.state === "waiting")
+        again = index.state === "preparing" && index.progress.done === 0 ? ASK_FOR_FIRST_MS : ASK_EVERY_MS;
     } catch (error) {
       if (!(error instanceof ShellError)) throw error;
       set(clip, { ...clipState(state.getState(), clip), error: error.message });
@@ -64,20 +65,6 @@ export function startClipWatch(
       );
   }
 
-  function rateOf(clip: string, index: ClipIndex): number | null {
-    if (index.state !== "preparing") {
-      began.delete(clip);
-      return null;
-    }
-    const start = began.get(clip);
-    if (!start || index.ready < start.ready) {
-      began.set(clip, { at: clock(), ready: index.ready });
-      return null;
-    }
-    const seconds = (clock() - start.at) / 1000;
-    return seconds > 0.5 && index.ready > start.ready ? (index.ready - start.ready) / seconds : null;
-  }
-
   const tell = (act: (clip: string) => Promise<void>) => async (clip: string) => {
     await act(clip);
     await ask(clip);
@@ -86,6 +73,11 @@ export function startClipWatch(
   return {
     state,
     watch: (clip) => void ask(clip),
+    async want(clip, frame) {
+      const reach = await shell.wantFrame(clip, frame);
+      if (reach !== "now") await ask(clip);
+      return reach;
+    },
     prepare: tell(shell.prepareClip),
     cancel: tell(shell.cancelClip),
     stop() {

@@ -1,58 +1,67 @@
 import { Button, Progress } from "@mantine/core";
+import type { ClipIndex } from "../../../src/study/exchange.ts";
+import { preparedShare, progressWords, queueWords } from "../../store/clipWords.ts";
+import { ClipLinkCare } from "../shared/ClipLinkCare.tsx";
+import { ClipRemarks } from "./ClipRemarks.tsx";
+import { plural } from "./plural.ts";
 import type { Measuring } from "./useMeasure.ts";
 
-/** While the clip is being prepared: how far, how long, stop and go on; afterwards what was odd; or why it failed. */
+/** Under the frame: how far the clip is, how long it takes, stop and go on; why it failed; where its file went; what is odd. */
 export function ClipProgress({ m }: { m: Measuring }) {
-  const { clip, index } = m;
+  const { index } = m;
   if (!index) return null;
-  if (index.state === "preparing" || index.state === "waiting") {
-    const left =
-      clip.rate && index.count > index.ready
-        ? `, ${secondsLeft((index.count - index.ready) / clip.rate)} left`
-        : "";
-    const about = index.countIsExact ? "" : "about ";
-    return (
-      <div className="clip-progress" role="status">
-        <span className="number">
-          {index.state === "waiting" && index.ready === 0
-            ? "Waiting to prepare this clip"
-            : `Preparing clip: ${index.ready} of ${about}${index.count} frames${left}`}
-        </span>
-        <Progress value={index.count > 0 ? (100 * index.ready) / index.count : 0} aria-label="Preparing" />
-        <Button size="compact-sm" variant="default" onClick={() => void m.clips.cancel(index.clip)}>
-          Stop
-        </Button>
-      </div>
-    );
-  }
-  if (index.state === "stopped") {
-    return (
-      <div className="clip-progress" role="status">
-        <span>
-          Preparing was stopped: {index.ready} {index.ready === 1 ? "frame is" : "frames are"} ready.
-        </span>
-        <Button size="compact-sm" onClick={() => void m.clips.prepare(index.clip)}>
-          Go on preparing
-        </Button>
-      </div>
-    );
-  }
-  if (index.state === "failed" && index.ready > 0) {
-    return (
-      <div className="clip-progress" role="alert">
-        <span className="bad">
-          {index.failure ?? "The rest of the clip can't be read."} The first {index.ready} frames can be used.
-        </span>
-        <Button size="compact-sm" variant="default" onClick={() => void m.clips.prepare(index.clip)}>
-          Try again
-        </Button>
-      </div>
-    );
-  }
-  return null;
+  return (
+    <>
+      <ClipLinkCare session={m.session} shell={m.shell} clips={m.clips} index={index} />
+      <State m={m} index={index} />
+      <ClipRemarks warnings={index.warnings} />
+    </>
+  );
 }
 
-function secondsLeft(seconds: number): string {
-  if (seconds < 90) return `${Math.max(1, Math.round(seconds))} s`;
-  return `${Math.round(seconds / 60)} min`;
+function State({ m, index }: { m: Measuring; index: ClipIndex }) {
+  const prepare = () => void m.clips.prepare(index.clip);
+  const { done } = index.progress;
+  switch (index.state) {
+    case "waiting":
+    case "preparing":
+      return (
+        <div className="clip-progress" role="status">
+          <span className="number">
+            {index.state === "waiting" ? queueWords(index) : `Preparing clip: ${progressWords(index)}`}
+          </span>
+          <Progress value={100 * preparedShare(index)} aria-label="Preparing" />
+          <Button size="compact-sm" variant="default" onClick={() => void m.clips.cancel(index.clip)}>
+            Stop
+          </Button>
+        </div>
+      );
+    case "stopped":
+      return (
+        <div className="clip-progress" role="status">
+          <span>
+            {index.note ??
+              `Preparing was stopped: ${plural(done, "frame")} ${done === 1 ? "is" : "are"} ready.`}
+          </span>
+          <Button size="compact-sm" onClick={prepare}>
+            Go on preparing
+          </Button>
+        </div>
+      );
+    case "failed":
+      // Without a frame its place says so in full.
+      return done === 0 ? null : (
+        <div className="clip-progress" role="alert">
+          <span className="bad">
+            {index.failure ?? "The rest of the clip can't be read."} The {plural(done, "frame")} prepared so
+            far can be used.
+          </span>
+          <Button size="compact-sm" variant="default" onClick={prepare}>
+            Try again
+          </Button>
+        </div>
+      );
+    case "ready":
+      return null;
+  }
 }

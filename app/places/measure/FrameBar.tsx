@@ -2,6 +2,7 @@ import { useEffect, useState } from "react";
 import { useStore } from "zustand";
 import { lastFrame, timeOf } from "../../store/clipFrames.ts";
 import { timeText } from "../../store/time.ts";
+import { ClipPart } from "./ClipPart.tsx";
 import { ClipSpeed } from "./ClipSpeed.tsx";
 import { goToFrame, step } from "./steps.ts";
 import type { Measuring } from "./useMeasure.ts";
@@ -63,6 +64,7 @@ export function FrameBar({ m }: { m: Measuring }) {
         {time === undefined ? "time not known yet" : timeText(time, m.trial.speedFactor)}
       </strong>
       <ClipSpeed m={m} />
+      <ClipPart m={m} />
     </div>
   );
 }

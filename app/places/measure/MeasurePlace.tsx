@@ -31,6 +31,7 @@ import { TrialHeader } from "./TrialHeader.tsx";
 import { drawnIce, drawnOnFrame, skaterNear } from "./trialView.ts";
 import { useKeys } from "./useKeys.ts";
 import { type Measuring, useMeasure } from "./useMeasure.ts";
+import { useWantFrame } from "./useWantFrame.ts";
 import "./measure.css";
 
 /** The frame, what to mark on it, and the numbers that come of it. */
@@ -111,6 +112,7 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
   const scale = reference && m.picture ? scaleOf(reference, m.picture, m.whole.study.markSdPx) : null;
   const left = scaling ? candidates(m.whole, m.trial.id, ui.typed).filter((c) => !c.marked) : [];
   const likely = useLikely(m, frame);
+  const reach = useWantFrame(m, frame);
   if (!m.index) return null;
   return (
     <Picture
@@ -154,7 +156,7 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
         <>
           {scaling ? <ScaleCard m={m} busy={busy} /> : <GuideCard m={m} exact={exact} busy={busy} />}
           <div className="picture-foot">
-            <FrameLabel m={m} shown={shown} exact={exact} failure={failure} />
+            <FrameLabel m={m} shown={shown} exact={exact} failure={failure} reach={reach} />
             <FrameBar m={m} />
           </div>
         </>

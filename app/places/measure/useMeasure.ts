@@ -8,6 +8,7 @@ import type { Session } from "../../store/session.ts";
 import { markedPicture } from "../../store/time.ts";
 import { createMeasureState, FRESH, type MeasureStore } from "./measureState.ts";
 import { trialMarks } from "./trialView.ts";
+import { onlySilent } from "./useWantFrame.ts";
 
 /** Everything the parts of the Measure place share. */
 export interface Measuring {
@@ -51,8 +52,10 @@ export function useMeasure(session: Session, shell: Shell): Measuring | null {
 
   useEffect(() => () => clips.stop(), [clips]);
   useEffect(() => {
-    if (clipId !== null) clips.watch(clipId);
-  }, [clips, clipId]);
+    if (clipId === null) return;
+    clips.watch(clipId);
+    clips.want(clipId, session.getState().frame).catch(onlySilent);
+  }, [clips, session, clipId]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: a freshly opened trial starts with its own next thing
   useEffect(() => {
     const begun = marks?.iceReference || (marks?.events.length ?? 0) > 0;

@@ -3,7 +3,10 @@ import { useRef } from "react";
 import type { Trial } from "../../../src/study/types.ts";
 import type { Shell } from "../../shell/Shell.ts";
 import type { ClipState, ClipWatch } from "../../store/clips.ts";
+import { preparedShare, progressWords, queueWords } from "../../store/clipWords.ts";
 import { goToPlace, goToTrial, type Session } from "../../store/session.ts";
+import { speedText } from "../../store/time.ts";
+import { ClipLinkCare } from "../shared/ClipLinkCare.tsx";
 import { addClipTo } from "./uploads.ts";
 
 interface ClipCellProps {
@@ -43,6 +46,7 @@ export function ClipCell({ session, shell, clips, trial, name, state, label }: C
   }
   const clip = trial.clip;
   const { tone, text, detail } = words(state);
+  const slower = speedText(trial.speedFactor);
   const failed = state.error !== null || state.index?.state === "failed" || state.index?.state === "stopped";
   return (
     <div className="clip-cell">
@@ -56,6 +60,7 @@ export function ClipCell({ session, shell, clips, trial, name, state, label }: C
       >
         {name ?? clip}
       </button>
+      {slower && <span className="care clip-state">{slower}</span>}
       {text !== "" && (
         <Tooltip label={detail} disabled={detail === ""}>
           <span className={`${tone} clip-state`} tabIndex={detail === "" ? undefined : 0}>
@@ -69,9 +74,12 @@ export function ClipCell({ session, shell, clips, trial, name, state, label }: C
           className="plain-button"
           onClick={() => void clips.prepare(clip).catch(() => clips.watch(clip))}
         >
-          Try again
+          {state.index?.state === "stopped" ? "Go on" : "Try again"}
         </button>
       )}
+      {/* Why a clip can't be used is read, not hovered for. */}
+      {failed && detail !== "" && <p className={`${tone} clip-said`}>{detail}</p>}
+      {state.index && <ClipLinkCare session={session} shell={shell} clips={clips} index={state.index} />}
     </div>
   );
 }
@@ -81,31 +89,27 @@ function words({ index, error }: ClipState): { tone: string; text: string; detai
   if (!index) return { tone: "quiet", text: "", detail: "" };
   const odd = index.warnings.map((w) => w.text).join(" ");
   switch (index.state) {
-    case "failed":
-      return { tone: "bad", text: "can’t be read", detail: index.failure ?? "" };
+    case "failed": {
+      const { done } = index.progress;
+      const usable = done > 0 ? ` The ${done} frames prepared so far can be used.` : "";
+      return { tone: "bad", text: "can’t be read", detail: (index.failure ?? "") + usable };
+    }
     case "waiting":
-      return {
-        tone: "quiet",
-        text: "waiting",
-        detail: "Its frames are prepared after those of the clips before it.",
-      };
+      return { tone: "quiet", text: "waiting", detail: `${queueWords(index)}.` };
     case "preparing": {
-      const share = index.count > 0 ? Math.min(99, Math.floor((100 * index.ready) / index.count)) : 0;
-      return {
-        tone: "quiet",
-        text: `preparing ${share} %`,
-        detail: "Frames that are ready can be marked already.",
-      };
+      const share = Math.min(99, Math.floor(100 * preparedShare(index)));
+      const detail = `${progressWords(index)}. Frames that are ready can be marked already.`;
+      return { tone: "quiet", text: `preparing ${share} %`, detail };
     }
     case "stopped":
       return {
         tone: "care",
         text: "stopped",
-        detail: "Preparing was stopped; the frames so far can be marked.",
+        detail: index.note ?? "Preparing was stopped; the frames so far can be marked.",
       };
     case "ready":
       return odd === ""
-        ? { tone: "good", text: `${index.count} frames`, detail: "" }
-        : { tone: "care", text: `${index.count} frames, odd`, detail: odd };
+        ? { tone: "good", text: `${index.progress.done} frames`, detail: "" }
+        : { tone: "care", text: `${index.progress.done} frames, odd`, detail: odd };
   }
 }

@@ -1,0 +1,59 @@
+import { describe, expect, it } from "vitest";
+import { relinkClip } from "../../app/commands/relinkClip.ts";
+import { setClipPart } from "../../app/commands/setClipPart.ts";
+import type { ClipLink } from "../../src/study/types.ts";
+import { bareStudy, mark, marksWith, refusal } from "./fakeStudy.ts";
+
+const CLIP: ClipLink = { id: "c1", name: "a.mp4", path: "clips/a.mp4", bytes: 10, sha256: "aa" };
+const OTHER: ClipLink = { id: "c2", name: "b.mp4", path: "clips/b.mp4", bytes: 20 };
+
+function study(clip: ClipLink = CLIP) {
+  const bare = bareStudy();
+  const marks = { t1: marksWith({ marks: [mark({ frame: 12 }), mark({ frame: 300 })] }) };
+  return { study: { ...bare.study, clips: [clip, OTHER] }, marks };
+}
+const part = (first: number, last: number) => () =>
+  setClipPart.run(study(), { clip: "c1", part: { first, last } });
+
+describe("the part of a clip that matters", () => {
+  it("is kept with its clip and no other, and taken away again", () => {
+    const set = part(10, 400)();
+    expect(set.study.clips).toEqual([{ ...CLIP, part: { first: 10, last: 400 } }, OTHER]);
+    expect(setClipPart.run(set, { clip: "c1", part: null }).study.clips).toEqual([CLIP, OTHER]);
+  });
+
+  it("holds all that is marked, both ends included", () => {
+    expect(part(12, 300)().study.clips[0]?.part).toEqual({ first: 12, last: 300 });
+    for (const refused of [part(13, 300), part(12, 299)]) {
+      expect(refusal(refused).code).toBe("part-leaves-out-marks");
+      expect(refusal(refused).coach).toBe(
+        "Frames 12 to 300 of this clip are marked, so the part must hold them.",
+      );
+    }
+  });
+
+  it.each([
+    [5, 4],
+    [-1, 400],
+    [0.5, 400],
+    [0, Number.NaN],
+  ])("refuses %f to %f", (first, last) => {
+    expect(refusal(part(first, last)).code).toBe("bad-part");
+  });
+
+  it("changes nothing when it is what it was, so that there is nothing to undo", () => {
+    const set = part(10, 400)();
+    expect(setClipPart.run(set, { clip: "c1", part: { first: 10, last: 400 } })).toBe(set);
+  });
+});
+
+describe("another place or file for a clip", () => {
+  it("replaces path, size and content; the trials, the marks and the part stay", () => {
+    const before = study({ ...CLIP, part: { first: 10, last: 400 } });
+    const found = { ...CLIP, path: "../phone/a (1).mp4", bytes: 11, sha256: "bb" };
+    const after = relinkClip.run(before, { clip: found });
+    expect(after.study.clips).toEqual([{ ...found, part: { first: 10, last: 400 } }, OTHER]);
+    expect(after.study.trials).toBe(before.study.trials);
+    expect(after.marks).toBe(before.marks);
+  });
+});
