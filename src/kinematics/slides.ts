@@ -43,7 +43,10 @@ export function slideAt(
   contact: Contact,
   speed: Uncertain,
 ): Uncertain {
-  return deriveOne((v, delay) => v * delay, [speed, trial.eventDelay(stride, contact)]);
+  const delay = trial.eventDelay(stride, contact);
+  const slide = deriveOne((v, d) => v * d, [speed, delay]);
+  // The delay is less sure than it is long, so the product of both doubts counts too (JCGM 100:2008, 5.1.2 note).
+  return trial.secondOrder(slide, speed.u * delay.u);
 }
 
 /** Outward speed at the event: what is known of any skater, and marks of the blade around the event where there are any. */

@@ -5,7 +5,15 @@ import type { MarkTable } from "../marks/markTable.ts";
 import type { Body, PointName, Side } from "../study/types.ts";
 import { EVENT_OFFSET_FRAMES, EVENT_SD_FRAMES, EVENT_SHAPE } from "../time/eventTime.ts";
 import { realSeconds } from "../time/speedFactor.ts";
-import { deriveOne, exactly, type Sources, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
+import {
+  calculation,
+  deriveOne,
+  exactly,
+  linearised,
+  type Sources,
+  type Uncertain,
+  weightedSum,
+} from "../uncertainty/uncertain.ts";
 import { otherSide } from "./across.ts";
 import { LIFT_OFF, LIFT_ON, OUTSIDE_HULL, type Prior, WEAVE } from "./priors.ts";
 import type { StrideEvents } from "./strideOrder.ts";
@@ -247,6 +255,17 @@ export class TrialGeometry {
         [line.from.x, line.from.y, line.to.x, line.to.y, ...line.seconds],
       ),
     );
+  }
+
+  /** A value with the standard uncertainty that the straight line through it leaves out; drawn errors have it anyway. */
+  secondOrder(value: Uncertain, u: number): Uncertain {
+    const beyond = this.sources.add(0, u);
+    const identity = calculation((v) => v!, [value]);
+    const terms = [
+      [1, value],
+      [1, beyond],
+    ] as const;
+    return linearised(value.value, terms, { calculation: identity, pick: 0 });
   }
 
   /** One prior for the whole trial: it is a habit of this skater, so its error does not average out over strides. */
