@@ -1,3 +1,5 @@
+import { plainWords } from "./plainWords.ts";
+import type { TechniqueModel } from "./techniqueModel.ts";
 import type { Comparison, Estimate, Had, Verdict } from "./types.ts";
 
 type Plain<T> = T | { value: null; why: string };
@@ -30,7 +32,33 @@ export interface CompareJson {
   readonly d_z: Plain<number>;
   readonly g_z: Plain<number>;
   readonly order_effect: Plain<{ value: number; ci95: Plain<readonly [number, number]> }>;
+  readonly d_z_ci95: Plain<readonly [number, number]>;
+  readonly g_z_ci95: Plain<readonly [number, number]>;
+  readonly wilcoxon: Plain<{ v: number; n: number; p: number }>;
+  readonly hodges_lehmann: Plain<{ value: number; ci95: Plain<readonly [number, number]> }>;
+  readonly equivalence: Plain<{
+    bound: number;
+    p: number;
+    p_low: number;
+    p_high: number;
+    ci90: readonly [number, number];
+  }>;
+  readonly mixed_model: Plain<ModelJson>;
+  readonly mixed_model_with_order: Plain<ModelJson>;
+  /** The comparison in words, as the window says it. */
+  readonly sentences: readonly string[];
   readonly warnings: readonly { readonly code: string; readonly text: string }[];
+}
+
+export interface ModelJson {
+  readonly value: number;
+  readonly ci95: readonly [number, number];
+  readonly se: number;
+  readonly df: number;
+  readonly p: number;
+  readonly sd_skater: number;
+  readonly sd_skater_by_technique: Plain<number>;
+  readonly sd_trial: number;
 }
 
 /** `typical_error_s`, `mdc95_single_s`, `smallest_worthwhile_s`, the unit being the quantity's. */
@@ -40,6 +68,7 @@ type WithUnit = Readonly<
 
 export function compareJson(c: Comparison): CompareJson & WithUnit {
   const unit = c.quantity.slice(c.quantity.lastIndexOf("_") + 1);
+  const words = plainWords(c);
   const withUnit: WithUnit = {
     [`typical_error_${unit}`]: plain(c.typicalError),
     [`mdc95_single_${unit}`]: plain(c.mdc95Single),
@@ -73,6 +102,35 @@ export function compareJson(c: Comparison): CompareJson & WithUnit {
     g_z: plain(c.gZ),
     ...withUnit,
     order_effect: estimate(c.orderEffect),
+    d_z_ci95: intervalOf(c.dZ),
+    g_z_ci95: intervalOf(c.gZ),
+    wilcoxon:
+      c.signedRank.value === null
+        ? c.signedRank
+        : { v: c.signedRank.value, n: c.signedRank.n, p: digits(c.signedRank.p) },
+    hodges_lehmann:
+      c.hodgesLehmann.value === null
+        ? c.hodgesLehmann
+        : {
+            value: digits(c.hodgesLehmann.value),
+            ci95:
+              c.hodgesLehmann.interval.value === null
+                ? c.hodgesLehmann.interval
+                : pair(c.hodgesLehmann.interval.value),
+          },
+    equivalence:
+      c.equivalence.value === null
+        ? c.equivalence
+        : {
+            bound: digits(c.equivalence.bound),
+            p: digits(c.equivalence.value),
+            p_low: digits(c.equivalence.pLow),
+            p_high: digits(c.equivalence.pHigh),
+            ci90: pair(c.equivalence.ci90),
+          },
+    mixed_model: modelJson(c.model),
+    mixed_model_with_order: modelJson(c.modelWithPlace),
+    sentences: [words.headline, ...words.support],
     warnings: c.warnings,
   };
 }
@@ -85,6 +143,30 @@ function estimate(had: Had<Estimate>): Plain<{ value: number; ci95: Plain<readon
   if (had.value === null) return { value: null, why: had.why };
   const { value, ci95 } = had;
   return { value: digits(value), ci95: "why" in ci95 ? ci95 : pair(ci95) };
+}
+
+function intervalOf(had: Had<Estimate>): Plain<readonly [number, number]> {
+  if (had.value === null) return { value: null, why: had.why };
+  return "why" in had.ci95 ? had.ci95 : pair(had.ci95);
+}
+
+/** What an optimiser finds is good to some seven digits. */
+function modelJson(m: Had<TechniqueModel>): Plain<ModelJson> {
+  if (m.value === null) return m;
+  const seven = (v: number) => Number(v.toPrecision(7));
+  return {
+    value: seven(m.value),
+    ci95: [seven(m.ci95[0]), seven(m.ci95[1])],
+    se: seven(m.standardError),
+    df: m.df,
+    p: seven(m.p),
+    sd_skater: seven(m.sdSkater),
+    sd_skater_by_technique:
+      m.sdSkaterByTechnique === null
+        ? { value: null, why: "Without repeats it cannot be told from the scatter of trials." }
+        : seven(m.sdSkaterByTechnique),
+    sd_trial: seven(m.sdTrial),
+  };
 }
 
 function pair([low, high]: readonly [number, number]): readonly [number, number] {

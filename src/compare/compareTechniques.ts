@@ -69,7 +69,7 @@ function trialsOf(skater: string, rows: readonly CompareRow[], a: string, b: str
   const own = rows.filter((row) => row.skater === skater).sort((x, y) => x.order - y.order);
   const of = (technique: string) =>
     own.flatMap((row, i) =>
-      row.technique === technique && row.valid && row.value !== null
+      row.technique === technique && row.valid && !row.notAsAsked && row.value !== null
         ? [{ place: i + 1, value: row.value }]
         : [],
     );

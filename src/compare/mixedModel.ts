@@ -1,4 +1,4 @@
-import { CholeskyDecomposition, Matrix, solve } from "ml-matrix";
+import { Matrix, solve } from "ml-matrix";
 import { nelderMead } from "./nelderMead.ts";
 
 /** One group's rows (one skater's trials): y, fixed-effect row x, random-effect row z. Groups are independent. */
@@ -45,7 +45,7 @@ export function fitMixedModel(
   const shift = all.reduce((sum, v) => sum + v, 0) / n;
   const scale = Math.sqrt(all.reduce((sum, v) => sum + (v - shift) ** 2, 0) / n);
   if (!(scale > 1e-9 * Math.max(...all.map(Math.abs)))) return null;
-  const products = groups.map((g) => crossProducts(g, shift, scale));
+  const products = crossProducts(groups, shift, scale);
   const fitAt = (theta: readonly number[]) => profile(products, (q) => factor(theta, q), n, p);
   if (fitAt(start) === null) return null;
   const best = nelderMead((theta) => fitAt(theta)?.criterion ?? Number.POSITIVE_INFINITY, start, 0.5);
@@ -54,67 +54,152 @@ export function fitMixedModel(
   const sigma = Math.sqrt(fit.sigma2) * scale;
   // y was shifted by a constant: the share of it that each fixed effect carries.
   const constant = interceptOf(groups);
+  const { beta, inverse } = fixedEffects(fit.lower, p);
   return {
-    beta: fit.beta.map((b, k) => b * scale + shift * constant[k]!),
-    covariance: fit.inverse.map((row) => row.map((v) => v * sigma * sigma)),
+    beta: beta.map((b, k) => b * scale + shift * constant[k]!),
+    covariance: inverse.map((row) => row.map((v) => v * sigma * sigma)),
     sigma,
     theta: best.at,
     criterion: fit.criterion + (n - p) * 2 * Math.log(scale),
   };
 }
 
+/** What the criterion needs of all groups whose Z'Z is the same: skaters with the same number of trials. */
 interface Products {
-  readonly zz: Matrix;
-  /** Z' [X y] and [X y]' [X y] */
-  readonly zw: Matrix;
-  readonly ww: Matrix;
+  readonly zz: readonly (readonly number[])[];
+  count: number;
+  /** Over those groups, sums of products of rows i and j of Z' [X y], each (p + 1) x (p + 1). */
+  readonly rows: number[][][][];
 }
 
-function crossProducts(g: MixedGroup, shift: number, scale: number): Products {
-  const z = new Matrix(g.z.map((row) => row.slice()));
-  const w = new Matrix(g.x.map((row, i) => [...row, (g.y[i]! - shift) / scale]));
-  const [zt, wt] = [z.transpose(), w.transpose()];
-  return { zz: zt.mmul(z), zw: zt.mmul(w), ww: wt.mmul(w) };
+interface Sums {
+  readonly classes: readonly Products[];
+  /** [X y]' [X y] over all groups. */
+  readonly ww: readonly (readonly number[])[];
 }
 
+function crossProducts(groups: readonly MixedGroup[], shift: number, scale: number): Sums {
+  const classes = new Map<string, Products>();
+  const w = groups.map((g) => g.x.map((row, i) => [...row, (g.y[i]! - shift) / scale]));
+  const size = w[0]![0]!.length;
+  groups.forEach((g, k) => {
+    const zt = transposed(g.z);
+    const zz = times(zt, g.z);
+    const zw = times(zt, w[k]!);
+    const key = JSON.stringify(zz);
+    const known = classes.get(key) ?? { zz, count: 0, rows: zw.map(() => zw.map(() => zeros(size, size))) };
+    classes.set(key, known);
+    known.count++;
+    zw.forEach((a, i) => {
+      zw.forEach((b, j) => {
+        addTo(known.rows[i]![j]!, 1, times(transposed([a]), [b]));
+      });
+    });
+  });
+  const rows = w.flat();
+  return { classes: [...classes.values()], ww: times(transposed(rows), rows) };
+}
+
+/**
+ * The criterion at one theta. Plain loops: it is worked out hundreds of times on matrices of two or three rows, where
+ * a matrix library spends its time on making matrices.
+ */
 function profile(
-  products: readonly Products[],
+  { classes, ww }: Sums,
   factor: (q: number) => readonly (readonly number[])[],
   n: number,
   p: number,
 ) {
-  const sum = Matrix.zeros(p + 1, p + 1);
+  const sum = ww.map((row) => row.slice());
   let logDet = 0;
-  for (const { zz, zw, ww } of products) {
-    const l = new Matrix(factor(zz.rows).map((row) => row.slice()));
-    const lt = l.transpose();
-    const chol = new CholeskyDecomposition(symmetric(Matrix.eye(zz.rows).add(lt.mmul(zz).mmul(l))));
-    const a = lt.mmul(zw);
-    sum.add(ww).sub(a.transpose().mmul(chol.solve(a)));
-    const lower = chol.lowerTriangularMatrix;
-    for (let k = 0; k < lower.rows; k++) logDet += 2 * Math.log(lower.get(k, k));
+  for (const { zz, count, rows } of classes) {
+    const l = factor(zz.length);
+    const m = times(transposed(l), times(zz, l));
+    for (let k = 0; k < m.length; k++) m[k]![k]! += 1;
+    const lower = cholesky(m);
+    if (!lower) return null;
+    for (let k = 0; k < lower.length; k++) logDet += 2 * count * Math.log(lower[k]![k]!);
+    // V^-1 = I - Z K Z' with K = L M^-1 L'.
+    const half = forward(lower, transposed(l));
+    const kernel = times(transposed(half), half);
+    for (let i = 0; i < zz.length; i++)
+      for (let j = 0; j < zz.length; j++) addTo(sum, -kernel[i]![j]!, rows[i]![j]!);
   }
-  const xx = symmetric(sum.subMatrix(0, p - 1, 0, p - 1));
-  const chol = new CholeskyDecomposition(xx);
-  if (!chol.isPositiveDefinite()) return null;
-  const lower = chol.lowerTriangularMatrix;
+  // One decomposition of [X y]' V^-1 [X y] holds everything: its last pivot is what beta leaves over.
+  const lower = cholesky(sum);
+  if (!lower) return null;
   for (let k = 0; k < p; k++) {
     // A pivot that is rounding only: the columns of X are not independent.
-    if (lower.get(k, k) ** 2 < 1e-11 * xx.get(k, k)) return null;
-    logDet += 2 * Math.log(lower.get(k, k));
+    if (lower[k]![k]! ** 2 < 1e-11 * ww[k]![k]!) return null;
+    logDet += 2 * Math.log(lower[k]![k]!);
   }
-  const xy = sum.subMatrix(0, p - 1, p, p);
-  const beta = chol.solve(xy).to1DArray();
-  const rest = sum.get(p, p) - beta.reduce((s, b, k) => s + b * xy.get(k, 0), 0);
+  const rest = lower[p]![p]! ** 2;
   if (!(rest > 1e-13)) return null;
   const sigma2 = rest / (n - p);
   const criterion = logDet + (n - p) * (1 + Math.log(2 * Math.PI * sigma2));
-  return { beta, sigma2, criterion, inverse: chol.solve(Matrix.eye(p)).to2DArray() };
+  return { lower, sigma2, criterion };
 }
 
-/** Rounding leaves the halves different in the last digit, which the decomposition refuses. */
-function symmetric(m: Matrix): Matrix {
-  return Matrix.add(m, m.transpose()).div(2);
+function addTo(sum: number[][], share: number, m: readonly (readonly number[])[]): void {
+  for (let i = 0; i < sum.length; i++) for (let j = 0; j < sum.length; j++) sum[i]![j]! += share * m[i]![j]!;
+}
+
+/** beta, and (X' V^-1 X)^-1, from the decomposition of `profile`. */
+function fixedEffects(lower: readonly (readonly number[])[], p: number) {
+  const root = new Matrix(lower.slice(0, p).map((row) => row.slice(0, p)));
+  const inverse = solve(root, Matrix.eye(p));
+  return {
+    beta: inverse
+      .transpose()
+      .mmul(Matrix.columnVector(lower[p]!.slice(0, p)))
+      .to1DArray(),
+    inverse: inverse.transpose().mmul(inverse).to2DArray(),
+  };
+}
+
+function zeros(rows: number, columns: number): number[][] {
+  return Array.from({ length: rows }, () => new Array<number>(columns).fill(0));
+}
+
+function transposed(m: readonly (readonly number[])[]): number[][] {
+  return m[0]!.map((_, j) => m.map((row) => row[j]!));
+}
+
+function times(a: readonly (readonly number[])[], b: readonly (readonly number[])[]): number[][] {
+  const out = zeros(a.length, b[0]!.length);
+  for (let i = 0; i < out.length; i++) {
+    for (let k = 0; k < b.length; k++) {
+      const v = a[i]![k]!;
+      if (v !== 0) for (let j = 0; j < b[k]!.length; j++) out[i]![j]! += v * b[k]![j]!;
+    }
+  }
+  return out;
+}
+
+/** Lower triangle L with L L' = m, or null where m is not positive definite. Reads the lower half only. */
+function cholesky(m: readonly (readonly number[])[]): number[][] | null {
+  const l = zeros(m.length, m.length);
+  for (let i = 0; i < m.length; i++) {
+    for (let j = 0; j <= i; j++) {
+      let v = m[i]![j]!;
+      for (let k = 0; k < j; k++) v -= l[i]![k]! * l[j]![k]!;
+      if (i === j && !(v > 0)) return null;
+      l[i]![j] = i === j ? Math.sqrt(v) : v / l[j]![j]!;
+    }
+  }
+  return l;
+}
+
+/** L^-1 b */
+function forward(l: readonly (readonly number[])[], b: readonly (readonly number[])[]): number[][] {
+  const out = b.map((row) => row.slice());
+  for (let i = 0; i < out.length; i++) {
+    for (let c = 0; c < out[i]!.length; c++) {
+      for (let k = 0; k < i; k++) out[i]![c]! -= l[i]![k]! * out[k]![c]!;
+      out[i]![c]! /= l[i]![i]!;
+    }
+  }
+  return out;
 }
 
 /** The combination of fixed effects that is 1 in every row; all models here have one. */

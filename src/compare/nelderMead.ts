@@ -31,7 +31,7 @@ function descend(f: (at: readonly number[]) => number, start: readonly number[],
     corners.sort(byValue);
     const [first, last] = [corners[0]!, corners[n]!];
     const width = Math.max(...first.at.map((v, i) => Math.abs(last.at[i]! - v)));
-    if (width < 1e-9 * (1 + Math.max(...first.at.map(Math.abs)))) break;
+    if (width < 1e-7 * (1 + Math.max(...first.at.map(Math.abs)))) break;
     const middle = start.map((_, i) => corners.slice(0, n).reduce((sum, c) => sum + c.at[i]!, 0) / n);
     const along = (share: number) => corner(middle.map((m, i) => m + share * (last.at[i]! - m)));
     const mirrored = along(-1);

@@ -12,7 +12,8 @@ import { logGamma, normalCdf } from "./distributions.ts";
  */
 export function noncentralTCdf(t: number, df: number, ncp: number): number {
   const scale = Math.LN2 + (df / 2) * Math.log(df / 2) - logGamma(df / 2);
-  const step = 0.1 / Math.max(1, Math.sqrt(df / 2));
+  // Half the width of the narrower of both factors; 0.12 keeps one or two degrees of freedom exact too.
+  const step = Math.min(0.12, 0.5 / Math.sqrt(2 * df + t * t));
   const density = (u: number) => Math.exp(scale + df * u - (df / 2) * Math.exp(2 * u));
   const term = (u: number) => density(u) * normalCdf(t * Math.exp(u) - ncp);
   let sum = term(0);
@@ -27,15 +28,27 @@ export function noncentralTCdf(t: number, df: number, ncp: number): number {
 
 /**
  * The noncentrality under which `t` is the p-quantile: the end of an exact interval of an effect size.
- * Found by bisection, as the cdf falls steadily with the noncentrality.
+ * The cdf falls steadily with the noncentrality, so false position with Illinois steps closes in from both sides.
  */
 export function noncentralityAt(t: number, df: number, p: number): number {
+  const off = (ncp: number) => noncentralTCdf(t, df, ncp) - p;
   const reach = 10 + Math.abs(t) * (1 + 10 / Math.sqrt(df));
   let [low, high] = [t - reach, t + reach];
-  for (let i = 0; i < 80 && high - low > 1e-13 * Math.max(1, Math.abs(low)); i++) {
-    const middle = (low + high) / 2;
-    if (noncentralTCdf(t, df, middle) > p) low = middle;
-    else high = middle;
+  let [atLow, atHigh] = [off(low), off(high)];
+  let last = 0;
+  for (let i = 0; i < 200 && high - low > 1e-12 * Math.max(1, Math.abs(t)); i++) {
+    // Far out the cdf is flat, where false position crawls: halve first.
+    const next = i < 6 ? (low + high) / 2 : (low * atHigh - high * atLow) / (atHigh - atLow);
+    const at = off(next);
+    if (Math.abs(at) < 1e-15) return next;
+    if (at > 0) {
+      [low, atLow] = [next, at];
+      if (last > 0) atHigh /= 2;
+    } else {
+      [high, atHigh] = [next, at];
+      if (last < 0) atLow /= 2;
+    }
+    last = at;
   }
   return (low + high) / 2;
 }

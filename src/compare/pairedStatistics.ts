@@ -1,6 +1,6 @@
-import { t975, twoSidedP } from "./distributions.ts";
 import { effectSizes } from "./effectSize.ts";
-import { mean, standardDeviation } from "./mean.ts";
+import { mean } from "./mean.ts";
+import { pairedT } from "./pairedT.ts";
 import { MOST_SKATERS, signFlipP, smallestSignFlipP } from "./signFlip.ts";
 import type { Comparison } from "./types.ts";
 import { hodgesLehmann, signedRank } from "./wilcoxon.ts";
@@ -80,11 +80,10 @@ export function pairedStatistics(pairs: readonly { readonly a: number; readonly 
       gZ: no,
     };
   }
-  const sd = standardDeviation(differences);
-  const df = n - 1;
-  // Binary rounding leaves a tiny SD where all differences are alike in decimals; t would be huge and mean nothing.
+  // Of differences that are all alike in decimals binary rounding leaves a tiny SD; t would be huge and mean nothing.
   const size = Math.max(...pairs.map(({ a, b }) => Math.max(Math.abs(a), Math.abs(b))));
-  if (sd <= 1e-9 * size) {
+  const test = pairedT(differences, size);
+  if (!test) {
     const no = none(
       "All skaters have exactly the same difference, so there is no scatter to test against. Time to more digits.",
     );
@@ -94,25 +93,22 @@ export function pairedStatistics(pairs: readonly { readonly a: number; readonly 
       sd: { value: 0 },
       range,
       t: no,
-      df: { value: df },
+      df: { value: n - 1 },
       pT: no,
       ...flips,
       dZ: no,
       gZ: no,
     };
   }
-  const standardError = sd / Math.sqrt(n);
-  const t = value / standardError;
-  const reach = t975(df) * standardError;
   return {
     n,
-    meanDifference: { value, ci95: [value - reach, value + reach] },
-    sd: { value: sd },
+    meanDifference: { value, ci95: test.ci95 },
+    sd: { value: test.sd },
     range,
-    t: { value: t },
-    df: { value: df },
-    pT: { value: twoSidedP(t, df) },
+    t: { value: test.t },
+    df: { value: test.df },
+    pT: { value: test.p },
     ...flips,
-    ...effectSizes(t, n),
+    ...effectSizes(test.t, n),
   };
 }

@@ -1,4 +1,4 @@
-import { formatNumber, withUnit } from "../uncertainty/format.ts";
+import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
 import { capital, countWord, intervalText, placesOf, plusMinus, pText, rangeText } from "./numbers.ts";
 import { QUANTITY_WORDS } from "./quantityWords.ts";
 import type { Comparison } from "./types.ts";
@@ -46,7 +46,7 @@ function headline(c: Comparison): string {
   const sizes = less.length > 0 ? less : more;
   const way = less.length > 0 ? "less" : "more";
   if (sizes.length === c.n) {
-    return `${everyone(c.n)} ${did(c, way)}, by ${by(sizes)}${meanIn(c)}.`;
+    return `${everyone(c.n)} ${did(c, way)}, by ${by(sizes)}${meanIn(c, true)}.`;
   }
   const { more: moreWord, less: lessWord } = QUANTITY_WORDS[c.quantity];
   const groups = [
@@ -60,7 +60,7 @@ function headline(c: Comparison): string {
     ...(second ? [`${countWord(second.values.length)} ${second.word}, by ${by(second.values)}`] : []),
     ...(same > 0 ? [`${countWord(same)} the same`] : []),
   ];
-  return `${parts.join("; ")}${meanIn(c)}.`;
+  return `${parts.join("; ")}${meanIn(c, false)}.`;
 }
 
 /** "skated open recovery faster"; "had a larger stride width with open recovery" */
@@ -78,15 +78,24 @@ function everyone(n: number): string {
 }
 
 /** " (mean 0.12 ± 0.07 s)", with its direction where skaters disagree. */
-function meanIn(c: Comparison): string {
-  const { unit, more, less } = QUANTITY_WORDS[c.quantity];
-  if (c.meanDifference.value === null || "why" in c.meanDifference.ci95) return "";
-  const { value, ci95 } = c.meanDifference;
-  const u95 = (ci95[1] - ci95[0]) / 2;
-  const agree = c.pairs.every((p) => p.difference < -NOTHING) || c.pairs.every((p) => p.difference > NOTHING);
-  const text = plusMinus(Math.abs(value), u95, unit);
-  if (agree) return ` (mean ${text})`;
-  return Math.abs(value) < NOTHING ? ` (mean ${text})` : ` (mean ${text} ${value < 0 ? less : more})`;
+function meanIn(c: Comparison, agree: boolean): string {
+  const text = meanWords(c, !agree);
+  return text === null ? "" : ` (${text})`;
+}
+
+/**
+ * "mean 0.12 ± 0.07 s faster"; no direction where it would be a claim: a mean that shows as 0, or whose interval holds
+ * 0. Null where there is no interval.
+ */
+export function meanWords({ meanDifference: m, quantity }: Comparison, directed = true): string | null {
+  if (m.value === null || "why" in m.ci95) return null;
+  const { unit, more, less } = QUANTITY_WORDS[quantity];
+  const u95 = (m.ci95[1] - m.ci95[0]) / 2;
+  const size = plusMinus(Math.abs(m.value), u95, unit);
+  if (Number(formatNumber(Math.abs(m.value), placesFor(u95))) === 0) return `mean difference ${size}`;
+  if (!directed) return `mean ${size}`;
+  const way = m.value < 0 ? less : more;
+  return Math.abs(m.value) > u95 ? `mean ${size} ${way}` : `mean ${size} ${way}, so either way is possible`;
 }
 
 /** What chance alone would do. */
@@ -102,12 +111,16 @@ function chance(c: Comparison): string {
   if (smallest > 0.05) {
     const start = `${capital(countWord(c.n))} skaters cannot settle it alone:`;
     const oneIn = 2 ** (c.n - 1);
+    const alone =
+      c.pT.value !== null && c.pT.value <= 0.05
+        ? ` The two tests disagree: t alone gives ${pText(c.pT.value)}, but it takes for granted how differences spread, which ${countWord(c.n)} skaters cannot show.`
+        : "";
     if (p <= smallest * (1 + NOTHING)) {
       const lacking = 6 - c.n;
       const more = `${capital(countWord(lacking))} more who ${lacking === 1 ? "agrees" : "agree"} would bring that to once in 32.`;
-      return `${start} even ${agreeing} agreeing happens by chance once in ${oneIn} (${pText(smallest)}). ${more}`;
+      return `${start} even ${agreeing} agreeing happens by chance once in ${oneIn} (sign-flip ${pText(smallest)}, the smallest ${countWord(c.n)} skaters can give).${alone} ${more}`;
     }
-    return `${start} even ${agreeing} agreeing would happen by chance once in ${oneIn} (${pText(smallest)}), and they did not agree as clearly as that (${pText(p)}).`;
+    return `${start} even ${agreeing} agreeing would happen by chance once in ${oneIn} (sign-flip ${pText(smallest)}), and they did not agree as clearly as that (${pText(p)}).${alone}`;
   }
   if (c.pT.value !== null && c.pSignFlip.value !== null && c.pT.value <= 0.05 !== c.pSignFlip.value <= 0.05) {
     return `This does not settle it: the two tests fall on opposite sides of 1 in 20 (t ${pText(c.pT.value)}, sign-flip ${pText(c.pSignFlip.value)}).`;

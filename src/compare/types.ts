@@ -16,6 +16,8 @@ export interface CompareRow {
   readonly value: number | null;
   /** False = skated, but not to be used. */
   readonly valid: boolean;
+  /** Left out because it did not show the technique that was asked for. */
+  readonly notAsAsked?: boolean;
 }
 
 export type Had<T> = T | NotMeasured;

@@ -1,4 +1,5 @@
 import type { Warning } from "../kinematics/types.ts";
+import { QUANTITY_WORDS } from "./quantityWords.ts";
 import { smallestSignFlipP } from "./signFlip.ts";
 import type { CompareRow, Comparison } from "./types.ts";
 
@@ -21,11 +22,14 @@ export function compareWarnings(c: Omit<Comparison, "warnings">, rows: readonly 
   }
   const voided = inEither.filter((r) => !r.valid).length;
   if (voided > 0) warn("void-trials", `${count(voided, "trial is", "trials are")} void and not used.`);
-  const missing = inEither.filter((r) => r.valid && r.value === null).length;
+  const used = inEither.filter((r) => r.valid && !r.notAsAsked);
+  const wrong = inEither.filter((r) => r.valid && r.notAsAsked).length;
+  if (wrong > 0) warn("not-as-asked", `${count(wrong, "trial is", "trials are")} left out as not as asked.`);
+  const missing = used.filter((r) => r.value === null).length;
   if (missing > 0)
     warn(
       "no-value",
-      `${count(missing, "trial has", "trials have")} no ${c.quantity} and ${missing === 1 ? "is" : "are"} not used.`,
+      `${count(missing, "trial has", "trials have")} no ${QUANTITY_WORDS[c.quantity].name} and ${missing === 1 ? "is" : "are"} not used.`,
     );
   if (c.n > 0 && c.typicalError.value === null) warn("no-repeats", c.typicalError.why);
   if (c.typicalError.value !== null && c.typicalError.df < 10) {
@@ -49,12 +53,10 @@ export function compareWarnings(c: Omit<Comparison, "warnings">, rows: readonly 
     );
   }
   if (c.pT.value !== null && c.pSignFlip.value !== null && c.pT.value <= 0.05 !== c.pSignFlip.value <= 0.05) {
-    if (smallestSignFlipP(c.n) <= 0.05) {
-      warn(
-        "tests-disagree",
-        "The t test and the sign-flip fall on opposite sides of 0.05. Treat it as undecided.",
-      );
-    }
+    warn(
+      "tests-disagree",
+      "The t test and the sign-flip fall on opposite sides of 0.05. Treat it as undecided.",
+    );
   }
   return warnings;
 }

@@ -158,6 +158,14 @@ describe("compareJson", () => {
     "mdc95_single_s",
     "smallest_worthwhile_s",
     "order_effect",
+    "d_z_ci95",
+    "g_z_ci95",
+    "wilcoxon",
+    "hodges_lehmann",
+    "equivalence",
+    "mixed_model",
+    "mixed_model_with_order",
+    "sentences",
     "warnings",
   ];
 
@@ -187,7 +195,7 @@ describe("compareJson", () => {
     const why = { value: null, why: expect.stringMatching(/\w+/) };
     const nobody = compareJson(compare([]));
     expect(Object.keys(nobody)).toEqual(keys);
-    for (const key of keys.slice(7, 21)) expect(nobody[key as "t"], key).toEqual(why);
+    for (const key of keys.slice(7, 28)) expect(nobody[key as "t"], key).toEqual(why);
     const one = compareJson(compare(pairedRows([[5]], [[4.9]])));
     expect(one.mean_difference).toEqual({ value: -0.1, ci95: why });
     for (const key of [
@@ -206,7 +214,8 @@ describe("compareJson", () => {
     const two = compareJson(compare(pairedRows([[5], [6]], [[4.9], [5.7]])));
     expect(two.g_z).toEqual(why);
     expect(two.mdc95_single_s).toEqual(why);
-    expect(JSON.stringify([nobody, one, two])).not.toMatch(/NaN|Infinity/);
+    // A number that is not one becomes null in JSON: every null must be a value with its why.
+    expect(JSON.stringify([nobody, one, two])).not.toMatch(/NaN|Infinity|[[,]null|:null(?!,"why")/);
   });
 
   it("names the unit of another quantity", () => {

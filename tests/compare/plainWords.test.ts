@@ -35,7 +35,7 @@ describe("plainWords", () => {
       "All five skated open recovery faster, by 0.05 to 0.21 s (mean 0.120 ± 0.072 s).",
     );
     expect(words).toContain(
-      "Five skaters cannot settle it alone: even all five agreeing happens by chance once in 16 (p = 0.063). One more who agrees would bring that to once in 32.",
+      "Five skaters cannot settle it alone: even all five agreeing happens by chance once in 16 (sign-flip p = 0.063, the smallest five skaters can give). The two tests disagree: t alone gives p = 0.010, but it takes for granted how differences spread, which five skaters cannot show. One more who agrees would bring that to once in 32.",
     );
     expect(words).toContain("−0.192 to −0.048 s, lies wholly beyond what is worth it (± 0.04 s)");
     const stricter = text(differing([-0.21, -0.13, -0.11, -0.1, -0.05], "time_s", 0.06));
@@ -45,7 +45,7 @@ describe("plainWords", () => {
   it("says how many were faster and how many slower when they disagree", () => {
     const words = text(differing([-0.21, -0.1, 0.08, -0.05, 0]));
     expect(words).toMatch(
-      /^Three of five skated open recovery faster, by 0\.05 to 0\.21 s; one slower, by 0\.08 s; one the same \(mean .* faster\)\./,
+      /^Three of five skated open recovery faster, by 0\.05 to 0\.21 s; one slower, by 0\.08 s; one the same \(mean .* faster, so either way is possible\)\./,
     );
     expect(words).toContain("they did not agree as clearly as that");
     expect(words).not.toContain("All five skated");
@@ -62,7 +62,7 @@ describe("plainWords", () => {
     [
       "two who agree",
       [0.1, 0.2],
-      /^Both skated open recovery slower, by 0\.10 to 0\.20 s.*both agreeing happens by chance once in 2 \(p = 0\.50\)/,
+      /^Both skated open recovery slower, by 0\.10 to 0\.20 s.*both agreeing happens by chance once in 2 \(sign-flip p = 0\.50, the smallest two skaters can give\)/,
     ],
     ["all tied", [0, 0, 0], /^All three skated close recovery and open recovery in the same time\./],
     ["all alike", [-0.1, -0.1, -0.1], /^All three skated open recovery faster, by 0\.10 s\./],
@@ -84,6 +84,17 @@ describe("plainWords", () => {
       /^Both had a larger stride width with open recovery, by 0\.20 to 0\.31 m/,
     );
     expect(text(differing([-0.2, -0.31], "stride_rate_hz"))).toMatch(/^Both had a lower stride rate .* \/s/);
+  });
+
+  // Two skaters 0.1 m apart in opposite ways: mean 0, and -0.0004 with the third; t(2) and t(1) intervals hold 0 by far.
+  it("gives no direction to a mean of nothing, and none for certain to one whose interval holds 0", () => {
+    expect(text(differing([0.1, -0.1], "stride_width_m"))).toMatch(/\(mean difference 0\.0 ± 1\.3 m\)/);
+    const slight = text(differing([0.1, -0.0999, 0.0002, 0.001], "stride_width_m"));
+    expect(slight).toMatch(/\(mean difference 0\.00 ± 0\.13 m\)/);
+    expect(slight).not.toMatch(/0\.00 ± [^)]*(smaller|larger)/);
+    expect(text(differing([0.12, -0.05, 0.03, 0.02]))).toMatch(
+      /\(mean 0\.03 ± 0\.11 s slower, so either way is possible\)/,
+    );
   });
 
   it("says when the tests disagree", () => {

@@ -83,8 +83,8 @@ describe("uncertainty of a distance between two picture points", () => {
     const sources = new Sources();
     const ground = scale.ground(sources);
     const click = (value: number) => (clickSd === 0 ? exactly(value) : sources.add(value, clickSd));
-    const a = ground.place({ u: click(PIXELS[0]), v: click(PIXELS[1]) })!;
-    const b = ground.place({ u: click(PIXELS[2]), v: click(PIXELS[3]) })!;
+    const a = ground.place({ u: click(PIXELS[0]), v: click(PIXELS[1]) }, 0)!;
+    const b = ground.place({ u: click(PIXELS[2]), v: click(PIXELS[3]) }, 0)!;
     return deriveOne((ax, ay, bx, by) => Math.hypot(bx - ax, by - ay), [a.x, a.y, b.x, b.y]);
   }
 

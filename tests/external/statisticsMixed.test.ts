@@ -36,8 +36,8 @@ function agrees(groups: MixedGroup[], withSlope: boolean, r: Published): void {
   const fit = withSlope ? fitMixedModel(groups, slope, [1, 0, 1]) : fitMixedModel(groups, intercept, [1]);
   if (!fit) throw new Error("no fit");
   near(fit.criterion, r.criterion[0]!, 1e-7);
-  r.beta.forEach((b, k) => near(fit.beta[k], b, 1e-9 * Math.abs(b)));
-  r.se.forEach((se, k) => near(Math.sqrt(fit.covariance[k]![k]!), se, 1e-5 * se));
+  for (const [k, b] of r.beta.entries()) near(fit.beta[k], b, 1e-9 * Math.abs(b));
+  for (const [k, se] of r.se.entries()) near(Math.sqrt(fit.covariance[k]![k]!), se, 1e-5 * se);
   near(fit.sigma, r.sd.at(-1)!, 1e-5 * fit.sigma);
   near(Math.abs(fit.theta[0]!) * fit.sigma, r.sd[0]!, 1e-5 * r.sd[0]!);
   if (withSlope) {
