@@ -5,7 +5,7 @@ import { MeasureError } from "../src/errors.ts";
 import { parseStudy } from "../src/study/parseStudy.ts";
 import { packageRoot } from "./packageRoot.ts";
 import { writeAtomically } from "./vault/atomicWrite.ts";
-import { documentText } from "./vault/Vault.ts";
+import { documentText } from "./vault/documentText.ts";
 
 /**
  * A working copy of the demo study, made once: what people do in it stays, the original stays clean. Links to the

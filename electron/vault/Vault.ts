@@ -1,49 +1,82 @@
-import { mkdir } from "node:fs/promises";
-import { dirname, isAbsolute, relative, resolve, sep } from "node:path";
+import { readFile, rm } from "node:fs/promises";
+import { isAbsolute, relative, resolve, sep } from "node:path";
+import { z } from "zod";
 import { MeasureError } from "../../src/errors.ts";
 import type { OpenedStudy, Position, Saved } from "../../src/study/exchange.ts";
+import { type JournalStep, MARKS_PREFIX } from "../../src/study/journal.ts";
 import { parseMarks } from "../../src/study/parseMarks.ts";
+import { journalStep, withCheckedChanges } from "../../src/study/parseSteps.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
 import * as schema from "../../src/study/schema.ts";
-import type { ClipLink, Study, TrialMarks } from "../../src/study/types.ts";
+import type { ClipLink, Study, WholeStudy } from "../../src/study/types.ts";
 import { addClip } from "./addClip.ts";
-import { writeAtomically } from "./atomicWrite.ts";
+import { type Disk, realDisk } from "./disk.ts";
+import { type Entered, enterStudy, textOf } from "./enterStudy.ts";
 import { keepUnknown } from "./keepUnknown.ts";
-import { places, type ReadStudy, readStudy } from "./openStudy.ts";
+import { askedFile, type LockOwner, ownerWords, thisOwner } from "./lock.ts";
+import { notSaved } from "./notSaved.ts";
+import { places } from "./places.ts";
 import { parsePosition, writePosition } from "./position.ts";
+import { letGo } from "./takeOver.ts";
 
-/** How documents are written: indented, so that they can be read and compared by people. */
-export function documentText(document: Study | TrialMarks): string {
-  return `${JSON.stringify(document, null, 1)}\n`;
+export interface VaultOptions {
+  /** Where writes go; another one in tests. */
+  readonly disk?: Disk;
+  /** Who opens it; absent = this process. */
+  readonly me?: LockOwner;
 }
+
+const journalSteps = z.object({
+  from: z.number().int().nonnegative(),
+  steps: z.array(journalStep).max(5000),
+});
 
 /**
  * One open study folder. Documents are parsed before they are written; writes follow one another, each atomic, each
- * followed by its last good copy.
+ * followed by its last good copy. Steps of the journal are on the disk as soon as they are acknowledged.
  */
 export class Vault {
   readonly folder: string;
-  #read: ReadStudy;
   readonly #now: () => Date;
+  readonly #options: VaultOptions;
+  #entered: Entered;
+  #whole: WholeStudy;
+  #position: Position | null;
+  #steps: readonly JournalStep[];
+  readonly #unwritten: Set<string>;
   readonly #added = new Map<string, ClipLink>();
   /** Links a person has confirmed and the window has not saved yet. */
   readonly #confirmed = new Map<string, Pick<ClipLink, "path" | "bytes" | "sha256">>();
   #writing: Promise<unknown> = Promise.resolve();
 
-  private constructor(folder: string, read: ReadStudy, now: () => Date) {
+  private constructor(folder: string, entered: Entered, now: () => Date, options: VaultOptions) {
     this.folder = folder;
-    this.#read = read;
+    this.#entered = entered;
     this.#now = now;
+    this.#options = options;
+    this.#whole = entered.whole;
+    this.#position = entered.position;
+    this.#steps = entered.steps;
+    this.#unwritten = new Set(entered.unwritten);
   }
 
   /** @throws {MeasureError} see readStudy */
-  static async open(folder: string, now: () => Date = () => new Date()): Promise<Vault> {
+  static async open(
+    folder: string,
+    now: () => Date = () => new Date(),
+    options: VaultOptions = {},
+  ): Promise<Vault> {
     const whole = resolve(folder);
-    return new Vault(whole, await readStudy(whole, now()), now);
+    const entered = await enterStudy(whole, options.disk ?? realDisk, now, options.me);
+    return new Vault(whole, entered, now, options);
   }
 
   get study(): Study {
-    return this.#read.whole.study;
+    return this.#whole.study;
+  }
+
+  get #disk(): Disk {
+    return this.#options.disk ?? realDisk;
   }
 
   get cacheFolder(): string {
@@ -52,19 +85,23 @@ export class Vault {
 
   /** The study as it stands, for a window that opens it now. */
   opened(): OpenedStudy {
-    const { whole, readOnly, notices, position } = this.#read;
-    return { ...whole, folder: this.folder, readOnly, notices, position };
+    const { notices, owner, writer } = this.#entered;
+    return {
+      ...this.#whole,
+      ...{ folder: this.folder, readOnly: writer === null, notices, position: this.#position },
+      ...{ owner: owner ? ownerWords(owner) : null, steps: this.#steps, stepsMade: writer?.steps ?? 0 },
+    };
   }
 
-  /** @throws {MeasureError} `read-only`, `foreign-path`, or what parseStudy refuses */
-  async saveStudy(json: unknown): Promise<Saved> {
+  /**
+   * @param after how many steps of the journal the study holds; null = it was not made by steps
+   * @throws {MeasureError} `read-only`, `foreign-path`, `changed-under-us`, or what parseStudy refuses
+   */
+  async saveStudy(json: unknown, after: number | null = null): Promise<Saved> {
     const study = keepUnknown(schema.study, this.study, parseStudy(json));
-    for (const link of study.clips) this.#mustBeOurs(link);
-    // An id that cannot name a file is found now, not when its marks are saved.
-    for (const trial of study.trials) places(this.folder).marks(trial.id);
-    return this.#write(async (at) => {
-      await replace(at.study, at.lastGoodStudy, documentText(study));
-      this.#read = { ...this.#read, whole: { ...this.#read.whole, study } };
+    this.#mustStayHere(study);
+    return this.#inTurn(async () => {
+      await this.#write("study", { ...this.#whole, study }, after);
       for (const { id, path, sha256 } of study.clips) {
         const confirmed = this.#confirmed.get(id);
         if (confirmed?.path === path && confirmed.sha256 === sha256) this.#confirmed.delete(id);
@@ -72,11 +109,10 @@ export class Vault {
     });
   }
 
-  /** @throws {MeasureError} `read-only`, `wrong-trial`, `bad-id`, or what parseMarks refuses */
-  async saveMarks(trial: string, json: unknown): Promise<Saved> {
-    const file = places(this.folder).marks(trial);
-    const before = this.#read.whole.marks[trial];
-    const marks = keepUnknown(schema.trialMarks, before, parseMarks(json));
+  /** @throws {MeasureError} `read-only`, `wrong-trial`, `bad-id`, `changed-under-us`, or what parseMarks refuses */
+  async saveMarks(trial: string, json: unknown, after: number | null = null): Promise<Saved> {
+    places(this.folder).marks(trial);
+    const marks = keepUnknown(schema.trialMarks, this.#whole.marks[trial], parseMarks(json));
     if (marks.trial !== trial) {
       throw new MeasureError(
         "wrong-trial",
@@ -84,17 +120,96 @@ export class Vault {
         `These marks belong to trial "${marks.trial}", not "${trial}". Nothing was saved.`,
       );
     }
-    return this.#write(async (at) => {
-      await replace(file, at.lastGoodMarks(trial), documentText(marks));
-      const { whole } = this.#read;
-      this.#read = { ...this.#read, whole: { ...whole, marks: { ...whole.marks, [trial]: marks } } };
+    return this.#inTurn(async () => {
+      const whole = { ...this.#whole, marks: { ...this.#whole.marks, [trial]: marks } };
+      await this.#write(MARKS_PREFIX + trial, whole, after);
     });
   }
 
+  /**
+   * Steps a person made, on the disk when this resolves: `{from, steps}`, the first of them being number `from` + 1.
+   * Steps that are there already are not made twice.
+   *
+   * @throws {MeasureError} `read-only`, `bad-steps`, `steps-missing`, `changes-do-not-fit`, what the parsers refuse
+   */
+  async addSteps(json: unknown): Promise<Saved & { readonly stepsMade: number }> {
+    const given = journalSteps.safeParse(json);
+    if (!given.success)
+      throw new MeasureError("bad-steps", given.error.message, "The window sent steps that are none.");
+    const saved = await this.#inTurn(async () => {
+      const writer = this.#mustBeWritable();
+      const skip = writer.steps - given.data.from;
+      if (skip < 0)
+        throw new MeasureError(
+          "steps-missing",
+          `the journal has ${writer.steps} steps, the window goes on from ${given.data.from}`,
+          "Steps between the window and the journal are missing.",
+        );
+      const steps = given.data.steps.slice(skip);
+      if (steps.length === 0) return;
+      const changes = steps.flatMap((s) => s.changes);
+      const whole = withCheckedChanges(this.#whole, changes);
+      for (const { document } of changes) places(this.folder).document(document);
+      this.#mustStayHere(whole.study);
+      if (writer.steps === 0) await this.#writeRest(null);
+      await writer.append(steps);
+      this.#whole = whole;
+      this.#steps = [...this.#steps, ...steps];
+      for (const { document } of changes) this.#unwritten.add(document);
+    });
+    return { ...saved, stepsMade: this.#entered.writer?.steps ?? 0 };
+  }
+
   async savePosition(json: unknown): Promise<void> {
-    const position: Position = parsePosition(json);
-    this.#read = { ...this.#read, position };
-    await this.#inTurn(() => writePosition(places(this.folder).position, position));
+    this.#position = parsePosition(json);
+    const position = this.#position;
+    if (this.#entered.writer) await this.#inTurn(() => writePosition(places(this.folder).position, position));
+  }
+
+  /** A person chose what this window holds of a document over what another program put there. */
+  keepOurs(document: string): void {
+    this.#mustBeWritable().keepOurs(document);
+  }
+
+  /** Reads the folder anew: a person chose what is there, or the lock may be free now. Steps so far are not undone. */
+  async reopen(me = this.#entered.writer?.me ?? this.#options.me): Promise<void> {
+    await this.#writing;
+    const entered = await enterStudy(this.folder, this.#disk, this.#now, me);
+    this.#entered = entered;
+    this.#whole = entered.whole;
+    this.#steps = entered.steps;
+    this.#unwritten.clear();
+    for (const document of entered.unwritten) this.#unwritten.add(document);
+  }
+
+  /** Ends writing: another window or program has the study now. What was acknowledged is on the disk. */
+  async stopWriting(why: string): Promise<void> {
+    const { writer } = this.#entered;
+    if (!writer) return;
+    await this.#inTurn(() => this.#writeRest(writer.steps)).catch(() => undefined);
+    await writer.release().catch(() => undefined);
+    this.#entered = { ...this.#entered, writer: null, notices: [...this.#entered.notices, why] };
+  }
+
+  /** Whether the lock is still ours, and whether somebody asks for it. */
+  async standing(): Promise<"ours" | "asked" | "taken" | "gone" | "reading"> {
+    const { writer } = this.#entered;
+    if (!writer) return "reading";
+    try {
+      await this.#inTurn(() => writer.mustBeOurs());
+    } catch (error) {
+      return error instanceof MeasureError && error.code === "taken-over" ? "taken" : "gone";
+    }
+    const asked = await readFile(askedFile(this.folder), "utf8").catch(() => null);
+    return asked === null ? "ours" : "asked";
+  }
+
+  /** Takes the study over from whoever has it: they are asked first, and have three seconds to write the rest. */
+  async takeOver(): Promise<void> {
+    if (this.#entered.writer) return;
+    const me = this.#options.me ?? (await thisOwner(this.#now()));
+    if (this.#entered.owner) await letGo(this.folder, this.#entered.owner, me, this.#disk);
+    await this.reopen(me);
   }
 
   /** Copies a clip into the study. The window adds the link to the study; until then it is remembered here. */
@@ -145,6 +260,22 @@ export class Vault {
     await this.#writing;
   }
 
+  /** Writes what the journal alone holds, and gives the lock back. */
+  async close(): Promise<void> {
+    await this.settled();
+    const { writer } = this.#entered;
+    if (!writer) return;
+    await this.#inTurn(() => this.#writeRest(writer.steps)).catch(() => undefined);
+    await writer.release().catch(() => undefined);
+    await rm(askedFile(this.folder), { force: true }).catch(() => undefined);
+  }
+
+  /** No document leads out of the folder: neither a clip's new link, nor a trial's id as the name of its marks. */
+  #mustStayHere(study: Study): void {
+    for (const link of study.clips) this.#mustBeOurs(link);
+    for (const trial of study.trials) places(this.folder).marks(trial.id);
+  }
+
   /** A request may not invent a path: links lead into the folder, or where this study already led. */
   #mustBeOurs(link: ClipLink): void {
     const inside = relative(this.folder, resolve(this.folder, link.path));
@@ -158,8 +289,9 @@ export class Vault {
     );
   }
 
-  #mustBeWritable(): void {
-    if (!this.#read.readOnly) return;
+  #mustBeWritable() {
+    const { writer } = this.#entered;
+    if (writer) return writer;
     throw new MeasureError(
       "read-only",
       `${this.folder} is open for reading only`,
@@ -167,35 +299,37 @@ export class Vault {
     );
   }
 
-  async #write(job: (at: ReturnType<typeof places>) => Promise<void>): Promise<Saved> {
-    this.#mustBeWritable();
+  /** Writes one document of `next`. One that holds fewer steps than the journal does not take its place in memory. */
+  async #write(document: string, next: WholeStudy, after: number | null): Promise<void> {
+    const writer = this.#mustBeWritable();
+    const known = after !== null && after <= writer.steps ? after : null;
+    if (known === null) await this.#writeRest(null, document);
+    const current = known === null || known === writer.steps;
+    await writer.replace(document, textOf(next, document), known);
+    if (!current) return;
+    this.#whole = next;
+    this.#unwritten.delete(document);
+    if (known === null) this.#steps = [];
+  }
+
+  /** Writes every document that the journal alone holds, but for one. */
+  async #writeRest(after: number | null, except?: string): Promise<void> {
+    const { writer } = this.#entered;
+    for (const document of [...this.#unwritten].filter((d) => d !== except)) {
+      await writer?.replace(document, textOf(this.#whole, document), after);
+      this.#unwritten.delete(document);
+    }
+  }
+
+  /** One job after the other. @throws {MeasureError} `not-saved` when the disk refuses */
+  async #inTurn(job: () => Promise<void>): Promise<Saved> {
+    const turn = this.#writing.then(job);
+    this.#writing = turn.catch(() => undefined);
     try {
-      await this.#inTurn(() => job(places(this.folder)));
+      await turn;
     } catch (error) {
-      const { code } = error as NodeJS.ErrnoException;
-      if (!code || error instanceof MeasureError) throw error;
-      throw new MeasureError(
-        "not-saved",
-        `writing into ${this.folder} failed: ${(error as Error).message}`,
-        code === "ENOSPC"
-          ? "Not saved: the disk is full. Free some space; what you did is kept in the window and saved then."
-          : `Not saved: the study folder cannot be written (${code}). What you did is kept in the window until it can be.`,
-      );
+      throw notSaved(this.folder, error);
     }
     return { savedAt: this.#now().toISOString() };
   }
-
-  #inTurn<T>(job: () => Promise<T>): Promise<T> {
-    const turn = this.#writing.then(job);
-    this.#writing = turn.catch(() => undefined);
-    return turn;
-  }
-}
-
-/** The document first, then its last good copy: whichever moment the program is killed, one of them is whole. */
-async function replace(file: string, lastGood: string, text: string): Promise<void> {
-  await mkdir(dirname(file), { recursive: true });
-  await writeAtomically(file, text);
-  await mkdir(dirname(lastGood), { recursive: true });
-  await writeAtomically(lastGood, text);
 }

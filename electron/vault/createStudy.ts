@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import { newStudy } from "../../src/study/newStudy.ts";
 import { writeAtomically } from "./atomicWrite.ts";
-import { documentText } from "./Vault.ts";
+import { documentText } from "./documentText.ts";
 
 /**
  * Makes a new, empty study in a folder that is empty or not there yet.

@@ -1,35 +1,27 @@
-import { mkdir, readdir, rm, stat } from "node:fs/promises";
-import { join } from "node:path";
+import { lstat, readdir, realpath, rm, stat } from "node:fs/promises";
+import { join, sep } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import type { Position } from "../../src/study/exchange.ts";
+import { MARKS_PREFIX } from "../../src/study/journal.ts";
 import { parseMarks } from "../../src/study/parseMarks.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
 import type { Study, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 import { TEMPORARY } from "./atomicWrite.ts";
+import { type Disk, realDisk } from "./disk.ts";
+import { places } from "./places.ts";
 import { readPosition } from "./position.ts";
 import { type ReadDocument, readDocument } from "./readDocument.ts";
 import { idAsFileName } from "./safeName.ts";
-
-/** Where things lie in a study folder. */
-export function places(folder: string) {
-  return {
-    study: join(folder, "study.json"),
-    marksFolder: join(folder, "marks"),
-    marks: (trial: string) => join(folder, "marks", `${idAsFileName(trial)}.json`),
-    lastGood: join(folder, "last-good"),
-    lastGoodStudy: join(folder, "last-good", "study.json"),
-    lastGoodMarks: (trial: string) => join(folder, "last-good", "marks", `${idAsFileName(trial)}.json`),
-    clips: join(folder, "clips"),
-    cache: join(folder, "cache"),
-    position: join(folder, "cache", "position.json"),
-  };
-}
 
 export interface ReadStudy {
   readonly whole: WholeStudy;
   readonly readOnly: boolean;
   readonly notices: readonly string[];
   readonly position: Position | null;
+  /** SHA-256 of each document's file by its name in the journal, null when there is no such file. */
+  readonly held: Readonly<Record<string, string | null>>;
+  /** SHA-256 of the good copy that is shown where a document's own file is damaged or missing. */
+  readonly copies: Readonly<Record<string, string>>;
 }
 
 /**
@@ -38,30 +30,34 @@ export interface ReadStudy {
  *
  * @throws {MeasureError} `no-study`, `damaged-study`, `newer-version`, `unreadable`
  */
-export async function readStudy(folder: string, now: Date): Promise<ReadStudy> {
+export async function readStudy(folder: string, now: Date, disk: Disk = realDisk): Promise<ReadStudy> {
   await mustBeFolder(folder);
   const at = places(folder);
   await removeLeftBehind(folder, now);
-  const read = <T>(file: string, lastGood: string, parse: (json: unknown) => T) =>
-    readDocument<T>({ study: folder, file, lastGood, now }, parse);
+  const read = <T>(name: string, parse: (json: unknown) => T) =>
+    readDocument<T>({ study: folder, ...at.document(name), now, disk }, parse);
 
-  const study = await read<Study>(at.study, at.lastGoodStudy, parseStudy);
+  const study = await read<Study>("study", parseStudy);
   if (!study.value) throw notAStudy(folder, study);
 
-  const documents: ReadDocument<unknown>[] = [study];
+  const documents: Record<string, ReadDocument<unknown>> = { study };
   const marks: Record<string, TrialMarks> = {};
   for (const { id } of study.value.trials) {
-    const document = await read<TrialMarks>(at.marks(id), at.lastGoodMarks(id), (json) =>
-      ofTrial(id, parseMarks(json)),
-    );
-    documents.push(document);
+    mustNameAFile(id);
+    const name = MARKS_PREFIX + id;
+    const document = await read<TrialMarks>(name, (json) => ofTrial(id, parseMarks(json)));
+    documents[name] = document;
     if (document.value) marks[id] = document.value;
   }
+  const leadOut = await foldersLeadingOut(folder);
+  const all = Object.entries(documents);
   return {
     whole: { study: study.value, marks },
-    readOnly: documents.some((d) => d.newer || d.untouchable) || !(await writable(folder)),
-    notices: documents.flatMap((d) => d.notices),
+    readOnly: all.some(([, d]) => d.newer || d.untouchable) || leadOut.length > 0,
+    notices: [...all.flatMap(([, d]) => d.notices), ...leadOut.map(leadsOutWords)],
     position: await readPosition(at.position),
+    held: Object.fromEntries(all.map(([name, d]) => [name, d.sha256])),
+    copies: Object.fromEntries(all.flatMap(([name, { copy }]) => (copy ? [[name, copy]] : []))),
   };
 }
 
@@ -72,6 +68,15 @@ function ofTrial(id: string, marks: TrialMarks): TrialMarks {
     `marks/${id}.json needs trial ${id}; it says ${marks.trial}`,
     `It says it belongs to trial "${marks.trial}", not "${id}".`,
   );
+}
+
+function mustNameAFile(id: string): void {
+  try {
+    idAsFileName(id);
+  } catch (error) {
+    if (!(error instanceof MeasureError)) throw error;
+    throw new MeasureError("damaged-study", error.message, `study.json cannot be used. ${error.coach}`);
+  }
 }
 
 async function mustBeFolder(folder: string): Promise<void> {
@@ -96,22 +101,29 @@ function notAStudy(folder: string, { notices }: ReadDocument<Study>): MeasureErr
       );
 }
 
-/** A disk or folder that may not be written is shown for reading only. */
-async function writable(folder: string): Promise<boolean> {
-  try {
-    await mkdir(join(folder, "cache"), { recursive: true });
-    return true;
-  } catch {
-    return false;
+/** A folder of documents that is a link to elsewhere: writing there would change files that are no study's. */
+async function foldersLeadingOut(folder: string): Promise<string[]> {
+  const home = await realpath(folder);
+  const out: string[] = [];
+  for (const name of ["marks", "last-good", "damaged", "conflicts"]) {
+    const path = join(folder, name);
+    if (!(await lstat(path).catch(() => null))?.isSymbolicLink()) continue;
+    const real = await realpath(path).catch(() => null);
+    if (!real?.startsWith(home + sep)) out.push(name);
   }
+  return out;
+}
+
+function leadsOutWords(name: string): string {
+  return `The folder "${name}" of this study is a link that leads out of it, so nothing is written. Put a plain folder in its place to change the study.`;
 }
 
 /** Temporary files older than a minute have no writer any more. */
 async function removeLeftBehind(folder: string, now: Date): Promise<void> {
-  for (const place of [folder, join(folder, "marks"), join(folder, "clips")]) {
-    for (const name of await readdir(place).catch(() => [])) {
+  for (const place of ["", "marks", "clips", "last-good", "last-good/marks"]) {
+    for (const name of await readdir(join(folder, place)).catch(() => [])) {
       if (!TEMPORARY.test(name)) continue;
-      const path = join(place, name);
+      const path = join(folder, place, name);
       const age = now.getTime() - ((await stat(path).catch(() => null))?.mtimeMs ?? now.getTime());
       if (age > 60_000) await rm(path, { force: true }).catch(() => undefined);
     }

@@ -1,6 +1,9 @@
-import { copyFile, mkdir, readFile } from "node:fs/promises";
-import { basename, dirname, join, relative } from "node:path";
+import { readFile } from "node:fs/promises";
+import { basename, join, relative } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
+import { type Disk, realDisk } from "./disk.ts";
+import { readGood } from "./lastGood.ts";
+import { places, sha256, stamp } from "./places.ts";
 
 export interface ReadDocument<T> {
   /** null: there is no such document, or nothing of it could be saved. */
@@ -10,6 +13,10 @@ export interface ReadDocument<T> {
   readonly newer: boolean;
   /** A damaged file could not be set aside, so it must not be written over. */
   readonly untouchable: boolean;
+  /** SHA-256 of the file's text; null when there is no file. */
+  readonly sha256: string | null;
+  /** SHA-256 of the good copy that is shown in the file's place; null when the file itself is. */
+  readonly copy: string | null;
 }
 
 interface Place {
@@ -18,6 +25,7 @@ interface Place {
   readonly file: string;
   readonly lastGood: string;
   readonly now: Date;
+  readonly disk?: Disk;
 }
 
 const VERSION = 1;
@@ -28,12 +36,18 @@ const VERSION = 1;
  */
 export async function readDocument<T>(place: Place, parse: (json: unknown) => T): Promise<ReadDocument<T>> {
   const name = relative(place.study, place.file).split("\\").join("/");
-  const plain = { notices: [], newer: false, untouchable: false };
   const text = await readText(place.file);
+  const sum = text === null ? null : sha256(text);
+  const plain = { notices: [], newer: false, untouchable: false, sha256: sum, copy: null };
   if (text === null) {
     const kept = await readGood(place.lastGood, parse);
     if (!kept) return { ...plain, value: null };
-    return { ...plain, value: kept, notices: [`${name} was missing. The last good copy was used instead.`] };
+    return {
+      ...plain,
+      copy: sha256(kept.text),
+      value: kept.value,
+      notices: [`${name} was missing. The last good copy was used instead.`],
+    };
   }
   let why: string;
   try {
@@ -47,9 +61,11 @@ export async function readDocument<T>(place: Place, parse: (json: unknown) => T)
   const aside = await setAside(place);
   const kept = await readGood(place.lastGood, parse);
   return {
-    value: kept,
+    value: kept?.value ?? null,
     newer: false,
     untouchable: aside === null,
+    sha256: sum,
+    copy: kept ? sha256(kept.text) : null,
     notices: [
       `${name} is damaged. ${why} ${aside ? `It was kept as ${aside}.` : "It could not be copied, so nothing will be written over it."} ${
         kept ? "The last good copy is shown instead." : "There is no good copy of it."
@@ -96,24 +112,26 @@ async function readText(file: string): Promise<string | null> {
   }
 }
 
-async function readGood<T>(file: string, parse: (json: unknown) => T): Promise<T | null> {
+/** @returns the copy's path inside the study, null when it could not be made */
+export async function setAside({ study, file, now, disk = realDisk }: Place): Promise<string | null> {
+  const folder = places(study).damaged;
   try {
-    return parse(JSON.parse(await readFile(file, "utf8")));
+    await disk.makeFolder(folder);
+    return `damaged/${basename(await copyAs(file, folder, `${basename(file, ".json")} ${stamp(now)}`, disk))}`;
   } catch {
     return null;
   }
 }
 
-/** @returns the copy's path inside the study, null when it could not be made */
-async function setAside({ study, file, now }: Place): Promise<string | null> {
-  const stamp = now.toISOString().replace(/[:.]/g, "-");
-  const folder = join(study, "damaged");
-  const copy = join(folder, `${basename(file, ".json")} ${stamp}.json`);
-  try {
-    await mkdir(folder, { recursive: true });
-    await copyFile(file, copy);
-    return `${basename(dirname(copy))}/${basename(copy)}`;
-  } catch {
-    return null;
+/** Copies a file under a new name, counting on where that is taken (a clock may have been set back). */
+export async function copyAs(file: string, folder: string, stem: string, disk: Disk): Promise<string> {
+  for (let n = 1; ; n++) {
+    const to = join(folder, `${stem}${n === 1 ? "" : ` ${n}`}.json`);
+    try {
+      await disk.copy(file, to);
+      return to;
+    } catch (error) {
+      if ((error as NodeJS.ErrnoException).code !== "EEXIST" || n > 1000) throw error;
+    }
   }
 }

@@ -1,4 +1,5 @@
 /** What the window and the host send each other, the same through every door. */
+import type { JournalStep } from "./journal.ts";
 import type { WholeStudy } from "./types.ts";
 
 export interface OpenedStudy extends WholeStudy {
@@ -8,6 +9,12 @@ export interface OpenedStudy extends WholeStudy {
   /** Things the person should know about how it opened (a damaged file set aside, a newer version). */
   readonly notices: readonly string[];
   readonly position: Position | null;
+  /** Who else has it open for writing, "Kim on rink-laptop"; they can be asked to let it go. */
+  readonly owner: string | null;
+  /** The last steps that led here, for undoing them. */
+  readonly steps: readonly JournalStep[];
+  /** Number of the last step in the journal: the window's next one is one more. */
+  readonly stepsMade: number;
 }
 
 export interface Position {

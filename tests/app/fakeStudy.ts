@@ -52,7 +52,16 @@ export function bareStudy(): WholeStudy {
 }
 
 export function opened(whole: WholeStudy = bareStudy()): OpenedStudy {
-  return { ...whole, folder: "Lake Orrin", readOnly: false, notices: [], position: null };
+  return {
+    ...whole,
+    folder: "Lake Orrin",
+    readOnly: false,
+    notices: [],
+    position: null,
+    owner: null,
+    steps: [],
+    stepsMade: 0,
+  };
 }
 
 export function marksWith(parts: Partial<TrialMarks>): TrialMarks {

@@ -2,6 +2,7 @@ import { readdirSync, readFileSync, utimesSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { TEMPORARY, writeAtomically } from "../../electron/vault/atomicWrite.ts";
+import { realDisk } from "../../electron/vault/disk.ts";
 import { Vault } from "../../electron/vault/Vault.ts";
 import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 
@@ -19,9 +20,12 @@ describe("writeAtomically", () => {
     const file = join(folder, "study.json");
     await writeAtomically(file, "old, whole");
     let beside = "";
-    const died = writeAtomically(file, "new", async (temporary) => {
-      beside = readFileSync(temporary, "utf8");
-      throw new Error("killed");
+    const died = writeAtomically(file, "new", {
+      ...realDisk,
+      async rename(temporary) {
+        beside = readFileSync(temporary, "utf8");
+        throw new Error("killed");
+      },
     });
     await expect(died).rejects.toThrow("killed");
     expect(beside).toBe("new");

@@ -14,6 +14,7 @@ describe("a study folder", () => {
     const vault = await Vault.open(folder, CLOCK);
     expect(vault.opened()).toEqual({
       ...{ study: STUDY, marks: { t1: MARKS }, folder, readOnly: false, notices: [], position: null },
+      ...{ owner: null, steps: [], stepsMade: 0 },
     });
     await vault.savePosition({ place: "measure", trial: "t1", frame: 88 });
     expect((await Vault.open(folder)).opened().position).toEqual({

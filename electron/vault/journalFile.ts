@@ -1,0 +1,78 @@
+import { createHash } from "node:crypto";
+import { readFile } from "node:fs/promises";
+import { join } from "node:path";
+import type { JournalStep } from "../../src/study/journal.ts";
+import { journalStep } from "../../src/study/parseSteps.ts";
+
+/**
+ * A line of `journal.jsonl`. `base`: what the files held (SHA-256 of their text, null = no file) when `n` steps had
+ * been made. `writing`: a file is about to hold the state after `n` steps. `step`: step number `n`.
+ */
+export type Entry =
+  | { readonly n: number; readonly base: Readonly<Record<string, string | null>> }
+  | { readonly n: number; readonly writing: string; readonly sha256: string }
+  | { readonly n: number; readonly step: JournalStep };
+
+export const journalFile = (folder: string) => join(folder, "journal.jsonl");
+
+/** An entry as a line that shows whether it is whole. */
+export function entryLine(entry: Entry): string {
+  const text = JSON.stringify(entry);
+  return `${sum(text)} ${text}\n`;
+}
+
+export interface ReadJournal {
+  readonly entries: readonly Entry[];
+  /** A step is missing or damaged: what came after it is not used. */
+  readonly damaged: boolean;
+}
+
+/**
+ * Reads a journal as far as it is whole. A line broken off by a kill or a full disk was never acknowledged; it counts
+ * as damage only when the steps after it do not follow on. A step written again takes the place of its first writing.
+ */
+export async function readJournal(folder: string): Promise<ReadJournal> {
+  const text = await readFile(journalFile(folder), "utf8").catch(() => "");
+  const entries: Entry[] = [];
+  let steps = 0;
+  for (const line of text.split("\n")) {
+    const entry = parseLine(line);
+    if (!entry) continue;
+    if (entries.length === 0) steps = entry.n - ("step" in entry ? 1 : 0);
+    if (entry.n > steps + ("step" in entry ? 1 : 0)) return { entries, damaged: true };
+    if ("step" in entry) {
+      const again = entries.findIndex((e) => "step" in e && e.n === entry.n);
+      if (again >= 0) entries.splice(again);
+      steps = entry.n;
+    }
+    entries.push(entry);
+  }
+  return { entries, damaged: text !== "" && entries.length === 0 };
+}
+
+function parseLine(line: string): Entry | null {
+  const text = line.slice(17);
+  if (line.slice(0, 16) !== sum(text)) return null;
+  const entry: Entry = JSON.parse(text);
+  if (!("step" in entry)) return entry;
+  const step = journalStep.safeParse(entry.step);
+  return step.success ? { n: entry.n, step: step.data } : null;
+}
+
+function sum(text: string): string {
+  return createHash("sha256").update(text).digest("hex").slice(0, 16);
+}
+
+/** Steps of a journal in order. */
+export function stepsOf(entries: readonly Entry[]): { readonly n: number; readonly step: JournalStep }[] {
+  return entries.flatMap((e) => ("step" in e ? [e] : []));
+}
+
+/** After how many steps a file held that text; null when the journal does not know it. */
+export function stepsIn(entries: readonly Entry[], document: string, sha256: string | null): number | null {
+  for (const entry of entries.toReversed()) {
+    if ("base" in entry && (entry.base[document] ?? null) === sha256) return entry.n;
+    if ("writing" in entry && entry.writing === document && entry.sha256 === sha256) return entry.n;
+  }
+  return null;
+}

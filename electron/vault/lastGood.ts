@@ -1,0 +1,62 @@
+import { readdir, readFile } from "node:fs/promises";
+import { basename, dirname, join } from "node:path";
+import { writeAtomically } from "./atomicWrite.ts";
+import type { Disk } from "./disk.ts";
+import { olderFolder } from "./places.ts";
+
+/** Older good copies kept of each document. */
+export const OLDER_KEPT = 8;
+
+const NUMBER = / (\d{6})\.json$/;
+
+/** Writes the last good copy of a document. */
+export async function keepLastGood(lastGood: string, text: string, disk: Disk): Promise<void> {
+  await disk.makeFolder(dirname(lastGood));
+  await writeAtomically(lastGood, text, disk);
+}
+
+/** Puts a copy of `from` among the older good copies and lets the oldest go. */
+export async function keepOlder(from: string, lastGood: string, disk: Disk): Promise<void> {
+  const folder = olderFolder(lastGood);
+  await disk.makeFolder(folder);
+  const older = await olderCopies(lastGood);
+  const next = older.length > 0 ? numberOf(older[0] as string) + 1 : 1;
+  const stem = basename(lastGood, ".json");
+  await disk.copy(from, join(folder, `${stem} ${String(next).padStart(6, "0")}.json`));
+  for (const path of older.slice(OLDER_KEPT - 1)) await disk.remove(path);
+}
+
+export interface GoodCopy<T> {
+  readonly value: T;
+  readonly text: string;
+}
+
+/** The first of the good copies, newest first, that can be used; null when there is none. */
+export async function readGood<T>(
+  lastGood: string,
+  parse: (json: unknown) => T,
+): Promise<GoodCopy<T> | null> {
+  for (const path of [lastGood, ...(await olderCopies(lastGood))]) {
+    try {
+      const text = await readFile(path, "utf8");
+      return { value: parse(JSON.parse(text)), text };
+    } catch {
+      // The next older one.
+    }
+  }
+  return null;
+}
+
+/** Paths, newest first. */
+async function olderCopies(lastGood: string): Promise<string[]> {
+  const folder = olderFolder(lastGood);
+  const start = `${basename(lastGood, ".json")} `;
+  const names = (await readdir(folder).catch(() => [])).filter(
+    (name) => name.startsWith(start) && NUMBER.exec(name)?.index === start.length - 1,
+  );
+  return names.sort((a, b) => numberOf(b) - numberOf(a)).map((name) => join(folder, name));
+}
+
+function numberOf(path: string): number {
+  return Number(NUMBER.exec(path)?.[1] ?? 0);
+}
