@@ -3,11 +3,12 @@ import { type Command, type Io, UsageError } from "./commands/Command.ts";
 import { compare } from "./commands/compare.ts";
 import { frames } from "./commands/frames.ts";
 import { measure } from "./commands/measure.ts";
+import { order } from "./commands/order.ts";
 import { place } from "./commands/place.ts";
 import { serve } from "./commands/serve.ts";
 import { still } from "./commands/still.ts";
 
-const COMMANDS: Readonly<Record<string, Command>> = { measure, compare, frames, still, place, serve };
+const COMMANDS: Readonly<Record<string, Command>> = { measure, compare, order, frames, still, place, serve };
 
 const HELP = `blademark COMMAND ...
 

@@ -37,6 +37,6 @@ export const makeRunOrder: Command<{ repeats: number; seed: number }> = {
       const id = freshId(`${row.skater}-${row.technique}-${row.repeat}`, taken, "trial");
       made.push({ ...row, id, order: last + row.order, time: null, valid: true, speedFactor: 1 });
     }
-    return withStudy(whole, { trials: [...kept, ...made] });
+    return withStudy(whole, { trials: [...kept, ...made], runOrder: { seed, repeats } });
   },
 };

@@ -164,5 +164,6 @@ export const study = z.looseObject({
   markSdPx: positive,
   worthwhile: positive.nullable(),
   compare: z.looseObject({ a: z.string(), b: z.string() }).nullable(),
+  runOrder: z.looseObject({ seed: z.number().int("must be a whole number"), repeats: whole }).optional(),
   cameraPlan: cameraPlan.optional(),
 });

@@ -232,6 +232,8 @@ export interface Study {
   readonly worthwhile: number | null;
   /** The two techniques Compare shows, ids; difference = b minus a. */
   readonly compare: { readonly a: string; readonly b: string } | null;
+  /** How the run order was made last, so that it can be made again. */
+  readonly runOrder?: { readonly seed: number; readonly repeats: number };
   /** The camera placement tried out in Plan; absent = none yet. */
   readonly cameraPlan?: CameraPlan;
 }

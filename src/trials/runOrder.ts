@@ -1,4 +1,5 @@
 import { MeasureError } from "../errors.ts";
+import { type OrderBalance, orderBalance } from "./orderBalance.ts";
 import { seededRandom, shuffled } from "./seededRandom.ts";
 
 export interface RunOrderRequest {
@@ -20,6 +21,7 @@ export interface RunOrderRow {
 
 export interface RunOrder {
   readonly rows: readonly RunOrderRow[];
+  readonly balance: OrderBalance;
   /** What the order could not balance, for the coach. */
   readonly notes: readonly string[];
 }
@@ -57,7 +59,11 @@ export function runOrder({ skaters, techniques, repeats, seed }: RunOrderRequest
       rows.push({ order: rows.length + 1, skater, technique, repeat });
     });
   }
-  return { rows, notes: notes(skaters.length, techniques, repeats, square.length) };
+  return {
+    rows,
+    balance: orderBalance(rows, techniques),
+    notes: notes(skaters.length, techniques, repeats, square.length),
+  };
 }
 
 /**
