@@ -109,6 +109,7 @@ async function measureTables(values: Values, io: Io): Promise<number> {
   const whole = {
     ...{ marks, events, iceReference, picture, frameInterval: null, speedFactor, body, markSdPx },
     ...lens,
+    ...(values["mark-sd"] !== undefined && { markSdIsKnown: true }),
   };
   const readings = seed === null ? measureTrial(whole) : measureTrialDrawn(whole, randomNumbers(seed));
   const more = clock.warnings();

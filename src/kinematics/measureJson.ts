@@ -1,5 +1,14 @@
 import { type Side, STRIDE_QUANTITIES } from "../study/types.ts";
-import type { Reading, ScaleSummary, SideMean, Stride, TrialMean, TrialReadings, Warning } from "./types.ts";
+import type {
+  LensSummary,
+  Reading,
+  ScaleSummary,
+  SideMean,
+  Stride,
+  TrialMean,
+  TrialReadings,
+  Warning,
+} from "./types.ts";
 
 /**
  * The `blademark.measure` document of a trial: plain data in a fixed order, so that the same input gives the same bytes.
@@ -25,6 +34,7 @@ export function measureJson(readings: TrialReadings, seed?: number): object {
       along_track_speed_m_s: meanJson(readings.alongTrackSpeed),
     },
     warnings: readings.warnings.map(warningJson),
+    marking: markingJson(readings.marking),
     ...(monteCarlo && {
       monte_carlo: {
         seed: seed ?? null,
@@ -35,6 +45,15 @@ export function measureJson(readings: TrialReadings, seed?: number): object {
       },
     }),
   };
+}
+
+function markingJson({ sdPx, repeats }: TrialReadings["marking"]): object {
+  const from = repeats && sdPx === repeats.usedPx ? "repeat-marks" : "stated";
+  const found = repeats && {
+    ...{ sd_px: repeats.sdPx, ci95: [repeats.low, repeats.high] },
+    ...{ points: repeats.points, df: repeats.df },
+  };
+  return { sd_px: sdPx, from, repeat_marks: found };
 }
 
 function scaleJson(scale: ScaleSummary): object {
@@ -51,8 +70,14 @@ function scaleJson(scale: ScaleSummary): object {
       focal_px: camera.focalPx,
       u95_focal_px: camera.u95FocalPx,
     },
+    lens: scale.lens && lensJson(scale.lens),
     warnings: scale.warnings.map(warningJson),
   };
+}
+
+function lensJson(lens: LensSummary): object {
+  if (!("from" in lens)) return { value: null, why: lens.why };
+  return { from: lens.from, k1: lens.k1, k2: lens.k2, u95_k1: lens.u95K1 };
 }
 
 function strideJson(stride: Stride): object {

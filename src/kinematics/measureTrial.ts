@@ -2,7 +2,9 @@ import { MeasureError } from "../errors.ts";
 import { checkMarkSd, fitScale } from "../ice/fitScale.ts";
 import type { FittedScale } from "../ice/ground.ts";
 import { checkMarks } from "../marks/checkMarks.ts";
+import { markingSd } from "../marks/markingSd.ts";
 import { MarkTable } from "../marks/markTable.ts";
+import { repeatWarnings } from "../marks/repeatWarnings.ts";
 import type { Body, Side } from "../study/types.ts";
 import { checkFrameInterval, medianInterval, orderedFrames } from "../time/frameTimes.ts";
 import { checkSpeedFactor } from "../time/speedFactor.ts";
@@ -42,11 +44,13 @@ export function assessTrial(input: MeasureInput): {
   checkFrameInterval(input.frameInterval);
   const ordered = orderedFrames([...input.marks, ...input.events]);
   const scale = scaleOrWhy(input);
+  const repeats = markingSd(input.marks);
+  const sdPx = repeats && !input.markSdIsKnown ? repeats.usedPx : input.markSdPx;
   const sources = new Sources();
   const trial = new TrialGeometry({
     strides: strideOrder(input.events),
     sources,
-    marks: new MarkTable(input.marks, input.markSdPx),
+    marks: new MarkTable(input.marks, sdPx),
     body: input.body,
     ground: typeof scale === "string" ? scale : scale.ground(sources),
     clipInterval: input.frameInterval ?? medianInterval(ordered),
@@ -108,7 +112,8 @@ export function assessTrial(input: MeasureInput): {
     trial: Object.fromEntries(means) as TrialReadings["trial"],
     arms: { directionDeg: armMeans("direction"), angleDeg: armMeans("angle") },
     alongTrackSpeed: trialMean(speeds, false, shown, speedLimit, "m/s"),
-    warnings: trialWarnings(trial, strides),
+    marking: { sdPx, repeats },
+    warnings: [...repeatWarnings(input.marks, sdPx, repeats), ...trialWarnings(trial, strides)],
   };
   return { readings, shown };
 }

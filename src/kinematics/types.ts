@@ -1,3 +1,4 @@
+import type { MarkingSd } from "../marks/markingSd.ts";
 import type { Body, EventFrame, IceReference, Lens, Mark, Side, StrideQuantity } from "../study/types.ts";
 import type { Drawn } from "../uncertainty/monteCarlo.ts";
 
@@ -84,7 +85,10 @@ export interface MeasureInput {
   readonly frameInterval: number | null;
   readonly speedFactor: number;
   readonly body: Body;
+  /** SD of one mark per coordinate, px, where ten or more points marked repeatedly do not tell better. */
   readonly markSdPx: number;
+  /** Reckon with `markSdPx` whatever the repeat marks say. */
+  readonly markSdIsKnown?: boolean;
   /** Overrides the ice reference's own lens where given. */
   readonly lens?: Lens;
 }
@@ -102,6 +106,8 @@ export interface TrialReadings {
     readonly angleDeg: Readonly<Record<Side, TrialMean>>;
   };
   readonly alongTrackSpeed: TrialMean;
+  /** SD of one mark per coordinate that was reckoned with, px, and the repeat marks it was found from. */
+  readonly marking: { readonly sdPx: number; readonly repeats: MarkingSd | null };
   /** Present after `measureTrialDrawn`. */
   readonly monteCarlo?: MonteCarloReport;
   readonly warnings: readonly Warning[];
@@ -115,6 +121,16 @@ export interface MonteCarloReport {
   /** Where an end of the drawn interval lies more than a tenth of u95 from the linear one, and why. */
   readonly differences: readonly { readonly what: string; readonly why: string }[];
 }
+
+/** Radial lens coefficients in use (`u95K1` null where given), or why none are. */
+export type LensSummary =
+  | {
+      readonly from: "given" | "ice points";
+      readonly k1: number;
+      readonly k2: number;
+      readonly u95K1: number | null;
+    }
+  | NotMeasured;
 
 export interface ScaleSummary {
   readonly kind: "ice-points" | "ice-points-by-frame" | "known-lengths";
@@ -131,5 +147,7 @@ export interface ScaleSummary {
     readonly focalPx: number;
     readonly u95FocalPx: number;
   } | null;
+  /** Known lengths leave the lens alone: null. */
+  readonly lens: LensSummary | null;
   readonly warnings: readonly Warning[];
 }

@@ -1,6 +1,8 @@
 import type { Mark, PointName, Side } from "../study/types.ts";
+import { combineRepeats } from "./combineRepeats.ts";
+import { areCopies, repeatedPoints } from "./markingSd.ts";
 
-/** Where a point was marked: the mean of its repeat marks, each weighing the same. */
+/** Where a point was marked, from all its repeat marks. */
 export interface MarkedPoint {
   readonly xPx: number;
   readonly yPx: number;
@@ -13,26 +15,25 @@ export class MarkTable {
   private readonly groups = new Map<string, Mark[]>();
   private readonly markSdPx: number;
 
+  /** Repeats that are copies of one another count once. */
   constructor(marks: readonly Mark[], markSdPx: number) {
     this.markSdPx = markSdPx;
+    const copies = areCopies(repeatedPoints(marks));
     for (const mark of marks) {
       const key = keyOf(mark.frame, mark.side, mark.point);
       const group = this.groups.get(key);
-      if (group) group.push(mark);
-      else this.groups.set(key, [mark]);
+      if (!group) this.groups.set(key, [mark]);
+      else if (!copies || !group.some((m) => m.xPx === mark.xPx && m.yPx === mark.yPx)) group.push(mark);
     }
   }
 
   get(frame: number, side: Side, point: PointName): MarkedPoint | null {
     const group = this.groups.get(keyOf(frame, side, point));
     if (!group) return null;
-    const n = group.length;
-    const sum = (pick: (mark: Mark) => number) => group.reduce((total, mark) => total + pick(mark), 0);
-    return {
-      xPx: sum((mark) => mark.xPx) / n,
-      yPx: sum((mark) => mark.yPx) / n,
-      uPx: Math.sqrt(sum((mark) => (mark.uPx ?? this.markSdPx) ** 2)) / n,
-    };
+    const combined = (pick: (mark: Mark) => number) =>
+      combineRepeats(group.map((mark) => ({ px: pick(mark), u: mark.uPx ?? this.markSdPx })));
+    const x = combined((mark) => mark.xPx);
+    return { xPx: x.px, yPx: combined((mark) => mark.yPx).px, uPx: x.u };
   }
 }
 

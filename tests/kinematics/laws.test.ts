@@ -5,7 +5,7 @@ import type { MeasureInput, Reading, Stride } from "../../src/kinematics/types.t
 import type { IcePoint, Side } from "../../src/study/types.ts";
 import { filmedTrial } from "../helpers/filmedTrial.ts";
 import { PLACEMENTS, ZONE } from "../helpers/placements.ts";
-import { seeded } from "../helpers/random.ts";
+import { normal, seeded } from "../helpers/random.ts";
 import { ORDINARY, simulateSkater } from "../helpers/skater.ts";
 
 // Laws: what must stay the same, or change in a known way, whatever the numbers are.
@@ -154,9 +154,14 @@ describe("measuring a trial", () => {
       return width.u95;
     };
     const coarse = measureTrial({ ...input, markSdPx: 2 });
+    const random = seeded(3);
+    const again = (px: number) => px + normal(random);
     const repeated = measureTrial({
       ...input,
-      marks: input.marks.flatMap((m) => [1, 2, 3].map((pass) => ({ ...m, pass }))),
+      markSdIsKnown: true,
+      marks: input.marks.flatMap((m) =>
+        [1, 2, 3].map((pass) => ({ ...m, xPx: again(m.xPx), yPx: again(m.yPx), pass })),
+      ),
     });
     expect(u95(coarse)).toBeGreaterThan(u95(original));
     expect(u95(repeated)).toBeLessThan(u95(original));

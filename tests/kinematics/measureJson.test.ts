@@ -56,9 +56,17 @@ describe("measure --json", () => {
   const document = json();
 
   it("has the contract's keys in the contract's order", () => {
-    expect(Object.keys(document)).toEqual(["format", "version", "scale", "strides", "trial", "warnings"]);
+    expect(Object.keys(document)).toEqual([
+      "format",
+      "version",
+      "scale",
+      "strides",
+      "trial",
+      "warnings",
+      "marking",
+    ]);
     expect(document).toMatchObject({ format: "blademark.measure", version: 1 });
-    expect(Object.keys(document.scale)).toEqual(["kind", "points", "rms_px", "camera", "warnings"]);
+    expect(Object.keys(document.scale)).toEqual(["kind", "points", "rms_px", "camera", "lens", "warnings"]);
     expect(Object.keys(document.scale.camera)).toEqual([
       "x_m",
       "y_m",

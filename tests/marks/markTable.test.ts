@@ -25,11 +25,19 @@ describe("marks of a trial", () => {
     expect(new MarkTable([mark({ uPx: 4 })], 1.5).get(12, "left", "blade_toe")!.uPx).toBe(4);
   });
 
-  it("repeated three times are averaged, √3 times surer", () => {
-    const passes = [98, 101, 104].map((xPx, pass) => mark({ xPx, pass }));
+  it("repeated twice are averaged, √2 times surer", () => {
+    const passes = [98, 101].map((xPx, pass) => mark({ xPx, pass }));
     const { xPx, uPx } = new MarkTable(passes, 1.5).get(12, "left", "blade_toe")!;
-    expect(xPx).toBeCloseTo(101, 12);
-    expect(uPx).toBeCloseTo(1.5 / Math.sqrt(3), 12); // JCGM 100:2008 4.2.3
+    expect(xPx).toBeCloseTo(99.5, 12);
+    expect(uPx).toBeCloseTo(1.5 / Math.SQRT2, 12); // JCGM 100:2008 4.2.3
+  });
+
+  it("copied are one mark and no surer", () => {
+    const table = new MarkTable(
+      [1, 2, 3].map((pass) => mark({ pass })),
+      1.5,
+    );
+    expect(table.get(12, "left", "blade_toe")!.uPx).toBe(1.5);
   });
 });
 
