@@ -14,6 +14,8 @@ export interface ClipFacts {
   readonly declaredRate: number | null;
   /** Seconds, the longest stream's (often the sound's). */
   readonly declaredDuration: number | null;
+  /** Seconds, the earliest stream's. */
+  readonly declaredStart: number;
 }
 
 /** One decoded frame in presentation order: its integer time (null = the file gives none) and its picture. */
@@ -57,6 +59,7 @@ const NO_FACTS: ClipFacts = {
   rotation: 0,
   declaredRate: null,
   declaredDuration: null,
+  declaredStart: 0,
 };
 
 const FRAME = /\bn: *\d+ pts: *(NOPTS|-?\d+) .*? sar:(\d+)\/(\d+) s:(\d+)x(\d+) i:(\S) iskey:(\d) type:(\S)/;
@@ -75,10 +78,10 @@ export function readDecodeLog(onFrame: (frame: DecodedFrame) => void): {
   let decoding = false;
 
   function inputLine(text: string): void {
-    const duration = /Duration: (\d+):(\d+):([\d.]+)/.exec(text);
+    const duration = /Duration: (\d+):(\d+):([\d.]+)(?:, start: (-?[\d.]+))?/.exec(text);
     if (duration) {
-      const [h = 0, m = 0, s = 0] = duration.slice(1).map(Number);
-      log.facts = { ...log.facts, declaredDuration: h * 3600 + m * 60 + s };
+      const [h = 0, m = 0, s = 0, start = 0] = duration.slice(1).map((text) => Number(text ?? 0));
+      log.facts = { ...log.facts, declaredDuration: h * 3600 + m * 60 + s, declaredStart: start };
     }
     const video = /Stream #0:\d+.*?: Video: (.*)$/.exec(text)?.[1];
     if (video && /\(attached pic\)/.test(video)) return;
@@ -124,6 +127,8 @@ export function readDecodeLog(onFrame: (frame: DecodedFrame) => void): {
         inInput = false;
         decoding = true;
       } else if (inInput) inputLine(text);
+      // Of our own output, not of the clip: the null muxer minds times that do not advance.
+      if (/non monotonically increasing dts to muxer/.test(text)) return;
       if (level && level[1] !== "info" && level[1] !== "warning") {
         log.problems.push({
           nearFrame: decoding ? log.frames : null,

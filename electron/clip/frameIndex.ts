@@ -3,7 +3,7 @@ import { displayedSize, startDecode } from "./decode.ts";
 import type { DecodedFrame } from "./decodeLog.ts";
 import { doubtfulFrames } from "./doubtful.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
-import { type ClipWarning, clipWarnings, frameTimes } from "./frameTimes.ts";
+import { beginsAt, type ClipWarning, clipWarnings, frameTimes } from "./frameTimes.ts";
 import { packetPlan } from "./packetPlan.ts";
 
 /** Everything `frames --json` says; `times` in seconds, first = 0, one a decodable frame in display order. */
@@ -52,7 +52,8 @@ export async function frameIndex(ffmpeg: Ffmpeg, file: string): Promise<FrameInd
   const doubtful = doubtfulFrames(problems, shown, count);
   const found = {
     ...{ facts, problems, doubtful, count, known: count, lastTime: times.at(-1) ?? 0, rateMedianHz },
-    ...{ discarded: plan.discarded, packets: other < 0 ? (plan.pts?.length ?? null) : null },
+    begins: beginsAt(first.pts, log.timebase, facts),
+    packets: other < 0 ? plan.counts : { ...plan.counts, shown: null },
   };
   return {
     ...{

@@ -12,6 +12,7 @@ import {
 import { join } from "node:path";
 import type { ClipFacts, Problem, Timebase } from "./decodeLog.ts";
 import type { StoredFrame } from "./framePairing.ts";
+import type { PacketCounts } from "./packetPlan.ts";
 import { firstGap, inRow } from "./ranges.ts";
 
 /** What is known of a clip besides its frames. */
@@ -26,10 +27,8 @@ export interface StoredClip {
   readonly endsAtSizeChange: boolean;
   /** Frames in all; null until a decode has reached the end. */
   readonly count: number | null;
-  /** Pictures an edit list hides; null until the packets have been read. */
-  readonly discarded: number | null;
-  /** Pictures in the file that are meant to be shown; null where that cannot be told. */
-  readonly packets: number | null;
+  /** What the packets alone say; null until they have been read. */
+  readonly packets: PacketCounts | null;
   /** Packets and decode disagreed: frames are only counted from the clip's start. */
   readonly inOrderOnly: boolean;
   /** Frames had been shown under numbers that a decode from the start did not confirm. */

@@ -1,4 +1,5 @@
 import type { ClipFacts, Problem, Timebase } from "./decodeLog.ts";
+import type { PacketCounts } from "./packetPlan.ts";
 import type { Range } from "./ranges.ts";
 
 export interface ClipWarning {
@@ -21,7 +22,7 @@ export function secondsAfterFirst(pts: number, first: number, { num, den }: Time
 
 /**
  * Times in seconds from the integer times of a decode, and what is odd about them.
- * A frame without a time gets its neighbour's plus the median interval, and a warning that says so.
+ * A frame without a time gets its neighbour's and the median interval, and a warning that says so.
  */
 export function frameTimes(pts: readonly (number | null)[], timebase: Timebase): FrameTimes {
   const warnings: ClipWarning[] = [];
@@ -38,11 +39,10 @@ export function frameTimes(pts: readonly (number | null)[], timebase: Timebase):
   if (missing.length > 0) {
     warnings.push({
       code: "times-missing",
-      text: `The file gives no time for ${frames(missing)}; ${missing.length === 1 ? "it is" : "they are"} placed one usual interval after the frame before. Don't use times there.`,
+      text: `The file gives no time for ${frames(missing)}; ${missing.length === 1 ? "it is" : "they are"} placed one usual interval from the frame beside. Don't use times there.`,
     });
   }
-  const times: number[] = [];
-  for (const t of known) times.push(t ?? (times.at(-1) ?? 0) + (times.length > 0 ? (middle ?? 0) : 0));
+  const times = withoutGaps(known, middle ?? 0);
 
   const stuck: number[] = [];
   const uneven: number[] = [];
@@ -82,18 +82,27 @@ export interface ClipFindings {
   readonly count: number | null;
   /** Frames whose time is known. */
   readonly known: number;
-  /** Seconds. */
+  /** Seconds after the first frame. */
   readonly lastTime: number;
+  /** Seconds from the beginning of the file's stated duration to the first frame. */
+  readonly begins: number;
   readonly rateMedianHz: number | null;
-  /** Pictures an edit list hides; null = not read yet. */
-  readonly discarded: number | null;
-  /** Pictures in the file meant to be shown; null where that cannot be told. */
-  readonly packets: number | null;
+  /** null = not read yet. */
+  readonly packets: PacketCounts | null;
+}
+
+/** Where the first frame lies in what the file states as its duration; sound may begin before the picture. */
+export function beginsAt(
+  firstPts: number | null | undefined,
+  { num, den }: Timebase,
+  facts: ClipFacts,
+): number {
+  return firstPts === null || firstPts === undefined ? 0 : (firstPts * num) / den - facts.declaredStart;
 }
 
 /** What the coach should know about how the clip was recorded or damaged. */
 export function clipWarnings(found: ClipFindings): ClipWarning[] {
-  const { facts, problems, doubtful, count, known, lastTime, rateMedianHz, discarded, packets } = found;
+  const { facts, problems, doubtful, count, known, lastTime, begins, rateMedianHz, packets } = found;
   const warnings: ClipWarning[] = [];
   const warn = (code: string, text: string) => warnings.push({ code, text });
   if (facts.interlaced)
@@ -108,7 +117,13 @@ export function clipWarnings(found: ClipFindings): ClipWarning[] {
       "no-times",
       `AVI files keep no time for each frame; times here are counted from the rate the file states${facts.declaredRate ? ` (${facts.declaredRate} frames a second)` : ""}. If the camera left frames out, they are wrong: check them against the photocells.`,
     );
-  if (discarded)
+  const { discarded = 0, untimed = 0, shown = null } = packets ?? {};
+  if (untimed > 0 && facts.container !== "avi")
+    warn(
+      "times-not-in-file",
+      `The file gives no time for ${untimed} of its pictures; theirs are counted on from the picture before at the rate the file states. Check times against the photocells.`,
+    );
+  if (discarded > 0)
     warn(
       "discarded-frames",
       `The file holds ${discarded} more ${discarded === 1 ? "frame" : "frames"} that its edit list hides, as after cutting it on a phone. They are not shown and not counted.`,
@@ -124,12 +139,12 @@ export function clipWarnings(found: ClipFindings): ClipWarning[] {
     );
   }
   if (count === null) return warnings;
-  if (packets !== null && packets > count)
+  if (shown !== null && shown > count)
     warn(
       "frames-missing",
-      `The file holds ${packets} pictures, but only ${count} could be decoded; ${packets - count === 1 ? "one is" : `${packets - count} are`} missing.`,
+      `The file holds ${shown} pictures, but only ${count} could be decoded; ${shown - count === 1 ? "one is" : `${shown - count} are`} missing.`,
     );
-  const end = lastTime + (rateMedianHz ? 1 / rateMedianHz : 0);
+  const end = begins + lastTime + (rateMedianHz ? 1 / rateMedianHz : 0);
   const length = facts.declaredDuration;
   if (length !== null && length - end > Math.max(0.25, 0.05 * length))
     warn(
@@ -137,6 +152,20 @@ export function clipWarnings(found: ClipFindings): ClipWarning[] {
       `The file says it lasts ${length.toFixed(2)} s, but its frames end at ${end.toFixed(2)} s (${known} frames). It may have been cut off, or its sound goes on after its picture.`,
     );
   return warnings;
+}
+
+/** From the frame before; before the first time there is, from the frame after. Frame 0 is at 0. */
+function withoutGaps(known: readonly (number | null)[], interval: number): number[] {
+  const begin = Math.max(
+    0,
+    known.findIndex((t) => t !== null),
+  );
+  const times: number[] = [];
+  for (const [n, t] of known.entries())
+    times.push(
+      n < begin ? n * interval : t === null ? (times.at(-1) ?? -interval) + interval : t + begin * interval,
+    );
+  return times;
 }
 
 function median(values: readonly number[]): number | null {

@@ -9,6 +9,15 @@ export interface CleanStart {
   readonly pts: number;
 }
 
+export interface PacketCounts {
+  /** Pictures meant to be shown; null where packets do not tell. */
+  readonly shown: number | null;
+  /** Pictures an edit list hides. */
+  readonly discarded: number;
+  /** Pictures for which the file gives no time. */
+  readonly untimed: number;
+}
+
 /**
  * What the packets of a clip say without decoding. `pts` holds the integer times of all frames in display order and
  * `starts` where decoding may begin, both only when they prove the numbers; otherwise `why` says what forbids it.
@@ -17,9 +26,7 @@ export interface PacketPlan {
   readonly pts: readonly number[] | null;
   readonly starts: readonly CleanStart[];
   readonly why: string | null;
-  /** Pictures in the file, and those of them an edit list hides. */
-  readonly packets: number;
-  readonly discarded: number;
+  readonly counts: PacketCounts;
   readonly timebase: Timebase;
 }
 
@@ -32,8 +39,12 @@ export async function packetPlan(ffmpeg: Ffmpeg, file: string, signal?: AbortSig
 }
 
 export function planOf({ packets, timebase, facts, problems }: PacketList): PacketPlan {
-  const discarded = packets.filter((p) => p.discard).length;
-  const plain = { packets: packets.length, discarded, timebase: timebase ?? { num: 0, den: 1 } };
+  const counts = {
+    shown: null,
+    discarded: packets.filter((p) => p.discard).length,
+    untimed: packets.filter((p) => !p.discard && p.pts === null).length,
+  };
+  const plain = { counts, timebase: timebase ?? { num: 0, den: 1 } };
   const damaged = problems.length > 0;
   const no = (why: string): PacketPlan => ({ ...plain, pts: null, starts: [], why });
   const container = facts.container.split(",")[0] ?? "";
@@ -49,7 +60,13 @@ export function planOf({ packets, timebase, facts, problems }: PacketList): Pack
   }
   pts.sort((a, b) => a - b);
   if (pts.some((p, i) => i > 0 && p === pts[i - 1])) return no("times are doubled");
-  return { ...plain, pts, starts: cleanStarts(packets, pts, facts), why: null };
+  return {
+    ...plain,
+    counts: { ...counts, shown: pts.length },
+    pts,
+    starts: cleanStarts(packets, pts, facts),
+    why: null,
+  };
 }
 
 /**

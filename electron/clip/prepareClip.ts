@@ -71,7 +71,8 @@ export async function prepareClip(
     else if (end === "done" && store.prepared === before)
       throw new Error(`a run over ${JSON.stringify(stretch)} of ${file} gave nothing`);
   }
-  if (store.clip && store.clip.discarded === null) await readDiscarded(ffmpeg, file, store);
+  if (store.clip && store.clip.packets === null)
+    store.clip = { ...store.clip, packets: (await planFor(ffmpeg, file, store)).counts };
   const whole = store.clip !== null && store.readyFrom() === store.clip.count;
   await store.saveState(whole ? "complete" : "partial");
   return "complete";
@@ -109,11 +110,6 @@ async function beginAnew(store: FrameStore): Promise<void> {
   const shown = store.prepared > 0;
   await store.clear();
   if (clip) store.clip = { ...clip, problems: [], count: null, inOrderOnly: true, renumbered: shown };
-}
-
-async function readDiscarded(ffmpeg: Ffmpeg, file: string, store: FrameStore): Promise<void> {
-  const { discarded, pts } = await planFor(ffmpeg, file, store);
-  if (store.clip) store.clip = { ...store.clip, discarded, packets: pts?.length ?? null };
 }
 
 async function orDiskFull<T>(store: FrameStore, run: Promise<T>): Promise<T> {

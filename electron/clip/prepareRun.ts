@@ -109,7 +109,7 @@ export async function prepareRun(
       timebase: log.timebase,
       ...displayedSize(frame),
       ...{ problems: [], endsAtSizeChange: false, count: null, inOrderOnly: false, renumbered: false },
-      ...{ discarded: plan?.discarded ?? null, packets: plan?.pts?.length ?? null },
+      packets: plan?.counts ?? null,
     };
   }
 

@@ -2,7 +2,7 @@ import type { ClipIndex, ClipPart } from "../../src/study/exchange.ts";
 import { doubtfulFrames } from "./doubtful.ts";
 import { sizeChanges } from "./frameIndex.ts";
 import type { FrameStore } from "./frameStore.ts";
-import { type ClipWarning, clipWarnings, type FrameTimes, frameTimes } from "./frameTimes.ts";
+import { beginsAt, type ClipWarning, clipWarnings, type FrameTimes, frameTimes } from "./frameTimes.ts";
 import { inRow, type Range, rangesThere } from "./ranges.ts";
 
 /** What of a clip's index its store knows; the rest is the job's. */
@@ -58,12 +58,14 @@ export function storeIndex(store: FrameStore | null, part: ClipPart | null, from
   const ready = gap > first ? gap : 0;
   const expected = Math.round((facts.declaredDuration ?? 0) * (facts.declaredRate ?? 0));
   const count = store.clip.count;
+  // Times that were filled in may move while more frames come, so that all are sent again.
+  const since = store.times.includes(null) ? 0 : Math.min(from, ready);
   return {
     ready,
     count: count ?? Math.max(expected, times.length),
     countIsExact: count !== null,
-    times: times.slice(Math.min(from, ready), ready),
-    timesFrom: Math.min(from, ready),
+    times: times.slice(since, ready),
+    timesFrom: since,
     ahead: rangesThere(store.frames, gap).map(([a, b]) => ({ from: a, times: times.slice(a, b) })),
     doubtful: derived(store).doubtful,
     ...{ width, height, rotation: facts.rotation, codec: facts.codec, rateMedianHz, variableRate },
@@ -73,7 +75,7 @@ export function storeIndex(store: FrameStore | null, part: ClipPart | null, from
 
 function warningsOf(store: FrameStore): ClipWarning[] {
   if (!store.clip) return [];
-  const { facts, problems, endsAtSizeChange, count, discarded, packets, renumbered } = store.clip;
+  const { facts, problems, endsAtSizeChange, count, packets, renumbered } = store.clip;
   const { times, holes, doubtful } = derived(store);
   const all = [...times.warnings];
   if (renumbered)
@@ -83,8 +85,9 @@ function warningsOf(store: FrameStore): ClipWarning[] {
     });
   const known = {
     ...{ facts, problems, doubtful, rateMedianHz: times.rateMedianHz },
-    ...{ count, known: times.times.length, lastTime: times.times.at(-1) ?? 0, discarded },
-    packets: endsAtSizeChange ? null : packets,
+    ...{ count, known: times.times.length, lastTime: times.times.at(-1) ?? 0 },
+    begins: beginsAt(store.times[0], store.clip.timebase, facts),
+    packets: packets && endsAtSizeChange ? { ...packets, shown: null } : packets,
   };
   all.push(...clipWarnings(known));
   if (holes.length > 0)

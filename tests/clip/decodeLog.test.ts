@@ -9,7 +9,7 @@ function read(text: string) {
 }
 
 const phone = (stream: string, side = "") => `[info] Input #0, mov,mp4,m4a,3gp,3g2,mj2, from 'file:a.mov':
-[info]   Duration: 00:01:02.50, start: 0.000000, bitrate: 289 kb/s
+[info]   Duration: 00:01:02.50, start: -0.100000, bitrate: 289 kb/s
 [info]   Stream #0:0[0x1](und): Audio: aac (LC) (mp4a / 0x6134706D), 44100 Hz, mono, fltp, 96 kb/s (default)
 [info]   Stream #0:1[0x2](und): Video: ${stream}
 ${side}[info] Stream mapping:
@@ -35,7 +35,7 @@ describe("reading ffmpeg's log", () => {
         interlaced: false,
         rotation: 90,
       },
-      ...{ declaredRate: 59.94, declaredDuration: 62.5 },
+      ...{ declaredRate: 59.94, declaredDuration: 62.5, declaredStart: -0.1 },
     });
   });
 

@@ -44,6 +44,12 @@ describe("frame times", () => {
     expect(warnings[0]?.text).toMatch(/frame 2;/);
   });
 
+  it("counts back from the first time there is", () => {
+    const { times, warnings } = frameTimes([null, null, 100, 140, 180], { num: 1, den: 1000 });
+    expect(times).toEqual([0, 0.04, 0.08, 0.12, 0.16]);
+    expect(codes(warnings)).toEqual(["times-missing"]);
+  });
+
   it("knows no rate of one frame, and nothing of none", () => {
     expect(frameTimes([5], { num: 1, den: 25 })).toMatchObject({
       times: [0],
@@ -57,11 +63,11 @@ describe("frame times", () => {
 describe("what is odd about a clip", () => {
   const facts = {
     ...{ container: "mov,mp4,m4a,3gp,3g2,mj2", codec: "h264", pixelFormat: "yuv420p", transfer: "" },
-    ...{ interlaced: false, rotation: 0 as const, declaredRate: 30, declaredDuration: 10 },
+    ...{ interlaced: false, rotation: 0 as const, declaredRate: 30, declaredDuration: 10, declaredStart: 0 },
   };
   const plain = {
     ...{ facts, problems: [], doubtful: [], count: 299, known: 299, lastTime: 298 / 30, rateMedianHz: 30 },
-    ...{ discarded: 0, packets: 299 },
+    ...{ begins: 0, packets: { shown: 299, discarded: 0, untimed: 0 } },
   };
 
   it("has nothing to say of an ordinary clip whose sound is a little longer", () => {
@@ -69,7 +75,8 @@ describe("what is odd about a clip", () => {
   });
 
   it("says that frames end before the file's stated end, once the end was reached", () => {
-    const short = { ...plain, count: 150, known: 150, packets: 150, lastTime: 149 / 30 };
+    const packets = { shown: 150, discarded: 0, untimed: 0 };
+    const short = { ...plain, packets, count: 150, known: 150, lastTime: 149 / 30 };
     const [warning, ...more] = clipWarnings(short);
     expect(more).toEqual([]);
     expect(warning?.code).toBe("ends-early");
@@ -77,11 +84,19 @@ describe("what is odd about a clip", () => {
     expect(clipWarnings({ ...short, count: null })).toEqual([]);
   });
 
+  it("counts the end from where the picture begins, not the sound", () => {
+    const packets = { shown: 285, discarded: 0, untimed: 0 };
+    const late = { ...plain, packets, count: 285, known: 285, lastTime: 284 / 30, begins: 0.5 };
+    expect(clipWarnings(late)).toEqual([]);
+    expect(clipWarnings({ ...late, begins: 0 }).map((w) => w.code)).toEqual([]);
+    expect(clipWarnings({ ...late, begins: -0.5 }).map((w) => w.code)).toEqual(["ends-early"]);
+  });
+
   it("says what an edit list hides and what could not be decoded", () => {
-    const found = clipWarnings({ ...plain, discarded: 15, packets: 302 });
-    expect(found.map((w) => w.code)).toEqual(["discarded-frames", "frames-missing"]);
-    expect(found[0]?.text).toMatch(/15 more frames/);
-    expect(found[1]?.text).toMatch(/302 pictures, but only 299 could be decoded; 3 are missing/);
+    const found = clipWarnings({ ...plain, packets: { shown: 302, discarded: 15, untimed: 3 } });
+    expect(found.map((w) => w.code)).toEqual(["times-not-in-file", "discarded-frames", "frames-missing"]);
+    expect(found[1]?.text).toMatch(/15 more frames/);
+    expect(found[2]?.text).toMatch(/302 pictures, but only 299 could be decoded; 3 are missing/);
   });
 
   it("does not take a stated rate for measured times", () => {

@@ -230,3 +230,27 @@ export function packetTimes(file: string): number[] | null {
   pts.sort((a, b) => a - b);
   return pts.map((p) => ((p - pts[0]!) * num) / den);
 }
+
+/**
+ * Presentation times of a plain decode by ffprobe, the first there is at 0. null where there is no ffprobe; a frame's is null
+ * where ffprobe has none (the last frames of an AVI, Matroska before zero).
+ */
+export function decodedTimes(file: string): (number | null)[] | null {
+  const ended = spawnSync(
+    "ffprobe",
+    [
+      ...["-v", "error", "-select_streams", "V:0"],
+      ...["-show_entries", "frame=best_effort_timestamp:stream=time_base", "-of", "json", `file:${file}`],
+    ],
+    { encoding: "utf8", maxBuffer: 2 ** 28 },
+  );
+  if (ended.status !== 0) return null;
+  const { frames, streams } = JSON.parse(ended.stdout) as {
+    frames: { best_effort_timestamp?: number }[];
+    streams: { time_base: string }[];
+  };
+  const [num = 0, den = 1] = streams[0]!.time_base.split("/").map(Number);
+  const pts = frames.map((f) => f.best_effort_timestamp ?? null);
+  const first = pts.find((p) => p !== null) ?? 0;
+  return pts.map((p) => (p === null ? null : ((p - first) * num) / den));
+}
