@@ -1,6 +1,6 @@
 import { useEffect, useMemo, useRef } from "react";
 import { useStore } from "zustand";
-import type { ClipIndex } from "../../../src/study/exchange.ts";
+import type { ClipIndex, ClipPart } from "../../../src/study/exchange.ts";
 import type { MarkedPicture, Trial, TrialMarks, WholeStudy } from "../../../src/study/types.ts";
 import type { Shell } from "../../shell/Shell.ts";
 import { type ClipState, type ClipWatch, clipState, startClipWatch } from "../../store/clips.ts";
@@ -37,6 +37,8 @@ export interface OnScreen {
   } | null;
 }
 
+const PART_EVERY_MS = 250;
+
 /** null: the study has no trial yet. */
 export function useMeasure(session: Session, shell: Shell): Measuring | null {
   const ui = useMemo(createMeasureState, []);
@@ -63,7 +65,19 @@ export function useMeasure(session: Session, shell: Shell): Measuring | null {
   }, [ui, trial?.id]);
 
   const index = clip.index;
+  const part = whole.study.clips.find((c) => c.id === clipId)?.part;
+  const follows = index === null || samePart(index.part, part ?? null);
+  // The host knows of another part once the study is saved.
+  useEffect(() => {
+    if (clipId === null || follows || readOnly) return;
+    const timer = setInterval(() => clips.watch(clipId), PART_EVERY_MS);
+    return () => clearInterval(timer);
+  }, [clips, clipId, follows, readOnly]);
   const picture = useMemo(() => index && markedPicture(index), [index]);
   if (!trial || !marks) return null;
   return { session, shell, ui, clips, whole, trial, marks, clip, index, picture, readOnly, onScreen };
+}
+
+function samePart(a: ClipPart | null, b: ClipPart | null): boolean {
+  return a?.first === b?.first && a?.last === b?.last;
 }

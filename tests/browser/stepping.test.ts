@@ -1,0 +1,274 @@
+import { readFileSync, renameSync } from "node:fs";
+import { mkdir } from "node:fs/promises";
+import { join } from "node:path";
+import type { Browser, Page } from "playwright";
+import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import type { ClipIndex } from "../../src/study/exchange.ts";
+import type { Study } from "../../src/study/types.ts";
+import { H264, paintedClip, readPaintedNumber } from "../helpers/paintedClip.ts";
+import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
+import { launchBrowser, onPage, pictureState, serveStudy, untilExact } from "./measureWindow.ts";
+import { type Noted, noteCanvas, noted } from "./noteCanvas.ts";
+
+/** No key frame but the first in 240, like a phone's; every frame carries its own number. */
+const CLIP = { frames: 240, width: 640, height: 360, fps: 60 };
+const LAST = CLIP.frames - 1;
+
+let browser: Browser;
+let file: string;
+beforeAll(async () => {
+  browser = await launchBrowser();
+});
+afterAll(() => browser.close());
+
+async function openStudy(change: (page: Page) => Promise<void> = async () => undefined) {
+  const clips = temporaryFolder();
+  file = await paintedClip({
+    ...CLIP,
+    file: join(clips, "painted.mp4"),
+    args: [...H264, "-g", "240", "-bf", "2"],
+  });
+  const trials = STUDY.trials.map((t, i) => (i === 0 ? { ...t, clip: "clip-0" } : t));
+  const folder = studyFolder({ ...STUDY, trials }, [], [file]);
+  const server = await serveStudy(folder);
+  onTestFinished(() => server.close());
+  const open = async () => {
+    const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+    onTestFinished(() => page.close());
+    page.on("pageerror", (error) => {
+      throw error;
+    });
+    await change(page);
+    await page.goto(server.url);
+    return page;
+  };
+  return { page: await open(), folder, open, url: server.url };
+}
+
+async function measure(page: Page): Promise<void> {
+  await page.getByRole("button", { name: "Measure" }).click();
+  await page.waitForSelector("[data-testid=picture][data-shown-frame]", { timeout: 30_000 });
+}
+
+async function untilReady(page: Page): Promise<void> {
+  await page.getByText(`to ${LAST}`, { exact: true }).waitFor({ timeout: 30_000 });
+}
+
+async function typeFrame(page: Page, frame: number): Promise<void> {
+  await page.getByTestId("frame-field").fill(String(frame));
+  await page.keyboard.press("Enter");
+  await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur());
+}
+
+async function leaveScale(page: Page): Promise<void> {
+  await page.getByRole("button", { name: "Leave the scale for now" }).click();
+}
+
+const studyOnDisk = (folder: string): Study => JSON.parse(readFileSync(join(folder, "study.json"), "utf8"));
+
+/** Every picture the canvas came to hold has the number the window gave it. */
+function allTrue(seen: readonly Noted[]): number[] {
+  return seen.map(({ shown, data }) => {
+    expect(readPaintedNumber(data, 24, 16)).toBe(shown);
+    return shown;
+  });
+}
+
+/** Changes what the host says of the clip, as long as `by` is given. */
+async function tamper(
+  page: Page,
+  by: () => ((index: ClipIndex) => Partial<ClipIndex>) | null,
+): Promise<void> {
+  await page.route("**/index?*", async (route) => {
+    const answer = await route.fetch();
+    const index = (await answer.json()) as ClipIndex;
+    await route.fulfill({ response: answer, json: { ...index, ...by()?.(index) } });
+  });
+}
+
+describe("stepping", () => {
+  it("never holds a wrong picture while the arrow keys are mashed both ways, and ends where the presses add up", async () => {
+    const { page } = await openStudy();
+    await measure(page);
+    await untilReady(page);
+    await typeFrame(page, 120);
+    await untilExact(page, 120);
+    await page.evaluate(noteCanvas);
+    let at = 120;
+    for (let i = 0; i < 120; i++) {
+      const back = i % 7 > 3 || i % 31 > 22;
+      const far = i % 11 === 0;
+      at += (back ? -1 : 1) * (far ? 10 : 1);
+      await page.keyboard.press(`${far ? "Shift+" : ""}${back ? "ArrowLeft" : "ArrowRight"}`);
+    }
+    await untilExact(page, at);
+    const frames = allTrue(await page.evaluate(noted));
+    expect(frames.at(-1)).toBe(at);
+    expect(new Set(frames).size).toBeGreaterThan(20);
+  });
+
+  it("shows every frame in turn while a key is held, on and back, and stops when it is let go", async () => {
+    const { page } = await openStudy();
+    await measure(page);
+    await untilReady(page);
+    for (const [key, from, by] of [
+      ["ArrowRight", 3, 1],
+      ["ArrowLeft", LAST - 3, -1],
+    ] as const) {
+      await typeFrame(page, from);
+      await untilExact(page, from);
+      await page.evaluate(noteCanvas);
+      await page.keyboard.down(key);
+      // What a system sends while a key is down changes nothing.
+      for (let i = 0; i < 20; i++) {
+        await page.waitForTimeout(50);
+        await page.keyboard.down(key);
+      }
+      await page.keyboard.up(key);
+      const { wanted } = await pictureState(page);
+      await untilExact(page, wanted);
+      await page.waitForTimeout(200);
+      const frames = allTrue(await page.evaluate(noted));
+      expect(frames).toEqual(frames.map((_, i) => (frames[0] as number) + by * i));
+      expect(frames.length).toBeGreaterThan(10);
+      expect(frames.at(-1)).toBe(wanted);
+    }
+  });
+
+  it("labels the nearest frame beyond the frontier and takes no mark until the exact one is there", async () => {
+    let frontier = 60;
+    const { page, folder } = await openStudy((p) =>
+      tamper(p, () => (index) => {
+        if (frontier === 0 || index.ready <= frontier) return {};
+        const progress = { ...index.progress, done: frontier, of: CLIP.frames };
+        const times = index.times.slice(0, frontier);
+        return {
+          state: "preparing",
+          ready: frontier,
+          times,
+          ahead: [],
+          countIsExact: true,
+          count: 240,
+          progress,
+        };
+      }),
+    );
+    await measure(page);
+    await page.getByText(/Preparing clip: 60 of 240 frames/).waitFor();
+    await leaveScale(page);
+    await typeFrame(page, 150);
+    await page.getByText(/Frame 150 .*; showing frame 59/).waitFor();
+    await page.waitForSelector('[data-testid=picture][data-shown-frame="59"]');
+    expect(await pictureState(page)).toEqual({ wanted: 150, shown: 59, painted: 59 });
+    const { x, y } = await onPage(page, CLIP, 300, 200);
+    await page.mouse.click(x, y);
+    await page.keyboard.press("Enter");
+    await page
+      .getByText(/is not on the screen yet/)
+      .first()
+      .waitFor();
+    frontier = 0;
+    await untilExact(page, 150);
+    expect((await pictureState(page)).painted).toBe(150);
+    expect(await page.getByText(/; showing frame/).count()).toBe(0);
+    expect(studyOnDisk(folder).trials[0]?.clip).toBe("clip-0");
+  });
+
+  it("says that a picture is doubtful and takes nothing on it", async () => {
+    const { page } = await openStudy((p) => tamper(p, () => () => ({ doubtful: [[30, 33]] })));
+    await measure(page);
+    await untilReady(page);
+    const label = page.getByText(/this picture may be put together from others/);
+    for (const [frame, doubtful] of [
+      [29, false],
+      [30, true],
+      [32, true],
+      [33, false],
+    ] as const) {
+      await typeFrame(page, frame);
+      await untilExact(page, frame);
+      expect(await label.count()).toBe(doubtful ? 1 : 0);
+    }
+    await leaveScale(page);
+    await typeFrame(page, 31);
+    await untilExact(page, 31);
+    await page.keyboard.press("Enter");
+    await page.getByText(/so nothing can be marked on it/).waitFor();
+  });
+});
+
+describe("leaving and coming back", () => {
+  it("remembers the frame one left in the same moment", async () => {
+    const { page, open } = await openStudy();
+    await measure(page);
+    await untilReady(page);
+    await typeFrame(page, 150);
+    await page.keyboard.press("ArrowRight");
+    await page.goto("about:blank");
+    const again = await open();
+    await untilExact(again, 151);
+  });
+});
+
+describe("the clip's file", () => {
+  it("is found at another place and kept there", async () => {
+    const { page, folder, open } = await openStudy();
+    await measure(page);
+    await untilReady(page);
+    await page.close();
+    await mkdir(join(folder, "clips"), { recursive: true });
+    renameSync(file, join(folder, "clips", "from the phone.mp4"));
+    const again = await open();
+    await again.getByRole("button", { name: "Keep the new place" }).click();
+    await expect
+      .poll(() => studyOnDisk(folder).clips[0]?.path, { timeout: 15_000 })
+      .toBe("clips/from the phone.mp4");
+    await again.getByRole("button", { name: "Keep the new place" }).waitFor({ state: "detached" });
+  });
+
+  it("is not used when it has changed, until a person says so", async () => {
+    const { page, folder, open } = await openStudy();
+    await measure(page);
+    await untilReady(page);
+    await page.close();
+    const before = studyOnDisk(folder).clips[0]?.sha256;
+    await paintedClip({ ...CLIP, file, from: 1000, args: [...H264, "-g", "240"] });
+    const again = await open();
+    await again.getByRole("button", { name: /^Use this file/ }).click();
+    await again.getByRole("button", { name: "It shows the same, use it" }).click();
+    await again.getByText(`to ${LAST}`, { exact: true }).waitFor({ timeout: 30_000 });
+    await typeFrame(again, 7);
+    await untilExact(again, 7);
+    expect((await pictureState(again)).painted).toBe(1007);
+    await expect.poll(() => studyOnDisk(folder).clips[0]?.sha256, { timeout: 15_000 }).not.toBe(before);
+  });
+});
+
+describe("the part of a clip that matters", () => {
+  it("is chosen, prepared, stepped in with the whole clip's numbers, and taken away", async () => {
+    const { page, folder } = await openStudy();
+    await measure(page);
+    await untilReady(page);
+    await page.getByRole("button", { name: "whole clip", exact: true }).click();
+    await page.getByLabel("First frame").fill("100");
+    await page.getByLabel("Last frame").fill("140");
+    await page.getByRole("button", { name: "Keep this part" }).click();
+    await page.getByLabel("First frame").waitFor({ state: "detached" });
+    await page.getByText("to 140", { exact: true }).waitFor();
+    await untilExact(page, 100);
+    expect((await pictureState(page)).painted).toBe(100);
+    await page.keyboard.press("ArrowLeft");
+    await page.keyboard.press("End");
+    await untilExact(page, 140);
+    expect((await pictureState(page)).painted).toBe(140);
+    await expect
+      .poll(() => studyOnDisk(folder).clips[0]?.part, { timeout: 15_000 })
+      .toEqual({ first: 100, last: 140 });
+    await page.getByRole("button", { name: "part: 100 to 140" }).click();
+    await page.getByRole("button", { name: "Whole clip", exact: true }).last().click();
+    await page.getByLabel("First frame").waitFor({ state: "detached" });
+    await untilReady(page);
+    await page.keyboard.press("Home");
+    await untilExact(page, 0);
+  });
+});
