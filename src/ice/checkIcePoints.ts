@@ -4,6 +4,8 @@ import type { FlatPoint } from "./hull.ts";
 
 /** Points nearer to one line than this share of the line's length count as lying on it. */
 const THIN = 0.03;
+/** From the middle, in picture sizes: half a picture beyond the edge. */
+const FAR = 1;
 
 /**
  * Refuses ice points that cannot give a scale, naming the ones at fault.
@@ -25,16 +27,7 @@ export function checkIcePoints(
       { count: points.length },
     );
   }
-  for (const p of points) {
-    if (p.xPx < -0.5 || p.yPx < -0.5 || p.xPx > picture.width - 0.5 || p.yPx > picture.height - 0.5) {
-      throw new MeasureError(
-        "ice-point-outside-picture",
-        `fitScale requires ice points inside the picture (${picture.width} x ${picture.height}); ${p.label} is at ${p.xPx}, ${p.yPx}`,
-        `Ice point ${p.label} lies outside the picture, which is ${picture.width} by ${picture.height} px. Put it where it can be seen.`,
-        { label: p.label },
-      );
-    }
-  }
+  checkInPicture(points, picture);
   checkDistinct(points);
   checkSpread(points, markSdPx);
 }
@@ -52,6 +45,39 @@ export function checkPointNumbers(points: readonly IcePoint[]): void {
       );
     }
   }
+}
+
+export function isOutside(
+  p: IcePoint,
+  picture: { readonly width: number; readonly height: number },
+): boolean {
+  return p.xPx < -0.5 || p.yPx < -0.5 || p.xPx > picture.width - 0.5 || p.yPx > picture.height - 0.5;
+}
+
+/**
+ * A point a little outside can be meant (painted lines extended beyond the edge) and is used; far outside, or
+ * with most of the points, the picture's size is wrong, and with it the middle of the lens.
+ *
+ * @throws {MeasureError} `ice-point-outside-picture`
+ */
+export function checkInPicture(
+  points: readonly IcePoint[],
+  picture: { readonly width: number; readonly height: number },
+): void {
+  const outside = points.filter((p) => isOutside(p, picture));
+  const far = outside.find(
+    ({ xPx, yPx }) =>
+      Math.abs(xPx - picture.width / 2) > FAR * picture.width ||
+      Math.abs(yPx - picture.height / 2) > FAR * picture.height,
+  );
+  const p = far ?? (outside.length > points.length / 2 ? outside[0] : undefined);
+  if (!p) return;
+  throw new MeasureError(
+    "ice-point-outside-picture",
+    `fitScale requires ice points in or near the picture (${picture.width} x ${picture.height}); ${p.label} is at ${p.xPx}, ${p.yPx}`,
+    `Ice point ${p.label} lies ${far ? "far " : ""}outside the picture, which is ${picture.width} by ${picture.height} px. Check the picture's size, and put the point where it can be seen.`,
+    { label: p.label },
+  );
 }
 
 /** @throws {MeasureError} `ice-points-identical` */

@@ -46,6 +46,7 @@ export function lengthScale(
       rmsPx: misfits && rms(misfits),
       rms: misfits && rms(misfits.map((px, k) => px / rows[k]!.scale.value)),
       camera: null,
+      lens: null,
       warnings: [
         ...oneLength(twoFrames, lengths.length),
         ...tilted(lengths),

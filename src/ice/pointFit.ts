@@ -2,33 +2,38 @@ import { MeasureError } from "../errors.ts";
 import type { IcePoint, Lens } from "../study/types.ts";
 import { type CameraFit, fitCamera, fitPlane, type PlaneFit, slopes, type WeighedPair } from "./fitPlane.ts";
 import { iceToPicture } from "./homography.ts";
-import { type LensFrame, undistort } from "./lens.ts";
+import type { LensFrame } from "./lens.ts";
 
 /** Plane and camera fitted to ice points. */
 export interface PointFit {
   readonly plane: PlaneFit;
   readonly camera: CameraFit | null;
   readonly pairs: readonly WeighedPair[];
-  readonly lens: Lens | null;
-  readonly lensFrame: LensFrame;
 }
 
-/** Without a lens one fit; with one, focal length and straightened marks are found in turn. */
+/**
+ * Lens coefficients are in focal lengths, so with a given lens the focal length and the plane are found in turn.
+ * `find` of k1, k2 are found from the points themselves; those of the plane are then in lengths of
+ * `plane.lens.frame`, near enough the focal length.
+ *
+ * @throws {MeasureError} `ice-points-degenerate`, `ice-points-mirrored`
+ */
 export function fitThroughLens(
   points: readonly IcePoint[],
   picture: { readonly width: number; readonly height: number },
   markSdPx: number,
   lens: Lens | null,
+  find: 0 | 1 | 2 = 0,
+  nearFocalPx = Math.max(picture.width, picture.height),
 ): PointFit {
   const cx = (picture.width - 1) / 2;
   const cy = (picture.height - 1) / 2;
-  let lensFrame: LensFrame = { cx, cy, focalPx: Math.max(picture.width, picture.height) };
+  const pairs = points.map(({ x, y, xPx, yPx, uPx, u }) => {
+    return { x, y, uPx: xPx, vPx: yPx, markSdPx: uPx ?? markSdPx, placeSd: u ?? 0 };
+  });
+  let frame: LensFrame = { cx, cy, focalPx: nearFocalPx };
   for (let round = 0; ; round++) {
-    const pairs = points.map((p) => {
-      const [uPx, vPx] = lens ? undistort(lens, lensFrame, p.xPx, p.yPx) : [p.xPx, p.yPx];
-      return { x: p.x, y: p.y, uPx, vPx, markSdPx: p.uPx ?? markSdPx, placeSd: p.u ?? 0 };
-    });
-    const plane = fitPlane(pairs);
+    const plane = fitPlane(pairs, { lens: lens ?? { k1: 0 }, frame, find });
     if (!plane) {
       throw new MeasureError(
         "ice-points-degenerate",
@@ -45,17 +50,11 @@ export function fitThroughLens(
       );
     }
     const camera = fitCamera(pairs, plane, cx, cy);
-    const focalPx = camera?.camera.focalPx ?? lensFrame.focalPx;
-    const settled = Math.abs(focalPx - lensFrame.focalPx) < 1e-9 * focalPx;
-    if (!lens || settled || round >= 50) return { plane, camera, pairs, lens, lensFrame };
-    lensFrame = { cx, cy, focalPx };
+    const focalPx = camera?.camera.focalPx ?? frame.focalPx;
+    const settled = Math.abs(focalPx - frame.focalPx) < 1e-8 * focalPx;
+    if (!lens || settled || round >= 50) return { plane, camera, pairs };
+    frame = { cx, cy, focalPx };
   }
-}
-
-/** Takes lens distortion out of a picture point. */
-export function straightener(fit: PointFit): (u: number, v: number) => readonly [number, number] {
-  const { lens, lensFrame } = fit;
-  return lens ? (u, v) => undistort(lens, lensFrame, u, v) : (u, v) => [u, v];
 }
 
 /** Sign of w in front of the camera. */

@@ -1,10 +1,11 @@
 import type { Matrix } from "ml-matrix";
 import { derive, fromParts, linearised, type Sources, type Uncertain } from "../uncertainty/uncertain.ts";
 import { type Camera, nudged } from "./camera.ts";
-import { type CameraFit, type PlaneFit, slopes } from "./fitPlane.ts";
+import { type CameraFit, lensOf, type PlaneFit, slopes } from "./fitPlane.ts";
 import type { Ground, UncertainMark, UncertainPlace } from "./ground.ts";
 import { iceToPicture, invert } from "./homography.ts";
-import { inFront, type PointFit, straightener } from "./pointFit.ts";
+import { undistort } from "./lens.ts";
+import { inFront, type PointFit } from "./pointFit.ts";
 
 /** Ice points as the core measures with them. `widen` multiplies the fit's own uncertainty. */
 export function pointGround(
@@ -24,21 +25,30 @@ export function pointGround(
       gain.getRow(row).map((part) => part * widen),
     );
   const elements = plane.elements.map((value, row) => uncertain(value, plane.gain, row));
-  const straighten = straightener(fit);
+  const bent = plane.lens;
+  const coefficients = [bent.lens.k1, bent.lens.k2 ?? 0]
+    .slice(0, bent.find)
+    .map((value, k) => uncertain(value, plane.gain, 8 + k));
   const inverse = invert(plane.homography);
   const seen = camera && {
     camera,
     deviations: deviationsOf(fit.camera!, uncertain),
-    at: ([zoom, t0, t1, t2, m0, m1, m2]: readonly number[]) => ({
-      camera: nudged(camera, zoom!, [t0!, t1!, t2!], [m0!, m1!, m2!]),
-      straighten,
-    }),
+    at: ([zoom, t0, t1, t2, m0, m1, m2, ...k]: readonly number[]) => {
+      const moved = nudged(camera, zoom!, [t0!, t1!, t2!], [m0!, m1!, m2!]);
+      const base = fit.camera!.lens;
+      const lens = lensOf(bent, [base.k1 + (k[0] ?? 0), (base.k2 ?? 0) + (k[1] ?? 0)]);
+      return { camera: moved, straighten: (u: number, v: number) => undistort(lens, moved, u, v) };
+    },
   };
   return {
     place: (mark: UncertainMark) => {
-      const [u, v] = fit.lens
-        ? (derive((a, b) => straighten(a!, b!), [mark.u, mark.v]) as [Uncertain, Uncertain])
-        : [mark.u, mark.v];
+      const [u, v] =
+        bent.find > 0 || bent.lens.k1 !== 0 || bent.lens.k2
+          ? (derive(
+              (a, b, ...k) => undistort(lensOf(bent, k), bent.frame, a!, b!),
+              [mark.u, mark.v, ...coefficients],
+            ) as [Uncertain, Uncertain])
+          : [mark.u, mark.v];
       const [x, y, w] = iceToPicture(inverse, u.value, v.value);
       return inFront(plane, x, y, w) ? placed(plane, elements, x, y, u, v) : null;
     },
@@ -90,5 +100,5 @@ function deviationsOf(
   fit: CameraFit,
   uncertain: (value: number, gain: Matrix, row: number) => Uncertain,
 ): Uncertain[] {
-  return [0, 1, 2, 3, 4, 5, 6].map((row) => uncertain(0, fit.gain, row));
+  return Array.from({ length: fit.gain.rows }, (_, row) => uncertain(0, fit.gain, row));
 }

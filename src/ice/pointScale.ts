@@ -2,53 +2,61 @@ import type { Matrix } from "ml-matrix";
 import { MeasureError } from "../errors.ts";
 import type { IcePoint, Lens } from "../study/types.ts";
 import { K95 } from "../uncertainty/uncertain.ts";
+import { POOR } from "./badPoint.ts";
 import { type Camera, project } from "./camera.ts";
 import { checkIcePoints } from "./checkIcePoints.ts";
 import type { CameraFit } from "./fitPlane.ts";
 import type { FittedScale } from "./ground.ts";
 import { iceToPicture, invert } from "./homography.ts";
 import { convexHull } from "./hull.ts";
-import { distort } from "./lens.ts";
-import { fitThroughLens, frontSign, inFront, type PointFit, straightener } from "./pointFit.ts";
+import { judgePoints, residualsOf, rmsPx } from "./judgePoints.ts";
+import { distort, undistort } from "./lens.ts";
+import { frontSign, inFront, type PointFit } from "./pointFit.ts";
 import { pointGround } from "./pointGround.ts";
-import { fewPoints, focalDisagreement, poorFit, pxOff } from "./pointWarnings.ts";
-import type { IceResidual, PicturePoint } from "./types.ts";
+import { fewPoints, focalDisagreement, outsidePicture, poorFit, pxOff } from "./pointWarnings.ts";
+import type { PicturePoint } from "./types.ts";
+
+interface Picture {
+  readonly width: number;
+  readonly height: number;
+}
 
 /** Scale from four or more ice points; see `fitScale`. */
 export function pointScale(
   points: readonly IcePoint[],
-  picture: { readonly width: number; readonly height: number },
+  picture: Picture,
   markSdPx: number,
-  lens: Lens | undefined,
+  given: Lens | undefined,
 ): FittedScale {
   checkIcePoints(points, picture, markSdPx);
-  const fit = fitThroughLens(points, picture, markSdPx, lens ?? null);
+  const { fit, lens, blamed, misfit } = judgePoints(points, picture, markSdPx, given);
   const residuals = residualsOf(points, fit);
-  const freedom = 2 * points.length - 8;
-  // Of the marking SD; four points fit exactly whatever they are.
-  const misfit = freedom > 0 ? Math.sqrt(fit.plane.chiSquare / freedom) : 0;
   const worst = residuals.reduce((a, b) => (Math.hypot(b.dxPx, b.dyPx) > Math.hypot(a.dxPx, a.dyPx) ? b : a));
   if (misfit > 3) {
+    const which = blamed ? blamed.text : `${worst.label} is the worst (${pxOff(worst)}).`;
     throw new MeasureError(
       "ice-points-disagree",
       `fitScale requires ice points that agree within 3 marking SD; rms is ${misfit.toFixed(1)} SD, worst ${worst.label}`,
-      `The ice points disagree with each other by ${misfit.toFixed(1)} times what marking alone explains; ${worst.label} is the worst (${pxOff(worst)}). Check its place on the ice and its mark.`,
-      { misfit, worst: worst.label },
+      `The ice points disagree with each other by ${misfit.toFixed(1)} times what marking alone explains. ${which} Check its place on the ice and its mark.`,
+      { misfit, worst: blamed?.names[0] ?? worst.label },
     );
   }
   // Worse than expected: the errors are evidently larger than stated, so the scale's uncertainty grows with them.
-  const widen = misfit > 1.4 ? misfit : 1;
+  const widen = misfit > POOR ? misfit : 1;
   const camera = usableCamera(fit.camera, widen);
-  const warnings = [...fewPoints(points.length), ...poorFit(misfit, worst), ...focalDisagreement(fit, widen)];
-  const rms = (pick: (r: IceResidual) => number) =>
-    Math.sqrt(residuals.reduce((sum, r) => sum + pick(r) ** 2, 0) / residuals.length);
+  const warnings = [
+    ...fewPoints(points.length),
+    ...outsidePicture(points, picture),
+    ...poorFit(misfit, worst, blamed?.text),
+    ...focalDisagreement(fit, widen),
+  ];
   const inverse = invert(fit.plane.homography);
   return {
     summary: {
       kind: "ice-points",
       points: points.length,
-      rmsPx: rms((r) => Math.hypot(r.dxPx, r.dyPx)),
-      rms: rms((r) => r.distance),
+      rmsPx: rmsPx(residuals),
+      rms: Math.sqrt(residuals.reduce((sum, r) => sum + r.distance ** 2, 0) / residuals.length),
       camera: camera && {
         x: camera.x,
         y: camera.y,
@@ -56,28 +64,20 @@ export function pointScale(
         focalPx: camera.focalPx,
         u95FocalPx: K95 * camera.focalPx * rowNorm(fit.camera!.gain, 0) * widen,
       },
+      lens,
       warnings,
     },
     residuals,
     hull: convexHull(points),
     toIce: (p) => {
-      const [u, v] = straightener(fit)(p.xPx, p.yPx);
+      const bent = fit.plane.lens;
+      const [u, v] = undistort(bent.lens, bent.frame, p.xPx, p.yPx);
       const [x, y, w] = iceToPicture(inverse, u, v);
       return inFront(fit.plane, x, y, w) ? { x, y } : null;
     },
     toPicture: (x, y, z = 0) => toPicture(fit, camera, x, y, z),
     ground: (sources) => pointGround(fit, camera, widen, convexHull(points), sources),
   };
-}
-
-function residualsOf(points: readonly IcePoint[], fit: PointFit): IceResidual[] {
-  const inverse = invert(fit.plane.homography);
-  return points.map((p, k) => {
-    const pair = fit.pairs[k]!;
-    const [u, v] = iceToPicture(fit.plane.homography, p.x, p.y);
-    const [x, y] = iceToPicture(inverse, pair.uPx, pair.vPx);
-    return { label: p.label, dxPx: pair.uPx - u, dyPx: pair.vPx - v, distance: Math.hypot(x - p.x, y - p.y) };
-  });
 }
 
 /** A camera whose focal length is not known to a third says nothing about heights. */
@@ -102,8 +102,11 @@ function toPicture(
     seen = project(camera, x, y, z);
     if (seen[2] <= 0) return null;
   }
-  const [u, v] = fit.lens ? distort(fit.lens, fit.lensFrame, seen[0], seen[1]) : seen;
-  return { xPx: u, yPx: v };
+  const [xPx, yPx] =
+    z === 0
+      ? distort(fit.plane.lens.lens, fit.plane.lens.frame, seen[0], seen[1])
+      : distort(fit.camera!.lens, camera!, seen[0], seen[1]);
+  return { xPx, yPx };
 }
 
 function rowNorm(gain: Matrix, row: number): number {

@@ -1,6 +1,9 @@
 import type { Warning } from "../kinematics/types.ts";
+import type { IcePoint } from "../study/types.ts";
 import { derive, fromParts, K95, type Uncertain } from "../uncertainty/uncertain.ts";
+import { POOR } from "./badPoint.ts";
 import { focalLengths } from "./camera.ts";
+import { isOutside } from "./checkIcePoints.ts";
 import type { PointFit } from "./pointFit.ts";
 import type { IceResidual } from "./types.ts";
 
@@ -19,20 +22,40 @@ export function fewPoints(count: number): Warning[] {
   ];
 }
 
-/** @param misfit in marking SD */
-export function poorFit(misfit: number, worst: IceResidual): Warning[] {
-  if (misfit <= 1.4) return [];
+/** A mark beyond the edge can be right, where painted lines were extended; that has to be meant. */
+export function outsidePicture(
+  points: readonly IcePoint[],
+  picture: { readonly width: number; readonly height: number },
+): Warning[] {
+  const names = points.filter((p) => isOutside(p, picture)).map((p) => p.label);
+  if (names.length === 0) return [];
+  return [
+    {
+      code: "ice-point-outside-picture",
+      text: `${names.length === 1 ? `Ice point ${names[0]} lies` : `Ice points ${names.join(", ")} lie`} outside the picture. That is right only where a line was extended beyond the edge; otherwise check the mark, and the picture's size.`,
+    },
+  ];
+}
+
+/**
+ * @param misfit in marking SD
+ * @param blamed which point is to blame, where that is clear
+ */
+export function poorFit(misfit: number, worst: IceResidual, blamed?: string): Warning[] {
+  if (misfit <= POOR) return [];
+  const which = blamed ?? `${worst.label} is the worst (${pxOff(worst)}).`;
   return [
     {
       code: "ice-points-fit-poorly",
-      text: `The ice points disagree by ${misfit.toFixed(1)} times what marking alone explains; ${worst.label} is the worst (${pxOff(worst)}). Every ± is wider for it; check that point.`,
+      text: `The ice points disagree by ${misfit.toFixed(1)} times what marking alone explains. ${which} Every ± is wider for it; check that point.`,
     },
   ];
 }
 
 /** The two closed formulas against each other, each with its own uncertainty from the fit. */
 export function focalDisagreement(fit: PointFit, widen: number): Warning[] {
-  const { plane, lensFrame } = fit;
+  const { plane } = fit;
+  const { frame } = plane.lens;
   const own = Array.from({ length: plane.gain.columns }, (_, k) => k);
   const elements = plane.elements.map((value, row) =>
     fromParts(
@@ -41,15 +64,15 @@ export function focalDisagreement(fit: PointFit, widen: number): Warning[] {
       plane.gain.getRow(row).map((part) => part * widen),
     ),
   );
-  const { perpendicular, equalUnits } = focalLengths(plane.homography, lensFrame.cx, lensFrame.cy);
+  const { perpendicular, equalUnits } = focalLengths(plane.homography, frame.cx, frame.cy);
   if (perpendicular === null || equalUnits === null) return [];
   const toPx = plane.picture.scale;
   const both = (...h: number[]) => {
     // In normalised coordinates the picture is shifted and shrunk, and both ice axes alike: only the centre moves.
     const f = focalLengths(
       [...h, 1],
-      (lensFrame.cx - plane.picture.x) * toPx,
-      (lensFrame.cy - plane.picture.y) * toPx,
+      (frame.cx - plane.picture.x) * toPx,
+      (frame.cy - plane.picture.y) * toPx,
     );
     return [(f.perpendicular ?? 0) / toPx, (f.equalUnits ?? 0) / toPx];
   };

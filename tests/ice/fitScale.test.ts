@@ -51,6 +51,61 @@ function refusal(list: readonly IcePoint[], markSd = 1): MeasureError {
 const moved = (list: readonly IcePoint[], label: string, change: Partial<IcePoint>) =>
   list.map((p) => (p.label === label ? { ...p, ...change } : p));
 
+describe("a bad ice point", () => {
+  const p3 = points().find((p) => p.label === "P3")!;
+
+  it("is named with what it disagrees by and how well the others agree", () => {
+    const shifted = points(8, 1, 5).map((p) =>
+      p.label === "P3" ? { ...p, xPx: p3.xPx + 30, yPx: p3.yPx - 20 } : p,
+    );
+    const { coach, data } = refusal(shifted);
+    const said = /P3 disagrees by (\d+) px; without it the fit is (\d+\.\d) px/.exec(coach)!;
+    // √(30² + 20²) = 36 px, seen from a fit of the others that is 1 px uncertain itself
+    expect(Number(said[1])).toBeGreaterThan(30);
+    expect(Number(said[1])).toBeLessThan(42);
+    expect(Number(said[2])).toBeLessThan(1.6);
+    expect(data.worst).toBe("P3");
+  });
+
+  it("is found even where another one has the largest residual", () => {
+    // The far corner of a plane bends to a wrong point until a neighbour looks worse.
+    let differs = 0;
+    for (const label of ["P1", "P2", "P3", "P4", "P5", "P6", "P7", "P8"]) {
+      const at = points().find((p) => p.label === label)!;
+      const list = moved(points(), label, { x: at.x + 0.6 });
+      const error = refusal(list);
+      expect(error.coach).toMatch(new RegExp(`${label} disagrees by .*without it the fit is 0\\.0 px`));
+      differs++;
+    }
+    expect(differs).toBe(8);
+  });
+
+  it("warns and says the same where the misfit is small", () => {
+    const { warnings } = scaleOf(
+      moved(points(), "P4", { xPx: points().find((p) => p.label === "P4")!.xPx + 12 }),
+    ).summary;
+    expect(warnings.find((w) => w.code === "ice-points-fit-poorly")!.text).toMatch(
+      /P4 disagrees by .* px; without it the fit is 0\.0 px/,
+    );
+  });
+
+  it("is not named among five: too few are left to agree", () => {
+    const error = refusal(moved(points(5), "P7", { x: 19 }));
+    expect(error.coach).not.toContain("without it");
+  });
+
+  it("is not named where all are off: no single one is to blame", () => {
+    expect(refusal(points(8, 6, 3)).coach).not.toContain("without it");
+  });
+
+  it("weighs by its taped uncertainty: a place known to 30 cm may be 30 cm off", () => {
+    const off = moved(points(), "P3", { x: p3.x + 0.3, u: 0.3 });
+    const { summary } = scaleOf(off);
+    expect(summary.warnings).toEqual([]);
+    expect(summary.camera!.focalPx).toBeCloseTo(camera.focalPx, -1);
+  });
+});
+
 describe("a scale from ice points", () => {
   it("finds the camera that took the picture", () => {
     const { summary, residuals, hull } = scaleOf(points());
@@ -148,6 +203,25 @@ describe("a scale from ice points", () => {
   });
 });
 
+describe("an ice point just outside the picture", () => {
+  const wide = [...points(), { label: "P9", x: 11, y: -1.5, ...camera.see(11, -1.5, 0) }];
+
+  it("is used, and named in a warning: a painted line may have been extended beyond the edge", () => {
+    expect(wide[8]!.xPx).toBeLessThan(-0.5);
+    const { summary, hull } = scaleOf(wide);
+    expect(summary.warnings.map((w) => w.code)).toEqual(["ice-point-outside-picture"]);
+    expect(summary.warnings[0]!.text).toContain("P9");
+    expect(Math.min(...hull.map((p) => p.x))).toBe(11);
+  });
+
+  it("is refused where most points are: then the picture's size is wrong", () => {
+    const small = { width: 700, height: 500 };
+    expect(() => fitScale({ kind: "ice-points", points: points() }, small, 1)).toThrow(
+      expect.objectContaining({ code: "ice-point-outside-picture" }),
+    );
+  });
+});
+
 describe("ice points that are refused", () => {
   it.each([
     ["three points", points(3), "too-few-ice-points", "at least four"],
@@ -159,7 +233,7 @@ describe("ice points that are refused", () => {
       "ice-point-not-a-number",
       "P2",
     ],
-    ["outside the picture", moved(points(), "P7", { xPx: 1920 }), "ice-point-outside-picture", "P7"],
+    ["far outside the picture", moved(points(), "P7", { xPx: 2900 }), "ice-point-outside-picture", "P7"],
     ["the same place twice", moved(points(), "P3", { x: 12.6, y: 1.5 }), "ice-points-identical", "P1 and P3"],
   ] as const)("%s", (_, list, code, name) => {
     const error = refusal(list);

@@ -59,3 +59,11 @@ function inFrame(frame: number, check: () => void): void {
     );
   }
 }
+
+export function undetermined(): MeasureError {
+  return new MeasureError(
+    "moving-camera-undetermined",
+    "fitScale requires ice points that tell the tripod's place and the focal length of a moving camera",
+    "The ice points don't show well enough where the tripod stands and how the lens is set. Mark eight points on each of three frames, spread along the lane and across it.",
+  );
+}

@@ -1,6 +1,6 @@
 import type { FramePoints, Lens } from "../../study/types.ts";
+import { undetermined } from "./checkMovingPoints.ts";
 import { fitMovingCamera, type MovingFit } from "./movingCamera.ts";
-import { undetermined } from "./movingScale.ts";
 import { startMoving } from "./startMoving.ts";
 
 /** Below this misfit (marking SD) one focal length explains all frames. */

@@ -1,5 +1,5 @@
 import { MeasureError } from "../../errors.ts";
-import type { Warning } from "../../kinematics/types.ts";
+import type { LensSummary, Warning } from "../../kinematics/types.ts";
 import type { FramePoints, Lens } from "../../study/types.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
 import { type Camera, project } from "../camera.ts";
@@ -7,9 +7,9 @@ import type { FittedScale } from "../ground.ts";
 import { convexHull } from "../hull.ts";
 import { poorFit, pxOff } from "../pointWarnings.ts";
 import type { IceResidual } from "../types.ts";
-import { checkMovingPoints } from "./checkMovingPoints.ts";
+import { checkMovingPoints, undetermined } from "./checkMovingPoints.ts";
 import { chooseModel } from "./chooseModel.ts";
-import { type MovingFit, see } from "./movingCamera.ts";
+import { layout, type MovingFit, see } from "./movingCamera.ts";
 import { meetIce, movingGround } from "./movingGround.ts";
 
 interface Picture {
@@ -61,6 +61,7 @@ export function movingScale(
         focalPx: middle.focalPx,
         u95FocalPx: K95 * middle.focalPx * focalU,
       },
+      lens: lensSummary(fit, lens, widen),
       warnings: [...poorFit(misfit, worst), ...zoomed(fit)],
     },
     residuals,
@@ -101,6 +102,16 @@ function residualsOf(frames: readonly FramePoints[], fit: MovingFit): IceResidua
       };
     }),
   );
+}
+
+function lensSummary(fit: MovingFit, given: Lens | undefined, widen: number): LensSummary {
+  const { k1, k2 = 0 } = fit.lens;
+  if (given) return { from: "given", k1, k2, u95K1: null };
+  if (fit.model.findLens === 0) {
+    return { value: null, why: "The ice points show no lens distortion, so none is taken out." };
+  }
+  const row = fit.spread.shared.getRow(layout(fit.model).lens);
+  return { from: "ice points", k1, k2, u95K1: K95 * widen * Math.hypot(...row) };
 }
 
 /** Standard uncertainty of the log focal length; where it zooms, the middle one of all frames. */
@@ -146,13 +157,5 @@ function disagreement(misfit: number, worst: IceResidual): MeasureError {
     `fitScale requires ice points that agree within 3 marking SD; rms is ${misfit.toFixed(1)} SD, worst ${worst.label} in frame ${worst.frame}`,
     `The ice points of the moving camera disagree with each other by ${misfit.toFixed(1)} times what marking alone explains; ${worst.label} on frame ${worst.frame} is the worst (${pxOff(worst)}). Check its place on the ice and its mark. If the camera was carried or its tripod moved, this can't be measured.`,
     { misfit, worst: worst.label, frame: worst.frame },
-  );
-}
-
-export function undetermined(): MeasureError {
-  return new MeasureError(
-    "moving-camera-undetermined",
-    "fitScale requires ice points that tell the tripod's place and the focal length of a moving camera",
-    "The ice points don't show well enough where the tripod stands and how the lens is set. Mark eight points on each of three frames, spread along the lane and across it.",
   );
 }
