@@ -2,8 +2,8 @@ import { MeasureError } from "../errors.ts";
 import type { IcePoint } from "../study/types.ts";
 import type { FlatPoint } from "./hull.ts";
 
-/** Points nearer to one line than this share of the line's length count as lying on it. */
-const THIN = 0.03;
+/** Points of the ice nearer to one line than this share of the line's length count as lying on it. */
+const THIN = 0.005;
 /** From the middle, in picture sizes: half a picture beyond the edge. */
 const FAR = 1;
 
@@ -125,18 +125,19 @@ export function isSpread(points: readonly IcePoint[], markSdPx: number): boolean
 function lineOf(points: readonly IcePoint[], markSdPx: number): number[] | null {
   const onIce = points.map((p) => ({ x: p.x, y: p.y }));
   const inPicture = points.map((p) => ({ x: p.xPx, y: p.yPx }));
-  return longLine(onIce, 0) ?? longLine(inPicture, 3 * markSdPx);
+  // In the picture only the marks' noise makes a line of a band; what a thin band is worth, the covariance says.
+  return longLine(onIce, THIN, 0) ?? longLine(inPicture, 0, 3 * markSdPx);
 }
 
 /** Indices of n - 1 or more points (nearly) on one line; null when there is no such line. */
-function longLine(points: readonly FlatPoint[], tolerance: number): number[] | null {
+function longLine(points: readonly FlatPoint[], share: number, least: number): number[] | null {
   for (let a = 0; a < points.length; a++) {
     for (let b = a + 1; b < points.length; b++) {
       const [p, q] = [points[a]!, points[b]!];
       const length = Math.hypot(q.x - p.x, q.y - p.y);
       const near = points
         .map((r, k) => ({ k, off: Math.abs((q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x)) / length }))
-        .filter(({ off }) => off <= Math.max(tolerance, THIN * length));
+        .filter(({ off }) => off <= Math.max(least, share * length));
       // Short pairs make wide bands: the line must be the longest distance within its own group.
       const longest = near.every(({ k }) =>
         near.every(

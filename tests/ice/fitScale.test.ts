@@ -203,6 +203,23 @@ describe("a scale from ice points", () => {
   });
 });
 
+describe("a thin band of points", () => {
+  // A bench camera far away: 12 m of lane with both its edges within 52 rows of the picture.
+  const bench = pinhole([18.3, -25, 3], [18.3, 0], 30);
+  const band = [12.3, 16.3, 20.3, 24.3].flatMap((x) =>
+    [1.5, -1.5].map((y): IcePoint => ({ label: `${x}, ${y}`, ...bench.see(x, y, 0), x, y })),
+  );
+
+  it("is no line while it is many marking SD high; its covariance says what it is worth", () => {
+    const { summary } = scaleOf(band, 1.5);
+    expect(summary.rmsPx).toBeLessThan(1e-6);
+  });
+
+  it("is one where it is no higher than the marks' noise", () => {
+    expect(refusal(band, 30).code).toBe("ice-points-on-a-line");
+  });
+});
+
 describe("an ice point just outside the picture", () => {
   const wide = [...points(), { label: "P9", x: 11, y: -1.5, ...camera.see(11, -1.5, 0) }];
 
