@@ -1,6 +1,6 @@
 import type { UncertainMark } from "../ice/ground.ts";
 import { likeliestPoint } from "../ice/likeliestPoint.ts";
-import { pointWords } from "../marks/checkMarks.ts";
+import { pointWords } from "../marks/pointWords.ts";
 import type { PointName, Side } from "../study/types.ts";
 import { derive, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
 import type { TravelLine, TrialGeometry } from "./trialGeometry.ts";

@@ -99,15 +99,13 @@ interface Guess {
  * blades tell: from a blade in the same frame, else between the nearest frames with one before and after.
  */
 export function bodyAlong(trial: TrialGeometry, frame: number, line: TravelLine): Uncertain {
-  const guesses = trial
-    .remember("body guesses", () => bodyGuesses(trial))
-    .slice()
-    .sort((a, b) => Math.abs(a.frame - frame) - Math.abs(b.frame - frame));
-  const nearest = guesses[0];
+  const guesses = trial.remember("body guesses", () => bodyGuesses(trial));
+  const [before, after] = around(guesses, frame);
+  const nearest = !before || (after && after.frame - frame < frame - before.frame) ? after : before;
   if (!nearest) throw new Unmeasurable("No blade is marked that shows where along the lane the skater is.");
   if (nearest.frame === frame) return guessAlong(trial, nearest, line);
   const seconds = nearest.seconds + (frame - nearest.frame) * trial.frameSeconds;
-  const beyond = guesses.find((g) => (g.frame - frame) * (nearest.frame - frame) < 0);
+  const beyond = nearest === before ? after : before;
   if (beyond) {
     const share = (seconds - nearest.seconds) / (beyond.seconds - nearest.seconds);
     return weightedSum([
@@ -122,6 +120,17 @@ export function bodyAlong(trial: TrialGeometry, frame: number, line: TravelLine)
   ]);
 }
 
+/** Of guesses in order: the last up to a frame and the first after it. */
+function around(guesses: readonly Guess[], frame: number): [Guess | undefined, Guess | undefined] {
+  let [low, high] = [0, guesses.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (guesses[middle]!.frame <= frame) low = middle + 1;
+    else high = middle;
+  }
+  return [guesses[low - 1], guesses[low]];
+}
+
 function guessAlong(trial: TrialGeometry, guess: Guess, line: TravelLine): Uncertain {
   const { blade, name, frame, prior } = guess;
   const along = deriveOne(alongLine, [line.from.x, line.from.y, line.to.x, line.to.y, blade.x, blade.y]);
@@ -131,8 +140,9 @@ function guessAlong(trial: TrialGeometry, guess: Guess, line: TravelLine): Uncer
   ]);
 }
 
+/** In order of frames. */
 function bodyGuesses(trial: TrialGeometry): Guess[] {
-  return trial.strides.flatMap(({ off, on, side }) => {
+  const guesses = trial.strides.flatMap(({ off, on, side }) => {
     const standing = otherSide(side);
     const guess = (event: EventFrame, blade: Side, name: string, prior: Prior): Guess[] => {
       const place = trial.tryPlace(event.frame, blade);
@@ -149,4 +159,5 @@ function bodyGuesses(trial: TrialGeometry): Guess[] {
       : guess(on, side, "landing", HIP_FROM_LANDING);
     return [...atOff, ...atOn];
   });
+  return guesses.sort((a, b) => a.frame - b.frame);
 }

@@ -15,6 +15,8 @@ export interface StrideEvents {
 
 /** A contact with the ice lasts about as long as from one blade-off to the next; under this share of it events contradict. */
 const SHORTEST_CONTACT = 0.3;
+/** A blade's own blade-offs, and its blade-ons, come two such gaps apart; under this many, one of them is something else. */
+const SHORTEST_CYCLE = 1.3;
 
 /**
  * Strides in order of blade-off; the order of the events' rows does not matter.
@@ -24,17 +26,33 @@ const SHORTEST_CONTACT = 0.3;
 export function strideOrder(events: readonly EventFrame[]): StrideEvents[] {
   checkDuplicates(events);
   const offs = inOrder(events, "blade_off");
-  const shortest = SHORTEST_CONTACT * usualGap(offs);
-  for (const side of ["left", "right"] as const) checkContacts(events, side, shortest);
+  const usual = usualGap(offs);
+  for (const side of ["left", "right"] as const) checkContacts(events, side, usual);
+  const ons = firstAfter(inOrder(events, "blade_on"));
+  const nearests = firstAfter(inOrder(events, "recovery_min"));
+  const nextOffs = firstAfter(offs);
   return offs.map((off, k) => {
-    const nextOff = offs.slice(k + 1).find((e) => e.side === off.side);
-    const within = (e: EventFrame) =>
-      e.side === off.side && e.frame > off.frame && (!nextOff || e.frame < nextOff.frame);
-    const on = inOrder(events, "blade_on").find(within) ?? null;
-    const nearest =
-      inOrder(events, "recovery_min").find((e) => within(e) && (!on || e.frame <= on.frame)) ?? null;
+    const end = nextOffs(off)?.frame ?? Number.POSITIVE_INFINITY;
+    const next = ons(off);
+    const on = next && next.frame < end ? next : null;
+    const least = nearests(off);
+    const nearest = least && least.frame < end && (!on || least.frame <= on.frame) ? least : null;
     return { stride: k + 1, side: off.side, off, on, nearest };
   });
+}
+
+/** Of events in order: the first of the same blade after a given one. Asked in order, so that long tables stay quick. */
+function firstAfter(ordered: readonly EventFrame[]): (of: EventFrame) => EventFrame | null {
+  const queues = {
+    left: ordered.filter((e) => e.side === "left"),
+    right: ordered.filter((e) => e.side === "right"),
+  };
+  const at = { left: 0, right: 0 };
+  return ({ side, frame }) => {
+    const queue = queues[side];
+    while (at[side] < queue.length && queue[at[side]]!.frame <= frame) at[side]++;
+    return queue[at[side]] ?? null;
+  };
 }
 
 function inOrder(events: readonly EventFrame[], name: EventName): EventFrame[] {
@@ -66,15 +84,15 @@ function checkDuplicates(events: readonly EventFrame[]): void {
 }
 
 /** A blade that came down has to stay down for a while before it can leave, and cannot leave or meet the ice twice at once. */
-function checkContacts(events: readonly EventFrame[], side: Side, shortest: number): void {
+function checkContacts(events: readonly EventFrame[], side: Side, usual: number): void {
   const blade = events
     .filter((e) => e.side === side && (e.event === "blade_off" || e.event === "blade_on"))
     .sort((a, b) => a.frame - b.frame || (a.event < b.event ? -1 : 1));
   for (let k = 1; k < blade.length; k++) {
     const [a, b] = [blade[k - 1]!, blade[k]!];
     const sameKind = a.event === b.event;
-    const hasContact = sameKind || a.event === "blade_on";
-    if (a.frame === b.frame || (hasContact && b.frame - a.frame < shortest)) contradiction(a, b);
+    const least = sameKind ? SHORTEST_CYCLE : a.event === "blade_on" ? SHORTEST_CONTACT : 0;
+    if (a.frame === b.frame || b.frame - a.frame < least * usual) contradiction(a, b);
     // On, on, off, off: a blade-off and the blade-on after it have changed places.
     const four = blade.slice(Math.max(0, k - 3), k + 1).map((e) => e.event);
     if (four.join() === "blade_on,blade_on,blade_off,blade_off") contradiction(blade[k - 2]!, blade[k - 1]!);

@@ -1,7 +1,8 @@
 import type { Ground, UncertainMark, UncertainPlace } from "../ice/ground.ts";
 import { distanceOutside } from "../ice/hull.ts";
-import { pointWords } from "../marks/checkMarks.ts";
+import { sameSpot } from "../marks/checkBlades.ts";
 import type { MarkTable } from "../marks/markTable.ts";
+import { pointWords } from "../marks/pointWords.ts";
 import type { Body, PointName, Side } from "../study/types.ts";
 import { EVENT_OFFSET_FRAMES, EVENT_SD_FRAMES, EVENT_SHAPE } from "../time/eventTime.ts";
 import { realSeconds } from "../time/speedFactor.ts";
@@ -30,6 +31,9 @@ export interface TravelLine {
   /** Real seconds at which the blades left these two places. */
   readonly seconds: readonly [Uncertain, Uncertain];
 }
+
+/** Two blade-offs of one blade nearer than this give no direction of travel, metres. */
+const SHORTEST_LINE = 0.5;
 
 export type Contact = "blade_off" | "blade_on";
 
@@ -143,6 +147,7 @@ export class TrialGeometry {
   /** Blade point of a blade that is on the ice in this frame. */
   bladeOnIce(frame: number, side: Side): UncertainPlace {
     return this.remember(`ice ${frame} ${side}`, () => {
+      this.refuseDot(frame, side);
       const heel = this.pointOnIce(frame, side, "blade_heel");
       const toe = this.pointOnIce(frame, side, "blade_toe");
       const middle = {
@@ -157,6 +162,14 @@ export class TrialGeometry {
       };
       return this.widenedOutside(middle, frame, side);
     });
+  }
+
+  private refuseDot(frame: number, side: Side): void {
+    const [heel, toe] = [this.marks.get(frame, side, "blade_heel"), this.marks.get(frame, side, "blade_toe")];
+    if (!heel || !toe || !sameSpot(heel, toe)) return;
+    throw new Unmeasurable(
+      `The ${side} blade's heel and toe ends are marked on the same spot in frame ${frame}. Mark both ends of the runner.`,
+    );
   }
 
   isBladeMarked(frame: number, side: Side): boolean {
@@ -184,6 +197,12 @@ export class TrialGeometry {
       middle,
       seconds: [this.eventTime(from, "blade_off"), this.eventTime(to, "blade_off")],
     } as const;
+    const [dx, dy] = [line.to.x.value - line.from.x.value, line.to.y.value - line.from.y.value];
+    if (!(Math.hypot(dx, dy) > SHORTEST_LINE)) {
+      throw new Unmeasurable(
+        `The ${from.side} blade leaves the ice in frames ${from.off.frame} and ${to.off.frame} at nearly the same place, so the direction of travel can't be told. Check the blade's marks there.`,
+      );
+    }
     const { acrossWhy, mostHeadingDeg } = this.ground;
     if (acrossWhy) throw new Unmeasurable(acrossWhy);
     if (mostHeadingDeg !== null) {

@@ -1,19 +1,34 @@
 import { MeasureError } from "../errors.ts";
 import type { Mark } from "../study/types.ts";
-
-/** A mark in words: "left blade's heel end". */
-export function pointWords(point: Mark["point"], side: Mark["side"]): string {
-  if (point === "blade_heel") return `${side} blade's heel end`;
-  if (point === "blade_toe") return `${side} blade's toe end`;
-  return `${side} ${point}`;
-}
+import { checkBlades } from "./checkBlades.ts";
+import { pointWords } from "./pointWords.ts";
 
 /**
  * Refuses marks that cannot be what anybody meant.
  *
- * @throws {MeasureError} `mark-not-a-number`, `mark-outside-picture`, `duplicate-mark`
+ * @throws {MeasureError} `bad-picture-size`, `mark-not-a-number`, `mark-outside-picture`, `duplicate-mark`,
+ *   `blade-without-length`, `blades-on-one-spot`, `blade-does-not-move`
  */
 export function checkMarks(
+  marks: readonly Mark[],
+  picture: { readonly width: number; readonly height: number },
+): void {
+  checkPicture(picture);
+  checkEachMark(marks, picture);
+  checkBlades(marks);
+}
+
+function checkPicture({ width, height }: { readonly width: number; readonly height: number }): void {
+  if (width > 0 && height > 0 && Number.isFinite(width * height)) return;
+  throw new MeasureError(
+    "bad-picture-size",
+    `checkMarks requires a picture with a size; got ${width} x ${height}`,
+    `The picture's size must be two numbers of pixels above 0; it is ${width} by ${height}.`,
+    { width, height },
+  );
+}
+
+function checkEachMark(
   marks: readonly Mark[],
   picture: { readonly width: number; readonly height: number },
 ): void {

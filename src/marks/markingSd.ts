@@ -1,8 +1,8 @@
 import { chiSquareQuantile, t975 } from "../compare/distributions.ts";
 import type { Mark } from "../study/types.ts";
 import { K95 } from "../uncertainty/uncertain.ts";
-import { pointWords } from "./checkMarks.ts";
 import { middle } from "./combineRepeats.ts";
+import { pointWords } from "./pointWords.ts";
 
 /** Fewer repeated points do not say how well somebody marks. */
 export const ENOUGH_POINTS = 10;

@@ -1,7 +1,7 @@
 import type { Warning } from "../kinematics/types.ts";
 import type { Mark } from "../study/types.ts";
-import { pointWords } from "./checkMarks.ts";
 import { areCopies, type MarkingSd, repeatedPoints } from "./markingSd.ts";
+import { pointWords } from "./pointWords.ts";
 
 /** Marks of one point are expected within this many SD of the difference of two. */
 const APART_SD = 4;
