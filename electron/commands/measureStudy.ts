@@ -4,7 +4,7 @@ import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import type { TrialReadings } from "../../src/kinematics/types.ts";
 import { trialInput } from "../../src/study/trialInput.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
-import { clipGateTime } from "../../src/trials/clipGateTime.ts";
+import { trialPairing } from "../../src/trials/clipGateTime.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import type { Io } from "./Command.ts";
 import { measureText, tell } from "./measureText.ts";
@@ -64,10 +64,6 @@ function attempt(whole: WholeStudy, id: string): { readings: TrialReadings | nul
 /** A trial's readings with the check of its clip against its photocell time. */
 function readingsOf(whole: WholeStudy, id: string): TrialReadings {
   const readings = measureTrial(trialInput(whole, id));
-  const { lane, trials } = whole.study;
-  const time = trials.find((t) => t.id === id)?.time ?? null;
-  const [first, last] = [lane.gates[0], lane.gates.at(-1)];
-  if (time === null || first === undefined || last === undefined || first === last) return readings;
-  const check = clipGateTime(readings.strides, [first, last], time, lane.start);
-  return { ...readings, warnings: [...readings.warnings, check] };
+  const check = trialPairing(whole, id, readings.strides);
+  return check ? { ...readings, warnings: [...readings.warnings, check] } : readings;
 }

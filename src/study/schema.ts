@@ -81,6 +81,7 @@ export const trialMarks = z.looseObject({
   events: z.array(eventFrame),
   marks: z.array(mark),
   notSeen: z.array(z.looseObject({ frame, point, side })).optional(),
+  gatePassings: z.array(z.looseObject({ gate: z.number(), frame, time: seconds })).optional(),
 });
 
 const lane = z.looseObject({

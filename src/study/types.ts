@@ -44,6 +44,15 @@ export interface NotSeen {
   readonly side: Side;
 }
 
+/** The first frame in which the front of the skater is at or past a gate, picked by eye. */
+export interface GatePassing {
+  /** Where the gate stands along the lane, metres from the start line, as in `lane.gates`. */
+  readonly gate: number;
+  readonly frame: number;
+  /** The frame's own presentation time in the clip, seconds. */
+  readonly time: number;
+}
+
 /** A point whose place on the ice is known. `u` is the standard uncertainty of that place, metres. */
 export interface IcePoint {
   readonly label: string;
@@ -102,6 +111,8 @@ export interface TrialMarks {
   readonly events: readonly EventFrame[];
   readonly marks: readonly Mark[];
   readonly notSeen?: readonly NotSeen[];
+  /** For the clip's own time from gate to gate; at most one a gate. */
+  readonly gatePassings?: readonly GatePassing[];
 }
 
 /** Lengths of the body, metres. `hipHeight` is the crouched hip height while sprinting, not standing. */

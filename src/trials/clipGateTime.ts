@@ -1,16 +1,15 @@
+import type { Had } from "../compare/types.ts";
 import type { Stride, Warning } from "../kinematics/types.ts";
-import { formatNumber } from "../uncertainty/format.ts";
+import type { Lane, WholeStudy } from "../study/types.ts";
+import { endGates, type GateTime, gateTimeFromFrames, gateTimeFromStrides } from "./gateTime.ts";
+import { judgePairing, type Pairing } from "./pairing.ts";
+import { timeText } from "./readTime.ts";
 
-/** Standard uncertainty of a gate-to-gate time from blade points alone, seconds (precision study, 7). */
-const BLADES_ONLY_SD = { flying: 0.016, standing: 0.063 } as const;
-
-/** Clip time over photocell time as recording and playback rates give it; the precision study's list (7). */
-const FACTORS = [1, 1 / 8, 1 / 4, 1 / 3, 1 / 2, 4 / 5, 5 / 6, 24 / 25, 2, 3, 4, 8, 10];
-
-interface Passing {
-  readonly time: number;
-  readonly u: number;
-}
+const CODES = {
+  consistent: "pairing",
+  speed: "pairing-speed",
+  contradiction: "pairing-refuted",
+} as const satisfies Record<Pairing["verdict"], string>;
 
 /**
  * Compares the clip's own time between two gates with the photocells': strides' blade-off points, interpolated to the
@@ -24,66 +23,51 @@ export function clipGateTime(
   strides: readonly Stride[],
   gates: readonly [number, number],
   photocell: number,
-  start: "standing" | "flying" | "not said",
+  start: Lane["start"],
 ): Warning {
-  const notChecked = (why: string): Warning => ({
-    code: "pairing-not-checked",
-    text: `Whether this clip belongs to the time ${photocell} s could not be checked: ${why}`,
-  });
-  const points = strides.flatMap(({ off, readings: { blade_off_s } }) =>
-    off && blade_off_s.value !== null ? [{ time: blade_off_s.value, x: off.x, u: off.ux }] : [],
-  );
-  points.sort((a, b) => a.time - b.time);
-  if (points.length < 2) return notChecked("fewer than two blade-offs have a place on the ice.");
-  const passings = gates.map((gate) => passing(points, gate));
-  const [first, last] = passings;
-  if (!first || !last) {
-    const xs = points.map((p) => p.x);
-    const reach = `${formatNumber(Math.min(...xs), 1)} to ${formatNumber(Math.max(...xs), 1)} m`;
-    return notChecked(
-      `the marked blade-offs reach from ${reach} along the lane, the gates stand at ${gates.join(" and ")} m. Mark a blade-off before the first gate and one after the last.`,
-    );
-  }
-  const clip = last.time - first.time;
-  if (!(clip > 0))
-    return notChecked("the skater passes the second gate first. Check the order of the gates.");
-  const sd = Math.hypot(BLADES_ONLY_SD[start === "flying" ? "flying" : "standing"], first.u, last.u);
-  const shown = `${formatNumber(clip, 2)} ± ${formatNumber(1.96 * sd, 2)} s`;
-  const near = (k: number) => Math.abs(Math.log(clip / photocell / k));
-  const [factor] = [...FACTORS].sort((a, b) => near(a) - near(b)) as [number];
-  const within = Math.max(0.01, (2 * sd) / photocell);
-  if (near(1) <= within) {
-    return {
-      code: "pairing",
-      text: `From gate to gate the clip shows ${shown}, the photocells ${photocell} s: they agree. That does not prove that this is the trial's clip.`,
-    };
-  }
-  if (near(factor) <= within) {
-    return {
-      code: "pairing-speed",
-      text: `From gate to gate the clip shows ${shown}, the photocells ${photocell} s: the clip seems to play at ${formatNumber(1 / factor, 3)} of its true speed. Multiply the speed factor by ${formatNumber(factor, 3)} if that is so; until then every time and rate is wrong by that factor.`,
-    };
-  }
-  return {
-    code: "pairing-refuted",
-    text: `From gate to gate the clip shows ${shown}, the photocells ${photocell} s. This may not be this trial's clip, or the gates stand elsewhere.`,
-  };
+  return said(gateTimeFromStrides(strides, gates, start), photocell, (clip) => judgePairing(clip, photocell));
 }
 
-/** When the blade-offs' way along the lane crosses a gate, and its standard uncertainty from their places. */
-function passing(
-  points: readonly { readonly time: number; readonly x: number; readonly u: number }[],
-  gate: number,
-): Passing | null {
-  for (let i = 1; i < points.length; i++) {
-    const [a, b] = [points[i - 1]!, points[i]!];
-    if (a.x > gate || b.x < gate || a.x === b.x) continue;
-    const share = (gate - a.x) / (b.x - a.x);
-    const speed = (b.x - a.x) / (b.time - a.time);
+/**
+ * The same for a trial of a study: from its gate frames where both are picked, else from its blade-offs, with how
+ * many other timed trials the clip's time would fit. Null where there is no time or the lane has not two gates.
+ *
+ * @param strides of the trial as measured; none where it cannot be measured
+ */
+export function trialPairing(
+  { study, marks }: WholeStudy,
+  trialId: string,
+  strides: readonly Stride[],
+): Warning | null {
+  const trial = study.trials.find((t) => t.id === trialId);
+  const gates = endGates(study.lane);
+  if (!trial || trial.time === null || !gates) return null;
+  const { picture, gatePassings = [] } = marks[trialId] ?? { picture: null };
+  const picked: Had<GateTime> = !picture
+    ? { value: null, why: "nothing is marked on its clip yet." }
+    : gateTimeFromFrames(
+        gatePassings,
+        gates,
+        { frameInterval: picture.frameInterval, speedFactor: trial.speedFactor },
+        study.lane.start,
+      );
+  const clip = picked.value !== null ? picked : gateTimeFromStrides(strides, gates, study.lane.start);
+  const others = study.trials.flatMap((t) =>
+    t.id !== trialId && t.valid && t.time !== null ? [t.time] : [],
+  );
+  const { time } = trial;
+  // Who has begun to pick gate frames wants to know what is missing of those.
+  const best = clip.value === null && gatePassings.length > 0 ? picked : clip;
+  return said(best, time, (found) => judgePairing(found, time, study.lane.gateBeam, others));
+}
+
+function said(clip: Had<GateTime>, photocell: number, judge: (clip: GateTime) => Pairing): Warning {
+  if (clip.value === null) {
     return {
-      time: a.time + share * (b.time - a.time),
-      u: Math.hypot((1 - share) * a.u, share * b.u) / speed,
+      code: "pairing-not-checked",
+      text: `Whether this clip belongs to the time ${timeText(photocell)} s could not be checked: ${clip.why}`,
     };
   }
-  return null;
+  const { verdict, text } = judge(clip);
+  return { code: CODES[verdict], text };
 }

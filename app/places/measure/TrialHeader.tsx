@@ -2,7 +2,7 @@ import { Tooltip } from "@mantine/core";
 import { useStore } from "zustand";
 import type { TrialReadings } from "../../../src/kinematics/types.ts";
 import { asAsked } from "../../../src/trials/asAsked.ts";
-import { clipGateTime } from "../../../src/trials/clipGateTime.ts";
+import { trialPairing } from "../../../src/trials/clipGateTime.ts";
 import { UndoButtons } from "../../frame/UndoButtons.tsx";
 import type { Derived } from "../../store/readings.ts";
 import { scaleOf } from "../../store/readings.ts";
@@ -154,12 +154,8 @@ const PAIRING: Readonly<Record<string, { readonly words: string; readonly tone?:
 
 /** Does the clip's own gate-to-gate time agree with the photocells'? Nothing is said while it can't be told. */
 function PairingChip({ m, reading }: Pick<Props, "m" | "reading">) {
-  const { gates, start } = m.whole.study.lane;
-  const [first, last] = [gates[0], gates.at(-1)];
-  if (!reading.ok || m.trial.time === null || first === undefined || last === undefined || first === last)
-    return null;
-  const verdict = clipGateTime(reading.value.strides, [first, last], m.trial.time, start);
-  const shown = PAIRING[verdict.code];
+  const verdict = trialPairing(m.whole, m.trial.id, reading.ok ? reading.value.strides : []);
+  const shown = verdict && PAIRING[verdict.code];
   if (!shown) return null;
   return (
     <Tooltip label={verdict.text}>

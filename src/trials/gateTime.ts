@@ -1,0 +1,116 @@
+import type { Had } from "../compare/types.ts";
+import type { Stride } from "../kinematics/types.ts";
+import type { GatePassing, Lane } from "../study/types.ts";
+import { formatNumber } from "../uncertainty/format.ts";
+
+/** The clip's own time between the first and the last gate, real seconds. */
+export interface GateTime {
+  readonly value: number;
+  /** Standard uncertainty against a perfect photocell: frames, places, which part of the skater leads. */
+  readonly sd: number;
+  readonly how: "gate frames" | "blade-offs";
+}
+
+type Gates = readonly [first: number, last: number];
+
+/** SD of clip minus photocell time from gate frames picked by eye, seconds, by real frames a second (precision study, 7). */
+const FRAME_SD: readonly { readonly rate: number; readonly flying: number; readonly standing: number }[] = [
+  { rate: 240, flying: 0.004, standing: 0.013 },
+  { rate: 120, flying: 0.005, standing: 0.013 },
+  { rate: 60, flying: 0.007, standing: 0.014 },
+  { rate: 30, flying: 0.013, standing: 0.019 },
+];
+
+/** The same from blade points alone (precision study, 7). */
+const BLADES_ONLY_SD = { flying: 0.016, standing: 0.063 } as const;
+
+/** First and last gate of a lane; null where it has not two. */
+export function endGates({ gates }: Pick<Lane, "gates">): Gates | null {
+  const [first, last] = [gates[0], gates.at(-1)];
+  return first === undefined || last === undefined || first === last ? null : [first, last];
+}
+
+/**
+ * From the frames in which the skater's front passes the first and the last gate: the first frame in which it is
+ * there, at both, so that half a frame cancels.
+ *
+ * @param passings clip times; of gates that stand elsewhere now none is used
+ * @param frameInterval clip seconds from frame to frame
+ * @param speedFactor clip seconds for each real second
+ */
+export function gateTimeFromFrames(
+  passings: readonly GatePassing[],
+  [first, last]: Gates,
+  { frameInterval, speedFactor }: { readonly frameInterval: number; readonly speedFactor: number },
+  start: Lane["start"],
+): Had<GateTime> {
+  const at = (gate: number) => passings.find((p) => Math.abs(p.gate - gate) < 1e-6);
+  const [from, to] = [at(first), at(last)];
+  if (!from || !to) {
+    const missing = [...(from ? [] : [first]), ...(to ? [] : [last])].map((gate) => `${gate} m`);
+    return {
+      value: null,
+      why: `no frame is picked in which the skater's front passes the gate at ${missing.join(" and at ")}.`,
+    };
+  }
+  const seconds = (to.time - from.time) / speedFactor;
+  if (!(seconds > 0)) {
+    return {
+      value: null,
+      why: "the frame of the last gate is not after that of the first. Pick both again.",
+    };
+  }
+  const rate = speedFactor / frameInterval;
+  // Slower than 30 frames a second the frame itself is what is uncertain; one frame of rounding for odd rates.
+  const row = FRAME_SD.find((r) => rate >= r.rate - 1);
+  const frames = row?.flying ?? (0.013 * 30) / rate;
+  const sd = start === "flying" ? frames : (row?.standing ?? Math.hypot(0.014, frames));
+  return { value: seconds, sd, how: "gate frames" };
+}
+
+/** From the strides' blade-off points, interpolated to the gates. */
+export function gateTimeFromStrides(
+  strides: readonly Stride[],
+  gates: Gates,
+  start: Lane["start"],
+): Had<GateTime> {
+  const points = strides.flatMap(({ off, readings: { blade_off_s } }) =>
+    off && blade_off_s.value !== null ? [{ time: blade_off_s.value, x: off.x, u: off.ux }] : [],
+  );
+  points.sort((a, b) => a.time - b.time);
+  if (points.length < 2) {
+    return { value: null, why: "fewer than two blade-offs have a place on the ice." };
+  }
+  const [first, last] = [passing(points, gates[0]), passing(points, gates[1])];
+  if (!first || !last) {
+    const xs = points.map((p) => p.x);
+    const reach = `${formatNumber(Math.min(...xs), 1)} to ${formatNumber(Math.max(...xs), 1)} m`;
+    return {
+      value: null,
+      why: `the marked blade-offs reach from ${reach} along the lane, the gates stand at ${gates.join(" and ")} m. Pick the frames in which the skater's front passes the gates instead.`,
+    };
+  }
+  if (!(last.time > first.time)) {
+    return { value: null, why: "the skater passes the second gate first. Check the order of the gates." };
+  }
+  const sd = Math.hypot(BLADES_ONLY_SD[start === "flying" ? "flying" : "standing"], first.u, last.u);
+  return { value: last.time - first.time, sd, how: "blade-offs" };
+}
+
+/** When the blade-offs' way along the lane crosses a gate, and its standard uncertainty from their places. */
+function passing(
+  points: readonly { readonly time: number; readonly x: number; readonly u: number }[],
+  gate: number,
+): { readonly time: number; readonly u: number } | null {
+  for (let i = 1; i < points.length; i++) {
+    const [a, b] = [points[i - 1]!, points[i]!];
+    if (a.x > gate || b.x < gate || a.x === b.x) continue;
+    const share = (gate - a.x) / (b.x - a.x);
+    const speed = (b.x - a.x) / (b.time - a.time);
+    return {
+      time: a.time + share * (b.time - a.time),
+      u: Math.hypot((1 - share) * a.u, share * b.u) / speed,
+    };
+  }
+  return null;
+}

@@ -1,0 +1,116 @@
+import type { Lane } from "../study/types.ts";
+import { formatNumber } from "../uncertainty/format.ts";
+import type { GateTime } from "./gateTime.ts";
+import { timeText } from "./readTime.ts";
+
+export interface Pairing {
+  readonly verdict: "consistent" | "speed" | "contradiction";
+  /** Clip minus photocell, seconds, and the standard uncertainty of that. */
+  readonly difference: number;
+  readonly sd: number;
+  /** What the speed factor should be multiplied by; 1 unless the verdict is "speed". */
+  readonly factor: number;
+  /** One or two sentences; a time can refute a pairing, never confirm it. */
+  readonly text: string;
+}
+
+/**
+ * Clip time over photocell time as recording and playback rates give it. 24/25 and its like are told from 1 only
+ * where the joint uncertainty is small enough; 29.97/30 never is, and does no harm (precision study, 7).
+ */
+const FACTORS = [
+  1 / 10,
+  1 / 8,
+  1 / 4,
+  1 / 3,
+  1 / 2,
+  4 / 5,
+  5 / 6,
+  24 / 25,
+  25 / 24,
+  6 / 5,
+  5 / 4,
+  2,
+  3,
+  4,
+  8,
+  10,
+];
+
+/**
+ * Standard uncertainty of the photocells themselves, seconds: a stick or arm ahead of the body can break a single
+ * beam. Earp & Newton (2012), J Strength Cond Res 26, 1245-1248: SD 12 to 42 ms; the values are a judgement from them.
+ */
+const BEAM_SD: Readonly<Record<Lane["gateBeam"], number>> = { single: 0.03, dual: 0.01, "not said": 0.03 };
+
+/** 95 % of differences of a right pair lie within this many standard uncertainties. */
+const K95 = 1.96;
+
+/**
+ * Does the clip's own gate-to-gate time agree with the photocells'?
+ *
+ * Within 95 % of their joint uncertainty it is consistent. Else, near a factor by which clips are played too slow or
+ * too fast (within 1 %, or twice the uncertainty where that is more), the speed factor is in doubt. Else this may
+ * not be the trial's clip.
+ *
+ * @param others photocell times of the study's other timed trials: how many the clip would be consistent with too
+ */
+export function judgePairing(
+  clip: GateTime,
+  photocell: number,
+  beam: Lane["gateBeam"] = "not said",
+  others: readonly number[] = [],
+): Pairing {
+  const sdAgainst = (time: number) => Math.hypot(clip.sd, BEAM_SD[beam], resolution(time));
+  const fits = (time: number) => Math.abs(clip.value - time) <= K95 * sdAgainst(time);
+  const sd = sdAgainst(photocell);
+  const difference = clip.value - photocell;
+  const seen = `From gate to gate the clip shows ${formatNumber(clip.value, 2)} ± ${formatNumber(K95 * clip.sd, 2)} s${clip.how === "gate frames" ? "" : " (from blade-offs)"}, the photocells ${timeText(photocell)} s`;
+  const also = others.filter(fits).length;
+  if (fits(photocell)) {
+    const ofTrials =
+      others.length === 0 ? "" : `, consistent with ${also + 1} of ${others.length + 1} timed trials`;
+    return {
+      verdict: "consistent",
+      difference,
+      sd,
+      factor: 1,
+      text: `${seen}: they agree${ofTrials}. That does not prove that this is the trial's clip.`,
+    };
+  }
+  const off = (k: number) => Math.abs(Math.log(clip.value / photocell / k));
+  const factor = FACTORS.reduce((best, k) => (off(k) < off(best) ? k : best));
+  if (off(factor) <= Math.max(0.01, (2 * sd) / photocell)) {
+    // Two skaters' times differ by a fifth easily, by half never.
+    const orOther = factor > 0.7 && factor < 1.4 ? " Or this is another trial's clip." : "";
+    const pace = factor > 1 ? `${rate(factor)} times slower` : `${rate(1 / factor)} times faster`;
+    return {
+      verdict: "speed",
+      difference,
+      sd,
+      factor,
+      text: `${seen}: it seems to play ${pace} than it should. If that is so, multiply the speed factor by ${rate(factor)}; until then every time and rate is wrong by that factor.${orOther}`,
+    };
+  }
+  const fitting =
+    others.length === 0
+      ? ""
+      : ` It would be consistent with ${also} of the ${others.length} other timed ${others.length === 1 ? "trial" : "trials"}.`;
+  return {
+    verdict: "contradiction",
+    difference,
+    sd,
+    factor: 1,
+    text: `${seen}, ${formatNumber(Math.abs(difference), 2)} s apart, more than their uncertainty allows. This may not be this trial's clip, or the gates stand elsewhere.${fitting}`,
+  };
+}
+
+/** Rounding of a time as it was typed: half its last digit to each side, rectangular; two digits at the most coarse. */
+function resolution(time: number): number {
+  const digits = Math.max(2, String(time).split(".")[1]?.length ?? 0);
+  return 10 ** -digits / Math.sqrt(12);
+}
+
+function rate(factor: number): string {
+  return String(Number(factor.toPrecision(3)));
+}
