@@ -77,7 +77,15 @@ describe("where the skater is", () => {
 
 describe("the metre grid", () => {
   const flat: Scale = {
-    summary: { kind: "ice-points", points: 4, rmsPx: null, rms: null, camera: null, warnings: [] },
+    summary: {
+      kind: "ice-points",
+      points: 4,
+      rmsPx: null,
+      rms: null,
+      camera: null,
+      lens: null,
+      warnings: [],
+    },
     residuals: [],
     hull: [
       { x: 2.5, y: -1.5 },
@@ -90,7 +98,7 @@ describe("the metre grid", () => {
   };
 
   it("has a line a metre inside the reference, named every five, and none beyond", () => {
-    const lines = iceGrid(flat);
+    const lines = iceGrid(flat, 0);
     // Across: x = 3 … 12 (10 lines); along: y = -1, 0, 1 (3 lines).
     expect(lines).toHaveLength(13);
     expect(lines.flatMap((l) => l.label?.text ?? [])).toEqual(["5 m", "10 m"]);
@@ -103,8 +111,8 @@ describe("the metre grid", () => {
 
   it("leaves out a line that reaches behind the camera, and is empty for known lengths", () => {
     const half = { ...flat, toPicture: (x: number, y: number) => (x > 8 ? null : flat.toPicture(x, y)) };
-    expect(iceGrid(half)).toHaveLength(6);
-    expect(iceGrid({ ...flat, hull: [] })).toEqual([]);
+    expect(iceGrid(half, 0)).toHaveLength(6);
+    expect(iceGrid({ ...flat, hull: [] }, 0)).toEqual([]);
   });
 });
 

@@ -1,9 +1,14 @@
 import { describe, expect, it } from "vitest";
 import { copyIceReference } from "../../app/commands/copyIceReference.ts";
+import { icePointsOn } from "../../app/commands/icePoints.ts";
 import { removeIcePoint } from "../../app/commands/removeIcePoint.ts";
 import { removeKnownLength } from "../../app/commands/removeKnownLength.ts";
+import { setCameraMoves } from "../../app/commands/setCameraMoves.ts";
 import { setIcePoint } from "../../app/commands/setIcePoint.ts";
 import { setKnownLength } from "../../app/commands/setKnownLength.ts";
+import { setLens } from "../../app/commands/setLens.ts";
+import { readLens } from "../../app/places/measure/LensField.tsx";
+import { framesWithoutIce } from "../../app/places/measure/movingAdvice.ts";
 import { readPairs, readPlace } from "../../app/places/measure/readPlace.ts";
 import { scaleAdvice, threeOnALine } from "../../app/places/measure/scaleAdvice.ts";
 import { candidates, rinkCandidates } from "../../app/places/measure/scaleCandidates.ts";
@@ -21,9 +26,19 @@ const IDLE = { candidate: null, laying: null, lengthFrom: null };
 
 describe("ice points", () => {
   it("are put once a label and move when put again", () => {
-    const one = setIcePoint.run(bareStudy(), { trial: "t1", point: point("A", 1, 1), picture: PICTURE });
-    const two = setIcePoint.run(one, { trial: "t1", point: point("B", 2, 1), picture: PICTURE });
-    const moved = setIcePoint.run(two, { trial: "t1", point: point("A", 1, 1, 140), picture: PICTURE });
+    const one = setIcePoint.run(bareStudy(), {
+      trial: "t1",
+      frame: 0,
+      point: point("A", 1, 1),
+      picture: PICTURE,
+    });
+    const two = setIcePoint.run(one, { trial: "t1", frame: 0, point: point("B", 2, 1), picture: PICTURE });
+    const moved = setIcePoint.run(two, {
+      trial: "t1",
+      frame: 0,
+      point: point("A", 1, 1, 140),
+      picture: PICTURE,
+    });
     expect(moved.marks.t1?.iceReference).toEqual({
       kind: "ice-points",
       points: [point("A", 1, 1, 140), point("B", 2, 1)],
@@ -31,23 +46,39 @@ describe("ice points", () => {
   });
 
   it("refuse two names for one place, a place outside the picture, and no name", () => {
-    const one = setIcePoint.run(bareStudy(), { trial: "t1", point: point("A", 1, 1), picture: PICTURE });
-    const put = (p: IcePoint) => () => setIcePoint.run(one, { trial: "t1", point: p, picture: PICTURE });
+    const one = setIcePoint.run(bareStudy(), {
+      trial: "t1",
+      frame: 0,
+      point: point("A", 1, 1),
+      picture: PICTURE,
+    });
+    const put = (p: IcePoint) => () =>
+      setIcePoint.run(one, { trial: "t1", frame: 0, point: p, picture: PICTURE });
     expect(refusal(put(point("A again", 1, 1, 300))).coach).toMatch(/^"A" already stands for that place/);
     expect(refusal(put(point("C", 3, 3, 5000))).code).toBe("outside-picture");
     expect(refusal(put(point(" ", 3, 3))).code).toBe("no-label");
   });
 
   it("take the reference with them when the last one goes", () => {
-    const one = setIcePoint.run(bareStudy(), { trial: "t1", point: point("A", 1, 1), picture: PICTURE });
-    expect(removeIcePoint.run(one, { trial: "t1", label: "A" }).marks.t1?.iceReference).toBeNull();
-    expect(removeIcePoint.run(one, { trial: "t1", label: "Z" })).toBe(one);
+    const one = setIcePoint.run(bareStudy(), {
+      trial: "t1",
+      frame: 0,
+      point: point("A", 1, 1),
+      picture: PICTURE,
+    });
+    expect(removeIcePoint.run(one, { trial: "t1", frame: 0, label: "A" }).marks.t1?.iceReference).toBeNull();
+    expect(removeIcePoint.run(one, { trial: "t1", frame: 0, label: "Z" })).toBe(one);
   });
 
   it("keep the lens they came with", () => {
     const reference = { kind: "ice-points", points: [point("A", 1, 1)], lens: { k1: -0.05 } } as const;
     const before = { ...bareStudy(), marks: { t1: marksWith({ iceReference: reference }) } };
-    const after = setIcePoint.run(before, { trial: "t1", point: point("B", 2, 1), picture: PICTURE });
+    const after = setIcePoint.run(before, {
+      trial: "t1",
+      frame: 0,
+      point: point("B", 2, 1),
+      picture: PICTURE,
+    });
     expect(after.marks.t1?.iceReference).toMatchObject({ lens: { k1: -0.05 } });
   });
 
@@ -118,7 +149,7 @@ describe("typed places", () => {
   it("are offered again for the other trials of the study", () => {
     const points = [point("A", 1, 1), point("B", 2, 1)];
     const marks = { t1: marksWith({ iceReference: { kind: "ice-points", points } }) };
-    const list = candidates({ ...bareStudy(), marks }, "t2", [{ label: "B", x: 9, y: 9 }]);
+    const list = candidates({ ...bareStudy(), marks }, "t2", 0, [{ label: "B", x: 9, y: 9 }]);
     expect(list).toEqual([
       { label: "B", x: 9, y: 9, marked: false },
       { label: "A", x: 1, y: 1, marked: false },
@@ -140,8 +171,9 @@ describe("rink markings in the lane", () => {
 describe("advice for the scale", () => {
   it("asks for points until there are six", () => {
     const square = [point("A", 0, -1.5), point("B", 0, 1.5), point("C", 6, -1.5), point("D", 6, 1.5)];
-    const advice = (n: number) => scaleAdvice({ kind: "ice-points", points: square.slice(0, n) }, IDLE);
-    expect(scaleAdvice(null, IDLE).title).toBe("Set the scale of the ice");
+    const advice = (n: number) =>
+      scaleAdvice({ kind: "ice-points", points: square.slice(0, n) }, IDLE, 0, []);
+    expect(scaleAdvice(null, IDLE, 0, []).title).toBe("Set the scale of the ice");
     expect(advice(2)).toMatchObject({ title: "2 of 6 ice points", done: false });
     expect(advice(3).hint).toMatch(/One more gives a scale/);
     expect(advice(4)).toMatchObject({ title: "4 of 6 ice points", done: true });
@@ -150,10 +182,83 @@ describe("advice for the scale", () => {
   it("explains three points on one line as soon as they are there", () => {
     const points = [point("A", 0, 1), point("B", 5, 1), point("C", 11, 1.02)];
     expect(threeOnALine(points)).toEqual(["A", "B", "C"]);
-    expect(scaleAdvice({ kind: "ice-points", points }, IDLE)).toMatchObject({
+    expect(scaleAdvice({ kind: "ice-points", points }, IDLE, 0, [])).toMatchObject({
       title: "Three points on one line",
       done: false,
     });
     expect(threeOnALine([point("A", 0, 1), point("B", 5, 1), point("C", 11, 2)])).toBeNull();
+  });
+});
+
+describe("a camera that moves", () => {
+  const trial = "t1";
+  const picture = PICTURE;
+  const moving = () => {
+    const still = setIcePoint.run(bareStudy(), { trial, frame: 7, point: point("A", 1, 1), picture });
+    return setCameraMoves.run(still, { trial, moves: true, frame: 7, picture });
+  };
+
+  it("keeps the points of the frame looked at, and from then on every frame has its own", () => {
+    const two = setIcePoint.run(moving(), { trial, frame: 30, point: point("A", 1, 1, 700), picture });
+    expect(two.marks.t1?.iceReference).toEqual({
+      kind: "ice-points-by-frame",
+      frames: [
+        { frame: 7, points: [point("A", 1, 1)] },
+        { frame: 30, points: [point("A", 1, 1, 700)] },
+      ],
+    });
+    const one = removeIcePoint.run(two, { trial, frame: 7, label: "A" });
+    expect(icePointsOn(one.marks.t1?.iceReference ?? null, 7)).toEqual([]);
+    expect(icePointsOn(one.marks.t1?.iceReference ?? null, 30)).toHaveLength(1);
+    const back = setCameraMoves.run(two, { trial, moves: false, frame: 30, picture });
+    expect(back.marks.t1?.iceReference).toEqual({ kind: "ice-points", points: [point("A", 1, 1, 700)] });
+  });
+
+  it("offers on each frame the places marked on the others", () => {
+    const list = candidates(moving(), trial, 30, []);
+    expect(list).toEqual([{ label: "A", x: 1, y: 1, marked: false }]);
+  });
+
+  it("asks for three key frames, then for two points on every event frame", () => {
+    const eight = Array.from({ length: 8 }, (_, i) => point(`P${i}`, 3 * i, i % 2 ? 1.5 : -1.5));
+    const key = (frame: number) => ({ frame, points: eight });
+    const reference = (...frames: { frame: number; points: IcePoint[] }[]) =>
+      ({ kind: "ice-points-by-frame", frames }) as const;
+    const events = [{ event: "blade_off", side: "left", frame: 44, time: 0.7 }] as const;
+    expect(scaleAdvice(reference(key(0)), IDLE, 5, events)).toMatchObject({
+      done: false,
+      title: "No ice points on frame 5",
+      hint: expect.stringMatching(/3 frames.*8 ice points each; 1 of 3/),
+    });
+    const fixed = reference(key(0), key(40), key(80));
+    expect(framesWithoutIce(fixed, events)).toEqual([44]);
+    expect(scaleAdvice(fixed, IDLE, 44, events)).toMatchObject({
+      done: true,
+      hint: expect.stringMatching(/One event frame/),
+    });
+    const enough = reference(key(0), key(40), key(80), { frame: 44, points: eight.slice(0, 2) });
+    expect(framesWithoutIce(enough, events)).toEqual([]);
+  });
+});
+
+describe("the lens", () => {
+  it("is read as one or two numbers, and forgotten when blank", () => {
+    expect(readLens("-0.12; 0.03")).toEqual({ k1: -0.12, k2: 0.03 });
+    expect(readLens("-0.1")).toEqual({ k1: -0.1 });
+    expect(readLens(" ")).toBeNull();
+    expect(refusal(() => readLens("wide")).coach).toMatch(/“wide” is no lens/);
+  });
+
+  it("is kept with the ice points and given back to them", () => {
+    const one = setIcePoint.run(bareStudy(), {
+      trial: "t1",
+      frame: 0,
+      point: point("A", 1, 1),
+      picture: PICTURE,
+    });
+    const bent = setLens.run(one, { trial: "t1", lens: { k1: -0.1 } });
+    expect(bent.marks.t1?.iceReference).toMatchObject({ lens: { k1: -0.1 } });
+    expect(setLens.run(bent, { trial: "t1", lens: null })).toEqual(one);
+    expect(refusal(() => setLens.run(bareStudy(), { trial: "t1", lens: null })).code).toBe("no-ice-points");
   });
 });

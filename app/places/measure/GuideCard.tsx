@@ -7,6 +7,7 @@ import { CardOnFrame, MoveAside } from "./CardOnFrame.tsx";
 import { EventsHere, MovingEvent } from "./EventsHere.tsx";
 import { type GuideStep, guide, oneBack, openFrames, pointState } from "./guide.ts";
 import type { MeasureStore } from "./measureState.ts";
+import { framesWithoutIce } from "./movingAdvice.ts";
 import type { Depth } from "./sequence.ts";
 import { eventsOf, pointsOnFrame } from "./sequence.ts";
 import { goToFrame } from "./steps.ts";
@@ -44,6 +45,7 @@ export function GuideCard({ m, exact, busy }: { m: Measuring; exact: boolean; bu
       <div className="guide-foot">
         <DepthChoice ui={m.ui} />
         <OpenFrames m={m} />
+        <IceHere m={m} />
         <MoveAside ui={m.ui} />
       </div>
     </CardOnFrame>
@@ -229,6 +231,17 @@ function Points({ m }: { m: Measuring }) {
 }
 
 const STATE_WORDS = { marked: "marked", "not-seen": "can't be seen", open: "to be marked" } as const;
+
+/** Where the camera moves every event frame needs ice points of its own. */
+function IceHere({ m }: { m: Measuring }) {
+  const frame = useStore(m.session, (s) => s.frame);
+  if (!framesWithoutIce(m.marks.iceReference, m.marks.events).includes(frame)) return null;
+  return (
+    <button type="button" className="plain-button" onClick={() => m.ui.setState({ task: "scale" })}>
+      Two ice points needed here
+    </button>
+  );
+}
 
 function OpenFrames({ m }: { m: Measuring }) {
   const depth = useStore(m.ui, (s) => s.depth);

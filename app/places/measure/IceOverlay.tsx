@@ -9,10 +9,10 @@ import type { IceCandidate } from "./measureState.ts";
 export const ARROW_TIMES = 10;
 
 /** The metre grid on the ice, in perspective. Picture coordinates; `px` is stage px per picture px. */
-export function IceGrid({ scale, px }: { scale: Scale; px: number }) {
+export function IceGrid({ scale, frame, px }: { scale: Scale; frame: number; px: number }) {
   return (
     <Group listening={false}>
-      {iceGrid(scale).map((line) => (
+      {iceGrid(scale, frame).map((line) => (
         <Group key={line.points.slice(0, 4).join()}>
           <Line
             points={[...line.points]}
@@ -47,10 +47,21 @@ export function IceGrid({ scale, px }: { scale: Scale; px: number }) {
 }
 
 /** How far each ice point lies from where the fit says it is, drawn longer than life. */
-export function FitArrows({ scale, points, px }: { scale: Scale; points: readonly IcePoint[]; px: number }) {
+export function FitArrows({
+  scale,
+  points,
+  frame,
+  px,
+}: {
+  scale: Scale;
+  points: readonly IcePoint[];
+  frame: number;
+  px: number;
+}) {
   return (
     <Group listening={false}>
       {scale.residuals.map((r) => {
+        if ((r.frame ?? frame) !== frame) return null;
         const p = points.find((q) => q.label === r.label);
         if (!p) return null;
         return (
@@ -75,17 +86,19 @@ export function ExpectedPoints({
   scale,
   candidates,
   picture,
+  frame,
   px,
 }: {
   scale: Scale;
   candidates: readonly IceCandidate[];
   picture: { readonly width: number; readonly height: number };
+  frame: number;
   px: number;
 }) {
   return (
     <Group listening={false}>
       {candidates.map((c) => {
-        const p = scale.toPicture(c.x, c.y);
+        const p = scale.toPicture(c.x, c.y, 0, frame);
         if (!p || p.xPx < 0 || p.yPx < 0 || p.xPx > picture.width || p.yPx > picture.height) return null;
         return (
           <Group key={c.label} x={p.xPx} y={p.yPx} scaleX={1 / px} scaleY={1 / px}>

@@ -9,12 +9,15 @@ import type { Measuring } from "./useMeasure.ts";
 export function IcePointList({ m }: { m: Measuring }) {
   const typed = useStore(m.ui, (s) => s.typed);
   const chosen = useStore(m.ui, (s) => s.candidate);
-  const list = candidates(m.whole, m.trial.id, typed);
+  const frame = useStore(m.session, (s) => s.frame);
+  const list = candidates(m.whole, m.trial.id, frame, typed);
   if (list.length === 0) return null;
   const reference = m.marks.iceReference;
   const scale = reference && m.picture ? scaleOf(reference, m.picture, m.whole.study.markSdPx) : null;
   const off = (label: string) => {
-    const r = scale?.ok ? scale.value.residuals.find((k) => k.label === label) : undefined;
+    const r = scale?.ok
+      ? scale.value.residuals.find((k) => k.label === label && (k.frame ?? frame) === frame)
+      : undefined;
     return r ? `${Math.hypot(r.dxPx, r.dyPx).toFixed(1)} px (${(100 * r.distance).toFixed(1)} cm)` : "";
   };
   return (
@@ -38,7 +41,9 @@ export function IcePointList({ m }: { m: Measuring }) {
               <td className="number">{c.x.toFixed(2)} m</td>
               <td className="number">{across(c.y)}</td>
               <td className="number">{c.marked ? off(c.label) : "not marked"}</td>
-              <td>{!m.readOnly && <Act m={m} candidate={c} chosen={chosen?.label === c.label} />}</td>
+              <td>
+                {!m.readOnly && <Act m={m} frame={frame} candidate={c} chosen={chosen?.label === c.label} />}
+              </td>
             </tr>
           ))}
         </tbody>
@@ -47,7 +52,8 @@ export function IcePointList({ m }: { m: Measuring }) {
   );
 }
 
-function Act({ m, candidate, chosen }: { m: Measuring; candidate: Candidate; chosen: boolean }) {
+function Act(props: { m: Measuring; frame: number; candidate: Candidate; chosen: boolean }) {
+  const { m, frame, candidate, chosen } = props;
   const { marked, ...place } = candidate;
   if (marked) {
     return (
@@ -55,7 +61,7 @@ function Act({ m, candidate, chosen }: { m: Measuring; candidate: Candidate; cho
         type="button"
         className="plain-button"
         aria-label={`Remove ice point ${place.label}`}
-        onClick={() => attempt(m.session, removeIcePoint, { trial: m.trial.id, label: place.label })}
+        onClick={() => attempt(m.session, removeIcePoint, { trial: m.trial.id, frame, label: place.label })}
       >
         Remove
       </button>

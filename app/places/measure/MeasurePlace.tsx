@@ -2,6 +2,7 @@ import { useCallback, useEffect, useMemo, useState } from "react";
 import { useStore } from "zustand";
 import { MeasureError } from "../../../src/errors.ts";
 import type { Stride } from "../../../src/kinematics/types.ts";
+import { icePlaces, icePointsOn } from "../../commands/icePoints.ts";
 import { IceMap } from "../../icemap/IceMap.tsx";
 import { Picture } from "../../picture/Picture.tsx";
 import { Ribbon } from "../../ribbon/Ribbon.tsx";
@@ -105,12 +106,12 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
   const ui = useStore(m.ui);
   const scaling = ui.task === "scale";
   const marks = useMemo(
-    () => (scaling ? drawnIce(m.marks) : drawnOnFrame(m.marks, frame)),
+    () => (scaling ? drawnIce(m.marks, frame) : drawnOnFrame(m.marks, frame)),
     [scaling, m.marks, frame],
   );
   const reference = m.marks.iceReference;
   const scale = reference && m.picture ? scaleOf(reference, m.picture, m.whole.study.markSdPx) : null;
-  const left = scaling ? candidates(m.whole, m.trial.id, ui.typed).filter((c) => !c.marked) : [];
+  const left = scaling ? candidates(m.whole, m.trial.id, frame, ui.typed).filter((c) => !c.marked) : [];
   const likely = useLikely(m, frame);
   const reach = useWantFrame(m, frame);
   if (!m.index) return null;
@@ -129,15 +130,21 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
       placing={m.readOnly ? null : placing(m)}
       overlay={(px) => (
         <>
-          {ui.grid && scale?.ok && <IceGrid scale={scale.value} px={px} />}
+          {ui.grid && scale?.ok && <IceGrid scale={scale.value} frame={frame} px={px} />}
           {scaling && reference?.kind === "known-lengths" && (
             <KnownLengths lengths={reference.lengths} px={px} />
           )}
-          {scaling && scale?.ok && reference?.kind === "ice-points" && (
+          {scaling && scale?.ok && reference?.kind !== "known-lengths" && (
             <>
-              <FitArrows scale={scale.value} points={reference.points} px={px} />
+              <FitArrows scale={scale.value} points={icePointsOn(reference, frame)} frame={frame} px={px} />
               {m.picture && (
-                <ExpectedPoints scale={scale.value} candidates={left} picture={m.picture} px={px} />
+                <ExpectedPoints
+                  scale={scale.value}
+                  candidates={left}
+                  picture={m.picture}
+                  frame={frame}
+                  px={px}
+                />
               )}
             </>
           )}
@@ -199,7 +206,7 @@ function TrialMap({ m, reading }: { m: Measuring; reading: ReturnType<typeof tri
       strides={strides}
       current={current}
       hull={scale?.ok ? scale.value.hull : []}
-      icePoints={reference?.kind === "ice-points" ? reference.points : []}
+      icePoints={icePlaces(reference)}
       empty={mapEmpty(m, scale)}
       emptyAct={
         m.readOnly ? null : { label: "Set the scale of the ice", act: () => m.ui.setState({ task: "scale" }) }

@@ -1,6 +1,7 @@
 import { useState } from "react";
 import { useStore } from "zustand";
 import { type RinkLine, rinkByKey, rinkLines, toRink } from "../../../src/ice/rinkMarkings.ts";
+import { icePointsOn } from "../../commands/icePoints.ts";
 import { PlaceLane } from "./PlaceLane.tsx";
 import { rinkCandidates } from "./scaleCandidates.ts";
 import type { Measuring } from "./useMeasure.ts";
@@ -8,14 +9,14 @@ import type { Measuring } from "./useMeasure.ts";
 /** The rink from above with its markings: choose one, then press it on the frame. */
 export function RinkPlan({ m }: { m: Measuring }) {
   const chosen = useStore(m.ui, (s) => s.candidate);
+  const frame = useStore(m.session, (s) => s.frame);
   const [placing, setPlacing] = useState(false);
   const { lane } = m.whole.study;
   const { placement } = lane;
   if (!placement || placing) return <PlaceLane m={m} onDone={() => setPlacing(false)} />;
   const rink = rinkByKey(placement.rink);
   const points = rinkCandidates(placement);
-  const reference = m.marks.iceReference;
-  const marked = new Set(reference?.kind === "ice-points" ? reference.points.map((p) => p.label) : []);
+  const marked = new Set(icePointsOn(m.marks.iceReference, frame).map((p) => p.label));
   const start = toRink({ x: 0, y: 0 }, placement);
   const finish = toRink({ x: lane.distance, y: 0 }, placement);
   const at = (x: number, y: number) => ({

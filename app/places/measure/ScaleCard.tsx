@@ -1,13 +1,18 @@
 import { Button } from "@mantine/core";
 import { useStore } from "zustand";
 import { CardOnFrame, MoveAside } from "./CardOnFrame.tsx";
+import { framesWithoutIce } from "./movingAdvice.ts";
 import { scaleAdvice } from "./scaleAdvice.ts";
+import { goToFrame } from "./steps.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** The question on the frame while the scale is being set. */
 export function ScaleCard({ m, busy }: { m: Measuring; busy: boolean }) {
   const ui = useStore(m.ui);
-  const { title, hint, done } = scaleAdvice(m.marks.iceReference, ui);
+  const frame = useStore(m.session, (s) => s.frame);
+  const { iceReference, events } = m.marks;
+  const { title, hint, done } = scaleAdvice(iceReference, ui, frame, events);
+  const [next] = framesWithoutIce(iceReference, events).filter((f) => f !== frame);
   if (m.readOnly) return null;
   return (
     <CardOnFrame ui={m.ui} busy={busy}>
@@ -22,6 +27,11 @@ export function ScaleCard({ m, busy }: { m: Measuring; busy: boolean }) {
         >
           {done ? "Scale is done: mark strides" : "Leave the scale for now"}
         </Button>
+        {next !== undefined && (
+          <Button variant="light" onClick={() => goToFrame(m.session, m.index, next)}>
+            Event frame {next} needs ice points
+          </Button>
+        )}
         <MoveAside ui={m.ui} />
       </div>
     </CardOnFrame>

@@ -2,10 +2,13 @@ import { Checkbox } from "@mantine/core";
 import { useState } from "react";
 import { useStore } from "zustand";
 import type { IceReference } from "../../../src/study/types.ts";
+import { setCameraMoves } from "../../commands/setCameraMoves.ts";
+import { attempt } from "../../store/attempt.ts";
 import { scaleOf } from "../../store/readings.ts";
 import { CopyScale } from "./CopyScale.tsx";
 import { IcePointList } from "./IcePointList.tsx";
 import { KnownLengthForm } from "./KnownLengthForm.tsx";
+import { LensField } from "./LensField.tsx";
 import { RinkPlan } from "./RinkPlan.tsx";
 import { goToFrame } from "./steps.ts";
 import { TypedPlaces } from "./TypedPlaces.tsx";
@@ -25,6 +28,7 @@ export function ScalePanel({ m }: { m: Measuring }) {
   const reference = m.marks.iceReference;
   const [way, setWay] = useState<Way>(() => firstWay(m));
   const grid = useStore(m.ui, (s) => s.grid);
+  const moving = reference?.kind === "ice-points-by-frame";
   const choose = (next: Way) => {
     setWay(next);
     m.ui.setState({ candidate: null, laying: null, lengthFrom: null });
@@ -52,6 +56,7 @@ export function ScalePanel({ m }: { m: Measuring }) {
         </>
       )}
       {way !== "lengths" && <IcePointList m={m} />}
+      {way !== "lengths" && <LensField m={m} summary={lensOf(m)} />}
       <div className="row scale-foot">
         <Checkbox
           label="Metre grid on the ice"
@@ -59,7 +64,20 @@ export function ScalePanel({ m }: { m: Measuring }) {
           checked={grid}
           onChange={(e) => m.ui.setState({ grid: e.currentTarget.checked })}
         />
-        {reference && m.index && m.index.ready > 1 && (
+        {way !== "lengths" && !m.readOnly && m.picture && (
+          <Checkbox
+            label="The camera pans or zooms"
+            size="sm"
+            checked={moving}
+            onChange={(e) => {
+              const { frame } = m.session.getState();
+              const moves = e.currentTarget.checked;
+              if (m.picture)
+                attempt(m.session, setCameraMoves, { trial: m.trial.id, moves, frame, picture: m.picture });
+            }}
+          />
+        )}
+        {reference && !moving && m.index && m.index.ready > 1 && (
           <button
             type="button"
             className="plain-button"
@@ -83,13 +101,19 @@ function firstWay(m: Measuring): Way {
 
 const REPLACING: Readonly<Record<IceReference["kind"], string>> = {
   "ice-points": "Laying a known length replaces the ice points.",
-  "ice-points-by-frame": "This replaces the ice points of the moving camera.",
+  "ice-points-by-frame": "Laying a known length replaces the ice points of all frames.",
   "known-lengths": "Putting an ice point replaces the known lengths.",
 };
 
 function replaces(kind: IceReference["kind"], way: Way): boolean {
-  if (kind === "ice-points") return way === "lengths";
-  return way === "rink" || way === "typed" || (kind === "ice-points-by-frame" && way === "lengths");
+  return kind === "known-lengths" ? way === "rink" || way === "typed" : way === "lengths";
+}
+
+function lensOf(m: Measuring) {
+  const reference = m.marks.iceReference;
+  if (!reference || !m.picture) return null;
+  const scale = scaleOf(reference, m.picture, m.whole.study.markSdPx);
+  return scale.ok ? scale.value.summary.lens : null;
 }
 
 /** The fit in px and cm, the worst point by name, and what is doubtful. */

@@ -2,6 +2,7 @@ import type { PicturePoint } from "../../../src/ice/types.ts";
 import type { Mark } from "../../../src/study/types.ts";
 import { addMark } from "../../commands/addMark.ts";
 import { answerArm } from "../../commands/answerArm.ts";
+import { icePointsOn } from "../../commands/icePoints.ts";
 import { markNotSeen } from "../../commands/markNotSeen.ts";
 import { sameMark } from "../../commands/marksOf.ts";
 import { moveMark } from "../../commands/moveMark.ts";
@@ -97,8 +98,11 @@ export function placeHere(m: Measuring, at: PicturePoint): void {
 
 function placeOnIce(m: Measuring, at: PicturePoint, picture: NonNullable<Measuring["picture"]>): void {
   const { candidate, laying, lengthFrom } = m.ui.getState();
+  const { frame } = m.session.getState();
   if (candidate) {
-    if (attempt(m.session, setIcePoint, { trial: m.trial.id, point: { ...candidate, ...at }, picture }))
+    if (
+      attempt(m.session, setIcePoint, { trial: m.trial.id, frame, point: { ...candidate, ...at }, picture })
+    )
       m.ui.setState({ candidate: nextTyped(m, candidate.label), selected: `ice ${candidate.label}` });
     return;
   }
@@ -123,13 +127,15 @@ function placeOnIce(m: Measuring, at: PicturePoint, picture: NonNullable<Measuri
 function nextTyped(m: Measuring, label: string): IceCandidate | null {
   const { typed } = m.ui.getState();
   if (!typed.some((t) => t.label === label)) return null;
-  const list = candidates(m.session.getState().whole, m.trial.id, typed);
+  const { whole, frame } = m.session.getState();
+  const list = candidates(whole, m.trial.id, frame, typed);
   return typed.find((t) => list.some((c) => c.label === t.label && !c.marked)) ?? null;
 }
 
 /** Moves what the picture calls `id`: a mark, an ice point or the end of a known length. */
 export function moveDrawn(m: Measuring, id: string, at: PicturePoint): void {
-  const marks = trialMarks(m.session.getState().whole, m.trial.id);
+  const { whole, frame } = m.session.getState();
+  const marks = trialMarks(whole, m.trial.id);
   const mark = marks.marks.find((k) => markId(k) === id);
   if (mark) {
     if (isDoubtful(m.index, mark.frame)) say(DOUBTFUL);
@@ -138,13 +144,13 @@ export function moveDrawn(m: Measuring, id: string, at: PicturePoint): void {
   }
   const reference = marks.iceReference;
   if (!m.picture || !reference) return;
-  if (reference.kind === "ice-points") {
-    const point = reference.points.find((p) => `ice ${p.label}` === id);
+  if (reference.kind !== "known-lengths") {
+    const point = icePointsOn(reference, frame).find((p) => `ice ${p.label}` === id);
+    const { picture } = m;
     if (point)
-      attempt(m.session, setIcePoint, { trial: m.trial.id, point: { ...point, ...at }, picture: m.picture });
+      attempt(m.session, setIcePoint, { trial: m.trial.id, frame, point: { ...point, ...at }, picture });
     return;
   }
-  if (reference.kind !== "known-lengths") return;
   const [, index, end] = id.split(" ");
   const length = reference.lengths[Number(index)];
   if (!length) return;
@@ -167,8 +173,8 @@ export function nudge(m: Measuring, dx: number, dy: number): boolean {
   const round = (n: number) => Math.round(n * 100) / 100;
   const mark = marks.marks.find((k) => markId(k) === selected && k.frame === frame);
   const ice =
-    task === "scale" && marks.iceReference?.kind === "ice-points"
-      ? marks.iceReference.points.find((p) => `ice ${p.label}` === selected)
+    task === "scale"
+      ? icePointsOn(marks.iceReference, frame).find((p) => `ice ${p.label}` === selected)
       : undefined;
   const target = mark ?? ice;
   if (!target) return false;

@@ -12,20 +12,20 @@ export interface GridLine {
 const STEP_ALONG_LINE = 0.25;
 
 /** A metre grid on the ice, only as far as the ice reference reaches: beyond it the scale is a guess. */
-export function iceGrid(scale: Scale): readonly GridLine[] {
+export function iceGrid(scale: Scale, frame: number): readonly GridLine[] {
   if (scale.hull.length < 3) return [];
   const xs = scale.hull.map((p) => p.x);
   const ys = scale.hull.map((p) => p.y);
   const box = { x0: Math.min(...xs), x1: Math.max(...xs), y0: Math.min(...ys), y1: Math.max(...ys) };
   const lines: GridLine[] = [];
   for (let x = Math.ceil(box.x0); x <= box.x1; x++) {
-    const points = along(box.y0, box.y1, (y) => scale.toPicture(x, y));
-    const middle = x % 5 === 0 ? scale.toPicture(x, (box.y0 + box.y1) / 2) : null;
+    const points = along(box.y0, box.y1, (y) => scale.toPicture(x, y, 0, frame));
+    const middle = x % 5 === 0 ? scale.toPicture(x, (box.y0 + box.y1) / 2, 0, frame) : null;
     const label = middle && { text: `${x} m`, ...middle };
     if (points) lines.push({ points, strong: x % 5 === 0, label });
   }
   for (let y = Math.ceil(box.y0); y <= box.y1; y++) {
-    const points = along(box.x0, box.x1, (x) => scale.toPicture(x, y));
+    const points = along(box.x0, box.x1, (x) => scale.toPicture(x, y, 0, frame));
     if (points) lines.push({ points, strong: y % 5 === 0, label: null });
   }
   return lines;

@@ -1,5 +1,6 @@
-import type { IcePoint, IceReference } from "../../../src/study/types.ts";
+import type { EventFrame, IcePoint, IceReference } from "../../../src/study/types.ts";
 import type { MeasureState } from "./measureState.ts";
+import { movingAdvice } from "./movingAdvice.ts";
 
 export interface ScaleAdvice {
   readonly title: string;
@@ -16,6 +17,8 @@ export const ASKED_POINTS = 6;
 export function scaleAdvice(
   reference: IceReference | null,
   { candidate, laying, lengthFrom }: Pick<MeasureState, "candidate" | "laying" | "lengthFrom">,
+  frame: number,
+  events: readonly EventFrame[],
 ): ScaleAdvice {
   const points = reference?.kind === "ice-points" ? reference.points : [];
   const enough =
@@ -35,6 +38,7 @@ export function scaleAdvice(
       hint: "Press exactly on the end, where it lies on the ice.",
     };
   }
+  if (reference?.kind === "ice-points-by-frame") return movingAdvice(reference, frame, events);
   if (reference?.kind === "known-lengths") {
     return {
       done,

@@ -1,5 +1,6 @@
 import { rinkByKey, toLane } from "../../../src/ice/rinkMarkings.ts";
 import type { LanePlacement, WholeStudy } from "../../../src/study/types.ts";
+import { icePlaces, icePointsOn } from "../../commands/icePoints.ts";
 import type { IceCandidate } from "./measureState.ts";
 
 export interface Candidate extends IceCandidate {
@@ -8,21 +9,24 @@ export interface Candidate extends IceCandidate {
 }
 
 /**
- * Places that can be marked as ice points of this trial: those marked here, those typed in this window, and those
- * used in other trials of the study, each label once. Lane coordinates, metres.
+ * Places that can be marked as ice points of this trial: those marked here (on this frame, where the camera moves),
+ * those of its other frames, those typed in this window, and those used in other trials of the study, each label
+ * once. Lane coordinates, metres.
  */
 export function candidates(
   whole: WholeStudy,
   trial: string,
+  frame: number,
   typed: readonly IceCandidate[],
 ): readonly Candidate[] {
-  const own = pointsOf(whole, trial);
+  const reference = whole.marks[trial]?.iceReference ?? null;
+  const own = icePointsOn(reference, frame);
   const labels = new Set(own.map((p) => p.label));
   const found: Candidate[] = own.map((p) => ({ ...place(p), marked: true }));
   const others = Object.keys(whole.marks)
     .filter((id) => id !== trial)
-    .flatMap((id) => pointsOf(whole, id));
-  for (const p of [...typed, ...others]) {
+    .flatMap((id) => icePlaces(whole.marks[id]?.iceReference ?? null));
+  for (const p of [...icePlaces(reference), ...typed, ...others]) {
     if (labels.has(p.label)) continue;
     labels.add(p.label);
     found.push({ ...place(p), marked: false });
@@ -55,11 +59,6 @@ export function rinkCandidates(placement: LanePlacement): readonly RinkCandidate
 /** A tenth of a millimetre: below anything a rink is painted to, and short in the file. */
 function mm(metres: number): number {
   return Math.round(metres * 1e4) / 1e4;
-}
-
-function pointsOf(whole: WholeStudy, trial: string) {
-  const reference = whole.marks[trial]?.iceReference;
-  return reference?.kind === "ice-points" ? reference.points : [];
 }
 
 function place({ label, x, y, u }: IceCandidate): IceCandidate {

@@ -1,6 +1,7 @@
 import type { ClipIndex } from "../../../src/study/exchange.ts";
 import { emptyMarks } from "../../../src/study/trialInput.ts";
 import type { MarkedPicture, Side, Trial, TrialMarks, WholeStudy } from "../../../src/study/types.ts";
+import { icePointsOn } from "../../commands/icePoints.ts";
 import { pointWords } from "../../commands/words.ts";
 import type { DrawnMark } from "../../picture/drawnMark.ts";
 
@@ -60,12 +61,12 @@ export function skaterNear(marks: TrialMarks, frame: number): { xPx: number; yPx
 }
 
 /** Ice points or the ends of known lengths as the picture draws them. */
-export function drawnIce(marks: TrialMarks): DrawnMark[] {
+export function drawnIce(marks: TrialMarks, frame: number): DrawnMark[] {
   const reference = marks.iceReference;
   const ice = { side: null as Side | null };
   if (!reference) return [];
-  if (reference.kind === "ice-points") {
-    return reference.points.map((p) => ({
+  if (reference.kind !== "known-lengths") {
+    return icePointsOn(reference, frame).map((p) => ({
       ...ice,
       id: `ice ${p.label}`,
       xPx: p.xPx,
@@ -73,7 +74,6 @@ export function drawnIce(marks: TrialMarks): DrawnMark[] {
       label: p.label,
     }));
   }
-  if (reference.kind === "ice-points-by-frame") return [];
   return reference.lengths.flatMap((l, i) => [
     { ...ice, id: `length ${i} 1`, xPx: l.x1Px, yPx: l.y1Px, label: `length ${i + 1}, one end` },
     { ...ice, id: `length ${i} 2`, xPx: l.x2Px, yPx: l.y2Px, label: `length ${i + 1}, other end` },
