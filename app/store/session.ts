@@ -1,5 +1,6 @@
 import { createStore, type StoreApi } from "zustand/vanilla";
 import type { OpenedStudy, Place } from "../../src/study/exchange.ts";
+import { undoStates } from "../../src/study/journal.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import type { Command } from "../commands/Command.ts";
 
@@ -30,11 +31,13 @@ export type Session = StoreApi<SessionState>;
 /** More steps than anyone takes back; bounds the memory of a long evening. */
 const STEPS_KEPT = 2000;
 
+/** The study as it was opened, with what can still be undone of what led to it. */
 export function createSession(opened: OpenedStudy): Session {
   const { study, marks } = opened;
+  const whole = { study, marks };
   const remembered = study.trials.some((t) => t.id === opened.position?.trial) ? opened.position : null;
   return createStore<SessionState>(() => ({
-    whole: { study, marks },
+    whole,
     folder: opened.folder,
     readOnly: opened.readOnly,
     notices: opened.notices,
@@ -42,8 +45,7 @@ export function createSession(opened: OpenedStudy): Session {
     trial: remembered?.trial ?? study.trials.find((t) => t.clip)?.id ?? study.trials[0]?.id ?? null,
     frame: remembered?.frame ?? 0,
     leftAt: {},
-    past: [],
-    future: [],
+    ...undoStates(whole, opened.steps),
   }));
 }
 

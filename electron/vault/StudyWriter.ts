@@ -138,7 +138,7 @@ export class StudyWriter {
 
   /** A file that is not as we left it was replaced by another program: both are kept, and a person decides. */
   async #mustBeAsLeft(document: string, file: string, ours: string): Promise<void> {
-    const theirs = await readFile(file, "utf8").catch(missing);
+    const theirs = await readFile(file).catch(missing);
     // A file that was deleted holds nothing that could be lost.
     if (theirs === null) return;
     const sum = sha256(theirs);

@@ -43,6 +43,7 @@ export function stamp(now: Date): string {
   return now.toISOString().replace(/[:.]/g, "-");
 }
 
-export function sha256(text: string): string {
-  return createHash("sha256").update(text).digest("hex");
+/** @returns 64 hexadecimal digits; a text is hashed as UTF-8, as it is written */
+export function sha256(content: string | Uint8Array): string {
+  return createHash("sha256").update(content).digest("hex");
 }

@@ -1,4 +1,4 @@
-import { readFile } from "node:fs/promises";
+import { readFile, stat } from "node:fs/promises";
 import { basename, join, relative } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import { type Disk, realDisk } from "./disk.ts";
@@ -36,10 +36,10 @@ const VERSION = 1;
  */
 export async function readDocument<T>(place: Place, parse: (json: unknown) => T): Promise<ReadDocument<T>> {
   const name = relative(place.study, place.file).split("\\").join("/");
-  const text = await readText(place.file);
-  const sum = text === null ? null : sha256(text);
+  const bytes = await readBytes(place.file);
+  const sum = bytes && sha256(bytes);
   const plain = { notices: [], newer: false, untouchable: false, sha256: sum, copy: null };
-  if (text === null) {
+  if (bytes === null) {
     const kept = await readGood(place.lastGood, parse);
     if (!kept) return { ...plain, value: null };
     return {
@@ -51,9 +51,11 @@ export async function readDocument<T>(place: Place, parse: (json: unknown) => T)
   }
   let why: string;
   try {
-    const json: unknown = JSON.parse(text);
+    const json: unknown = JSON.parse(textOrDamage(bytes));
     if (isNewer(json)) return { ...plain, ...newer(name, json, parse) };
-    return { ...plain, value: parse(json) };
+    const value = parse(json);
+    const flipped = await changedUnseen(place, sum);
+    return { ...plain, value, notices: flipped ? [changedWords(name)] : [] };
   } catch (error) {
     if (error instanceof MeasureError && error.code === "newer-version") throw error;
     why = error instanceof MeasureError ? error.coach : "It is not a complete JSON document.";
@@ -98,9 +100,9 @@ function newer<T>(name: string, json: { version: number }, parse: (json: unknown
   }
 }
 
-async function readText(file: string): Promise<string | null> {
+async function readBytes(file: string): Promise<Uint8Array | null> {
   try {
-    return await readFile(file, "utf8");
+    return await readFile(file);
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     if (code === "ENOENT") return null;
@@ -110,6 +112,26 @@ async function readText(file: string): Promise<string | null> {
       `${file} cannot be read (${code}). Check that you may read it and that the disk is there.`,
     );
   }
+}
+
+/** Bytes that are no UTF-8 are damage; read leniently they would turn into another text that still looks whole. */
+function textOrDamage(bytes: Uint8Array): string {
+  return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+}
+
+/**
+ * The file is not what was written last, yet nobody has written it since: bits that have flipped on the disk. The last
+ * good copy is written after the file, so an edit by hand is always younger.
+ */
+async function changedUnseen({ file, lastGood }: Place, sum: string | null): Promise<boolean> {
+  const copy = await readFile(lastGood).catch(() => null);
+  if (copy === null || sha256(copy) === sum) return false;
+  const [of, good] = await Promise.all([stat(file), stat(lastGood)]);
+  return of.mtimeMs < good.mtimeMs;
+}
+
+function changedWords(name: string): string {
+  return `${name} is not as Blademark wrote it, though its date says that nobody has changed it since. The disk may be failing: compare its numbers with last-good/${name}, and copy the study to another disk.`;
 }
 
 /** @returns the copy's path inside the study, null when it could not be made */

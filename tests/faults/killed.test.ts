@@ -1,0 +1,73 @@
+import { spawn } from "node:child_process";
+import { join } from "node:path";
+import { createInterface } from "node:readline";
+import { build } from "esbuild";
+import { expect, it } from "vitest";
+import { Vault } from "../../electron/vault/Vault.ts";
+import { numbersOf } from "../helpers/markStep.ts";
+import { seeded } from "../helpers/random.ts";
+import { studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
+import { ALL, outcomes } from "./table.ts";
+
+const KILLS = ALL ? 200 : 8;
+/** The fixture's own marks stand at frames below this. */
+const FIRST = 1000;
+
+async function program(): Promise<string> {
+  const outfile = join(temporaryFolder(), "marking.mjs");
+  await build({
+    entryPoints: [join(import.meta.dirname, "markingChild.ts")],
+    ...{ outfile, bundle: true, platform: "node", target: "node20", format: "esm" },
+  });
+  return outfile;
+}
+
+/** Marks until it is killed, by its own process id, some milliseconds after it opened. */
+async function killedAfter(file: string, folder: string, first: number, ms: number): Promise<number[]> {
+  const child = spawn(process.execPath, [file, folder, String(first)], {
+    stdio: ["ignore", "pipe", "inherit"],
+  });
+  const ended = new Promise((resolve) => child.once("exit", resolve));
+  const told: number[] = [];
+  for await (const line of createInterface({ input: child.stdout })) {
+    if (line === "open") setTimeout(() => process.kill(child.pid as number, "SIGKILL"), ms);
+    else told.push(Number(line));
+  }
+  await ended;
+  return told;
+}
+
+it(`loses no acknowledged mark in ${KILLS} kills of the process while it marks and saves`, {
+  timeout: 300_000,
+}, async () => {
+  const table = outcomes("killed by process id while marking and saving");
+  const file = await program();
+  const random = seeded(20261125);
+  let folder = studyFolder();
+  let all: number[] = [];
+  for (let kill = 0; kill < KILLS; kill++) {
+    // A study is used again and again, so that kills also strike a journal that has been put back before.
+    if (kill % 10 === 0) {
+      folder = studyFolder();
+      all = [];
+    }
+    const first = FIRST + (all.at(-1) ?? 0) - (all.length > 0 ? FIRST - 1 : 0);
+    const told = await killedAfter(file, folder, first, random() * 250);
+    const vault = await Vault.open(folder);
+    const { readOnly, notices, study, marks } = vault.opened();
+    expect(readOnly, "the killed process's lock does not hold").toBe(false);
+    expect(
+      notices.filter((n) => /damaged|missing|could not/.test(n)),
+      `kill ${kill}`,
+    ).toEqual([]);
+    const found = numbersOf({ study, marks }).filter((n) => n >= FIRST);
+    // All of them, each once, without a gap; at most the one that was on its way besides.
+    expect(found, `kill ${kill}`).toEqual(found.map((_, i) => FIRST + i));
+    expect(found.length - all.length - told.length, `kill ${kill}`).toBeOneOf([0, 1]);
+    expect(found.length).toBeGreaterThanOrEqual(all.length + told.length);
+    all = found;
+    await vault.close();
+    table.came(`no acknowledged mark lost${found.length > told.length ? "" : " (none made yet)"}`);
+  }
+  table.done();
+});

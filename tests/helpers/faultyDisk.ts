@@ -1,0 +1,48 @@
+import { readFileSync, writeFileSync } from "node:fs";
+import { type Disk, realDisk } from "../../electron/vault/disk.ts";
+
+export type Fault = "killed" | "ENOSPC" | "EROFS" | "EACCES";
+
+export class Killed extends Error {}
+
+/** What is left of a file when the power or the space goes in the middle of writing it. */
+const HALF = 0.5;
+
+/**
+ * A disk whose `at`-th call (the first is 0) does not come to its end. Killed: half of what was being written is there
+ * and no later call does anything, as for a process that has ended. Full: half is there, and every later call that
+ * needs space fails too until `mend`. Read-only: nothing is written at all from then on.
+ */
+export function faultyDisk(fault: Fault, at: number): Disk & { calls(): number; mend(): void } {
+  let calls = 0;
+  let mended = false;
+  const reached = () => !mended && calls++ >= at;
+  const stop = (): never => {
+    if (fault === "killed") throw new Killed("killed");
+    throw Object.assign(new Error(`${fault}: no`), { code: fault });
+  };
+  const first = () => calls === at + 1;
+  const call =
+    <A extends unknown[]>(real: (...args: A) => Promise<void>, half?: (...args: A) => void, frees = false) =>
+    async (...args: A) => {
+      if (!reached() || (frees && fault === "ENOSPC")) return real(...args);
+      if (first() && fault !== "EROFS" && fault !== "EACCES") half?.(...args);
+      return stop();
+    };
+  const part = (text: string) => text.slice(0, Math.floor(text.length * HALF));
+  return {
+    calls: () => calls,
+    mend: () => {
+      mended = true;
+    },
+    create: call(realDisk.create, (path, text) => writeFileSync(path, part(text), { flag: "wx" })),
+    append: call(realDisk.append, (path, text) => writeFileSync(path, part(text), { flag: "a" })),
+    rename: call(realDisk.rename),
+    copy: call(realDisk.copy, (from, to) =>
+      writeFileSync(to, part(readFileSync(from, "utf8")), { flag: "wx" }),
+    ),
+    remove: call(realDisk.remove, undefined, true),
+    makeFolder: call(realDisk.makeFolder),
+    flushFolder: call(realDisk.flushFolder),
+  };
+}
