@@ -17,34 +17,37 @@ export const POOR = 1.4;
 /** Two candidates whose chi-squares differ by less are not told apart (odds of 20 to 1). */
 const TELLS_APART = 2 * Math.log(20);
 
+/** The sentence a coach reads, and the names in it, the likelier first. */
+export interface Blamed {
+  readonly text: string;
+  readonly names: readonly string[];
+}
+
 /**
- * Which point is to blame for a poor fit, as the sentence a coach reads; null when leaving out none of them
- * mends it.
+ * Which point is to blame for a poor fit; null when leaving out no single one mends it, or too many of them do.
  *
  * @param candidates each tried in turn; null where the rest give no fit
  */
-export function blame(
-  candidates: readonly (Without | null)[],
-): { readonly text: string; readonly names: readonly string[] } | null {
+export function blame(candidates: readonly (Without | null)[]): Blamed | null {
   const mended = candidates
     .filter((c): c is Without => c !== null && c.restMisfit <= POOR)
     .sort((a, b) => a.restChiSquare - b.restChiSquare);
-  const best = mended[0];
-  if (!best) return null;
-  const alike = mended.filter((c) => c.restChiSquare - best.restChiSquare < TELLS_APART);
-  if (alike.length > 2) return null;
-  const names = alike.map((c) => c.name);
+  const [best, second, third] = mended.filter(
+    (c) => c.restChiSquare - mended[0]!.restChiSquare < TELLS_APART,
+  );
+  if (!best || third) return null;
   const rest = `without it the fit is ${best.restPx.toFixed(1)} px`;
-  if (alike.length === 2) {
-    return {
-      text: `${names[0]} or ${names[1]} disagrees by ${best.offPx.toFixed(0)} px or ${alike[1]!.offPx.toFixed(0)} px; ${rest}.`,
-      names,
-    };
-  }
+  const off = ({ offPx }: Without) => `${offPx.toFixed(offPx < 10 ? 1 : 0)} px`;
+  if (!second)
+    return { text: `${capital(best.name)} disagrees by ${off(best)}; ${rest}.`, names: [best.name] };
   return {
-    text: `${best.name} disagrees by ${best.offPx.toFixed(best.offPx < 10 ? 1 : 0)} px; ${rest}.`,
-    names,
+    text: `${capital(best.name)} disagrees by ${off(best)}, or else ${second.name} by ${off(second)}; ${rest}.`,
+    names: [best.name, second.name],
   };
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** A fit that is refused for want of points, or whatever else is wrong with it, is no fit. */

@@ -28,6 +28,23 @@ export function fitScale(
   lens?: Lens,
 ): FittedScale {
   checkMarkSd(markSdPx);
+  // The same reference is asked for again with every mark that moves.
+  const key = `${picture.width} ${picture.height} ${markSdPx} ${lens?.k1} ${lens?.k2}`;
+  const known = remembered.get(reference);
+  if (known?.key === key) return known.scale;
+  const scale = fitted(reference, picture, markSdPx, lens);
+  remembered.set(reference, { key, scale });
+  return scale;
+}
+
+const remembered = new WeakMap<IceReference, { readonly key: string; readonly scale: FittedScale }>();
+
+function fitted(
+  reference: IceReference,
+  picture: { readonly width: number; readonly height: number },
+  markSdPx: number,
+  lens: Lens | undefined,
+): FittedScale {
   if (reference.kind === "known-lengths") return lengthScale(reference.lengths, picture, markSdPx);
   if (reference.kind === "ice-points-by-frame") {
     return movingScale(reference.frames, picture, markSdPx, lens ?? reference.lens);

@@ -1,5 +1,5 @@
 import type { IcePoint, Lens } from "../study/types.ts";
-import { blame, fitOrNull, POOR, type Without } from "./badPoint.ts";
+import { type Blamed, blame, fitOrNull, POOR, type Without } from "./badPoint.ts";
 import { checkIcePoints } from "./checkIcePoints.ts";
 import { chooseLens, freedomOf, type LensChoice } from "./chooseLens.ts";
 import { iceToPicture, invert } from "./homography.ts";
@@ -13,7 +13,7 @@ interface Picture {
 }
 
 export interface Judged extends LensChoice {
-  readonly blamed: ReturnType<typeof blame>;
+  readonly blamed: Blamed | null;
   /** In marking SD; 0 where four points fit exactly whatever they are. */
   readonly misfit: number;
 }

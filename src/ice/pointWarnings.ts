@@ -12,6 +12,11 @@ export function pxOff(r: IceResidual): string {
   return `${Math.hypot(r.dxPx, r.dyPx).toFixed(1)} px`;
 }
 
+/** A point with the frame it is marked on, where that matters. */
+export function named(r: IceResidual): string {
+  return r.frame === undefined ? r.label : `${r.label} on frame ${r.frame}`;
+}
+
 export function fewPoints(count: number): Warning[] {
   if (count > 5) return [];
   return [
@@ -43,7 +48,7 @@ export function outsidePicture(
  */
 export function poorFit(misfit: number, worst: IceResidual, blamed?: string): Warning[] {
   if (misfit <= POOR) return [];
-  const which = blamed ?? `${worst.label} is the worst (${pxOff(worst)}).`;
+  const which = blamed ?? `${named(worst)} is the worst (${pxOff(worst)}).`;
   return [
     {
       code: "ice-points-fit-poorly",

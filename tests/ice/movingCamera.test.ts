@@ -1,6 +1,10 @@
 import { describe, expect, it } from "vitest";
+import { MeasureError } from "../../src/errors.ts";
 import { fitScale } from "../../src/ice/fitScale.ts";
+import type { FittedScale } from "../../src/ice/ground.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
+import type { FramePoints, IcePoint } from "../../src/study/types.ts";
+import { deriveOne, exactly, Sources } from "../../src/uncertainty/uncertain.ts";
 import { byDefinition } from "../helpers/definitions.ts";
 import { type Panning, pannedTrial } from "../helpers/pannedTrial.ts";
 import { seeded } from "../helpers/random.ts";
@@ -68,5 +72,267 @@ describe.each(Object.entries(VIEWS))("a camera that pans, %s, perfect marks", (_
     const hfovAt = (time: number) => view.hfovAt() * (1 - 0.1 * time);
     expectTruth(panning({ ...view, hfovAt }));
     expectTruth(panning({ ...view, hfovAt }, { framePoints: 4 }));
+  });
+});
+
+const PICTURE = { width: 1920, height: 1080 };
+
+function filmed(view: keyof typeof VIEWS = "side", more: Partial<Panning> = {}) {
+  return pannedTrial(skater, panning(VIEWS[view], more));
+}
+
+function scaleOf(frames: readonly FramePoints[], markSd = 1): FittedScale {
+  return fitScale({ kind: "ice-points-by-frame", frames }, PICTURE, markSd);
+}
+
+function refusal(frames: readonly FramePoints[]): MeasureError {
+  try {
+    scaleOf(frames);
+  } catch (error) {
+    if (error instanceof MeasureError) return error;
+    throw error;
+  }
+  throw new Error("nothing was refused");
+}
+
+const changed = (
+  frames: readonly FramePoints[],
+  which: (f: FramePoints, k: number) => boolean,
+  change: (points: readonly IcePoint[]) => readonly IcePoint[],
+) => frames.map((f, k) => (which(f, k) ? { ...f, points: change(f.points) } : f));
+
+describe("what a moving camera's ice points leave open", () => {
+  it("holds the truth: places, and distances between two frames, in 93 of 100 or more", () => {
+    let [inside, apart, of] = [0, 0, 0];
+    for (let seed = 1; seed <= 40; seed++) {
+      const { iceFrames, cameraIn } = filmed("45 from behind", { noisePx: 1, random: seeded(seed) });
+      const ground = scaleOf(iceFrames).ground(new Sources());
+      const places = [1, 4, 7, 10].map((k) => {
+        const { frame } = iceFrames[k]!;
+        const x = 13 + 0.12 * frame;
+        const seen = cameraIn(frame).see(x, 0.4, 0);
+        return { x, place: ground.place({ u: exactly(seen.xPx), v: exactly(seen.yPx) }, frame)! };
+      });
+      for (const [k, { place }] of places.entries()) {
+        of++;
+        if (Math.abs(place.y.value - 0.4) <= place.y.u95) inside++;
+        const other = places[(k + 1) % 4]!;
+        const along = deriveOne((a, b) => b! - a!, [place.x, other.place.x]);
+        if (Math.abs(along.value - (other.x - places[k]!.x)) <= along.u95) apart++;
+      }
+    }
+    // Binomial, 160 of 95 %: below 93 % with probability 0.15 only by chance; frames of one fit hang together.
+    expect(inside / of).toBeGreaterThanOrEqual(0.92);
+    expect(apart / of).toBeGreaterThanOrEqual(0.92);
+  });
+
+  // precision.md 4, three key frames with eight points, then two a frame: SD of a stride width, cm.
+  it.each([
+    ["side", 2.1],
+    ["45 from behind", 2.1],
+    ["finish", 0.9],
+  ] as const)("%s: widths scatter by %s cm or less at the marked frames", (view, most) => {
+    let [squares, of] = [0, 0];
+    for (let seed = 1; seed <= 12; seed++) {
+      const { input, frames } = filmed(view, { noisePx: 1, random: seeded(seed) });
+      const at = frames.map((f) => ({
+        side: f.side,
+        off: f.off / 60,
+        nearest: f.nearest / 60,
+        on: f.on / 60,
+      }));
+      for (const [k, { readings }] of measureTrial(input).strides.entries()) {
+        const width = readings.stride_width_m;
+        if (k === 0 || k > 4 || width.value === null) continue;
+        squares += (100 * (width.atFrame! - byDefinition(skater, at, k).stride_width_m)) ** 2;
+        of++;
+      }
+    }
+    expect(of).toBe(48);
+    // Stated to 7 %, and 48 widths give their SD to 10 %.
+    expect(Math.sqrt(squares / of)).toBeLessThan(1.2 * most);
+  });
+
+  it("shares a point's taped error between all frames that show it", () => {
+    const { iceFrames } = filmed("side", { keyPoints: 6, framePoints: 6 });
+    const u = (frames: readonly FramePoints[], tape: number) => {
+      const taped = changed(
+        frames,
+        () => true,
+        (points) => points.map((p) => ({ ...p, u: tape })),
+      );
+      const ground = scaleOf(taped, 0.1).ground(new Sources());
+      return ground.place({ u: exactly(960), v: exactly(640) }, frames[3]!.frame)!.y.u;
+    };
+    // Marks hardly err here, so the doubt is the tape's, and in proportion to it.
+    expect(u(iceFrames, 0.06) / u(iceFrames, 0.03)).toBeGreaterThan(1.9);
+    // The same points marked on twice as many frames tell nothing new of where they are taped.
+    const twice = [...iceFrames, ...iceFrames.map((f) => ({ ...f, frame: f.frame + 1000 }))];
+    expect(u(twice, 0.03) / u(iceFrames, 0.03)).toBeGreaterThan(0.95);
+  });
+});
+
+describe("laws of a moving camera's scale", () => {
+  const { iceFrames } = filmed("45 from behind", { noisePx: 1, framePoints: 3 });
+  const base = scaleOf(iceFrames);
+
+  it("does not depend on the order of frames or points", () => {
+    const mixed = iceFrames.map((f) => ({ ...f, points: f.points.slice().reverse() })).reverse();
+    const { camera, rmsPx } = scaleOf(mixed).summary;
+    expect(camera!.focalPx).toBeCloseTo(base.summary.camera!.focalPx, 3);
+    expect(rmsPx).toBeCloseTo(base.summary.rmsPx!, 6);
+  });
+
+  it("turns and moves with the ice frame", () => {
+    const [c, s] = [Math.cos(0.7), Math.sin(0.7)];
+    const turn = (x: number, y: number) => [c * x - s * y + 5, s * x + c * y - 3] as const;
+    const turned = changed(
+      iceFrames,
+      () => true,
+      (points) =>
+        points.map((p) => {
+          const [x, y] = turn(p.x, p.y);
+          return { ...p, x, y };
+        }),
+    );
+    const scale = scaleOf(turned);
+    const { frame } = iceFrames[3]!;
+    const before = base.toIce({ xPx: 900, yPx: 700 }, frame)!;
+    const after = scale.toIce({ xPx: 900, yPx: 700 }, frame)!;
+    const [x, y] = turn(before.x, before.y);
+    expect(Math.hypot(after.x - x, after.y - y)).toBeLessThan(1e-5);
+    expect(scale.summary.camera!.u95FocalPx).toBeCloseTo(base.summary.camera!.u95FocalPx, 1);
+  });
+
+  it("mirrors with the picture", () => {
+    const mirrored = changed(
+      iceFrames,
+      () => true,
+      (points) => points.map((p) => ({ ...p, xPx: 1919 - p.xPx, y: -p.y })),
+    );
+    const { frame } = iceFrames[3]!;
+    const before = base.toIce({ xPx: 900, yPx: 700 }, frame)!;
+    const after = scaleOf(mirrored).toIce({ xPx: 1019, yPx: 700 }, frame)!;
+    expect(Math.hypot(after.x - before.x, after.y + before.y)).toBeLessThan(1e-5);
+  });
+
+  it("agrees with the static fit where the camera stands still", () => {
+    const still = pannedTrial(skater, {
+      ...panning(VIEWS.side, { noisePx: 1, keyPoints: 8, framePoints: 8 }),
+      hfovAt: () => 65,
+      aimAt: () => [18, 0],
+    });
+    const moving = scaleOf(still.iceFrames);
+    const { frame, points } = still.iceFrames[2]!;
+    const alone = fitScale({ kind: "ice-points", points }, PICTURE, 1);
+    const at = { xPx: 960, yPx: 600 };
+    const [a, b] = [moving.toIce(at, frame)!, alone.toIce(at)!];
+    expect(Math.hypot(a.x - b.x, a.y - b.y)).toBeLessThan(0.05);
+    expect(moving.summary.camera!.u95FocalPx).toBeLessThan(alone.summary.camera!.u95FocalPx);
+  });
+
+  it("goes from the picture to the ice and back, in its own frame only", () => {
+    const { frame } = iceFrames[2]!;
+    const there = base.toPicture(18, 0.5, 0, frame)!;
+    const back = base.toIce(there, frame)!;
+    expect(Math.hypot(back.x - 18, back.y - 0.5)).toBeLessThan(1e-9);
+    expect(base.toIce(there)).toBeNull();
+    expect(base.toIce(there, frame + 1)).toBeNull();
+  });
+
+  it("finds the lens as well", () => {
+    const k1 = -0.1;
+    const { iceFrames: straight, cameraIn } = filmed("side", { keyPoints: 8, framePoints: 4 });
+    const f = cameraIn(0).focalPx;
+    const seen = changed(
+      straight,
+      () => true,
+      (points) =>
+        points.map((p) => {
+          const stretch = 1 + (k1 * ((p.xPx - 959.5) ** 2 + (p.yPx - 539.5) ** 2)) / f ** 2;
+          return { ...p, xPx: 959.5 + (p.xPx - 959.5) * stretch, yPx: 539.5 + (p.yPx - 539.5) * stretch };
+        }),
+    );
+    const { lens, camera } = scaleOf(seen, 0.2).summary;
+    expect(lens).toMatchObject({ from: "ice points" });
+    expect((lens as { k1: number }).k1).toBeCloseTo(k1, 4);
+    expect(camera!.focalPx).toBeCloseTo(f, 1);
+  });
+});
+
+describe("what is refused or warned of when the camera moves", () => {
+  it("a frame without two ice points of its own, by number, while the others are measured", () => {
+    const { input, iceFrames, frames } = filmed();
+    const gone = frames[2]!.off;
+    for (const rest of [
+      iceFrames.filter((f) => f.frame !== gone),
+      changed(
+        iceFrames,
+        (f) => f.frame === gone,
+        (points) => points.slice(0, 1),
+      ),
+    ]) {
+      const reference = { kind: "ice-points-by-frame", frames: rest } as const;
+      const { strides } = measureTrial({ ...input, iceReference: reference });
+      const width = strides[2]!.readings.stride_width_m;
+      expect(width).toMatchObject({ value: null, why: expect.stringContaining(`frame ${gone} has`) });
+      expect(strides[4]!.readings.stride_width_m.value).not.toBeNull();
+    }
+  });
+
+  it("a reference on one frame only", () => {
+    const error = refusal(filmed().iceFrames.slice(0, 1));
+    expect(error.code).toBe("moving-camera-one-frame");
+    expect(error.coach).toContain("wrong in the next");
+  });
+
+  it("no frame with four points", () => {
+    const frames = filmed("side", { keyPoints: 3, framePoints: 3 }).iceFrames;
+    expect(refusal(frames).code).toBe("moving-camera-no-key-frame");
+  });
+
+  it("a frame twice, a frame that is no number, no frames", () => {
+    const { iceFrames } = filmed();
+    expect(refusal([...iceFrames, iceFrames[0]!]).code).toBe("bad-ice-frame");
+    expect(refusal([{ ...iceFrames[0]!, frame: 1.5 }, ...iceFrames.slice(1)]).code).toBe("bad-ice-frame");
+    expect(refusal([]).code).toBe("moving-camera-one-frame");
+    const nan = changed(
+      iceFrames,
+      (_, k) => k === 1,
+      (points) => points.map((p) => ({ ...p, xPx: Number.NaN })),
+    );
+    expect(refusal(nan).code).toBe("ice-point-not-a-number");
+    expect(refusal(nan).coach).toContain(`frame ${iceFrames[1]!.frame}`);
+  });
+
+  it("a tripod that was carried on the way", () => {
+    const { iceFrames } = filmed("side", { keyPoints: 8, framePoints: 6 });
+    const elsewhere = pannedTrial(skater, {
+      ...panning(VIEWS.side, { keyPoints: 8, framePoints: 6 }),
+      from: [19.5, -9, 3],
+    });
+    const half = iceFrames.map((f, k) => (k < 6 ? f : elsewhere.iceFrames[k]!));
+    expect(refusal(half).code).toBe("ice-points-disagree");
+    expect(refusal(half).coach).toContain("carried");
+  });
+
+  it("one bad point, by name and frame; it is not taken for a zoom", () => {
+    const { iceFrames } = filmed("side", { noisePx: 1, keyPoints: 8, framePoints: 4 });
+    const bad = changed(
+      iceFrames,
+      (_, k) => k === 4,
+      ([first, ...rest]) => [{ ...first!, xPx: first!.xPx + 25 }, ...rest],
+    );
+    const { warnings } = scaleOf(bad).summary;
+    expect(warnings.map((w) => w.code)).toEqual(["ice-points-fit-poorly"]);
+    expect(warnings[0]!.text).toMatch(
+      new RegExp(`${bad[4]!.points[0]!.label} on frame ${bad[4]!.frame} disagrees by 2\\d px; without it`),
+    );
+  });
+
+  it("a zoom is said", () => {
+    const hfovAt = (time: number) => 40 * (1 - 0.1 * time);
+    const { summary } = scaleOf(filmed("side", { hfovAt, noisePx: 1 }).iceFrames);
+    expect(summary.warnings.map((w) => w.code)).toEqual(["camera-zooms"]);
   });
 });

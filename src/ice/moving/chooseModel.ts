@@ -1,20 +1,42 @@
 import type { FramePoints, Lens } from "../../study/types.ts";
+import { isOneToOne } from "../lens.ts";
 import { undetermined } from "./checkMovingPoints.ts";
-import { fitMovingCamera, type MovingFit } from "./movingCamera.ts";
+import { fitMovingCamera, type MovingFit, type MovingModel } from "./movingCamera.ts";
 import { startMoving } from "./startMoving.ts";
 
 /** Below this misfit (marking SD) one focal length explains all frames. */
 const GOOD = 1.2;
+/** A lens coefficient must take this much off the misfit, in variances: chance does it once in a hundred times (chi-square, 1 degree of freedom). */
+const LEAST_GAIN = 6.635;
+
+interface Picture {
+  readonly width: number;
+  readonly height: number;
+}
 
 /**
- * The simplest camera that explains the points: with one focal length, or, where that clearly does not do, with
- * one for every frame.
+ * The simplest camera that explains the points: with one focal length or, where that clearly does not do, with
+ * one for every frame; without lens distortion or, where the points clearly show it, with it.
  *
  * @throws {MeasureError} see `startMoving`
  */
 export function chooseModel(
   frames: readonly FramePoints[],
-  picture: { readonly width: number; readonly height: number },
+  picture: Picture,
+  markSdPx: number,
+  lens: Lens | null,
+): MovingFit {
+  const plain = chooseZoom(frames, picture, markSdPx, lens);
+  if (lens) return plain;
+  const one = bent(frames, plain, picture, markSdPx, 1);
+  if (!one || !paysForLens(plain, one)) return plain;
+  const two = bent(frames, one, picture, markSdPx, 2);
+  return two && paysForLens(one, two) ? two : one;
+}
+
+function chooseZoom(
+  frames: readonly FramePoints[],
+  picture: Picture,
   markSdPx: number,
   lens: Lens | null,
 ): MovingFit {
@@ -29,11 +51,35 @@ export function chooseModel(
   const zooming = fitted(true);
   if (!fixed && !zooming) throw undetermined();
   if (!fixed) return zooming!;
-  return zooming && explainsMore(zooming, fixed) ? zooming : fixed;
+  return zooming && paysForZoom(fixed, zooming) ? zooming : fixed;
 }
 
-function misfitOf(fit: MovingFit): number {
-  return Math.sqrt(fit.chiSquare / Math.max(fit.freedom, 1));
+function bent(
+  frames: readonly FramePoints[],
+  before: MovingFit,
+  picture: Picture,
+  markSdPx: number,
+  findLens: 1 | 2,
+): MovingFit | null {
+  const model: MovingModel = { ...before.model, lens: before.lens, findLens };
+  const fit = fitMovingCamera(frames, before.cameras, markSdPx, model);
+  const least = Math.min(...before.cameras.map((c) => c.focalPx));
+  return fit && isOneToOne(fit.lens, Math.hypot(picture.width, picture.height) / 2 / least) ? fit : null;
+}
+
+/** In marking SD; 0 where the points fit exactly whatever they are. */
+export function misfitOf(fit: MovingFit): number {
+  return fit.freedom > 0 ? Math.sqrt(fit.chiSquare / fit.freedom) : 0;
+}
+
+/** Variance of an observation, in squares of its stated SD, as the better fit leaves it. */
+function unitOf(fit: MovingFit): number {
+  return Math.max(1, misfitOf(fit)) ** 2;
+}
+
+function paysForLens(before: MovingFit, after: MovingFit): boolean {
+  const gain = (before.chiSquare - after.chiSquare) / unitOf(after);
+  return gain > Math.max(LEAST_GAIN, Math.log(after.observations));
 }
 
 /**
@@ -42,10 +88,9 @@ function misfitOf(fit: MovingFit): number {
  *
  * @see Schwarz (1978), Annals of Statistics 6, 461-464
  */
-function explainsMore(zooming: MovingFit, fixed: MovingFit): boolean {
+function paysForZoom(fixed: MovingFit, zooming: MovingFit): boolean {
   if (zooming.freedom < 0) return false;
-  const unit = Math.max(1, misfitOf(zooming)) ** 2;
   const gains = fixed.chiSquares.map((c, k) => c - zooming.chiSquares[k]!);
   const gain = gains.reduce((a, b) => a + b, 0) - Math.max(...gains);
-  return gain / unit > (fixed.freedom - zooming.freedom) * Math.log(fixed.observations);
+  return gain / unitOf(zooming) > (fixed.freedom - zooming.freedom) * Math.log(fixed.observations);
 }

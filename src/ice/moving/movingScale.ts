@@ -2,13 +2,15 @@ import { MeasureError } from "../../errors.ts";
 import type { LensSummary, Warning } from "../../kinematics/types.ts";
 import type { FramePoints, Lens } from "../../study/types.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
+import { type Blamed, POOR } from "../badPoint.ts";
 import { type Camera, project } from "../camera.ts";
 import type { FittedScale } from "../ground.ts";
 import { convexHull } from "../hull.ts";
-import { poorFit, pxOff } from "../pointWarnings.ts";
+import { named, poorFit, pxOff } from "../pointWarnings.ts";
 import type { IceResidual } from "../types.ts";
+import { blameMoving } from "./blameMoving.ts";
 import { checkMovingPoints, undetermined } from "./checkMovingPoints.ts";
-import { chooseModel } from "./chooseModel.ts";
+import { chooseModel, misfitOf } from "./chooseModel.ts";
 import { layout, type MovingFit, see } from "./movingCamera.ts";
 import { meetIce, movingGround } from "./movingGround.ts";
 
@@ -34,10 +36,11 @@ export function movingScale(
   const frames = all.filter((f) => f.points.length >= 2).sort((a, b) => a.frame - b.frame);
   const fit = chooseModel(frames, picture, markSdPx, lens ?? null);
   const residuals = residualsOf(frames, fit);
-  const misfit = fit.freedom > 0 ? Math.sqrt(fit.chiSquare / fit.freedom) : 0;
+  const misfit = misfitOf(fit);
+  const blamed = blameMoving(frames, fit, markSdPx);
   const worst = residuals.reduce((a, b) => (Math.hypot(b.dxPx, b.dyPx) > Math.hypot(a.dxPx, a.dyPx) ? b : a));
-  if (misfit > 3) throw disagreement(misfit, worst);
-  const widen = misfit > 1.4 ? misfit : 1;
+  if (misfit > 3) throw disagreement(misfit, worst, blamed);
+  const widen = misfit > POOR ? misfit : 1;
   const focalU = widen * focalDoubt(fit);
   if (!(focalU < 0.33)) throw undetermined();
   const indexOf = new Map(frames.map((f, k) => [f.frame, k]));
@@ -62,7 +65,7 @@ export function movingScale(
         u95FocalPx: K95 * middle.focalPx * focalU,
       },
       lens: lensSummary(fit, lens, widen),
-      warnings: [...poorFit(misfit, worst), ...zoomed(fit)],
+      warnings: [...poorFit(misfit, worst, blamed?.text), ...zoomed(fit)],
     },
     residuals,
     hull,
@@ -151,11 +154,12 @@ function zoomed(fit: MovingFit): Warning[] {
   ];
 }
 
-function disagreement(misfit: number, worst: IceResidual): MeasureError {
+function disagreement(misfit: number, worst: IceResidual, blamed: Blamed | null): MeasureError {
+  const which = blamed?.text ?? `${named(worst)} is the worst (${pxOff(worst)}).`;
   return new MeasureError(
     "ice-points-disagree",
     `fitScale requires ice points that agree within 3 marking SD; rms is ${misfit.toFixed(1)} SD, worst ${worst.label} in frame ${worst.frame}`,
-    `The ice points of the moving camera disagree with each other by ${misfit.toFixed(1)} times what marking alone explains; ${worst.label} on frame ${worst.frame} is the worst (${pxOff(worst)}). Check its place on the ice and its mark. If the camera was carried or its tripod moved, this can't be measured.`,
-    { misfit, worst: worst.label, frame: worst.frame },
+    `The ice points of the moving camera disagree with each other by ${misfit.toFixed(1)} times what marking alone explains. ${which} Check its place on the ice and its mark. If the camera was carried or its tripod moved, this can't be measured.`,
+    { misfit, worst: blamed?.names[0] ?? named(worst) },
   );
 }

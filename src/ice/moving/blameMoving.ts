@@ -1,0 +1,61 @@
+import type { FramePoints } from "../../study/types.ts";
+import { type Blamed, blame, POOR, type Without } from "../badPoint.ts";
+import { misfitOf } from "./chooseModel.ts";
+import { fitMovingCamera, type MovingFit, see } from "./movingCamera.ts";
+
+/** So many points, those with the largest residuals, are left out in turn. */
+const MOST_TRIED = 8;
+
+/**
+ * Which ice point of a moving camera is to blame for a poor fit; null where the fit is not poor or none alone
+ * mends it. Of two points on a frame either may be the bad one, so the frame is named.
+ */
+export function blameMoving(frames: readonly FramePoints[], fit: MovingFit, markSdPx: number): Blamed | null {
+  if (misfitOf(fit) <= POOR) return null;
+  const suspects = frames
+    .flatMap(({ points }, k): Suspect[] =>
+      points.length === 2
+        ? [{ k, m: null, off: sizeOf(fit, k, 0) + sizeOf(fit, k, 1) }]
+        : points.map((_, m) => ({ k, m, off: sizeOf(fit, k, m) })),
+    )
+    .sort((a, b) => b.off - a.off)
+    .slice(0, MOST_TRIED);
+  return blame(suspects.map((suspect) => leaveOut(frames, fit, markSdPx, suspect)));
+}
+
+/** Point `m` of frame `k`, or all of that frame's points. */
+interface Suspect {
+  readonly k: number;
+  readonly m: number | null;
+  readonly off: number;
+}
+
+function sizeOf(fit: MovingFit, k: number, m: number): number {
+  return Math.hypot(fit.offPx[k]![2 * m]!, fit.offPx[k]![2 * m + 1]!);
+}
+
+function leaveOut(
+  frames: readonly FramePoints[],
+  fit: MovingFit,
+  markSdPx: number,
+  { k, m, off }: Suspect,
+): Without | null {
+  const at = frames[k]!;
+  const rest =
+    m === null
+      ? frames.filter((f) => f !== at)
+      : frames.map((f) => (f === at ? { ...f, points: f.points.filter((_, n) => n !== m) } : f));
+  const cameras = m === null ? fit.cameras.filter((_, n) => n !== k) : fit.cameras;
+  const without = fitMovingCamera(rest, cameras, markSdPx, { ...fit.model, lens: fit.lens });
+  if (!without) return null;
+  const point = m === null ? null : at.points[m]!;
+  const [u, v] = point ? see(without.cameras[k]!, without.lens, point.x, point.y) : [0, 0];
+  const squares = without.offPx.flat().reduce((sum, r) => sum + r * r, 0);
+  return {
+    name: point ? `${point.label} on frame ${at.frame}` : `a point on frame ${at.frame}`,
+    offPx: point ? Math.hypot(u - point.xPx, v - point.yPx) : off,
+    restPx: Math.sqrt((2 * squares) / without.observations),
+    restMisfit: misfitOf(without),
+    restChiSquare: without.chiSquare,
+  };
+}
