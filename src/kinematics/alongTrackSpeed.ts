@@ -1,10 +1,13 @@
 import type { Quantity } from "./quantity.ts";
-import type { Limit } from "./reading.ts";
+import type { Limit, Possible } from "./reading.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
 /** A tenth of an ordinary sprint's speed, m/s. */
 export const speedLimit: Limit = () => 0.7;
+
+/** Skaters' fastest is under 11 m/s (references 6.2, precision study 7). */
+export const POSSIBLE_SPEED: Possible = { min: 0, max: 15, unit: "m/s" };
 
 /**
  * Along-track speed around stride n, m/s of real time: travel between two blade-off points of one blade, over

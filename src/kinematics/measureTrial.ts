@@ -9,10 +9,10 @@ import type { Body, Side } from "../study/types.ts";
 import { checkFrameInterval, medianInterval, orderedFrames } from "../time/frameTimes.ts";
 import { checkSpeedFactor } from "../time/speedFactor.ts";
 import { Sources } from "../uncertainty/uncertain.ts";
-import { alongTrackSpeed, speedLimit } from "./alongTrackSpeed.ts";
+import { alongTrackSpeed, POSSIBLE_SPEED, speedLimit } from "./alongTrackSpeed.ts";
 import { type ArmSwing, armSwing } from "./armSwing.ts";
 import { QUANTITIES } from "./quantities.ts";
-import { attempt, readingOf, type Shown } from "./reading.ts";
+import { attempt, ifPossible, readingOf, type Shown } from "./reading.ts";
 import { type StrideEvents, strideOrder } from "./strideOrder.ts";
 import { type Contact, TrialGeometry } from "./trialGeometry.ts";
 import { trialMean } from "./trialMeans.ts";
@@ -59,18 +59,26 @@ export function assessTrial(input: MeasureInput): {
   const shown: Shown = new Map();
   const measured = QUANTITIES.map((rule) => ({
     rule,
-    outcomes: trial.strides.map(({ side, stride }) => ({
+    outcomes: trial.strides.map(({ side, stride, off }) => ({
       side,
-      outcome: attempt(() => rule.measure(trial, stride)),
+      outcome: ifPossible(
+        attempt(() => rule.measure(trial, stride)),
+        rule.possible,
+        off.frame,
+      ),
     })),
   }));
   const arms = trial.strides.map(({ stride }) => ({
     left: armSwing(trial, input.events, stride, "left"),
     right: armSwing(trial, input.events, stride, "right"),
   }));
-  const speeds = trial.strides.map(({ side, stride }) => ({
+  const speeds = trial.strides.map(({ side, stride, off }) => ({
     side,
-    outcome: attempt(() => alongTrackSpeed(trial, stride)),
+    outcome: ifPossible(
+      attempt(() => alongTrackSpeed(trial, stride)),
+      POSSIBLE_SPEED,
+      off.frame,
+    ),
   }));
   const strides = trial.strides.map((events, k): Stride => {
     const readings = measured.map(({ rule, outcomes }) => [

@@ -3,7 +3,7 @@ import { bladeSeparation } from "./bladeSeparation.ts";
 import { contactToMidline } from "./contactToMidline.ts";
 import { eventInstant } from "./eventInstant.ts";
 import type { Quantity } from "./quantity.ts";
-import { type Limit, lengthLimit, positionLimit, widthLimit } from "./reading.ts";
+import { type Limit, lengthLimit, type Possible, positionLimit, widthLimit } from "./reading.ts";
 import { recoveryTime } from "./recoveryTime.ts";
 import { recoveryToMidline } from "./recoveryToMidline.ts";
 import { strideLength } from "./strideLength.ts";
@@ -17,35 +17,73 @@ export interface QuantityRule {
   readonly measure: (trial: TrialGeometry, n: number) => Quantity;
   /** Widest u95 that is still shown; absent for times and rates. */
   readonly limit?: Limit;
+  /** What a skater can do at all; absent for instants. */
+  readonly possible?: Possible;
   /** Where the mean over a trial balances left against right. */
   readonly balanced: boolean;
 }
 
+/** Beyond these no skater gets, however the marks may look. [judgement, wide on purpose] */
+const ACROSS: Possible = { min: -1.5, max: 2, unit: "m" };
+const BETWEEN_BLADES: Possible = { min: -1.5, max: 3, unit: "m" };
+
 export const QUANTITIES: readonly QuantityRule[] = [
   { name: "blade_off_s", measure: (trial, n) => eventInstant(trial, n, "blade_off"), balanced: false },
   { name: "blade_on_s", measure: (trial, n) => eventInstant(trial, n, "blade_on"), balanced: false },
-  { name: "stride_width_m", measure: strideWidth, limit: widthLimit, balanced: true },
-  { name: "blade_separation_m", measure: bladeSeparation, limit: positionLimit, balanced: true },
+  {
+    name: "stride_width_m",
+    measure: strideWidth,
+    limit: widthLimit,
+    possible: BETWEEN_BLADES,
+    balanced: true,
+  },
+  {
+    name: "blade_separation_m",
+    measure: bladeSeparation,
+    limit: positionLimit,
+    possible: BETWEEN_BLADES,
+    balanced: true,
+  },
   {
     name: "half_width_m",
     measure: (trial, n) => contactToMidline(trial, n, "blade_off"),
     limit: positionLimit,
+    possible: ACROSS,
     balanced: true,
   },
-  { name: "recovery_to_midline_m", measure: recoveryToMidline, limit: positionLimit, balanced: true },
+  {
+    name: "recovery_to_midline_m",
+    measure: recoveryToMidline,
+    limit: positionLimit,
+    possible: ACROSS,
+    balanced: true,
+  },
   {
     name: "touchdown_to_midline_m",
     measure: (trial, n) => contactToMidline(trial, n, "blade_on"),
     limit: positionLimit,
+    possible: ACROSS,
     balanced: true,
   },
   {
     name: "touchdown_to_track_midline_m",
     measure: touchdownToTrackMidline,
     limit: positionLimit,
+    possible: ACROSS,
     balanced: true,
   },
-  { name: "stride_rate_hz", measure: strideRate, balanced: false },
-  { name: "stride_length_m", measure: strideLength, limit: lengthLimit, balanced: false },
+  {
+    name: "stride_rate_hz",
+    measure: strideRate,
+    possible: { min: 0, max: 8, unit: "pushes a second" },
+    balanced: false,
+  },
+  {
+    name: "stride_length_m",
+    measure: strideLength,
+    limit: lengthLimit,
+    possible: { min: 0, max: 8, unit: "m" },
+    balanced: false,
+  },
   { name: "recovery_time_s", measure: recoveryTime, balanced: false },
 ];

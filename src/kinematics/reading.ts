@@ -16,6 +16,27 @@ export const widthLimit: Limit = (value) => Math.max(WIDEST_U95, WIDEST_SHARE * 
 /** A tenth of an ordinary stride; fixed, so that long strides are not shown sooner than short ones. */
 export const lengthLimit: Limit = () => 0.25;
 
+/** What a quantity can be at all. */
+export interface Possible {
+  readonly min: number;
+  readonly max: number;
+  readonly unit: "m" | "m/s" | "pushes a second";
+}
+
+/** The outcome, or why it can't be true: a wrong side, frame, mark or scale shows itself here. */
+export function ifPossible(outcome: Outcome, range: Possible | undefined, frame: number): Outcome {
+  if ("why" in outcome || !range) return outcome;
+  const { value } = outcome.value;
+  if (value >= range.min && value <= range.max) return outcome;
+  const cause =
+    range.unit === "pushes a second"
+      ? "the frames picked for blade-off, and how fast the clip plays"
+      : "left and right, the marks, and the scale of the ice";
+  return {
+    why: `It comes out as ${Number(value.toPrecision(2))} ${range.unit}, which no skater does. Check ${cause} around frame ${frame}.`,
+  };
+}
+
 /** What came of one quantity of one stride: the quantity, or why there is none. */
 export type Outcome = Quantity | { readonly why: string; readonly either?: readonly Uncertain[] };
 

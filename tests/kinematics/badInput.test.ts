@@ -144,6 +144,16 @@ describe("marks and events that are no measurement", () => {
     expect([off, on].some((frame) => error.coach.includes(`frame ${frame}`))).toBe(true);
   });
 
+  it("a scale in feet taken for metres: widths of 4 m are refused, not shown", () => {
+    if (input.iceReference?.kind !== "ice-points") throw new Error("ice points expected");
+    const points = input.iceReference.points.map((p) => ({ ...p, x: p.x / 0.3048, y: p.y / 0.3048 }));
+    const { readings } = measureTrial({ ...input, iceReference: { kind: "ice-points", points } }).strides[2]!;
+    expect(readings.stride_width_m).toMatchObject({
+      value: null,
+      why: expect.stringMatching(/3\.9 m, which no skater does/),
+    });
+  });
+
   it("a picture without a size", () => {
     expect(refusal({ picture: { width: Number.NaN, height: 1080 } }).code).toBe("bad-picture-size");
   });
@@ -191,8 +201,11 @@ describe("marks and events that are no measurement", () => {
           ? Object.values(value).flatMap(numbers)
           : [];
     expect(numbers(readings).every(Number.isFinite)).toBe(true);
-    // Random marks give no width worth showing.
-    expect(readings.trial.stride_width_m).toMatchObject({ value: null });
+    for (const { readings: one } of readings.strides) {
+      const width = one.stride_width_m;
+      if (width.value === null) expect(width.why.length).toBeGreaterThan(20);
+      else expect(Math.abs(width.value)).toBeLessThan(3); // more is refused as what no skater does
+    }
   });
 });
 
