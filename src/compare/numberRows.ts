@@ -25,13 +25,12 @@ export function numberRows(c: Comparison): NumberRow[] {
     "why" in had
       ? { label, meaning, text: had.why, had: false }
       : { label, meaning, text: text(had), had: true };
-  const word = (value: number) => (value < 0 ? ` ${less}` : value > 0 ? ` ${more}` : "");
   return [
     row(
       "Mean difference, 95 % interval",
       `${c.b} minus ${c.a}, mean over skaters; the interval comes from how much skaters differ from each other.`,
       c.meanDifference,
-      (e) => ("why" in e.ci95 ? estimateText(e, unit) : `${estimateText(e, unit)}${word(e.value)}`),
+      (e) => `${estimateText(e, unit)}${direction(e, less, more)}`,
     ),
     row("Smallest and largest difference", "Of one skater.", c.range, (r) => intervalOf(r.value, unit)),
     row("SD of differences", "How much the skaters' differences scatter around their mean.", c.sd, (s) =>
@@ -50,17 +49,63 @@ export function numberRows(c: Comparison): NumberRow[] {
       (p) => signFlipText(p.value, c.smallestPSignFlip.value, c.n),
     ),
     row(
-      "Effect size d_z, corrected g_z",
-      "Mean difference in SDs of differences; g_z corrects it for few skaters. Its size depends on how alike the skaters are.",
+      "Signed rank (Wilcoxon), exact",
+      "p once more, from the order of the differences' sizes: one wild difference counts no more than its rank.",
+      c.signedRank,
+      (w) => `V = ${w.value} of ${w.n} differences, ${pText(w.p)}`,
+    ),
+    row(
+      "Middle difference (Hodges-Lehmann)",
+      "The median of all means of two differences, with the interval that belongs to the signed rank.",
+      c.hodgesLehmann,
+      (h) =>
+        h.interval.value === null
+          ? `${sized(h.value)}, without an interval: ${h.interval.why}`
+          : `${sized(h.value)} (${intervalOf(h.interval.value, unit)}, ${formatNumber(100 * h.interval.level, 1)} %)`,
+    ),
+    row(
+      "Effect size d_z, 95 % interval",
+      "Mean difference in SDs of the skaters' differences. Its size depends on how alike the skaters are.",
       c.dZ,
-      (d) =>
-        `${formatNumber(d.value, 2)}, ${c.gZ.value === null ? "none for two skaters" : formatNumber(c.gZ.value, 2)}`,
+      plainEstimate,
+    ),
+    row(
+      "Effect size corrected for few skaters, g_z",
+      "Few skaters make d_z look too large.",
+      c.gZ,
+      plainEstimate,
+    ),
+    row(
+      "Alike, within what is worth it?",
+      "Two one-sided tests. Both p at most 0.05: the techniques differ by less than what is worth it, up or down.",
+      c.equivalence,
+      (e) =>
+        `${e.value <= 0.05 ? "yes" : "not shown"}, ${pText(e.value)} (90 % interval ${intervalText(e.ci90, unit)}, bounds ± ${sized(e.bound)})`,
+    ),
+    row(
+      "Mixed model on every trial",
+      "Technique, with a skater's own level and own liking of a technique (REML). It should tell the same story as the mean difference.",
+      c.model,
+      (m) => `${estimateText(m, unit)}, ${m.df} degrees of freedom, ${pText(m.p)}`,
+    ),
+    row(
+      "What scatters, in the mixed model",
+      "SDs: between skaters; of a skater's own liking of a technique; between repeats.",
+      c.model,
+      (m) =>
+        `${sized(m.sdSkater)}, ${m.sdSkaterByTechnique === null ? "not to be told without repeats" : sized(m.sdSkaterByTechnique)}, ${sized(m.sdTrial)}`,
+    ),
+    row(
+      "Mixed model, order taken out",
+      "The same, as if no skater changed steadily from one trial to the next.",
+      c.modelWithPlace,
+      (m) => estimateText(m, unit),
     ),
     row(
       "Typical error of one trial",
       "How much one skater's repeats of the same technique scatter (SD, pooled over skaters).",
       c.typicalError,
-      (e) => `${sized(e.value)} (${e.df} degrees of freedom)`,
+      (e) => `${sized(e.value)} (${e.ci95 ? `${intervalOf(e.ci95, unit)}, ` : ""}${e.df} degrees of freedom)`,
     ),
     row(
       "Detectable between two trials",
@@ -83,6 +128,23 @@ export function numberRows(c: Comparison): NumberRow[] {
       (e) => estimateText(e, unit),
     ),
   ];
+}
+
+/** " faster", or nothing where it would be a claim: a mean that shows as 0. */
+function direction({ value, ci95 }: Estimate, less: string, more: string): string {
+  if ("why" in ci95) return "";
+  const places = placesFor((ci95[1] - ci95[0]) / 2);
+  if (Number(formatNumber(Math.abs(value), places)) === 0) return "";
+  const way = value < 0 ? less : more;
+  return ci95[0] > 0 || ci95[1] < 0 ? ` ${way}` : ` ${way}, or either way`;
+}
+
+/** "1.28 (0.41 to 2.12)" */
+function plainEstimate({ value, ci95 }: Estimate): string {
+  const shown = formatNumber(value, 2);
+  return "why" in ci95
+    ? `${shown}, without an interval: ${ci95.why}`
+    : `${shown} (${formatNumber(ci95[0], 2)} to ${formatNumber(ci95[1], 2)})`;
 }
 
 /** "−0.120 ± 0.072 s (−0.192 to −0.048 s)", or the value and why it has no interval. */

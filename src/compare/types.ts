@@ -40,6 +40,9 @@ export interface Pair {
   readonly nB: number;
   /** Half-width of the 95 % interval of this skater's own difference, from the typical error of one trial. */
   readonly u95: Had<{ readonly value: number }>;
+  /** The same of both means. */
+  readonly u95A: Had<{ readonly value: number }>;
+  readonly u95B: Had<{ readonly value: number }>;
   readonly verdict: Verdict;
   /** What the interval says against the smallest worthwhile change; "open" when it says neither. */
   readonly settles: "worth it" | "not worth it" | "open";
@@ -73,7 +76,12 @@ export interface Comparison {
   readonly dZ: Had<Estimate>;
   readonly gZ: Had<Estimate>;
   /** SD of repeats of one skater and one technique, pooled; `df` its degrees of freedom. */
-  readonly typicalError: Had<{ readonly value: number; readonly df: number }>;
+  readonly typicalError: Had<{
+    readonly value: number;
+    readonly df: number;
+    /** null where repeats are all exactly alike. */
+    readonly ci95: readonly [low: number, high: number] | null;
+  }>;
   readonly mdc95Single: Had<{ readonly value: number }>;
   readonly smallestWorthwhile: Had<{ readonly value: number; readonly from: "said" | "0.2 SD" }>;
   /** Are the techniques alike, within the smallest worthwhile change? */

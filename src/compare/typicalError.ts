@@ -1,5 +1,6 @@
+import { chiSquareQuantile } from "./distributions.ts";
 import { mean } from "./mean.ts";
-import type { Had } from "./types.ts";
+import type { Comparison } from "./types.ts";
 
 /** 95 % of differences between two trials of the same skater and technique lie within 1.96 sqrt(2) typical errors. */
 const MDC_FACTOR = 1.96 * Math.SQRT2;
@@ -10,7 +11,7 @@ const MDC_FACTOR = 1.96 * Math.SQRT2;
  * @param cells values of one skater under one technique, in the quantity's unit
  * @see Hopkins (2000), Sports Med 30(1), 1-15
  */
-export function typicalError(cells: readonly (readonly number[])[]): Had<{ value: number; df: number }> {
+export function typicalError(cells: readonly (readonly number[])[]): Comparison["typicalError"] {
   const df = cells.reduce((sum, cell) => sum + Math.max(0, cell.length - 1), 0);
   if (df === 0) {
     return {
@@ -19,7 +20,9 @@ export function typicalError(cells: readonly (readonly number[])[]): Had<{ value
     };
   }
   const squares = cells.reduce((sum, cell) => sum + squaresAround(cell), 0);
-  return { value: Math.sqrt(squares / df), df };
+  const value = Math.sqrt(squares / df);
+  const end = (p: number) => value * Math.sqrt(df / chiSquareQuantile(p, df));
+  return { value, df, ci95: value === 0 ? null : [end(0.975), end(0.025)] };
 }
 
 /** Smallest difference between two single trials that is more than their scatter (Weir 2005, J Strength Cond Res 19, 231-240). */

@@ -16,11 +16,22 @@ export function judgePair(
   const difference = means.b - means.a;
   if (error.value === null) {
     const why = "without repeats nobody knows how much one trial scatters";
-    return { ...means, difference, u95: error, verdict: "can't tell", settles: "open", why };
+    return {
+      ...means,
+      difference,
+      u95: error,
+      u95A: error,
+      u95B: error,
+      verdict: "can't tell",
+      settles: "open",
+      why,
+    };
   }
-  const u95 = t975(error.df) * error.value * Math.sqrt(1 / means.nA + 1 / means.nB);
+  const one = t975(error.df) * error.value;
+  const u95 = one * Math.sqrt(1 / means.nA + 1 / means.nB);
+  const ofMeans = { u95A: { value: one / Math.sqrt(means.nA) }, u95B: { value: one / Math.sqrt(means.nB) } };
   const band = worth.value ?? 0;
-  const given = { ...means, difference, u95: { value: u95 } };
+  const given = { ...means, difference, u95: { value: u95 }, ...ofMeans };
   // No scatter at all between repeats says that the clock is too coarse, not that the difference is exact.
   if (u95 === 0) {
     const why = "the repeats are all exactly alike, so their scatter can't be judged; time to more digits";

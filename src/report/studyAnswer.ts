@@ -1,7 +1,6 @@
 import { comparedTechniques, compareStudy } from "../compare/compareStudy.ts";
-import { capital, countWord, plusMinus } from "../compare/numbers.ts";
-import { type PlainWords, plainWords } from "../compare/plainWords.ts";
-import { QUANTITY_WORDS } from "../compare/quantityWords.ts";
+import { capital, countWord } from "../compare/numbers.ts";
+import { meanWords, type PlainWords, plainWords } from "../compare/plainWords.ts";
 import type { CompareQuantity, Comparison } from "../compare/types.ts";
 import type { Warning } from "../kinematics/types.ts";
 import { type Names, trialLabel } from "../study/labels.ts";
@@ -68,11 +67,6 @@ export function studyAnswer(
 function sentence(study: Study, wrong: readonly string[], names: Names, without: Comparison): string {
   const which = wrong.map((id) => trialLabel(study, id, names)).join("; ");
   const [subject, them] = wrong.length === 1 ? ["trial", "it"] : ["trials", "them"];
-  const { unit, less, more } = QUANTITY_WORDS[without.quantity];
-  const m = without.meanDifference;
-  const rest =
-    m.value === null || "why" in m.ci95
-      ? "too little is left to compare"
-      : `mean ${plusMinus(Math.abs(m.value), (m.ci95[1] - m.ci95[0]) / 2, unit)} ${m.value < 0 ? less : more}`;
+  const rest = meanWords(without) ?? "too little is left to compare";
   return `${capital(countWord(wrong.length))} ${subject} did not show the technique asked for (${which}). Without ${them}: ${rest}, ${countWord(without.n)} ${without.n === 1 ? "skater" : "skaters"}.`;
 }

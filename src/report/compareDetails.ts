@@ -1,0 +1,80 @@
+import { comparedTechniques, compareStudy } from "../compare/compareStudy.ts";
+import { type ManyTechniques, manyTechniques } from "../compare/manyTechniques.ts";
+import type { CompareQuantity, Had } from "../compare/types.ts";
+import { type TimedMeasure, type WithinSkater, withinSkater } from "../compare/withinSkater.ts";
+import { type Names, skaterLabels, techniqueLabels } from "../study/labels.ts";
+import type { Study } from "../study/types.ts";
+import { type Achieved, achieved } from "../trials/achieved.ts";
+import { type CheckQuantity, type ReadingOf, techniqueCheck } from "../trials/techniqueCheck.ts";
+
+/** What time is held against within skaters, in the order shown. */
+const MEASURES: readonly CheckQuantity[] = [
+  "stride_width_m",
+  "recovery_to_midline_m",
+  "touchdown_to_track_midline_m",
+  "stride_rate_hz",
+];
+
+export interface CompareDetails {
+  readonly achieved: Had<Achieved>;
+  readonly within: readonly { readonly measure: CheckQuantity; readonly line: Had<WithinSkater> }[];
+  /** Null with only two techniques. */
+  readonly many: ManyTechniques | null;
+}
+
+/**
+ * What stands behind a comparison: how much of the technique difference was skated, how time goes with what was
+ * measured, and all techniques where there are more than two. Null when the study has fewer than two.
+ *
+ * @param without trials to leave out, by id
+ */
+export function compareDetails(
+  study: Study,
+  quantity: CompareQuantity,
+  names: Names,
+  readingOf: ReadingOf,
+  without: ReadonlySet<string> = new Set(),
+): CompareDetails | null {
+  const two = comparedTechniques(study);
+  if (!two) return null;
+  const means = (measure: CheckQuantity) => (trial: string) => {
+    const reading = readingOf(trial);
+    if (!reading.ok) return null;
+    const mean = reading.value.trial[measure];
+    return "why" in mean ? null : mean.mean;
+  };
+  const skaters = skaterLabels(study, names);
+  const techniques = techniqueLabels(study);
+  const used = study.trials.filter((t) => t.valid && !without.has(t.id));
+  const check = techniqueCheck(study, two, names, readingOf);
+  const skated = compareStudy(study, {
+    quantity: check.quantity,
+    meanOf: means(check.quantity),
+    names,
+    without,
+  });
+  const within = MEASURES.map((measure) => {
+    const meanOf = means(measure);
+    const trials = used.flatMap(({ id, skater, technique, time }): TimedMeasure[] => {
+      const value = meanOf(id);
+      return time === null || value === null ? [] : [{ skater, technique, time, measure: value }];
+    });
+    return { measure, line: withinSkater(trials) };
+  });
+  const quantityOf = (trial: { readonly id: string; readonly time: number | null }) =>
+    quantity === "time_s" ? trial.time : means(quantity)(trial.id);
+  const many =
+    study.techniques.length < 3
+      ? null
+      : manyTechniques(
+          used.map((t) => ({
+            skater: skaters.get(t.skater) ?? t.skater,
+            technique: techniques.get(t.technique) ?? t.technique,
+            order: t.order,
+            value: quantityOf(t),
+            valid: true,
+          })),
+          study.techniques.map((t) => techniques.get(t.id) ?? t.id),
+        );
+  return { achieved: achieved(check, skated), within, many };
+}
