@@ -49,7 +49,7 @@ function fitted(
   if (reference.kind === "ice-points-by-frame") {
     return movingScale(reference.frames, picture, markSdPx, lens ?? reference.lens);
   }
-  return pointScale(reference.points, picture, markSdPx, lens ?? reference.lens);
+  return pointScale(reference, picture, markSdPx, lens ?? reference.lens);
 }
 
 /** @throws {MeasureError} `bad-mark-sd` unless it is a positive number */

@@ -76,7 +76,11 @@ function leaveOut(
   };
 }
 
-function predicted(fit: PointFit, p: { readonly x: number; readonly y: number }): readonly [number, number] {
+/** Where the fit says a place on the ice is marked, px. */
+export function predicted(
+  fit: PointFit,
+  p: { readonly x: number; readonly y: number },
+): readonly [number, number] {
   const [u, v] = iceToPicture(fit.plane.homography, p.x, p.y);
   return distort(fit.plane.lens.lens, fit.plane.lens.frame, u, v);
 }

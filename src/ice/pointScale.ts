@@ -1,9 +1,10 @@
 import type { Matrix } from "ml-matrix";
 import { MeasureError } from "../errors.ts";
-import type { IcePoint, Lens } from "../study/types.ts";
+import type { IceReference, Lens } from "../study/types.ts";
 import { K95 } from "../uncertainty/uncertain.ts";
 import { POOR } from "./badPoint.ts";
 import { type Camera, project } from "./camera.ts";
+import { movedCamera } from "./cameraMoved.ts";
 import { checkIcePoints } from "./checkIcePoints.ts";
 import type { CameraFit } from "./fitPlane.ts";
 import type { FittedScale } from "./ground.ts";
@@ -21,13 +22,16 @@ interface Picture {
   readonly height: number;
 }
 
+type PointReference = Extract<IceReference, { kind: "ice-points" }>;
+
 /** Scale from four or more ice points; see `fitScale`. */
 export function pointScale(
-  points: readonly IcePoint[],
+  reference: PointReference,
   picture: Picture,
   markSdPx: number,
   given: Lens | undefined,
 ): FittedScale {
+  const { points, rechecks = [] } = reference;
   checkIcePoints(points, picture, markSdPx);
   const { fit, lens, blamed, misfit } = judgePoints(points, picture, markSdPx, given);
   const residuals = residualsOf(points, fit);
@@ -49,6 +53,7 @@ export function pointScale(
     ...outsidePicture(points, picture),
     ...poorFit(misfit, worst, blamed?.text),
     ...focalDisagreement(fit, widen),
+    ...movedCamera(rechecks, points, fit),
   ];
   const inverse = invert(fit.plane.homography);
   return {

@@ -63,6 +63,9 @@ const iceReference = z.discriminatedUnion("kind", [
     kind: z.literal("ice-points"),
     points: z.array(icePoint),
     lens: lens.optional(),
+    rechecks: z
+      .array(z.looseObject({ frame, label: z.string(), xPx: z.number(), yPx: z.number() }))
+      .optional(),
   }),
   z.looseObject({
     kind: z.literal("ice-points-by-frame"),

@@ -87,8 +87,22 @@ export interface FramePoints {
   readonly points: readonly IcePoint[];
 }
 
+/** An ice point marked again on a later frame, to see whether the camera still stands as it did. */
+export interface IceRecheck {
+  readonly frame: number;
+  /** Of the ice point. */
+  readonly label: string;
+  readonly xPx: number;
+  readonly yPx: number;
+}
+
 export type IceReference =
-  | { readonly kind: "ice-points"; readonly points: readonly IcePoint[]; readonly lens?: Lens }
+  | {
+      readonly kind: "ice-points";
+      readonly points: readonly IcePoint[];
+      readonly lens?: Lens;
+      readonly rechecks?: readonly IceRecheck[];
+    }
   | { readonly kind: "ice-points-by-frame"; readonly frames: readonly FramePoints[]; readonly lens?: Lens }
   | { readonly kind: "known-lengths"; readonly lengths: readonly KnownLength[] };
 

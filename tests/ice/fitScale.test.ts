@@ -203,6 +203,37 @@ describe("a scale from ice points", () => {
   });
 });
 
+describe("an ice point marked again on the last frame", () => {
+  const again = (list: readonly IcePoint[], label: string, dx: number, dy: number) => {
+    const p = list.find((q) => q.label === label)!;
+    const rechecks = [{ frame: 240, label, xPx: p.xPx + dx, yPx: p.yPx + dy }];
+    return fitScale({ kind: "ice-points", points: list, rechecks }, PICTURE, 1).summary.warnings;
+  };
+
+  it("says that the camera moved when it is more than 3 px off", () => {
+    const [warning] = again(points(), "P3", 2, 3);
+    expect(warning!.code).toBe("camera-moved");
+    expect(warning!.text).toMatch(/frame 240 ice point P3 is 3\.6 px/); // √(2² + 3²)
+  });
+
+  it("is content with 3 px, and with a point that is no longer there", () => {
+    expect(again(points(), "P3", 2, 2.2)).toEqual([]);
+    const rechecks = [{ frame: 240, label: "gone", xPx: 5, yPx: 5 }];
+    expect(fitScale({ kind: "ice-points", points: points(), rechecks }, PICTURE, 1).summary.warnings).toEqual(
+      [],
+    );
+  });
+
+  it("shows a tripod turned by a fifth of a degree", () => {
+    // 0.1° at 1507 px is 2.6 px in the middle; 0.2° is over the limit anywhere.
+    const aim = Math.atan2(8.5, 8) + (0.2 * Math.PI) / 180;
+    const bumped = pinhole([10, -8.5, 3], [10 + 11.67 * Math.cos(aim), -8.5 + 11.67 * Math.sin(aim)], 65);
+    const p = points().find((q) => q.label === "P5")!;
+    const seen = bumped.see(p.x, p.y, 0);
+    expect(again(points(), "P5", seen.xPx - p.xPx, seen.yPx - p.yPx)[0]!.code).toBe("camera-moved");
+  });
+});
+
 describe("a thin band of points", () => {
   // A bench camera far away: 12 m of lane with both its edges within 52 rows of the picture.
   const bench = pinhole([18.3, -25, 3], [18.3, 0], 30);
