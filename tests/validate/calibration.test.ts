@@ -1,0 +1,49 @@
+import { describe, expect, it, vi } from "vitest";
+import { PLACEMENTS } from "./placements.ts";
+import { REGIMES, type Regime, simulate } from "./simulate.ts";
+import { DEMANDS, rowOf } from "./tally.ts";
+
+/*
+ * A share of `npm run validate`, every placement with a few skaters. Its draws are fixed, so it passes or fails for
+ * a change of the code alone; the limits are those of the whole, as far as so few strides can tell.
+ */
+const SKATERS = 3;
+
+vi.setConfig({ testTimeout: 60_000 });
+
+const every = Array.from({ length: SKATERS * PLACEMENTS.length }, (_, k) => k);
+
+const ordinary = simulate(REGIMES[0]!, every, SKATERS).tally;
+const flat = REGIMES.find((r: Regime) => r.conditions.flat)!;
+
+describe("simulated trials of known truth", () => {
+  it.each(Object.entries(DEMANDS))(
+    "%s: 95 %% intervals cover as often as they say, without bias",
+    (name, demand) => {
+      const row = rowOf(ordinary.get(name)!);
+      expect(row.n).toBeGreaterThan(250);
+      const [low, high] = demand.coverage!;
+      // The binomial interval of the share must reach what is asked.
+      expect(row.coverageTo).toBeGreaterThan(low);
+      expect(row.coverageFrom).toBeLessThan(high);
+      expect(Math.abs(row.bias)).toBeLessThan(row.u95 / 4);
+    },
+  );
+
+  it("stride width scatters as little as the marks allow (Cramér-Rao)", () => {
+    const row = rowOf(simulate(flat, every, SKATERS).tally.get("stride_width_m")!);
+    expect(row.boundN).toBeGreaterThan(200);
+    // 1.05 is asked of the whole; the square root of a mean of 200 squares has an SD of 5 %, and widths share marks.
+    expect(row.overBound!).toBeLessThan(1.15);
+    // Less than the bound would mean that the bound, or the truth, is wrong.
+    expect(row.overBound!).toBeGreaterThan(0.85);
+  });
+
+  it("still gives most figures from behind the start and from the finish", () => {
+    for (const view of ["behind", "finish"]) {
+      for (const name of ["half_width_m", "recovery_to_midline_m", "blade_separation_m"]) {
+        expect(rowOf(ordinary.get(`${name}|${view}`)!).refused).toBeLessThan(0.15);
+      }
+    }
+  });
+});

@@ -1,0 +1,60 @@
+import { frameClock } from "../../electron/commands/frameClock.ts";
+import { MeasureError } from "../../src/errors.ts";
+import { measureJson } from "../../src/kinematics/measureJson.ts";
+import { measureTrial } from "../../src/kinematics/measureTrial.ts";
+import { readEventsCsv, readIcePointsCsv, readMarksCsv } from "../../src/study/tables.ts";
+import type { FilmedTrial } from "./film.ts";
+
+/*
+ * The one place where the validation touches the project: tables in, measure document out, by the same steps as
+ * `blademark measure`. `throughTheCommand.test.ts` checks that the command prints the same.
+ */
+
+export interface Figure {
+  readonly value: number | null;
+  readonly u95?: number;
+  readonly at_frame?: number;
+  readonly why?: string;
+}
+
+export type MeasuredStride = { readonly stride: number; readonly side: "left" | "right" } & {
+  readonly arm_swing_direction_deg: { readonly left: Figure; readonly right: Figure };
+  readonly arm_swing_angle_deg: { readonly left: Figure; readonly right: Figure };
+} & Readonly<Record<string, Figure>>;
+
+export interface MeasureDocument {
+  readonly scale: { readonly rms_px?: number; readonly why?: string };
+  readonly strides: readonly MeasuredStride[];
+  readonly trial: Readonly<
+    Record<
+      string,
+      { readonly mean?: number; readonly u95?: number; readonly n?: number; readonly why?: string }
+    >
+  >;
+  readonly warnings: readonly { readonly code: string; readonly text: string }[];
+}
+
+/** What the core says of a trial, or the sentence with which it refuses all of it. */
+export function measureTables(film: FilmedTrial, markSdPx: number): MeasureDocument | string {
+  try {
+    const marks = readMarksCsv(film.tables.marks);
+    const clock = frameClock(marks);
+    const { upper_arm: upperArm, forearm, hip_height: hipHeight } = film.body;
+    const readings = measureTrial({
+      marks,
+      events: readEventsCsv(film.tables.events, clock.timeOf),
+      iceReference: { kind: "ice-points", points: readIcePointsCsv(film.tables.ice) },
+      picture: film.picture,
+      frameInterval: null,
+      speedFactor: 1,
+      body: { upperArm: upperArm!, forearm: forearm!, ...(hipHeight === undefined ? {} : { hipHeight }) },
+      markSdPx,
+      ...(film.lens === null ? {} : { lens: film.lens }),
+    });
+    const warnings = [...readings.warnings, ...clock.warnings()];
+    return measureJson({ ...readings, warnings }) as MeasureDocument;
+  } catch (error) {
+    if (error instanceof MeasureError) return error.coach;
+    throw error;
+  }
+}

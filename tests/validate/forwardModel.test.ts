@@ -1,0 +1,146 @@
+import { describe, expect, it } from "vitest";
+import { smallestSd } from "./bound.ts";
+import { filmer, minus, see, size, turned, type Vec } from "./lens.ts";
+import { MIDDLE } from "./placements.ts";
+import { dice } from "./random.ts";
+import { FEET, simSkater } from "./skater.ts";
+
+const skaters = Array.from({ length: 12 }, (_, k) =>
+  simSkater(dice(3, k), {
+    path: k % 2 === 0 ? "narrow" : "wide",
+    arms: (["fore-aft", "diagonal", "side-to-side"] as const)[k % 3]!,
+    middle: MIDDLE,
+    pushes: 12,
+  }),
+);
+const instants = Array.from({ length: 200 }, (_, k) => 1 + k * 0.01);
+
+describe("the simulated skater", () => {
+  it("has bones that keep their length, and legs that reach", () => {
+    for (const s of skaters) {
+      for (const t of instants) {
+        for (const side of FEET) {
+          expect(size(minus(s.elbow(side, t), s.shoulder(side, t)))).toBeCloseTo(s.upperArm, 9);
+          expect(size(minus(s.wrist(side, t), s.elbow(side, t)))).toBeCloseTo(s.forearm, 9);
+          const [heel, toe] = [s.heel(side, t), s.toe(side, t)];
+          // The weave shears the plan by up to 0.1 × 2π / 36.
+          expect(Math.abs(Math.hypot(toe[0] - heel[0], toe[1] - heel[1]) - 0.28)).toBeLessThan(0.002);
+        }
+      }
+      for (const push of s.pushes.slice(2, -2)) {
+        for (const share of [0, 0.25, 0.5, 0.75, 1]) {
+          const t = push.landed + share * (push.off - push.landed);
+          const [heel, toe, hip] = [s.heel(push.foot, t), s.toe(push.foot, t), s.hip(push.foot, t)];
+          // The ankle 0.13 m above the ice, 4 cm more on the toe; legs 0.491 of stature (Drillis and Contini 1966) from a pelvis that tilts and sways.
+          const ankle: Vec = [(heel[0] + toe[0]) / 2, (heel[1] + toe[1]) / 2, 0.13 + 0.04 * share];
+          expect(size(minus(hip, ankle))).toBeLessThan(0.491 * s.stature + 0.12);
+        }
+      }
+    }
+  });
+
+  it("rolls along its edges while they are on the ice", () => {
+    for (const s of skaters) {
+      for (const push of s.pushes.slice(2, -2)) {
+        for (const share of [0.1, 0.4, 0.7, 0.95]) {
+          const t = push.landed + share * (push.off - push.landed);
+          const middle = (when: number) => {
+            const [heel, toe] = [s.heel(push.foot, when), s.toe(push.foot, when)];
+            return [(heel[0] + toe[0]) / 2, (heel[1] + toe[1]) / 2] as const;
+          };
+          const [a, b] = [middle(t - 1e-4), middle(t + 1e-4)];
+          const [heel, toe] = [s.heel(push.foot, t), s.toe(push.foot, t)];
+          const slip = Math.atan2(b[1] - a[1], b[0] - a[0]) - Math.atan2(toe[1] - heel[1], toe[0] - heel[0]);
+          // The lane's own weave turns the path by up to 0.1 × 2π / 36 rad.
+          expect(Math.abs(slip)).toBeLessThan(0.02);
+        }
+      }
+    }
+  });
+
+  it("spans what the precision study says of its population", () => {
+    const offSpeeds = skaters.flatMap((s) =>
+      s.pushes.slice(3, -3).map((p) => {
+        const across = (t: number) => (s.heel(p.foot, t)[1] + s.toe(p.foot, t)[1]) / 2;
+        return ((p.foot === "left" ? 1 : -1) * (across(p.off) - across(p.off - 1e-3))) / 1e-3;
+      }),
+    );
+    const mean = offSpeeds.reduce((sum, v) => sum + v, 0) / offSpeeds.length;
+    // Precision study, 5 and 6: 1.0 to 1.5 m/s at blade-off, and half a frame at 60 fps moves a width by 0.9-1.2 cm.
+    expect(mean).toBeGreaterThan(0.7);
+    expect(mean).toBeLessThan(1.3);
+    for (const s of skaters) {
+      expect(s.hipHeight).toBeGreaterThan(0.68);
+      expect(s.hipHeight).toBeLessThan(0.92);
+    }
+  });
+});
+
+describe("the simulated camera", () => {
+  it("shows a point straight ahead in the middle of the picture, left of the skater on its right when facing him", () => {
+    const facing = filmer([30, 0, 1], [20, 0, 1], 90);
+    expect(see(facing, [20, 0, 1])).toEqual([959.5, 539.5]);
+    // 90° across 1920 px: one metre at ten metres is 96 px.
+    const [x, y] = see(facing, [20, 1, 2])!;
+    expect(x).toBeCloseTo(959.5 + 96, 9);
+    expect(y).toBeCloseTo(539.5 - 96, 9);
+    expect(see(facing, [40, 0, 1])).toBeNull();
+  });
+
+  it("keeps its axes square when turned", () => {
+    const f = turned(filmer([3, -4, 2], [18, 0, 0], 65, { roll: 0.02 }), [0.1, -0.2, 0.3]);
+    for (const v of [f.right, f.down, f.into]) expect(size(v)).toBeCloseTo(1, 12);
+    expect(f.right[0] * f.down[0] + f.right[1] * f.down[1] + f.right[2] * f.down[2]).toBeCloseTo(0, 12);
+  });
+});
+
+describe("the Cramér-Rao bound", () => {
+  /** Width between two runners 2.7 m apart along the lane, 8 points over at most 12 m, marks of 1 px. */
+  const bound = (at: Vec, zone: number) => {
+    const camera = filmer(at, [MIDDLE, 0, 0.5], 65);
+    const points = [-0.5, -1 / 6, 1 / 6, 0.5].flatMap((share) =>
+      [1.5, -1.5].map((y) => ({
+        label: "",
+        at: [MIDDLE + share * zone, y, 0] as Vec,
+        taped: [MIDDLE + share * zone, y, 0] as Vec,
+      })),
+    );
+    const ends: Vec[] = [-1.35, 1.35].flatMap((x) =>
+      [-0.14, 0.14].map((end): Vec => [MIDDLE + x + end, x < 0 ? -0.6 : 0.6, 0]),
+    );
+    return (
+      100 * smallestSd(camera, points, 0, ends, 1, (q) => (q[2]![1] + q[3]![1] - q[0]![1] - q[1]![1]) / 2)
+    );
+  };
+  // Precision study, 2: "CRLB (cm, 2-blade W, 1 px)", h 3 m, hfov 65°. It does not say where in the zone the pair stands, hence 20 %.
+  it.each([
+    ["finish, d 10", [MIDDLE + 10, 0, 3], 9, 0.8],
+    ["finish, d 20", [MIDDLE + 20, 0, 3], 12, 1.5],
+    ["45 deg, d 10", [MIDDLE + 7.07, -7.07, 3], 9, 1.9],
+    ["45 deg, d 20", [MIDDLE + 14.14, -14.14, 3], 12, 6.8],
+    ["bench, d 8", [MIDDLE, -8, 3], 8, 1.75],
+    ["bench, d 14", [MIDDLE, -14, 3], 12, 4.8],
+  ] as const)("is that of the precision study: %s", (_, at, zone, centimetres) => {
+    expect(bound(at, zone) / centimetres).toBeGreaterThan(0.8);
+    expect(bound(at, zone) / centimetres).toBeLessThan(1.2);
+  });
+
+  it("falls in proportion to the marks, and rises with the tape's error", () => {
+    const camera = filmer([MIDDLE + 12, 0, 3], [MIDDLE, 0, 0.5], 65);
+    const points = [-4, -1, 1, 4].flatMap((x) =>
+      [1.5, -1.5].map((y) => ({
+        label: "",
+        at: [MIDDLE + x, y, 0] as Vec,
+        taped: [MIDDLE + x, y, 0] as Vec,
+      })),
+    );
+    const ends: Vec[] = [
+      [MIDDLE, 0.6, 0],
+      [MIDDLE + 2, -0.6, 0],
+    ];
+    const width = (q: readonly Vec[]) => q[0]![1] - q[1]![1];
+    const plain = smallestSd(camera, points, 0, ends, 1, width);
+    expect(smallestSd(camera, points, 0, ends, 2, width)).toBeCloseTo(2 * plain, 8);
+    expect(smallestSd(camera, points, 0.02, ends, 1, width)).toBeGreaterThan(1.1 * plain);
+  });
+});

@@ -1,0 +1,80 @@
+import { measureTables } from "./drive.ts";
+import { type Conditions, filmTrial, ORDINARY } from "./film.ts";
+import { judge } from "./judge.ts";
+import { PLACEMENTS } from "./placements.ts";
+import { add, type Tally } from "./tally.ts";
+
+export const SEED = 20260117;
+
+/** How trials are marked, and what marking SD the user states. */
+export interface Regime {
+  readonly name: string;
+  readonly conditions: Conditions;
+  readonly statedSdPx: number;
+  /** Whether the stated requirements hold for it. */
+  readonly asked: boolean;
+}
+
+export const REGIMES: readonly Regime[] = [
+  { name: "marks 1 px, stated 1 px", conditions: ORDINARY, statedSdPx: 1, asked: true },
+  {
+    name: "marks 1.5 px, stated 1.5 px",
+    conditions: { ...ORDINARY, noisePx: 1.5 },
+    statedSdPx: 1.5,
+    asked: true,
+  },
+  // A heel that lifts is not noise of the marks: the bound is about flat blades.
+  {
+    name: "marks 1 px, stated 1 px, blades flat on the ice, no slips",
+    conditions: { noisePx: 1, slips: 0, flat: true },
+    statedSdPx: 1,
+    asked: false,
+  },
+  // Marks better than stated have to be covered more often than asked.
+  { name: "marks 1 px, stated 1.5 px", conditions: ORDINARY, statedSdPx: 1.5, asked: false },
+];
+
+export interface Simulated {
+  /** By `quantity`, `quantity|view` and `quantity|view|height|distance|fov`. */
+  readonly tally: Tally;
+  readonly trials: number;
+  /** Trials of which the core refuses everything in metres. */
+  readonly refusedTrials: Map<string, number>;
+  /** Why single figures were refused. */
+  readonly whys: Map<string, number>;
+}
+
+/** Films, marks, measures and judges every given trial: numbers 0 … 25 × placements − 1. */
+export function simulate(regime: Regime, trials: Iterable<number>, skaters: number): Simulated {
+  const tally: Tally = new Map();
+  const refusedTrials = new Map<string, number>();
+  const whys = new Map<string, number>();
+  const count = (map: Map<string, number>, key: string) => map.set(key, (map.get(key) ?? 0) + 1);
+  let done = 0;
+  for (const trial of trials) {
+    const placement = PLACEMENTS[Math.floor(trial / skaters)]!;
+    const film = filmTrial(SEED, placement, trial % skaters, regime.conditions);
+    if (!film) {
+      count(refusedTrials, "the picture holds less than 4 m of the lane");
+      continue;
+    }
+    const said = measureTables(film, regime.statedSdPx);
+    done++;
+    if (typeof said === "string") {
+      count(refusedTrials, said);
+      continue;
+    }
+    if (said.scale.why) count(refusedTrials, said.scale.why);
+    const { view, height, distance, hfovDeg } = placement;
+    for (const verdict of judge(film, said, regime.conditions.noisePx)) {
+      add(tally, verdict.quantity, verdict);
+      add(tally, `${verdict.quantity}|${view}`, verdict);
+      add(tally, `${verdict.quantity}|${view}|h${height} d${distance} ${hfovDeg} deg`, verdict);
+      add(tally, `${verdict.quantity}||${film.fps} fps`, verdict);
+      if (verdict.quantity.startsWith("arm_"))
+        add(tally, `${verdict.quantity}|${view}|${film.skater.arms}`, verdict);
+      if (verdict.why) count(whys, `${verdict.quantity}: ${verdict.why.replace(/[\d.]+/g, "#")}`);
+    }
+  }
+  return { tally, trials: done, refusedTrials, whys };
+}

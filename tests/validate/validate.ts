@@ -1,0 +1,73 @@
+import { isMainThread, parentPort, Worker, workerData } from "node:worker_threads";
+import { PLACEMENTS } from "./placements.ts";
+import { table } from "./report.ts";
+import { REGIMES, type Simulated, simulate } from "./simulate.ts";
+import { merge, type Tally } from "./tally.ts";
+
+interface Share {
+  readonly regime: number;
+  readonly part: number;
+  readonly parts: number;
+  readonly skaters: number;
+}
+
+function work({ regime, part, parts, skaters }: Share): Simulated {
+  const trials = function* () {
+    for (let k = part; k < skaters * PLACEMENTS.length; k += parts) yield k;
+  };
+  return simulate(REGIMES[regime]!, trials(), skaters);
+}
+
+if (!isMainThread && parentPort) parentPort.postMessage(work(workerData as Share));
+
+function inThread(share: Share): Promise<Simulated> {
+  return new Promise((done, fail) => {
+    const worker = new Worker(new URL(import.meta.url), { workerData: share });
+    worker.once("message", done);
+    worker.once("error", fail);
+  });
+}
+
+/**
+ * Simulates every regime and prints its table.
+ *
+ * @param args `--skaters N` (25), `--threads N` (2), `--detail` for every placement, `--whys` for refusals
+ * @returns the exit status: 1 when a stated requirement is missed
+ */
+export async function main(args: readonly string[]): Promise<number> {
+  const option = (name: string, otherwise: number) => {
+    const at = args.indexOf(name);
+    return at < 0 ? otherwise : Number(args[at + 1]);
+  };
+  const [skaters, parts] = [option("--skaters", 25), option("--threads", 2)];
+  const failed: string[] = [];
+  for (const [regime, { name, asked }] of REGIMES.entries()) {
+    const tally: Tally = new Map();
+    const [refusals, whys] = [new Map<string, number>(), new Map<string, number>()];
+    let trials = 0;
+    const began = performance.now();
+    const shares = Array.from({ length: parts }, (_, part) => ({ regime, part, parts, skaters }));
+    for (const one of await Promise.all(shares.map(inThread))) {
+      merge(tally, one.tally);
+      trials += one.trials;
+      for (const [from, to] of [
+        [one.refusedTrials, refusals],
+        [one.whys, whys],
+      ] as const)
+        for (const [why, n] of from) to.set(why, (to.get(why) ?? 0) + n);
+    }
+    const printed = table(tally, args.includes("--detail"));
+    const seconds = ((performance.now() - began) / 1000).toFixed(0);
+    console.log(
+      `\n${name}: ${trials} trials, ${PLACEMENTS.length} placements x ${skaters} skaters, ${seconds} s\n`,
+    );
+    console.log(printed.text);
+    for (const [why, n] of refusals) console.log(`${n} trials without metres: ${why}`);
+    if (args.includes("--whys"))
+      for (const [why, n] of [...whys].sort((a, b) => b[1] - a[1])) console.log(`${n}  ${why}`);
+    const counts = asked ? printed.failed : printed.failed.filter((what) => what.endsWith("scatter"));
+    failed.push(...counts.map((what) => `${name}: ${what}`));
+  }
+  console.log(failed.length === 0 ? "\nAll stated requirements are met." : `\nMissed:\n${failed.join("\n")}`);
+  return failed.length === 0 ? 0 : 1;
+}
