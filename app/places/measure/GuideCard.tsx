@@ -8,6 +8,7 @@ import { EventsHere, MovingEvent } from "./EventsHere.tsx";
 import { type GuideStep, guide, oneBack, openFrames, pointState } from "./guide.ts";
 import type { MeasureStore } from "./measureState.ts";
 import { framesWithoutIce } from "./movingAdvice.ts";
+import { RepeatFoot } from "./RepeatFoot.tsx";
 import type { Depth } from "./sequence.ts";
 import { eventsOf, pointsOnFrame } from "./sequence.ts";
 import { goToFrame } from "./steps.ts";
@@ -38,17 +39,25 @@ export function GuideCard({ m, exact, busy }: { m: Measuring; exact: boolean; bu
       {ui.moving ? <MovingEvent m={m} exact={exact} /> : <Question m={m} step={step} exact={exact} />}
       {!ui.moving && (
         <div className="row guide-here">
-          <Points m={m} />
-          <EventsHere m={m} />
+          {ui.pass.pass === 1 && <Points m={m} />}
+          {ui.pass.pass === 1 && <EventsHere m={m} />}
         </div>
       )}
       <div className="guide-foot">
-        <DepthChoice ui={m.ui} />
-        <OpenFrames m={m} />
-        <IceHere m={m} />
+        {ui.pass.pass > 1 ? <RepeatFoot ui={m.ui} /> : <FirstFoot m={m} />}
         <MoveAside ui={m.ui} />
       </div>
     </CardOnFrame>
+  );
+}
+
+function FirstFoot({ m }: { m: Measuring }) {
+  return (
+    <>
+      <DepthChoice ui={m.ui} />
+      <OpenFrames m={m} />
+      <IceHere m={m} />
+    </>
   );
 }
 
@@ -85,6 +94,7 @@ function Question({ m, step, exact }: { m: Measuring; step: GuideStep; exact: bo
 
 function Answers(props: { m: Measuring; step: GuideStep; exact: boolean; canGoBack: boolean }) {
   const { m, step, exact, canGoBack } = props;
+  const again = m.ui.getState().pass.pass > 1;
   switch (step.kind) {
     case "pick-event":
       return <PickEvent m={m} step={step} exact={exact} />;
@@ -92,23 +102,27 @@ function Answers(props: { m: Measuring; step: GuideStep; exact: boolean; canGoBa
       return (
         <div className="row">
           <Button onClick={() => doMain(m)}>Go to frame {step.event.frame}</Button>
-          <OtherEvent m={m} now={{ event: step.event.event, side: step.event.side }} />
+          {!again && <OtherEvent m={m} now={{ event: step.event.event, side: step.event.side }} />}
         </div>
       );
     case "point":
       return (
         <div className="row">
           <Button variant="default" size="compact-sm" onClick={() => cannotSee(m)}>
-            Can't be seen
+            {again ? "Leave it out" : "Can't be seen"}
           </Button>
-          <Button variant="default" size="compact-sm" disabled={!canGoBack} onClick={() => backOne(m)}>
-            Back one
-          </Button>
+          {!again && (
+            <Button variant="default" size="compact-sm" disabled={!canGoBack} onClick={() => backOne(m)}>
+              Back one
+            </Button>
+          )}
           <span className="quiet number">
             {step.done} of {step.of} done
           </span>
         </div>
       );
+    case "all-again":
+      return null;
     case "arm-question":
       return (
         <div className="row">

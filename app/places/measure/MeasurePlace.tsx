@@ -106,8 +106,8 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
   const ui = useStore(m.ui);
   const scaling = ui.task === "scale";
   const marks = useMemo(
-    () => (scaling ? drawnIce(m.marks, frame) : drawnOnFrame(m.marks, frame)),
-    [scaling, m.marks, frame],
+    () => (scaling ? drawnIce(m.marks, frame) : drawnOnFrame(m.marks, frame, ui.pass)),
+    [scaling, m.marks, frame, ui.pass],
   );
   const reference = m.marks.iceReference;
   const scale = reference && m.picture ? scaleOf(reference, m.picture, m.whole.study.markSdPx) : null;

@@ -1,11 +1,12 @@
-import { Tooltip } from "@mantine/core";
 import { useStore } from "zustand";
 import type { Reading, Stride, TrialMean, TrialReadings } from "../../../src/kinematics/types.ts";
 import type { Side } from "../../../src/study/types.ts";
 import { formatReading } from "../../../src/uncertainty/format.ts";
 import type { Derived } from "../../store/readings.ts";
 import { currentStride } from "./currentStride.ts";
-import { ARM_WORDS, QUANTITY_WORDS, type QuantityWords } from "./quantityWords.ts";
+import { markingWords } from "./markingWords.ts";
+import { ARM_WORDS, QUANTITY_WORDS, type QuantityWords, SPEED_WORDS } from "./quantityWords.ts";
+import { AtFrame, Explained, eitherText, hasMean, Mean, Why } from "./StrideCells.tsx";
 import type { Measuring } from "./useMeasure.ts";
 
 /** The current stride's numbers with the trial's mean beside each; where there is none, why. */
@@ -56,9 +57,11 @@ export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<Tri
               mean={reading.value.trial[key as keyof typeof QUANTITY_WORDS]}
             />
           ))}
+          <Row words={SPEED_WORDS} reading={stride.alongTrackSpeed} mean={reading.value.alongTrackSpeed} />
           <ArmRows stride={stride} />
         </tbody>
       </table>
+      <p className="quiet">{markingWords(reading.value.marking)}</p>
       {reading.value.warnings.map((w) => (
         <p key={w.code + w.text} className="care stride-warning">
           {w.text}
@@ -81,7 +84,7 @@ function Row({ words, reading, mean }: { words: QuantityWords; reading: Reading;
         <Explained words={words} />
       </th>
       {missing ? (
-        <td colSpan={meanText(mean, words.unit) ? 1 : 2} className="why">
+        <td colSpan={hasMean(mean) ? 1 : 2} className="why">
           <Why why={reading.why} />
         </td>
       ) : (
@@ -90,57 +93,13 @@ function Row({ words, reading, mean }: { words: QuantityWords; reading: Reading;
           <AtFrame reading={reading} unit={words.unit} />
         </td>
       )}
-      {(!missing || meanText(mean, words.unit)) && (
-        <td className="number quiet">{meanText(mean, words.unit) ?? "–"}</td>
+      {(!missing || hasMean(mean)) && (
+        <td className="number quiet">
+          <Mean mean={mean} unit={words.unit} />
+        </td>
       )}
     </tr>
   );
-}
-
-function Explained({ words }: { words: QuantityWords }) {
-  return (
-    <Tooltip label={words.means}>
-      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the explanation must be within reach of the keyboard */}
-      <span className="explained" tabIndex={0}>
-        {words.name}
-      </span>
-    </Tooltip>
-  );
-}
-
-/** The reason in one line; the whole sentence on hover, focus and press. */
-function Why({ why, short = why }: { why: string; short?: string }) {
-  return (
-    <Tooltip label={why}>
-      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the whole reason must be within reach of the keyboard */}
-      <span className="why-text" tabIndex={0}>
-        {short}
-      </span>
-    </Tooltip>
-  );
-}
-
-/** The value at the marked frames themselves, where the correction to the event's time moved it. */
-function AtFrame({ reading, unit }: { reading: Reading; unit: string }) {
-  if (reading.value === null || reading.atFrame === undefined) return null;
-  const there = formatReading({ value: reading.atFrame, u95: reading.u95 }, unit);
-  const here = formatReading({ value: reading.value, u95: reading.u95 }, unit);
-  if (there === here) return null;
-  return (
-    <Tooltip
-      label={`At the marked frames themselves: ${there}. The number shown is corrected to the moment of the event, half a frame away.`}
-    >
-      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the uncorrected value must be within reach of the keyboard */}
-      <sup className="at-frame" tabIndex={0}>
-        *
-      </sup>
-    </Tooltip>
-  );
-}
-
-function meanText(mean: TrialMean | undefined, unit: string): string | null {
-  if (!mean || !("mean" in mean)) return null;
-  return formatReading({ value: mean.mean, u95: mean.u95 }, unit);
 }
 
 /** Both arms in one row each for direction and angle; one row with the reason when no arm is marked. */
@@ -161,7 +120,7 @@ function ArmRows({ stride }: { stride: Stride }) {
           <span key={side}>
             <span className={side}>{side}</span>{" "}
             {by[side].value === null ? (
-              <Why why={by[side].why} short="not had" />
+              <Why why={by[side].why} short={eitherText(by[side], words.unit) ?? "not had"} />
             ) : (
               <strong>{formatReading(by[side], words.unit)}</strong>
             )}

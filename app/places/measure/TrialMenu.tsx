@@ -1,9 +1,16 @@
 import { Button, Group, Menu, Modal } from "@mantine/core";
 import { useState } from "react";
+import type { Mark } from "../../../src/study/types.ts";
 import { clearTrialMarks } from "../../commands/clearTrialMarks.ts";
 import { attempt } from "../../store/attempt.ts";
 import { plural } from "./plural.ts";
+import type { Pass } from "./repeatPass.ts";
 import type { Measuring } from "./useMeasure.ts";
+
+/** The pass after the last that was done. */
+function nextPass(marks: readonly Mark[]): Pass {
+  return { pass: 1 + Math.max(...marks.map((m) => m.pass ?? 1)), observer: "" };
+}
 
 /** Seldom wanted things of a trial. */
 export function TrialMenu({ m }: { m: Measuring }) {
@@ -24,6 +31,12 @@ export function TrialMenu({ m }: { m: Measuring }) {
               Prepare the clip again
             </Menu.Item>
           )}
+          <Menu.Item
+            disabled={m.readOnly || marks.length === 0}
+            onClick={() => m.ui.setState({ task: "strides", selected: null, pass: nextPass(marks) })}
+          >
+            Mark again without seeing the marks
+          </Menu.Item>
           <Menu.Item
             color="red"
             disabled={m.readOnly || (events.length + marks.length === 0 && !m.marks.iceReference)}

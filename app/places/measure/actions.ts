@@ -15,6 +15,7 @@ import { isDoubtful, timeOf } from "../../store/clipFrames.ts";
 import { dismissAll, say } from "../../store/messages.ts";
 import { type GuideInput, type GuideStep, guide, oneBack, questionKey } from "./guide.ts";
 import type { IceCandidate } from "./measureState.ts";
+import { passKey, skipped } from "./repeatPass.ts";
 import { candidates } from "./scaleCandidates.ts";
 import { goToFrame } from "./steps.ts";
 import { markId, trialMarks } from "./trialView.ts";
@@ -25,7 +26,7 @@ import type { Measuring } from "./useMeasure.ts";
 /** The guide's input as things are now, not as they were when the window was last drawn. */
 export function guideInput(m: Measuring): GuideInput {
   const { whole, frame } = m.session.getState();
-  const { depth, override, askAgain, leftOpen } = m.ui.getState();
+  const { depth, override, askAgain, leftOpen, pass } = m.ui.getState();
   return {
     marks: trialMarks(whole, m.trial.id),
     frame,
@@ -35,6 +36,7 @@ export function guideInput(m: Measuring): GuideInput {
     override,
     askAgain,
     leftOpen,
+    pass,
   };
 }
 
@@ -90,7 +92,12 @@ export function placeHere(m: Measuring, at: PicturePoint): void {
   const step = guide(guideInput(m));
   if (step.kind !== "point" || m.ui.getState().moving) return;
   const { frame, time, picture } = now;
-  const mark: Mark = { frame, time, point: step.point, side: step.side, ...at };
+  const { pass, observer } = step.replaces ?? passKey(m.ui.getState().pass);
+  const mark: Mark = {
+    ...{ frame, time, point: step.point, side: step.side, ...at },
+    ...(pass === undefined ? {} : { pass }),
+    ...(observer === undefined ? {} : { observer }),
+  };
   if (!attempt(m.session, addMark, { trial: m.trial.id, mark, picture })) return;
   m.ui.setState({ selected: markId(mark), askAgain: null });
   goOn(m);
@@ -202,8 +209,15 @@ export function pickEvent(m: Measuring): void {
 }
 
 export function cannotSee(m: Measuring): void {
-  const step = guide(guideInput(m));
+  const input = guideInput(m);
+  const step = guide(input);
   if (step.kind !== "point") return;
+  const skip = input.pass.pass > 1 ? skipped(input) : null;
+  if (skip !== null) {
+    m.ui.setState(({ leftOpen }) => ({ leftOpen: [...leftOpen, skip] }));
+    goOn(m);
+    return;
+  }
   const notSeen = { frame: m.session.getState().frame, point: step.point, side: step.side };
   if (!attempt(m.session, markNotSeen, { trial: m.trial.id, notSeen })) return;
   m.ui.setState({ askAgain: null });

@@ -1,7 +1,7 @@
 import type { EventFrame, EventName, Mark, PointName, Side, TrialMarks } from "../../../src/study/types.ts";
-import { findMark } from "../../commands/marksOf.ts";
 import { capital, eventWords, pointWords } from "../../commands/words.ts";
 import { proposals } from "./proposals.ts";
+import { FIRST_PASS, markInPass, type Pass, repeatStep } from "./repeatPass.ts";
 import { type Asked, type Depth, nextAsked, orderedEvents, pointsOnFrame } from "./sequence.ts";
 
 /**
@@ -21,6 +21,8 @@ export interface GuideInput {
   readonly askAgain: { readonly point: PointName; readonly side: Side } | null;
   /** Arm questions the person left open, as `questionKey`. */
   readonly leftOpen: readonly string[];
+  /** Which marking of the trial this is. */
+  readonly pass: Pass;
 }
 
 export type GuideStep =
@@ -57,13 +59,15 @@ export type GuideStep =
       readonly joint: "elbow" | "wrist";
       readonly title: string;
       readonly hint: string;
-    };
+    }
+  | { readonly kind: "all-again"; readonly title: string; readonly hint: string };
 
 export function questionKey(event: EventFrame, joint: "elbow" | "wrist"): string {
   return `${event.event} ${event.side} ${event.frame} ${joint}`;
 }
 
 export function guide(input: GuideInput): GuideStep {
+  if (input.pass.pass > 1) return repeatStep(input);
   return pointStep(input) ?? armQuestion(input) ?? eventStep(input);
 }
 
@@ -74,7 +78,7 @@ export function pointState(
   frame: number,
   p: { point: PointName; side: Side },
 ): PointState {
-  if (findMark(marks.marks, { frame, ...p })) return "marked";
+  if (markInPass(marks.marks, { frame, ...p }, FIRST_PASS)) return "marked";
   const notSeen = marks.notSeen?.some((n) => n.frame === frame && n.point === p.point && n.side === p.side);
   return notSeen ? "not-seen" : "open";
 }
@@ -97,7 +101,7 @@ function pointStep({ marks, frame, depth, askAgain }: GuideInput): GuideStep | n
     ...next,
     title: capital(pointWords(next.point, next.side)),
     hint: `${capital(names)}. Press it on the frame: ${WHERE[next.point]}${lastWords}`,
-    replaces: findMark(marks.marks, { frame, point: next.point, side: next.side }) ?? null,
+    replaces: markInPass(marks.marks, { frame, point: next.point, side: next.side }, FIRST_PASS) ?? null,
     done: wanted.filter((p) => pointState(marks, frame, p) !== "open").length,
     of: wanted.length,
   };
@@ -208,6 +212,7 @@ export function openFrames(marks: TrialMarks, depth: Depth): readonly number[] {
 
 /** The point before the one asked for, to answer it again; null at the first. */
 export function oneBack(input: GuideInput): { point: PointName; side: Side } | null {
+  if (input.pass.pass > 1) return null;
   const wanted = pointsOnFrame(input.marks.events, input.frame, input.depth);
   if (wanted.length === 0) return null;
   const step = pointStep(input);

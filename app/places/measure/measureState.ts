@@ -1,5 +1,6 @@
 import { createStore, type StoreApi } from "zustand/vanilla";
 import type { EventFrame, IcePoint, PointName, Side } from "../../../src/study/types.ts";
+import { FIRST_PASS, type Pass } from "./repeatPass.ts";
 import type { Asked, Depth } from "./sequence.ts";
 
 /** A place on the ice that can be marked as an ice point: its name and where it is in the lane. */
@@ -29,6 +30,8 @@ export interface MeasureState {
   /** True while the person is laying a known length. */
   readonly laying: { readonly length: number; readonly u: number | undefined } | null;
   readonly cardCorner: "left" | "right";
+  /** Which marking of the trial is being done. */
+  readonly pass: Pass;
 }
 
 export type MeasureStore = StoreApi<MeasureState>;
@@ -50,6 +53,7 @@ export function createMeasureState(): MeasureStore {
     lengthFrom: null,
     laying: null,
     cardCorner: "left",
+    pass: FIRST_PASS,
   }));
 }
 
@@ -63,4 +67,5 @@ export const FRESH: Partial<MeasureState> = {
   candidate: null,
   lengthFrom: null,
   laying: null,
+  pass: FIRST_PASS,
 };

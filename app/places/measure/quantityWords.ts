@@ -74,3 +74,9 @@ export const ARM_WORDS = {
     means: "The angle the arm sweeps between its two extremes.",
   },
 } as const;
+
+export const SPEED_WORDS: QuantityWords = {
+  name: "Along-track speed",
+  unit: "m/s",
+  means: "How fast the skater goes along the lane around this stride, in real time.",
+};

@@ -4,6 +4,7 @@ import type { MarkedPicture, Side, Trial, TrialMarks, WholeStudy } from "../../.
 import { icePointsOn } from "../../commands/icePoints.ts";
 import { pointWords } from "../../commands/words.ts";
 import type { DrawnMark } from "../../picture/drawnMark.ts";
+import { ofPass, type Pass } from "./repeatPass.ts";
 
 /** "Signe, open recovery, trial 2" and its time, in words. */
 export function trialTitle(whole: WholeStudy, trial: Trial): string {
@@ -35,10 +36,10 @@ export function markId(m: {
   return [m.frame, m.point, m.side, m.observer ?? "", m.pass ?? ""].join(" ");
 }
 
-/** The marks on one frame as the picture draws them. */
-export function drawnOnFrame(marks: TrialMarks, frame: number): DrawnMark[] {
+/** The marks of one pass on one frame as the picture draws them. */
+export function drawnOnFrame(marks: TrialMarks, frame: number, pass: Pass): DrawnMark[] {
   return marks.marks
-    .filter((m) => m.frame === frame)
+    .filter((m) => m.frame === frame && ofPass(m, pass))
     .map((m) => ({
       id: markId(m),
       xPx: m.xPx,
