@@ -1,11 +1,20 @@
 import { resolve } from "node:path";
 import { compareJson } from "../../src/compare/compareJson.ts";
 import { compareTechniques } from "../../src/compare/compareTechniques.ts";
+import { manyTechniques } from "../../src/compare/manyTechniques.ts";
+import { manyWords } from "../../src/compare/manyWords.ts";
+import { numberRows } from "../../src/compare/numberRows.ts";
 import { plainWords } from "../../src/compare/plainWords.ts";
-import type { CompareRow } from "../../src/compare/types.ts";
+import { COMPARE_QUANTITIES, QUANTITY_WORDS } from "../../src/compare/quantityWords.ts";
+import type { CompareQuantity, CompareRow } from "../../src/compare/types.ts";
+import { withinWords } from "../../src/compare/withinWords.ts";
 import { MeasureError } from "../../src/errors.ts";
+import { measureTrial } from "../../src/kinematics/measureTrial.ts";
+import { compareDetails } from "../../src/report/compareDetails.ts";
 import { readTimesCsv } from "../../src/study/tables.ts";
-import type { Study } from "../../src/study/types.ts";
+import { trialInput } from "../../src/study/trialInput.ts";
+import type { Study, WholeStudy } from "../../src/study/types.ts";
+import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { formatNumber, formatReading, withUnit } from "../../src/uncertainty/format.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
@@ -15,19 +24,22 @@ import { readTableFile } from "./tables.ts";
 export const compare: Command = {
   does: "paired comparison of two techniques, from a table of times or a study folder",
   help: `blademark compare --times F --a TECHNIQUE --b TECHNIQUE [--json]
-blademark compare STUDY [--a TECHNIQUE --b TECHNIQUE] [--json]
+blademark compare STUDY [--a TECHNIQUE --b TECHNIQUE] [--quantity Q] [--json]
 
 Compares within skaters: each skater's repeats are averaged first, then the pairs. Difference = b minus a,
 so a negative time difference means that b is faster.
 
   --times F   times.csv: skater,technique,repeat,order,time_s
   --a, --b    the two techniques, as they are called in the table (a study knows which two it compares)
+  --quantity  of a study: time_s (where not given), stride_width_m, recovery_to_midline_m,
+              touchdown_to_track_midline_m, stride_rate_hz ...: each trial's mean, repeats averaged
   --json      one JSON object and nothing else`,
   async run(args, io) {
     const options = {
       times: { type: "string" },
       a: { type: "string" },
       b: { type: "string" },
+      quantity: { type: "string" },
       json: { type: "boolean" },
     } as const;
     const { values, positionals } = readArgs(args, options, [0, 1]);
@@ -38,11 +50,14 @@ so a negative time difference means that b is faster.
       throw new UsageError("--a and --b belong together.");
     if (values.a !== undefined && values.a === values.b)
       throw new UsageError("--a and --b are the same technique; a comparison needs two.");
+    if (values.quantity !== undefined && folder === undefined)
+      throw new UsageError("--quantity belongs to a study folder; a table of times holds times only.");
+    const quantity = quantityOption(values.quantity ?? "time_s");
     const asked = values.a !== undefined && values.b !== undefined ? { a: values.a, b: values.b } : null;
     const given =
       folder === undefined
         ? await fromTable(values.times as string, asked)
-        : await fromStudy(resolve(folder), asked, io);
+        : await fromStudy(resolve(folder), asked, quantity, io);
     print(given, values.json === true, io);
     return 0;
   },
@@ -53,6 +68,9 @@ interface Given {
   readonly a: string;
   readonly b: string;
   readonly worthwhile: number | null;
+  readonly quantity: CompareQuantity;
+  /** Sentences beyond the comparison itself. */
+  readonly details: readonly string[];
 }
 
 type Asked = { readonly a: string; readonly b: string } | null;
@@ -64,21 +82,24 @@ async function fromTable(file: string, asked: Asked): Promise<Given> {
   for (const technique of [asked.a, asked.b]) {
     if (!known.includes(technique)) throw unknownTechnique(technique, known);
   }
+  const all = rows.map(({ skater, technique, order, time, valid }) => ({
+    skater,
+    technique,
+    order,
+    value: time,
+    valid,
+  }));
   return {
     ...asked,
-    rows: rows.map(({ skater, technique, order, time, valid }) => ({
-      skater,
-      technique,
-      order,
-      value: time,
-      valid,
-    })),
+    rows: all,
     worthwhile: null,
+    quantity: "time_s",
+    details: known.length < 3 ? [] : manyWords(manyTechniques(all, known), "time_s"),
   };
 }
 
 /** Skaters and techniques by the names people see. */
-async function fromStudy(folder: string, asked: Asked, io: Io): Promise<Given> {
+async function fromStudy(folder: string, asked: Asked, quantity: CompareQuantity, io: Io): Promise<Given> {
   const { whole, notices } = await readStudy(folder, new Date());
   for (const notice of notices) io.say(notice);
   const { study } = whole;
@@ -91,18 +112,62 @@ async function fromStudy(folder: string, asked: Asked, io: Io): Promise<Given> {
     );
   }
   const name = (id: string) => study.techniques.find((t) => t.id === id)?.name ?? id;
+  const compare = { a: techniqueId(study, pair.a), b: techniqueId(study, pair.b) };
+  const readingOf = readings(whole);
+  const meanOf = (trial: string) => {
+    const reading = readingOf(trial);
+    if (quantity === "time_s" || !reading.ok) return null;
+    const mean = reading.value.trial[quantity];
+    return "why" in mean ? null : mean.mean;
+  };
   return {
-    a: name(techniqueId(study, pair.a)),
-    b: name(techniqueId(study, pair.b)),
+    a: name(compare.a),
+    b: name(compare.b),
     rows: study.trials.map((t) => ({
       skater: study.skaters.find((s) => s.id === t.skater)?.name || t.skater,
       technique: name(t.technique),
       order: t.order,
-      value: t.time,
+      value: quantity === "time_s" ? t.time : meanOf(t.id),
       valid: t.valid,
     })),
-    worthwhile: study.worthwhile,
+    worthwhile: quantity === "time_s" ? study.worthwhile : null,
+    quantity,
+    details: detailWords({ ...study, compare }, quantity, readingOf),
   };
+}
+
+/** Each trial measured once. */
+function readings(whole: WholeStudy): ReadingOf {
+  const known = new Map<string, ReturnType<ReadingOf>>();
+  return (trial) => {
+    const before = known.get(trial);
+    if (before) return before;
+    let reading: ReturnType<ReadingOf>;
+    try {
+      reading = { ok: true, value: measureTrial(trialInput(whole, trial)) };
+    } catch (error) {
+      if (!(error instanceof MeasureError)) throw error;
+      reading = { ok: false, error };
+    }
+    known.set(trial, reading);
+    return reading;
+  };
+}
+
+function detailWords(study: Study, quantity: CompareQuantity, readingOf: ReadingOf): string[] {
+  const details = compareDetails(study, quantity, "names", readingOf);
+  if (!details) return [];
+  return [
+    ...(details.achieved.value === null ? [details.achieved.why] : details.achieved.words),
+    ...details.within.flatMap(({ measure, line }) => (line.value === null ? [] : withinWords(line, measure))),
+    ...(details.many ? manyWords(details.many, quantity) : []),
+  ].filter((sentence, i, all) => all.indexOf(sentence) === i);
+}
+
+function quantityOption(text: string): CompareQuantity {
+  const found = COMPARE_QUANTITIES.find((q) => q === text);
+  if (found) return found;
+  throw new UsageError(`--quantity must be one of ${COMPARE_QUANTITIES.join(", ")}, not "${text}".`);
 }
 
 function techniqueId(study: Study, asked: string): string {
@@ -126,8 +191,8 @@ function listed(names: readonly string[]): string {
   return names.length === 0 ? "none yet" : names.map((n) => `"${n}"`).join(", ");
 }
 
-function print({ rows, a, b, worthwhile }: Given, json: boolean, io: Io): void {
-  const comparison = compareTechniques({ rows, a, b, quantity: "time_s", worthwhile });
+function print({ rows, a, b, worthwhile, quantity, details }: Given, json: boolean, io: Io): void {
+  const comparison = compareTechniques({ rows, a, b, quantity, worthwhile });
   const { headline, support } = plainWords(comparison);
   if (comparison.n === 0) {
     throw new MeasureError(
@@ -142,25 +207,25 @@ function print({ rows, a, b, worthwhile }: Given, json: boolean, io: Io): void {
     io.out(JSON.stringify(compareJson(comparison)));
     return;
   }
+  const { unit } = QUANTITY_WORDS[quantity];
+  const sized = (value: number) => withUnit(formatNumber(value, 3), unit);
   const pairs = comparison.pairs.map((p) => {
     const difference =
       p.u95.value === null
-        ? `${seconds(p.difference)} (${p.u95.why})`
-        : formatReading({ value: p.difference, u95: p.u95.value }, "s");
-    return `  ${p.skater.padEnd(16)}${seconds(p.a)} (${p.nA})  ${seconds(p.b)} (${p.nB})  ${difference}: ${p.why}`;
+        ? `${sized(p.difference)} (${p.u95.why})`
+        : formatReading({ value: p.difference, u95: p.u95.value }, unit);
+    return `  ${p.skater.padEnd(16)}${sized(p.a)} (${p.nA})  ${sized(p.b)} (${p.nB})  ${difference}, ${p.verdict}: ${p.why}`;
   });
   io.out(
     [
       headline,
       ...support,
+      ...details,
       "",
       `  ${"skater".padEnd(16)}mean of ${a}, of ${b} (trials), difference`,
       ...pairs,
+      "",
+      ...numberRows(comparison).map(({ label, text }) => `  ${label}: ${text}`),
     ].join("\n"),
   );
-}
-
-/** Photocells give milliseconds. */
-function seconds(value: number): string {
-  return withUnit(formatNumber(value, 3), "s");
 }

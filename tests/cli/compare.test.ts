@@ -1,8 +1,11 @@
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
+import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
 import { blademark } from "../helpers/commandLine.ts";
 import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
+
+const DEMO = fileURLToPath(new URL("../../sample-clips/demo-study", import.meta.url));
 
 // Eight skaters, two techniques, three trials each: references.md 2, "made-up nested design" [computed: R].
 const A =
@@ -137,5 +140,43 @@ describe("compare", () => {
     );
     expect(turned.mean_difference.value).toBeCloseTo(0.25, 9);
     expect((await blademark("compare", folder, "--a", "open", "--b", "none")).status).toBe(1);
+  });
+
+  it("gives every test and interval that R gives, and each skater's verdict", async () => {
+    const file = table([...rows("narrow", A, 1), ...rows("wide", B, 2)]);
+    const ask = ["compare", "--times", file, "--a", "narrow", "--b", "wide"];
+    const json = JSON.parse((await blademark(...ask, "--json")).out);
+    // references 2.10 [computed: R]: signed rank 2/256; mixed model SE 0.010 549 147, the same df and t.
+    expect(json.wilcoxon).toEqual({ v: 0, n: 8, p: 2 / 256 });
+    expect(json.mixed_model.value).toBeCloseTo(-0.04625, 6);
+    expect(json.mixed_model.se).toBeCloseTo(0.010549147, 7);
+    expect(json.mixed_model.df).toBe(7);
+    expect(json.mixed_model.sd_trial).toBeCloseTo(Math.sqrt(0.000525), 6);
+    expect(json.sentences[0]).toMatch(/^All eight skated wide faster/);
+    const { out } = await blademark(...ask);
+    expect(out).toMatch(/S1 .* (faster|slower|can't tell): /);
+    expect(out).toMatch(/Signed rank \(Wilcoxon\), exact: V = 0 of 8 differences, p = 0\.0078/);
+  });
+
+  it("compares a measured quantity of the demo, and says how much of the difference was skated", {
+    timeout: 60_000,
+  }, async () => {
+    const { status, out } = await blademark("compare", DEMO, "--quantity", "touchdown_to_track_midline_m");
+    expect(status).toBe(0);
+    expect(out).toMatch(/touchdown to track midline with open recovery/);
+    expect(out).toMatch(/Asked for were at least 0\.06/);
+    expect(out).not.toMatch(/NaN|undefined|null/);
+    expect((await blademark("compare", DEMO, "--quantity", "speed")).status).toBe(2);
+    const file = table(rows("narrow", A, 1));
+    const times = ["compare", "--times", file, "--a", "narrow", "--b", "wide", "--quantity", "time_s"];
+    expect((await blademark(...times)).status).toBe(2);
+  });
+
+  it("looks at every pair of three techniques, adjusted", async () => {
+    const C = A.replaceAll("4.", "4.0"); // far faster: 4.41 becomes 4.041
+    const file = table([...rows("narrow", A, 1), ...rows("wide", B, 2), ...rows("low", C, 3)]);
+    const { out } = await blademark("compare", "--times", file, "--a", "narrow", "--b", "wide");
+    expect(out).toMatch(/Over all techniques together, time differs more than chance would/);
+    expect(out).toMatch(/Told apart after allowing for 3 looks \(Holm\): .*low/);
   });
 });
