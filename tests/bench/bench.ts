@@ -6,7 +6,10 @@ import { FFMPEG } from "../helpers/paintedClip.ts";
 import { type BenchClip, benchClip, CLIPS } from "./benchClips.ts";
 import { type BenchHost, benchHost } from "./benchHost.ts";
 import { benchBrowser, benchWindow } from "./benchWindow.ts";
+import { beyondRows } from "./beyond.ts";
 import { holdRows } from "./hold.ts";
+import { leakRows } from "./leak.ts";
+import { preparationRows } from "./preparation.ts";
 import { stepRows } from "./steps.ts";
 import { printTable, type Row } from "./table.ts";
 
@@ -19,8 +22,11 @@ export interface Bench {
 }
 
 const NOUNS: Readonly<Record<string, (bench: Bench, clip: BenchClip) => Promise<Row[]>>> = {
+  preparation: preparationRows,
   steps: stepRows,
   hold: holdRows,
+  beyond: beyondRows,
+  leak: leakRows,
 };
 
 /**

@@ -16,6 +16,8 @@ export interface Probe {
   watch(): void;
   /** What was noted: every frame the canvas came to hold, when, and by which painting of the window it was to be seen. */
   watched(): { readonly at: number; readonly frame: number; readonly painting: number }[];
+  /** Milliseconds from a file being chosen to the first frame on the canvas. */
+  firstFrame(): number;
   /** Bitmaps handed to the window and not closed. */
   bitmaps(): { readonly count: number; readonly bytes: number; readonly mostBytes: number };
 }
@@ -87,8 +89,20 @@ export function installProbe(box: {
     seen.push({ at: performance.now(), frame, painting: before ? painting : painting + 1 });
   }
 
+  let chosen = Number.NaN;
+  let firstFrame = Number.NaN;
+  window.addEventListener(
+    "change",
+    ({ target }) => {
+      if (target instanceof HTMLInputElement && target.type === "file") chosen = performance.now();
+    },
+    { capture: true },
+  );
+
   function look(): void {
     note();
+    if (Number.isNaN(firstFrame) && host()?.dataset.shownFrame !== undefined)
+      firstFrame = performance.now() - chosen;
     if (!wanted || wanted.pressed === null) return;
     const data = host()?.dataset;
     if (data?.shownFrame !== String(wanted.frame) || data?.wantedFrame !== data?.shownFrame) return;
@@ -142,6 +156,7 @@ export function installProbe(box: {
       watching = false;
       return seen;
     },
+    firstFrame: () => firstFrame,
     bitmaps: () => ({ count: open.size, bytes, mostBytes }),
   };
   (window as unknown as { probe: Probe }).probe = probe;

@@ -1,8 +1,8 @@
 import type { Page } from "playwright";
 import type { Bench } from "./bench.ts";
 import type { BenchClip } from "./benchClips.ts";
-import { leaveField, timedJump, timedPress, untilShown } from "./benchWindow.ts";
-import { p50p95, type Row } from "./table.ts";
+import { bitmaps, leaveField, timedJump, timedPress, untilShown } from "./benchWindow.ts";
+import { megabytes, p50p95, type Row } from "./table.ts";
 
 const STEPS = 80;
 const JUMPS = 40;
@@ -28,12 +28,20 @@ export async function stepRows(bench: Bench, clip: BenchClip): Promise<Row[]> {
     await page.waitForTimeout(BEFORE_JUMP_MS);
     jumps.push(await timedJump(page, (i * 137 + 11) % clip.frames));
   }
+  const { mostBytes } = await bitmaps(page);
+  const memory = (host.peakBytes() ?? Number.NaN) + mostBytes;
   await page.close();
   const limit = `p95 ${clip.width > 1920 ? 70 : 33} ms`;
   return [
     { clip: clip.name, what: "one frame on", value: p50p95(forward), limit },
     { clip: clip.name, what: "one frame back", value: p50p95(backward), limit },
     { clip: clip.name, what: "jump inside what is ready", value: p50p95(jumps), limit },
+    {
+      clip: clip.name,
+      what: "host + window's bitmaps, peak",
+      value: `${megabytes(memory)} (bitmaps ${megabytes(mostBytes)})`,
+      limit: clip.width > 1920 ? "900 MB" : "512 MB",
+    },
   ];
 }
 
