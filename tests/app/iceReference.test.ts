@@ -1,8 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { copyIceReference } from "../../app/commands/copyIceReference.ts";
 import { icePointsOn } from "../../app/commands/icePoints.ts";
+import { recheckIcePoint } from "../../app/commands/recheckIcePoint.ts";
 import { removeIcePoint } from "../../app/commands/removeIcePoint.ts";
 import { removeKnownLength } from "../../app/commands/removeKnownLength.ts";
+import { removeRechecks } from "../../app/commands/removeRechecks.ts";
 import { setCameraMoves } from "../../app/commands/setCameraMoves.ts";
 import { setIcePoint } from "../../app/commands/setIcePoint.ts";
 import { setKnownLength } from "../../app/commands/setKnownLength.ts";
@@ -22,7 +24,7 @@ const point = (label: string, x: number, y: number, xPx = 100 * x, yPx = 200 + 1
   xPx,
   yPx,
 });
-const IDLE = { candidate: null, laying: null, lengthFrom: null };
+const IDLE = { candidate: null, laying: null, lengthFrom: null, rechecking: null };
 
 describe("ice points", () => {
   it("are put once a label and move when put again", () => {
@@ -260,5 +262,34 @@ describe("the lens", () => {
     expect(bent.marks.t1?.iceReference).toMatchObject({ lens: { k1: -0.1 } });
     expect(setLens.run(bent, { trial: "t1", lens: null })).toEqual(one);
     expect(refusal(() => setLens.run(bareStudy(), { trial: "t1", lens: null })).code).toBe("no-ice-points");
+  });
+});
+
+describe("a check that the camera stood still", () => {
+  const trial = "t1";
+  const points = [point("A", 0, -1.5), point("B", 0, 1.5), point("C", 6, -1.5), point("D", 6, 1.5)];
+  const before = {
+    ...bareStudy(),
+    marks: { t1: marksWith({ iceReference: { kind: "ice-points", points } }) },
+  };
+
+  it("is kept once a point and frame, and taken back whole", () => {
+    const recheck = { frame: 300, label: "B", xPx: 50, yPx: 60 };
+    const once = recheckIcePoint.run(before, { trial, recheck });
+    const twice = recheckIcePoint.run(once, { trial, recheck: { ...recheck, xPx: 51 } });
+    expect(twice.marks.t1?.iceReference).toMatchObject({ rechecks: [{ ...recheck, xPx: 51 }] });
+    expect(removeRechecks.run(twice, { trial })).toEqual(before);
+  });
+
+  it("needs a point that is marked, on the picture", () => {
+    const again = (label: string, xPx: number) => () =>
+      recheckIcePoint.run(before, { trial, recheck: { frame: 300, label, xPx, yPx: 60 } });
+    expect(refusal(again("Z", 50)).code).toBe("no-ice-point");
+    expect(refusal(again("B", 5000)).code).toBe("outside-picture");
+  });
+
+  it("asks for the press in words", () => {
+    const asking = { ...IDLE, rechecking: "B" };
+    expect(scaleAdvice({ kind: "ice-points", points }, asking, 300, []).title).toBe("Once more: B");
   });
 });

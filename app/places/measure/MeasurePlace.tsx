@@ -114,6 +114,14 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
   const left = scaling ? candidates(m.whole, m.trial.id, frame, ui.typed).filter((c) => !c.marked) : [];
   const likely = useLikely(m, frame);
   const reach = useWantFrame(m, frame);
+  const { session } = m;
+  const followFrame = useCallback(
+    (go: (frame: number) => void) =>
+      session.subscribe((now, before) => {
+        if (now.frame !== before.frame && now.trial === before.trial) go(now.frame);
+      }),
+    [session],
+  );
   if (!m.index) return null;
   return (
     <Picture
@@ -122,6 +130,7 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
       frame={frame}
       likely={likely}
       frameUrl={m.shell.frameUrl}
+      followFrame={followFrame}
       marks={marks}
       selected={ui.selected}
       namesShown={ui.names || scaling}
@@ -173,9 +182,10 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
 }
 
 function placing(m: Measuring): { side: "left" | "right" | null; label: string } | null {
-  const { task, candidate, laying, lengthFrom, moving } = m.ui.getState();
+  const { task, candidate, laying, lengthFrom, moving, rechecking } = m.ui.getState();
   if (moving) return null;
   if (task === "scale") {
+    if (rechecking !== null) return { side: null, label: `${rechecking} again` };
     if (candidate) return { side: null, label: candidate.label };
     return laying ? { side: null, label: lengthFrom ? "other end" : "one end" } : null;
   }

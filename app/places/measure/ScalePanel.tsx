@@ -5,12 +5,12 @@ import type { IceReference } from "../../../src/study/types.ts";
 import { setCameraMoves } from "../../commands/setCameraMoves.ts";
 import { attempt } from "../../store/attempt.ts";
 import { scaleOf } from "../../store/readings.ts";
+import { CameraCheck } from "./CameraCheck.tsx";
 import { CopyScale } from "./CopyScale.tsx";
 import { IcePointList } from "./IcePointList.tsx";
 import { KnownLengthForm } from "./KnownLengthForm.tsx";
 import { LensField } from "./LensField.tsx";
 import { RinkPlan } from "./RinkPlan.tsx";
-import { goToFrame } from "./steps.ts";
 import { TypedPlaces } from "./TypedPlaces.tsx";
 import type { Measuring } from "./useMeasure.ts";
 
@@ -31,7 +31,7 @@ export function ScalePanel({ m }: { m: Measuring }) {
   const moving = reference?.kind === "ice-points-by-frame";
   const choose = (next: Way) => {
     setWay(next);
-    m.ui.setState({ candidate: null, laying: null, lengthFrom: null });
+    m.ui.setState({ candidate: null, laying: null, lengthFrom: null, rechecking: null });
   };
   return (
     <section className="card scale-panel" aria-label="Scale of the ice">
@@ -56,6 +56,7 @@ export function ScalePanel({ m }: { m: Measuring }) {
         </>
       )}
       {way !== "lengths" && <IcePointList m={m} />}
+      <CameraCheck m={m} />
       {way !== "lengths" && <LensField m={m} summary={lensOf(m)} />}
       <div className="row scale-foot">
         <Checkbox
@@ -76,16 +77,6 @@ export function ScalePanel({ m }: { m: Measuring }) {
                 attempt(m.session, setCameraMoves, { trial: m.trial.id, moves, frame, picture: m.picture });
             }}
           />
-        )}
-        {reference && !moving && m.index && m.index.ready > 1 && (
-          <button
-            type="button"
-            className="plain-button"
-            title="A camera that was bumped makes every number wrong: each square must still sit on its place."
-            onClick={() => goToFrame(m.session, m.index, (m.index?.ready ?? 1) - 1)}
-          >
-            Check on the last frame
-          </button>
         )}
       </div>
     </section>

@@ -2,12 +2,12 @@ import { Tooltip } from "@mantine/core";
 import { useStore } from "zustand";
 import type { TrialReadings } from "../../../src/kinematics/types.ts";
 import { asAsked } from "../../../src/trials/asAsked.ts";
-import { trialPairing } from "../../../src/trials/clipGateTime.ts";
 import { UndoButtons } from "../../frame/UndoButtons.tsx";
 import type { Derived } from "../../store/readings.ts";
 import { scaleOf } from "../../store/readings.ts";
 import { goToTrial } from "../../store/session.ts";
 import { currentStride } from "./currentStride.ts";
+import { GateFrames } from "./GateFrames.tsx";
 import { referenceWords } from "./referenceWords.ts";
 import { TrialMenu } from "./TrialMenu.tsx";
 import { trialTitle } from "./trialView.ts";
@@ -42,7 +42,7 @@ export function TrialHeader({ m, reading, toTrial }: Props) {
               not valid{m.trial.note ? `: ${m.trial.note}` : ""}
             </span>
           )}
-          <PairingChip m={m} reading={reading} />
+          <GateFrames m={m} reading={reading} />
           <AsAskedChip m={m} reading={reading} />
           <UndoButtons session={m.session} />
         </div>
@@ -144,27 +144,6 @@ function StrideChip({ m, reading }: Pick<Props, "m" | "reading">) {
 function photocellText(seconds: number): string {
   const typed = String(Number(seconds.toFixed(4)));
   return (typed.split(".")[1]?.length ?? 0) >= 2 ? typed : seconds.toFixed(2);
-}
-
-const PAIRING: Readonly<Record<string, { readonly words: string; readonly tone?: string }>> = {
-  pairing: { words: "Clip time: consistent" },
-  "pairing-speed": { words: "Clip time: check the speed factor", tone: "bad" },
-  "pairing-refuted": { words: "Clip time disagrees", tone: "bad" },
-};
-
-/** Does the clip's own gate-to-gate time agree with the photocells'? Nothing is said while it can't be told. */
-function PairingChip({ m, reading }: Pick<Props, "m" | "reading">) {
-  const verdict = trialPairing(m.whole, m.trial.id, reading.ok ? reading.value.strides : []);
-  const shown = verdict && PAIRING[verdict.code];
-  if (!shown) return null;
-  return (
-    <Tooltip label={verdict.text}>
-      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the sentence must be within reach of the keyboard */}
-      <span className="chip" data-tone={shown.tone} tabIndex={0}>
-        {shown.words}
-      </span>
-    </Tooltip>
-  );
 }
 
 const TONES = { yes: "good", no: "bad", "can't tell": "care" } as const;

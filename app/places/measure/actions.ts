@@ -6,8 +6,10 @@ import { icePointsOn } from "../../commands/icePoints.ts";
 import { markNotSeen } from "../../commands/markNotSeen.ts";
 import { sameMark } from "../../commands/marksOf.ts";
 import { moveMark } from "../../commands/moveMark.ts";
+import { recheckIcePoint } from "../../commands/recheckIcePoint.ts";
 import { removeMark } from "../../commands/removeMark.ts";
 import { setEvent } from "../../commands/setEvent.ts";
+import { setGatePassing } from "../../commands/setGatePassing.ts";
 import { setIcePoint } from "../../commands/setIcePoint.ts";
 import { setKnownLength } from "../../commands/setKnownLength.ts";
 import { attempt } from "../../store/attempt.ts";
@@ -104,8 +106,14 @@ export function placeHere(m: Measuring, at: PicturePoint): void {
 }
 
 function placeOnIce(m: Measuring, at: PicturePoint, picture: NonNullable<Measuring["picture"]>): void {
-  const { candidate, laying, lengthFrom } = m.ui.getState();
+  const { candidate, laying, lengthFrom, rechecking } = m.ui.getState();
   const { frame } = m.session.getState();
+  if (rechecking !== null) {
+    const recheck = { frame, label: rechecking, ...at };
+    if (attempt(m.session, recheckIcePoint, { trial: m.trial.id, recheck }))
+      m.ui.setState({ rechecking: null });
+    return;
+  }
   if (candidate) {
     if (
       attempt(m.session, setIcePoint, { trial: m.trial.id, frame, point: { ...candidate, ...at }, picture })
@@ -206,6 +214,14 @@ export function pickEvent(m: Measuring): void {
   const event = { event: step.event, side: step.side, frame: now.frame, time: now.time };
   if (attempt(m.session, setEvent, { trial: m.trial.id, event, picture: now.picture }))
     m.ui.setState({ override: null, askAgain: null, selected: null });
+}
+
+/** The skater's front passes a gate in the frame on screen. */
+export function pickGate(m: Measuring, gate: number): void {
+  const now = here(m);
+  if (!now) return;
+  const { frame, time, picture } = now;
+  attempt(m.session, setGatePassing, { trial: m.trial.id, gate, at: { frame, time }, picture });
 }
 
 export function cannotSee(m: Measuring): void {

@@ -29,6 +29,8 @@ export interface MeasureState {
   readonly lengthFrom: { readonly xPx: number; readonly yPx: number } | null;
   /** True while the person is laying a known length. */
   readonly laying: { readonly length: number; readonly u: number | undefined } | null;
+  /** Label of the ice point that is to be pressed again, to see whether the camera moved. */
+  readonly rechecking: string | null;
   readonly cardCorner: "left" | "right";
   /** Which marking of the trial is being done. */
   readonly pass: Pass;
@@ -52,6 +54,7 @@ export function createMeasureState(): MeasureStore {
     typed: [],
     lengthFrom: null,
     laying: null,
+    rechecking: null,
     cardCorner: "left",
     pass: FIRST_PASS,
   }));
@@ -67,5 +70,6 @@ export const FRESH: Partial<MeasureState> = {
   candidate: null,
   lengthFrom: null,
   laying: null,
+  rechecking: null,
   pass: FIRST_PASS,
 };

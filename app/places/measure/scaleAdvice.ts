@@ -16,7 +16,12 @@ export const ASKED_POINTS = 6;
 /** What to do next for the scale, in words. */
 export function scaleAdvice(
   reference: IceReference | null,
-  { candidate, laying, lengthFrom }: Pick<MeasureState, "candidate" | "laying" | "lengthFrom">,
+  {
+    candidate,
+    laying,
+    lengthFrom,
+    rechecking,
+  }: Pick<MeasureState, "candidate" | "laying" | "lengthFrom" | "rechecking">,
   frame: number,
   events: readonly EventFrame[],
 ): ScaleAdvice {
@@ -24,6 +29,13 @@ export function scaleAdvice(
   const enough =
     points.length >= ASKED_POINTS || (reference?.kind === "known-lengths" && reference.lengths.length > 0);
   const done = enough === true;
+  if (rechecking !== null) {
+    return {
+      done,
+      title: `Once more: ${rechecking}`,
+      hint: "Press it exactly, here on this frame. If the camera was bumped since, the two disagree and it is said beside the fit.",
+    };
+  }
   if (candidate) {
     return {
       done,

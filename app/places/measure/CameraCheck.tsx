@@ -1,0 +1,63 @@
+import { Button } from "@mantine/core";
+import { useStore } from "zustand";
+import { removeRechecks } from "../../commands/removeRechecks.ts";
+import { attempt } from "../../store/attempt.ts";
+import { lastFrame } from "../../store/clipFrames.ts";
+import { goToFrame } from "./steps.ts";
+import type { Measuring } from "./useMeasure.ts";
+
+/** Was a still camera bumped? One ice point pressed again on a late frame tells. */
+export function CameraCheck({ m }: { m: Measuring }) {
+  const checking = useStore(m.ui, (s) => s.rechecking);
+  const reference = m.marks.iceReference;
+  if (reference?.kind !== "ice-points" || reference.points.length === 0 || !m.index) return null;
+  const { rechecks = [] } = reference;
+  const start = () => {
+    goToFrame(m.session, m.index, lastFrame(m.index));
+    m.ui.setState({ rechecking: reference.points[0]?.label ?? null, candidate: null, laying: null });
+  };
+  return (
+    <div className="camera-check">
+      {rechecks.length > 0 && (
+        <p className="quiet">
+          Checked again: {rechecks.map((r) => `${r.label} on frame ${r.frame}`).join(", ")}.
+        </p>
+      )}
+      {!m.readOnly && (
+        <div className="row">
+          {checking === null ? (
+            <Button size="compact-sm" variant="light" onClick={start}>
+              Check on the last frame that the camera stood still
+            </Button>
+          ) : (
+            <>
+              <label>
+                Press on the frame:{" "}
+                <select
+                  value={checking}
+                  onChange={(e) => m.ui.setState({ rechecking: e.currentTarget.value })}
+                >
+                  {reference.points.map((p) => (
+                    <option key={p.label}>{p.label}</option>
+                  ))}
+                </select>
+              </label>
+              <Button size="compact-sm" variant="default" onClick={() => m.ui.setState({ rechecking: null })}>
+                Leave it
+              </Button>
+            </>
+          )}
+          {rechecks.length > 0 && (
+            <button
+              type="button"
+              className="plain-button"
+              onClick={() => attempt(m.session, removeRechecks, { trial: m.trial.id })}
+            >
+              Take the check back
+            </button>
+          )}
+        </div>
+      )}
+    </div>
+  );
+}

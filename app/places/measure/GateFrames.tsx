@@ -1,0 +1,94 @@
+import { Button, Popover } from "@mantine/core";
+import { useState } from "react";
+import { useStore } from "zustand";
+import type { TrialReadings } from "../../../src/kinematics/types.ts";
+import { lengthText } from "../../../src/study/length.ts";
+import { trialPairing } from "../../../src/trials/clipGateTime.ts";
+import { endGates } from "../../../src/trials/gateTime.ts";
+import { setGatePassing } from "../../commands/setGatePassing.ts";
+import { attempt } from "../../store/attempt.ts";
+import type { Derived } from "../../store/readings.ts";
+import { pickGate } from "./actions.ts";
+import { goToFrame } from "./steps.ts";
+import type { Measuring } from "./useMeasure.ts";
+
+const VERDICTS: Readonly<Record<string, { readonly words: string; readonly tone?: string }>> = {
+  pairing: { words: "Clip time: consistent" },
+  "pairing-speed": { words: "Clip time: check the speed factor", tone: "bad" },
+  "pairing-refuted": { words: "Clip time disagrees", tone: "bad" },
+  "pairing-not-checked": { words: "Clip time: not checked" },
+};
+
+/** Does the clip's own gate-to-gate time agree with the photocells'? The frames at both gates can be picked here. */
+export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<TrialReadings> }) {
+  const [open, setOpen] = useState(false);
+  const gates = endGates(m.whole.study.lane);
+  const verdict = trialPairing(m.whole, m.trial.id, reading.ok ? reading.value.strides : []);
+  const shown = verdict && VERDICTS[verdict.code];
+  if (!gates || !shown || !m.trial.clip) return null;
+  return (
+    <Popover opened={open} onChange={setOpen} position="bottom-start" width={380} withArrow trapFocus>
+      <Popover.Target>
+        <button
+          type="button"
+          className="chip"
+          data-tone={shown.tone}
+          aria-expanded={open}
+          onClick={() => setOpen(!open)}
+        >
+          {shown.words}
+        </button>
+      </Popover.Target>
+      <Popover.Dropdown className="gate-frames">
+        <p>{verdict.text}</p>
+        {!m.readOnly && (
+          <p className="quiet">
+            At each gate step to the first frame in which the front of the skater is at or past the line
+            between the posts: the same part of the body at both.
+          </p>
+        )}
+        {gates.map((gate) => (
+          <Gate key={gate} m={m} gate={gate} />
+        ))}
+      </Popover.Dropdown>
+    </Popover>
+  );
+}
+
+function Gate({ m, gate }: { m: Measuring; gate: number }) {
+  const frame = useStore(m.session, (s) => s.frame);
+  const passing = m.marks.gatePassings?.find((p) => p.gate === gate);
+  const at = lengthText(gate, m.whole.study.lane.unit);
+  const { picture } = m;
+  return (
+    <div className="row gate-row">
+      <strong>Gate at {at}</strong>
+      {passing ? (
+        <button
+          type="button"
+          className="plain-button"
+          onClick={() => goToFrame(m.session, m.index, passing.frame)}
+        >
+          frame {passing.frame}, {passing.time.toFixed(3)} s
+        </button>
+      ) : (
+        <span className="quiet">no frame yet</span>
+      )}
+      {!m.readOnly && picture && passing?.frame !== frame && (
+        <Button size="compact-sm" variant="light" onClick={() => pickGate(m, gate)}>
+          It is frame {frame}
+        </Button>
+      )}
+      {!m.readOnly && picture && passing && (
+        <button
+          type="button"
+          className="plain-button"
+          aria-label={`Take back the frame of the gate at ${at}`}
+          onClick={() => attempt(m.session, setGatePassing, { trial: m.trial.id, gate, at: null, picture })}
+        >
+          Take back
+        </button>
+      )}
+    </div>
+  );
+}
