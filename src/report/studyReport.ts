@@ -133,7 +133,11 @@ function markingOf(
 /** "8 ice points, fit 0.9 px = 0.8 cm" */
 function scaleText(scale: ScaleSummary): string {
   const what =
-    scale.kind === "ice-points" ? "ice points" : scale.points === 1 ? "known length" : "known lengths";
+    scale.kind === "known-lengths"
+      ? `known length${scale.points === 1 ? "" : "s"}`
+      : scale.frames === undefined
+        ? "ice points"
+        : `ice points on ${scale.frames} frames`;
   const fit = [
     ...(scale.rmsPx === null ? [] : [`${formatNumber(scale.rmsPx, 1)} px`]),
     ...(scale.rms === null ? [] : [`${formatNumber(100 * scale.rms, 1)} cm`]),

@@ -64,6 +64,15 @@ export function writeIcePointsCsv(points: readonly IcePoint[]): string {
   );
 }
 
+export function writeIcePointFramesCsv(frames: readonly FramePoints[]): string {
+  return writeTable(
+    [...FRAME_COLUMNS.required, ...POINT_COLUMNS.optional],
+    frames.flatMap(({ frame, points }) =>
+      points.map((p) => [frame, p.label, p.xPx, p.yPx, p.x, p.y, p.uPx, p.u]),
+    ),
+  );
+}
+
 const LENGTH_COLUMNS = {
   table: "known_length.csv",
   required: ["x1_px", "y1_px", "x2_px", "y2_px", "length_m"],

@@ -4,6 +4,7 @@ export {
   readIcePointFramesCsv,
   readIcePointsCsv,
   readKnownLengthCsv,
+  writeIcePointFramesCsv,
   writeIcePointsCsv,
   writeKnownLengthCsv,
 } from "./iceTable.ts";

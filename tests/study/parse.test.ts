@@ -51,6 +51,24 @@ const MARKS: TrialMarks = {
   marks: [{ frame: 12, time: 0.2, point: "blade_heel", side: "left", xPx: 5, yPx: 6 }],
 };
 
+/** A camera that moves, and one that stood still and was looked at again. */
+const BY_FRAME: TrialMarks = {
+  ...MARKS,
+  iceReference: {
+    kind: "ice-points-by-frame",
+    frames: [{ frame: 3, points: [{ label: "a", xPx: 1, yPx: 2, x: 0, y: 0 }] }],
+    lens: { k1: -0.1 },
+  },
+};
+const RECHECKED: TrialMarks = {
+  ...MARKS,
+  iceReference: {
+    kind: "ice-points",
+    points: [{ label: "a", xPx: 1, yPx: 2, x: 0, y: 0 }],
+    rechecks: [{ frame: 99, label: "a", xPx: 1.5, yPx: 2 }],
+  },
+};
+
 /** As from disk: a copy that may be spoilt. */
 // biome-ignore lint/suspicious/noExplicitAny: the point is to put wrong things into it
 const copy = (value: unknown): any => JSON.parse(JSON.stringify(value));
@@ -101,6 +119,13 @@ describe("parseStudy", () => {
     const error = failure(() => parseStudy(json));
     expect(error.code).toBe("damaged-document");
     expect(error.coach).toContain(`${path}: `);
+  });
+
+  it.each([
+    ["a camera that moves", BY_FRAME],
+    ["a point marked again", RECHECKED],
+  ])("reads back the ice reference of %s", (_, marks) => {
+    expect(parseMarks(copy(marks))).toEqual(marks);
   });
 
   it("does not read a newer version, another format or no object at all", () => {

@@ -3,11 +3,13 @@ import { MeasureError } from "../../src/errors.ts";
 import {
   type BadRow,
   readEventsCsv,
+  readIcePointFramesCsv,
   readIcePointsCsv,
   readKnownLengthCsv,
   readMarksCsv,
   readTimesCsv,
   writeEventsCsv,
+  writeIcePointFramesCsv,
   writeIcePointsCsv,
   writeKnownLengthCsv,
   writeMarksCsv,
@@ -223,6 +225,31 @@ describe("ice_points.csv and known_length.csv", () => {
       { line: 2, reason: "length_m is 0; it must be more than 0" },
       { line: 2, reason: "both ends are the same point" },
     ]);
+  });
+
+  it("reads ice points frame by frame, rows in any order, and comes back as written", () => {
+    const frames = readIcePointFramesCsv(
+      "label,frame,x_px,y_px,ice_x_m,ice_y_m,u_m\na,20,10,20,0,-1.5,0.01\na,5,11,21,0,-1.5,\nb,20,12,22,3,1.5,\n",
+    );
+    expect(frames).toEqual([
+      { frame: 5, points: [{ label: "a", xPx: 11, yPx: 21, x: 0, y: -1.5 }] },
+      {
+        frame: 20,
+        points: [
+          { label: "a", xPx: 10, yPx: 20, x: 0, y: -1.5, u: 0.01 },
+          { label: "b", xPx: 12, yPx: 22, x: 3, y: 1.5 },
+        ],
+      },
+    ]);
+    expect(readIcePointFramesCsv(writeIcePointFramesCsv(frames))).toEqual(frames);
+  });
+
+  it("refuses a label twice on one frame, and half a frame", () => {
+    const head = "frame,label,x_px,y_px,ice_x_m,ice_y_m\n";
+    expect(badRows(() => readIcePointFramesCsv(`${head}1,a,1,2,0,0\n2,a,1,2,0,0\n1,a,3,4,1,0\n`))).toEqual([
+      { line: 4, reason: "has the same label on frame 1 as line 2" },
+    ]);
+    expect(badRows(() => readIcePointFramesCsv(`${head}1.5,a,1,2,0,0\n`))[0]!.reason).toContain("frame is");
   });
 
   it("reads a known length with its frame and uncertainty", () => {
