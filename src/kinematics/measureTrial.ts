@@ -11,13 +11,19 @@ import { checkSpeedFactor } from "../time/speedFactor.ts";
 import { Sources } from "../uncertainty/uncertain.ts";
 import { alongTrackSpeed, POSSIBLE_SPEED, speedLimit } from "./alongTrackSpeed.ts";
 import { type ArmSwing, armSwing } from "./armSwing.ts";
+import { bladeTracks } from "./bladeTracks.ts";
 import { QUANTITIES } from "./quantities.ts";
 import { attempt, ifPossible, readingOf, type Shown } from "./reading.ts";
 import { type StrideEvents, strideOrder } from "./strideOrder.ts";
+import { trackWarnings } from "./trackWarnings.ts";
 import { type Contact, TrialGeometry } from "./trialGeometry.ts";
 import { trialMean } from "./trialMeans.ts";
 import { trialWarnings } from "./trialWarnings.ts";
-import type { IcePlace, MeasureInput, Stride, TrialReadings } from "./types.ts";
+import type { IcePlace, MeasureInput, Stride, TrialReadings, Warning } from "./types.ts";
+import { Unmeasurable } from "./unmeasurable.ts";
+
+/** Marked frames a stride from which on it is dense marking. */
+const FRAMES_OF_A_TRACK = 6;
 
 /**
  * Everything one trial's marks and events say, each quantity with its uncertainty or with why it cannot be had.
@@ -47,10 +53,11 @@ export function assessTrial(input: MeasureInput): {
   const repeats = markingSd(input.marks);
   const sdPx = repeats && !input.markSdIsKnown ? repeats.usedPx : input.markSdPx;
   const sources = new Sources();
+  const table = new MarkTable(input.marks, sdPx);
   const trial = new TrialGeometry({
     strides: strideOrder(input.events),
     sources,
-    marks: new MarkTable(input.marks, sdPx),
+    marks: table,
     body: input.body,
     ground: typeof scale === "string" ? scale : scale.ground(sources),
     clipInterval: input.frameInterval ?? medianInterval(ordered),
@@ -121,9 +128,28 @@ export function assessTrial(input: MeasureInput): {
     arms: { directionDeg: armMeans("direction"), angleDeg: armMeans("angle") },
     alongTrackSpeed: trialMean(speeds, false, shown, speedLimit, "m/s"),
     marking: { sdPx, repeats },
-    warnings: [...repeatWarnings(input.marks, sdPx, repeats), ...trialWarnings(trial, strides)],
+    warnings: [
+      ...repeatWarnings(input.marks, sdPx, repeats),
+      ...trialWarnings(trial, strides),
+      ...againstTracks(input, trial, table),
+    ],
   };
   return { readings, shown };
+}
+
+/** Picked events against densely marked blades; nothing where there are none. */
+function againstTracks(input: MeasureInput, trial: TrialGeometry, table: MarkTable): Warning[] {
+  // Sparse marking has no tracks: about three frames a stride.
+  if (new Set(input.marks.map((m) => m.frame)).size < FRAMES_OF_A_TRACK * trial.strides.length) return [];
+  try {
+    const tracks = bladeTracks(input.marks, table, trial.ground, input.speedFactor);
+    const secondsOf = (stride: StrideEvents, contact: Contact) =>
+      contact === "blade_off" || stride.on ? trial.eventTime(stride, contact).value : null;
+    return trackWarnings(tracks, trial.strides, secondsOf, trial.frameSeconds);
+  } catch (error) {
+    if (error instanceof Unmeasurable) return [];
+    throw error;
+  }
 }
 
 function checkBody(body: Body): void {

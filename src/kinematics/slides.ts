@@ -69,11 +69,22 @@ function outwardSpeed(
       (sign * (leftOfLine(ax, ay, bx, by, x1, y1) - leftOfLine(ax, ay, bx, by, x0, y0))) / seconds,
     [near.x, near.y, at.x, at.y],
   );
-  const trust = prior.u ** 2 / (prior.u ** 2 + measured.u ** 2);
+  const trust = trustOf(measured.u, prior.u, seconds, trial.eventDelay(stride, contact));
   return weightedSum([
     [trust, measured],
     [1 - trust, prior],
   ]);
+}
+
+/**
+ * Weight of the measured speed that makes the place at the event surest. Not that of the surest speed: the same mark
+ * is in the place and in the speed, so its error counts in both.
+ */
+function trustOf(measuredU: number, priorU: number, seconds: number, delay: Uncertain): number {
+  const mark = (measuredU * seconds) ** 2 / 2;
+  const square = delay.value ** 2 + delay.u ** 2;
+  const gained = square * priorU ** 2 - (delay.value * mark) / seconds;
+  return Math.max(0, gained / (square * (priorU ** 2 + measuredU ** 2)));
 }
 
 /** The best frame for a speed with the blade marked while it is on the ice: before a blade-off, after a blade-on. */
