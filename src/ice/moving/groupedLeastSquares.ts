@@ -4,6 +4,8 @@ import { CholeskyDecomposition, Matrix, solve } from "ml-matrix";
 export interface Group {
   /** Where this group's own parameters start; may be empty. */
   readonly own: readonly number[];
+  /** Which shared parameters its residuals depend on; the others are not tried. */
+  readonly uses: readonly number[];
   /** Predicted minus observed, in standard deviations of the observations. */
   residuals(shared: readonly number[], own: readonly number[]): readonly number[];
 }
@@ -101,8 +103,9 @@ function linearise(
   const parts = groups.map((group, k) => {
     const mine = own[k]!;
     const now = Matrix.columnVector(residuals[k]!.slice());
-    const js = slopes((p) => group.residuals(p, mine), shared, now.rows).transpose();
-    const jo = slopes((p) => group.residuals(shared, p), mine, now.rows);
+    const js = slopes((p) => group.residuals(p, mine), shared, group.uses, now.rows).transpose();
+    const all = mine.map((_, m) => m);
+    const jo = slopes((p) => group.residuals(shared, p), mine, all, now.rows);
     u.add(js.mmul(js.transpose()));
     gradient.add(js.mmul(now));
     return { v: jo.transpose().mmul(jo), w: js.mmul(jo), gradient: jo.transpose().mmul(now) };
@@ -110,17 +113,23 @@ function linearise(
   return { u, gradient, groups: parts };
 }
 
-function slopes(f: (p: readonly number[]) => readonly number[], at: readonly number[], rows: number): Matrix {
+function slopes(
+  f: (p: readonly number[]) => readonly number[],
+  at: readonly number[],
+  uses: readonly number[],
+  rows: number,
+): Matrix {
   const jacobian = Matrix.zeros(rows, at.length);
   const moved = at.slice();
-  at.forEach((p, k) => {
+  for (const k of uses) {
+    const p = at[k]!;
     moved[k] = p + STEP;
     const above = f(moved);
     moved[k] = p - STEP;
     const below = f(moved);
     moved[k] = p;
     for (let r = 0; r < rows; r++) jacobian.set(r, k, (above[r]! - below[r]!) / (2 * STEP));
-  });
+  }
   return jacobian;
 }
 

@@ -58,6 +58,7 @@ export function fitMovingCamera(
     const [from, through] = [base, lens];
     const groups: Group[] = frames.map((f, k) => ({
       own: new Array<number>(model.zooms ? 4 : 3).fill(0),
+      uses: [...upTo(taped), ...f.points.flatMap((p) => tapes.numbersOf(p))],
       residuals: (shared, own) => {
         const camera = cameraAt(from[k]!, model, shared, own);
         const seen = lensAt(through, model, shared);
@@ -69,7 +70,13 @@ export function fitMovingCamera(
         });
       },
     }));
-    if (tapes.count > 0) groups.push({ own: [], residuals: (shared) => shared.slice(taped) });
+    if (tapes.count > 0) {
+      groups.push({
+        own: [],
+        uses: upTo(sharedCount).slice(taped),
+        residuals: (shared) => shared.slice(taped),
+      });
+    }
     fit = groupedLeastSquares(groups, [...new Array<number>(taped).fill(0), ...offsets]);
     const { shared, own } = fit;
     base = from.map((camera, k) => cameraAt(camera, model, shared, own[k]!));
@@ -127,19 +134,32 @@ function lensAt(base: Lens, model: MovingModel, shared: readonly number[]): Lens
   return { k1: base.k1 + shared[lens]!, k2 };
 }
 
+function upTo(count: number): number[] {
+  return Array.from({ length: count }, (_, k) => k);
+}
+
 /** The points whose taped place is uncertain: the same place in several frames is one point. */
 function tapedPlaces(frames: readonly FramePoints[], from: number) {
-  const key = (p: IcePoint) => `${p.x.toFixed(6)} ${p.y.toFixed(6)}`;
-  const numbers = new Map<string, number>();
+  const places = new Map<string, number>();
+  const firstOf = new Map<IcePoint, number>();
   for (const { points } of frames) {
-    for (const p of points) if (p.u && !numbers.has(key(p))) numbers.set(key(p), numbers.size);
+    for (const p of points) {
+      if (!p.u) continue;
+      const place = `${p.x.toFixed(6)} ${p.y.toFixed(6)}`;
+      if (!places.has(place)) places.set(place, places.size);
+      firstOf.set(p, from + 2 * places.get(place)!);
+    }
   }
   return {
-    count: numbers.size,
+    count: places.size,
+    /** Numbers of the parameters that move this point. */
+    numbersOf: (p: IcePoint): readonly number[] => {
+      const at = firstOf.get(p);
+      return at === undefined ? [] : [at, at + 1];
+    },
     placeOf: (p: IcePoint, shared: readonly number[]): readonly [number, number] => {
-      if (!p.u) return [p.x, p.y];
-      const at = from + 2 * numbers.get(key(p))!;
-      return [p.x + p.u * shared[at]!, p.y + p.u * shared[at + 1]!];
+      const at = firstOf.get(p);
+      return at === undefined ? [p.x, p.y] : [p.x + p.u! * shared[at]!, p.y + p.u! * shared[at + 1]!];
     },
   };
 }
