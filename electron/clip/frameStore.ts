@@ -29,10 +29,6 @@ export interface StoredClip {
   readonly count: number | null;
   /** What the packets alone say; null until they have been read. */
   readonly packets: PacketCounts | null;
-  /** Packets and decode disagreed: frames are only counted from the clip's start. */
-  readonly inOrderOnly: boolean;
-  /** Frames had been shown under numbers that a decode from the start did not confirm. */
-  readonly renumbered: boolean;
 }
 
 export type StoreState = "partial" | "stopped" | "complete";
@@ -52,6 +48,10 @@ export class FrameStore {
   readonly key: string;
   state: StoreState = "partial";
   clip: StoredClip | null = null;
+  /** Packets and decode disagreed: frames are only counted from the clip's start. */
+  inOrderOnly = false;
+  /** Frames had been shown under numbers that a decode from the start did not confirm. */
+  renumbered = false;
   /** By frame number; frames that are not prepared are missing. */
   readonly frames: (StoredFrame | undefined)[] = [];
   /** Integer times of frames 0 …, also of those not prepared; null = the file gives none. Without gaps. */
@@ -118,6 +118,8 @@ export class FrameStore {
       this.add(frames);
       for (const [n, pts] of times) this.times[n] ??= pts;
       this.clip = about.clip;
+      this.inOrderOnly = about.inOrderOnly === true;
+      this.renumbered = about.renumbered === true;
       const whole = about.state === "complete" && this.readyFrom() === about.clip.count;
       this.state = whole ? "complete" : about.state === "stopped" ? "stopped" : "partial";
     } catch {
@@ -155,7 +157,8 @@ export class FrameStore {
     this.state = state;
     // Nothing was prepared yet: then there is nothing to remember either.
     if (!this.clip) return;
-    const about = { format: FORMAT, state, clip: this.clip };
+    const { clip, inOrderOnly, renumbered } = this;
+    const about = { format: FORMAT, state, clip, inOrderOnly, renumbered };
     const temporary = join(this.folder, "clip.json.tmp");
     await writeFile(temporary, `${JSON.stringify(about)}\n`);
     await rename(temporary, join(this.folder, "clip.json"));

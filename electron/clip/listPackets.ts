@@ -1,7 +1,7 @@
 import { createInterface } from "node:readline";
 import type { ClipFacts, Problem, Timebase } from "./decodeLog.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
-import { runFfmpeg } from "./runFfmpeg.ts";
+import { ONE_STREAM, runFfmpeg } from "./runFfmpeg.ts";
 
 /** One packet of the clip's pictures, in the order of the file. */
 export interface Packet {
@@ -36,9 +36,10 @@ export async function listPackets(
   const run = runFfmpeg(ffmpeg, {
     file,
     // Their bytes go to one pipe, the list that says how long each is to the other.
+    // Two outputs: in one, the tee muxer would count times in frames of the stated rate.
     output: [
-      ...["-c", "copy", "-copyinkf", "-f", "tee"],
-      "[f=data]pipe:1|[f=framecrc:flush_packets=1]pipe:3",
+      ...["-c", "copy", "-copyinkf", "-f", "data", "pipe:1"],
+      ...[...ONE_STREAM, "-c", "copy", "-copyinkf", "-flush_packets", "1", "-f", "framecrc", "pipe:3"],
     ],
     onFrame: () => undefined,
     signal,

@@ -35,7 +35,7 @@ export async function planFor(ffmpeg: Ffmpeg, file: string, store: FrameStore): 
     plan.catch(() => plans.delete(store));
   }
   const read = await plan;
-  if (!store.clip?.inOrderOnly) return read;
+  if (!store.inOrderOnly) return read;
   return { ...read, pts: null, starts: [], why: "its packets and its frames disagree" };
 }
 
@@ -106,10 +106,9 @@ export async function nextStretch(
 }
 
 async function beginAnew(store: FrameStore): Promise<void> {
-  const { clip } = store;
-  const shown = store.prepared > 0;
+  store.renumbered ||= store.prepared > 0;
+  store.inOrderOnly = true;
   await store.clear();
-  if (clip) store.clip = { ...clip, problems: [], count: null, inOrderOnly: true, renumbered: shown };
 }
 
 async function orDiskFull<T>(store: FrameStore, run: Promise<T>): Promise<T> {

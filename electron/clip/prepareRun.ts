@@ -84,6 +84,14 @@ export async function prepareRun(
       describe(frame);
     },
   });
+  // At once: what comes before somebody listens is lost.
+  const packets = createInterface({ input: decode.packets });
+  packets.on("line", (text) => {
+    const fields = text.split(",");
+    if (fields[0] === "0") pairing.addPacket(from + Number(fields[2]), Number(fields[4]));
+  });
+  const packetsRead = new Promise<void>((resolve) => packets.on("close", resolve));
+
   const { log } = decode;
 
   function differ(): void {
@@ -108,7 +116,7 @@ export async function prepareRun(
       facts: log.facts,
       timebase: log.timebase,
       ...displayedSize(frame),
-      ...{ problems: [], endsAtSizeChange: false, count: null, inOrderOnly: false, renumbered: false },
+      ...{ problems: [], endsAtSizeChange: false, count: null },
       packets: plan?.counts ?? null,
     };
   }
@@ -131,13 +139,6 @@ export async function prepareRun(
     store.add(ready);
     onReady(pairing.next);
   }
-
-  const packets = createInterface({ input: decode.packets });
-  packets.on("line", (text) => {
-    const fields = text.split(",");
-    if (fields[0] === "0") pairing.addPacket(from + Number(fields[2]), Number(fields[4]));
-  });
-  const packetsRead = new Promise<void>((resolve) => packets.on("close", resolve));
 
   try {
     for await (const chunk of decode.output as AsyncIterable<Buffer>) {
@@ -195,7 +196,9 @@ export async function prepareRun(
 function cut({ from, until, start }: Stretch, plan: PacketPlan | null): string {
   if (start && plan?.pts) {
     const end = until === null ? "" : `:end_pts=${plan.pts[until - 1]! + 1}`;
-    return `trim=start_pts=${plan.pts[from]}${end},`;
+    // Nothing may be left but to see that the clip ends there.
+    const begin = plan.pts[from] ?? plan.pts.at(-1)! + 1;
+    return `trim=start_pts=${begin}${end},`;
   }
   if (from === 0 && until === null) return "";
   return `trim=start_frame=${from}${until === null ? "" : `:end_frame=${until}`},`;

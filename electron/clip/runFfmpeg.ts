@@ -54,7 +54,7 @@ export interface FfmpegEnd {
 
 export interface FfmpegRun {
   readonly output: Readable;
-  /** Descriptor 3, for a muxer that lists packets. */
+  /** Descriptor 3, for a muxer that lists packets. To be listened to at once: it flows. */
   readonly packets: Readable;
   readonly log: DecodeLog;
   /**

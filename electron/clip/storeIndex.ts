@@ -75,10 +75,10 @@ export function storeIndex(store: FrameStore | null, part: ClipPart | null, from
 
 function warningsOf(store: FrameStore): ClipWarning[] {
   if (!store.clip) return [];
-  const { facts, problems, endsAtSizeChange, count, packets, renumbered } = store.clip;
+  const { facts, problems, endsAtSizeChange, count, packets } = store.clip;
   const { times, holes, doubtful } = derived(store);
   const all = [...times.warnings];
-  if (renumbered)
+  if (store.renumbered)
     all.unshift({
       code: "renumbered",
       text: "Some frames of this clip were first shown under numbers that decoding it from its start did not confirm. They have their right numbers now; check every mark and event frame of this clip.",
