@@ -31,6 +31,10 @@ const HAND_SD_PX = 1.2;
 const INSIDE = 0.15;
 /** Share of blade-offs and blade-ons picked a frame early or late. */
 const SLIP_SHARE = 0.05;
+/** Share of gate frames picked one off. */
+const GATE_SLIP_SHARE = 0.15;
+/** Marked a second time without looking at the first marks, so that the study knows how well its marks repeat. */
+const MARKED_TWICE = "aino-close-1";
 /** Left for whoever opens the study first. */
 export const UNMARKED = "signe-open-1";
 
@@ -155,19 +159,30 @@ export function demoMarks(filmed: Filmed): TrialMarks {
   });
 
   const marks = new Map<string, Mark>();
+  const exactly = new Map<Mark, { readonly x: number; readonly y: number }>();
   const put = (frame: number, sign: Sign, ...names: PointName[]) => {
     for (const point of names) {
       const key = `${frame} ${sign} ${point}`;
       if (marks.has(key)) continue;
       const seen = project(clip.camera, pointOf(limbIn(frame, sign), point));
       const side = sideName(sign);
-      marks.set(key, {
+      const mark: Mark = {
         ...{ frame, time: clipTime(frame), point, side },
         xPx: shaky(seen.x),
         yPx: shaky(seen.y),
-      });
+      };
+      exactly.set(mark, seen);
+      marks.set(key, mark);
     }
   };
+  const again = seeded(`second look at ${clip.name}`);
+  const putAgain = (mark: Mark): Mark => ({
+    ...mark,
+    pass: 2,
+    // About where the point is, not about where it was first put.
+    xPx: rounded(exactly.get(mark)!.x + HAND_SD_PX * again.normal(), 1),
+    yPx: rounded(exactly.get(mark)!.y + HAND_SD_PX * again.normal(), 1),
+  });
   const eye = seeded(`eye on ${clip.name}`);
   const events = picked.map((exact): EventFrame => {
     const contact = exact.event === "blade_off" || exact.event === "blade_on";
@@ -189,6 +204,8 @@ export function demoMarks(filmed: Filmed): TrialMarks {
     put(h.frame, -1, "hip");
     return row;
   });
+  const once = [...marks.values()].sort((a, b) => a.frame - b.frame);
+  const gatePassings = gateFrames(filmed).map(({ gate, frame }) => ({ gate, frame, time: clipTime(frame) }));
   return {
     format: "blademark.marks",
     version: 1,
@@ -201,17 +218,32 @@ export function demoMarks(filmed: Filmed): TrialMarks {
     },
     iceReference: { kind: "ice-points", points },
     events,
-    marks: [...marks.values()].sort((a, b) => a.frame - b.frame),
+    marks: clip.name === MARKED_TWICE ? [...once, ...once.map(putAgain)] : once,
+    ...(gatePassings.length > 0 ? { gatePassings } : {}),
   };
+}
+
+/** The first frame in which the front of the skater is at or past each gate, where the gate is in the picture. */
+function gateFrames({ clip, run, times }: Filmed): { gate: number; frame: number }[] {
+  const eye = seeded(`gates of ${clip.name}`);
+  return GATES.flatMap((gate, i) => {
+    const exact = times.findIndex((t) => t >= run.gateTimes[i]!);
+    const slip = eye.next() < GATE_SLIP_SHARE ? (eye.next() < 0.5 ? 1 : -1) : 0;
+    if (exact < 1 || exact + slip >= times.length) return [];
+    const seen = project(clip.camera, [gate, 0, 0.9]);
+    const inside = seen.x > 0 && seen.x < clip.camera.width && seen.y > 0 && seen.y < clip.camera.height;
+    return inside ? [{ gate, frame: exact + slip }] : [];
+  });
 }
 
 /** JSON with one line for each point, event and mark. */
 export function marksText(marks: TrialMarks): string {
-  const { events, marks: rows, iceReference, ...head } = marks;
+  const { events, marks: rows, gatePassings, iceReference, ...head } = marks;
   const lines = (list: readonly unknown[]) =>
     `[\n    ${list.map((x) => JSON.stringify(x)).join(",\n    ")}\n  ]`;
   const top = Object.entries(head).map(([key, v]) => `  ${JSON.stringify(key)}: ${JSON.stringify(v)},\n`);
   const points = iceReference?.kind === "ice-points" ? iceReference.points : [];
   const ice = `{ "kind": "ice-points", "points": ${lines(points)} }`;
-  return `{\n${top.join("")}  "iceReference": ${ice},\n  "events": ${lines(events)},\n  "marks": ${lines(rows)}\n}\n`;
+  const gates = gatePassings ? `  "gatePassings": ${lines(gatePassings)},\n` : "";
+  return `{\n${top.join("")}${gates}  "iceReference": ${ice},\n  "events": ${lines(events)},\n  "marks": ${lines(rows)}\n}\n`;
 }
