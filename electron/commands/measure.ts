@@ -110,6 +110,7 @@ async function measureTables(values: Values, io: Io): Promise<number> {
     ...{ marks, events, iceReference, picture, frameInterval: null, speedFactor, body, markSdPx },
     ...lens,
     ...(values["mark-sd"] !== undefined && { markSdIsKnown: true }),
+    ...(check && { gates: check.gates }),
   };
   const readings = seed === null ? measureTrial(whole) : measureTrialDrawn(whole, randomNumbers(seed));
   const more = clock.warnings();

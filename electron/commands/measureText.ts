@@ -16,7 +16,19 @@ type Mean = keyof TrialReadings["trial"];
 /** A trial's readings in words, one quantity a line: value ± u95 with its unit, or why there is none. */
 export function measureText(readings: TrialReadings): string {
   const parts = [scaleText(readings), ...readings.strides.map(strideText), trialText(readings)];
-  return [...parts, ...monteCarloText(readings)].join("\n\n");
+  return [...parts, sprintText(readings), ...monteCarloText(readings)].join("\n\n");
+}
+
+function sprintText({ sprint, gateSpeeds }: TrialReadings): string {
+  const lines =
+    "why" in sprint
+      ? [line("sprint curve", sprint.why)]
+      : [
+          line("sprint curve, top speed", formatReading(sprint.top, "m/s")),
+          line("sprint curve, time constant", formatReading(sprint.tau, "s")),
+        ];
+  const gates = gateSpeeds.map(({ x, speed }) => line(`speed at ${x} m`, formatReading(speed, "m/s")));
+  return ["Along the track", ...lines, ...gates].join("\n");
 }
 
 function monteCarloText({ monteCarlo }: TrialReadings): string[] {

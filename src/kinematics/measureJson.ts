@@ -4,6 +4,7 @@ import type {
   Reading,
   ScaleSummary,
   SideMean,
+  SprintCurve,
   Stride,
   TrialMean,
   TrialReadings,
@@ -35,6 +36,13 @@ export function measureJson(readings: TrialReadings, seed?: number): object {
     },
     warnings: readings.warnings.map(warningJson),
     marking: markingJson(readings.marking),
+    sprint_curve: sprintJson(readings.sprint),
+    ...(readings.gateSpeeds.length > 0 && {
+      gates: readings.gateSpeeds.map(({ x, speed }) => ({
+        x_m: x,
+        along_track_speed_m_s: readingJson(speed),
+      })),
+    }),
     ...(monteCarlo && {
       monte_carlo: {
         seed: seed ?? null,
@@ -44,6 +52,15 @@ export function measureJson(readings: TrialReadings, seed?: number): object {
         differences: monteCarlo.differences,
       },
     }),
+  };
+}
+
+function sprintJson(sprint: SprintCurve): object {
+  if ("why" in sprint) return { value: null, why: sprint.why };
+  return {
+    ...{ vmax_m_s: readingJson(sprint.top), tau_s: readingJson(sprint.tau) },
+    ...{ start_s: readingJson(sprint.start), misfit: sprint.misfit },
+    ...{ n: sprint.n, from_s: sprint.from, to_s: sprint.to },
   };
 }
 

@@ -18,6 +18,7 @@ import { type StrideEvents, strideOrder } from "./strideOrder.ts";
 import { trackWarnings } from "./trackWarnings.ts";
 import { type Contact, TrialGeometry } from "./trialGeometry.ts";
 import { trialMean } from "./trialMeans.ts";
+import { gateSpeeds, trialSprint } from "./trialSprint.ts";
 import { trialWarnings } from "./trialWarnings.ts";
 import type { IcePlace, MeasureInput, Stride, TrialReadings, Warning } from "./types.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
@@ -127,6 +128,8 @@ export function assessTrial(input: MeasureInput): {
     trial: Object.fromEntries(means) as TrialReadings["trial"],
     arms: { directionDeg: armMeans("direction"), angleDeg: armMeans("angle") },
     alongTrackSpeed: trialMean(speeds, false, shown, speedLimit, "m/s"),
+    sprint: trialSprint(trial, shown),
+    gateSpeeds: gateSpeeds(trial, input.gates ?? [], shown),
     marking: { sdPx, repeats },
     warnings: [
       ...repeatWarnings(input.marks, sdPx, repeats),

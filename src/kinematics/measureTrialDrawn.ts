@@ -61,6 +61,10 @@ function nameAll(readings: TrialReadings): Named[] {
     ...named("trial, arm_swing_direction_deg", readings.arms.directionDeg),
     ...named("trial, arm_swing_angle_deg", readings.arms.angleDeg),
     ...named("trial", { along_track_speed_m_s: readings.alongTrackSpeed }),
+    ...("top" in readings.sprint
+      ? named("sprint_curve", { vmax_m_s: readings.sprint.top, tau_s: readings.sprint.tau })
+      : []),
+    ...readings.gateSpeeds.flatMap((g) => named(`gate ${g.x} m`, { along_track_speed_m_s: g.speed })),
   ];
 }
 
@@ -107,5 +111,10 @@ function withDrawn(
     trial: addAll(readings.trial),
     arms: { directionDeg: addAll(readings.arms.directionDeg), angleDeg: addAll(readings.arms.angleDeg) },
     alongTrackSpeed: add(readings.alongTrackSpeed),
+    sprint:
+      "top" in readings.sprint
+        ? { ...readings.sprint, top: add(readings.sprint.top), tau: add(readings.sprint.tau) }
+        : readings.sprint,
+    gateSpeeds: readings.gateSpeeds.map((g) => ({ ...g, speed: add(g.speed) })),
   };
 }

@@ -16,6 +16,7 @@ import {
 } from "./priors.ts";
 import type { TravelLine, TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
+import { viewAngleDeg } from "./viewAngle.ts";
 
 /** Beyond this angle between view and travel the hips' place across is only guessed from their height. */
 const SIDE_VIEW_DEG = 60;
@@ -55,11 +56,8 @@ export function outwardOfHip(
 }
 
 function refuseSideView(trial: TrialGeometry, frame: number, point: UncertainPoint, line: TravelLine): void {
-  const camera = trial.ground.cameraIn(frame)!.camera;
-  const view = Math.atan2(point.y.value - camera.y, point.x.value - camera.x);
-  const travel = Math.atan2(line.to.y.value - line.from.y.value, line.to.x.value - line.from.x.value);
-  const angle = (180 / Math.PI) * Math.asin(Math.min(1, Math.abs(Math.sin(view - travel))));
-  if (angle <= SIDE_VIEW_DEG) return;
+  const angle = viewAngleDeg(trial, frame, point, line);
+  if (angle === null || angle <= SIDE_VIEW_DEG) return;
   throw new Unmeasurable(
     `The camera looks across the lane here (${angle.toFixed(0)}° to the travel), and from the side the hips' distance to the blade across the lane can't be told. Film from behind the start or facing from the finish.`,
   );

@@ -89,6 +89,8 @@ export interface MeasureInput {
   readonly markSdPx: number;
   /** Reckon with `markSdPx` whatever the repeat marks say. */
   readonly markSdIsKnown?: boolean;
+  /** Places along the lane at which the along-track speed is asked for, metres from the start line. */
+  readonly gates?: readonly number[];
   /** Overrides the ice reference's own lens where given. */
   readonly lens?: Lens;
 }
@@ -106,11 +108,35 @@ export interface TrialReadings {
     readonly angleDeg: Readonly<Record<Side, TrialMean>>;
   };
   readonly alongTrackSpeed: TrialMean;
+  readonly sprint: SprintCurve;
+  /** At the gates asked for. */
+  readonly gateSpeeds: readonly GateSpeed[];
   /** SD of one mark per coordinate that was reckoned with, px, and the repeat marks it was found from. */
   readonly marking: { readonly sdPx: number; readonly repeats: MarkingSd | null };
   /** Present after `measureTrialDrawn`. */
   readonly monteCarlo?: MonteCarloReport;
   readonly warnings: readonly Warning[];
+}
+
+/** v(t) = top (1 − exp(−(t − start)/τ)), fitted to a trial's along-track speeds; SI, real seconds of the clip. */
+export type SprintCurve =
+  | {
+      readonly top: Reading;
+      readonly tau: Reading;
+      readonly start: Reading;
+      /** Misfit of the speeds in their own standard deviations; about 1 where the curve fits. */
+      readonly misfit: number;
+      readonly n: number;
+      /** Stretch of time it was fitted over. */
+      readonly from: number;
+      readonly to: number;
+    }
+  | NotMeasured;
+
+/** Along-track speed at a place along the lane, metres from the start line. */
+export interface GateSpeed {
+  readonly x: number;
+  readonly speed: Reading;
 }
 
 /** What drawing errors said beside the linear propagation (JCGM 101:2008, 8). */

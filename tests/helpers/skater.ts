@@ -47,6 +47,8 @@ export interface SkaterShape {
   readonly skim: number;
   /** Amplitude of a wave of 36 m in the line of travel, metres. */
   readonly weave?: number;
+  /** Metres travelled by a time, instead of a steady speed. */
+  readonly travelled?: (time: number) => number;
 }
 
 export const ORDINARY: SkaterShape = {
@@ -81,6 +83,7 @@ function hermite(t: number, d: number, a: number, b: number, sa: number, sb: num
 export function simulateSkater(shape: SkaterShape): SimulatedSkater {
   const { period, recovery, speed, heading } = shape;
   const contact = 2 * period - recovery;
+  const travelled = shape.travelled ?? ((time: number) => speed * time);
   const sideOf = (n: number): Side => (n % 2 === 0 ? "left" : "right");
   const sign = (side: Side) => (side === "left" ? 1 : -1);
   const offTime = (n: number) => 0.2 + n * period;
@@ -119,14 +122,14 @@ export function simulateSkater(shape: SkaterShape): SimulatedSkater {
     const r = relative(side, time);
     const yaw = 0.25;
     return turn(
-      speed * time + r.ahead + end * Math.cos(yaw),
+      travelled(time) + r.ahead + end * Math.cos(yaw),
       sign(side) * (r.out + end * Math.sin(yaw)),
       r.up,
     );
   };
   const hips = (side: Side | null, time: number): Point3 => {
     const swayed = shape.sway * Math.sin((Math.PI * (time - 0.2)) / period);
-    return turn(speed * time, swayed + (side ? 0.14 * sign(side) : 0), shape.hipHeight);
+    return turn(travelled(time), swayed + (side ? 0.14 * sign(side) : 0), shape.hipHeight);
   };
   const offs = Array.from({ length: shape.strides }, (_, n) => {
     const side = sideOf(n);

@@ -64,6 +64,7 @@ describe("measure --json", () => {
       "trial",
       "warnings",
       "marking",
+      "sprint_curve",
     ]);
     expect(document).toMatchObject({ format: "blademark.measure", version: 1 });
     expect(Object.keys(document.scale)).toEqual(["kind", "points", "rms_px", "camera", "lens", "warnings"]);
