@@ -38,6 +38,7 @@ export function chooseLens(
   markSdPx: number,
   given: Lens | undefined,
 ): LensChoice {
+  if (given) checkLens(given, picture);
   const plain = fitThroughLens(points, picture, markSdPx, given ?? null);
   if (given) {
     checkLens(given, picture, plain.camera?.camera.focalPx ?? plain.plane.lens.frame.focalPx);
@@ -109,7 +110,15 @@ function gains(before: PointFit, after: PointFit): boolean {
   return gain > Math.max(LEAST_GAIN, Math.log(2 * after.pairs.length));
 }
 
-function checkLens(lens: Lens, picture: Picture, focalPx: number): void {
+/**
+ * @param focalPx absent = not known yet: then only what no ordinary lens can be is refused
+ * @throws {MeasureError} `bad-lens` unless it shows every point of the picture once
+ */
+export function checkLens(
+  lens: Lens,
+  picture: Picture,
+  focalPx = 1.5 * Math.max(picture.width, picture.height),
+): void {
   const numbers = [lens.k1, lens.k2 ?? 0];
   const corner = Math.hypot(picture.width, picture.height) / 2 / focalPx;
   if (numbers.every(Number.isFinite) && isOneToOne(lens, corner)) return;

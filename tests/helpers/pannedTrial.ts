@@ -19,6 +19,8 @@ export interface Panning {
   readonly keyPoints: number;
   readonly framePoints: number;
   readonly keyFrames: number;
+  /** How far the optical centre lies before the axis the camera turns about, metres; absent = on it. */
+  readonly axisOffset?: number;
 }
 
 /** Dots along both edges of the lane, every 3 m. */
@@ -31,7 +33,7 @@ export function pannedTrial(skater: SimulatedSkater, panning: Panning) {
   const { fps, random, noisePx } = panning;
   const jitter = () => (noisePx === 0 ? 0 : noisePx * normal(random));
   const cameraIn = (frame: number): Pinhole =>
-    pinhole(panning.from, panning.aimAt(frame / fps), panning.hfovAt(frame / fps));
+    pinhole(beforeAxis(panning, frame / fps), panning.aimAt(frame / fps), panning.hfovAt(frame / fps));
   const inside = (camera: Pinhole, p: { xPx: number; yPx: number }) =>
     p.xPx >= 0 && p.yPx >= 0 && p.xPx <= camera.width - 1 && p.yPx <= camera.height - 1;
   const frames = pickedFrames(skater, { ...panning, camera: cameraIn(0), zone: [0, 1], slips: 0 });
@@ -85,6 +87,15 @@ export function pannedTrial(skater: SimulatedSkater, panning: Panning) {
     markSdPx: panning.statedSdPx,
   };
   return { input, frames, iceFrames, cameraIn };
+}
+
+function beforeAxis(
+  { from, aimAt, axisOffset = 0 }: Panning,
+  time: number,
+): readonly [number, number, number] {
+  const [x, y] = aimAt(time);
+  const share = axisOffset / Math.hypot(x - from[0], y - from[1]);
+  return [from[0] + share * (x - from[0]), from[1] + share * (y - from[1]), from[2]];
 }
 
 /** The points farthest apart from each other in the picture, one after another. */

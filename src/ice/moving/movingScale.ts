@@ -4,6 +4,7 @@ import type { FramePoints, Lens } from "../../study/types.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
 import { type Blamed, POOR } from "../badPoint.ts";
 import { type Camera, project } from "../camera.ts";
+import { checkLens } from "../chooseLens.ts";
 import type { FittedScale } from "../ground.ts";
 import { convexHull } from "../hull.ts";
 import { named, poorFit, pxOff } from "../pointWarnings.ts";
@@ -34,7 +35,9 @@ export function movingScale(
 ): FittedScale {
   checkMovingPoints(all, markSdPx);
   const frames = all.filter((f) => f.points.length >= 2).sort((a, b) => a.frame - b.frame);
+  if (lens) checkLens(lens, picture);
   const fit = chooseModel(frames, picture, markSdPx, lens ?? null);
+  if (lens) checkLens(lens, picture, Math.min(...fit.cameras.map((c) => c.focalPx)));
   const residuals = residualsOf(frames, fit);
   const misfit = misfitOf(fit);
   const blamed = blameMoving(frames, fit, markSdPx);
@@ -42,7 +45,7 @@ export function movingScale(
   if (misfit > 3) throw disagreement(misfit, worst, blamed);
   const widen = misfit > POOR ? misfit : 1;
   const focalU = widen * focalDoubt(fit);
-  if (!(focalU < 0.33)) throw undetermined();
+  if (!(focalU < 0.33 && fit.cameras[0]!.z > 0)) throw undetermined();
   const indexOf = new Map(frames.map((f, k) => [f.frame, k]));
   const hull = convexHull(distinctPlaces(frames));
   const rms = (pick: (r: IceResidual) => number) =>
