@@ -74,6 +74,23 @@ describe("camera of the published homography", () => {
     }
   });
 
+  it("has the published heights by vanishing point and horizon, and their ratio", () => {
+    // Criminisi, Reid and Zisserman (2000): alpha Z = -|b x t| / ((l . b) |v x t|), l the horizon, v the vertical vanishing point.
+    const vertical = [960, 7201.080993352, 1] as const;
+    const horizon = [0, 1, -53.59246296] as const;
+    const alphaZ = (x: number, y: number, z: number) => {
+      const [bu, bv] = project(camera, x, y, 0);
+      const [tu, tv] = project(camera, x, y, z);
+      const [b, t] = [[bu, bv, 1] as const, [tu, tv, 1] as const];
+      const lb = horizon[0] * b[0] + horizon[1] * b[1] + horizon[2] * b[2];
+      return Math.hypot(...crossed(b, t)) / (lb * Math.hypot(...crossed(vertical, t)));
+    };
+    const [low, high] = [alphaZ(0.5, 1, 0.95), alphaZ(3, -2, 1.5)];
+    expect(low / 2.215230324e-5).toBeCloseTo(1, 6);
+    expect(high / 3.497732091e-5).toBeCloseTo(1, 6);
+    expect((0.95 * high) / low).toBeCloseTo(1.5, 6);
+  });
+
   it("shows what the ice homography does to a hip: 0.95 m up lands 4 m away", () => {
     const scale = fitScale({ kind: "ice-points", points: icePoints(false) }, PICTURE, 1);
     const onIce = scale.toIce({ xPx: 930.155066421, yPx: 486.903592354 })!;
@@ -92,6 +109,12 @@ describe("camera of the published homography", () => {
     expect(scale.toIce({ xPx: 960, yPx: 50 })).toBeNull(); // above the horizon
   });
 });
+
+type Triple = readonly [number, number, number];
+
+function crossed(a: Triple, b: Triple): Triple {
+  return [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
+}
 
 describe("lens distortion", () => {
   const frame = { cx: 960, cy: 540, focalPx: 1800 };

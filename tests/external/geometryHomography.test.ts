@@ -98,5 +98,8 @@ describe("uncertainty of a distance between two picture points", () => {
     // SS 2.010 595 846 px² over 10 points
     expect(scale.summary.rmsPx).toBeCloseTo(Math.sqrt(2.010595846 / 10), 7);
     expect(scale.summary.warnings).toEqual([]);
+    // s0 from residuals, 12 degrees of freedom, px
+    const { chiSquare } = fitPlane(noisy.map((p) => ({ ...p, markSdPx: 1, placeSd: 0 })))!;
+    expect(Math.sqrt(chiSquare / (2 * noisy.length - 8))).toBeCloseTo(0.409328, 6);
   });
 });
