@@ -132,7 +132,7 @@ async function fromStudy(folder: string, asked: Asked, quantity: CompareQuantity
     })),
     worthwhile: quantity === "time_s" ? study.worthwhile : null,
     quantity,
-    details: detailWords({ ...study, compare }, quantity, readingOf),
+    details: detailWords({ ...whole, study: { ...study, compare } }, quantity, readingOf),
   };
 }
 
@@ -154,8 +154,8 @@ function readings(whole: WholeStudy): ReadingOf {
   };
 }
 
-function detailWords(study: Study, quantity: CompareQuantity, readingOf: ReadingOf): string[] {
-  const details = compareDetails(study, quantity, "names", readingOf);
+function detailWords(whole: WholeStudy, quantity: CompareQuantity, readingOf: ReadingOf): string[] {
+  const details = compareDetails(whole, quantity, "names", readingOf);
   if (!details) return [];
   return [
     ...(details.achieved.value === null ? [details.achieved.why] : details.achieved.words),

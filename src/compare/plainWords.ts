@@ -118,7 +118,7 @@ function chance(c: Comparison): string {
     if (p <= smallest * (1 + NOTHING)) {
       const lacking = 6 - c.n;
       const more = `${capital(countWord(lacking))} more who ${lacking === 1 ? "agrees" : "agree"} would bring that to once in 32.`;
-      return `${start} even ${agreeing} agreeing happens by chance once in ${oneIn} (sign-flip ${pText(smallest)}, the smallest ${countWord(c.n)} skaters can give).${alone} ${more}`;
+      return `${start} even ${agreeing} agreeing happens by chance once in ${oneIn} (sign-flip ${pText(smallest)}, the smallest ${countWord(c.n)} skaters can give). ${more}${alone}`;
     }
     return `${start} even ${agreeing} agreeing would happen by chance once in ${oneIn} (sign-flip ${pText(smallest)}), and they did not agree as clearly as that (${pText(p)}).${alone}`;
   }

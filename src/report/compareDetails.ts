@@ -1,9 +1,11 @@
 import { comparedTechniques, compareStudy } from "../compare/compareStudy.ts";
 import { type ManyTechniques, manyTechniques } from "../compare/manyTechniques.ts";
+import { type MarkingScatter, markingScatter } from "../compare/markingScatter.ts";
+import { type TrialReliability, trialReliability } from "../compare/trialReliability.ts";
 import type { CompareQuantity, Had } from "../compare/types.ts";
 import { type TimedMeasure, type WithinSkater, withinSkater } from "../compare/withinSkater.ts";
 import { type Names, skaterLabels, techniqueLabels } from "../study/labels.ts";
-import type { Study } from "../study/types.ts";
+import type { WholeStudy } from "../study/types.ts";
 import { type Achieved, achieved } from "../trials/achieved.ts";
 import { type CheckQuantity, type ReadingOf, techniqueCheck } from "../trials/techniqueCheck.ts";
 
@@ -18,6 +20,10 @@ const MEASURES: readonly CheckQuantity[] = [
 export interface CompareDetails {
   readonly achieved: Had<Achieved>;
   readonly within: readonly { readonly measure: CheckQuantity; readonly line: Had<WithinSkater> }[];
+  /** How well trials repeat, of each technique. */
+  readonly trials: readonly TrialReliability[];
+  /** How well marking repeats, over all clips. */
+  readonly marking: Had<MarkingScatter>;
   /** Null with only two techniques. */
   readonly many: ManyTechniques | null;
 }
@@ -29,7 +35,7 @@ export interface CompareDetails {
  * @param without trials to leave out, by id
  */
 export function compareDetails(
-  study: Study,
+  { study, marks }: WholeStudy,
   quantity: CompareQuantity,
   names: Names,
   readingOf: ReadingOf,
@@ -63,18 +69,19 @@ export function compareDetails(
   });
   const quantityOf = (trial: { readonly id: string; readonly time: number | null }) =>
     quantity === "time_s" ? trial.time : means(quantity)(trial.id);
-  const many =
-    study.techniques.length < 3
-      ? null
-      : manyTechniques(
-          used.map((t) => ({
-            skater: skaters.get(t.skater) ?? t.skater,
-            technique: techniques.get(t.technique) ?? t.technique,
-            order: t.order,
-            value: quantityOf(t),
-            valid: true,
-          })),
-          study.techniques.map((t) => techniques.get(t.id) ?? t.id),
-        );
-  return { achieved: achieved(check, skated), within, many };
+  const rows = used.map((t) => ({
+    skater: skaters.get(t.skater) ?? t.skater,
+    technique: techniques.get(t.technique) ?? t.technique,
+    order: t.order,
+    value: quantityOf(t),
+    valid: true,
+  }));
+  const labels = study.techniques.map((t) => techniques.get(t.id) ?? t.id);
+  return {
+    achieved: achieved(check, skated),
+    within,
+    trials: labels.map((technique) => trialReliability(rows, technique)),
+    marking: markingScatter(Object.values(marks).map((m) => m.marks)),
+    many: study.techniques.length < 3 ? null : manyTechniques(rows, labels),
+  };
 }

@@ -24,7 +24,7 @@ export interface StudyAnswer {
 }
 
 /** Warnings whose content is in the plain words. */
-const SAID: ReadonlySet<string> = new Set(["no-pairs", "one-skater", "few-skaters", "tests-disagree"]);
+export const SAID: ReadonlySet<string> = new Set(["no-pairs", "one-skater", "few-skaters", "tests-disagree"]);
 
 /** Everything Compare and the report say of two techniques. Null when the study has fewer than two. */
 export function studyAnswer(

@@ -70,7 +70,9 @@ function verdict(share: number, ends: readonly number[] | null): string {
   if (ends === null) return percent;
   if (ends[0]! >= 1) return "all that was asked";
   if (ends[1]! < 1) return `${percent}, less than was asked`;
-  return `${percent}; whether all of it can't be told`;
+  return share >= 1
+    ? "more than was asked, but the interval reaches below it"
+    : `${percent}, though the interval reaches up to all of it`;
 }
 
 /** Gap between the nearest edges of both bands, signed b minus a; null where they meet or one is open that way. */

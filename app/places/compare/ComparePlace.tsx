@@ -4,9 +4,10 @@ import { useStore } from "zustand";
 import { capital } from "../../../src/compare/numbers.ts";
 import { COMPARE_QUANTITIES, QUANTITY_WORDS } from "../../../src/compare/quantityWords.ts";
 import type { CompareQuantity } from "../../../src/compare/types.ts";
+import { type CompareDetails, compareDetails } from "../../../src/report/compareDetails.ts";
 import { type StudyAnswer, studyAnswer } from "../../../src/report/studyAnswer.ts";
 import { techniqueLabels } from "../../../src/study/labels.ts";
-import type { Study } from "../../../src/study/types.ts";
+import type { Study, WholeStudy } from "../../../src/study/types.ts";
 import { EachSkater } from "../../charts/EachSkater.tsx";
 import { TechniqueCheckFigure } from "../../charts/TechniqueCheckFigure.tsx";
 import { setCompared } from "../../commands/setCompared.ts";
@@ -17,7 +18,9 @@ import type { PlaceProps } from "../PlaceProps.ts";
 import { Card } from "../shared/Card.tsx";
 import { AnswerCard } from "./AnswerCard.tsx";
 import { CheckTable } from "./CheckTable.tsx";
+import { TechniquesCard, WithinCard } from "./DetailsCard.tsx";
 import { NumbersTable } from "./NumbersTable.tsx";
+import { ReliabilityCard } from "./ReliabilityCard.tsx";
 import { SkaterTable } from "./SkaterTable.tsx";
 import { shownAnswer, type TrialsUsed } from "./shownAnswer.ts";
 import { TrialsSwitch } from "./TrialsSwitch.tsx";
@@ -47,7 +50,7 @@ export function ComparePlace({ session }: PlaceProps) {
         )}
       </header>
       {answer ? (
-        <Answer answer={answer} session={session} />
+        <Answer answer={answer} session={session} whole={whole} />
       ) : (
         <section className="card place-card">
           <p className="empty">
@@ -62,11 +65,15 @@ export function ComparePlace({ session }: PlaceProps) {
   );
 }
 
-function Answer({ answer, session }: { answer: StudyAnswer; session: Session }) {
+function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Session; whole: WholeStudy }) {
   const [wanted, setWanted] = useState<TrialsUsed>("all");
   const { asAskedOnly, check } = answer;
   const shown = useMemo(() => shownAnswer(answer, wanted), [answer, wanted]);
   const { comparison } = shown;
+  const details = useMemo(
+    () => detailsOf(whole, comparison.quantity, answer, shown.used),
+    [whole, comparison.quantity, answer, shown.used],
+  );
   const words = QUANTITY_WORDS[comparison.quantity];
   return (
     <>
@@ -110,6 +117,7 @@ function Answer({ answer, session }: { answer: StudyAnswer; session: Session }) 
           note={`${QUANTITY_WORDS[check.quantity].name}, ${QUANTITY_WORDS[check.quantity].unit}`}
         >
           <TechniqueCheckFigure check={check} />
+          {details && <Skated skated={details.achieved} />}
         </Card>
         <Card title="Each trial against what was asked" area="trials">
           <CheckTable check={check} />
@@ -117,10 +125,30 @@ function Answer({ answer, session }: { answer: StudyAnswer; session: Session }) 
         <Card title="The numbers" area="numbers">
           <NumbersTable all={answer.all} asAskedOnly={asAskedOnly} />
         </Card>
-        {answer.worthKnowing.length > 0 && (
+        {details && (
+          <div className="compare-details">
+            {details.many && (
+              <Card title="All techniques" note={words.name}>
+                <TechniquesCard many={details.many} quantity={comparison.quantity} />
+              </Card>
+            )}
+            <Card title="Time against what was measured" note="within skaters, on means of trials">
+              <WithinCard within={details.within} />
+            </Card>
+            <Card title="How well it repeats" note={`${words.name}, repeats of one technique`}>
+              <ReliabilityCard
+                trials={details.trials}
+                marking={details.marking}
+                markSdPx={whole.study.markSdPx}
+                quantity={comparison.quantity}
+              />
+            </Card>
+          </div>
+        )}
+        {shown.worthKnowing.length > 0 && (
           <Card title="Worth knowing" area="warnings">
             <ul className="problem-list">
-              {answer.worthKnowing.map((w) => (
+              {shown.worthKnowing.map((w) => (
                 <li key={w.code}>{w.text}</li>
               ))}
             </ul>
@@ -129,6 +157,27 @@ function Answer({ answer, session }: { answer: StudyAnswer; session: Session }) 
       </div>
     </>
   );
+}
+
+function detailsOf(
+  whole: WholeStudy,
+  quantity: CompareQuantity,
+  answer: StudyAnswer,
+  used: TrialsUsed,
+): CompareDetails | null {
+  const wrong = answer.check.trials.filter((t) => t.asked.answer === "no").map((t) => t.trial.id);
+  const without = new Set(used === "without" ? wrong : []);
+  return compareDetails(whole, quantity, "names", (trial) => trialReading(whole, trial), without);
+}
+
+/** How much of the difference that the techniques were to show was skated. */
+function Skated({ skated }: { skated: CompareDetails["achieved"] }) {
+  const said = skated.value === null ? [skated.why] : skated.words;
+  return said.map((sentence) => (
+    <p key={sentence} className={skated.value === null ? "quiet skated" : "skated"}>
+      {sentence}
+    </p>
+  ));
 }
 
 function Chooser({

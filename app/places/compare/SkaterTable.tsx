@@ -1,7 +1,7 @@
 import { differenceText } from "../../../src/compare/numberRows.ts";
-import { placesOf } from "../../../src/compare/numbers.ts";
+import { placesOf, plusMinus } from "../../../src/compare/numbers.ts";
 import { QUANTITY_WORDS } from "../../../src/compare/quantityWords.ts";
-import type { Comparison } from "../../../src/compare/types.ts";
+import type { Comparison, Pair } from "../../../src/compare/types.ts";
 import { formatNumber, withUnit } from "../../../src/uncertainty/format.ts";
 import { pairWords } from "../../charts/eachSkaterPlot.ts";
 
@@ -9,7 +9,10 @@ import { pairWords } from "../../charts/eachSkaterPlot.ts";
 export function SkaterTable({ comparison: c }: { comparison: Comparison }) {
   const { unit } = QUANTITY_WORDS[c.quantity];
   const places = Math.max(3, placesOf(c.pairs.map((p) => p.difference)));
-  const value = (v: number) => withUnit(formatNumber(v, places), unit);
+  const meanOf = (v: number, u95: Pair["u95A"]) =>
+    u95.value !== null && u95.value > 0
+      ? plusMinus(v, u95.value, unit)
+      : withUnit(formatNumber(v, places), unit);
   return (
     <details className="chart-table">
       <summary>As a table, with the reason for each verdict</summary>
@@ -29,8 +32,8 @@ export function SkaterTable({ comparison: c }: { comparison: Comparison }) {
             {c.pairs.map((p) => (
               <tr key={p.skater}>
                 <td>{p.skater}</td>
-                <td className="right number">{value(p.a)}</td>
-                <td className="right number">{value(p.b)}</td>
+                <td className="right number">{meanOf(p.a, p.u95A)}</td>
+                <td className="right number">{meanOf(p.b, p.u95B)}</td>
                 <td className="right number">{differenceText(p.difference, p.u95, unit)}</td>
                 <td className="right number">
                   {p.nA} + {p.nB}

@@ -1,0 +1,101 @@
+import { type Reliability, reliability } from "../compare/reliability.ts";
+import type { Had } from "../compare/types.ts";
+import { MeasureError } from "../errors.ts";
+import { measureTrial } from "../kinematics/measureTrial.ts";
+import type { Stride } from "../kinematics/types.ts";
+import { trialInput } from "../study/trialInput.ts";
+import { type Mark, STRIDE_QUANTITIES, type StrideQuantity, type WholeStudy } from "../study/types.ts";
+
+/** One marking of a trial from its first point to its last: whose, and which time. */
+interface Marking {
+  readonly name: string;
+  readonly marks: readonly Mark[];
+}
+
+export interface QuantityReliability {
+  readonly quantity: StrideQuantity;
+  readonly found: Had<{ readonly value: Reliability }>;
+}
+
+export interface MarkingReliability {
+  /** Ids of the trials that are marked more than once. */
+  readonly trials: readonly string[];
+  /** Markings compared in each of them. */
+  readonly markings: number;
+  readonly quantities: readonly QuantityReliability[];
+}
+
+/** Times come from the event frames, which are picked once. */
+const FROM_EVENTS: readonly StrideQuantity[] = [
+  "blade_off_s",
+  "blade_on_s",
+  "stride_rate_hz",
+  "recovery_time_s",
+];
+
+/**
+ * How well strides repeat when a trial is marked again without seeing the first marks: each marking is measured by
+ * itself, and a stride's readings of the same quantity are one row. The frames picked for the events are shared, so
+ * what the eye adds by picking another frame is not in it.
+ *
+ * @returns null where no trial is marked more than once
+ */
+export function markingReliability(whole: WholeStudy): MarkingReliability | null {
+  const twice = whole.study.trials.flatMap((trial) => {
+    const markings = markingsOf(whole.marks[trial.id]?.marks ?? []);
+    return markings.length > 1 ? [{ trial: trial.id, markings }] : [];
+  });
+  if (twice.length === 0) return null;
+  const count = Math.min(...twice.map(({ markings }) => markings.length));
+  const measured = twice.map(({ trial, markings }) =>
+    markings.slice(0, count).map(({ marks }) => stridesOf(whole, trial, marks)),
+  );
+  return {
+    trials: twice.map(({ trial }) => trial),
+    markings: count,
+    quantities: STRIDE_QUANTITIES.filter((q) => !FROM_EVENTS.includes(q)).map((quantity) => ({
+      quantity,
+      found: repeated(measured.flatMap((columns) => rowsOf(columns, quantity))),
+    })),
+  };
+}
+
+function markingsOf(marks: readonly Mark[]): readonly Marking[] {
+  const byName = new Map<string, Mark[]>();
+  for (const mark of marks) {
+    const name = `${mark.pass ?? 1} ${mark.observer ?? ""}`;
+    const list = byName.get(name);
+    if (list) list.push(mark);
+    else byName.set(name, [mark]);
+  }
+  return [...byName].map(([name, own]) => ({ name, marks: own })).sort((a, b) => (a.name < b.name ? -1 : 1));
+}
+
+function stridesOf(whole: WholeStudy, trial: string, marks: readonly Mark[]): readonly Stride[] {
+  try {
+    return measureTrial({ ...trialInput(whole, trial), marks }).strides;
+  } catch (error) {
+    if (error instanceof MeasureError) return [];
+    throw error;
+  }
+}
+
+/** One row for each stride that has the quantity in every marking. */
+function rowsOf(
+  columns: readonly (readonly Stride[])[],
+  quantity: StrideQuantity,
+): readonly (readonly number[])[] {
+  const [first = [], ...others] = columns;
+  return first.flatMap((stride) => {
+    const same = others.map((strides) => strides.find((s) => s.stride === stride.stride));
+    const row = [stride, ...same].map((s) => s?.readings[quantity].value ?? null);
+    return row.every((value): value is number => value !== null) ? [row] : [];
+  });
+}
+
+function repeated(table: readonly (readonly number[])[]): QuantityReliability["found"] {
+  if (table.length < 2) {
+    return { value: null, why: "Fewer than two strides have it in every marking." };
+  }
+  return { value: reliability(table) };
+}

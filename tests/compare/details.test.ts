@@ -1,0 +1,188 @@
+import { describe, expect, it } from "vitest";
+import { compareJson } from "../../src/compare/compareJson.ts";
+import { compareTechniques } from "../../src/compare/compareTechniques.ts";
+import { manyTechniques } from "../../src/compare/manyTechniques.ts";
+import { manyWords } from "../../src/compare/manyWords.ts";
+import { numberRows } from "../../src/compare/numberRows.ts";
+import { plainWords } from "../../src/compare/plainWords.ts";
+import type { CompareRow } from "../../src/compare/types.ts";
+import { type TimedMeasure, withinSkater } from "../../src/compare/withinSkater.ts";
+import { withinWords } from "../../src/compare/withinWords.ts";
+import type { Study } from "../../src/study/types.ts";
+import { achieved } from "../../src/trials/achieved.ts";
+import type { TechniqueCheck } from "../../src/trials/techniqueCheck.ts";
+import { pairedRows } from "../helpers/pairedRows.ts";
+import { seeded } from "../helpers/random.ts";
+import reference from "../reference/statistics.json" with { type: "json" };
+
+const plain = (lines: readonly string[]) => lines.join(" ").replaceAll("\u00a0", " ");
+
+describe("what 10 cm go with", () => {
+  const r = reference.within;
+  const trials = r.time.map((time, i) => ({
+    skater: r.skater[i]!,
+    technique: r.tech[i]!,
+    time,
+    measure: r.width[i]!,
+  }));
+
+  // R: slope -0.48185 s/m, interval -0.75097 to -0.21273; a tenth of each.
+  it("says it with its interval, and that it is no proof of cause", () => {
+    const words = plain(withinWords(withinSkater(trials), "stride_width_m"));
+    expect(words).toContain(
+      "Within a skater, 10 cm more stride width went with 0.048 ± 0.027 s less time (five skaters, 10 means).",
+    );
+    expect(words).toMatch(/does not prove/);
+  });
+
+  it("claims no direction where the interval holds 0", () => {
+    const flat = trials.map((t, i) => ({ ...t, time: 4.7 + ((i * 7) % 5) / 100 }));
+    expect(plain(withinWords(withinSkater(flat), "stride_width_m"))).toMatch(
+      /went with anything from 0\.\d+ s less to 0\.\d+ s more time.*no relation can be told/,
+    );
+  });
+
+  it.each<[string, TimedMeasure[]]>([
+    ["nobody", []],
+    ["one skater", trials.slice(0, 4)],
+    ["one technique", trials.filter((t) => t.technique === "a")],
+    ["a measure that never changes", trials.map((t) => ({ ...t, measure: 1 }))],
+    ["times that never change", trials.map((t) => ({ ...t, time: 4.5 }))],
+    ["a perfect line", trials.map((t) => ({ ...t, time: 5 - t.measure / 2 }))],
+  ])("says why not for %s", (_, given) => {
+    const line = withinSkater(given);
+    expect(line.value).toBeNull();
+    expect(plain(withinWords(line, "stride_width_m"))).not.toMatch(/NaN|Infinity|undefined/);
+  });
+});
+
+describe("how much of the technique difference was skated", () => {
+  const technique = (id: string, asked: Study["techniques"][number]["asked"]) => ({ id, name: id, asked });
+  function check(a: { min?: number; max?: number } | null, b: { min?: number; max?: number } | null) {
+    const quantity = "touchdown_to_track_midline_m" as const;
+    const of = (band: typeof a) => (band ? { quantity, ...band } : null);
+    return {
+      quantity,
+      a: { technique: technique("close", []), band: of(a) },
+      b: { technique: technique("open", []), band: of(b) },
+      trials: [],
+    } satisfies TechniqueCheck;
+  }
+  const skated = (a: number[], b: number[]) =>
+    compareTechniques({
+      rows: pairedRows(
+        a.map((v) => [v]),
+        b.map((v) => [v]),
+      ),
+      a: "a",
+      b: "b",
+      quantity: "touchdown_to_track_midline_m",
+      worthwhile: null,
+    });
+
+  // Bands 0.12 and 0.18: a gap of 0.06. Differences 0.03, 0.05, 0.04: mean 0.04 = 2/3 of it, SD 0.01,
+  // t(2) 4.303 (any table): ± 0.0248, 0.0152 to 0.0648.
+  it("holds the measured difference against the gap between the bands", () => {
+    const found = achieved(
+      check({ max: 0.12 }, { min: 0.18 }),
+      skated([0.1, 0.11, 0.12], [0.13, 0.16, 0.16]),
+    );
+    if (found.value === null || found.ci95.value === null) throw new Error("no share");
+    expect(found.asked).toBeCloseTo(0.06, 12);
+    expect(found.value).toBeCloseTo(2 / 3, 9);
+    expect(found.ci95.value[0]).toBeCloseTo(0.0152 / 0.06, 2);
+    expect(found.ci95.value[1]).toBeCloseTo(0.0648 / 0.06, 2);
+    expect(plain(found.words)).toMatch(
+      /at least 0\.06 m.*skated were 0\.040 ± 0\.025 m.*67 % of it, though the interval reaches/,
+    );
+  });
+
+  it("works the other way round, and says who fell short and who went the wrong way", () => {
+    const found = achieved(check({ min: 0.18 }, { max: 0.12 }), skated([0.3, 0.31, 0.2], [0.1, 0.12, 0.15]));
+    if (found.value === null) throw new Error(found.why);
+    expect(found.short).toEqual(["S3"]);
+    expect(found.asked).toBeCloseTo(-0.06, 12);
+    const wrong = achieved(check({ min: 0.18 }, { max: 0.12 }), skated([0.1, 0.1], [0.2, 0.22]));
+    expect(wrong.value !== null && plain(wrong.words)).toMatch(/the wrong way/);
+  });
+
+  it("says when no difference was asked for, or none is measured", () => {
+    const some = skated([0.1], [0.2]);
+    expect(achieved(check(null, { min: 0.18 }), some).value).toBeNull();
+    expect(achieved(check({ max: 0.2 }, { min: 0.18 }), some).value).toBeNull();
+    expect(achieved(check({ max: 0.1 }, { min: 0.18 }), skated([], [])).value).toBeNull();
+    expect(achieved(check({ max: 0.12 }, { min: 0.18 }), some)).toMatchObject({
+      words: [expect.stringMatching(/one skater.*167 % of it/)],
+    });
+  });
+});
+
+describe("more than two techniques in words", () => {
+  const rows = (by: readonly number[]): CompareRow[] =>
+    Array.from({ length: 7 }, (_, s) =>
+      by.map((d, t) => ({
+        skater: `S${s}`,
+        technique: "ABC"[t]!,
+        order: 3 * s + t + 1,
+        // An uneven liking of each skater, so that there is scatter.
+        value: 4.5 + s / 10 + d + (((s * 5 + t * 3) % 7) - 3) / 200,
+        valid: true,
+      })),
+    ).flat();
+
+  it("names the pairs that stand after Holm, and none else", () => {
+    const words = plain(manyWords(manyTechniques(rows([0, 0, -0.2]), ["A", "B", "C"]), "time_s"));
+    expect(words).toMatch(/differs more than chance would/);
+    expect(words).toMatch(/C 0\.\d+ ± 0\.\d+ s faster than A.*C 0\.\d+ ± 0\.\d+ s faster than B/);
+    expect(words).not.toContain("than A (adjusted p = 1");
+    expect(plain(manyWords(manyTechniques(rows([0, 0, 0]), ["A", "B", "C"]), "time_s"))).toMatch(
+      /No pair of them can be told apart once all 3 pairs/,
+    );
+  });
+});
+
+describe("nothing is NaN, whatever is missing", () => {
+  it("in 250 studies with holes, ties, voids, one skater, all equal", { timeout: 60_000 }, () => {
+    const random = seeded(11);
+    for (let i = 0; i < 250; i++) {
+      const skaters = Math.floor(random() * 5);
+      const coarse = [0, 0.1, 0.01][Math.floor(random() * 3)]!;
+      const rows: CompareRow[] = [];
+      for (let s = 0; s < skaters; s++) {
+        for (const technique of ["a", "b", "c"]) {
+          for (let k = 0; k < Math.floor(random() * 4); k++) {
+            const value = 4.5 + coarse * Math.round(random() * 5);
+            rows.push({
+              skater: `S${s}`,
+              technique,
+              order: rows.length + 1,
+              value: random() < 0.1 ? null : value,
+              valid: random() > 0.1,
+              notAsAsked: random() < 0.1,
+            });
+          }
+        }
+      }
+      const c = compareTechniques({
+        rows,
+        a: "a",
+        b: "b",
+        quantity: "time_s",
+        worthwhile: random() < 0.5 ? 0.04 : null,
+      });
+      const many = manyTechniques(rows, ["a", "b", "c"]);
+      const words = plainWords(c);
+      const said = [
+        words.headline,
+        ...words.support,
+        ...c.warnings.map((w) => w.text),
+        ...numberRows(c).map((r) => r.text),
+        ...manyWords(many, "time_s"),
+      ].join("\n");
+      expect(said).not.toMatch(/NaN|Infinity|undefined|null/);
+      // JSON turns NaN into a bare null; every null of ours stands beside its why.
+      const json = JSON.stringify([compareJson(c), many]);
+      expect(json.replaceAll('"value":null,"why"', "")).not.toContain("null");
+    }
+  });
+});
