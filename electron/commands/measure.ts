@@ -57,7 +57,8 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
   --picture WxH       size of the picture as displayed, pixels
   --body LIST         hip_height=0.80,upper_arm=0.31,forearm=0.26,stature=1.75 (metres, any of them)
   --mark-sd PX        standard uncertainty of one mark per coordinate (${DEFAULT_MARK_SD_PX})
-  --lens K1[,K2]      radial lens coefficients, when known
+  --lens K1[,K2]      radial lens coefficients, when known; otherwise found from six or
+                      more ice points where these clearly show them
   --speed-factor K    the clip plays K times slower than life (1)
   --photocell S --gates X0,X1
                       checks the clip's own time between two gates (metres along the lane) against the photocells'

@@ -23,7 +23,12 @@ export function readArgs<const O extends Record<string, Option>>(
 ): { readonly values: Values<O>; readonly positionals: readonly string[] } {
   const [least, most] = positionals;
   try {
-    const parsed = parseArgs({ args, options, allowPositionals: true, strict: true });
+    const parsed = parseArgs({
+      args: withNegatives(args, options),
+      options,
+      allowPositionals: true,
+      strict: true,
+    });
     const given = parsed.positionals.length;
     if (given > most) throw new UsageError(`That is one argument too many: ${parsed.positionals[most]}`);
     if (given < least) throw new UsageError("Something is missing after the command.");
@@ -33,6 +38,18 @@ export function readArgs<const O extends Record<string, Option>>(
     // parseArgs adds advice of its own in a second sentence, about `--` and dashes.
     throw new UsageError((error as Error).message.split(". To specify")[0] as string);
   }
+}
+
+/** `--lens -0.08` as `--lens=-0.08`: parseArgs takes what begins with a dash for another option. */
+function withNegatives(args: readonly string[], options: Record<string, Option>): string[] {
+  const joined: string[] = [];
+  for (const arg of args) {
+    const before = joined[joined.length - 1];
+    const wants = before?.startsWith("--") && options[before.slice(2)]?.type === "string";
+    if (wants && /^-[.\d]/.test(arg)) joined[joined.length - 1] = `${before}=${arg}`;
+    else joined.push(arg);
+  }
+  return joined;
 }
 
 /** A finite number in a range. @throws {UsageError} */

@@ -1,10 +1,16 @@
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeEach, describe, expect, it } from "vitest";
-import { writeEventsCsv, writeIcePointsCsv, writeMarksCsv } from "../../src/study/tables.ts";
+import {
+  writeEventsCsv,
+  writeIcePointFramesCsv,
+  writeIcePointsCsv,
+  writeMarksCsv,
+} from "../../src/study/tables.ts";
 import { blademark } from "../helpers/commandLine.ts";
 import { byDefinition } from "../helpers/definitions.ts";
 import { filmedTrial } from "../helpers/filmedTrial.ts";
+import { pannedTrial } from "../helpers/pannedTrial.ts";
 import { PLACEMENTS, ZONE } from "../helpers/placements.ts";
 import { seeded } from "../helpers/random.ts";
 import { ORDINARY, simulateSkater } from "../helpers/skater.ts";
@@ -169,6 +175,47 @@ describe("measure", () => {
     const { status, said } = await blademark(...base.map((a) => (a === ice ? `${ice}x` : a)));
     expect(status).toBe(1);
     expect(said).toMatch(/no file .*ice\.csvx/);
+  });
+
+  it("takes a lens whose first coefficient is negative, as most are, with or without an equals sign", async () => {
+    const answers = [];
+    for (const lens of [["--lens", "-0.08,0.01"], ["--lens=-0.08,0.01"], ["--lens", "-.08,0.01"]]) {
+      const { status, out } = await blademark(...base, ...lens, "--json");
+      expect(status).toBe(0);
+      answers.push(out);
+    }
+    expect(JSON.parse(answers[0]!).scale.lens).toEqual({ from: "given", k1: -0.08, k2: 0.01, u95_k1: null });
+    expect(new Set(answers).size).toBe(1);
+    expect((await blademark(...base, "--lens", "--json")).status).toBe(2);
+  });
+
+  it("measures a camera that pans from ice points frame by frame, true to the simulated skater", async () => {
+    const panned = pannedTrial(skater, {
+      ...{ from: [18, -9, 3], aimAt: (t: number) => [12 + SPEED * t, 0], hfovAt: () => 40 },
+      ...{
+        fps: 60,
+        noisePx: 0,
+        statedSdPx: 1,
+        random: seeded(3),
+        keyPoints: 8,
+        keyFrames: 3,
+        framePoints: 2,
+      },
+    });
+    put("marks.csv", writeMarksCsv(panned.input.marks));
+    put("events.csv", writeEventsCsv(panned.input.events));
+    const file = put("frames.csv", writeIcePointFramesCsv(panned.iceFrames));
+    const args = base.map((a) => (a === "--ice" ? "--ice-frames" : a === ice ? file : a));
+    const { status, out } = await blademark(...args, "--json");
+    expect(status).toBe(0);
+    const { scale, strides } = JSON.parse(out);
+    expect(scale).toMatchObject({ kind: "ice-points-by-frame", frames: panned.iceFrames.length });
+    expect(scale.camera.height_m).toBeCloseTo(3, 4);
+    const at = panned.frames.map((f) => ({ ...f, off: f.off / 60, nearest: f.nearest / 60, on: f.on / 60 }));
+    for (const k of [1, 2, 3]) {
+      const want = byDefinition(skater, at, k).stride_width_m;
+      expect(Math.abs(strides[k].stride_width_m.at_frame - want)).toBeLessThan(0.001);
+    }
   });
 
   it("refuses metres from a moving camera's ice points on one frame only, and keeps the times", async () => {
