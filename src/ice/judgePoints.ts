@@ -45,7 +45,16 @@ export function judgePoints(
   if (lensPays) return { ...choice, blamed: null, misfit: misfitOf(choice.fit) };
   const why =
     "One ice point disagrees with the others, so they can't tell the lens distortion; none is taken out.";
-  return { fit: plain, lens: { value: null, why }, blamed, misfit: plainMisfit };
+  const orLens =
+    misfitOf(choice.fit) <= POOR
+      ? ` A lens that bends lines (k1 = ${choice.fit.plane.lens.lens.k1.toFixed(2)}) would explain it as well; more ice points tell which.`
+      : "";
+  return {
+    fit: plain,
+    lens: { value: null, why },
+    blamed: { ...blamed, text: blamed.text + orLens },
+    misfit: plainMisfit,
+  };
 }
 
 function misfitOf(fit: PointFit): number {

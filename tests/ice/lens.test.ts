@@ -94,6 +94,22 @@ describe("lens distortion found from ice points", () => {
     expect(warnings.map((w) => w.text).join()).toContain(bad[3]!.label);
   });
 
+  it("is offered where six points cannot tell it from one bad point", () => {
+    let offered = 0;
+    for (let seed = 1; seed <= 30; seed++) {
+      const list = points({ k1: -0.2 }, "diagonal", 1, seed, 3);
+      try {
+        const { lens } = scaleOf(list).summary;
+        expect(lens && "from" in lens ? lens.k1 : -0.2).toBeLessThan(0);
+      } catch (error) {
+        if (!(error instanceof MeasureError)) throw error;
+        expect(error.coach).toContain("A lens that bends lines");
+        offered++;
+      }
+    }
+    expect(offered).toBeGreaterThan(0);
+  });
+
   it("takes a given lens as given", () => {
     const lens = { k1: -0.2, k2: 0.05 };
     const scale = scaleOf(points(lens, "diagonal", 0, 1), lens);
