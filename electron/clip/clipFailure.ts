@@ -54,11 +54,11 @@ export async function nothingDecoded(file: string, log: DecodeLog): Promise<Meas
   async function reason(): Promise<[code: string, coach: string]> {
     if (/matches no streams/.test(said))
       return ["clip-no-picture", `"${name}" has no picture, only sound or data. Choose the video file.`];
-    // ffmpeg misses an MP4's index in any file called .mp4, also in one that never was an MP4.
-    if (/moov atom not found/.test(said) && (await beginsLikeMp4(file)))
+    const missing = await missingBytes(file);
+    if (missing !== null && (missing > 0 || /moov atom not found/.test(said)))
       return [
         "clip-incomplete",
-        `"${name}" is incomplete: the part that says where its frames are is missing, as when a recording or copy was cut off. Copy it from the camera again.`,
+        `"${name}" is incomplete${missing > 0 ? ` (at least ${missing} bytes are missing at its end)` : ""}: the part that says where its frames are is not whole, as when a recording or copy was cut off. Copy it from the camera again.`,
       ];
     if (/moov atom not found|Invalid data found|not on whitelist|could not find codec parameters/i.test(said))
       return ["clip-not-video", `"${name}" is not a video file. Choose the clip as it came from the camera.`];
@@ -69,12 +69,28 @@ export async function nothingDecoded(file: string, log: DecodeLog): Promise<Meas
   }
 }
 
-/** An MP4 or MOV begins with a box: four bytes of length, then one of a few names (ISO/IEC 14496-12, 4.2). */
-async function beginsLikeMp4(file: string): Promise<boolean> {
+const FIRST_BOXES = ["ftyp", "moov", "mdat", "wide", "free", "skip"];
+
+/**
+ * How many bytes an MP4 or MOV lacks at its end, by the lengths its boxes state (ISO/IEC 14496-12, 4.2); null when the
+ * file does not begin like one. ffmpeg misses an index in any file called .mp4, also in one that never was an MP4.
+ */
+async function missingBytes(file: string): Promise<number | null> {
   const handle = await open(file, "r");
   try {
-    const { buffer } = await handle.read(Buffer.alloc(8), 0, 8, 0);
-    return ["ftyp", "moov", "mdat", "wide", "free", "skip"].includes(buffer.toString("latin1", 4, 8));
+    const { size } = await handle.stat();
+    for (let at = 0; at < size; ) {
+      const { buffer, bytesRead } = await handle.read(Buffer.alloc(16), 0, 16, at);
+      if (at === 0 && !FIRST_BOXES.includes(buffer.toString("latin1", 4, 8))) return null;
+      if (bytesRead < 8) return 8 - bytesRead;
+      const short = buffer.readUInt32BE(0);
+      // 1: the length follows in 64 bits; 0: to the end of the file.
+      const length = short === 1 ? Number(buffer.readBigUInt64BE(8)) : short === 0 ? size - at : short;
+      if (length < 8) return 0;
+      at += length;
+      if (at > size) return at - size;
+    }
+    return 0;
   } finally {
     await handle.close();
   }

@@ -37,6 +37,13 @@ export class ContentKeys {
     return (await this.#load())[file]?.meant ?? null;
   }
 
+  /** The file was still being written when it was read: that was no content of a clip. */
+  async forget(file: string): Promise<void> {
+    const known = await this.#load();
+    delete known[file];
+    await this.#save(known);
+  }
+
   /** A person confirmed what the file holds now. */
   async confirm(file: string, sha256: string): Promise<void> {
     const known = await this.#load();

@@ -47,7 +47,7 @@ export class FrameStore {
   /** Names content and rendering; equal keys are equal pictures. */
   readonly key: string;
   state: StoreState = "partial";
-  clip: StoredClip | null = null;
+  #clip: StoredClip | null = null;
   /** Packets and decode disagreed: frames are only counted from the clip's start. */
   inOrderOnly = false;
   /** Frames had been shown under numbers that a decode from the start did not confirm. */
@@ -59,7 +59,7 @@ export class FrameStore {
   /** How many are prepared, and the bytes of their JPEGs. */
   prepared = 0;
   bytes = 0;
-  /** Raised whenever frames come or go. */
+  /** Raised whenever something in here changes. */
   version = 0;
   #gap = 0;
   /** A promise, so that two frames asked for at once share one handle. */
@@ -76,6 +76,15 @@ export class FrameStore {
     const store = new FrameStore(join(storesFolder, key), key);
     await store.#load();
     return store;
+  }
+
+  get clip(): StoredClip | null {
+    return this.#clip;
+  }
+
+  set clip(clip: StoredClip | null) {
+    this.#clip = clip;
+    this.version += 1;
   }
 
   get picturesPath(): string {

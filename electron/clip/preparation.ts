@@ -2,7 +2,7 @@ import { rm } from "node:fs/promises";
 import { join } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import type { ClipIndex, ClipLinkState, Reach } from "../../src/study/exchange.ts";
-import { checkClipFile } from "./clipFailure.ts";
+import { checkClipFile, type FileStamp } from "./clipFailure.ts";
 import { type ClipJob, failed, jobIndex, rateOf } from "./clipJob.ts";
 import { type ClipSource, changed, type FoundClip, findClip } from "./clipSource.ts";
 import { ContentKeys } from "./contentKey.ts";
@@ -389,10 +389,23 @@ export class Preparation {
         },
       });
       if (end === "interrupted") return;
-      await mustBeAsBefore(file, stamp, store);
+      await this.#mustBeAsBefore(file, stamp, store);
     }
     job.state = "ready";
     job.wanted = null;
+  }
+
+  /** A clip that is still being copied, or written to, gives frames of no one content. */
+  async #mustBeAsBefore(file: string, before: FileStamp, store: FrameStore): Promise<void> {
+    const now = await checkClipFile(file);
+    if (now.bytes === before.bytes && now.mtimeMs === before.mtimeMs) return;
+    await store.clear();
+    await this.#keys.forget(file);
+    throw new MeasureError(
+      "clip-changing",
+      `${file} was written to while it was prepared`,
+      "The file was changed while it was being prepared; it may still be being copied. It is prepared anew once that is done.",
+    );
   }
 
   async #changed(job: ClipJob, sha256: string): Promise<void> {
@@ -459,20 +472,4 @@ function samePart(a: ClipSource, b: ClipSource): boolean {
 
 function limitText(): string {
   return `${Number((diskLimit() / 1e9).toPrecision(3))} GB`;
-}
-
-/** A clip that is still being copied, or written to, gives frames of no one content. */
-async function mustBeAsBefore(
-  file: string,
-  before: { readonly bytes: number; readonly mtimeMs: number },
-  store: FrameStore,
-): Promise<void> {
-  const now = await checkClipFile(file);
-  if (now.bytes === before.bytes && now.mtimeMs === before.mtimeMs) return;
-  await store.clear();
-  throw new MeasureError(
-    "clip-changing",
-    `${file} was written to while it was prepared`,
-    "The file was changed while it was being prepared. If it is still being copied, wait until that is done, then prepare it again.",
-  );
 }

@@ -254,3 +254,24 @@ export function decodedTimes(file: string): (number | null)[] | null {
   const first = pts.find((p) => p !== null) ?? 0;
   return pts.map((p) => (p === null ? null : ((p - first) * num) / den));
 }
+
+/** How many packets of the picture begin and end before byte `end`, by ffprobe. */
+export function packetsBefore(file: string, end: number): number {
+  const { stdout } = spawnSync(
+    "ffprobe",
+    [
+      "-v",
+      "error",
+      "-select_streams",
+      "V:0",
+      "-show_entries",
+      "packet=pos",
+      "-of",
+      "csv=p=0",
+      `file:${file}`,
+    ],
+    { encoding: "utf8", maxBuffer: 2 ** 28 },
+  );
+  // A packet ends where the next begins.
+  return stdout.split("\n").filter((pos, i) => i > 0 && pos !== "" && Number.parseInt(pos, 10) <= end).length;
+}

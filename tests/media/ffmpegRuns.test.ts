@@ -1,0 +1,300 @@
+import { chmodSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { open } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { type Ffmpeg, findFfmpeg } from "../../electron/clip/findFfmpeg.ts";
+import { FrameStore } from "../../electron/clip/frameStore.ts";
+import { Preparation } from "../../electron/clip/preparation.ts";
+import { prepareClip } from "../../electron/clip/prepareClip.ts";
+import { runFfmpeg } from "../../electron/clip/runFfmpeg.ts";
+import type { ClipIndex } from "../../src/study/exchange.ts";
+import { range } from "../helpers/clipKinds.ts";
+import { FFMPEG, H264, numbersIn, paintedClip } from "../helpers/paintedClip.ts";
+import { temporaryFolder } from "../helpers/studyFolder.ts";
+
+let folder = "";
+let clip = "";
+let long = "";
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), "blademark-runs-"));
+  const size = { width: 192, height: 128, fps: 30, args: [...H264, "-bf", "2", "-g", "30"] };
+  clip = await paintedClip({ file: join(folder, "clip.mp4"), frames: 60, ...size });
+  long = await paintedClip({ file: join(folder, "long.mp4"), frames: 3000, ...size });
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+/** A program of our own in the place of ffmpeg. */
+function program(script: string): string {
+  const path = join(temporaryFolder(), "ffmpeg");
+  writeFileSync(path, `#!/bin/sh\n${script}\n`);
+  chmodSync(path, 0o755);
+  return path;
+}
+
+const like = (path: string): Ffmpeg => ({
+  ...{ path, origin: "system", version: "test" },
+  ...{ passThrough: ["-fps_mode", "passthrough"], showTimes: "showinfo" },
+});
+const alive = (pid: number) => {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch {
+    return false;
+  }
+};
+const gone = async (pid: number) => {
+  for (let i = 0; i < 200 && alive(pid); i++) await new Promise((resolve) => setTimeout(resolve, 10));
+  return !alive(pid);
+};
+
+/** Help texts as these versions print them, as far as we read them. */
+const VERSIONS = [
+  ["4.2.7-0ubuntu0.1", "-vsync              video sync method", ""],
+  [
+    "4.4.2",
+    "-vsync              video sync method",
+    "   checksum          <boolean>    ..FV....... calculate checksums (default true)",
+  ],
+  [
+    "5.1.9-0+deb12u1",
+    "-vsync              set video sync method globally; deprecated, use -fps_mode\n-fps_mode[:<spec>]  set framerate mode for matching video streams; overrides vsync",
+    "  checksum          <boolean>    ..FV....... calculate checksums (default true)",
+  ],
+  [
+    "6.1.1",
+    "-vsync              set video sync method globally; deprecated, use -fps_mode\n-fps_mode[:<stream_spec>] <mode>  set framerate mode for matching video streams; overrides vsync",
+    "  checksum          <boolean>    ..FV....... calculate checksums (default true)",
+  ],
+  [
+    "n7.1",
+    "-vsync <>           set video sync method globally; deprecated, use -fps_mode\n-fps_mode[:<stream_spec>] <mode>  set framerate mode for matching video streams; overrides vsync",
+    "  checksum          <boolean>    ..FV....... calculate checksums (default true)",
+  ],
+  // 8.0 has dropped -vsync's place in the help of many builds.
+  [
+    "8.0",
+    "-fps_mode[:<stream_spec>] <mode>  set framerate mode for matching video streams; overrides vsync",
+    "  checksum  <boolean>  ..FV....... calculate checksums (default true)",
+  ],
+] as const;
+
+describe("versions of ffmpeg", () => {
+  it.each(VERSIONS)("speaks the language of %s", async (version, options, filter) => {
+    const path = program(`case "$*" in
+*-version*) echo "ffmpeg version ${version} Copyright (c) the FFmpeg developers";;
+*"-h long"*) cat <<'END'
+${options}
+END
+;;
+*filter=showinfo*) cat <<'END'
+Filter showinfo
+${filter}
+END
+;;
+esac`);
+    expect(await findFfmpeg([{ origin: "system", path }])).toEqual({
+      ...{ path, origin: "system", version },
+      passThrough: [Number(/\d+/.exec(version)?.[0]) >= 5 ? "-fps_mode" : "-vsync", "passthrough"],
+      showTimes: version.startsWith("4.2") ? "showinfo" : "showinfo=checksum=0",
+    });
+  });
+
+  // Lines of these versions' runs over a clip with one B-frame; 4.2 has no durations, 7 and 8 print `cl:`.
+  const LINES = [
+    [
+      "4.2",
+      "n:   1 pts:    512 pts_time:0.0333333 pos:     4113 fmt:yuv420p sar:0/1 s:192x128 i:P iskey:0 type:B checksum:9A6F6C3A plane_checksum:[1 2 3] mean:[1 2 3] stdev:[1 2 3]",
+    ],
+    [
+      "5.1",
+      "n:   1 pts:    512 pts_time:0.0333333 pos:     4113 fmt:yuv420p sar:0/1 s:192x128 i:P iskey:0 type:B ",
+    ],
+    [
+      "6.1",
+      "n:   1 pts:    512 pts_time:0.0333333 duration:    512 duration_time:0.0333333 fmt:yuv420p sar:0/1 s:192x128 i:P iskey:0 type:B ",
+    ],
+    [
+      "7.1",
+      "n:   1 pts:    512 pts_time:0.0333333 duration:    512 duration_time:0.0333333 fmt:yuv420p cl:left sar:0/1 s:192x128 i:P iskey:0 type:B ",
+    ],
+    [
+      "8.0",
+      "n:   1 pts:    512 pts_time:0.0333333 duration:    512 duration_time:0.0333333 fmt:yuv420p cl:left sar:0/1 s:192x128 i:P iskey:0 type:B ",
+    ],
+  ] as const;
+  it.each(LINES)("reads a frame's line of %s", async (_, line) => {
+    const seen: unknown[] = [];
+    const path =
+      program(`echo "[Parsed_showinfo_0 @ 0x1] [info] config in time_base: 1/15360, frame_rate: 30/1" >&2
+echo "[Parsed_showinfo_0 @ 0x1] [info] ${line}" >&2`);
+    const run = runFfmpeg(like(path), { file: clip, output: [], onFrame: (frame) => seen.push(frame) });
+    run.output.resume();
+    expect((await run.ended).log).toMatchObject({ frames: 1, timebase: { num: 1, den: 15360 } });
+    expect(seen).toEqual([{ pts: 512, width: 192, height: 128, pixelAspect: 1, key: false }]);
+  });
+});
+
+describe("what is handed to ffmpeg", () => {
+  it.each(["-version", "http://example.org/a.mp4", "concat:a|b", "a b\n'c'.mp4", "$(id).mp4"])(
+    "hands over %j as a file's name, and nothing else",
+    async (name) => {
+      const said = join(temporaryFolder(), "arguments");
+      const path = program(`for a in "$@"; do printf '%s\\0' "$a"; done > '${said}'`);
+      const run = runFfmpeg(like(path), {
+        file: `/clips/${name}`,
+        output: ["-f", "null", "-"],
+        onFrame: () => undefined,
+      });
+      run.output.resume();
+      await run.ended;
+      const given = readFileSync(said, "utf8").split("\0").slice(0, -1);
+      expect(given.filter((a) => a.includes(name))).toEqual([`file:/clips/${name}`]);
+      expect(given[given.indexOf(`file:/clips/${name}`) - 1]).toBe("-i");
+      // No network, no playlists: only what is a file or a pipe may be opened.
+      expect(given[given.indexOf("-protocol_whitelist") + 1]).toBe("file,pipe");
+      expect(given[given.indexOf("-format_whitelist") + 1]).not.toMatch(
+        /concat|hls|dash|image2|lavfi|rtsp|sdp/,
+      );
+    },
+  );
+});
+
+describe("ffmpeg that goes wrong", () => {
+  const wait = async (preparation: Preparation, is: (index: ClipIndex) => boolean) => {
+    for (const end = Date.now() + 30_000; Date.now() < end; ) {
+      const index = await preparation.index(source());
+      if (is(index)) return index;
+      await new Promise((resolve) => setTimeout(resolve, 10));
+    }
+    throw new Error(JSON.stringify(await preparation.index(source())).slice(0, 400));
+  };
+  let file = "";
+  const source = () => ({ clip: "c", file, bytes: 0, sha256: null, part: null, studyFolder: folder });
+  const over = (i: ClipIndex) => i.state === "ready" || i.state === "failed";
+
+  it("says how to get a program that is not there", async () => {
+    const run = runFfmpeg(like("/no/such/ffmpeg"), { file: clip, output: [], onFrame: () => undefined });
+    await expect(run.ended).rejects.toMatchObject({
+      code: "no-ffmpeg",
+      coach: expect.stringMatching(/Install ffmpeg/),
+    });
+    file = clip;
+    const preparation = new Preparation(temporaryFolder(), () =>
+      findFfmpeg([{ origin: "system", path: "/no/such" }]),
+    );
+    await preparation.follow([source()]);
+    expect(await wait(preparation, over)).toMatchObject({
+      ...{ state: "failed", failureCode: "no-ffmpeg", failure: expect.stringMatching(/none was found/) },
+    });
+    await preparation.close();
+  });
+
+  it("keeps what is ready when the run is killed by something else, says so, and goes on when asked", async () => {
+    file = long;
+    const pids = join(temporaryFolder(), "pids");
+    // The same ffmpeg under another name, that writes down its own id.
+    const path = program(`echo $$ >> '${pids}'; exec ${FFMPEG} "$@"`);
+    const real = await findFfmpeg([{ origin: "system", path: FFMPEG }]);
+    const preparation = new Preparation(temporaryFolder(), async () => ({ ...real, path }));
+    await preparation.follow([source()]);
+    await wait(preparation, (i) => i.ready > 20);
+    const [pid = 0] = readFileSync(pids, "utf8").trim().split("\n").map(Number).slice(-1);
+    process.kill(pid, "SIGKILL");
+    const killed = await wait(preparation, over);
+    expect(killed).toMatchObject({ state: "failed", failureCode: "ffmpeg-killed" });
+    expect(killed.failure).toMatch(/Frames that are ready stay usable/);
+    expect(killed.ready).toBeGreaterThan(20);
+    const frame = await preparation.frame(source(), 20);
+    expect(frame.kind === "frame" && numbersIn([frame.jpeg], 192, 128)).toEqual([20]);
+    await preparation.first(source());
+    expect(await wait(preparation, over)).toMatchObject({ state: "ready", ready: 3000, warnings: [] });
+    await preparation.close();
+    for (const one of readFileSync(pids, "utf8").trim().split("\n"))
+      expect(await gone(Number(one))).toBe(true);
+  });
+
+  it("ends a run that hangs, by its own id, and no other", async () => {
+    const pids = join(temporaryFolder(), "pids");
+    const path = program(`echo $$ >> '${pids}'; exec sleep 600`);
+    const neighbour = runFfmpeg(like(path), { file: clip, output: [], onFrame: () => undefined });
+    const run = runFfmpeg(like(path), { file: clip, output: [], onFrame: () => undefined, silenceMs: 150 });
+    await expect(run.ended).rejects.toMatchObject({ code: "ffmpeg-hung" });
+    const both = readFileSync(pids, "utf8").trim().split("\n").map(Number);
+    expect(both).toHaveLength(2);
+    expect(both.filter(alive)).toHaveLength(1);
+    neighbour.kill();
+    expect((await neighbour.ended).code).toBeNull();
+    for (const pid of both) expect(await gone(pid)).toBe(true);
+  });
+
+  it("leaves no process behind when the host closes in the middle", async () => {
+    file = long;
+    const pids = join(temporaryFolder(), "pids");
+    const path = program(`echo $$ >> '${pids}'; exec ${FFMPEG} "$@"`);
+    const real = await findFfmpeg([{ origin: "system", path: FFMPEG }]);
+    const preparation = new Preparation(temporaryFolder(), async () => ({ ...real, path }));
+    await preparation.follow([source()]);
+    await wait(preparation, (i) => i.ready > 5);
+    await preparation.close();
+    for (const pid of readFileSync(pids, "utf8").trim().split("\n")) expect(alive(Number(pid))).toBe(false);
+  });
+
+  it("says that the disk is full, keeps what was written, and goes on once there is room", async () => {
+    const stores = temporaryFolder();
+    const store = await FrameStore.open(stores, "f".repeat(64));
+    const ffmpeg = await findFfmpeg([{ origin: "system", path: FFMPEG }]);
+    const whole = await FrameStore.open(temporaryFolder(), "f".repeat(64));
+    const hooks = {
+      goal: () => ({ part: null, wanted: null }),
+      stop: new AbortController().signal,
+      redirect: () => new AbortController().signal,
+      onReady: () => undefined,
+    };
+    await prepareClip(ffmpeg, clip, whole, hooks);
+    let left = whole.bytes / 2;
+    await whole.close();
+    // Writes as a file system with little space left: some whole, then ENOSPC.
+    const openFile = (async (...args: Parameters<typeof open>) => {
+      const handle = await open(...args);
+      const appendFile = handle.appendFile.bind(handle);
+      handle.appendFile = async (data, options) => {
+        left -= Buffer.byteLength(data as Uint8Array);
+        if (left < 0)
+          throw Object.assign(new Error("ENOSPC: no space left on device, write"), { code: "ENOSPC" });
+        return appendFile(data, options);
+      };
+      return handle;
+    }) as typeof open;
+    await expect(prepareClip(ffmpeg, clip, store, { ...hooks, openFile })).rejects.toMatchObject({
+      ...{ code: "disk-full", coach: expect.stringMatching(/disk with the study is full.*Free some space/) },
+    });
+    expect(store.prepared).toBeGreaterThan(0);
+    expect(store.prepared).toBeLessThan(60);
+    await store.close();
+    const again = await FrameStore.open(stores, "f".repeat(64));
+    expect(again.prepared).toBe(store.prepared);
+    await prepareClip(ffmpeg, clip, again, hooks);
+    const jpegs = await Promise.all(range(60).map(async (n) => (await again.picture(n))!));
+    expect(numbersIn(jpegs, 192, 128)).toEqual(range(60));
+    await again.close();
+    expect(readdirSync(again.folder).sort()).toEqual(["clip.json", "frames.jpegs", "frames.list"]);
+  });
+
+  it("prepares a clip anew that was written to while it was prepared", async () => {
+    file = join(folder, "growing.mp4");
+    writeFileSync(file, readFileSync(long));
+    const preparation = new Preparation(temporaryFolder());
+    await preparation.follow([source()]);
+    await wait(preparation, (i) => i.ready > 5);
+    writeFileSync(file, readFileSync(clip));
+    const index = await wait(preparation, (i) => i.state === "ready" && i.countIsExact);
+    expect(index.ready).toBe(60);
+    for (const n of [0, 7, 59]) {
+      const frame = await preparation.frame(source(), n);
+      expect(frame.kind === "frame" && numbersIn([frame.jpeg], 192, 128)).toEqual([n]);
+    }
+    await preparation.close();
+  });
+});
