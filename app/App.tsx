@@ -19,8 +19,16 @@ const PLACES: Record<Place, React.ComponentType<PlaceProps>> = {
   report: lazy(async () => ({ default: (await import("./places/report/ReportPlace.tsx")).ReportPlace })),
 };
 
+interface AppProps extends PlaceProps {
+  readonly autosave: Autosave;
+  /** Makes this window the one that writes. */
+  readonly takeOver: () => void;
+  /** Opens the study anew as it is on the disk. */
+  readonly takeTheirs: () => void;
+}
+
 /** The window: the bar of places, notices, and the place that is open. */
-export function App({ session, shell, autosave }: PlaceProps & { autosave: Autosave }) {
+export function App({ session, shell, autosave, takeOver, takeTheirs }: AppProps) {
   const place = useStore(session, (s) => s.place);
   useUndoKeys(session);
   // biome-ignore lint/correctness/useExhaustiveDependencies: a message belongs to the place it was said in
@@ -28,9 +36,9 @@ export function App({ session, shell, autosave }: PlaceProps & { autosave: Autos
   const Open = PLACES[place];
   return (
     <div className="frame">
-      <Bar session={session} autosave={autosave} />
+      <Bar session={session} autosave={autosave} takeTheirs={takeTheirs} />
       <main className="main">
-        <Notices session={session} />
+        <Notices session={session} takeOver={takeOver} />
         <ErrorBoundary about={place}>
           <Suspense fallback={<p style={{ padding: 24 }}>Opening …</p>}>
             <Open session={session} shell={shell} />

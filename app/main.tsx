@@ -1,12 +1,13 @@
 import { Button, MantineProvider } from "@mantine/core";
 import "@mantine/core/styles.css";
 import { createRoot, type Root } from "react-dom/client";
+import type { WindowNews } from "../src/study/exchange.ts";
 import { App } from "./App.tsx";
 import { createHttpShell } from "./shell/httpShell.ts";
 import { ShellError } from "./shell/Shell.ts";
 import { type Autosave, startAutosave } from "./store/autosave.ts";
 import { say } from "./store/messages.ts";
-import { createSession } from "./store/session.ts";
+import { createSession, type Session } from "./store/session.ts";
 import { theme } from "./theme.ts";
 import "./theme.css";
 
@@ -14,38 +15,64 @@ const shell = createHttpShell(window.location.origin);
 const root = createRoot(document.getElementById("window") as HTMLElement);
 
 /** Mistakes of ours that nothing caught: said once, in words, instead of a window that silently does nothing. */
+function tell(reason: unknown): void {
+  const detail = reason instanceof Error ? reason.message : String(reason);
+  if (reason instanceof ShellError) say(detail);
+  else say(`Something in Blademark went wrong (${detail}). What you did is kept; undo or try again.`);
+}
+
 function sayBugs(): void {
-  const tell = (reason: unknown) => {
-    if (reason instanceof ShellError) return say(reason.message);
-    const detail = reason instanceof Error ? reason.message : String(reason);
-    say(`Something in Blademark went wrong (${detail}). What you did is kept; undo or try again.`);
-  };
   window.addEventListener("unhandledrejection", (e) => tell(e.reason));
   window.addEventListener("error", (e) => tell(e.error ?? e.message));
 }
 
-function saveBeforeLeaving(autosave: Autosave): void {
+function saveBeforeLeaving(): void {
   document.addEventListener("visibilitychange", () => {
-    if (document.visibilityState === "hidden") autosave.leave();
+    if (document.visibilityState === "hidden") now?.autosave.leave();
   });
-  window.addEventListener("pagehide", () => autosave.leave());
+  window.addEventListener("pagehide", () => now?.autosave.leave());
   window.addEventListener("beforeunload", (e) => {
-    if (!autosave.unsaved()) return;
+    const autosave = now?.autosave;
+    if (!autosave?.unsaved()) return;
     void autosave.flush();
     if (autosave.state.getState().kind === "failed") e.preventDefault();
   });
 }
 
+let now: { readonly session: Session; readonly autosave: Autosave } | null = null;
+let watching = false;
+
+/** What the host has to say about who writes. */
+function hear(news: WindowNews): void {
+  if (!now) return;
+  const { session, autosave } = now;
+  if (news.kind === "hand-over") void autosave.flush().then(() => shell.letGo());
+  if (news.kind !== "reading-only") return;
+  const { notices } = session.getState();
+  session.setState({ readOnly: true, owner: "another window", notices: [...notices, news.text] });
+}
+
 async function open(): Promise<void> {
   show(root, <div className="whole-page">Opening the study …</div>);
   try {
+    if (!watching) await shell.watch(hear);
+    watching = true;
     const opening = shell.openStudy();
     // The place people open most comes on its way while the study is read.
     void import("./places/measure/MeasurePlace.tsx");
     const session = createSession(await opening);
+    now?.autosave.stop();
     const autosave = startAutosave(session, shell);
-    saveBeforeLeaving(autosave);
-    show(root, <App session={session} shell={shell} autosave={autosave} />);
+    now = { session, autosave };
+    const anew = (first: Promise<void>) => void first.then(open).catch(tell);
+    show(
+      root,
+      <App
+        {...{ session, shell, autosave }}
+        takeOver={() => anew(shell.takeOver())}
+        takeTheirs={() => anew(shell.choose(null))}
+      />,
+    );
   } catch (error) {
     if (!(error instanceof ShellError)) throw error;
     show(
@@ -68,4 +95,5 @@ function show(where: Root, what: React.ReactNode): void {
 }
 
 sayBugs();
+saveBeforeLeaving();
 void open();

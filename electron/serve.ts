@@ -3,6 +3,7 @@ import type { AddressInfo } from "node:net";
 import { Readable } from "node:stream";
 import { pipeline } from "node:stream/promises";
 import { createHost } from "./host/createHost.ts";
+import { type Key, keyedAddress, newKey } from "./host/key.ts";
 import { refusal } from "./host/replies.ts";
 
 export interface ServeOptions {
@@ -15,6 +16,7 @@ export interface ServeOptions {
 }
 
 export interface Server {
+  /** The address of the window, with the key of this run. */
   readonly url: string;
   /** Stops answering, ends preparation, waits for writes. */
   close(): Promise<void>;
@@ -23,15 +25,19 @@ export interface Server {
 /** The browser's door: HTTP on this machine only, every request handed to the host. */
 export async function startServer({ study, port = 0, windowDir }: ServeOptions): Promise<Server> {
   let origins: ReadonlySet<string> = new Set();
-  const host = await createHost({ study, windowDir, origins: () => origins });
-  const server = createServer((incoming, outgoing) => {
+  let key: Key | null = null;
+  const host = await createHost({ study, windowDir, origins: () => origins, key: () => key });
+  const server = createServer({ maxHeaderSize: 16 * 1024 }, (incoming, outgoing) => {
     answer(incoming, outgoing, host.handle).catch((error) => {
       // The browser went away in the middle of an answer; nobody is left to tell.
       outgoing.destroy(error instanceof Error ? error : undefined);
     });
   });
-  // A long clip may take longer to arrive than the default five minutes.
+  // A long clip may take longer to arrive than the default five minutes; a silent one is given up by the host.
   server.requestTimeout = 0;
+  server.headersTimeout = 10_000;
+  // One person's windows; what another program opens beyond that is dropped.
+  server.maxConnections = 200;
   try {
     await new Promise<void>((resolve, reject) => {
       server.once("error", reject);
@@ -42,9 +48,10 @@ export async function startServer({ study, port = 0, windowDir }: ServeOptions):
     throw error;
   }
   const { port: opened } = server.address() as AddressInfo;
+  key = newKey(opened);
   origins = new Set([`http://127.0.0.1:${opened}`, `http://localhost:${opened}`]);
   return {
-    url: `http://127.0.0.1:${opened}/`,
+    url: keyedAddress(`http://127.0.0.1:${opened}`, key),
     async close() {
       const closed = new Promise((resolve) => server.close(resolve));
       server.closeAllConnections();

@@ -15,8 +15,14 @@ const PLACES: readonly { readonly place: Place; readonly name: string }[] = [
   { place: "report", name: "Report" },
 ];
 
+interface BarProps {
+  readonly session: Session;
+  readonly autosave: Autosave;
+  readonly takeTheirs: () => void;
+}
+
 /** The five places in the order of the day, each with what is done or missing; at the foot, whether all is saved. */
-export function Bar({ session, autosave }: { session: Session; autosave: Autosave }) {
+export function Bar({ session, autosave, takeTheirs }: BarProps) {
   const place = useStore(session, (s) => s.place);
   const whole = useStore(session, (s) => s.whole);
   const counted = useCounted(session);
@@ -39,7 +45,7 @@ export function Bar({ session, autosave }: { session: Session; autosave: Autosav
       ))}
       <div className="bar-foot">
         <SchemeButton />
-        <SavedWords session={session} autosave={autosave} />
+        <SavedWords session={session} autosave={autosave} takeTheirs={takeTheirs} />
       </div>
     </nav>
   );

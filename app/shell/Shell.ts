@@ -5,7 +5,9 @@ import type {
   Position,
   Reach,
   Saved,
+  WindowNews,
 } from "../../src/study/exchange.ts";
+import type { JournalStep } from "../../src/study/journal.ts";
 import type { ClipLink, Study, TrialMarks } from "../../src/study/types.ts";
 
 /**
@@ -14,8 +16,19 @@ import type { ClipLink, Study, TrialMarks } from "../../src/study/types.ts";
  */
 export interface Shell {
   openStudy(): Promise<OpenedStudy>;
-  saveStudy(study: Study): Promise<Saved>;
-  saveMarks(marks: TrialMarks): Promise<Saved>;
+  /** `after`: how many steps of the journal the document holds; null = it does not come of them. */
+  saveStudy(study: Study, after: number | null): Promise<Saved>;
+  saveMarks(marks: TrialMarks, after: number | null): Promise<Saved>;
+  /** Steps that follow step number `from`; on the disk when this resolves. */
+  addSteps(from: number, steps: readonly JournalStep[]): Promise<Saved>;
+  /** Says that this window is open, and hears what the host has to tell it until it is stopped. */
+  watch(hear: (news: WindowNews) => void): Promise<() => void>;
+  /** This window writes from now on; who wrote so far saves the rest first. Open the study anew then. */
+  takeOver(): Promise<void>;
+  /** All is saved; another window may write. */
+  letGo(): Promise<void>;
+  /** A file was changed by another program: keep what this window holds of it, or (null) take what is there. */
+  choose(document: string | null): Promise<void>;
   /** Where the person was, so that a reopened study starts there. */
   savePosition(position: Position): Promise<void>;
   /** Copies the file into the study's `clips/`; resolves when it is stored, then preparation starts by itself. */
@@ -42,10 +55,16 @@ export interface Shell {
 }
 
 export class ShellError extends Error {
+  /** 0: no answer at all. */
   readonly status: number;
-  constructor(message: string, status: number) {
+  /** What went wrong, for programs; empty when the host did not say. */
+  readonly code: string;
+  readonly data: Readonly<Record<string, unknown>>;
+  constructor(message: string, status: number, code = "", data: Readonly<Record<string, unknown>> = {}) {
     super(message);
     this.name = "ShellError";
     this.status = status;
+    this.code = code;
+    this.data = data;
   }
 }

@@ -1,4 +1,11 @@
-import type { ClipIndex, ClipLinkState, OpenedStudy, Reach, Saved } from "../../src/study/exchange.ts";
+import type {
+  ClipIndex,
+  ClipLinkState,
+  OpenedStudy,
+  Reach,
+  Saved,
+  WindowNews,
+} from "../../src/study/exchange.ts";
 import type { ClipLink } from "../../src/study/types.ts";
 import { type Shell, ShellError } from "./Shell.ts";
 
@@ -13,15 +20,31 @@ type PartialIndex = ClipIndex & { readonly timesFrom?: number };
 /** The window's door to the host over same-origin HTTP; the desktop's custom scheme answers the same requests. */
 export function createHttpShell(origin: string): Shell {
   const times = new Map<string, readonly number[]>();
+  const window = crypto.randomUUID();
+  const me = { "x-blademark-window": window };
+  const step = (after: number | null) => (after === null ? me : { ...me, "x-blademark-step": String(after) });
   const at = (path: string) => new URL(path, origin).href;
   const clipPath = (clip: string) => `/api/clips/${encodeURIComponent(clip)}`;
 
   return {
-    openStudy: () => json<OpenedStudy>(at("/api/study")),
-    saveStudy: (study) => put<Saved>(at("/api/study"), study),
-    saveMarks: (marks) => put<Saved>(at(`/api/marks/${encodeURIComponent(marks.trial)}`), marks),
+    openStudy: () => json<OpenedStudy>(at("/api/study"), { headers: me }),
+    saveStudy: (study, after) => put<Saved>(at("/api/study"), study, step(after)),
+    saveMarks: (marks, after) =>
+      put<Saved>(at(`/api/marks/${encodeURIComponent(marks.trial)}`), marks, step(after)),
+    addSteps: async (from, steps) =>
+      (await send(at("/api/steps"), jsonBody("POST", { from, steps }, me))).json() as Promise<Saved>,
+    watch: (hear) => watch(at(`/api/window?window=${window}`), hear),
+    takeOver: async () => {
+      await send(at("/api/window/take-over"), { method: "POST", headers: me });
+    },
+    letGo: async () => {
+      await send(at("/api/window/let-go"), { method: "POST", headers: me });
+    },
+    choose: async (document) => {
+      await send(at("/api/choose"), jsonBody("POST", { document }, me));
+    },
     savePosition: async (position) => {
-      await send(at("/api/position"), jsonBody("PUT", position));
+      await send(at("/api/position"), jsonBody("PUT", position, me));
     },
     addClip: (file, onProgress, signal) => upload<ClipLink>(at("/api/clips"), file, onProgress, signal),
     async clipIndex(clip) {
@@ -67,14 +90,41 @@ async function send(url: string, init?: RequestInit): Promise<Response> {
   } catch {
     throw new ShellError(SILENT, 0);
   }
-  if (!response.ok) throw new ShellError(await sentence(response), response.status);
+  if (!response.ok) throw refused(await response.text(), response.status);
   return response;
 }
 
 /** The host's own sentence for the coach, or a plain one with the status. */
-async function sentence(response: Response): Promise<string> {
-  const text = await response.text();
-  return sentenceOf(text) ?? `The host could not do that (status ${response.status}).`;
+function refused(text: string, status: number): ShellError {
+  const sentence = sentenceOf(text) ?? `The host could not do that (status ${status}).`;
+  try {
+    const { code, data } = JSON.parse(text);
+    return new ShellError(sentence, status, typeof code === "string" ? code : "", data ?? {});
+  } catch {
+    return new ShellError(sentence, status);
+  }
+}
+
+/** Reads the host's news line by line, until stopped or the host ends. Resolves once the first has come. */
+async function watch(url: string, hear: (news: WindowNews) => void): Promise<() => void> {
+  const stopped = new AbortController();
+  const { body } = await send(url, { signal: stopped.signal });
+  const reader = body?.pipeThrough(new TextDecoderStream()).getReader();
+  let rest = "";
+  const next = async (): Promise<boolean> => {
+    const { done, value = "" } = (await reader?.read()) ?? { done: true };
+    const lines = (rest + value).split("\n");
+    rest = lines.pop() ?? "";
+    for (const line of lines) hear(JSON.parse(line));
+    return !done;
+  };
+  await next();
+  const listen = async () => {
+    // The host's end closes the answer, or breaks it: saving says so better than this would.
+    while (await next().catch(() => false));
+  };
+  void listen();
+  return () => stopped.abort();
 }
 
 function sentenceOf(text: string): string | null {
@@ -88,20 +138,20 @@ function sentenceOf(text: string): string | null {
   return null;
 }
 
-async function json<T>(url: string): Promise<T> {
-  return (await send(url)).json();
+async function json<T>(url: string, init?: RequestInit): Promise<T> {
+  return (await send(url, init)).json();
 }
 
-async function put<T>(url: string, body: unknown): Promise<T> {
-  return (await send(url, jsonBody("PUT", body))).json();
+async function put<T>(url: string, body: unknown, headers: Record<string, string>): Promise<T> {
+  return (await send(url, jsonBody("PUT", body, headers))).json();
 }
 
-function jsonBody(method: string, value: unknown): RequestInit {
+function jsonBody(method: string, value: unknown, headers: Record<string, string> = {}): RequestInit {
   const body = JSON.stringify(value);
   return {
     method,
     body,
-    headers: { "content-type": "application/json" },
+    headers: { "content-type": "application/json", ...headers },
     // Lets the last save finish while the window closes.
     keepalive: body.length < KEEPALIVE_BYTES,
   };

@@ -4,11 +4,17 @@ import { emptyMarks } from "../../src/study/trialInput.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { type Shell, ShellError } from "../shell/Shell.ts";
 import type { Session } from "./session.ts";
+import { startJournal } from "./stepsJournal.ts";
 
 export type SaveState =
   | { readonly kind: "saved"; readonly at: string | null }
   | { readonly kind: "saving" }
-  | { readonly kind: "failed"; readonly reason: string };
+  | {
+      readonly kind: "failed";
+      readonly reason: string;
+      /** A file that another program changed: a person chooses which one the study goes on with. */
+      readonly changed: string | null;
+    };
 
 export interface Autosave {
   readonly state: StoreApi<SaveState>;
@@ -21,6 +27,8 @@ export interface Autosave {
   leave(): void;
   /** True while something a person did is not on disk. */
   unsaved(): boolean;
+  /** Writes over what another program put in a file's place; that stays in the study's folder "conflicts". */
+  keepOurs(document: string): Promise<void>;
   stop(): void;
 }
 
@@ -32,14 +40,16 @@ export interface AutosaveTimes {
 const TIMES: AutosaveTimes = { delayMs: 400, retryMs: [1000, 3000, 10_000] };
 
 /**
- * Saves what a person did a moment after they did it: only the parts that are not the same object as at the
- * last save, one request at a time, again and again until it worked. A read-only study is never saved.
+ * Saves what a person did: each step at once in the host's journal, and a moment later in the files; of these only the
+ * parts that are not the same object as at the last save, one request at a time, again and again until it worked. A
+ * read-only study is never saved.
  */
 export function startAutosave(
   session: Session,
-  shell: Pick<Shell, "saveStudy" | "saveMarks" | "savePosition">,
+  shell: Pick<Shell, "saveStudy" | "saveMarks" | "savePosition" | "addSteps" | "choose">,
   times: AutosaveTimes = TIMES,
 ): Autosave {
+  const journal = startJournal(session, shell);
   const state = createStore<SaveState>(() => ({ kind: "saved", at: null }));
   let saved: WholeStudy = session.getState().whole;
   let position = positionOf(session);
@@ -73,8 +83,11 @@ export function startAutosave(
         if (!unsaved()) state.setState({ kind: "saved", at }, true);
       } catch (error) {
         if (!(error instanceof ShellError)) throw error;
-        state.setState({ kind: "failed", reason: error.message }, true);
-        schedule(times.retryMs[Math.min(failures, times.retryMs.length - 1)] ?? 1000);
+        const changed = error.code === "changed-under-us" ? String(error.data.document) : null;
+        state.setState({ kind: "failed", reason: error.message, changed }, true);
+        // A refusal (409) stays one until a person decides; all else may have passed by then.
+        if (error.status !== 409)
+          schedule(times.retryMs[Math.min(failures, times.retryMs.length - 1)] ?? 1000);
         failures += 1;
         return;
       }
@@ -86,13 +99,16 @@ export function startAutosave(
   /** Saves one part that differs and remembers it as saved. */
   async function saveOne(): Promise<string> {
     const { study, marks } = session.getState().whole;
+    const made = journal.made();
+    await journal.flush();
+    const after = journal.made() === null ? null : made;
     if (study !== saved.study) {
-      const { savedAt } = await shell.saveStudy(study);
+      const { savedAt } = await shell.saveStudy(study, after);
       saved = { ...saved, study };
       return savedAt;
     }
     const trial = changedTrials()[0] as string;
-    const { savedAt } = await shell.saveMarks(marks[trial] ?? emptyMarks(trial));
+    const { savedAt } = await shell.saveMarks(marks[trial] ?? emptyMarks(trial), after);
     const { [trial]: _, ...others } = saved.marks;
     saved = { ...saved, marks: marks[trial] ? { ...others, [trial]: marks[trial] } : others };
     return savedAt;
@@ -115,8 +131,10 @@ export function startAutosave(
     savePosition();
     if (session.getState().readOnly) return;
     const { study, marks } = session.getState().whole;
-    const sent = changedTrials().map((id) => shell.saveMarks(marks[id] ?? emptyMarks(id)));
-    const all = study === saved.study ? sent : [shell.saveStudy(study), ...sent];
+    const after = journal.made();
+    const steps = journal.leave();
+    const sent = changedTrials().map((id) => shell.saveMarks(marks[id] ?? emptyMarks(id), after));
+    const all = study === saved.study ? [steps, ...sent] : [steps, shell.saveStudy(study, after), ...sent];
     // A window that comes back (another tab was in front) finds it unsaved still and saves it once more.
     for (const answer of all) answer.catch(() => undefined);
   }
@@ -139,7 +157,12 @@ export function startAutosave(
     flush,
     leave,
     unsaved,
+    async keepOurs(document) {
+      await shell.choose(document);
+      await flush();
+    },
     stop() {
+      journal.stop();
       stopListening();
       clearTimeout(timer);
       clearTimeout(positionTimer);

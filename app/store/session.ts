@@ -17,6 +17,10 @@ export interface SessionState {
   readonly folder: string;
   readonly readOnly: boolean;
   readonly notices: readonly string[];
+  /** Who else writes into this study; null = nobody. */
+  readonly owner: string | null;
+  /** Number of the journal's last step when the study was opened. */
+  readonly stepsMade: number;
   readonly place: Place;
   readonly trial: string | null;
   readonly frame: number;
@@ -41,6 +45,8 @@ export function createSession(opened: OpenedStudy): Session {
     folder: opened.folder,
     readOnly: opened.readOnly,
     notices: opened.notices,
+    owner: opened.owner,
+    stepsMade: opened.stepsMade,
     place: opened.position?.place ?? (study.trials.length > 0 ? "measure" : "plan"),
     trial: remembered?.trial ?? study.trials.find((t) => t.clip)?.id ?? study.trials[0]?.id ?? null,
     frame: remembered?.frame ?? 0,

@@ -4,9 +4,12 @@ import { Vault } from "../vault/Vault.ts";
 import { clipRoutes } from "./clips.ts";
 import { frameReply } from "./frames.ts";
 import { refuseForeign } from "./guard.ts";
+import { askForKey, type Key } from "./key.ts";
+import { watchLock } from "./lockWatch.ts";
 import { failure, refusal } from "./replies.ts";
 import { studyRoutes } from "./study.ts";
 import { windowReply } from "./window.ts";
+import { windowsOf } from "./windows.ts";
 
 export interface HostOptions {
   /** The study folder. */
@@ -15,6 +18,8 @@ export interface HostOptions {
   readonly windowDir: string;
   /** The door's own origins; asked for each request, because a port is known only once it is open. */
   readonly origins: () => ReadonlySet<string>;
+  /** Where others on this machine can reach the door; a door of the program's own needs none. */
+  readonly key?: () => Key | null;
 }
 
 export interface Host {
@@ -35,10 +40,12 @@ interface Asked {
 type Route = readonly [method: string, path: string, answer: (asked: Asked) => Response | Promise<Response>];
 
 /** Opens a study and answers requests for it, the same through every door. */
-export async function createHost({ study, windowDir, origins }: HostOptions): Promise<Host> {
+export async function createHost({ study, windowDir, origins, key }: HostOptions): Promise<Host> {
   const vault = await Vault.open(study);
   const preparation = new Preparation(vault.cacheFolder);
-  const studies = studyRoutes(vault);
+  const windows = windowsOf(vault);
+  const lock = watchLock(vault, windows.handOver);
+  const studies = studyRoutes(vault, windows);
   const clips = clipRoutes(vault, preparation);
   const window = resolve(windowDir);
 
@@ -46,7 +53,7 @@ export async function createHost({ study, windowDir, origins }: HostOptions): Pr
   void clips.follow();
 
   const routes: readonly Route[] = [
-    ["GET", "study", () => studies.open()],
+    ["GET", "study", ({ request }) => studies.open(request)],
     [
       "PUT",
       "study",
@@ -57,6 +64,11 @@ export async function createHost({ study, windowDir, origins }: HostOptions): Pr
       },
     ],
     ["PUT", "marks/*", ({ request, given: [trial = ""] }) => studies.saveMarks(request, trial)],
+    ["POST", "steps", ({ request }) => studies.addSteps(request)],
+    ["POST", "choose", ({ request }) => studies.choose(request)],
+    ["GET", "window", ({ request }) => windows.join(request)],
+    ["POST", "window/take-over", ({ request }) => windows.takeOver(request)],
+    ["POST", "window/let-go", ({ request }) => windows.letGo(request)],
     ["PUT", "position", ({ request }) => studies.savePosition(request)],
     ["POST", "clips", ({ request, url }) => clips.add(request, url)],
     ["GET", "clips/*/index", ({ url, given: [clip = ""] }) => clips.index(clip, url)],
@@ -93,6 +105,9 @@ export async function createHost({ study, windowDir, origins }: HostOptions): Pr
     async handle(request) {
       const foreign = refuseForeign(request, origins());
       if (foreign) return foreign;
+      const secret = key?.();
+      const keyless = secret && askForKey(request, secret);
+      if (keyless) return keyless;
       try {
         if (request.method !== "HEAD") return await route(request, request.method);
         const { status, headers, body } = await route(request, "GET");
@@ -103,8 +118,9 @@ export async function createHost({ study, windowDir, origins }: HostOptions): Pr
       }
     },
     async close() {
+      await lock.stop();
       await preparation.close();
-      await vault.settled();
+      await vault.close();
     },
   };
 }

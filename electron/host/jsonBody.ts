@@ -2,9 +2,15 @@ import { MeasureError } from "../../src/errors.ts";
 
 /** A trial with 100,000 marks is about 12 MB. */
 const LIMIT_BYTES = 32 * 2 ** 20;
+/** More than any camera writes into one file. */
+const CLIP_BYTES = 64 * 2 ** 30;
 
-/** @throws {MeasureError} `not-json`, `too-large`, `broken-json` */
-export async function jsonBody(request: Request, limit = LIMIT_BYTES): Promise<unknown> {
+/** @throws {MeasureError} `not-json`, `too-large`, `broken-json`, `too-slow` */
+export async function jsonBody(
+  request: Request,
+  limit = LIMIT_BYTES,
+  limits: BodyLimits = {},
+): Promise<unknown> {
   if (!/^application\/json\b/.test(request.headers.get("content-type") ?? "")) {
     throw new MeasureError(
       "not-json",
@@ -12,19 +18,9 @@ export async function jsonBody(request: Request, limit = LIMIT_BYTES): Promise<u
       "The window sent something else than JSON.",
     );
   }
+  if (Number(request.headers.get("content-length")) > limit) throw tooLarge(limit);
   const parts: Uint8Array[] = [];
-  let bytes = 0;
-  for await (const part of bodyOf(request)) {
-    bytes += part.length;
-    if (bytes > limit) {
-      throw new MeasureError(
-        "too-large",
-        `the body may have ${limit} bytes`,
-        `That is more than Blademark saves in one go (${Math.round(limit / 2 ** 20)} MB).`,
-      );
-    }
-    parts.push(part);
-  }
+  for await (const part of bodyOf(request, { ...limits, bytes: limit })) parts.push(part);
   try {
     return JSON.parse(Buffer.concat(parts).toString("utf8"));
   } catch {
@@ -36,17 +32,66 @@ export async function jsonBody(request: Request, limit = LIMIT_BYTES): Promise<u
   }
 }
 
-/** The body as it comes; nothing for a request without one. */
-export async function* bodyOf(request: Request): AsyncGenerator<Uint8Array> {
+/** The longest silence in the middle of a body. */
+const SILENCE_MS = 30_000;
+
+export interface BodyLimits {
+  readonly bytes?: number;
+  /** The longest silence in the middle of it. */
+  readonly silenceMs?: number;
+}
+
+/**
+ * The body as it comes; nothing for a request without one.
+ *
+ * @throws {MeasureError} `too-slow`, `too-large`
+ */
+export async function* bodyOf(
+  request: Request,
+  { bytes = CLIP_BYTES, silenceMs = SILENCE_MS }: BodyLimits = {},
+): AsyncGenerator<Uint8Array> {
   if (!request.body) return;
   const reader = request.body.getReader();
+  let read = 0;
   try {
     for (;;) {
-      const { done, value } = await reader.read();
+      const { done, value } = await inTime(reader.read(), silenceMs);
       if (done) return;
+      read += value.length;
+      if (read > bytes) throw tooLarge(bytes);
       yield value;
     }
   } finally {
     reader.releaseLock();
   }
+}
+
+async function inTime<T>(work: Promise<T>, ms: number): Promise<T> {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const late = new Promise<never>((_, reject) => {
+    timer = setTimeout(
+      () =>
+        reject(
+          new MeasureError(
+            "too-slow",
+            `no byte of the body in ${ms} ms`,
+            "The window stopped in the middle of sending; nothing was saved. It will send it again.",
+          ),
+        ),
+      ms,
+    );
+  });
+  try {
+    return await Promise.race([work, late]);
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
+function tooLarge(bytes: number): MeasureError {
+  return new MeasureError(
+    "too-large",
+    `the body may have ${bytes} bytes`,
+    `That is more than Blademark takes in one go (${Math.round(bytes / 2 ** 20)} MB).`,
+  );
 }

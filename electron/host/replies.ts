@@ -1,19 +1,30 @@
 import { MeasureError } from "../../src/errors.ts";
 
-/** On every answer: nothing is guessed, framed, or loaded from elsewhere. */
+/** On every answer: nothing is guessed, framed, opened by another page, or loaded from elsewhere. */
 const ALWAYS = {
   "x-content-type-options": "nosniff",
   "referrer-policy": "no-referrer",
   "cross-origin-resource-policy": "same-origin",
+  "cross-origin-opener-policy": "same-origin",
+  "x-frame-options": "DENY",
+  "permissions-policy":
+    "camera=(), microphone=(), geolocation=(), usb=(), serial=(), hid=(), midi=(), payment=()",
+  "accept-ranges": "none",
+  "content-security-policy": "default-src 'none'; frame-ancestors 'none'",
 } as const;
 
-/** Inline styles are what the component library sets; blob: and data: are the window's own pictures. */
+/**
+ * What the window's own files may do. No script but our files: none in the page, none made from text. Inline styles
+ * are what the component library sets; blob: and data: are the window's own pictures.
+ */
 export const WINDOW_POLICY = [
-  "default-src 'self'",
+  "default-src 'none'",
+  "script-src 'self'",
   "style-src 'self' 'unsafe-inline'",
   "img-src 'self' blob: data:",
-  "worker-src 'self' blob:",
+  "font-src 'self'",
   "connect-src 'self'",
+  "worker-src 'self' blob:",
   "object-src 'none'",
   "base-uri 'none'",
   "form-action 'none'",
@@ -33,8 +44,8 @@ export function nothing(): Response {
 }
 
 /** A sentence for the coach and a code for programs. */
-export function refusal(status: number, code: string, error: string): Response {
-  return json({ error, code }, status);
+export function refusal(status: number, code: string, error: string, data?: unknown): Response {
+  return json({ error, code, data }, status);
 }
 
 const STATUS: Readonly<Record<string, number>> = {
@@ -45,11 +56,19 @@ const STATUS: Readonly<Record<string, number>> = {
   "not-saved": 507,
   "unknown-clip": 404,
   "link-differs": 409,
+  "other-window": 409,
+  "taken-over": 409,
+  "changed-under-us": 409,
+  "steps-missing": 409,
+  "changes-do-not-fit": 409,
+  "folder-gone": 507,
+  "too-slow": 408,
 };
 
 /** Every failure has an answer; what is not a MeasureError is a bug and also goes to the terminal. */
 export function failure(error: unknown): Response {
-  if (error instanceof MeasureError) return refusal(STATUS[error.code] ?? 400, error.code, error.coach);
+  if (error instanceof MeasureError)
+    return refusal(STATUS[error.code] ?? 400, error.code, error.coach, error.data);
   console.error(error);
   const message = error instanceof Error ? error.message : String(error);
   return refusal(

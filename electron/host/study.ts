@@ -1,16 +1,47 @@
 import type { Vault } from "../vault/Vault.ts";
 import { jsonBody } from "./jsonBody.ts";
 import { json, nothing } from "./replies.ts";
+import type { windowsOf } from "./windows.ts";
 
-/** The study's documents. */
-export function studyRoutes(vault: Vault) {
+/** After how many steps of the journal the document in a request stands; null when the window does not say. */
+function stepsIn(request: Request): number | null {
+  const text = request.headers.get("x-blademark-step") ?? "";
+  return /^\d{1,9}$/.test(text) ? Number(text) : null;
+}
+
+/** The study's documents and journal, written by the one window that may. */
+export function studyRoutes(vault: Vault, windows: ReturnType<typeof windowsOf>) {
   return {
-    open: () => json(vault.opened()),
-    saveStudy: async (request: Request) => json(await vault.saveStudy(await jsonBody(request))),
-    saveMarks: async (request: Request, trial: string) =>
-      json(await vault.saveMarks(trial, await jsonBody(request))),
-    savePosition: async (request: Request) => {
-      await vault.savePosition(await jsonBody(request, 4096));
+    open(request: Request) {
+      const opened = vault.opened();
+      const other = windows.otherWriter(request);
+      if (!other) return json(opened);
+      const notice = "This study is open in another window, so it is open here for reading only.";
+      return json({ ...opened, readOnly: true, owner: other, notices: [...opened.notices, notice] });
+    },
+    async saveStudy(request: Request) {
+      windows.mustWrite(request);
+      return json(await vault.saveStudy(await jsonBody(request), stepsIn(request)));
+    },
+    async saveMarks(request: Request, trial: string) {
+      windows.mustWrite(request);
+      return json(await vault.saveMarks(trial, await jsonBody(request), stepsIn(request)));
+    },
+    async addSteps(request: Request) {
+      windows.mustWrite(request);
+      return json(await vault.addSteps(await jsonBody(request)));
+    },
+    async savePosition(request: Request) {
+      const position = await jsonBody(request, 4096);
+      if (!windows.otherWriter(request)) await vault.savePosition(position);
+      return nothing();
+    },
+    /** A person chose between what this window holds and what another program wrote. */
+    async choose(request: Request) {
+      windows.mustWrite(request);
+      const { document } = ((await jsonBody(request, 4096)) ?? {}) as { document?: unknown };
+      if (typeof document === "string") vault.keepOurs(document);
+      else await vault.reopen();
       return nothing();
     },
   };

@@ -17,6 +17,13 @@ export interface OpenedStudy extends WholeStudy {
   readonly stepsMade: number;
 }
 
+/** What the host tells a window that is open. */
+export type WindowNews =
+  | { readonly kind: "writing" | "looking-on" }
+  /** Save what is not saved yet and let go: another window or program takes over. */
+  | { readonly kind: "hand-over" }
+  | { readonly kind: "reading-only"; readonly text: string };
+
 export interface Position {
   readonly place: Place;
   readonly trial: string | null;

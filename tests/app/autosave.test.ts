@@ -22,6 +22,8 @@ function fakeHost() {
     saveStudy: () => host.put("study"),
     saveMarks: (m: { trial: string; marks: readonly unknown[] }) =>
       host.put(`${m.trial}: ${m.marks.length} marks`),
+    addSteps: async () => ({ savedAt: AT }),
+    choose: async () => undefined,
     savePosition: async (p: { frame: number }) => {
       saved.push(`frame ${p.frame}`);
     },
@@ -109,7 +111,9 @@ describe("autosave", () => {
     host.fails = true;
     put("t1", 1);
     await vi.advanceTimersByTimeAsync(400);
-    expect(autosave.state.getState()).toEqual({ kind: "failed", reason: "The disk is full." });
+    expect(autosave.state.getState()).toEqual({
+      ...{ kind: "failed", reason: "The disk is full.", changed: null },
+    });
     await vi.advanceTimersByTimeAsync(1000);
     expect(autosave.unsaved()).toBe(true);
     host.fails = false;

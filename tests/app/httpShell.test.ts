@@ -69,15 +69,18 @@ describe("the window's door over HTTP", () => {
     const asked = host(Response.json({ savedAt: "2026-11-25T21:04:17Z" }));
     const shell = createHttpShell(ORIGIN);
     expect(shell.frameUrl("a/b", 7)).toBe(`${ORIGIN}/api/clips/a%2Fb/frames/7`);
-    await shell.saveMarks({
-      format: "blademark.marks",
-      version: 1,
-      trial: "t/1",
-      picture: null,
-      iceReference: null,
-      events: [],
-      marks: [],
-    });
+    await shell.saveMarks(
+      {
+        format: "blademark.marks",
+        version: 1,
+        trial: "t/1",
+        picture: null,
+        iceReference: null,
+        events: [],
+        marks: [],
+      },
+      3,
+    );
     expect(asked).toEqual(["PUT /api/marks/t%2F1"]);
   });
 });

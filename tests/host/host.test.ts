@@ -132,10 +132,10 @@ describe("the host's addresses", () => {
     expect(page.headers.get("content-type")).toBe("text/html; charset=utf-8");
     expect(await page.text()).toMatch(/<title>Blademark/);
     const policy = page.headers.get("content-security-policy") ?? "";
-    expect(policy).toMatch(/default-src 'self'/);
+    expect(policy).toMatch(/default-src 'none'; script-src 'self';/);
     expect(policy).toMatch(/img-src 'self' blob: data:/);
     expect(policy).toMatch(/worker-src 'self' blob:/);
-    expect(policy).not.toMatch(/script-src|https?:|\*/);
+    expect(policy).not.toMatch(/script-src[^;]*(unsafe|blob|data)|https?:|\*/);
     const script = await host.get("/assets/main-1a2b.js");
     expect(script.headers.get("content-type")).toBe("text/javascript; charset=utf-8");
     expect(script.headers.get("cache-control")).toMatch(/immutable/);

@@ -5,12 +5,15 @@ import { describe, expect, it, onTestFinished } from "vitest";
 import { startServer } from "../../electron/serve.ts";
 import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 
+/** A server, its plain address, and the cookie that the first visit gives. */
 async function server() {
   const windowDir = temporaryFolder();
   writeFileSync(join(windowDir, "index.html"), "<!doctype html>");
   const started = await startServer({ study: studyFolder(), windowDir });
   onTestFinished(() => started.close());
-  return started;
+  const first = await fetch(started.url, { redirect: "manual" });
+  const cookie = (first.headers.get("set-cookie") ?? "").split(";")[0] as string;
+  return { keyed: started.url, first, url: `${new URL(started.url).origin}/`, cookie };
 }
 
 /** One request exactly as written, for what fetch would tidy up. */
@@ -29,10 +32,11 @@ function raw(url: string, lines: string): Promise<string> {
 
 describe("the browser's door", () => {
   it("opens on this machine only and answers by both its names", async () => {
-    const { url } = await server();
-    expect(url).toMatch(/^http:\/\/127\.0\.0\.1:\d+\/$/);
+    const { keyed, url, cookie } = await server();
+    expect(keyed).toMatch(/^http:\/\/127\.0\.0\.1:\d+\/\?key=[\w-]{32}$/);
     for (const name of [url, url.replace("127.0.0.1", "localhost")]) {
-      expect(await (await fetch(`${name}api/study`)).json()).toMatchObject({ study: STUDY });
+      const study = await fetch(`${name}api/study`, { headers: { cookie } });
+      expect(await study.json()).toMatchObject({ study: STUDY });
     }
   });
 
@@ -53,8 +57,8 @@ describe("the browser's door", () => {
   });
 
   it("finds nothing by paths that climb, however they are spelt", async () => {
-    const { url } = await server();
-    const host = `Host: 127.0.0.1:${new URL(url).port}\nConnection: close\n\n`;
+    const { url, cookie } = await server();
+    const host = `Host: 127.0.0.1:${new URL(url).port}\nCookie: ${cookie}\nConnection: close\n\n`;
     for (const path of [
       "/../../etc/passwd",
       "//etc/passwd",
@@ -66,11 +70,11 @@ describe("the browser's door", () => {
   });
 
   it("takes bodies and gives words when they are wrong", async () => {
-    const { url } = await server();
-    const put = (body: string) =>
-      fetch(`${url}api/study`, { method: "PUT", body, headers: { "content-type": "application/json" } });
+    const { url, cookie } = await server();
+    const headers = { "content-type": "application/json", cookie };
+    const put = (body: string) => fetch(`${url}api/study`, { method: "PUT", body, headers });
     expect((await put(JSON.stringify({ ...STUDY, question: "over http" }))).status).toBe(200);
-    expect((await (await fetch(`${url}api/study`)).json()).study.question).toBe("over http");
+    expect((await (await fetch(`${url}api/study`, { headers })).json()).study.question).toBe("over http");
     expect((await put("[]")).status).toBe(400);
   });
 

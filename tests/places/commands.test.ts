@@ -83,6 +83,7 @@ describe("planning", () => {
       readOnly: false,
       notices: [],
       position: null,
+      ...{ owner: null, steps: [], stepsMade: 0 },
     });
     const before = session.getState().whole;
     perform(session, setQuestion, { question: "Which is faster?" });
