@@ -1,4 +1,4 @@
-import { upperF } from "./distributions.ts";
+import { upperF } from "./fDistribution.ts";
 import { mean } from "./mean.ts";
 import { pairedStatistics } from "./pairedStatistics.ts";
 import type { CompareRow, Estimate, Had } from "./types.ts";

@@ -1,4 +1,4 @@
-import { logGamma, normalCdf } from "./distributions.ts";
+import { logGamma, normalCdf } from "./normal.ts";
 
 /**
  * Noncentral t: P(T ≤ t) for T = (Z + ncp) / S, Z standard normal, S² chi-square over its df.

@@ -1,5 +1,6 @@
 import { MeasureError } from "../errors.ts";
-import { chiSquareQuantile, fQuantile, t975 } from "./distributions.ts";
+import { chiSquareQuantile, t975 } from "./distributions.ts";
+import { fQuantile } from "./fDistribution.ts";
 import { mean, standardDeviation } from "./mean.ts";
 import type { Had } from "./types.ts";
 import { mdc95 } from "./typicalError.ts";

@@ -20,7 +20,7 @@ export function withinWords(line: Had<WithinSkater>, measure: CompareQuantity): 
   const { by, words } = STEPS[measure] ?? { by: 0.1, words: `10 cm more ${name}` };
   const [low, high] = [by * line.ci95[0], by * line.ci95[1]];
   const u95 = (high - low) / 2;
-  const basis = `(${countWord(line.skaters)} ${line.skaters === 1 ? "skater" : "skaters"}, ${line.means} means)`;
+  const basis = `(${countWord(line.skaters)} ${line.skaters === 1 ? "skater" : "skaters"}, ${countWord(line.means)} means)`;
   const caution =
     "That they go together does not prove that one makes the other: the techniques differ in more than this.";
   const size = by * line.value;

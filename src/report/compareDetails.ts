@@ -1,11 +1,12 @@
 import { comparedTechniques, compareStudy } from "../compare/compareStudy.ts";
 import { type ManyTechniques, manyTechniques } from "../compare/manyTechniques.ts";
-import { type MarkingScatter, markingScatter } from "../compare/markingScatter.ts";
+import { type ObserverScatter, observerScatter } from "../compare/observerScatter.ts";
 import { type TrialReliability, trialReliability } from "../compare/trialReliability.ts";
 import type { CompareQuantity, Had } from "../compare/types.ts";
 import { type TimedMeasure, type WithinSkater, withinSkater } from "../compare/withinSkater.ts";
+import { type MarkingSd, markingSd } from "../marks/markingSd.ts";
 import { type Names, skaterLabels, techniqueLabels } from "../study/labels.ts";
-import type { WholeStudy } from "../study/types.ts";
+import type { Mark, WholeStudy } from "../study/types.ts";
 import { type Achieved, achieved } from "../trials/achieved.ts";
 import { type CheckQuantity, type ReadingOf, techniqueCheck } from "../trials/techniqueCheck.ts";
 
@@ -22,8 +23,9 @@ export interface CompareDetails {
   readonly within: readonly { readonly measure: CheckQuantity; readonly line: Had<WithinSkater> }[];
   /** How well trials repeat, of each technique. */
   readonly trials: readonly TrialReliability[];
-  /** How well marking repeats, over all clips. */
-  readonly marking: Had<MarkingScatter>;
+  /** How well marking repeats, over all clips; null with too few repeats to say. */
+  readonly marking: MarkingSd | null;
+  readonly observers: Had<ObserverScatter>;
   /** Null with only two techniques. */
   readonly many: ManyTechniques | null;
 }
@@ -77,11 +79,18 @@ export function compareDetails(
     valid: true,
   }));
   const labels = study.techniques.map((t) => techniques.get(t.id) ?? t.id);
+  const clips = Object.values(marks).map((m) => m.marks);
   return {
     achieved: achieved(check, skated),
     within,
     trials: labels.map((technique) => trialReliability(rows, technique)),
-    marking: markingScatter(Object.values(marks).map((m) => m.marks)),
+    marking: markingSd(apart(clips)),
+    observers: observerScatter(clips),
     many: study.techniques.length < 3 ? null : manyTechniques(rows, labels),
   };
+}
+
+/** Frames of different clips must not pass for the same frame: each clip's are moved far beyond those before. */
+function apart(clips: readonly (readonly Mark[])[]): Mark[] {
+  return clips.flatMap((marks, i) => marks.map((m) => ({ ...m, frame: m.frame + 1e8 * i })));
 }

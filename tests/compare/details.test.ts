@@ -30,7 +30,7 @@ describe("what 10 cm go with", () => {
   it("says it with its interval, and that it is no proof of cause", () => {
     const words = plain(withinWords(withinSkater(trials), "stride_width_m"));
     expect(words).toContain(
-      "Within a skater, 10 cm more stride width went with 0.048 ± 0.027 s less time (five skaters, 10 means).",
+      "Within a skater, 10 cm more stride width went with 0.048 ± 0.027 s less time (five skaters, ten means).",
     );
     expect(words).toMatch(/does not prove/);
   });

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { markingScatter } from "../../src/compare/markingScatter.ts";
+import { observerScatter } from "../../src/compare/observerScatter.ts";
 import { trialReliability } from "../../src/compare/trialReliability.ts";
 import type { Mark } from "../../src/study/types.ts";
 import { near } from "../helpers/near.ts";
@@ -16,55 +16,41 @@ const mark = (frame: number, xPx: number, yPx: number, more: Partial<Mark> = {})
   ...more,
 });
 
-describe("marking SD from repeat marks", () => {
-  // By hand: x 10, 12 around 11 -> 2; y 5, 5 -> 0; x 20, 20 -> 0; y 7, 9 -> 2: 4 over 4 degrees of freedom = 1.
-  // Chi-square with 4 df (any table): 0.4844 and 11.143: 1 x sqrt(4 / 11.143) = 0.599, sqrt(4 / 0.4844) = 2.874.
-  it("pools both coordinates of every point marked twice", () => {
-    const found = markingScatter([
+describe("marks of several observers", () => {
+  // By hand: point 1: x means 10 and 14, y 5 and 5 -> squares 8, 0; point 2: x 20, 20, y 7, 9 -> 0, 2; 10 over 4 df.
+  it("pools the scatter of the observers' own means", () => {
+    const found = observerScatter([
       [
-        mark(1, 10, 5, { pass: 1 }),
-        mark(1, 12, 5, { pass: 2 }),
-        mark(2, 20, 7, { pass: 1 }),
-        mark(2, 20, 9, { pass: 2 }),
-        mark(3, 99, 99, { pass: 1 }),
+        mark(1, 9, 5, { observer: "anna", pass: 1 }),
+        mark(1, 11, 5, { observer: "anna", pass: 2 }),
+        mark(1, 14, 5, { observer: "ben" }),
+        mark(2, 20, 7, { observer: "anna" }),
+        mark(2, 20, 9, { observer: "ben" }),
+        mark(3, 99, 99, { observer: "ben" }),
       ],
+      [mark(1, 500, 500, { observer: "ben" })],
     ]);
     if (found.value === null) throw new Error(found.why);
-    near(found.value, 1, 1e-12);
-    expect([found.df, found.points]).toEqual([4, 2]);
-    near(found.ci95[0], 0.599, 1e-3);
-    near(found.ci95[1], 2.874, 1e-3);
-    expect(found.betweenObservers.value).toBeNull();
+    near(found.value, Math.sqrt(10 / 4), 1e-12);
+    expect([found.observers, found.points]).toEqual([2, 2]);
   });
 
-  it("recovers the SD that marks were made with, and does not mix observers or clips up", () => {
+  it("finds that one sees an end elsewhere: law for marks made with SD 1.2 px, 3 px apart along x", () => {
     const random = seeded(3);
-    const clips = [0, 1].map(() =>
-      Array.from({ length: 150 }, (_, frame) =>
-        ["anna", "ben"].flatMap((observer, o) =>
-          [1, 2].map((pass) =>
-            // Ben sees the end 3 px further along.
-            mark(frame, 100 + 3 * o + 1.2 * normal(random), 50 + 1.2 * normal(random), { observer, pass }),
-          ),
+    const clip = Array.from({ length: 300 }, (_, frame) =>
+      ["anna", "ben"].flatMap((observer, o) =>
+        [1, 2].map((pass) =>
+          mark(frame, 100 + 3 * o + 1.2 * normal(random), 50 + 1.2 * normal(random), { observer, pass }),
         ),
-      ).flat(),
-    );
-    const found = markingScatter(clips);
-    if (found.value === null || found.betweenObservers.value === null) throw new Error("no scatter");
-    // 1,200 degrees of freedom: the SD of an SD is 1 / sqrt(2 x 1200) = 2 %.
-    expect(found.value).toBeGreaterThan(1.2 * 0.94);
-    expect(found.value).toBeLessThan(1.2 * 1.06);
-    // Law: between two observers' means of two, per coordinate: var = 1.2^2 / 2 + (3^2 / 2) / 2 (x only).
-    near(found.betweenObservers.value, Math.sqrt(0.72 + 2.25), 0.15);
-    expect(found.betweenObservers.observers).toBe(2);
+      ),
+    ).flat();
+    // Variance per coordinate: 1.2^2 / 2 of means of two, and of x besides 3^2 / 2; half of that on average of both.
+    near(observerScatter([clip]).value, Math.sqrt(0.72 + 2.25), 0.15);
   });
 
-  it("says what to do where nothing was marked twice", () => {
-    expect(markingScatter([[mark(1, 1, 1)], [mark(1, 2, 2)]])).toMatchObject({
-      value: null,
-      why: expect.stringMatching(/marked twice/),
-    });
-    expect(markingScatter([])).toMatchObject({ value: null });
+  it("says so where only one person has marked", () => {
+    expect(observerScatter([[mark(1, 1, 1), mark(1, 2, 2, { pass: 2 })]]).value).toBeNull();
+    expect(observerScatter([]).value).toBeNull();
   });
 });
 

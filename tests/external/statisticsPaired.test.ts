@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { compareTechniques } from "../../src/compare/compareTechniques.ts";
-import { chiSquareQuantile, upperF } from "../../src/compare/distributions.ts";
+import { chiSquareQuantile } from "../../src/compare/distributions.ts";
+import { upperF } from "../../src/compare/fDistribution.ts";
 import { holm, overallTest } from "../../src/compare/manyTechniques.ts";
 import { mean, standardDeviation } from "../../src/compare/mean.ts";
 import { noncentralTCdf } from "../../src/compare/noncentralT.ts";

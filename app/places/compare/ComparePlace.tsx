@@ -139,6 +139,7 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
               <ReliabilityCard
                 trials={details.trials}
                 marking={details.marking}
+                observers={details.observers}
                 markSdPx={whole.study.markSdPx}
                 quantity={comparison.quantity}
               />

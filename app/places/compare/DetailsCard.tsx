@@ -38,8 +38,12 @@ export function WithinCard({ within }: Pick<CompareDetails, "within">) {
                   ) : (
                     <>
                       <td className="right number">
-                        {plusMinus(line.value, (line.ci95[1] - line.ci95[0]) / 2, `s per ${unit}`)} (
-                        {intervalText(line.ci95, "s")})
+                        {plusMinus(
+                          line.value,
+                          (line.ci95[1] - line.ci95[0]) / 2,
+                          unit === "/s" ? "s per push/s" : `s per ${unit}`,
+                        )}{" "}
+                        ({intervalText(line.ci95, "s")})
                       </td>
                       <td className="right number">{formatNumber(line.r, 2)}</td>
                       <td className="right number">{pText(line.p).replace("p = ", "").replace("p ", "")}</td>

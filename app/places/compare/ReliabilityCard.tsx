@@ -10,9 +10,10 @@ import { formatNumber, withUnit } from "../../../src/uncertainty/format.ts";
 export function ReliabilityCard({
   trials,
   marking,
+  observers,
   markSdPx,
   quantity,
-}: Pick<CompareDetails, "trials" | "marking"> & {
+}: Pick<CompareDetails, "trials" | "marking" | "observers"> & {
   readonly markSdPx: number;
   readonly quantity: CompareQuantity;
 }) {
@@ -43,9 +44,11 @@ export function ReliabilityCard({
         to trial, (2,1) counts it.
       </p>
       <p className="details-note">
-        {marking.value === null
-          ? `Marking: ${marking.why} Until then ${markSdPx} px is taken.`
-          : `Marking: one mark is good to ${withUnit(formatNumber(marking.value, 2), "px")} a coordinate (${intervalText(marking.ci95, "px")}; ${marking.points} points marked again). The study reckons with ${markSdPx} px.`}
+        {marking === null
+          ? `Marking: too few points are marked again to say how well marks repeat; ${markSdPx} px is taken.`
+          : `Marking: one mark is good to ${withUnit(formatNumber(marking.sdPx, 2), "px")} a coordinate (${intervalText([marking.low, marking.high], "px")}; ${marking.points} points marked again).`}
+        {observers.value !== null &&
+          ` Between ${observers.observers} observers marks lie ${withUnit(formatNumber(observers.value, 2), "px")} apart (SD; ${observers.points} points).`}
       </p>
     </>
   );
