@@ -2,7 +2,12 @@ import { frameClock } from "../../electron/commands/frameClock.ts";
 import { MeasureError } from "../../src/errors.ts";
 import { measureJson } from "../../src/kinematics/measureJson.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
-import { readEventsCsv, readIcePointsCsv, readMarksCsv } from "../../src/study/tables.ts";
+import {
+  readEventsCsv,
+  readIcePointFramesCsv,
+  readIcePointsCsv,
+  readMarksCsv,
+} from "../../src/study/tables.ts";
 import type { FilmedTrial } from "./film.ts";
 
 /*
@@ -43,7 +48,9 @@ export function measureTables(film: FilmedTrial, markSdPx: number): MeasureDocum
     const readings = measureTrial({
       marks,
       events: readEventsCsv(film.tables.events, clock.timeOf),
-      iceReference: { kind: "ice-points", points: readIcePointsCsv(film.tables.ice) },
+      iceReference: film.follows
+        ? { kind: "ice-points-by-frame", frames: readIcePointFramesCsv(film.tables.ice) }
+        : { kind: "ice-points", points: readIcePointsCsv(film.tables.ice) },
       picture: film.picture,
       frameInterval: null,
       speedFactor: 1,

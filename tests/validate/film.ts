@@ -1,7 +1,17 @@
-import { type Filmer, inPicture, minus, see, size, type Vec } from "./lens.ts";
-import { layIcePoints, PLACEMENTS, type PlacedIcePoint, type Placement, standCamera } from "./placements.ts";
+import type { Filmer } from "./lens.ts";
+import {
+  followCamera,
+  layIcePoints,
+  layLaneMarks,
+  MIDDLE,
+  PLACEMENTS,
+  type PlacedIcePoint,
+  type Placement,
+  standCamera,
+} from "./placements.ts";
 import { type Dice, dice } from "./random.ts";
-import { FEET, type Foot, type Push, type SimSkater, simSkater } from "./skater.ts";
+import { eventsTable, type Filming, iceFramesTable, iceTable, MarkSheet } from "./sheets.ts";
+import { type Foot, type Push, type SimSkater, simSkater } from "./skater.ts";
 
 /** How a trial is filmed and marked. */
 export interface Conditions {
@@ -11,10 +21,12 @@ export interface Conditions {
   readonly slips: number;
   /** Blades flat on the ice while they carry, for checks without any noise. */
   readonly flat: boolean;
+  /** Share of trials whose ice points were taped roughly, and the SD of that, metres; the others are exact. */
+  readonly tape: readonly [share: number, sd: number];
 }
 
-export const ORDINARY: Conditions = { noisePx: 1, slips: 0.2, flat: false };
-export const PERFECT: Conditions = { noisePx: 0, slips: 0, flat: true };
+export const ORDINARY: Conditions = { noisePx: 1, slips: 0.2, flat: false, tape: [0.25, 0.01] };
+export const PERFECT: Conditions = { noisePx: 0, slips: 0, flat: true, tape: [0, 0] };
 
 /** A push as it was marked: which frames the eye picked. */
 export interface Picked {
@@ -27,10 +39,13 @@ export interface Picked {
 /** One filmed trial: what the user has (tables, body lengths, lens) and what really happened. */
 export interface FilmedTrial {
   readonly tables: { readonly marks: string; readonly events: string; readonly ice: string };
+  /** Whether `ice` is `ice_points_frames.csv`: the camera moves. */
+  readonly follows: boolean;
   readonly body: Readonly<Record<string, number>>;
   readonly lens: { readonly k1: number; readonly k2: number } | null;
   readonly picture: { readonly width: number; readonly height: number };
   readonly fps: number;
+  /** The camera, and the points marked with it; a camera that follows is given as it would stand still. */
   readonly camera: Filmer;
   readonly icePoints: readonly PlacedIcePoint[];
   /** Standard uncertainty of the taped places, metres; 0 = exact. */
@@ -60,9 +75,13 @@ export function filmTrial(
   const d = dice(seed, PLACEMENTS.indexOf(placement), who);
   const fps = FRAME_RATES[who % 3]!;
   const lens = who % 5 === 4 ? { k1: d.even(-0.15, 0.02), k2: d.even(-0.01, 0.02) } : null;
-  const tapeError = d.chance(0.25) && conditions.noisePx > 0 ? 0.01 : 0;
+  const [roughly, tapeSd] = conditions.tape;
+  const tapeError = d.chance(roughly) ? tapeSd : 0;
   const camera = standCamera(d, placement, lens ?? { k1: 0, k2: 0 });
-  const laid = layIcePoints(d, camera, tapeError);
+  const { follows } = placement;
+  const laid = follows
+    ? { points: layLaneMarks(d, tapeError), zone: [MIDDLE - 6, MIDDLE + 6] as const }
+    : layIcePoints(d, camera, tapeError);
   if (!laid) return null;
   const [from, to] = laid.zone;
   const skater = simSkater(d, {
@@ -88,7 +107,10 @@ export function filmTrial(
       nearest: Math.min(Math.round(push.nearest * fps) + slip(), on),
     };
   });
-  const marks = new MarkSheet(d, camera, fps, conditions.noisePx);
+  const filming = follows
+    ? following(camera, skater, fps, follows.zoom, [seed, PLACEMENTS.indexOf(placement), who])
+    : () => camera;
+  const marks = new MarkSheet(d, filming, fps, conditions.noisePx);
   const bothBladesAtOn = d.chance(0.5);
   for (const { push, off, on, nearest } of picked) {
     const other: Foot = push.foot === "left" ? "right" : "left";
@@ -109,12 +131,41 @@ export function filmTrial(
   return {
     tables: {
       marks: marks.table(),
-      events: eventsTable(picked, arms, skater, camera, fps),
-      ice: iceTable(d, camera, laid.points, conditions.noisePx, tapeError),
+      events: eventsTable(
+        picked.map(({ push, ...frames }) => ({ foot: push.foot, ...frames })),
+        ...([arms, skater, filming, fps] as const),
+      ),
+      ice: follows
+        ? iceFramesTable(
+            ...([d, filming, laid.points] as const),
+            [...marks.frames].sort((a, b) => a - b),
+            ...([follows.points, conditions.noisePx, tapeError] as const),
+          )
+        : iceTable(d, camera, laid.points, conditions.noisePx, tapeError),
     },
+    follows: follows !== null,
     body: bodyLengths(d, skater),
     ...{ lens, picture: { width: camera.width, height: camera.height }, fps, camera },
     ...{ icePoints: laid.points, tapeError, skater, picked, firstPush, arms },
+  };
+}
+
+/** A camera whose frames can be asked for in any order: each has draws of its own. */
+function following(
+  still: Filmer,
+  skater: SimSkater,
+  fps: number,
+  zoom: boolean,
+  seeds: readonly number[],
+): Filming {
+  const frames = new Map<number, Filmer>();
+  return (frame) => {
+    const known = frames.get(frame);
+    if (known) return known;
+    const [x, y] = skater.midHip(frame / fps);
+    const camera = followCamera(dice(...seeds, frame), still, [x, y, 0.6], zoom);
+    frames.set(frame, camera);
+    return camera;
   };
 }
 
@@ -126,95 +177,3 @@ function bodyLengths(d: Dice, skater: SimSkater): Record<string, number> {
   };
   return d.chance(0.5) ? limbs : { ...limbs, hip_height: skater.hipHeight + d.normal(0.025) };
 }
-
-class MarkSheet {
-  private readonly rows = new Map<string, string>();
-  private readonly d: Dice;
-  private readonly camera: Filmer;
-  private readonly fps: number;
-  private readonly noisePx: number;
-
-  constructor(d: Dice, camera: Filmer, fps: number, noisePx: number) {
-    this.d = d;
-    this.camera = camera;
-    this.fps = fps;
-    this.noisePx = noisePx;
-  }
-
-  blade(skater: SimSkater, foot: Foot, frame: number): void {
-    this.put(frame, "blade_heel", foot, skater.heel(foot, frame / this.fps));
-    this.put(frame, "blade_toe", foot, skater.toe(foot, frame / this.fps));
-  }
-
-  hips(skater: SimSkater, frame: number): void {
-    for (const foot of FEET) this.put(frame, "hip", foot, skater.hip(foot, frame / this.fps));
-  }
-
-  /** Marks shoulder, elbow and wrist where all three are in the picture. */
-  arm(skater: SimSkater, side: Foot, frame: number): boolean {
-    const time = frame / this.fps;
-    const joints = [
-      ["shoulder", skater.shoulder(side, time)],
-      ["elbow", skater.elbow(side, time)],
-      ["wrist", skater.wrist(side, time)],
-    ] as const;
-    if (!joints.every(([, at]) => inPicture(this.camera, see(this.camera, at), 5))) return false;
-    for (const [name, at] of joints) this.put(frame, name, side, at);
-    return true;
-  }
-
-  table(): string {
-    return `frame,time_s,point,side,x_px,y_px\n${[...this.rows.values()].join("\n")}\n`;
-  }
-
-  private put(frame: number, point: string, side: Foot, at: Vec): void {
-    const key = `${frame} ${point} ${side}`;
-    if (this.rows.has(key)) return;
-    const seen = see(this.camera, at);
-    if (!seen) return;
-    const [x, y] = [seen[0] + this.d.normal(this.noisePx), seen[1] + this.d.normal(this.noisePx)];
-    if (!inPicture(this.camera, [x, y])) return;
-    this.rows.set(
-      key,
-      `${frame},${(frame / this.fps).toFixed(6)},${point},${side},${x.toFixed(5)},${y.toFixed(5)}`,
-    );
-  }
-}
-
-function eventsTable(
-  picked: readonly Picked[],
-  arms: FilmedTrial["arms"],
-  skater: SimSkater,
-  camera: Filmer,
-  fps: number,
-): string {
-  const rows = picked.flatMap(({ push, off, on, nearest }) => [
-    `blade_off,${push.foot},${off},,`,
-    `recovery_min,${push.foot},${nearest},,`,
-    `blade_on,${push.foot},${on},,`,
-  ]);
-  const toward = (from: Vec, joint: Vec) => (gap(joint, camera.at) < gap(from, camera.at) ? "yes" : "no");
-  for (const { side, end, frame } of arms) {
-    const t = frame / fps;
-    const [s, e, w] = [skater.shoulder(side, t), skater.elbow(side, t), skater.wrist(side, t)];
-    rows.push(`arm_${end},${side},${frame},${toward(s, e)},${toward(e, w)}`);
-  }
-  return `event,side,frame,elbow_toward_camera,wrist_toward_camera\n${rows.join("\n")}\n`;
-}
-
-function iceTable(
-  d: Dice,
-  camera: Filmer,
-  points: readonly PlacedIcePoint[],
-  noisePx: number,
-  tapeError: number,
-): string {
-  const rows = points.map(({ label, at, taped }) => {
-    const seen = see(camera, at)!;
-    const [x, y] = [seen[0] + d.normal(noisePx), seen[1] + d.normal(noisePx)];
-    return `${label},${x.toFixed(5)},${y.toFixed(5)},${taped[0]},${taped[1]},${tapeError === 0 ? "" : tapeError}`;
-  });
-  return `label,x_px,y_px,ice_x_m,ice_y_m,u_m\n${rows.join("\n")}\n`;
-}
-
-const gap = (a: Vec, b: Vec): number => size(minus(a, b));

@@ -37,8 +37,12 @@ const ON_ICE = new Set<string>(["stride_width_m", "blade_separation_m", "touchdo
 
 const ON_ICE_WITHIN = 1e-6;
 
-/** Compares everything the core said of a trial with what happened. Strides the core numbers k are `picked[k - 1]`. */
-export function judge(film: FilmedTrial, said: MeasureDocument, noisePx: number): Verdict[] {
+/**
+ * Compares everything the core said of a trial with what happened. Strides the core numbers k are `picked[k - 1]`.
+ *
+ * @param boundPx SD of the marks where the Cramér-Rao bound is wanted
+ */
+export function judge(film: FilmedTrial, said: MeasureDocument, boundPx: number | null): Verdict[] {
   const { skater, picked, fps, firstPush } = film;
   const verdicts: Verdict[] = [];
   const atEvents = (p: Push): Instants => p;
@@ -65,8 +69,8 @@ export function judge(film: FilmedTrial, said: MeasureDocument, noisePx: number)
         u95: figure.u95 ?? Number.NaN,
         atFrameError: figure.at_frame === undefined ? null : figure.at_frame - seen[quantity]!,
         bound:
-          given && onIce && quantity === "stride_width_m" && noisePx > 0
-            ? widthBound(film, k, noisePx)
+          boundPx !== null && given && onIce && quantity === "stride_width_m" && !film.follows
+            ? widthBound(film, k, boundPx)
             : null,
         allOnIce: onIce,
         why: figure.why ?? null,

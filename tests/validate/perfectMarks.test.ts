@@ -15,13 +15,14 @@ vi.setConfig({ testTimeout: 60_000 });
 describe("perfect marks of blades flat on the ice", () => {
   it.each(VIEWS)("give width, separation and touchdown at the frames to 1 mm: %s", (view) => {
     let compared = 0;
-    for (const placement of PLACEMENTS.filter((p) => p.view === view)) {
+    const placements = PLACEMENTS.filter((p) => p.view === view);
+    for (const placement of placements) {
       for (const who of SKATERS) {
         const film = filmTrial(7, placement, who, PERFECT);
         if (!film) continue;
         const said = measureTables(film, 0.05);
         if (typeof said === "string") throw new Error(said);
-        for (const verdict of judge(film, said, 0)) {
+        for (const verdict of judge(film, said, null)) {
           if (!verdict.allOnIce || verdict.atFrameError === null) continue;
           compared++;
           expect
@@ -34,6 +35,6 @@ describe("perfect marks of blades flat on the ice", () => {
       }
     }
     // Refusing everything is not passing.
-    expect(compared).toBeGreaterThan(60);
+    expect(compared).toBeGreaterThan(8 * placements.length);
   });
 });

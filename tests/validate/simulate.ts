@@ -26,7 +26,7 @@ export const REGIMES: readonly Regime[] = [
   // A heel that lifts is not noise of the marks: the bound is about flat blades.
   {
     name: "marks 1 px, stated 1 px, blades flat on the ice, no slips",
-    conditions: { noisePx: 1, slips: 0, flat: true },
+    conditions: { ...ORDINARY, slips: 0, flat: true },
     statedSdPx: 1,
     asked: false,
   },
@@ -65,11 +65,12 @@ export function simulate(regime: Regime, trials: Iterable<number>, skaters: numb
       continue;
     }
     if (said.scale.why) count(refusedTrials, said.scale.why);
-    const { view, height, distance, hfovDeg } = placement;
-    for (const verdict of judge(film, said, regime.conditions.noisePx)) {
+    const { view, height, distance, hfovDeg, follows } = placement;
+    const points = follows ? ` ${follows.points} points` : "";
+    for (const verdict of judge(film, said, regime.conditions.flat ? regime.conditions.noisePx : null)) {
       add(tally, verdict.quantity, verdict);
       add(tally, `${verdict.quantity}|${view}`, verdict);
-      add(tally, `${verdict.quantity}|${view}|h${height} d${distance} ${hfovDeg} deg`, verdict);
+      add(tally, `${verdict.quantity}|${view}|h${height} d${distance} ${hfovDeg} deg${points}`, verdict);
       add(tally, `${verdict.quantity}||${film.fps} fps`, verdict);
       if (verdict.quantity.startsWith("arm_"))
         add(tally, `${verdict.quantity}|${view}|${film.skater.arms}`, verdict);

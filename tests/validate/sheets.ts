@@ -1,0 +1,144 @@
+import { type Filmer, inPicture, minus, see, size, type Vec } from "./lens.ts";
+import type { PlacedIcePoint } from "./placements.ts";
+import type { Dice } from "./random.ts";
+import { FEET, type Foot, type SimSkater } from "./skater.ts";
+
+/** Frame number of the clip to the camera as it was then. */
+export type Filming = (frame: number) => Filmer;
+
+/** `marks.csv` as somebody fills it in: what is out of the picture, or already marked, is left out. */
+export class MarkSheet {
+  readonly frames = new Set<number>();
+  private readonly rows = new Map<string, string>();
+  private readonly d: Dice;
+  private readonly filming: Filming;
+  private readonly fps: number;
+  private readonly noisePx: number;
+
+  constructor(d: Dice, filming: Filming, fps: number, noisePx: number) {
+    this.d = d;
+    this.filming = filming;
+    this.fps = fps;
+    this.noisePx = noisePx;
+  }
+
+  blade(skater: SimSkater, foot: Foot, frame: number): void {
+    this.put(frame, "blade_heel", foot, skater.heel(foot, frame / this.fps));
+    this.put(frame, "blade_toe", foot, skater.toe(foot, frame / this.fps));
+  }
+
+  hips(skater: SimSkater, frame: number): void {
+    for (const foot of FEET) this.put(frame, "hip", foot, skater.hip(foot, frame / this.fps));
+  }
+
+  /** Marks shoulder, elbow and wrist where all three are in the picture. */
+  arm(skater: SimSkater, side: Foot, frame: number): boolean {
+    const time = frame / this.fps;
+    const joints = [
+      ["shoulder", skater.shoulder(side, time)],
+      ["elbow", skater.elbow(side, time)],
+      ["wrist", skater.wrist(side, time)],
+    ] as const;
+    const camera = this.filming(frame);
+    if (!joints.every(([, at]) => inPicture(camera, see(camera, at), 5))) return false;
+    for (const [name, at] of joints) this.put(frame, name, side, at);
+    return true;
+  }
+
+  table(): string {
+    return `frame,time_s,point,side,x_px,y_px\n${[...this.rows.values()].join("\n")}\n`;
+  }
+
+  private put(frame: number, point: string, side: Foot, at: Vec): void {
+    const key = `${frame} ${point} ${side}`;
+    if (this.rows.has(key)) return;
+    const camera = this.filming(frame);
+    const seen = see(camera, at);
+    if (!seen) return;
+    const [x, y] = [seen[0] + this.d.normal(this.noisePx), seen[1] + this.d.normal(this.noisePx)];
+    if (!inPicture(camera, [x, y])) return;
+    this.frames.add(frame);
+    const time = (frame / this.fps).toFixed(6);
+    this.rows.set(key, `${frame},${time},${point},${side},${x.toFixed(5)},${y.toFixed(5)}`);
+  }
+}
+
+/** `events.csv`: contacts and nearest frames, and the arms' extremes with what is toward the camera. */
+export function eventsTable(
+  contacts: readonly {
+    readonly foot: Foot;
+    readonly off: number;
+    readonly on: number;
+    readonly nearest: number;
+  }[],
+  arms: readonly { readonly side: Foot; readonly end: string; readonly frame: number }[],
+  skater: SimSkater,
+  filming: Filming,
+  fps: number,
+): string {
+  const rows = contacts.flatMap(({ foot, off, on, nearest }) => [
+    `blade_off,${foot},${off},,`,
+    `recovery_min,${foot},${nearest},,`,
+    `blade_on,${foot},${on},,`,
+  ]);
+  for (const { side, end, frame } of arms) {
+    const t = frame / fps;
+    const { at } = filming(frame);
+    const toward = (from: Vec, joint: Vec) => (size(minus(joint, at)) < size(minus(from, at)) ? "yes" : "no");
+    const [s, e, w] = [skater.shoulder(side, t), skater.elbow(side, t), skater.wrist(side, t)];
+    rows.push(`arm_${end},${side},${frame},${toward(s, e)},${toward(e, w)}`);
+  }
+  return `event,side,frame,elbow_toward_camera,wrist_toward_camera\n${rows.join("\n")}\n`;
+}
+
+/** `ice_points.csv` of one camera that stands still. */
+export function iceTable(
+  d: Dice,
+  camera: Filmer,
+  points: readonly PlacedIcePoint[],
+  noisePx: number,
+  tapeError: number,
+): string {
+  const rows = points.map((p) => iceRow(d, camera, p, noisePx, tapeError));
+  return `label,x_px,y_px,ice_x_m,ice_y_m,u_m\n${rows.join("\n")}\n`;
+}
+
+/** `ice_points_frames.csv`: eight points in the first, middle and last frame, `usual` in the others, as far as they are in the picture. */
+export function iceFramesTable(
+  d: Dice,
+  filming: Filming,
+  points: readonly PlacedIcePoint[],
+  frames: readonly number[],
+  usual: number,
+  noisePx: number,
+  tapeError: number,
+): string {
+  const last = frames.length - 1;
+  const key = new Set([frames[0], frames[last >> 1], frames[last]]);
+  const rows = frames.flatMap((frame) => {
+    const camera = filming(frame);
+    const seen = points.flatMap((p) => {
+      const at = see(camera, p.at);
+      return at && inPicture(camera, at, 10) ? [{ p, at }] : [];
+    });
+    const fromMiddle = ({ at }: (typeof seen)[number]) =>
+      Math.hypot(at[0] - camera.width / 2, at[1] - camera.height / 2);
+    const nearest = seen.sort((a, b) => fromMiddle(a) - fromMiddle(b)).slice(0, key.has(frame) ? 12 : 8);
+    // Whoever marks few takes points that are well apart.
+    const chosen = nearest.slice(0, 1);
+    const apart = (s: (typeof seen)[number]) =>
+      Math.min(...chosen.map((c) => Math.hypot(c.at[0] - s.at[0], c.at[1] - s.at[1])));
+    while (chosen.length < Math.min(nearest.length, key.has(frame) ? 8 : usual)) {
+      chosen.push(nearest.reduce((best, s) => (apart(s) > apart(best) ? s : best)));
+    }
+    return chosen.map(({ p }) => `${frame},${iceRow(d, camera, p, noisePx, tapeError)}`);
+  });
+  return `frame,label,x_px,y_px,ice_x_m,ice_y_m,u_m\n${rows.join("\n")}\n`;
+}
+
+function iceRow(d: Dice, camera: Filmer, point: PlacedIcePoint, noisePx: number, tapeError: number): string {
+  const seen = see(camera, point.at)!;
+  const [x, y] = [seen[0] + d.normal(noisePx), seen[1] + d.normal(noisePx)];
+  const { label, taped } = point;
+  return `${label},${x.toFixed(5)},${y.toFixed(5)},${taped[0]},${taped[1]},${tapeError === 0 ? "" : tapeError}`;
+}
