@@ -20,7 +20,8 @@ export async function jsonBody(
   }
   if (Number(request.headers.get("content-length")) > limit) throw tooLarge(limit);
   const parts: Uint8Array[] = [];
-  for await (const part of bodyOf(request, { ...limits, bytes: limit })) parts.push(part);
+  for await (const part of bodyOf(request, { wholeMs: DOCUMENT_MS, ...limits, bytes: limit }))
+    parts.push(part);
   try {
     return JSON.parse(Buffer.concat(parts).toString("utf8"));
   } catch {
@@ -34,11 +35,15 @@ export async function jsonBody(
 
 /** The longest silence in the middle of a body. */
 const SILENCE_MS = 30_000;
+/** The longest time a document may take to come. */
+const DOCUMENT_MS = 60_000;
 
 export interface BodyLimits {
   readonly bytes?: number;
   /** The longest silence in the middle of it. */
   readonly silenceMs?: number;
+  /** The longest time for all of it. */
+  readonly wholeMs?: number;
 }
 
 /**
@@ -48,14 +53,15 @@ export interface BodyLimits {
  */
 export async function* bodyOf(
   request: Request,
-  { bytes = CLIP_BYTES, silenceMs = SILENCE_MS }: BodyLimits = {},
+  { bytes = CLIP_BYTES, silenceMs = SILENCE_MS, wholeMs = Infinity }: BodyLimits = {},
 ): AsyncGenerator<Uint8Array> {
   if (!request.body) return;
   const reader = request.body.getReader();
+  const end = performance.now() + wholeMs;
   let read = 0;
   try {
     for (;;) {
-      const { done, value } = await inTime(reader.read(), silenceMs);
+      const { done, value } = await inTime(reader.read(), Math.min(silenceMs, end - performance.now()));
       if (done) return;
       read += value.length;
       if (read > bytes) throw tooLarge(bytes);

@@ -1,0 +1,322 @@
+/**
+ * Attempts to get in. Each names what an attacker on this machine or on a web page would send; none may see or change
+ * a file, and none may make the host wait or fill its memory.
+ */
+import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { connect, type Socket } from "node:net";
+import { join } from "node:path";
+import { describe, expect, it, onTestFinished } from "vitest";
+import { jsonBody } from "../../electron/host/jsonBody.ts";
+import { startServer } from "../../electron/serve.ts";
+import { MARKS, STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
+
+const SECRET = "the content of a file that is no study's";
+
+interface Door {
+  readonly url: string;
+  readonly port: number;
+  readonly cookie: string;
+  readonly folder: string;
+  /** Status line, headers and body of one request exactly as written. */
+  raw(head: string, body?: string): Promise<string>;
+}
+
+async function door(study: object = STUDY): Promise<Door> {
+  const outer = temporaryFolder();
+  const windowDir = join(outer, "app");
+  mkdirSync(join(windowDir, "assets"), { recursive: true });
+  writeFileSync(join(windowDir, "index.html"), "<!doctype html>");
+  writeFileSync(join(windowDir, "assets", "a.js"), "export {};");
+  writeFileSync(join(outer, "secret.txt"), SECRET);
+  const folder = studyFolder(study);
+  const server = await startServer({ study: folder, windowDir });
+  onTestFinished(() => server.close());
+  const { origin, port } = new URL(server.url);
+  const first = await fetch(server.url, { redirect: "manual" });
+  const cookie = (first.headers.get("set-cookie") ?? "").split(";")[0] as string;
+  const raw = (head: string, body = "") =>
+    new Promise<string>((resolve, reject) => {
+      const socket = connect(Number(port), "127.0.0.1");
+      let text = "";
+      socket.on("data", (part) => {
+        text += part;
+      });
+      socket.on("close", () => resolve(text));
+      socket.on("error", (error: NodeJS.ErrnoException) =>
+        error.code === "ECONNRESET" ? resolve(text) : reject(error),
+      );
+      socket.write(`${head.replaceAll("\n", "\r\n")}\r\nConnection: close\r\n\r\n${body}`);
+    });
+  return { url: `${origin}/`, port: Number(port), cookie, folder, raw };
+}
+
+/** Ways to write "one folder up" that some server, somewhere, has fallen for. */
+const CLIMBS = [
+  "../secret.txt",
+  "../../secret.txt",
+  "/../secret.txt",
+  "./../secret.txt",
+  "assets/../../secret.txt",
+  "assets/./../../secret.txt",
+  "..%2fsecret.txt",
+  "..%2Fsecret.txt",
+  "%2e%2e/secret.txt",
+  "%2E%2E/secret.txt",
+  "%2e%2e%2fsecret.txt",
+  "%2e./secret.txt",
+  ".%2e/secret.txt",
+  "%252e%252e%252fsecret.txt",
+  "%252e%252e/secret.txt",
+  "..%252fsecret.txt",
+  "..%5csecret.txt",
+  "..%5Csecret.txt",
+  "..\\secret.txt",
+  "assets\\..\\..\\secret.txt",
+  "%2e%2e%5csecret.txt",
+  "..%c0%afsecret.txt",
+  "%c0%ae%c0%ae/secret.txt",
+  "..%e0%80%afsecret.txt",
+  "..%00/secret.txt",
+  "assets/%00../../secret.txt",
+  "....//secret.txt",
+  "..;/secret.txt",
+  "..%3b/secret.txt",
+  "assets//..//..//secret.txt",
+  "..%u2215secret.txt",
+  "..%ef%bc%8fsecret.txt",
+  "file:///secret.txt",
+  "C:/secret.txt",
+  "~/secret.txt",
+];
+
+describe("paths that climb", () => {
+  it(`finds nothing in ${CLIMBS.length} spellings, as a page, a clip, a frame or a trial`, async () => {
+    const { raw, port, cookie, folder } = await door();
+    expect(CLIMBS.length).toBeGreaterThanOrEqual(30);
+    const head = `Host: 127.0.0.1:${port}\nCookie: ${cookie}`;
+    const before = readFileSync(join(folder, "study.json"), "utf8");
+    for (const climb of CLIMBS) {
+      for (const place of ["/", "/assets/", "/api/clips/", "/api/marks/"]) {
+        const answer = await raw(`GET ${place}${climb} HTTP/1.1\n${head}`);
+        expect(answer, place + climb).toMatch(/^HTTP\/1\.1 (400|404|405) /);
+        expect(answer, place + climb).not.toContain(SECRET);
+      }
+      const frame = await raw(`GET /api/clips/${climb}/frames/0 HTTP/1.1\n${head}`);
+      expect(frame, climb).toMatch(/^HTTP\/1\.1 (400|404) /);
+      const body = JSON.stringify({ ...MARKS, trial: "t1" });
+      const put = await raw(
+        `PUT /api/marks/${climb} HTTP/1.1\n${head}\nContent-Type: application/json\nContent-Length: ${body.length}`,
+        body,
+      );
+      expect(put, climb).toMatch(/^HTTP\/1\.1 (400|404|405) /);
+    }
+    expect(readFileSync(join(folder, "study.json"), "utf8")).toBe(before);
+  });
+});
+
+describe("who asks", () => {
+  it("answers nobody without this run's key, be it missing, old, cut, long or in the wrong place", async () => {
+    const { url, cookie, port } = await door();
+    const [name, secret = ""] = cookie.split("=");
+    const wrong = [
+      "",
+      `${name}=`,
+      `${name}=${secret.slice(0, -1)}`,
+      `${name}=${secret}x`,
+      `${name}=${secret.slice(1)}${secret[0]}`,
+      `${name}=${secret.toUpperCase()}`,
+      `other=${secret}`,
+      `blademark-${port + 1}=${secret}`,
+      `x${name}=${secret}`,
+    ];
+    for (const given of wrong) {
+      for (const path of ["api/study", "api/window?window=12345678", "", "assets/a.js", "index.html"]) {
+        const answer = await fetch(url + path, { headers: given ? { cookie: given } : {} });
+        expect(answer.status, `${path} ${given}`).toBe(401);
+        expect(await answer.text()).not.toMatch(/Aino|export/);
+        expect(answer.headers.get("set-cookie")).toBeNull();
+      }
+    }
+    const put = await fetch(`${url}api/study?key=${secret}`, { method: "PUT", body: "{}" });
+    expect(put.status, "the key opens the window only").toBe(401);
+    expect((await fetch(`${url}?key=${secret.slice(0, -1)}`, { redirect: "manual" })).status).toBe(401);
+  });
+
+  it("gives the key to no script and to no other site", async () => {
+    const { url, cookie } = await door();
+    const secret = cookie.split("=")[1];
+    const first = await fetch(`${url}?key=${secret}`, { redirect: "manual" });
+    expect(first.status).toBe(303);
+    // The key leaves the address bar, the history and every Referer at once.
+    expect(first.headers.get("location")).toBe("/");
+    expect(first.headers.get("referrer-policy")).toBe("no-referrer");
+    expect(first.headers.get("set-cookie")).toMatch(/; HttpOnly; SameSite=Strict; Path=\/$/);
+  });
+
+  it("makes a new key for each run", async () => {
+    const [one, two] = [await door(), await door()];
+    expect(one.cookie.split("=")[1]).not.toBe(two.cookie.split("=")[1]);
+  });
+
+  it.each([
+    ["a foreign name that leads here (DNS rebinding)", { host: "rink.example" }],
+    ["that name with our port", { host: "rink.example:PORT" }],
+    ["a name that begins like ours", { host: "127.0.0.1.rink.example:PORT" }],
+    ["a name with ours as user", { host: "127.0.0.1:PORT@rink.example" }],
+    ["another port", { host: "127.0.0.1:1" }],
+    ["any address", { host: "0.0.0.0:PORT" }],
+    ["a page of another site", { origin: "https://rink.example" }],
+    ["a page of another port", { origin: "http://127.0.0.1:1" }],
+    ["a page by https", { origin: "https://127.0.0.1:PORT" }],
+    ["a page without an origin", { origin: "null" }],
+    ["a picture in another site's page", { "sec-fetch-site": "cross-site" }],
+    ["a frame of another port's page", { "sec-fetch-site": "same-site" }],
+  ])("refuses %s, key or no key", async (_, headers) => {
+    const { raw, port, cookie } = await door();
+    const given: Record<string, string> = { host: "127.0.0.1:PORT", ...(headers as Record<string, string>) };
+    const lines = Object.entries(given).map(
+      ([name, value]) => `${name}: ${value.replace("PORT", String(port))}`,
+    );
+    for (const method of ["GET", "PUT", "POST", "OPTIONS"]) {
+      const answer = await raw(
+        [`${method} /api/study HTTP/1.1`, ...lines, `cookie: ${cookie}`, "content-length: 0"].join("\n"),
+      );
+      expect(answer).toMatch(/^HTTP\/1\.1 (400|403) /);
+      expect(answer).not.toMatch(/access-control-allow|Aino/i);
+    }
+  });
+});
+
+describe("what is sent", () => {
+  const json = (port: number, cookie: string, length: number | string) =>
+    `PUT /api/study HTTP/1.1\nHost: 127.0.0.1:${port}\nCookie: ${cookie}\nContent-Type: application/json\nContent-Length: ${length}`;
+
+  it("refuses a body that says it is too long before a byte of it has come", async () => {
+    const { raw, port, cookie } = await door();
+    expect(await raw(json(port, cookie, 2 ** 40))).toMatch(/^HTTP\/1\.1 413 /);
+  });
+
+  it("refuses a body that is longer than it may be, sent in pieces without saying so", async () => {
+    const { port, cookie, folder } = await door();
+    const before = readFileSync(join(folder, "study.json"), "utf8");
+    const { status, sent } = await endless(port, cookie);
+    expect(status).toMatch(/^HTTP\/1\.1 413 /);
+    expect(sent).toBeLessThan(80 * 2 ** 20);
+    expect(readFileSync(join(folder, "study.json"), "utf8")).toBe(before);
+  });
+
+  it("gives up a body that stops in the middle", async () => {
+    let cancelled = false;
+    const body = new ReadableStream<Uint8Array>({
+      start: (controller) => controller.enqueue(new TextEncoder().encode('{"form')),
+      cancel: () => {
+        cancelled = true;
+      },
+    });
+    const request = new Request("http://127.0.0.1/", {
+      ...{ method: "PUT", body, headers: { "content-type": "application/json" } },
+      duplex: "half",
+    } as RequestInit);
+    await expect(jsonBody(request, 1000, { silenceMs: 30 })).rejects.toMatchObject({ code: "too-slow" });
+    await request.body?.cancel();
+    expect(cancelled).toBe(true);
+  });
+
+  it("gives up a body that drips for ever", async () => {
+    let dripped = 0;
+    const body = new ReadableStream<Uint8Array>({
+      async pull(controller) {
+        await new Promise((resolve) => setTimeout(resolve, 5));
+        dripped += 1;
+        controller.enqueue(new Uint8Array([32]));
+      },
+    });
+    const request = new Request("http://127.0.0.1/", {
+      ...{ method: "PUT", body, headers: { "content-type": "application/json" } },
+      duplex: "half",
+    } as RequestInit);
+    await expect(jsonBody(request, 10_000, { silenceMs: 1000, wholeMs: 60 })).rejects.toMatchObject({
+      code: "too-slow",
+    });
+    expect(dripped).toBeLessThan(100);
+  });
+
+  it("does not read more than its share of headers", async () => {
+    const { raw, port, cookie } = await door();
+    const answer = await raw(
+      `GET /api/study HTTP/1.1\nHost: 127.0.0.1:${port}\nCookie: ${cookie}\nX-Long: ${"x".repeat(40_000)}`,
+    );
+    expect(answer).toMatch(/^HTTP\/1\.1 431 /);
+  });
+
+  it("answers no byte ranges, neither large nor many", async () => {
+    const { url, cookie } = await door();
+    const many = `bytes=${Array.from({ length: 1000 }, (_, i) => `${i}-${i + 1}`).join(",")}`;
+    for (const range of ["bytes=0-99999999999", "bytes=-1", "bytes=5-2", many]) {
+      const answer = await fetch(`${url}assets/a.js`, { headers: { cookie, range } });
+      expect(answer.status).toBe(200);
+      expect(answer.headers.get("accept-ranges")).toBe("none");
+      expect(await answer.text()).toBe("export {};");
+    }
+  });
+
+  it.each([
+    ["an array", "[]"],
+    ["nothing", "null"],
+    ["a number", "7"],
+    ["a very deep list", "[".repeat(200_000) + "]".repeat(200_000)],
+    ["a prototype", '{"__proto__":{"polluted":1},"constructor":{"prototype":{"polluted":1}}}'],
+    ["bytes that are no UTF-8", "\u00ff\u00fe{"],
+  ])("refuses %s for a study, in words", async (_, body) => {
+    const { url, cookie } = await door();
+    const headers = { cookie, "content-type": "application/json" };
+    const answer = await fetch(`${url}api/study`, { method: "PUT", body, headers });
+    expect(answer.status).toBe(400);
+    expect((await answer.json()).error).toMatch(/\.$/);
+    expect(({} as { polluted?: number }).polluted).toBeUndefined();
+  });
+});
+
+describe("what an answer allows", () => {
+  it("carries headers that keep others out, on every kind of answer", async () => {
+    const { url, cookie } = await door();
+    for (const path of ["", "assets/a.js", "api/study", "api/nothing", "api/clips/x/frames/0"]) {
+      const { headers } = await fetch(url + path, { headers: { cookie } });
+      expect(headers.get("x-content-type-options"), path).toBe("nosniff");
+      expect(headers.get("x-frame-options"), path).toBe("DENY");
+      expect(headers.get("cross-origin-resource-policy"), path).toBe("same-origin");
+      expect(headers.get("cross-origin-opener-policy"), path).toBe("same-origin");
+      expect(headers.get("referrer-policy"), path).toBe("no-referrer");
+      const policy = headers.get("content-security-policy") ?? "";
+      expect(policy, path).toMatch(/^default-src 'none'/);
+      expect(policy, path).toMatch(/frame-ancestors 'none'/);
+      expect(policy.match(/script-src[^;]*/)?.[0] ?? "script-src 'self'", path).toBe("script-src 'self'");
+    }
+  });
+});
+
+/** Sends chunks without an end until the host has had enough. */
+function endless(port: number, cookie: string): Promise<{ status: string; sent: number }> {
+  return new Promise((resolve) => {
+    const socket: Socket = connect(port, "127.0.0.1");
+    const chunk = `${(2 ** 20).toString(16)}\r\n${" ".repeat(2 ** 20)}\r\n`;
+    let sent = 0;
+    let status = "";
+    const more = () => {
+      while (!socket.destroyed && sent < 200 * 2 ** 20) {
+        sent += 2 ** 20;
+        if (!socket.write(chunk)) return;
+      }
+    };
+    socket.on("drain", more);
+    socket.on("data", (part) => {
+      status += part;
+    });
+    socket.on("error", () => undefined);
+    socket.on("close", () => resolve({ status, sent }));
+    socket.write(
+      `PUT /api/study HTTP/1.1\r\nHost: 127.0.0.1:${port}\r\nCookie: ${cookie}\r\nContent-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\n`,
+    );
+    more();
+  });
+}
