@@ -3,6 +3,7 @@ import { likeliestPoint } from "../ice/likeliestPoint.ts";
 import { pointWords } from "../marks/pointWords.ts";
 import type { PointName, Side } from "../study/types.ts";
 import { derive, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
+import { distance } from "./across.ts";
 import type { TravelLine, TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
@@ -49,11 +50,13 @@ export function airbornePoint(
   const { ground } = trial;
   const seer = ground.cameraIn(frame);
   if (!seer) throw new Unmeasurable(ground.unplacedWhy(frame) ?? ground.noCamera);
+  // Most steps of the derivative leave the camera where it is.
+  const still = seer.at(seer.deviations.map(() => 0));
   const [x, y, z] = derive(
     (u, v, a, h, fx, fy, tx, ty, ...deviations) => {
-      const length = Math.hypot(tx! - fx!, ty! - fy!);
+      const length = distance(tx! - fx!, ty! - fy!);
       const direction = [(tx! - fx!) / length, (ty! - fy!) / length] as const;
-      const { camera, straighten } = seer.at(deviations);
+      const { camera, straighten } = deviations.every((d) => d === 0) ? still : seer.at(deviations);
       const [su, sv] = straighten(u!, v!);
       return likeliestPoint(camera, su, sv, {
         direction,

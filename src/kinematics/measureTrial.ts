@@ -51,7 +51,7 @@ export function assessTrial(input: MeasureInput): {
   checkFrameInterval(input.frameInterval);
   const ordered = orderedFrames([...input.marks, ...input.events]);
   const scale = scaleOrWhy(input);
-  const repeats = markingSd(input.marks);
+  const repeats = input.studyRepeats === undefined ? markingSd([input.marks]) : input.studyRepeats;
   const sdPx = repeats && !input.markSdIsKnown ? repeats.usedPx : input.markSdPx;
   const sources = new Sources();
   const table = new MarkTable(input.marks, sdPx);

@@ -1,7 +1,7 @@
 import type { UncertainPlace } from "../ice/ground.ts";
 import type { EventFrame, Side } from "../study/types.ts";
 import { realSeconds } from "../time/speedFactor.ts";
-import { deriveOne, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
+import { condensed, deriveOne, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
 import { alongLine, leftOfLine, otherSide, sideSign } from "./across.ts";
 import { airbornePoint, markMiddle, type UncertainPoint } from "./airborne.ts";
 import {
@@ -37,7 +37,7 @@ export function midHip(trial: TrialGeometry, frame: number, line: TravelLine): U
       hipHeight(trial, frame),
     );
     refuseSideView(trial, frame, point, line);
-    return point;
+    return { x: condensed(point.x), y: condensed(point.y), z: point.z };
   });
 }
 

@@ -8,6 +8,7 @@ import { EVENT_OFFSET_FRAMES, EVENT_SD_FRAMES, EVENT_SHAPE } from "../time/event
 import { realSeconds } from "../time/speedFactor.ts";
 import {
   calculation,
+  condensed,
   deriveOne,
   exactly,
   linearised,
@@ -15,7 +16,7 @@ import {
   type Uncertain,
   weightedSum,
 } from "../uncertainty/uncertain.ts";
-import { otherSide } from "./across.ts";
+import { distance, otherSide } from "./across.ts";
 import { LIFT_OFF, LIFT_ON, OUTSIDE_HULL, type Prior, WEAVE } from "./priors.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
@@ -135,13 +136,11 @@ export class TrialGeometry {
   bladeAt(stride: StrideEvents, contact: Contact): UncertainPlace {
     const event = contact === "blade_off" ? stride.off : stride.on;
     if (!event) throw new Unmeasurable(noBladeOn(stride));
-    return this.remember(`blade ${contact} ${stride.stride}`, () =>
-      this.lifted(
-        this.bladeOnIce(event.frame, stride.side),
-        contact === "blade_off" ? LIFT_OFF : LIFT_ON,
-        event.frame,
-      ),
-    );
+    return this.remember(`blade ${contact} ${stride.stride}`, () => {
+      const onIce = this.bladeOnIce(event.frame, stride.side);
+      const { x, y } = this.lifted(onIce, contact === "blade_off" ? LIFT_OFF : LIFT_ON, event.frame);
+      return { x: condensed(x), y: condensed(y) };
+    });
   }
 
   /** Blade point of a blade that is on the ice in this frame. */
@@ -270,7 +269,7 @@ export class TrialGeometry {
   speed(line: TravelLine): Uncertain {
     return this.remember(`speed ${line.name}`, () =>
       deriveOne(
-        (ax, ay, bx, by, t0, t1) => Math.hypot(bx - ax, by - ay) / (t1 - t0),
+        (ax, ay, bx, by, t0, t1) => distance(bx - ax, by - ay) / (t1 - t0),
         [line.from.x, line.from.y, line.to.x, line.to.y, ...line.seconds],
       ),
     );

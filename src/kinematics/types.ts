@@ -87,6 +87,8 @@ export interface MeasureInput {
   readonly body: Body;
   /** SD of one mark per coordinate, px, where ten or more points marked repeatedly do not tell better. */
   readonly markSdPx: number;
+  /** What the repeat marks of the whole study tell; absent = what this trial's own do. */
+  readonly studyRepeats?: MarkingSd | null;
   /** Reckon with `markSdPx` whatever the repeat marks say. */
   readonly markSdIsKnown?: boolean;
   /** Places along the lane at which the along-track speed is asked for, metres from the start line. */

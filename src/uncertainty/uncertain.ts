@@ -80,10 +80,15 @@ export class UncertainNode implements Uncertain {
   }
 
   private find(): void {
-    const touched = sweep(this);
+    if (this.inputs.length === 0) {
+      this.known = this.rough;
+      if (this.shape) this.factor = factor95(this.shape.fourth, this.shape.sixth);
+      return;
+    }
+    sweep(this);
     let square = 0;
-    for (const source of touched) square += sums[source]! ** 2;
-    clear(touched);
+    for (let k = 0; k < met; k++) square += sums[touched[k]!]! ** 2;
+    clear();
     this.known = Math.sqrt(square);
     if (fourth !== 0 && square > 0) this.factor = factor95(fourth / square ** 2, sixth / square ** 3);
   }
@@ -251,33 +256,58 @@ export function covariance(a: Uncertain, b: Uncertain): number {
 
 /** Signed change of a value when each source moves by plus one of its own standard deviations. */
 export function contributions(value: Uncertain): Map<number, number> {
-  const touched = sweep(value as UncertainNode);
-  const parts = new Map(touched.map((source) => [source, sums[source]!]));
-  clear(touched);
+  sweep(value as UncertainNode);
+  const parts = new Map<number, number>();
+  for (let k = 0; k < met; k++) parts.set(touched[k]!, sums[touched[k]!]!);
+  clear();
   return parts;
 }
+
+/**
+ * The same number with its contributions added up once, for values that many results are made of. Only for values
+ * whose sources are all normal: how others err would be forgotten.
+ */
+export function condensed(value: Uncertain): Uncertain {
+  const node = value as UncertainNode;
+  sweep(node);
+  const sources = Array.from(touched.subarray(0, met));
+  const parts = sources.map((source) => sums[source]!);
+  clear();
+  return new UncertainNode(node.value, sources, parts, NONE, NONE, { run: itself, inputs: [node] });
+}
+
+const itself = (value?: number) => value!;
 
 // One set of sums is reused for all sweeps: they are many, short, and never nested.
 let sums = new Float64Array(1024);
 let held = new Uint8Array(1024);
+let touched = new Int32Array(1024);
+let met = 0;
+/** Working list of `collect`. */
+const path: UncertainNode[] = [];
+let steps = 0;
 let visit = 0;
 /** Cumulants of what the last sweep met that is not normal. */
 let fourth = 0;
 let sixth = 0;
 
-/** Adds up, by source, what a value owes to it; returns the sources met. `clear` them before the next sweep. */
-function sweep(from: UncertainNode): number[] {
-  const order = inputsFirst([from]);
-  const touched: number[] = [];
+/** Adds up, by source, what a value owes to it, into `sums` of the `met` sources `touched`. `clear` before the next sweep. */
+function sweep(from: UncertainNode): void {
+  visit++;
+  steps = 0;
+  collect(from);
+  const order = path;
   from.adjoint = 1;
   fourth = 0;
   sixth = 0;
-  for (let n = order.length - 1; n >= 0; n--) {
+  for (let n = steps - 1; n >= 0; n--) {
     const node = order[n]!;
     const { adjoint, inputs, slopes, sources, parts, shape } = node;
     node.adjoint = 0;
     if (adjoint === 0) continue;
-    for (let k = 0; k < inputs.length; k++) inputs[k]!.adjoint += adjoint * slopes[k]!;
+    for (let k = 0; k < inputs.length; k++) {
+      if (slopes[k] !== 0) inputs[k]!.adjoint += adjoint * slopes[k]!;
+    }
     if (shape) {
       const part = adjoint * parts[0]!;
       fourth += shape.fourth * part ** 4;
@@ -288,15 +318,25 @@ function sweep(from: UncertainNode): number[] {
       if (source >= sums.length) grow(source);
       if (held[source] === 0) {
         held[source] = 1;
-        touched.push(source);
+        touched[met++] = source;
       }
       sums[source]! += adjoint * parts[k]!;
     }
   }
-  return touched;
 }
 
-/** Everything these values are made of, each once, inputs before what is made of them. */
+/** What a value is linear in, each once, inputs before what is made of them: onto `path`, which is reused. */
+function collect(node: UncertainNode): void {
+  node.visit = visit;
+  const { inputs } = node;
+  for (let k = 0; k < inputs.length; k++) {
+    const input = inputs[k]!;
+    if (input.visit !== visit && input.rough !== 0) collect(input);
+  }
+  path[steps++] = node;
+}
+
+/** Everything these values are calculated from, each once, inputs before what is made of them. */
 export function inputsFirst(roots: readonly UncertainNode[]): UncertainNode[] {
   visit++;
   const order: UncertainNode[] = [];
@@ -313,17 +353,21 @@ export function inputsFirst(roots: readonly UncertainNode[]): UncertainNode[] {
   return order;
 }
 
-function clear(touched: readonly number[]): void {
-  for (const source of touched) {
+function clear(): void {
+  for (let k = 0; k < met; k++) {
+    const source = touched[k]!;
     sums[source] = 0;
     held[source] = 0;
   }
+  met = 0;
 }
 
 function grow(source: number): void {
-  const [oldSums, oldHeld] = [sums, held];
+  const before = { sums, held, touched };
   sums = new Float64Array(2 * source);
   held = new Uint8Array(2 * source);
-  sums.set(oldSums);
-  held.set(oldHeld);
+  touched = new Int32Array(2 * source);
+  sums.set(before.sums);
+  held.set(before.held);
+  touched.set(before.touched);
 }
