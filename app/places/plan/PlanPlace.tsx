@@ -1,3 +1,4 @@
+import { lazy, Suspense } from "react";
 import { useStore } from "zustand";
 import { CAUTIONS } from "../../../src/report/cautions.ts";
 import { setQuestion } from "../../commands/setQuestion.ts";
@@ -13,6 +14,9 @@ import { SkatersCard } from "./SkatersCard.tsx";
 import { TechniquesCard } from "./TechniquesCard.tsx";
 import "../shared/places.css";
 import "./plan.css";
+
+/** Comes after the rest: its distributions are heavy. */
+const HowManyCard = lazy(async () => ({ default: (await import("./HowManyCard.tsx")).HowManyCard }));
 
 /** The test on paper: what is asked, of whom, over which lane, in which order. */
 export function PlanPlace({ session }: PlaceProps) {
@@ -37,6 +41,9 @@ export function PlanPlace({ session }: PlaceProps) {
           <LaneCard session={session} lane={study.lane} />
           <TechniquesCard session={session} study={study} />
           <SkatersCard session={session} skaters={study.skaters} lengths={study.lane.unit} />
+          <Suspense fallback={null}>
+            <HowManyCard study={study} />
+          </Suspense>
           <RunOrderCard session={session} />
           <CameraCard session={session} study={study} readOnly={readOnly} />
           <Card title="Before anybody skates" area="cautions">

@@ -2,6 +2,7 @@ import { Button, NumberInput } from "@mantine/core";
 import { useMemo, useState } from "react";
 import { useStore } from "zustand";
 import { skaterLabels, techniqueLabels } from "../../../src/study/labels.ts";
+import { balanceWords, type OrderBalance, orderBalance } from "../../../src/trials/orderBalance.ts";
 import { runOrder } from "../../../src/trials/runOrder.ts";
 import { makeRunOrder } from "../../commands/makeRunOrder.ts";
 import { hasData } from "../../commands/withStudy.ts";
@@ -13,8 +14,8 @@ import { Card } from "../shared/Card.tsx";
 export function RunOrderCard({ session }: { session: Session }) {
   const whole = useStore(session, (s) => s.whole);
   const { study } = whole;
-  const [repeats, setRepeats] = useState(2);
-  const [seed, setSeed] = useState(1);
+  const [repeats, setRepeats] = useState(study.runOrder?.repeats ?? 2);
+  const [seed, setSeed] = useState(study.runOrder?.seed ?? 1);
   const skaters = useMemo(() => skaterLabels(study, "names"), [study]);
   const techniques = useMemo(() => techniqueLabels(study), [study]);
   const begun = study.trials.some((t) => hasData(whole, t));
@@ -31,6 +32,19 @@ export function RunOrderCard({ session }: { session: Session }) {
       .notes;
   }, [missing, study.skaters, study.techniques, repeats]);
   const rows = study.trials.slice().sort((a, b) => a.order - b.order);
+  const balance = useMemo(
+    () =>
+      study.trials.length === 0
+        ? null
+        : orderBalance(
+            study.trials
+              .slice()
+              .sort((a, b) => a.order - b.order)
+              .map((t) => ({ skater: t.skater, technique: techniques.get(t.technique) ?? t.technique })),
+            [...techniques.values()],
+          ),
+    [study.trials, techniques],
+  );
   return (
     <Card
       title="Run order"
@@ -81,6 +95,7 @@ export function RunOrderCard({ session }: { session: Session }) {
           {note}
         </p>
       ))}
+      {balance && <BalanceTable balance={balance} seed={study.runOrder?.seed ?? null} />}
       {rows.length > 0 && (
         <div className="order-scroll">
           <table className="sheet">
@@ -106,5 +121,43 @@ export function RunOrderCard({ session }: { session: Session }) {
         </div>
       )}
     </Card>
+  );
+}
+
+/** How evenly the order treats the techniques: how many skaters skate each in their 1st, 2nd … trial. */
+function BalanceTable({ balance, seed }: { balance: OrderBalance; seed: number | null }) {
+  const [, places, follows] = balanceWords(balance);
+  return (
+    <div className="order-note">
+      <table className="sheet balance-table" aria-label="Balance of the run order">
+        <thead>
+          <tr>
+            <th>Skaters who skate it in their trial</th>
+            {balance.times[0]?.map((_, i) => (
+              // biome-ignore lint/suspicious/noArrayIndexKey: the column is its number
+              <th key={i} className="right">
+                {i + 1}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {balance.techniques.map((technique, t) => (
+            <tr key={technique}>
+              <td>{technique}</td>
+              {balance.times[t]?.map((n, i) => (
+                // biome-ignore lint/suspicious/noArrayIndexKey: the column is its number
+                <td key={i} className="right number">
+                  {n}
+                </td>
+              ))}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <p className="quiet">
+        {places} {follows} {seed !== null && `Made from seed ${seed}.`}
+      </p>
+    </div>
   );
 }
