@@ -3,7 +3,7 @@ import { fitScale } from "../../src/ice/fitScale.ts";
 import type { Scale } from "../../src/ice/types.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import type { TrialReadings } from "../../src/kinematics/types.ts";
-import { trialInput } from "../../src/study/trialInput.ts";
+import { reckonedMarkSd, trialInput } from "../../src/study/trialInput.ts";
 import type { IceReference, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 
 /** A derived number or the reason why it cannot be had. Any other error is a bug and stays loud. */
@@ -36,7 +36,7 @@ export function trialReading(whole: WholeStudy, trialId: string): Derived<TrialR
   const marks = whole.marks[trialId];
   const speedFactor = trial?.speedFactor;
   const body = whole.study.skaters.find((s) => s.id === trial?.skater)?.body;
-  const { markSdPx } = whole.study;
+  const markSdPx = reckonedMarkSd(whole);
   const last = remembered.get(trialId);
   if (
     last &&

@@ -47,11 +47,12 @@ export function areCopies(repeated: readonly (readonly Mark[])[]): boolean {
 /**
  * Marking SD from repeat marks: pooled within points, both coordinates alike.
  *
+ * @param clips the marks of each trial; points of different trials are different points
  * @returns null with fewer than ten repeated points, or when the repeats are copies
  * @see ISO 5725-2: pooling; the interval is that of a variance, ν s²/χ² (any handbook)
  */
-export function markingSd(marks: readonly Mark[]): MarkingSd | null {
-  const repeated = repeatedPoints(marks);
+export function markingSd(clips: readonly (readonly Mark[])[]): MarkingSd | null {
+  const repeated = clips.flatMap(repeatedPoints);
   if (repeated.length < ENOUGH_POINTS || areCopies(repeated)) return null;
   const rough = roughSd(repeated);
   const slips: string[] = [];

@@ -4,10 +4,12 @@ import { type ObserverScatter, observerScatter } from "../compare/observerScatte
 import { type TrialReliability, trialReliability } from "../compare/trialReliability.ts";
 import type { CompareQuantity, Had } from "../compare/types.ts";
 import { type TimedMeasure, type WithinSkater, withinSkater } from "../compare/withinSkater.ts";
-import { type MarkingSd, markingSd } from "../marks/markingSd.ts";
-import { type Names, skaterLabels, techniqueLabels } from "../study/labels.ts";
-import type { Mark, WholeStudy } from "../study/types.ts";
+import type { MarkingSd } from "../marks/markingSd.ts";
+import { type Names, skaterLabels, techniqueLabels, trialLabel } from "../study/labels.ts";
+import { studyRepeats } from "../study/trialInput.ts";
+import type { WholeStudy } from "../study/types.ts";
 import { type Achieved, achieved } from "../trials/achieved.ts";
+import { trialPairing } from "../trials/clipGateTime.ts";
 import { type CheckQuantity, type ReadingOf, techniqueCheck } from "../trials/techniqueCheck.ts";
 
 /** What time is held against within skaters, in the order shown. */
@@ -26,6 +28,8 @@ export interface CompareDetails {
   /** How well marking repeats, over all clips; null with too few repeats to say. */
   readonly marking: MarkingSd | null;
   readonly observers: Had<ObserverScatter>;
+  /** Clips whose own time does not fit their trial's, in words: what is measured on them may be somebody else's. */
+  readonly contradictions: readonly string[];
   /** Null with only two techniques. */
   readonly many: ManyTechniques | null;
 }
@@ -37,15 +41,25 @@ export interface CompareDetails {
  * @param without trials to leave out, by id
  */
 export function compareDetails(
-  { study, marks }: WholeStudy,
+  whole: WholeStudy,
   quantity: CompareQuantity,
   names: Names,
   readingOf: ReadingOf,
   without: ReadonlySet<string> = new Set(),
 ): CompareDetails | null {
+  const { study, marks } = whole;
   const two = comparedTechniques(study);
   if (!two) return null;
+  const contradicted = study.trials.flatMap(({ id }) => {
+    const reading = readingOf(id);
+    const said = trialPairing(whole, id, reading.ok ? reading.value.strides : []);
+    return said?.code === "pairing-refuted" || said?.code === "pairing-speed"
+      ? [{ id, text: said.text }]
+      : [];
+  });
+  const doubtful = new Set(contradicted.map((t) => t.id));
   const means = (measure: CheckQuantity) => (trial: string) => {
+    if (doubtful.has(trial)) return null;
     const reading = readingOf(trial);
     if (!reading.ok) return null;
     const mean = reading.value.trial[measure];
@@ -84,13 +98,12 @@ export function compareDetails(
     achieved: achieved(check, skated),
     within,
     trials: labels.map((technique) => trialReliability(rows, technique)),
-    marking: markingSd(apart(clips)),
+    marking: studyRepeats({ marks }),
     observers: observerScatter(clips),
+    contradictions: contradicted.map(
+      ({ id, text }) =>
+        `${trialLabel(study, id, names)}: ${text} What is measured on it is left out where time is held against measures and where the techniques' difference is.`,
+    ),
     many: study.techniques.length < 3 ? null : manyTechniques(rows, labels),
   };
-}
-
-/** Frames of different clips must not pass for the same frame: each clip's are moved far beyond those before. */
-function apart(clips: readonly (readonly Mark[])[]): Mark[] {
-  return clips.flatMap((marks, i) => marks.map((m) => ({ ...m, frame: m.frame + 1e8 * i })));
 }

@@ -1,5 +1,6 @@
 import { MeasureError } from "../errors.ts";
 import type { MeasureInput } from "../kinematics/types.ts";
+import { type MarkingSd, markingSd } from "../marks/markingSd.ts";
 import type { TrialMarks, WholeStudy } from "./types.ts";
 
 /** A trial nobody has marked yet. */
@@ -49,5 +50,22 @@ export function trialInput(whole: WholeStudy, trialId: string): MeasureInput {
     speedFactor: trial.speedFactor,
     body: skater?.body ?? {},
     markSdPx: whole.study.markSdPx,
+    studyRepeats: studyRepeats(whole),
   };
+}
+
+const known = new WeakMap<WholeStudy["marks"], MarkingSd | null>();
+
+/** How well this study's marks repeat, from every point marked more than once; null with fewer than ten such points. */
+export function studyRepeats({ marks }: Pick<WholeStudy, "marks">): MarkingSd | null {
+  const found = known.get(marks);
+  if (found !== undefined) return found;
+  const repeats = markingSd(Object.values(marks).map((trial) => trial.marks));
+  known.set(marks, repeats);
+  return repeats;
+}
+
+/** SD of one mark per coordinate that the study is reckoned with, px. */
+export function reckonedMarkSd(whole: WholeStudy): number {
+  return studyRepeats(whole)?.usedPx ?? whole.study.markSdPx;
 }

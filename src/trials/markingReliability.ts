@@ -13,7 +13,7 @@ interface Marking {
 }
 
 export interface QuantityReliability {
-  readonly quantity: StrideQuantity;
+  readonly quantity: MarkedQuantity;
   readonly found: Had<{ readonly value: Reliability }>;
 }
 
@@ -26,12 +26,17 @@ export interface MarkingReliability {
 }
 
 /** Times come from the event frames, which are picked once. */
+type FromEvents = "blade_off_s" | "blade_on_s" | "stride_rate_hz" | "recovery_time_s";
+export type MarkedQuantity = Exclude<StrideQuantity, FromEvents>;
+
 const FROM_EVENTS: readonly StrideQuantity[] = [
   "blade_off_s",
   "blade_on_s",
   "stride_rate_hz",
   "recovery_time_s",
-];
+] satisfies readonly FromEvents[];
+
+const MARKED = STRIDE_QUANTITIES.filter((q): q is MarkedQuantity => !FROM_EVENTS.includes(q));
 
 /**
  * How well strides repeat when a trial is marked again without seeing the first marks: each marking is measured by
@@ -53,7 +58,7 @@ export function markingReliability(whole: WholeStudy): MarkingReliability | null
   return {
     trials: twice.map(({ trial }) => trial),
     markings: count,
-    quantities: STRIDE_QUANTITIES.filter((q) => !FROM_EVENTS.includes(q)).map((quantity) => ({
+    quantities: MARKED.map((quantity) => ({
       quantity,
       found: repeated(measured.flatMap((columns) => rowsOf(columns, quantity))),
     })),

@@ -87,7 +87,7 @@ describe("marking SD from repeat marks", () => {
         }),
       ),
     ).flat();
-    const sd = markingSd(two)!;
+    const sd = markingSd([two])!;
     expect(sd.sdPx).toBeCloseTo(Math.sqrt(25 / 20), 12);
     expect([sd.points, sd.df]).toEqual([10, 20]);
     expect(sd.low).toBeCloseTo(Math.sqrt(25 / 34.169607), 6);
@@ -98,11 +98,11 @@ describe("marking SD from repeat marks", () => {
 
   it("needs ten points; single marks and copies do not count", () => {
     const random = seeded(2);
-    expect(markingSd(marks(9, 2, 1, random))).toBeNull();
-    expect(markingSd(marks(30, 1, 1, random))).toBeNull();
+    expect(markingSd([marks(9, 2, 1, random)])).toBeNull();
+    expect(markingSd([marks(30, 1, 1, random)])).toBeNull();
     const once = marks(12, 1, 1, random);
     const copied = [...once, ...once.map((m) => ({ ...m, pass: 7 }))];
-    expect(markingSd(copied)).toBeNull();
+    expect(markingSd([copied])).toBeNull();
     expect(repeatWarnings(copied, 1.5, null).map((w) => w.code)).toEqual(["repeat-marks-copied"]);
   });
 
@@ -110,7 +110,7 @@ describe("marking SD from repeat marks", () => {
     let held = 0;
     const runs = 2000;
     for (let run = 0; run < runs; run++) {
-      const { low, high } = markingSd(marks(12, 2, 1.3, seeded(run + 1)))!;
+      const { low, high } = markingSd([marks(12, 2, 1.3, seeded(run + 1))])!;
       if (low <= 1.3 && 1.3 <= high) held++;
     }
     // Binomial SE 0.5 %; leaving out slips narrows it a little.
@@ -121,7 +121,7 @@ describe("marking SD from repeat marks", () => {
   it("leaves a slip out, and names two marks that disagree", () => {
     const good = marks(12, 2, 1, seeded(5));
     const slipped = good.map((m, k) => (k === 7 ? { ...m, xPx: m.xPx + 40 } : m));
-    const sd = markingSd(slipped)!;
+    const sd = markingSd([slipped])!;
     expect(sd.slips).toEqual(["the left blade's toe end in frame 13"]);
     expect(sd.sdPx).toBeLessThan(1.5);
     const [warning] = repeatWarnings(slipped, 1, sd);
@@ -133,7 +133,7 @@ describe("marking SD from repeat marks", () => {
 
   it("says so when marks repeat worse than stated", () => {
     const poor = marks(20, 2, 3, seeded(8));
-    const codes = repeatWarnings(poor, 1, markingSd(poor)).map((w) => w.code);
+    const codes = repeatWarnings(poor, 1, markingSd([poor])).map((w) => w.code);
     expect(codes).toContain("marking-worse-than-stated");
   });
 });

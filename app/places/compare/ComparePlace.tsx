@@ -8,6 +8,7 @@ import { type CompareDetails, compareDetails } from "../../../src/report/compare
 import { type StudyAnswer, studyAnswer } from "../../../src/report/studyAnswer.ts";
 import { techniqueLabels } from "../../../src/study/labels.ts";
 import type { Study, WholeStudy } from "../../../src/study/types.ts";
+import { markingReliability } from "../../../src/trials/markingReliability.ts";
 import { EachSkater } from "../../charts/EachSkater.tsx";
 import { TechniqueCheckFigure } from "../../charts/TechniqueCheckFigure.tsx";
 import { setCompared } from "../../commands/setCompared.ts";
@@ -19,6 +20,7 @@ import { Card } from "../shared/Card.tsx";
 import { AnswerCard } from "./AnswerCard.tsx";
 import { CheckTable } from "./CheckTable.tsx";
 import { TechniquesCard, WithinCard } from "./DetailsCard.tsx";
+import { MarkingTable } from "./MarkingTable.tsx";
 import { NumbersTable } from "./NumbersTable.tsx";
 import { ReliabilityCard } from "./ReliabilityCard.tsx";
 import { SkaterTable } from "./SkaterTable.tsx";
@@ -74,7 +76,9 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
     () => detailsOf(whole, comparison.quantity, answer, shown.used),
     [whole, comparison.quantity, answer, shown.used],
   );
+  const repeats = useMemo(() => markingReliability(whole), [whole]);
   const words = QUANTITY_WORDS[comparison.quantity];
+  const worthKnowing = [...(details?.contradictions ?? []), ...shown.worthKnowing.map((w) => w.text)];
   return (
     <>
       <AnswerCard answer={answer} shown={shown}>
@@ -143,14 +147,15 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
                 markSdPx={whole.study.markSdPx}
                 quantity={comparison.quantity}
               />
+              {repeats && <MarkingTable marking={repeats} />}
             </Card>
           </div>
         )}
-        {shown.worthKnowing.length > 0 && (
+        {worthKnowing.length > 0 && (
           <Card title="Worth knowing" area="warnings">
             <ul className="problem-list">
-              {shown.worthKnowing.map((w) => (
-                <li key={w.code}>{w.text}</li>
+              {worthKnowing.map((text) => (
+                <li key={text}>{text}</li>
               ))}
             </ul>
           </Card>

@@ -1,4 +1,5 @@
 import { useStore } from "zustand";
+import { reckonedMarkSd } from "../../../src/study/trialInput.ts";
 import { removeIcePoint } from "../../commands/removeIcePoint.ts";
 import { attempt } from "../../store/attempt.ts";
 import { scaleOf } from "../../store/readings.ts";
@@ -13,7 +14,7 @@ export function IcePointList({ m }: { m: Measuring }) {
   const list = candidates(m.whole, m.trial.id, frame, typed);
   if (list.length === 0) return null;
   const reference = m.marks.iceReference;
-  const scale = reference && m.picture ? scaleOf(reference, m.picture, m.whole.study.markSdPx) : null;
+  const scale = reference && m.picture ? scaleOf(reference, m.picture, reckonedMarkSd(m.whole)) : null;
   const off = (label: string) => {
     const r = scale?.ok
       ? scale.value.residuals.find((k) => k.label === label && (k.frame ?? frame) === frame)

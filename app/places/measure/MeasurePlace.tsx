@@ -2,6 +2,7 @@ import { useCallback, useEffect, useMemo, useState } from "react";
 import { useStore } from "zustand";
 import { MeasureError } from "../../../src/errors.ts";
 import type { Stride } from "../../../src/kinematics/types.ts";
+import { reckonedMarkSd } from "../../../src/study/trialInput.ts";
 import { icePlaces, icePointsOn } from "../../commands/icePoints.ts";
 import { IceMap } from "../../icemap/IceMap.tsx";
 import { Picture } from "../../picture/Picture.tsx";
@@ -110,7 +111,7 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
     [scaling, m.marks, frame, ui.pass],
   );
   const reference = m.marks.iceReference;
-  const scale = reference && m.picture ? scaleOf(reference, m.picture, m.whole.study.markSdPx) : null;
+  const scale = reference && m.picture ? scaleOf(reference, m.picture, reckonedMarkSd(m.whole)) : null;
   const left = scaling ? candidates(m.whole, m.trial.id, frame, ui.typed).filter((c) => !c.marked) : [];
   const likely = useLikely(m, frame);
   const reach = useWantFrame(m, frame);
@@ -209,7 +210,7 @@ function TrialMap({ m, reading }: { m: Measuring; reading: ReturnType<typeof tri
   // Redrawn when the stride changes, not with every frame.
   const current = useStore(m.session, (s) => currentStride(strides, s.frame));
   const reference = m.marks.iceReference;
-  const scale = reference && m.picture ? scaleOf(reference, m.picture, m.whole.study.markSdPx) : null;
+  const scale = reference && m.picture ? scaleOf(reference, m.picture, reckonedMarkSd(m.whole)) : null;
   return (
     <IceMap
       lane={m.whole.study.lane}

@@ -1,6 +1,7 @@
 import { Checkbox } from "@mantine/core";
 import { useState } from "react";
 import { useStore } from "zustand";
+import { reckonedMarkSd } from "../../../src/study/trialInput.ts";
 import type { IceReference } from "../../../src/study/types.ts";
 import { setCameraMoves } from "../../commands/setCameraMoves.ts";
 import { attempt } from "../../store/attempt.ts";
@@ -103,7 +104,7 @@ function replaces(kind: IceReference["kind"], way: Way): boolean {
 function lensOf(m: Measuring) {
   const reference = m.marks.iceReference;
   if (!reference || !m.picture) return null;
-  const scale = scaleOf(reference, m.picture, m.whole.study.markSdPx);
+  const scale = scaleOf(reference, m.picture, reckonedMarkSd(m.whole));
   return scale.ok ? scale.value.summary.lens : null;
 }
 
@@ -117,7 +118,7 @@ function Fit({ m }: { m: Measuring }) {
         sure, or a known length.
       </p>
     );
-  const scale = scaleOf(reference, m.marks.picture, m.whole.study.markSdPx);
+  const scale = scaleOf(reference, m.marks.picture, reckonedMarkSd(m.whole));
   if (!scale.ok) return <p className="care">{scale.error.coach}</p>;
   const { summary, residuals } = scale.value;
   const size = (r: { dxPx: number; dyPx: number }) => Math.hypot(r.dxPx, r.dyPx);

@@ -1,6 +1,7 @@
 import { Tooltip } from "@mantine/core";
 import { useStore } from "zustand";
 import type { TrialReadings } from "../../../src/kinematics/types.ts";
+import { reckonedMarkSd } from "../../../src/study/trialInput.ts";
 import { asAsked } from "../../../src/trials/asAsked.ts";
 import { UndoButtons } from "../../frame/UndoButtons.tsx";
 import type { Derived } from "../../store/readings.ts";
@@ -112,7 +113,7 @@ function scaleWords(m: Measuring): { tone: string | undefined; words: string; wh
     };
   const count = referenceWords(reference);
   if (!m.marks.picture) return { tone: "care", words: `Ice: ${count}`, why: open };
-  const scale = scaleOf(reference, m.marks.picture, m.whole.study.markSdPx);
+  const scale = scaleOf(reference, m.marks.picture, reckonedMarkSd(m.whole));
   if (!scale.ok)
     return { tone: "bad", words: `Ice: ${count}, no scale`, why: `${scale.error.coach} ${open}` };
   const { summary } = scale.value;
