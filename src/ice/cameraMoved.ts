@@ -1,7 +1,7 @@
 import type { Warning } from "../kinematics/types.ts";
 import type { IcePoint, IceRecheck } from "../study/types.ts";
+import type { PlaneFit } from "./fitPlane.ts";
 import { predicted } from "./judgePoints.ts";
-import type { PointFit } from "./pointFit.ts";
 
 /** An ice point that is farther than this from its place on a later frame means that the camera was moved, px. */
 const STILL_PX = 3;
@@ -14,12 +14,12 @@ const STILL_PX = 3;
 export function movedCamera(
   rechecks: readonly IceRecheck[],
   points: readonly IcePoint[],
-  fit: PointFit,
+  plane: PlaneFit,
 ): Warning[] {
   const shifts = rechecks.flatMap((again) => {
     const point = points.find((p) => p.label === again.label);
     if (!point) return [];
-    const [u, v] = predicted(fit, point);
+    const [u, v] = predicted(plane, point);
     return [{ ...again, px: Math.hypot(again.xPx - u, again.yPx - v) }];
   });
   const worst = shifts.reduce<(typeof shifts)[number] | null>((a, b) => (a && a.px >= b.px ? a : b), null);

@@ -2,6 +2,7 @@ import { MeasureError } from "../errors.ts";
 import type { LensSummary } from "../kinematics/types.ts";
 import type { IcePoint, Lens } from "../study/types.ts";
 import { K95 } from "../uncertainty/uncertain.ts";
+import type { PlaneFit } from "./fitPlane.ts";
 import { isOneToOne } from "./lens.ts";
 import { fitThroughLens, type PointFit } from "./pointFit.ts";
 
@@ -22,8 +23,9 @@ export interface LensChoice {
   readonly lens: LensSummary;
 }
 
-export function freedomOf(fit: PointFit): number {
-  return 2 * fit.pairs.length - 8 - fit.plane.lens.find;
+/** Degrees of freedom left by the plane of so many points. */
+export function freedomOf(plane: PlaneFit, count: number): number {
+  return 2 * count - 8 - plane.lens.find;
 }
 
 /**
@@ -105,7 +107,7 @@ function bentFit(
  * @see Schwarz (1978), Annals of Statistics 6, 461-464
  */
 function gains(before: PointFit, after: PointFit): boolean {
-  const unit = Math.max(1, after.plane.chiSquare / Math.max(1, freedomOf(after)));
+  const unit = Math.max(1, after.plane.chiSquare / Math.max(1, freedomOf(after.plane, after.pairs.length)));
   const gain = (before.plane.chiSquare - after.plane.chiSquare) / unit;
   return gain > Math.max(LEAST_GAIN, Math.log(2 * after.pairs.length));
 }

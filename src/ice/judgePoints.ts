@@ -2,6 +2,7 @@ import type { IcePoint, Lens } from "../study/types.ts";
 import { type Blamed, blame, fitOrNull, POOR, type Without } from "./badPoint.ts";
 import { checkIcePoints } from "./checkIcePoints.ts";
 import { chooseLens, freedomOf, type LensChoice } from "./chooseLens.ts";
+import { fitPlane, type PlaneFit } from "./fitPlane.ts";
 import { iceToPicture, invert } from "./homography.ts";
 import { distort, undistort } from "./lens.ts";
 import { fitThroughLens, type PointFit } from "./pointFit.ts";
@@ -30,23 +31,23 @@ export function judgePoints(
 ): Judged {
   const choice = chooseLens(points, picture, markSdPx, given);
   const plain = choice.fit.plane.lens.find > 0 ? fitThroughLens(points, picture, markSdPx, null) : choice.fit;
-  const plainMisfit = misfitOf(plain);
+  const plainMisfit = misfitOf(plain.plane, points.length);
   // Six points leave the rest two degrees of freedom.
   if (plainMisfit <= POOR || points.length < 6)
-    return { ...choice, blamed: null, misfit: misfitOf(choice.fit) };
-  const candidates = points.map((p) => leaveOut(points, p, picture, markSdPx, given));
+    return { ...choice, blamed: null, misfit: misfitOf(choice.fit.plane, points.length) };
+  const candidates = points.map((p) => leaveOut(points, p, picture, markSdPx, plain));
   const blamed = blame(candidates);
   if (choice.fit === plain) return { ...choice, blamed, misfit: plainMisfit };
-  if (!blamed) return { ...choice, blamed, misfit: misfitOf(choice.fit) };
+  if (!blamed) return { ...choice, blamed, misfit: misfitOf(choice.fit.plane, points.length) };
   // A left-out point costs two observations, a coefficient one parameter.
   const least = Math.min(...candidates.map((c) => c?.restChiSquare ?? Number.POSITIVE_INFINITY));
   const price = Math.log(2 * points.length);
   const lensPays = choice.fit.plane.chiSquare + choice.fit.plane.lens.find * price < least + 2 * price;
-  if (lensPays) return { ...choice, blamed: null, misfit: misfitOf(choice.fit) };
+  if (lensPays) return { ...choice, blamed: null, misfit: misfitOf(choice.fit.plane, points.length) };
   const why =
     "One ice point disagrees with the others, so they can't tell the lens distortion; none is taken out.";
   const orLens =
-    misfitOf(choice.fit) <= POOR
+    misfitOf(choice.fit.plane, points.length) <= POOR
       ? ` A lens that bends lines (k1 = ${choice.fit.plane.lens.lens.k1.toFixed(2)}) would explain it as well; more ice points tell which.`
       : "";
   return {
@@ -57,48 +58,50 @@ export function judgePoints(
   };
 }
 
-function misfitOf(fit: PointFit): number {
-  const freedom = freedomOf(fit);
-  return freedom > 0 ? Math.sqrt(fit.plane.chiSquare / freedom) : 0;
+function misfitOf(plane: PlaneFit, count: number): number {
+  const freedom = freedomOf(plane, count);
+  return freedom > 0 ? Math.sqrt(plane.chiSquare / freedom) : 0;
 }
 
+/** Plane only: who is to blame does not depend on what camera it is. */
 function leaveOut(
   points: readonly IcePoint[],
   point: IcePoint,
   picture: Picture,
   markSdPx: number,
-  given: Lens | undefined,
+  all: PointFit,
 ): Without | null {
   const rest = points.filter((p) => p !== point);
-  const fit = fitOrNull(() => {
+  const plane = fitOrNull(() => {
     checkIcePoints(rest, picture, markSdPx);
-    return fitThroughLens(rest, picture, markSdPx, given ?? null);
+    const pairs = all.pairs.filter((_, k) => points[k] !== point);
+    return fitPlane(pairs, all.plane.lens);
   });
-  if (!fit) return null;
-  const off = predicted(fit, point);
+  if (!plane) return null;
+  const off = predicted(plane, point);
   return {
     name: point.label,
     offPx: Math.hypot(off[0] - point.xPx, off[1] - point.yPx),
-    restPx: rmsPx(residualsOf(rest, fit)),
-    restMisfit: misfitOf(fit),
-    restChiSquare: fit.plane.chiSquare,
+    restPx: rmsPx(residualsOf(rest, plane)),
+    restMisfit: misfitOf(plane, rest.length),
+    restChiSquare: plane.chiSquare,
   };
 }
 
 /** Where the fit says a place on the ice is marked, px. */
 export function predicted(
-  fit: PointFit,
+  plane: PlaneFit,
   p: { readonly x: number; readonly y: number },
 ): readonly [number, number] {
-  const [u, v] = iceToPicture(fit.plane.homography, p.x, p.y);
-  return distort(fit.plane.lens.lens, fit.plane.lens.frame, u, v);
+  const [u, v] = iceToPicture(plane.homography, p.x, p.y);
+  return distort(plane.lens.lens, plane.lens.frame, u, v);
 }
 
-export function residualsOf(points: readonly IcePoint[], fit: PointFit): IceResidual[] {
-  const inverse = invert(fit.plane.homography);
-  const bent = fit.plane.lens;
+export function residualsOf(points: readonly IcePoint[], plane: PlaneFit): IceResidual[] {
+  const inverse = invert(plane.homography);
+  const bent = plane.lens;
   return points.map((p) => {
-    const [u, v] = predicted(fit, p);
+    const [u, v] = predicted(plane, p);
     const [x, y] = iceToPicture(inverse, ...undistort(bent.lens, bent.frame, p.xPx, p.yPx));
     return { label: p.label, dxPx: p.xPx - u, dyPx: p.yPx - v, distance: Math.hypot(x - p.x, y - p.y) };
   });

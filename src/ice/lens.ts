@@ -20,7 +20,10 @@ export function distort(lens: Lens, frame: LensFrame, u: number, v: number): rea
   return [frame.cx + frame.focalPx * x * stretch, frame.cy + frame.focalPx * y * stretch];
 }
 
-/** The inverse of `distort`, by fixed-point iteration to 1e-12 of the focal length. */
+/**
+ * The inverse of `distort`: the radius by Newton's method, to the last digits. Within the picture of a lens that
+ * `isOneToOne` it nears the answer from one side only.
+ */
 export function undistort(
   lens: Lens,
   frame: LensFrame,
@@ -28,22 +31,19 @@ export function undistort(
   v: number,
 ): readonly [u: number, v: number] {
   if (isStraight(lens)) return [u, v];
-  const seenX = (u - frame.cx) / frame.focalPx;
-  const seenY = (v - frame.cy) / frame.focalPx;
-  let x = seenX;
-  let y = seenY;
-  for (let round = 0; round < 100; round++) {
-    const stretch = radial(lens, x * x + y * y);
-    const moved = Math.hypot(seenX / stretch - x, seenY / stretch - y);
-    x = seenX / stretch;
-    y = seenY / stretch;
-    if (moved < 1e-13) break;
+  const seen = Math.hypot(u - frame.cx, v - frame.cy) / frame.focalPx;
+  let r = seen;
+  for (let round = 0; round < 60; round++) {
+    const step = (r * radial(lens, r * r) - seen) / growth(lens, r * r);
+    r -= step;
+    if (!(Math.abs(step) > 1e-16 * seen)) break;
   }
-  return [frame.cx + frame.focalPx * x, frame.cy + frame.focalPx * y];
+  const stretch = radial(lens, r * r);
+  return [frame.cx + (u - frame.cx) / stretch, frame.cy + (v - frame.cy) / stretch];
 }
 
 /** Whether the lens leaves points where they are. */
-function isStraight(lens: Lens): boolean {
+export function isStraight(lens: Lens): boolean {
   return lens.k1 === 0 && !lens.k2;
 }
 
@@ -54,10 +54,15 @@ function isStraight(lens: Lens): boolean {
 export function isOneToOne(lens: Lens, seen: number): boolean {
   for (let r = 0; r < 10 * seen; r += seen / 50) {
     const r2 = r * r;
-    if (1 + 3 * lens.k1 * r2 + 5 * (lens.k2 ?? 0) * r2 * r2 <= 0) return false;
+    if (growth(lens, r2) <= 0) return false;
     if (r * radial(lens, r2) >= seen) return true;
   }
   return false;
+}
+
+/** Growth of the seen radius with the true one. */
+function growth(lens: Lens, r2: number): number {
+  return 1 + 3 * lens.k1 * r2 + 5 * (lens.k2 ?? 0) * r2 * r2;
 }
 
 function radial(lens: Lens, r2: number): number {

@@ -34,7 +34,7 @@ export function pointScale(
   const { points, rechecks = [] } = reference;
   checkIcePoints(points, picture, markSdPx);
   const { fit, lens, blamed, misfit } = judgePoints(points, picture, markSdPx, given);
-  const residuals = residualsOf(points, fit);
+  const residuals = residualsOf(points, fit.plane);
   const worst = residuals.reduce((a, b) => (Math.hypot(b.dxPx, b.dyPx) > Math.hypot(a.dxPx, a.dyPx) ? b : a));
   if (misfit > 3) {
     const which = blamed ? blamed.text : `${worst.label} is the worst (${pxOff(worst)}).`;
@@ -53,7 +53,7 @@ export function pointScale(
     ...outsidePicture(points, picture),
     ...poorFit(misfit, worst, blamed?.text),
     ...focalDisagreement(fit, widen),
-    ...movedCamera(rechecks, points, fit),
+    ...movedCamera(rechecks, points, fit.plane),
   ];
   const inverse = invert(fit.plane.homography);
   return {

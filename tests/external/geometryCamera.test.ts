@@ -133,6 +133,16 @@ describe("lens distortion", () => {
     }
   });
 
+  it("is undone up to where the lens folds", () => {
+    // k1 = -0.3: r - 0.3 r³ turns at r = 1 / √0.9 = 1.0541, seen at 0.7027. At 0.70 the slope is down to a twentieth.
+    const strong = { k1: -0.3 };
+    for (const seen of [0.3, 0.6, 0.69, 0.7]) {
+      const [u] = undistort(strong, { cx: 0, cy: 0, focalPx: 1 }, seen, 0);
+      expect(u - 0.3 * u ** 3).toBeCloseTo(seen, 13);
+      expect(u).toBeLessThan(1.0541);
+    }
+  });
+
   it("is taken out of ice points by fitScale, focal length included", () => {
     const lens = { k1: -0.12, k2: 0.03 };
     const points = icePoints(false).map((p) => {

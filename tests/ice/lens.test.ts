@@ -57,11 +57,11 @@ describe("lens distortion found from ice points", () => {
     expect(found.k2).toBeCloseTo(0.1, 3);
   });
 
-  it("is within its interval, and places within theirs, in 90 of 100 noisy pictures or more", () => {
+  it("is within its interval, and places within theirs, in 45 of 50 noisy pictures or more", () => {
     const lens = { k1: -0.15 };
     let coefficient = 0;
     let place = 0;
-    for (let seed = 1; seed <= 100; seed++) {
+    for (let seed = 1; seed <= 50; seed++) {
       const scale = scaleOf(points(lens, "side", 1, seed));
       const found = scale.summary.lens!;
       if (!("from" in found)) throw new Error(found.why);
@@ -70,8 +70,8 @@ describe("lens distortion found from ice points", () => {
       const on = scale.ground(new Sources()).place({ u: exactly(mark.xPx), v: exactly(mark.yPx) }, 0)!;
       if (Math.abs(on.y.value + 0.8) <= on.y.u95) place++;
     }
-    expect(coefficient).toBeGreaterThanOrEqual(90);
-    expect(place).toBeGreaterThanOrEqual(90);
+    expect(coefficient).toBeGreaterThanOrEqual(45);
+    expect(place).toBeGreaterThanOrEqual(45);
   });
 
   it("is claimed of a straight lens in no more than a few noisy pictures of a hundred", () => {
@@ -96,7 +96,7 @@ describe("lens distortion found from ice points", () => {
 
   it("is offered where six points cannot tell it from one bad point", () => {
     let offered = 0;
-    for (let seed = 1; seed <= 30; seed++) {
+    for (let seed = 1; seed <= 15; seed++) {
       const list = points({ k1: -0.2 }, "diagonal", 1, seed, 3);
       try {
         const { lens } = scaleOf(list).summary;

@@ -4,7 +4,7 @@ import { fitScale } from "../../src/ice/fitScale.ts";
 import type { FittedScale } from "../../src/ice/ground.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import type { FramePoints, IcePoint } from "../../src/study/types.ts";
-import { deriveOne, exactly, Sources } from "../../src/uncertainty/uncertain.ts";
+import { covariance, deriveOne, exactly, Sources } from "../../src/uncertainty/uncertain.ts";
 import { byDefinition } from "../helpers/definitions.ts";
 import { type Panning, pannedTrial } from "../helpers/pannedTrial.ts";
 import { seeded } from "../helpers/random.ts";
@@ -107,9 +107,9 @@ const changed = (
 ) => frames.map((f, k) => (which(f, k) ? { ...f, points: change(f.points) } : f));
 
 describe("what a moving camera's ice points leave open", () => {
-  it("holds the truth: places, and distances between two frames, in 93 of 100 or more", () => {
+  it("holds the truth: places, and distances between two frames, in 92 of 100 or more", () => {
     let [inside, apart, of] = [0, 0, 0];
-    for (let seed = 1; seed <= 40; seed++) {
+    for (let seed = 1; seed <= 25; seed++) {
       const { iceFrames, cameraIn } = filmed("45 from behind", { noisePx: 1, random: seeded(seed) });
       const ground = scaleOf(iceFrames).ground(new Sources());
       const places = [1, 4, 7, 10].map((k) => {
@@ -126,7 +126,7 @@ describe("what a moving camera's ice points leave open", () => {
         if (Math.abs(along.value - (other.x - places[k]!.x)) <= along.u95) apart++;
       }
     }
-    // Binomial, 160 of 95 %: below 93 % with probability 0.15 only by chance; frames of one fit hang together.
+    // 100 of 95 %; frames of one fit hang together, so chance reaches a little lower than the binomial 91.
     expect(inside / of).toBeGreaterThanOrEqual(0.92);
     expect(apart / of).toBeGreaterThanOrEqual(0.92);
   });
@@ -234,6 +234,21 @@ describe("laws of a moving camera's scale", () => {
     const [a, b] = [moving.toIce(at, frame)!, alone.toIce(at)!];
     expect(Math.hypot(a.x - b.x, a.y - b.y)).toBeLessThan(0.05);
     expect(moving.summary.camera!.u95FocalPx).toBeLessThan(alone.summary.camera!.u95FocalPx);
+  });
+
+  it("knows how far a place moves with its mark", () => {
+    const { frame } = iceFrames[3]!;
+    const sources = new Sources();
+    const [u, v] = [sources.add(900, 0.5), sources.add(700, 0.5)];
+    const place = base.ground(sources).place({ u, v }, frame)!;
+    const slope = (axis: "x" | "y", dx: number, dy: number) => {
+      const at = (k: number) => base.toIce({ xPx: 900 + k * dx, yPx: 700 + k * dy }, frame)![axis];
+      return (at(0.01) - at(-0.01)) / 0.02;
+    };
+    for (const axis of ["x", "y"] as const) {
+      expect(covariance(place[axis], u) / 0.25).toBeCloseTo(slope(axis, 1, 0), 7);
+      expect(covariance(place[axis], v) / 0.25).toBeCloseTo(slope(axis, 0, 1), 7);
+    }
   });
 
   it("goes from the picture to the ice and back, in its own frame only", () => {

@@ -1,6 +1,6 @@
 import type { FramePoints, IcePoint, Lens } from "../../study/types.ts";
 import { type Camera, nudged, project } from "../camera.ts";
-import { distort } from "../lens.ts";
+import { distort, isStraight } from "../lens.ts";
 import { type Group, type GroupedFit, groupedLeastSquares, type Spread } from "./groupedLeastSquares.ts";
 
 /** What is taken to change from frame to frame, and what of the lens is to be found. */
@@ -108,7 +108,7 @@ export function fitMovingCamera(
 /** Where the camera, looking through its lens, sees a point of the ice; px. */
 export function see(camera: Camera, lens: Lens, x: number, y: number, z = 0): readonly [number, number] {
   const [u, v] = project(camera, x, y, z);
-  return lens.k1 === 0 && !lens.k2 ? [u, v] : distort(lens, camera, u, v);
+  return isStraight(lens) ? [u, v] : distort(lens, camera, u, v);
 }
 
 function cameraAt(
