@@ -9,6 +9,7 @@ import {
   readKnownLengthCsv,
   readMarksCsv,
 } from "../../src/study/tables.ts";
+import { rowsOfTrial } from "../../src/study/trialRows.ts";
 import type { IceReference } from "../../src/study/types.ts";
 import { clipGateTime } from "../../src/trials/clipGateTime.ts";
 import { randomNumbers } from "../../src/uncertainty/randomNumbers.ts";
@@ -38,6 +39,9 @@ const OPTIONS = {
     "speed-factor": text,
     photocell: text,
     gates: text,
+    trial: text,
+    "mark-sd-stated": text,
+    "frame-interval": text,
   },
   json: { type: "boolean" },
 } as const;
@@ -54,12 +58,15 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
   --ice F             ice_points.csv: label,x_px,y_px,ice_x_m,ice_y_m
   --known-length F    known_length.csv: x1_px,y1_px,x2_px,y2_px,length_m
   --ice-frames F      ice_points_frames.csv: the same with a leading frame, for a camera that pans or zooms
+  --trial ID          whose rows to read, where the tables hold several trials told apart by a column trial
   --picture WxH       size of the picture as displayed, pixels
   --body LIST         hip_height=0.80,upper_arm=0.31,forearm=0.26,stature=1.75 (metres, any of them)
   --mark-sd PX        standard uncertainty of one mark per coordinate (${DEFAULT_MARK_SD_PX})
+  --mark-sd-stated PX the same, where ten or more points marked again do not tell better (what a study does)
   --lens K1[,K2]      radial lens coefficients, when known; otherwise found from six or
                       more ice points where these clearly show them
   --speed-factor K    the clip plays K times slower than life (1)
+  --frame-interval S  clip seconds between frames, when known; otherwise from the times in the tables
   --photocell S --gates X0,X1
                       checks the clip's own time between two gates (metres along the lane) against the photocells'
   --seed N            beside every number what 10,000 drawn errors say of it (Monte Carlo, JCGM 101): in the JSON
@@ -91,8 +98,10 @@ async function measureTables(values: Values, io: Io): Promise<number> {
   const picture = pictureOption(need("picture"));
   const body = values.body === undefined ? {} : bodyOption(values.body);
   const lens = values.lens === undefined ? {} : { lens: lensOption(values.lens) };
-  const markSdPx =
-    values["mark-sd"] === undefined ? DEFAULT_MARK_SD_PX : positiveOption("--mark-sd", values["mark-sd"]);
+  if (values["mark-sd"] !== undefined && values["mark-sd-stated"] !== undefined)
+    throw new UsageError("Give --mark-sd or --mark-sd-stated, not both.");
+  const markSd = values["mark-sd"] ?? values["mark-sd-stated"];
+  const markSdPx = markSd === undefined ? DEFAULT_MARK_SD_PX : positiveOption("--mark-sd", markSd);
   const speedFactor =
     values["speed-factor"] === undefined ? 1 : positiveOption("--speed-factor", values["speed-factor"]);
   const seed = seedOption(values.seed);
@@ -104,11 +113,15 @@ async function measureTables(values: Values, io: Io): Promise<number> {
       : null;
   const iceReference = await iceReferenceFrom(values);
 
-  const marks = await readTableFile(marksFile, readMarksCsv);
+  const marks = await readTableFile(marksFile, (text) => readMarksCsv(ownRows(text, values)));
   const clock = frameClock(marks);
-  const events = await readTableFile(eventsFile, (text) => readEventsCsv(text, clock.timeOf));
+  const events = await readTableFile(eventsFile, (text) =>
+    readEventsCsv(ownRows(text, values), clock.timeOf),
+  );
+  const interval = values["frame-interval"];
+  const frameInterval = interval === undefined ? null : positiveOption("--frame-interval", interval);
   const whole = {
-    ...{ marks, events, iceReference, picture, frameInterval: null, speedFactor, body, markSdPx },
+    ...{ marks, events, iceReference, picture, frameInterval, speedFactor, body, markSdPx },
     ...lens,
     ...(values["mark-sd"] !== undefined && { markSdIsKnown: true }),
     ...(check && { gates: check.gates }),
@@ -123,6 +136,10 @@ async function measureTables(values: Values, io: Io): Promise<number> {
   return 1;
 }
 
+function ownRows(text: string, { trial }: Values): string {
+  return rowsOfTrial(text, trial ?? null);
+}
+
 async function iceReferenceFrom(values: Values): Promise<IceReference> {
   const given = (["ice", "ice-frames", "known-length"] as const).filter((name) => values[name] !== undefined);
   if (given.length !== 1) {
@@ -131,14 +148,21 @@ async function iceReferenceFrom(values: Values): Promise<IceReference> {
     );
   }
   if (values.ice !== undefined)
-    return { kind: "ice-points", points: await readTableFile(values.ice, readIcePointsCsv) };
+    return {
+      kind: "ice-points",
+      points: await readTableFile(values.ice, (text) => readIcePointsCsv(ownRows(text, values))),
+    };
   if (values["known-length"] !== undefined)
     return {
       kind: "known-lengths",
-      lengths: await readTableFile(values["known-length"], readKnownLengthCsv),
+      lengths: await readTableFile(values["known-length"], (text) =>
+        readKnownLengthCsv(ownRows(text, values)),
+      ),
     };
   return {
     kind: "ice-points-by-frame",
-    frames: await readTableFile(values["ice-frames"]!, readIcePointFramesCsv),
+    frames: await readTableFile(values["ice-frames"]!, (text) =>
+      readIcePointFramesCsv(ownRows(text, values)),
+    ),
   };
 }

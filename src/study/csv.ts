@@ -204,7 +204,7 @@ function withLines(rows: readonly (readonly string[])[]): { line: number; cells:
 }
 
 /** d3-dsv reads on after a misplaced quote and loses text; RFC 4180 has no such cell. Null when all is well. */
-function lineOfBadQuote(text: string): number | null {
+export function lineOfBadQuote(text: string): number | null {
   const cell = /(?:"[^"]*(?:""[^"]*)*"|[^",\r\n]*)(?:,|\r\n|\n|\r|$)/y;
   let at = 0;
   while (at < text.length) {

@@ -1,0 +1,117 @@
+import { comparedTechniques, compareStudy } from "../../compare/compareStudy.ts";
+import type { CompareQuantity, Comparison, Had } from "../../compare/types.ts";
+import type { Names } from "../../study/labels.ts";
+import { STRIDE_QUANTITIES, type WholeStudy } from "../../study/types.ts";
+import { type CheckQuantity, type ReadingOf, techniqueCheck } from "../../trials/techniqueCheck.ts";
+import { type Cell, type Column, number, type Table, text, whole } from "./table.ts";
+
+const QUANTITIES: readonly CompareQuantity[] = [
+  "time_s",
+  ...(STRIDE_QUANTITIES.filter((q) => q !== "blade_off_s" && q !== "blade_on_s") as CheckQuantity[]),
+];
+
+interface Compared {
+  readonly used: "all" | "as asked";
+  readonly c: Comparison;
+}
+
+const COMPARED: readonly Column[] = [
+  text("quantity", "what is compared", { required: true }),
+  text("trials_used", "all valid trials, or only those that were not found to be otherwise than asked", {
+    required: true,
+    choices: ["all", "as asked"],
+  }),
+  text("a", "technique a", { required: true }),
+  text("b", "technique b", { required: true }),
+];
+
+/** `differences` (one skater a row) and `comparisons` (one quantity a row), of the study's two techniques. */
+export function comparisonTables({ study }: WholeStudy, names: Names, readingOf: ReadingOf): Table[] {
+  const two = comparedTechniques(study);
+  if (!two) return [];
+  const wrong = new Set(
+    techniqueCheck(study, two, names, readingOf)
+      .trials.filter((t) => t.asked.answer === "no")
+      .map((t) => t.trial.id),
+  );
+  const compared = QUANTITIES.flatMap((quantity): Compared[] => {
+    const meanOf = (trial: string) => {
+      const reading = readingOf(trial);
+      if (!reading.ok || quantity === "time_s") return null;
+      const mean = reading.value.trial[quantity];
+      return "why" in mean ? null : mean.mean;
+    };
+    const asked = { quantity, meanOf, names };
+    return [
+      { used: "all", c: compareStudy(study, asked) },
+      ...(wrong.size === 0
+        ? []
+        : [{ used: "as asked" as const, c: compareStudy(study, { ...asked, without: wrong }) }]),
+    ];
+  });
+  return [differencesTable(compared), summaryTable(compared)];
+}
+
+function differencesTable(compared: readonly Compared[]): Table {
+  return {
+    name: "differences",
+    title: "Each skater's means with both techniques and their difference, b minus a",
+    key: ["quantity", "trials_used", "skater"],
+    refersTo: [{ column: "skater", table: "skaters", key: "skater" }],
+    columns: [
+      ...COMPARED,
+      text("skater", "key of `skaters`", { required: true }),
+      number("a_mean", "mean with technique a, in the quantity's unit", ""),
+      number("b_mean", "mean with technique b, in the quantity's unit", ""),
+      number("difference", "b minus a", ""),
+      number("difference_u95", "half-width of its 95 % interval, from the typical error of one trial", ""),
+      whole("n_a", "trials in a_mean"),
+      whole("n_b", "trials in b_mean"),
+      text("verdict", "beyond what is worth it"),
+      text("why", "why this verdict"),
+    ],
+    rows: compared.flatMap(({ used, c }) =>
+      c.pairs.map((p): Cell[] => [
+        ...[c.quantity, used, c.a, c.b, p.skater],
+        ...[p.a, p.b, p.difference, p.u95.value, p.nA, p.nB, p.verdict, p.why],
+      ]),
+    ),
+  };
+}
+
+function summaryTable(compared: readonly Compared[]): Table {
+  const value = (had: Had<{ readonly value: number }>): Cell => had.value;
+  const interval = (c: Comparison): Cell[] =>
+    c.meanDifference.value === null || "why" in c.meanDifference.ci95
+      ? [null, null]
+      : [...c.meanDifference.ci95];
+  return {
+    name: "comparisons",
+    title: "Both techniques compared over skaters, b minus a; blank = it cannot be had from this many",
+    key: ["quantity", "trials_used"],
+    columns: [
+      ...COMPARED,
+      whole("n", "skaters", { required: true }),
+      number("mean_difference", "b minus a, mean over skaters, in the quantity's unit", ""),
+      number("ci95_low", "lower end of its 95 % interval", ""),
+      number("ci95_high", "upper end of its 95 % interval", ""),
+      number("sd_of_differences", "SD of the skaters' differences", ""),
+      number("t", "mean difference in its own standard errors", ""),
+      whole("df", "degrees of freedom of t"),
+      number("p_t", "two-sided p of t", ""),
+      number("p_sign_flip", "exact two-sided p of all sign flips", ""),
+      number("smallest_possible_p_sign_flip", "the smallest this many skaters could give", ""),
+      number("g_z", "effect size with small-sample correction", ""),
+      number("typical_error", "SD of repeats of one skater and one technique", ""),
+      number("mdc95_single", "smallest change of one trial beyond its scatter (95 %)", ""),
+      number("smallest_worthwhile", "smallest difference worth having", ""),
+    ],
+    rows: compared.map(({ used, c }): Cell[] => [
+      ...[c.quantity, used, c.a, c.b, c.n],
+      c.meanDifference.value,
+      ...interval(c),
+      ...[value(c.sd), value(c.t), value(c.df), value(c.pT), value(c.pSignFlip), value(c.smallestPSignFlip)],
+      ...[c.gZ.value, c.typicalError.value, value(c.mdc95Single), c.smallestWorthwhile.value],
+    ]),
+  };
+}

@@ -1,0 +1,198 @@
+import type { TrialReadings } from "../../kinematics/types.ts";
+import { type Names, skaterLabels, techniqueLabels, typedText } from "../../study/labels.ts";
+import { STRIDE_QUANTITIES, type WholeStudy } from "../../study/types.ts";
+import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
+import { OF_TRIAL, SIDE, STRIDE, TRIAL, VALID } from "./peopleTables.ts";
+import { isPosition, QUANTITY_UNITS, readingCells, strideColumns, what } from "./quantityColumns.ts";
+import { type Cell, number, type Table, text, whole } from "./table.ts";
+
+const MEANS = STRIDE_QUANTITIES.filter((q) => q !== "blade_off_s" && q !== "blade_on_s") as CheckQuantity[];
+
+/** `trials`: each timed trial with what it was measured from and its means. */
+export function trialsTable(
+  { study, marks }: WholeStudy,
+  names: Names,
+  readingOf: ReadingOf,
+  keys: ReadonlyMap<string, string>,
+): Table {
+  const [skaters, techniques] = [skaterLabels(study, names), techniqueLabels(study)];
+  return {
+    name: "trials",
+    title: "Every trial: its time, what it was measured from, and its means over strides",
+    key: ["trial"],
+    refersTo: [{ column: "skater", table: "skaters", key: "skater" }],
+    columns: [
+      TRIAL,
+      whole("order", "place in the run order", { required: true }),
+      text("skater", "key of `skaters`", { required: true }),
+      text("technique", "as in `techniques`", { required: true }),
+      whole("repeat", "1, 2 … within skater and technique", { required: true }),
+      number("time_s", "photocell time; blank = not skated", "s"),
+      VALID,
+      text("as_asked", "does it show the technique asked for", { choices: ["yes", "no", "can't tell"] }),
+      text("as_asked_why", "why"),
+      text("note", "what was noted"),
+      number("speed_factor", "clip seconds per real second", ""),
+      whole("picture_width_px", "picture as displayed", { unit: "px" }),
+      whole("picture_height_px", "picture as displayed", { unit: "px" }),
+      number("frame_interval_s", "median time between frames, clip seconds", "s"),
+      number("lens_k1", "radial lens coefficient given by hand", ""),
+      number("lens_k2", "radial lens coefficient given by hand", ""),
+      number("mark_sd_stated_px", "standard uncertainty of one mark, as the study says", "px"),
+      number(
+        "mark_sd_px",
+        "the same as reckoned with: from points marked again where there are enough",
+        "px",
+      ),
+      text("scale", "kind of ice reference"),
+      whole("scale_points", "points or lengths of the ice reference"),
+      number("scale_rms_px", "misfit of the ice reference", "px"),
+      ...MEANS.flatMap((q) => [
+        number(q, `mean over strides: ${what(q)}`, QUANTITY_UNITS[q]),
+        number(`${q}_u95`, "half-width of the mean's 95 % interval", QUANTITY_UNITS[q]),
+        number(`${q}_sd`, "SD between strides", QUANTITY_UNITS[q]),
+        whole(`${q}_n`, "strides in the mean"),
+      ]),
+    ],
+    rows: study.trials
+      .slice()
+      .sort((a, b) => a.order - b.order)
+      .map((trial): Cell[] => {
+        const technique = study.techniques.find((t) => t.id === trial.technique);
+        const picture = marks[trial.id]?.picture;
+        const reference = marks[trial.id]?.iceReference;
+        const lens = reference && reference.kind !== "known-lengths" ? reference.lens : undefined;
+        const reading = readingOf(trial.id);
+        const readings = reading.ok ? reading.value : null;
+        const asked = technique && trialAsAsked(trial, technique, readingOf);
+        return [
+          keys.get(trial.id) ?? trial.id,
+          trial.order,
+          skaters.get(trial.skater) ?? trial.skater,
+          typedText(study, techniques.get(trial.technique) ?? trial.technique, names),
+          trial.repeat,
+          trial.time,
+          trial.valid,
+          asked?.answer,
+          asked?.why,
+          typedText(study, trial.note ?? "", names),
+          trial.speedFactor,
+          picture?.width,
+          picture?.height,
+          picture?.frameInterval,
+          lens?.k1,
+          lens?.k2,
+          study.markSdPx,
+          readings?.marking.sdPx,
+          readings?.scale?.kind,
+          readings?.scale?.points,
+          readings?.scale?.rmsPx,
+          ...MEANS.flatMap((q): Cell[] => {
+            const mean = readings?.trial[q];
+            return mean && "mean" in mean ? [mean.mean, mean.u95, mean.sd, mean.n] : [null, null, null, null];
+          }),
+        ];
+      }),
+  };
+}
+
+/** `strides`: one push a row. */
+export function stridesTable(
+  { study }: WholeStudy,
+  readingOf: ReadingOf,
+  keys: ReadonlyMap<string, string>,
+): Table {
+  const sides = ["left", "right"] as const;
+  return {
+    name: "strides",
+    title: "Every stride: one push, ending at that blade's blade-off",
+    key: ["trial", "stride"],
+    refersTo: OF_TRIAL,
+    columns: [
+      TRIAL,
+      STRIDE,
+      SIDE,
+      whole("blade_off_frame", "last frame in which the pushing blade touches the ice", { required: true }),
+      whole("blade_on_frame", "first frame in which the recovering blade touches the ice"),
+      number("blade_off_x_m", "blade point at blade-off, along the lane from the start line", "m"),
+      number("blade_off_y_m", "blade point at blade-off, to the skater's left of the lane's middle", "m"),
+      number("blade_on_x_m", "blade point at blade-on, along the lane", "m"),
+      number("blade_on_y_m", "blade point at blade-on, to the left", "m"),
+      ...STRIDE_QUANTITIES.flatMap(strideColumns),
+      ...sides.flatMap((side) => [
+        number(`arm_swing_direction_deg_${side}`, "0 = straight along, 90 = across", "°"),
+        number(`arm_swing_direction_deg_${side}_u95`, "half-width of the 95 % interval", "°"),
+        number(`arm_swing_angle_deg_${side}`, "between the arm's two extremes", "°"),
+        number(`arm_swing_angle_deg_${side}_u95`, "half-width of the 95 % interval", "°"),
+      ]),
+      number("along_track_speed_m_s", "around this stride", "m/s"),
+      number("along_track_speed_m_s_u95", "half-width of the 95 % interval", "m/s"),
+    ],
+    rows: measured(study, readingOf).flatMap(({ id, readings }) =>
+      readings.strides.map((s): Cell[] => [
+        keys.get(id) ?? id,
+        s.stride,
+        s.side,
+        s.blade_off_frame,
+        s.blade_on_frame,
+        s.off?.x,
+        s.off?.y,
+        s.on?.x,
+        s.on?.y,
+        ...STRIDE_QUANTITIES.flatMap((q) => readingCells(s.readings[q], isPosition(q))),
+        ...sides.flatMap((side) => [
+          ...readingCells(s.armSwingDirectionDeg[side], false),
+          ...readingCells(s.armSwingAngleDeg[side], false),
+        ]),
+        ...readingCells(s.alongTrackSpeed, false),
+      ]),
+    ),
+  };
+}
+
+/** `refused`: every number of `trials` and `strides` that could not be had, and why. */
+export function refusedTable(
+  { study }: WholeStudy,
+  readingOf: ReadingOf,
+  keys: ReadonlyMap<string, string>,
+): Table {
+  return {
+    name: "refused",
+    title: "What could not be had, and why",
+    refersTo: OF_TRIAL,
+    columns: [
+      TRIAL,
+      whole("stride", "blank: the trial's mean, or the whole trial"),
+      text("quantity", "column of `strides` or `trials`; blank: the whole trial"),
+      text("why", "the reason and, where there is one, what to do", { required: true }),
+    ],
+    rows: study.trials.flatMap((trial): Cell[][] => {
+      const key = keys.get(trial.id) ?? trial.id;
+      const reading = readingOf(trial.id);
+      if (!reading.ok) return [[key, null, null, reading.error.coach]];
+      const { strides, trial: means } = reading.value;
+      return [
+        ...MEANS.flatMap((q): Cell[][] => {
+          const mean = means[q];
+          return "why" in mean ? [[key, null, q, mean.why]] : [];
+        }),
+        ...strides.flatMap((s) =>
+          STRIDE_QUANTITIES.flatMap((q): Cell[][] => {
+            const value = s.readings[q];
+            return value.value === null ? [[key, s.stride, q, value.why]] : [];
+          }),
+        ),
+      ];
+    }),
+  };
+}
+
+function measured(
+  study: WholeStudy["study"],
+  readingOf: ReadingOf,
+): { id: string; readings: TrialReadings }[] {
+  return study.trials.flatMap(({ id }) => {
+    const reading = readingOf(id);
+    return reading.ok ? [{ id, readings: reading.value }] : [];
+  });
+}

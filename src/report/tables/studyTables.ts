@@ -1,0 +1,47 @@
+import { writeTable } from "../../study/csv.ts";
+import { type Names, typedText } from "../../study/labels.ts";
+import type { WholeStudy } from "../../study/types.ts";
+import type { ReadingOf } from "../../trials/techniqueCheck.ts";
+import { comparisonTables } from "./comparisonTables.ts";
+import { dataPackage } from "./dataPackage.ts";
+import { trialKeys } from "./keys.ts";
+import { markedTables } from "./markedTables.ts";
+import { refusedTable, stridesTable, trialsTable } from "./measuredTables.ts";
+import { skatersTable, techniquesTable } from "./peopleTables.ts";
+import type { Cell, Table } from "./table.ts";
+
+/** Every table of a study. Under codes no name of a skater or observer, and no name of a clip, is in them. */
+export function studyTables(whole: WholeStudy, names: Names, readingOf: ReadingOf): Table[] {
+  const keys = trialKeys(whole.study, names);
+  return [
+    skatersTable(whole, names),
+    techniquesTable(whole, names),
+    trialsTable(whole, names, readingOf, keys),
+    stridesTable(whole, readingOf, keys),
+    ...comparisonTables(whole, names, readingOf),
+    refusedTable(whole, readingOf, keys),
+    ...markedTables(whole, names, keys),
+  ];
+}
+
+/** The tables as files of one folder: RFC 4180 CSV and the `datapackage.json` that says what is in them. */
+export function tableFiles(
+  whole: WholeStudy,
+  names: Names,
+  readingOf: ReadingOf,
+): { readonly name: string; readonly content: string }[] {
+  const tables = studyTables(whole, names, readingOf);
+  const title = typedText(whole.study, whole.study.question, names) || "A study of skating strides";
+  return [
+    ...tables.map((t) => ({ name: `${t.name}.csv`, content: csvText(t) })),
+    { name: "datapackage.json", content: `${JSON.stringify(dataPackage(tables, title), null, 2)}\n` },
+  ];
+}
+
+function csvText({ columns, rows }: Table): string {
+  const cell = (value: Cell) => (typeof value === "boolean" ? (value ? "yes" : "no") : value);
+  return writeTable(
+    columns.map((c) => c.name),
+    rows.map((row) => row.map(cell)),
+  );
+}

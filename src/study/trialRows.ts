@@ -1,0 +1,45 @@
+import { csvFormatRow, csvParseRows } from "d3-dsv";
+import { MeasureError } from "../errors.ts";
+import { lineOfBadQuote } from "./csv.ts";
+
+/**
+ * One trial's rows of a table that may hold several, told apart by a column `trial`. Other rows become blank lines,
+ * so that what is wrong is still told by its line. A table without that column is left as it is.
+ *
+ * @param trial null = not said: then the table must hold one trial only
+ * @throws {MeasureError} `several-trials`, `no-such-trial`
+ */
+export function rowsOfTrial(text: string, trial: string | null): string {
+  const content = text.replace(/^\uFEFF/, "");
+  // Left for the table's reader to complain about: split here it would lose text unnoticed.
+  if (lineOfBadQuote(content) !== null) return text;
+  const rows = csvParseRows(content);
+  const column = rows[0]?.findIndex((name) => name.trim() === "trial") ?? -1;
+  if (column < 0) return text;
+  const trials = [...new Set(rows.slice(1).flatMap((row) => row[column]?.trim() || []))];
+  const wanted = trial ?? (trials.length === 1 ? trials[0] : undefined);
+  const list = trials.join(", ");
+  if (wanted === undefined || !trials.includes(wanted)) {
+    if (trials.length === 0) return text;
+    throw trial === null
+      ? new MeasureError(
+          "several-trials",
+          `rowsOfTrial needs to know which of ${trials.length} trials`,
+          `This table holds ${trials.length} trials. Say which one is meant: --trial with one of ${list}.`,
+          { trials },
+        )
+      : new MeasureError(
+          "no-such-trial",
+          `rowsOfTrial finds no trial ${trial}`,
+          `This table holds no trial "${trial}". It holds ${list}.`,
+          { trials },
+        );
+  }
+  const lines = (row: readonly string[]) =>
+    row.reduce((sum, cell) => sum + (cell.match(/\r\n|\r|\n/g)?.length ?? 0), 0);
+  return rows
+    .map((row, k) =>
+      k === 0 || row[column]?.trim() === wanted ? csvFormatRow(row) : "\r\n".repeat(lines(row)),
+    )
+    .join("\r\n");
+}

@@ -1,0 +1,264 @@
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { csvParseRows } from "d3-dsv";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { tableFiles } from "../../src/report/tables/studyTables.ts";
+import { blademark } from "../helpers/commandLine.ts";
+import { DEMO, demo, readingsOf } from "../helpers/demoReadings.ts";
+
+/** The Frictionless standard's own JavaScript reader; it carries the published version-1 profiles. */
+const { Package } = createRequire(import.meta.url)("datapackage") as {
+  Package: {
+    load(
+      descriptor: string,
+      options: { basePath?: string; strict: boolean },
+    ): Promise<{
+      valid: boolean;
+      errors: readonly { message: string }[];
+      resources: readonly {
+        name: string;
+        read(options: { keyed: true; relations?: boolean }): Promise<Record<string, unknown>[]>;
+      }[];
+    }>;
+  };
+};
+
+interface Field {
+  readonly name: string;
+  readonly type: string;
+  readonly unit?: string;
+}
+interface Descriptor {
+  readonly resources: readonly {
+    readonly name: string;
+    readonly path: string;
+    readonly schema: { readonly fields: readonly Field[] };
+  }[];
+}
+
+const whole = demo();
+const odd = '=HYPERLINK("x"), said "hm",\r\nüñí';
+const study = {
+  ...whole.study,
+  trials: whole.study.trials.map((t, k) => (k === 1 ? { ...t, note: odd } : t)),
+};
+const readingOf = readingsOf(whole);
+const files = tableFiles({ ...whole, study }, "names", readingOf);
+const descriptor = JSON.parse(files.find((f) => f.name === "datapackage.json")!.content) as Descriptor;
+const csv = (name: string) => files.find((f) => f.name === `${name}.csv`)!.content;
+let folder: string;
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), "blademark-test-"));
+  for (const { name, content } of files) writeFileSync(join(folder, name), content);
+});
+
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+describe("the tables", () => {
+  // RFC 4180, section 2: rules 1 (CRLF), 3 (header), 4 (same number of fields), 5-7 (quoting). Read by d3-dsv.
+  it("are RFC 4180", () => {
+    for (const { path, schema } of descriptor.resources) {
+      const text = csv(path.replace(/\.csv$/, ""));
+      expect(text.endsWith("\r\n"), path).toBe(true);
+      expect(
+        text.replace(/\r\n/g, "").replace(odd.replaceAll('"', '""').replace("\r\n", ""), ""),
+        path,
+      ).not.toMatch(/[\r\n]/);
+      const [head, ...rows] = csvParseRows(text);
+      expect(head).toEqual(schema.fields.map((f) => f.name));
+      for (const row of rows) expect(row, path).toHaveLength(head!.length);
+    }
+    const trials = csvParseRows(csv("trials"));
+    expect(trials[2]![trials[0]!.indexOf("note")]).toBe(`'${odd}`);
+  });
+
+  it("say the unit of every number that has one", () => {
+    const unit: Record<string, string> = { m: "m", s: "s", px: "px", hz: "1/s", deg: "°" };
+    for (const { schema } of descriptor.resources)
+      for (const field of schema.fields) {
+        const suffix = /_(m_s|m|s|px|hz|deg)(_left|_right)?(_u95|_sd|_at_frame)?$/.exec(field.name)?.[1];
+        const expected = suffix === "m_s" ? "m/s" : suffix ? unit[suffix] : undefined;
+        if (expected) expect(field.unit, field.name).toBe(expected);
+      }
+  });
+
+  // Data Package 1.0: specs.frictionlessdata.io/schemas/tabular-data-package.json, as packed in `datapackage`.
+  it("are a Tabular Data Package by its published profile, every cell of its stated type", async () => {
+    const made = await Package.load(join(folder, "datapackage.json"), { basePath: folder, strict: false });
+    expect(made.errors.map((e) => e.message)).toEqual([]);
+    expect(made.valid).toBe(true);
+    const strides = await made.resources
+      .find((r) => r.name === "strides")!
+      .read({ keyed: true, relations: true });
+    const expected = whole.study.trials.flatMap(({ id }) => {
+      const reading = readingOf(id);
+      return reading.ok ? reading.value.strides.map((s) => s.readings.stride_width_m.value) : [];
+    });
+    expect(strides.map((row) => row.stride_width_m)).toEqual(expected);
+    for (const resource of made.resources) await resource.read({ keyed: true });
+  });
+
+  it("would be told from one that is not", async () => {
+    const { resources, ...rest } = descriptor;
+    const broken = JSON.stringify({ ...rest, resources: resources.map(({ path: _, ...r }) => r) });
+    writeFileSync(join(folder, "broken.json"), broken);
+    const made = await Package.load(join(folder, "broken.json"), { basePath: folder, strict: false });
+    expect(made.valid).toBe(false);
+  });
+
+  it("without names hold no name of a skater, an observer or a clip", () => {
+    const coded = tableFiles(whole, "codes", readingOf)
+      .map((f) => f.content)
+      .join("\n");
+    for (const { name, id } of whole.study.skaters) {
+      expect(coded).not.toMatch(new RegExp(`\\b(${name}|${id})\\b`, "i"));
+    }
+    for (const { name } of whole.study.clips) expect(coded).not.toContain(name);
+  });
+});
+
+describe("a study exported to tables and measured by `measure`", () => {
+  it("gives the numbers of the study, digit for digit", async () => {
+    const rows = csvParseRows(csv("trials"));
+    const cell = (row: readonly string[], name: string) => row[rows[0]!.indexOf(name)]!;
+    const skaters = csvParseRows(csv("skaters"));
+    const done: string[] = [];
+    for (const row of rows.slice(1)) {
+      const trial = cell(row, "trial");
+      if (cell(row, "scale_points") === "") continue;
+      const skater = skaters.find((s) => s[0] === cell(row, "skater"))!;
+      const body = ["hip_height", "upper_arm", "forearm", "stature"].flatMap((name, k) =>
+        skater[k + 1] === "" ? [] : [`${name}=${skater[k + 1]}`],
+      );
+      const kinds: Record<string, readonly [string, string]> = {
+        "ice-points": ["--ice", "ice_points"],
+        "ice-points-by-frame": ["--ice-frames", "ice_points_frames"],
+        "known-lengths": ["--known-length", "known_length"],
+      };
+      const [option, table] = kinds[cell(row, "scale")]!;
+      const ran = await blademark(
+        ...["measure", "--json", "--trial", trial],
+        ...["--marks", join(folder, "marks.csv"), "--events", join(folder, "events.csv")],
+        ...[option, join(folder, `${table}.csv`)],
+        ...["--picture", `${cell(row, "picture_width_px")}x${cell(row, "picture_height_px")}`],
+        ...["--frame-interval", cell(row, "frame_interval_s"), "--speed-factor", cell(row, "speed_factor")],
+        ...["--body", body.join(","), "--mark-sd-stated", cell(row, "mark_sd_stated_px")],
+      );
+      expect(ran.said).toBe("");
+      const fromStudy = await blademark("measure", DEMO, trial, "--json");
+      const [tables, folderSays] = [ran, fromStudy].map(
+        (r) => JSON.parse(r.out) as { strides: unknown; trial: unknown; scale: unknown },
+      );
+      expect(tables!.scale).toEqual(folderSays!.scale);
+      expect(tables!.marking).toEqual(folderSays!.marking);
+      expect(tables!.strides).toEqual(folderSays!.strides);
+      expect(tables!.trial).toEqual(folderSays!.trial);
+      done.push(trial);
+    }
+    expect(done.length).toBeGreaterThanOrEqual(8);
+  }, 60_000);
+
+  it("asks which trial is meant", async () => {
+    const ran = await blademark(
+      ...["measure", "--marks", join(folder, "marks.csv"), "--events", join(folder, "events.csv")],
+      ...["--ice", join(folder, "ice_points.csv"), "--picture", "1280x720"],
+    );
+    expect(ran.status).toBe(1);
+    expect(ran.said).toMatch(/holds \d+ trials.*--trial/);
+  });
+});
+
+/** Column → sum of its numbers and count of its filled cells, as the interpreter reads the table. */
+type Sums = Record<string, { readonly n: number; readonly sum: number; readonly kind: string }>;
+
+function ownSums(name: string): Sums {
+  const [head, ...rows] = csvParseRows(csv(name));
+  const fields = descriptor.resources.find((r) => r.name === name)!.schema.fields;
+  return Object.fromEntries(
+    head!.flatMap((column, k) => {
+      if (!["number", "integer"].includes(fields[k]!.type)) return [];
+      const cells = rows.map((row) => row[k]!).filter((c) => c !== "");
+      return [[column, { n: cells.length, sum: cells.reduce((s, c) => s + Number(c), 0), kind: "number" }]];
+    }),
+  );
+}
+
+const PYTHON = `
+import csv, json, sys, os
+folder, name = sys.argv[1:]
+package = json.load(open(os.path.join(folder, "datapackage.json"), encoding="utf-8"))
+fields = next(r for r in package["resources"] if r["name"] == name)["schema"]["fields"]
+rows = list(csv.DictReader(open(os.path.join(folder, name + ".csv"), encoding="utf-8", newline=""), strict=True))
+out = {}
+for f in fields:
+    if f["type"] in ("number", "integer"):
+        cast = int if f["type"] == "integer" else float
+        cells = [cast(r[f["name"]]) for r in rows if r[f["name"]] != ""]
+        out[f["name"]] = {"n": len(cells), "sum": sum(cells), "kind": "number"}
+print(json.dumps({"sums": out, "units": {f["name"]: f["unit"] for f in fields if "unit" in f}, "notes": [r.get("note") for r in rows]}))
+`;
+
+const R = `
+a <- commandArgs(trailingOnly = TRUE)
+d <- read.csv(file.path(a[1], paste0(a[2], ".csv")), na.strings = "", check.names = FALSE, fileEncoding = "UTF-8")
+for (n in names(d)) if (is.numeric(d[[n]])) {
+  x <- d[[n]][!is.na(d[[n]])]
+  cat(n, "\\t", length(x), "\\t", format(sum(x), digits = 17), "\\n", sep = "")
+}
+`;
+
+describe("read back by other programs", () => {
+  const has = (program: string) => spawnSync(program, ["--version"]).status === 0;
+  const [python, r] = [
+    has("/usr/bin/python3") ? "/usr/bin/python3" : has("python3") ? "python3" : null,
+    has("Rscript"),
+  ];
+
+  // Python's csv and json modules: PSF documentation, "strict=True raises on bad CSV input".
+  it.skipIf(python === null)(
+    `Python's csv module reads the same numbers, types and units${python ? "" : " (COULD NOT RUN: no python3 here)"}`,
+    () => {
+      for (const name of ["trials", "strides", "marks", "events", "ice_points", "comparisons"]) {
+        const ran = spawnSync(python!, ["-c", PYTHON, folder, name], { encoding: "utf8" });
+        expect(ran.stderr).toBe("");
+        const said = JSON.parse(ran.stdout) as { sums: Sums; units: Record<string, string>; notes: string[] };
+        agree(said.sums, ownSums(name));
+        if (name === "trials") expect(said.notes[1]).toBe(`'${odd}`);
+        if (name === "strides") expect(said.units.stride_width_m).toBe("m");
+      }
+    },
+  );
+
+  // R: `read.csv` gives a numeric column only where every filled cell is a number.
+  it.skipIf(!r)(
+    `R's read.csv reads the same numbers${r ? "" : " (COULD NOT RUN: no R here; Debian: apt-get install r-base-core)"}`,
+    () => {
+      for (const name of ["trials", "strides", "marks", "comparisons"]) {
+        const ran = spawnSync("Rscript", ["-e", R, folder, name], { encoding: "utf8" });
+        expect(ran.stderr).toBe("");
+        const said = Object.fromEntries(
+          ran.stdout
+            .trim()
+            .split("\n")
+            .map((line) => line.split("\t"))
+            .map(([column, n, sum]) => [column!, { n: Number(n), sum: Number(sum), kind: "number" }]),
+        );
+        const own = ownSums(name);
+        // A column without a single value is no column of numbers to R.
+        agree(said, Object.fromEntries(Object.entries(own).filter(([, v]) => v.n > 0)));
+      }
+    },
+  );
+});
+
+function agree(said: Sums, own: Sums): void {
+  expect(Object.keys(said)).toEqual(Object.keys(own));
+  for (const [column, { n, sum }] of Object.entries(own)) {
+    expect(said[column]!.n, column).toBe(n);
+    expect(Math.abs(said[column]!.sum - sum), column).toBeLessThan(1e-9 * Math.max(1, Math.abs(sum)));
+  }
+}
