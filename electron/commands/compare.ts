@@ -160,6 +160,7 @@ function detailWords(whole: WholeStudy, quantity: CompareQuantity, readingOf: Re
   return [
     ...(details.achieved.value === null ? [details.achieved.why] : details.achieved.words),
     ...details.within.flatMap(({ measure, line }) => (line.value === null ? [] : withinWords(line, measure))),
+    ...details.contradictions,
     ...(details.many ? manyWords(details.many, quantity) : []),
   ].filter((sentence, i, all) => all.indexOf(sentence) === i);
 }

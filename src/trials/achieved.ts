@@ -1,4 +1,4 @@
-import { plusMinus } from "../compare/numbers.ts";
+import { countWord, plusMinus } from "../compare/numbers.ts";
 import { QUANTITY_WORDS } from "../compare/quantityWords.ts";
 import type { Comparison, Had } from "../compare/types.ts";
 import { formatNumber, withUnit } from "../uncertainty/format.ts";
@@ -49,7 +49,7 @@ export function achieved(check: TechniqueCheck, skated: Comparison): Had<Achieve
       ? withUnit(formatNumber(size, 2), unit)
       : plusMinus(size, (mean.ci95[1] - mean.ci95[0]) / 2, unit);
   const way = mean.value / asked < 0 ? ", the wrong way" : "";
-  const who = skated.n === 1 ? "one skater" : `${skated.n} skaters`;
+  const who = `${countWord(skated.n)} ${skated.n === 1 ? "skater" : "skaters"}`;
   return {
     value: mean.value / asked,
     ci95,

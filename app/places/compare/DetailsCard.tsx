@@ -14,7 +14,12 @@ export function WithinCard({ within }: Pick<CompareDetails, "within">) {
   return (
     <>
       <p>{said}</p>
-      {caution && <p className="quiet">{caution}</p>}
+      {caution && (
+        <p className="quiet">
+          {caution} Of the {within.length} measures below, one stands out by chance alone in about one study
+          of five.
+        </p>
+      )}
       <div className="sheet-scroll">
         <table className="sheet details-table">
           <thead>

@@ -14,6 +14,7 @@ import { sentenceOf, tryCommand } from "../shared/tryCommand.ts";
 import { AsAskedChip } from "./AsAskedChip.tsx";
 import { ClipCell } from "./ClipCell.tsx";
 import { NoteCell } from "./NoteCell.tsx";
+import { PairingSaid } from "./PairingSaid.tsx";
 import { TrialMenu } from "./TrialMenu.tsx";
 
 export interface TimesSheetProps {
@@ -119,6 +120,7 @@ export function TimesSheet({ session, shell, clips, doubts, onDrop, onTable }: T
                     state={clipState(states, trial.clip ?? null)}
                     label={label}
                   />
+                  {trial.clip !== undefined && <PairingSaid whole={whole} trial={trial.id} />}
                 </td>
                 <td>
                   {technique && trial.clip !== undefined && (

@@ -1,0 +1,25 @@
+import { Tooltip } from "@mantine/core";
+import type { WholeStudy } from "../../../src/study/types.ts";
+import { trialPairing } from "../../../src/trials/clipGateTime.ts";
+import { trialReading } from "../../store/readings.ts";
+
+/**
+ * What the clip's own gate-to-gate time says against the photocells. A contradiction is read, not hovered for; what
+ * can't be checked yet is left unsaid here, Measure says what is missing.
+ */
+export function PairingSaid({ whole, trial }: { whole: WholeStudy; trial: string }) {
+  const reading = trialReading(whole, trial);
+  const said = trialPairing(whole, trial, reading.ok ? reading.value.strides : []);
+  if (!said || said.code === "pairing-not-checked") return null;
+  if (said.code === "pairing") {
+    return (
+      <Tooltip label={said.text}>
+        {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the sentence must be within reach of the keyboard */}
+        <span className="quiet clip-state" tabIndex={0}>
+          fits the time
+        </span>
+      </Tooltip>
+    );
+  }
+  return <p className="bad clip-said">{said.text}</p>;
+}
