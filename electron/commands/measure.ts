@@ -1,6 +1,8 @@
 import { resolve } from "node:path";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { measureTrialDrawn } from "../../src/kinematics/measureTrialDrawn.ts";
+import type { MeasureInput } from "../../src/kinematics/types.ts";
+import { markingSd } from "../../src/marks/markingSd.ts";
 import { DEFAULT_MARK_SD_PX } from "../../src/study/newStudy.ts";
 import {
   readEventsCsv,
@@ -9,7 +11,7 @@ import {
   readKnownLengthCsv,
   readMarksCsv,
 } from "../../src/study/tables.ts";
-import { rowsOfTrial } from "../../src/study/trialRows.ts";
+import { rowsOfTrial, trialsIn } from "../../src/study/trialRows.ts";
 import type { IceReference } from "../../src/study/types.ts";
 import { clipGateTime } from "../../src/trials/clipGateTime.ts";
 import { randomNumbers } from "../../src/uncertainty/randomNumbers.ts";
@@ -113,7 +115,7 @@ async function measureTables(values: Values, io: Io): Promise<number> {
       : null;
   const iceReference = await iceReferenceFrom(values);
 
-  const marks = await readTableFile(marksFile, (text) => readMarksCsv(ownRows(text, values)));
+  const { marks, studyRepeats } = await readTableFile(marksFile, (text) => marksOf(text, values));
   const clock = frameClock(marks);
   const events = await readTableFile(eventsFile, (text) =>
     readEventsCsv(ownRows(text, values), clock.timeOf),
@@ -123,6 +125,7 @@ async function measureTables(values: Values, io: Io): Promise<number> {
   const whole = {
     ...{ marks, events, iceReference, picture, frameInterval, speedFactor, body, markSdPx },
     ...lens,
+    ...(studyRepeats !== undefined && { studyRepeats }),
     ...(values["mark-sd"] !== undefined && { markSdIsKnown: true }),
     ...(check && { gates: check.gates }),
   };
@@ -134,6 +137,14 @@ async function measureTables(values: Values, io: Io): Promise<number> {
   // Times and rates are printed all the same, but metres were asked for and cannot be had.
   io.say(`No scale of the ice. ${readings.scaleWhy}`);
   return 1;
+}
+
+/** One trial's marks. Where the table holds a study's trials, points marked again in any of them tell the marking SD. */
+function marksOf(text: string, values: Values): Pick<MeasureInput, "marks" | "studyRepeats"> {
+  const marks = readMarksCsv(ownRows(text, values));
+  const trials = trialsIn(text);
+  if (trials.length < 2) return { marks };
+  return { marks, studyRepeats: markingSd(trials.map((trial) => readMarksCsv(rowsOfTrial(text, trial)))) };
 }
 
 function ownRows(text: string, { trial }: Values): string {

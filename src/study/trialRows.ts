@@ -14,9 +14,9 @@ export function rowsOfTrial(text: string, trial: string | null): string {
   // Left for the table's reader to complain about: split here it would lose text unnoticed.
   if (lineOfBadQuote(content) !== null) return text;
   const rows = csvParseRows(content);
-  const column = rows[0]?.findIndex((name) => name.trim() === "trial") ?? -1;
+  const column = trialColumn(rows);
   if (column < 0) return text;
-  const trials = [...new Set(rows.slice(1).flatMap((row) => row[column]?.trim() || []))];
+  const trials = trialsOf(rows, column);
   const wanted = trial ?? (trials.length === 1 ? trials[0] : undefined);
   const list = trials.join(", ");
   if (wanted === undefined || !trials.includes(wanted)) {
@@ -42,4 +42,19 @@ export function rowsOfTrial(text: string, trial: string | null): string {
       k === 0 || row[column]?.trim() === wanted ? csvFormatRow(row) : "\r\n".repeat(lines(row)),
     )
     .join("\r\n");
+}
+
+/** The trials of a table with a column `trial`, in the order they come; none where it has no such column. */
+export function trialsIn(text: string): string[] {
+  const rows = csvParseRows(text.replace(/^\uFEFF/, ""));
+  const column = trialColumn(rows);
+  return column < 0 ? [] : trialsOf(rows, column);
+}
+
+function trialColumn(rows: readonly (readonly string[])[]): number {
+  return rows[0]?.findIndex((name) => name.trim() === "trial") ?? -1;
+}
+
+function trialsOf(rows: readonly (readonly string[])[], column: number): string[] {
+  return [...new Set(rows.slice(1).flatMap((row) => row[column]?.trim() || []))];
 }
