@@ -64,6 +64,10 @@ const NO_FACTS: ClipFacts = {
 
 const FRAME = /\bn: *\d+ pts: *(NOPTS|-?\d+) .*? sar:(\d+)\/(\d+) s:(\d+)x(\d+) i:(\S) iskey:(\d) type:(\S)/;
 
+/** Damage that ffmpeg speaks of more softly than of an error: lost packets, and pictures mended by the decoder. */
+const DAMAGE =
+  /\b(corrupt decoded frame|corrupt input packet|Packet corrupt|concealing \d+ .*errors|Missing reference)\b/;
+
 /**
  * A reader to be fed line by line; `onFrame` is called for every frame the decoder gives, in order.
  * The log object fills as lines come.
@@ -97,6 +101,9 @@ export function readDecodeLog(onFrame: (frame: DecodedFrame) => void): {
     log,
     line(text) {
       const level = /\[(info|warning|error|fatal|panic)\] /.exec(text);
+      // Also behind a message that ends without a new line.
+      const base = /\bconfig in time_base: (\d+)\/(\d+)/.exec(text);
+      if (base) log.timebase = { num: Number(base[1]), den: Number(base[2]) };
       if (text.includes("Parsed_showinfo")) {
         const frame = FRAME.exec(text);
         if (frame) {
@@ -115,8 +122,6 @@ export function readDecodeLog(onFrame: (frame: DecodedFrame) => void): {
           });
           return;
         }
-        const base = /config in time_base: (\d+)\/(\d+)/.exec(text);
-        if (base) log.timebase = { num: Number(base[1]), den: Number(base[2]) };
         return;
       }
       const input = /\[info\] Input #0, (.+?), from /.exec(text);
@@ -129,14 +134,10 @@ export function readDecodeLog(onFrame: (frame: DecodedFrame) => void): {
       } else if (inInput) inputLine(text);
       // Of our own output, not of the clip: the null muxer minds times that do not advance.
       if (/non monotonically increasing dts to muxer/.test(text)) return;
-      if (level && level[1] !== "info" && level[1] !== "warning") {
-        log.problems.push({
-          nearFrame: decoding ? log.frames : null,
-          text: text.replace(/\[[^\]]* @ 0x[0-9a-f]+\] /g, "").replace(/^\[\w+\] /, ""),
-        });
-      } else if (/corrupt decoded frame/.test(text)) {
-        log.problems.push({ nearFrame: log.frames, text: "corrupt decoded frame" });
-      }
+      const serious = level && level[1] !== "info" && level[1] !== "warning";
+      if (!serious && (inInput || !DAMAGE.test(text))) return;
+      const said = text.replace(/\[[^\]]* @ 0x[0-9a-f]+\] /g, "").replace(/^.*?\[\w+\] /, "");
+      log.problems.push({ nearFrame: decoding ? log.frames : null, text: DAMAGE.exec(said)?.[0] ?? said });
     },
   };
 }

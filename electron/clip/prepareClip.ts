@@ -67,8 +67,9 @@ export async function prepareClip(
       anew += 1;
       if (anew > 2) throw new Error(`decodes of ${file} from its start give different times`);
       await beginAnew(store);
-    } else if (store.prepared === 0 && end === "end-of-clip") throw await nothingDecoded(file, log);
-    else if (end === "done" && store.prepared === before)
+    } else if (end === "end-of-clip" && (store.prepared === 0 || !store.clip))
+      throw await nothingDecoded(file, log);
+    else if (end !== "interrupted" && end !== "end-of-clip" && store.prepared === before)
       throw new Error(`a run over ${JSON.stringify(stretch)} of ${file} gave nothing`);
   }
   if (store.clip && store.clip.packets === null)

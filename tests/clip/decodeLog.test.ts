@@ -81,11 +81,24 @@ describe("reading ffmpeg's log", () => {
 [Parsed_showinfo_0 @ 0x1] [info] n:   0 pts:      0 pts_time:0 fmt:gray sar:1/1 s:8x6 i:P iskey:1 type:I 
 [h264 @ 0x55aa] [error] error while decoding MB 3 4, bytestream -7
 [swscaler @ 0x1] [warning] deprecated pixel format used
-file:x.mp4: [warning] corrupt decoded frame in stream 0`);
+[mpegts @ 0x1] [warning] Packet corrupt (stream = 0, dts = 237000).
+[h264 @ 0x55aa] [info] concealing 96 DC, 96 AC, 96 MV errors in P frame
+[warning] file:x.mp4: corrupt decoded frame in stream 0`);
     expect(log.problems).toEqual([
       { nearFrame: null, text: "a strange header" },
       { nearFrame: 1, text: "error while decoding MB 3 4, bytestream -7" },
+      { nearFrame: 1, text: "Packet corrupt" },
+      { nearFrame: 1, text: "concealing 96 DC, 96 AC, 96 MV errors" },
       { nearFrame: 1, text: "corrupt decoded frame" },
     ]);
+  });
+
+  it("does not take a clip's own title for damage, nor loses the timebase behind an unended message", () => {
+    const { log } = read(`[info] Input #0, mov, from 'file:a.mov':
+[info]     title           : Packet corrupt
+[info] Stream mapping:
+contact the mailing list. (ffmpeg-devel@ffmpeg.org)config in time_base: 1/600, frame_rate: 30/1`);
+    expect(log.problems).toEqual([]);
+    expect(log.timebase).toEqual({ num: 1, den: 600 });
   });
 });
