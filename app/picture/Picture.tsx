@@ -9,7 +9,7 @@ import { useSize } from "../frame/useSize.ts";
 import type { DrawnMark } from "./drawnMark.ts";
 import { Magnifier, type Pointer } from "./Magnifier.tsx";
 import { MarkShape } from "./MarkShape.tsx";
-import { useFrames } from "./useFrames.ts";
+import { type FollowFrame, useFrames } from "./useFrames.ts";
 import { useGestures } from "./useGestures.ts";
 import { centreOn, fitView, type View, zoomAt } from "./view.ts";
 
@@ -19,6 +19,7 @@ export interface PictureProps {
   /** Frames one is likely to go to next, likeliest first. */
   readonly likely: readonly number[];
   frameUrl(clip: string, frame: number): string;
+  readonly followFrame: FollowFrame;
   readonly marks: readonly DrawnMark[];
   readonly selected: string | null;
   readonly namesShown: boolean;
@@ -59,7 +60,7 @@ export function Picture(props: PictureProps) {
   const [zoomed, setZoomed] = useState<View | null>(null);
   const fit = useMemo(() => fitView(picture, stage), [picture, stage]);
   const view = zoomed ?? fit;
-  const { shown, failure, drawn } = useFrames(index, frame, props.likely, props.frameUrl);
+  const { shown, failure, drawn } = useFrames(index, frame, props.likely, props.frameUrl, props.followFrame);
   const exact = shown?.frame === frame;
   const open = exact && !props.closed;
 

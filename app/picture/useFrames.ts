@@ -10,6 +10,9 @@ export interface ShownFrame {
   readonly bitmap: ImageBitmap;
 }
 
+/** Calls `go` with each frame wanted, the moment it is; returns how to stop. */
+export type FollowFrame = (go: (frame: number) => void) => () => void;
+
 export interface Frames {
   /** What can be shown now: the wanted frame or, until it is there, the nearest one; never another clip's. */
   readonly shown: ShownFrame | null;
@@ -25,12 +28,14 @@ const PARALLEL = Math.max(2, Math.min(4, navigator.hardwareConcurrency));
  * Keeps decoded frames around `frame` and says which one can be shown.
  *
  * @param likely frames one is likely to go to next, likeliest first
+ * @param follow tells of another frame before the window is drawn for it
  */
 export function useFrames(
   index: ClipIndex | null,
   frame: number,
   likely: readonly number[],
   frameUrl: (clip: string, frame: number) => string,
+  follow: FollowFrame,
 ): Frames {
   const [seen, setSeen] = useState<{ shown: ShownFrame | null; failure: string | null }>({
     shown: null,
@@ -77,6 +82,8 @@ export function useFrames(
   }, []);
 
   useEffect(() => () => engine.stop(), [engine]);
+  // The picture is on its way while the rest of the window is drawn for the new frame.
+  useEffect(() => follow((next) => engine.source.want(next)), [engine, follow]);
   useLayoutEffect(() => {
     engine.source.want(frame);
     engine.setClip(index, likely, frameUrl);

@@ -30,6 +30,11 @@ export function clipState(all: Readonly<Record<string, ClipState>>, clip: string
   return clip === null ? UNKNOWN : (all[clip] ?? UNKNOWN);
 }
 
+/** Its first frame is about to come. */
+function nextForFirst({ progress, queue }: ClipIndex): boolean {
+  return progress.done === 0 && queue !== null && queue <= 1;
+}
+
 /** Follows clips while the host prepares them. */
 export function startClipWatch(
   shell: Pick<Shell, "clipIndex" | "wantFrame" | "prepareClip" | "cancelClip">,
@@ -50,7 +55,7 @@ export function startClipWatch(
       const index = await shell.clipIndex(clip);
       set(clip, { index, error: null });
       if (index.state === "preparing" || index.state === "waiting")
-        again = index.state === "preparing" && index.progress.done === 0 ? ASK_FOR_FIRST_MS : ASK_EVERY_MS;
+        again = nextForFirst(index) ? ASK_FOR_FIRST_MS : ASK_EVERY_MS;
     } catch (error) {
       if (!(error instanceof ShellError)) throw error;
       set(clip, { ...clipState(state.getState(), clip), error: error.message });
