@@ -1,11 +1,11 @@
 import { useCallback } from "react";
 import type { Comparison } from "../../src/compare/types.ts";
-import { eachSkaterLabel, eachSkaterPlot } from "./eachSkaterPlot.ts";
+import { eachSkaterLabel, eachSkaterPlot } from "../../src/report/figures/eachSkaterPlot.ts";
 import { PlotFigure } from "./PlotFigure.tsx";
 
 /** Both means and the difference, one row a skater. */
 export function EachSkater({ comparison }: { comparison: Comparison }) {
-  const draw = useCallback((width: number) => eachSkaterPlot(comparison, width), [comparison]);
+  const draw = useCallback((width: number) => eachSkaterPlot(comparison, width) as Element, [comparison]);
   return (
     <>
       <p className="chart-key">

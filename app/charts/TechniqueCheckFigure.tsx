@@ -1,11 +1,11 @@
 import { useCallback } from "react";
+import { techniqueCheckLabel, techniqueCheckPlot } from "../../src/report/figures/techniqueCheckPlot.ts";
 import type { TechniqueCheck } from "../../src/trials/techniqueCheck.ts";
 import { PlotFigure } from "./PlotFigure.tsx";
-import { techniqueCheckLabel, techniqueCheckPlot } from "./techniqueCheckPlot.ts";
 
 /** Every trial against what was asked, or what is missing for that. */
 export function TechniqueCheckFigure({ check }: { check: TechniqueCheck }) {
-  const draw = useCallback((width: number) => techniqueCheckPlot(check, width), [check]);
+  const draw = useCallback((width: number) => techniqueCheckPlot(check, width) as Element, [check]);
   const measured = check.trials.filter((t) => !("why" in t.mean)).length;
   const unmeasured = check.trials.length - measured;
   if (measured === 0) {

@@ -1,13 +1,13 @@
 import { Button, useComputedColorScheme } from "@mantine/core";
 import { useMemo, useRef, useState } from "react";
 import { Group, Label, Layer, Line, Rect, Stage, Tag, Text } from "react-konva";
+import { strideWidthLine } from "../../src/kinematics/strideWidthLine.ts";
 import type { Stride } from "../../src/kinematics/types.ts";
 import type { Lane } from "../../src/study/types.ts";
 import { formatReading } from "../../src/uncertainty/format.ts";
 import { CANVAS_FONT, colours, type Paper, papers } from "../colours.ts";
 import { useSize } from "../frame/useSize.ts";
 import { type Box, boxOf, fitBox, lineSpacing, type MapView, toMap } from "./mapView.ts";
-import { strideWidthLine } from "./strideWidthLine.ts";
 import "./icemap.css";
 
 interface Props {

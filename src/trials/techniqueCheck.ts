@@ -66,7 +66,7 @@ export function techniqueCheck(
 /** Whether one trial is as asked; can't tell, with the reason, when it cannot be measured. */
 export function trialAsAsked(trial: Trial, technique: Technique, readingOf: ReadingOf): AsAsked {
   const reading = readingOf(trial.id);
-  if (!reading.ok) return { answer: "can't tell", why: reading.error.coach, bands: [] };
+  if (!reading.ok) return { answer: "can't tell", why: unmeasuredWhy(trial, reading.error), bands: [] };
   return asAsked(technique, reading.value.trial);
 }
 
@@ -80,6 +80,13 @@ function judged(
   const asked = trialAsAsked(trial, technique, readingOf);
   return {
     asked,
-    mean: reading.ok ? reading.value.trial[quantity] : { value: null, why: reading.error.coach },
+    mean: reading.ok
+      ? reading.value.trial[quantity]
+      : { value: null, why: unmeasuredWhy(trial, reading.error) },
   };
+}
+
+/** Asking for marks on a clip that is not there would send the coach the wrong way. */
+function unmeasuredWhy(trial: Trial, error: MeasureError): string {
+  return trial.clip === undefined ? "No clip is linked, so nothing can be measured on it." : error.coach;
 }

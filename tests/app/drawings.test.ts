@@ -1,13 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { boxOf, fitBox, lineSpacing, toMap } from "../../app/icemap/mapView.ts";
-import { strideWidthLine } from "../../app/icemap/strideWidthLine.ts";
 import { markAt } from "../../app/picture/drawnMark.ts";
 import { centreOn, fitView, panBy, toPicture, toStage, zoomAt } from "../../app/picture/view.ts";
-import { iceGrid } from "../../app/places/measure/iceGrid.ts";
 import { skaterNear } from "../../app/places/measure/trialView.ts";
 import { bands, ticks } from "../../app/ribbon/ribbonModel.ts";
 import { markedPicture, speedText, timeText } from "../../app/store/time.ts";
+import { iceGrid } from "../../src/ice/iceGrid.ts";
 import type { Scale } from "../../src/ice/types.ts";
+import { strideWidthLine } from "../../src/kinematics/strideWidthLine.ts";
 import type { Stride } from "../../src/kinematics/types.ts";
 import type { ClipIndex } from "../../src/study/exchange.ts";
 import type { EventFrame, EventName, Side } from "../../src/study/types.ts";

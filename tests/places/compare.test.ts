@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { eachSkaterDomain, eachSkaterLabel } from "../../app/charts/eachSkaterPlot.ts";
-import { meanText, techniqueCheckLabel } from "../../app/charts/techniqueCheckPlot.ts";
 import { shownAnswer } from "../../app/places/compare/shownAnswer.ts";
 import { compareTechniques } from "../../src/compare/compareTechniques.ts";
 import { MeasureError } from "../../src/errors.ts";
 import type { TrialReadings } from "../../src/kinematics/types.ts";
+import { eachSkaterDomain, eachSkaterLabel } from "../../src/report/figures/eachSkaterPlot.ts";
+import { meanText, techniqueCheckLabel } from "../../src/report/figures/techniqueCheckPlot.ts";
 import { studyAnswer } from "../../src/report/studyAnswer.ts";
 import type { Study, Trial } from "../../src/study/types.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
@@ -150,7 +150,7 @@ describe("the technique check in words", () => {
     const { check } = answered({ "aino-close-1": 0.267 });
     const of = (id: string) => check.trials.find((t) => t.trial.id === id)!;
     expect(plain(meanText(of("aino-close-1"), "m"))).toBe("0.267 ± 0.011 m");
-    expect(meanText(of("bea-close-1"), "m")).toBe("Nothing is marked yet.");
+    expect(meanText(of("bea-close-1"), "m")).toBe("No clip is linked, so nothing can be measured on it.");
     expect(plain(techniqueCheckLabel(check))).toContain(
       "Aino, close recovery, trial 1: 0.267 ± 0.011 m, as asked: no",
     );

@@ -1,6 +1,6 @@
 import { QUANTITY_WORDS } from "../../../src/compare/quantityWords.ts";
+import { meanText } from "../../../src/report/figures/techniqueCheckPlot.ts";
 import type { TechniqueCheck } from "../../../src/trials/techniqueCheck.ts";
-import { meanText } from "../../charts/techniqueCheckPlot.ts";
 import { AsAskedChip } from "../times/AsAskedChip.tsx";
 
 /** The technique check as a table: each trial's mean ± u95, whether it is as asked, and why. */

@@ -2,8 +2,8 @@ import { differenceText } from "../../../src/compare/numberRows.ts";
 import { placesOf, plusMinus } from "../../../src/compare/numbers.ts";
 import { QUANTITY_WORDS } from "../../../src/compare/quantityWords.ts";
 import type { Comparison, Pair } from "../../../src/compare/types.ts";
+import { pairWords } from "../../../src/report/figures/eachSkaterPlot.ts";
 import { formatNumber, withUnit } from "../../../src/uncertainty/format.ts";
-import { pairWords } from "../../charts/eachSkaterPlot.ts";
 
 /** The picture as a table: how many trials, and why the verdict. */
 export function SkaterTable({ comparison: c }: { comparison: Comparison }) {

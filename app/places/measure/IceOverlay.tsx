@@ -1,8 +1,8 @@
 import { Arrow, Group, Label, Line, Rect, Tag, Text } from "react-konva";
+import { iceGrid } from "../../../src/ice/iceGrid.ts";
 import type { Scale } from "../../../src/ice/types.ts";
 import type { IcePoint } from "../../../src/study/types.ts";
 import { CANVAS_FONT, colours } from "../../colours.ts";
-import { iceGrid } from "./iceGrid.ts";
 import type { IceCandidate } from "./measureState.ts";
 
 /** How much longer than life the arrows of the fit are drawn; said beside them. */

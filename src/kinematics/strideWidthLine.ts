@@ -1,4 +1,4 @@
-import type { Stride } from "../../src/kinematics/types.ts";
+import type { Stride } from "./types.ts";
 
 interface Place {
   readonly x: number;

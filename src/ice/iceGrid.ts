@@ -1,4 +1,4 @@
-import type { PicturePoint, Scale } from "../../../src/ice/types.ts";
+import type { PicturePoint, Scale } from "./types.ts";
 
 export interface GridLine {
   /** Picture coordinates, px: x1, y1, x2, y2, … */

@@ -1,8 +1,9 @@
 import * as Plot from "@observablehq/plot";
-import { QUANTITY_WORDS } from "../../src/compare/quantityWords.ts";
-import type { Band } from "../../src/study/types.ts";
-import type { CheckedTrial, TechniqueCheck } from "../../src/trials/techniqueCheck.ts";
-import { formatReading } from "../../src/uncertainty/format.ts";
+import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
+import type { Band } from "../../study/types.ts";
+import type { CheckedTrial, TechniqueCheck } from "../../trials/techniqueCheck.ts";
+import { formatReading } from "../../uncertainty/format.ts";
+import type { Drawing, DrawingDocument } from "./drawing.ts";
 
 interface Shown {
   readonly trial: CheckedTrial;
@@ -15,7 +16,11 @@ interface Shown {
  * Every trial's mean with its 95 % interval against the bands of what was asked (a: open squares, b: filled
  * diamonds; not as asked: ringed). Skaters side by side, their trials in run order.
  */
-export function techniqueCheckPlot(check: TechniqueCheck, width: number): Element {
+export function techniqueCheckPlot(
+  check: TechniqueCheck,
+  width: number,
+  document?: DrawingDocument,
+): Drawing {
   const { unit } = QUANTITY_WORDS[check.quantity];
   const skaters = [...new Set(check.trials.map((t) => t.skater))];
   const shown = skaters.flatMap((skater, s) =>
@@ -45,6 +50,7 @@ export function techniqueCheckPlot(check: TechniqueCheck, width: number): Elemen
       title: (p: Shown) => title(p, unit),
     });
   return Plot.plot({
+    ...(document && { document }),
     width,
     height: 340,
     marginLeft: 46,

@@ -1,9 +1,10 @@
 import * as Plot from "@observablehq/plot";
-import { differenceText } from "../../src/compare/numberRows.ts";
-import { placesOf } from "../../src/compare/numbers.ts";
-import { QUANTITY_WORDS } from "../../src/compare/quantityWords.ts";
-import type { Comparison, Pair } from "../../src/compare/types.ts";
-import { formatNumber } from "../../src/uncertainty/format.ts";
+import { differenceText } from "../../compare/numberRows.ts";
+import { placesOf } from "../../compare/numbers.ts";
+import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
+import type { Comparison, Pair } from "../../compare/types.ts";
+import { formatNumber } from "../../uncertainty/format.ts";
+import type { Drawing, DrawingDocument } from "./drawing.ts";
 
 /** What stands beside a skater's difference: "faster", "too small to matter", "can't tell". */
 export function pairWords(pair: Pair): string {
@@ -15,13 +16,14 @@ export function pairWords(pair: Pair): string {
  * One row a skater: the mean with each technique (a: open square, b: filled diamond) and the difference. The
  * shaded band around a is what is too small to be worth it.
  */
-export function eachSkaterPlot(c: Comparison, width: number): Element {
+export function eachSkaterPlot(c: Comparison, width: number, document?: DrawingDocument): Drawing {
   const { name, unit } = QUANTITY_WORDS[c.quantity];
   const places = placesOf(c.pairs.flatMap((p) => [p.a, p.b]));
   const value = (v: number) => formatNumber(v, places);
   const band = c.smallestWorthwhile.value;
   const byB = (p: Pair) => (p.b <= p.a ? "end" : "start");
   return Plot.plot({
+    ...(document && { document }),
     width,
     height: 58 + 62 * c.pairs.length,
     marginLeft: 92,

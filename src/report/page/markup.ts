@@ -1,0 +1,60 @@
+/** Text that is already HTML. */
+export class Markup {
+  readonly text: string;
+  constructor(text: string) {
+    this.text = text;
+  }
+}
+
+type Part = string | number | Markup | null | readonly Part[];
+
+/** HTML in which everything put in is text, unless it is markup already. Lists are joined, null is nothing. */
+export function html(strings: TemplateStringsArray, ...parts: readonly Part[]): Markup {
+  return new Markup(strings.reduce((all, text, k) => all + written(parts[k - 1]!) + text));
+}
+
+export function escaped(text: string): string {
+  return text
+    .replaceAll("&", "&amp;")
+    .replaceAll("<", "&lt;")
+    .replaceAll(">", "&gt;")
+    .replaceAll('"', "&quot;")
+    .replaceAll("'", "&#39;");
+}
+
+function written(part: Part): string {
+  if (part === null) return "";
+  if (part instanceof Markup) return part.text;
+  if (typeof part === "object") return part.map(written).join("");
+  return escaped(String(part));
+}
+
+export function list(items: readonly (string | Markup)[]): Markup | null {
+  return items.length === 0 ? null : html`<ul>${items.map((item) => html`<li>${item}</li>`)}</ul>`;
+}
+
+interface Head {
+  readonly text: string;
+  readonly right?: boolean;
+}
+
+/** A table; cells beside a right-aligned head are numbers. The first cell of each row heads it where asked. */
+export function tableOf(
+  caption: string,
+  heads: readonly (string | Head)[],
+  rows: readonly (readonly (string | number | Markup)[])[],
+  rowHeads = false,
+): Markup {
+  const head = heads.map((h) => (typeof h === "string" ? { text: h } : h) as Head);
+  const align = (k: number) => new Markup(head[k]?.right ? ' class="right"' : "");
+  return html`<table><caption>${caption}</caption><thead><tr>${head.map((h, k) =>
+    h.text === "" ? html`<td></td>` : html`<th scope="col"${align(k)}>${h.text}</th>`,
+  )}</tr></thead><tbody>${rows.map(
+    (row) =>
+      html`<tr>${row.map((cell, k) =>
+        rowHeads && k === 0 ? html`<th scope="row">${cell}</th>` : html`<td${align(k)}>${cell}</td>`,
+      )}</tr>`,
+  )}</tbody></table>`;
+}
+
+export const right = (text: string): Head => ({ text, right: true });
