@@ -3,66 +3,110 @@ import type { PlacedIcePoint } from "./placements.ts";
 
 /*
  * Cramér-Rao bound of a distance on the ice, from the pinhole itself: no unbiased way of reading the marks can
- * scatter less. Unknowns: focal length, place and direction of the camera (7), the marked ends of the runners on
- * the ice (2 each), and the taped points' true places where the tape errs. The lens' terms are known.
+ * scatter less. Unknowns: the tripod's place (3), focal length (1, or one a frame for a zoom), direction (3 a frame),
+ * the marked ends of the runners on the ice (2 each), and the taped points' true places where the tape errs. The
+ * lens' terms are known. A camera that stands still is one frame.
  *
  * See Kay (1993), Fundamentals of Statistical Signal Processing: Estimation Theory, sections 3.7-3.9.
  */
 
+/** The camera in one frame, and the ice points marked with it. */
+export interface CameraView {
+  readonly camera: Filmer;
+  readonly icePoints: readonly PlacedIcePoint[];
+}
+
+export interface Filmed {
+  readonly views: readonly CameraView[];
+  readonly zooms: boolean;
+  /** Standard uncertainty of the taped places, metres; 0 = exact. */
+  readonly tapeError: number;
+}
+
+/** A point on the ice and the index of the view it is marked in. */
+export interface MarkedEnd {
+  readonly at: Vec;
+  readonly view: number;
+}
+
 /** Smallest SD with which `distance` of points on the ice can be had. */
 export function smallestSd(
-  camera: Filmer,
-  icePoints: readonly PlacedIcePoint[],
-  tapeError: number,
-  onIce: readonly Vec[],
+  { views, zooms, tapeError }: Filmed,
+  ends: readonly MarkedEnd[],
   noisePx: number,
   distance: (points: readonly Vec[]) => number,
 ): number {
-  const taped = tapeError > 0 ? icePoints.length : 0;
-  const unknowns = 7 + 2 * onIce.length + 2 * taped;
+  const labels = tapeError > 0 ? [...new Set(views.flatMap((v) => v.icePoints.map((p) => p.label)))] : [];
+  const focals = zooms ? views.length : 1;
+  const firstTurn = 3 + focals;
+  const firstEnd = firstTurn + 3 * views.length;
+  const firstTape = firstEnd + 2 * ends.length;
+  const unknowns = firstTape + 2 * labels.length;
   const flat = (p: Vec, v: readonly number[], k: number): Vec => [p[0] + v[k]!, p[1] + v[k + 1]!, 0];
-  const points = (v: readonly number[]) => onIce.map((p, k) => flat(p, v, 7 + 2 * k));
-  const picture = (v: readonly number[]): number[] => {
+  const points = (v: readonly number[]) => ends.map((end, k) => flat(end.at, v, firstEnd + 2 * k));
+  const inView = views.map((_, view) => ends.flatMap((end, k) => (end.view === view ? [k] : [])));
+  const pictureOf = (v: readonly number[], view: number): number[] => {
+    const { camera, icePoints } = views[view]!;
+    const turn = firstTurn + 3 * view;
     const moved = turned(
       {
         ...camera,
-        focal: camera.focal * (1 + v[0]!),
-        at: [camera.at[0] + v[1]!, camera.at[1] + v[2]!, camera.at[2] + v[3]!],
+        focal: camera.focal * (1 + v[3 + (zooms ? view : 0)]!),
+        at: [camera.at[0] + v[0]!, camera.at[1] + v[1]!, camera.at[2] + v[2]!],
       },
-      [v[4]!, v[5]!, v[6]!],
+      [v[turn]!, v[turn + 1]!, v[turn + 2]!],
     );
-    const references = icePoints.map(({ at }, k) =>
-      taped === 0 ? at : flat(at, v, 7 + 2 * onIce.length + 2 * k),
+    const references = icePoints.map(({ at, label }) =>
+      labels.length === 0 ? at : flat(at, v, firstTape + 2 * labels.indexOf(label)),
     );
-    return [...references, ...points(v)].flatMap((p) => see(moved, p)!);
+    const seen = inView[view]!.map((k) => flat(ends[k]!.at, v, firstEnd + 2 * k));
+    return [...references, ...seen].flatMap((p) => see(moved, p)!);
   };
   const step = 1e-6;
-  const about = new Array<number>(unknowns).fill(0);
-  const slope = <T>(f: (v: readonly number[]) => T, k: number, differ: (a: T, b: T) => T): T => {
-    const at = (h: number) => f(about.map((zero, m) => (m === k ? h : zero)));
-    return differ(at(step), at(-step));
+  const at = new Array<number>(unknowns).fill(0);
+  /** `f` a step up and a step down in unknown k. */
+  const around = <T>(k: number, f: () => T): readonly [T, T] => {
+    at[k] = step;
+    const above = f();
+    at[k] = -step;
+    const below = f();
+    at[k] = 0;
+    return [above, below];
   };
-  const columns = about.map((_, k) =>
-    slope(picture, k, (a, b) => a.map((value, m) => (value - b[m]!) / (2 * step))),
-  );
-  const information = columns.map((a, i) =>
-    columns.map((b, j) => {
-      let sum = 0;
-      for (let m = 0; m < a.length; m++) sum += a[m]! * b[m]!;
-      // A tape's word on where a point lies is one more measurement of it.
-      const tape = i === j && i >= 7 + 2 * onIce.length ? tapeError ** -2 : 0;
-      return sum / noisePx ** 2 + tape;
-    }),
-  );
-  const gradient = about.map((_, k) =>
-    slope(
-      (v) => distance(points(v)),
-      k,
-      (a, b) => (a - b) / (2 * step),
-    ),
-  );
+  const information = at.map(() => new Array<number>(unknowns).fill(0));
+  for (let view = 0; view < views.length; view++) {
+    const columns = touching(view).map((k) => {
+      const [above, below] = around(k, () => pictureOf(at, view));
+      return { k, slope: above.map((value, m) => (value - below[m]!) / (2 * step) / noisePx) };
+    });
+    for (const a of columns) {
+      for (const b of columns) {
+        let sum = 0;
+        for (let m = 0; m < a.slope.length; m++) sum += a.slope[m]! * b.slope[m]!;
+        information[a.k]![b.k]! += sum;
+      }
+    }
+  }
+  // A tape's word on where a point lies is one more measurement of it.
+  for (let k = firstTape; k < unknowns; k++) information[k]![k]! += tapeError ** -2;
+  const gradient = at.map((_, k) => {
+    if (k < firstEnd || k >= firstTape) return 0;
+    const [above, below] = around(k, () => distance(points(at)));
+    return (above - below) / (2 * step);
+  });
   const solved = solve(information, gradient);
   return Math.sqrt(gradient.reduce((sum, g, k) => sum + g * solved[k]!, 0));
+
+  /** Unknowns on which a view's picture depends. */
+  function touching(view: number): number[] {
+    const turn = firstTurn + 3 * view;
+    const places = views[view]!.icePoints.map((p) => labels.indexOf(p.label)).filter((n) => n >= 0);
+    return [
+      ...[0, 1, 2, 3 + (zooms ? view : 0), turn, turn + 1, turn + 2],
+      ...inView[view]!.flatMap((k) => [firstEnd + 2 * k, firstEnd + 2 * k + 1]),
+      ...places.flatMap((n) => [firstTape + 2 * n, firstTape + 2 * n + 1]),
+    ];
+  }
 }
 
 /** Gauss-Jordan with scaled rows and pivots. */
@@ -78,8 +122,8 @@ function solve(matrix: readonly (readonly number[])[], right: readonly number[])
     for (let r = c; r < n; r++) if (Math.abs(rows[r]![c]!) > Math.abs(rows[pivot]![c]!)) pivot = r;
     [rows[c], rows[pivot]] = [rows[pivot]!, rows[c]!];
     for (let r = 0; r < n; r++) {
-      if (r === c) continue;
       const share = rows[r]![c]! / rows[c]![c]!;
+      if (r === c || share === 0) continue;
       for (let k = c; k <= n; k++) rows[r]![k]! -= share * rows[c]![k]!;
     }
   }

@@ -1,3 +1,4 @@
+import type { Filmed } from "./bound.ts";
 import type { Filmer } from "./lens.ts";
 import {
   followCamera,
@@ -5,12 +6,11 @@ import {
   layLaneMarks,
   MIDDLE,
   PLACEMENTS,
-  type PlacedIcePoint,
   type Placement,
   standCamera,
 } from "./placements.ts";
 import { type Dice, dice } from "./random.ts";
-import { eventsTable, type Filming, iceFramesTable, iceTable, MarkSheet } from "./sheets.ts";
+import { chooseIcePoints, eventsTable, type Filming, iceFramesTable, iceTable, MarkSheet } from "./sheets.ts";
 import { type Foot, type Push, type SimSkater, simSkater } from "./skater.ts";
 
 /** How a trial is filmed and marked. */
@@ -39,17 +39,15 @@ export interface Picked {
 /** One filmed trial: what the user has (tables, body lengths, lens) and what really happened. */
 export interface FilmedTrial {
   readonly tables: { readonly marks: string; readonly events: string; readonly ice: string };
+  /** What the camera did; the index of the view in which a frame was marked. */
+  readonly filmed: Filmed;
+  readonly viewOf: (frame: number) => number;
   /** Whether `ice` is `ice_points_frames.csv`: the camera moves. */
   readonly follows: boolean;
   readonly body: Readonly<Record<string, number>>;
   readonly lens: { readonly k1: number; readonly k2: number } | null;
   readonly picture: { readonly width: number; readonly height: number };
   readonly fps: number;
-  /** The camera, and the points marked with it; a camera that follows is given as it would stand still. */
-  readonly camera: Filmer;
-  readonly icePoints: readonly PlacedIcePoint[];
-  /** Standard uncertainty of the taped places, metres; 0 = exact. */
-  readonly tapeError: number;
   readonly skater: SimSkater;
   /** Marked pushes in order of blade-off, and the index of the first of them in `skater.pushes`. */
   readonly picked: readonly Picked[];
@@ -128,25 +126,29 @@ export function filmTrial(
     .filter((s) => s.time >= begin - 0.05 && s.time <= end)
     .map((s) => ({ ...s, frame: Math.round(s.time * fps) + slip() }))
     .filter(({ side, frame }) => marks.arm(skater, side, frame));
+  const frames = [...marks.frames].sort((a, b) => a - b);
+  const chosen = follows ? chooseIcePoints(filming, laid.points, frames, follows.points) : null;
+  const contacts = picked.map(({ push, ...events }) => ({ foot: push.foot, ...events }));
   return {
     tables: {
       marks: marks.table(),
-      events: eventsTable(
-        picked.map(({ push, ...frames }) => ({ foot: push.foot, ...frames })),
-        ...([arms, skater, filming, fps] as const),
-      ),
-      ice: follows
-        ? iceFramesTable(
-            ...([d, filming, laid.points] as const),
-            [...marks.frames].sort((a, b) => a - b),
-            ...([follows.points, conditions.noisePx, tapeError] as const),
-          )
+      events: eventsTable(contacts, arms, skater, filming, fps),
+      ice: chosen
+        ? iceFramesTable(d, filming, chosen, conditions.noisePx, tapeError)
         : iceTable(d, camera, laid.points, conditions.noisePx, tapeError),
     },
+    filmed: {
+      views: chosen
+        ? frames.map((frame) => ({ camera: filming(frame), icePoints: chosen.get(frame)! }))
+        : [{ camera, icePoints: laid.points }],
+      zooms: follows?.zoom === true,
+      tapeError,
+    },
+    viewOf: (frame) => (chosen ? frames.indexOf(frame) : 0),
     follows: follows !== null,
     body: bodyLengths(d, skater),
-    ...{ lens, picture: { width: camera.width, height: camera.height }, fps, camera },
-    ...{ icePoints: laid.points, tapeError, skater, picked, firstPush, arms },
+    ...{ lens, picture: { width: camera.width, height: camera.height }, fps },
+    ...{ skater, picked, firstPush, arms },
   };
 }
 

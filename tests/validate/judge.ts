@@ -69,7 +69,7 @@ export function judge(film: FilmedTrial, said: MeasureDocument, boundPx: number 
         u95: figure.u95 ?? Number.NaN,
         atFrameError: figure.at_frame === undefined ? null : figure.at_frame - seen[quantity]!,
         bound:
-          boundPx !== null && given && onIce && quantity === "stride_width_m" && !film.follows
+          boundPx !== null && given && onIce && quantity === "stride_width_m"
             ? widthBound(film, k, boundPx)
             : null,
         allOnIce: onIce,
@@ -128,8 +128,9 @@ function touching(film: FilmedTrial, k: number, quantity: string): boolean {
 }
 
 function widthBound(film: FilmedTrial, k: number, noisePx: number): number {
-  const ends = runnerEnds(film, k, "stride_width_m");
-  return smallestSd(film.camera, film.icePoints, film.tapeError, ends, noisePx, (q) => {
+  const offs = [k - 1, k, k + 1].map((m) => film.viewOf(film.picked[m]!.off));
+  const ends = runnerEnds(film, k, "stride_width_m").map((at, m) => ({ at, view: offs[m >> 1]! }));
+  return smallestSd(film.filmed, ends, noisePx, (q) => {
     const at = (m: number) => [(q[m]![0] + q[m + 1]![0]) / 2, (q[m]![1] + q[m + 1]![1]) / 2] as const;
     const [a, p, b] = [at(0), at(2), at(4)];
     return (

@@ -103,19 +103,16 @@ export function iceTable(
   return `label,x_px,y_px,ice_x_m,ice_y_m,u_m\n${rows.join("\n")}\n`;
 }
 
-/** `ice_points_frames.csv`: eight points in the first, middle and last frame, `usual` in the others, as far as they are in the picture. */
-export function iceFramesTable(
-  d: Dice,
+/** Which ice points are marked in each frame: eight in the first, middle and last, `usual` in the others, as far as they are in the picture. */
+export function chooseIcePoints(
   filming: Filming,
   points: readonly PlacedIcePoint[],
   frames: readonly number[],
   usual: number,
-  noisePx: number,
-  tapeError: number,
-): string {
+): ReadonlyMap<number, readonly PlacedIcePoint[]> {
   const last = frames.length - 1;
   const key = new Set([frames[0], frames[last >> 1], frames[last]]);
-  const rows = frames.flatMap((frame) => {
+  const choose = (frame: number): PlacedIcePoint[] => {
     const camera = filming(frame);
     const seen = points.flatMap((p) => {
       const at = see(camera, p.at);
@@ -131,8 +128,22 @@ export function iceFramesTable(
     while (chosen.length < Math.min(nearest.length, key.has(frame) ? 8 : usual)) {
       chosen.push(nearest.reduce((best, s) => (apart(s) > apart(best) ? s : best)));
     }
-    return chosen.map(({ p }) => `${frame},${iceRow(d, camera, p, noisePx, tapeError)}`);
-  });
+    return chosen.map(({ p }) => p);
+  };
+  return new Map(frames.map((frame) => [frame, choose(frame)]));
+}
+
+/** `ice_points_frames.csv` of a camera that moves. */
+export function iceFramesTable(
+  d: Dice,
+  filming: Filming,
+  chosen: ReadonlyMap<number, readonly PlacedIcePoint[]>,
+  noisePx: number,
+  tapeError: number,
+): string {
+  const rows = [...chosen].flatMap(([frame, points]) =>
+    points.map((p) => `${frame},${iceRow(d, filming(frame), p, noisePx, tapeError)}`),
+  );
   return `frame,label,x_px,y_px,ice_x_m,ice_y_m,u_m\n${rows.join("\n")}\n`;
 }
 
