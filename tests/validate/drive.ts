@@ -2,13 +2,18 @@ import { frameClock } from "../../electron/commands/frameClock.ts";
 import { MeasureError } from "../../src/errors.ts";
 import { measureJson } from "../../src/kinematics/measureJson.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
+import { measureTrialDrawn } from "../../src/kinematics/measureTrialDrawn.ts";
+import type { MeasureInput } from "../../src/kinematics/types.ts";
 import {
   readEventsCsv,
   readIcePointFramesCsv,
   readIcePointsCsv,
   readMarksCsv,
 } from "../../src/study/tables.ts";
+import { randomNumbers } from "../../src/uncertainty/randomNumbers.ts";
 import type { FilmedTrial } from "./film.ts";
+
+const SEED_OF_DRAWS = 1;
 
 /*
  * The one place where the validation touches the project: tables in, measure document out, by the same steps as
@@ -19,6 +24,8 @@ export interface Figure {
   readonly value: number | null;
   readonly u95?: number;
   readonly at_frame?: number;
+  /** 95 % interval by drawing, where it was asked for. */
+  readonly monte_carlo?: { readonly low: number; readonly high: number };
   readonly why?: string;
 }
 
@@ -39,13 +46,17 @@ export interface MeasureDocument {
   readonly warnings: readonly { readonly code: string; readonly text: string }[];
 }
 
-/** What the core says of a trial, or the sentence with which it refuses all of it. */
-export function measureTables(film: FilmedTrial, markSdPx: number): MeasureDocument | string {
+/**
+ * What the core says of a trial, or the sentence with which it refuses all of it.
+ *
+ * @param draws of the Monte Carlo intervals; 0 = without them
+ */
+export function measureTables(film: FilmedTrial, markSdPx: number, draws = 0): MeasureDocument | string {
   try {
     const marks = readMarksCsv(film.tables.marks);
     const clock = frameClock(marks);
     const { upper_arm: upperArm, forearm, hip_height: hipHeight } = film.body;
-    const readings = measureTrial({
+    const input = {
       marks,
       events: readEventsCsv(film.tables.events, clock.timeOf),
       iceReference: film.follows
@@ -56,8 +67,11 @@ export function measureTables(film: FilmedTrial, markSdPx: number): MeasureDocum
       speedFactor: 1,
       body: { upperArm: upperArm!, forearm: forearm!, ...(hipHeight === undefined ? {} : { hipHeight }) },
       markSdPx,
+      markSdIsKnown: true,
       ...(film.lens === null ? {} : { lens: film.lens }),
-    });
+    } satisfies MeasureInput;
+    const readings =
+      draws === 0 ? measureTrial(input) : measureTrialDrawn(input, randomNumbers(SEED_OF_DRAWS), draws);
     const warnings = [...readings.warnings, ...clock.warnings()];
     return measureJson({ ...readings, warnings }) as MeasureDocument;
   } catch (error) {

@@ -1,5 +1,5 @@
 import { smallestSd } from "./bound.ts";
-import type { MeasureDocument } from "./drive.ts";
+import type { Figure, MeasureDocument } from "./drive.ts";
 import type { FilmedTrial, Picked } from "./film.ts";
 import type { Vec } from "./lens.ts";
 import type { Push } from "./skater.ts";
@@ -11,6 +11,8 @@ export interface Verdict {
   /** What the core's figure is off by; null = refused. */
   readonly error: number | null;
   readonly u95: number;
+  /** Whether the interval holds the truth. */
+  readonly covered: boolean;
   /** The figure at the marked frames against the truth at these frames; null where there is none. */
   readonly atFrameError: number | null;
   /** Cramér-Rao bound of the figure at the frames, given the marks; null where it is not worked out. */
@@ -65,8 +67,7 @@ export function judge(film: FilmedTrial, said: MeasureDocument, boundPx: number 
       const given = figure.value !== null;
       verdicts.push({
         quantity,
-        error: given ? figure.value - truth[quantity]! : null,
-        u95: figure.u95 ?? Number.NaN,
+        ...against(figure, truth[quantity]!),
         atFrameError: figure.at_frame === undefined ? null : figure.at_frame - seen[quantity]!,
         bound:
           boundPx !== null && given && onIce && quantity === "stride_width_m"
@@ -90,12 +91,20 @@ export function judge(film: FilmedTrial, said: MeasureDocument, boundPx: number 
     if (mean?.mean === undefined || mean.n !== strides.length) continue;
     verdicts.push({
       quantity: `mean ${quantity}`,
-      error: mean.mean - trueMean(strides, quantity !== "stride_length_m"),
-      u95: mean.u95!,
+      ...against({ ...mean, value: mean.mean }, trueMean(strides, quantity !== "stride_length_m")),
       ...{ atFrameError: null, bound: null, allOnIce: false, why: null },
     });
   }
   return verdicts;
+}
+
+/** Error, half-width and coverage of a figure; by its drawn interval where there is one. */
+function against(figure: Figure, truth: number): Pick<Verdict, "error" | "u95" | "covered"> {
+  const { value, u95 = Number.NaN, monte_carlo: drawn } = figure;
+  if (value === null) return { error: null, u95, covered: false };
+  const error = value - truth;
+  if (!drawn) return { error, u95, covered: Math.abs(error) <= u95 };
+  return { error, u95: (drawn.high - drawn.low) / 2, covered: drawn.low <= truth && truth <= drawn.high };
 }
 
 /** (mean of left + mean of right) / 2 for positions across the lane; where one side is missing, and along it, the plain mean. */
@@ -166,8 +175,7 @@ function judgeArms(
       const figure = stride[`arm_swing_${what}_deg`][side];
       return {
         quantity: `arm_swing_${what}_deg`,
-        error: figure.value === null ? null : figure.value - truth[what],
-        u95: figure.u95 ?? Number.NaN,
+        ...against(figure, truth[what]),
         ...{ atFrameError: null, bound: null, allOnIce: false, why: figure.why ?? null },
       };
     });

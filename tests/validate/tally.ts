@@ -29,7 +29,7 @@ export function add(tally: Tally, key: string, v: Verdict): void {
   sums.error += v.error;
   sums.square += v.error ** 2;
   sums.u95 += v.u95;
-  if (Math.abs(v.error) <= v.u95) sums.covered++;
+  if (v.covered) sums.covered++;
   if (v.bound !== null && v.atFrameError !== null) {
     sums.bounded++;
     sums.boundedSquare += (v.atFrameError / v.bound) ** 2;

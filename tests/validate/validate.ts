@@ -31,7 +31,7 @@ function inThread(share: Share): Promise<Simulated> {
 /**
  * Simulates every regime and prints its table.
  *
- * @param args `--skaters N` (25), `--threads N` (2), `--only N` one way of marking (1 to 4), `--detail` for every placement, `--whys` for refusals
+ * @param args `--skaters N` (25), `--threads N` (2), `--only N` one way of marking (1 to 5), `--detail` for every placement, `--whys` for refusals
  * @returns the exit status: 1 when a stated requirement is missed
  */
 export async function main(args: readonly string[]): Promise<number> {
@@ -39,11 +39,12 @@ export async function main(args: readonly string[]): Promise<number> {
     const at = args.indexOf(name);
     return at < 0 ? otherwise : Number(args[at + 1]);
   };
-  const [skaters, parts] = [option("--skaters", 25), option("--threads", 2)];
+  const [most, parts] = [option("--skaters", 25), option("--threads", 2)];
   const failed: string[] = [];
   const only = option("--only", 0);
-  for (const [regime, { name, asked }] of REGIMES.entries()) {
+  for (const [regime, { name, asked, drawn }] of REGIMES.entries()) {
     if (only > 0 && only !== regime + 1) continue;
+    const skaters = Math.min(most, drawn?.skaters ?? most);
     const tally: Tally = new Map();
     const [refusals, whys] = [new Map<string, number>(), new Map<string, number>()];
     let trials = 0;
