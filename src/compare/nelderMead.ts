@@ -9,7 +9,7 @@
 export function nelderMead(f: (at: readonly number[]) => number, start: readonly number[], size: number) {
   let best = { at: start, value: f(start) };
   for (let round = 0; round < 6; round++) {
-    const next = descend(f, best.at, size / 4 ** round);
+    const next = descend(f, best.at, size / 50 ** round);
     const gain = best.value - next.value;
     if (gain > 0) best = next;
     if (round > 0 && gain < 1e-11 * (1 + Math.abs(best.value))) break;

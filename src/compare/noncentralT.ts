@@ -1,4 +1,7 @@
+import { chiSquareQuantile } from "./distributions.ts";
 import { logGamma, normalCdf } from "./normal.ts";
+
+const LARGE_T = 1000;
 
 /**
  * Noncentral t: P(T ≤ t) for T = (Z + ncp) / S, Z standard normal, S² chi-square over its df.
@@ -29,8 +32,12 @@ export function noncentralTCdf(t: number, df: number, ncp: number): number {
 /**
  * The noncentrality under which `t` is the p-quantile: the end of an exact interval of an effect size.
  * The cdf falls steadily with the noncentrality, so false position with Illinois steps closes in from both sides.
+ * Beyond |t| of 1,000 (differences that hardly scatter) the normal part no longer counts: T is ncp / S, to four digits.
  */
 export function noncentralityAt(t: number, df: number, p: number): number {
+  if (Math.abs(t) > LARGE_T) {
+    return t * Math.sqrt(chiSquareQuantile(t > 0 ? 1 - p : p, df) / df);
+  }
   const off = (ncp: number) => noncentralTCdf(t, df, ncp) - p;
   const reach = 10 + Math.abs(t) * (1 + 10 / Math.sqrt(df));
   let [low, high] = [t - reach, t + reach];

@@ -84,7 +84,7 @@ export function numberRows(c: Comparison): NumberRow[] {
     ),
     row(
       "Mixed model on every trial",
-      "Technique, with a skater's own level and own liking of a technique (REML). It should tell the same story as the mean difference.",
+      "Technique, with a skater's own level and own liking of a technique (REML). It should tell the same story as the mean difference; with few repeats its interval is rather too wide.",
       c.model,
       (m) => `${estimateText(m, unit)}, ${m.df} degrees of freedom, ${pText(m.p)}`,
     ),

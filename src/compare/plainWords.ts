@@ -151,5 +151,9 @@ function worth(c: Comparison): string {
   if (low > -band && high < band) {
     return `${capital(interval)} lies wholly within what is too small to be worth it (${bandText}).`;
   }
-  return `${capital(interval)} also holds differences too small to be worth it (${bandText}).`;
+  const alike =
+    c.equivalence.value !== null && c.equivalence.value <= 0.05
+      ? ` By the equivalence test they are alike within it (${pText(c.equivalence.value)}).`
+      : "";
+  return `${capital(interval)} also holds differences too small to be worth it (${bandText}).${alike}`;
 }

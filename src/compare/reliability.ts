@@ -128,6 +128,12 @@ function coefficients(ms: MeanSquares, n: number, k: number): Reliability["icc"]
   if (ms.error === 0) {
     return { value: null, why: "The readings repeat exactly, so the number is too coarse to show how well." };
   }
+  if (ms.rows <= ms.error) {
+    return {
+      value: null,
+      why: "Readings of one differ as much as those of different ones, so nothing can be told apart (ICC 0 or less).",
+    };
+  }
   const { rows: b, within: w, columns: j, error: e } = ms;
   const [dfB, dfW, dfE] = [n - 1, n * (k - 1), (n - 1) * (k - 1)];
   const single = (f: number) => (f - 1) / (f + k - 1);
@@ -140,7 +146,8 @@ function coefficients(ms: MeanSquares, n: number, k: number): Reliability["icc"]
   });
   const agreement = (b - e) / (b + (k - 1) * e + (k * (j - e)) / n);
   const ends = agreementEnds(ms, n, k, agreement);
-  const stepped = (icc: number) => (k * icc) / (1 + (k - 1) * icc);
+  // Far below 0 the step has a pole; -1 says as much.
+  const stepped = (icc: number) => Math.max(-1, (k - 1) * icc <= -1 ? -1 : (k * icc) / (1 + (k - 1) * icc));
   return {
     value: {
       oneWay: each(b / w, f1, single),
@@ -161,8 +168,10 @@ function agreementEnds({ rows: b, columns: j, error: e }: MeanSquares, n: number
   const v = ((k - 1) * (n - 1) * (a + c) ** 2) / ((n - 1) * a * a + c * c);
   const [upper, lower] = [fQuantile(0.975, n - 1, v), fQuantile(0.975, v, n - 1)];
   const spread = k * j + (k * n - k - n) * e;
+  const low = (n * (b - upper * e)) / (upper * spread + n * b);
   return [
-    (n * (b - upper * e)) / (upper * spread + n * b),
+    // With next to no degrees of freedom the quantile runs out of numbers: the interval says nothing there.
+    Number.isFinite(low) ? low : -1,
     (n * (lower * b - e)) / (spread + n * lower * b),
   ] as const;
 }

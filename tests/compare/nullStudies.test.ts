@@ -3,6 +3,8 @@ import { holm, overallTest } from "../../src/compare/manyTechniques.ts";
 import { mean } from "../../src/compare/mean.ts";
 import { pairedT } from "../../src/compare/pairedT.ts";
 import { techniqueModel } from "../../src/compare/techniqueModel.ts";
+import { typicalError } from "../../src/compare/typicalError.ts";
+import { judgePair } from "../../src/compare/verdict.ts";
 import { withinSkater } from "../../src/compare/withinSkater.ts";
 import { normal, seeded } from "../helpers/random.ts";
 
@@ -183,6 +185,21 @@ describe("studies without a difference", () => {
     }
     expect((100 * adjusted) / STUDIES).toBeLessThan(6);
     expect((100 * plain) / STUDIES).toBeGreaterThan(8);
+  });
+
+  it("a skater's own difference misses 0 in 4 to 6 %, with the scatter pooled over skaters", () => {
+    const random = seeded(92);
+    let misses = 0;
+    for (let i = 0; i < STUDIES; i++) {
+      const design = { skaters: 5, techniques: 2, repeats: even(2), sd: { ...SD, liking: 0 } };
+      const cells = study(design, random);
+      const error = typicalError(cells.flat());
+      const [a, b] = [mean(cells[0]![0]!), mean(cells[0]![1]!)];
+      const own = judgePair({ skater: "S1", a, b, nA: 2, nB: 2 }, "time_s", error, { value: null, why: "" });
+      if (Math.abs(own.difference) > own.u95.value!) misses++;
+    }
+    expect((100 * misses) / STUDIES).toBeGreaterThanOrEqual(4);
+    expect((100 * misses) / STUDIES).toBeLessThanOrEqual(6);
   });
 
   it("can fail: an interval with 1.96 in place of t misses too often", () => {

@@ -4,7 +4,7 @@ import { chiSquareQuantile } from "../../src/compare/distributions.ts";
 import { upperF } from "../../src/compare/fDistribution.ts";
 import { holm, overallTest } from "../../src/compare/manyTechniques.ts";
 import { mean, standardDeviation } from "../../src/compare/mean.ts";
-import { noncentralTCdf } from "../../src/compare/noncentralT.ts";
+import { noncentralityAt, noncentralTCdf } from "../../src/compare/noncentralT.ts";
 import { pairedPower, pairsForPower } from "../../src/compare/power.ts";
 import { hodgesLehmann, signedRank } from "../../src/compare/wilcoxon.ts";
 import { withinSkater } from "../../src/compare/withinSkater.ts";
@@ -38,6 +38,18 @@ describe("distributions", () => {
     near(noncentralTCdf(2, 10, 1), 0.80761156253, 1e-11);
     near(noncentralTCdf(-1, 5, 0.5), 0.082444091057, 1e-11);
     near(noncentralTCdf(3, 7, 2.5), 0.61788372266, 1e-11);
+  });
+
+  // Law: T = ncp / S for a huge t; both sides of the switch agree, and neither takes long.
+  it("inverts the noncentral t also where differences hardly scatter", () => {
+    for (const df of [1, 2, 9]) {
+      for (const p of [0.025, 0.975]) {
+        const [before, after] = [noncentralityAt(999.999, df, p), noncentralityAt(1000.001, df, p)];
+        near(after / before, 1, 3e-5);
+        near(noncentralityAt(-999.999, df, 1 - p), -before, 1e-6);
+        near(noncentralityAt(1e8, df, p) / after, 1e5, 1);
+      }
+    }
   });
 
   it("has R's F and chi-square", () => {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { type Interval, reliability } from "../../src/compare/reliability.ts";
 import { near } from "../helpers/near.ts";
+import { seeded } from "../helpers/random.ts";
 
 /** Bland & Altman (1986), Table 1, l/min; Shrout & Fleiss (1979), Table 2. Numbers marked R: references 2.2-2.4. */
 
@@ -107,5 +108,28 @@ describe("what cannot be said", () => {
     expect(r.icc.value).toBeNull();
     expect(r.typicalError.value).toBe(0);
     expect(JSON.stringify(r)).not.toMatch(/null,null|NaN/);
+  });
+
+  it("readings that differ as much within as between have no ICC", () => {
+    // By hand: both rows have mean 2, so nothing tells them apart.
+    const r = reliability([
+      [1, 3],
+      [3, 1],
+    ]);
+    expect(r.icc).toMatchObject({ value: null, why: expect.stringMatching(/ICC 0 or less/) });
+  });
+
+  it("never gives what is no number, in 1,500 coarse tables", () => {
+    const random = seeded(5);
+    const numbers = (o: unknown): number[] =>
+      typeof o === "number" ? [o] : o && typeof o === "object" ? Object.values(o).flatMap(numbers) : [];
+    for (let i = 0; i < 1500; i++) {
+      const [n, k] = [2 + Math.floor(random() * 4), 2 + Math.floor(random() * 3)];
+      const step = [1, 0.1, 0.5][i % 3]!;
+      const table = Array.from({ length: n }, () =>
+        Array.from({ length: k }, () => 5 + step * Math.round(random() * 3)),
+      );
+      expect(numbers(reliability(table)).every(Number.isFinite), JSON.stringify(table)).toBe(true);
+    }
   });
 });
