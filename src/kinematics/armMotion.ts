@@ -4,11 +4,12 @@ import { derive, type Uncertain } from "../uncertainty/uncertain.ts";
 import { markMiddle } from "./airborne.ts";
 import type { Answers, BothAnswers } from "./armAnswers.ts";
 import { limbs, shoulderBelief } from "./armBeliefs.ts";
-import { dot, foreshortening, jointOnRay, minus, shoulderOnRay, type Vector } from "./armPose.ts";
+import { depthDoubt, dot, foreshortening, jointOnRay, minus, shoulderOnRay, type Vector } from "./armPose.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
 const DEG = 180 / Math.PI;
+const NO_DOUBT = [0, 0] as const;
 
 /** One swing: an arm's extreme and its next opposite extreme. */
 export interface Swing {
@@ -56,7 +57,12 @@ export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: num
   const own = [24, 24 + seers[0]!.deviations.length, args.length];
   const sds = beliefs.map((b) => ({ alongSd: b.along.u, acrossSd: b.across.u, heightSd: b.height.u }));
   /** Shoulder and both joints at one extreme; k = 0 front, 1 back. */
-  const pose = (values: readonly number[], k: 0 | 1, answers: Answers) => {
+  const pose = (
+    values: readonly number[],
+    k: 0 | 1,
+    answers: Answers,
+    deeper: readonly number[] = NO_DOUBT,
+  ) => {
     const [fx, fy, tx, ty] = values.slice(20, 24) as [number, number, number, number];
     const { camera: moved, straighten } = seers[k]!.at(values.slice(own[k], own[k + 1]));
     const length = Math.hypot(tx - fx, ty - fy);
@@ -69,17 +75,35 @@ export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: num
     ];
     const seen = (m: number) => straighten(values[6 * k + 2 * m]!, values[6 * k + 2 * m + 1]!);
     const shoulder = shoulderOnRay(moved, ...seen(0), { direction, at, ...sds[k]! });
-    const elbow = jointOnRay(moved, ...seen(1), shoulder, values[18]!, answers.elbow ?? true);
-    const wrist = jointOnRay(moved, ...seen(2), elbow, values[19]!, answers.wrist ?? true);
+    const elbow = jointOnRay(moved, ...seen(1), shoulder, values[18]!, answers.elbow ?? true, deeper[0]);
+    const wrist = jointOnRay(moved, ...seen(2), elbow, values[19]!, answers.wrist ?? true, deeper[1]);
     return { moved, direction, seen, shoulder, elbow, wrist };
   };
+  /** The last four values deepen elbow and wrist at the front and at the back. */
   const both = (values: readonly number[], answers: BothAnswers): [number, number] => {
-    const [front, back] = [pose(values, 0, answers[0]), pose(values, 1, answers[1])];
+    const deeper = values.slice(args.length);
+    const front = pose(values, 0, answers[0], deeper.slice(0, 2));
+    const back = pose(values, 1, answers[1], deeper.slice(2, 4));
     const [ahead, behind] = [minus(front.wrist, front.shoulder), minus(back.wrist, back.shoulder)];
     return [azimuthDeg(minus(ahead, behind), front.direction), angleDeg(ahead, behind)];
   };
   const values = args.map((a) => a.value);
   refuseStretched(frames, side, (k) => pose(values, k, { elbow: true, wrist: true }), [upperArm, forearm]);
+  const doubts = (answers: BothAnswers) =>
+    ([0, 1] as const).flatMap((k) => {
+      const { moved, seen, shoulder, elbow } = pose(values, k, answers[k]);
+      return ([1, 2] as const).map((joint) => {
+        const length = joint === 1 ? upperArm : forearm;
+        const { nearest, aside } = foreshortening(
+          moved,
+          ...seen(joint),
+          joint === 1 ? shoulder : elbow,
+          length.value,
+        );
+        const asideU = (Math.SQRT2 * nearest * marks[6 * k + 2 * joint]!.u) / moved.focalPx;
+        return trial.sources.add(0, depthDoubt(aside, asideU, length.value, length.u));
+      });
+    });
   return {
     at: (answers) => both(values, answers),
     uncertain: (answers) => {
@@ -90,7 +114,7 @@ export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: num
         const [direction, angle] = both(drawn, answers);
         return [near(direction), angle];
       };
-      return derive(run, args, 1) as [Uncertain, Uncertain];
+      return derive(run, [...args, ...doubts(answers)], "spread") as [Uncertain, Uncertain];
     },
   };
 }

@@ -36,6 +36,7 @@ export function shoulderOnRay(camera: Camera, u: number, v: number, belief: Shou
  * The far joint of a segment of known length on its own ray: foreshortening in true perspective. Of the two
  * answers the one nearer the camera is `toward`. A segment that looks longer than it is lies in the picture plane.
  *
+ * @param deeper metres added to how far the far joint lies before or behind the near one
  * @see Taylor (2000), CVIU 80, 349-363: the same with parallel rays
  */
 export function jointOnRay(
@@ -45,10 +46,24 @@ export function jointOnRay(
   from: Vector,
   length: number,
   toward: boolean,
+  deeper = 0,
 ): Vector {
   const { nearest, depth } = foreshortening(camera, u, v, from, length);
   const r = unit(ray(camera, u, v));
-  return along(camera, r, nearest + (toward ? -depth : depth));
+  return along(camera, r, nearest + (toward ? -1 : 1) * (depth + deeper));
+}
+
+/**
+ * Standard uncertainty of a joint's depth that no slope shows, metres: a segment that looks about as long as it is has
+ * a depth near 0, where √(length² − aside²) bends sharply and is cut off, so that it comes out too deep or too shallow
+ * as the noise has it. Mean of the root of the positive half of a normal distribution: 0.41 √SD.
+ *
+ * @param asideU, lengthU standard uncertainties of how long it looks and is, metres
+ */
+export function depthDoubt(aside: number, asideU: number, length: number, lengthU: number): number {
+  const squareU = 2 * length * Math.hypot(asideU, lengthU);
+  const away = (length ** 2 - aside ** 2) / squareU;
+  return 0.41 * Math.sqrt(squareU) * Math.exp(-(away ** 2) / 8);
 }
 
 /** Distance from the camera to the ray's nearest point to the near joint, and how far the far joint lies before or behind it. */

@@ -20,8 +20,12 @@ export function outwardSlide(
   contact: Contact,
   line: TravelLine,
 ): Uncertain {
-  return trial.remember(`slide ${contact} ${stride.stride}`, () =>
-    slideAt(trial, stride, contact, outwardSpeed(trial, stride, contact, line)),
+  const frame = (contact === "blade_off" ? stride.off : stride.on)!.frame;
+  const neighbour = neighbourFrame(trial, stride, contact, frame);
+  // A speed from marks is across the very line it is asked for; a habit has none.
+  const key = `slide ${contact} ${stride.stride} ${neighbour === null ? "" : line.name}`;
+  return trial.remember(key, () =>
+    slideAt(trial, stride, contact, outwardSpeed(trial, stride, contact, line, neighbour)),
   );
 }
 
@@ -55,10 +59,10 @@ function outwardSpeed(
   stride: StrideEvents,
   contact: Contact,
   line: TravelLine,
+  neighbour: number | null,
 ): Uncertain {
   const prior = trial.sharedPrior(contact, contact === "blade_off" ? OFF_SPEED : ON_SPEED);
   const frame = (contact === "blade_off" ? stride.off : stride.on)!.frame;
-  const neighbour = neighbourFrame(trial, stride, contact, frame);
   if (neighbour === null) return prior;
   const [at, near] = [trial.bladeOnIce(frame, stride.side), trial.bladeOnIce(neighbour, stride.side)];
   const [ax, ay, bx, by] = [line.from.x.value, line.from.y.value, line.to.x.value, line.to.y.value];

@@ -188,63 +188,69 @@ export function calculation(run: Calculation["run"], inputs: readonly Uncertain[
 /**
  * `f` of uncertain arguments, several results at once, differentiated by central differences.
  *
- * @param step step of each argument in its own standard uncertainties. The default follows the tangent;
- *   1 follows the secant over ± one standard deviation, for functions with a kink or a root inside it.
+ * @param along `tangent` for smooth functions; `spread` for those with a kink or a root within reach of the errors:
+ *   the root mean square of what one and two standard deviations either way change, with the sign of the secant
  */
 export function derive(
   f: (...values: number[]) => readonly number[],
   args: readonly Uncertain[],
-  step = 1e-3,
+  along: "tangent" | "spread" = "tangent",
 ): Uncertain[] {
   const inputs = args as readonly UncertainNode[];
-  const results = f(...args.map((arg) => arg.value));
+  const at = inputs.map((input) => input.value);
+  const results = f(...at);
   const slopes = results.map(() => new Array<number>(args.length).fill(0));
-  differentiate(inputs, step, (k, h, at) => {
+  const moved = (k: number, by: number) => {
     const value = at[k]!;
-    at[k] = value + h;
-    const above = f(...at);
-    at[k] = value - h;
-    const below = f(...at);
+    at[k] = value + by;
+    const there = f(...at);
     at[k] = value;
-    for (let r = 0; r < results.length; r++) slopes[r]![k] = (above[r]! - below[r]!) / (2 * h);
-  });
+    return there;
+  };
+  for (let k = 0; k < inputs.length; k++) {
+    const { rough } = inputs[k]!;
+    if (rough === 0) continue;
+    if (along === "tangent") {
+      const h = SMALL_STEP * rough;
+      const [above, below] = [moved(k, h), moved(k, -h)];
+      for (let r = 0; r < results.length; r++) slopes[r]![k] = (above[r]! - below[r]!) / (2 * h);
+      continue;
+    }
+    const { u } = inputs[k]!;
+    if (u === 0) continue;
+    const [near, far] = [
+      [moved(k, u), moved(k, -u)],
+      [moved(k, 2 * u), moved(k, -2 * u)],
+    ] as const;
+    results.forEach((centre, r) => {
+      const square = (pair: typeof near) => (pair[0][r]! - centre) ** 2 + (pair[1][r]! - centre) ** 2;
+      const size = Math.sqrt((square(near) + square(far) / 4) / 4) / u;
+      slopes[r]![k] = near[0][r]! < near[1][r]! ? -size : size;
+    });
+  }
   const whole: Calculation = { run: f, inputs };
   return results.map((value, r) => new UncertainNode(value, NONE, NONE, inputs, slopes[r]!, whole, r));
 }
 
-/** `derive` for a function with one result. */
-export function deriveOne(
-  f: (...values: number[]) => number,
-  args: readonly Uncertain[],
-  step = 1e-3,
-): Uncertain {
+/** Step of a derivative along the tangent, in (rough) standard uncertainties. */
+const SMALL_STEP = 1e-3;
+
+/** `derive` along the tangent for a function with one result. */
+export function deriveOne(f: (...values: number[]) => number, args: readonly Uncertain[]): Uncertain {
   const inputs = args as readonly UncertainNode[];
+  const at = inputs.map((input) => input.value);
   const slopes = new Array<number>(args.length).fill(0);
-  differentiate(inputs, step, (k, h, at) => {
-    const value = at[k]!;
+  for (let k = 0; k < inputs.length; k++) {
+    const { value, rough } = inputs[k]!;
+    if (rough === 0) continue;
+    const h = SMALL_STEP * rough;
     at[k] = value + h;
     const above = f(...at);
     at[k] = value - h;
-    const below = f(...at);
+    slopes[k] = (above - f(...at)) / (2 * h);
     at[k] = value;
-    slopes[k] = (above - below) / (2 * h);
-  });
-  const value = f(...args.map((arg) => arg.value));
-  return new UncertainNode(value, NONE, NONE, inputs, slopes, { run: f, inputs });
-}
-
-/** Calls `slope` with each uncertain argument's number, its step and the central values (to be left as they were). */
-function differentiate(
-  inputs: readonly UncertainNode[],
-  step: number,
-  slope: (k: number, h: number, at: number[]) => void,
-): void {
-  const at = inputs.map((input) => input.value);
-  for (let k = 0; k < inputs.length; k++) {
-    const { rough } = inputs[k]!;
-    // Along the tangent any small step will do; a secant is over the standard uncertainty itself.
-    if (rough > 0) slope(k, step * (step < 0.1 ? rough : inputs[k]!.u), at);
   }
+  return new UncertainNode(f(...at), NONE, NONE, inputs, slopes, { run: f, inputs });
 }
 
 export function covariance(a: Uncertain, b: Uncertain): number {

@@ -140,6 +140,47 @@ describe("measuring a trial", () => {
     });
   });
 
+  it("a larger ice frame makes all places and distances at the frames larger alike", () => {
+    // Ice points said in another unit: what is on the ice scales with them; what heights and habits enter does not.
+    const scaled = measureTrial(withPoints((p) => ({ ...p, x: 1.25 * p.x, y: 1.25 * p.y })));
+    eachStride(scaled.strides, (got, want) => {
+      expect(got.off!.x).toBeCloseTo(1.25 * want.off!.x, 6);
+      for (const quantity of [
+        "stride_width_m",
+        "blade_separation_m",
+        "touchdown_to_track_midline_m",
+        "stride_length_m",
+      ] as const) {
+        const [a, b] = [got.readings[quantity], want.readings[quantity]];
+        if (a.value !== null && b.value !== null) expect(a.atFrame).toBeCloseTo(1.25 * b.atFrame!, 6);
+      }
+      for (const quantity of TIMES) expectSame(got.readings[quantity], want.readings[quantity]);
+    });
+  });
+
+  it("a table split in two gives the strides in the middle of each part as the whole did", () => {
+    const cut = original.strides[4]!.blade_off_frame;
+    const part = measureTrial({
+      ...input,
+      marks: input.marks.filter((m) => m.frame < cut),
+      events: input.events.filter((e) => e.frame < cut),
+    });
+    const rest = measureTrial({
+      ...input,
+      events: input.events.filter((e) => e.frame >= original.strides[1]!.blade_off_frame),
+    });
+    // Strides 2 and 3 have both neighbours in the first part, 3 and 4 in the second.
+    for (const [got, n] of [
+      [part.strides[1], 1],
+      [part.strides[2], 2],
+      [rest.strides.find((s) => s.blade_off_frame === original.strides[2]!.blade_off_frame), 2],
+      [rest.strides.find((s) => s.blade_off_frame === original.strides[3]!.blade_off_frame), 3],
+    ] as const) {
+      for (const quantity of ["stride_width_m", "blade_separation_m", "stride_rate_hz"] as const)
+        expectSame(got!.readings[quantity], original.strides[n]!.readings[quantity], 1e-9);
+    }
+  });
+
   it("takes the frame interval from the table's times where it is not given", () => {
     const guessed = measureTrial({ ...input, frameInterval: null });
     eachStride(guessed.strides, (got, want) => {

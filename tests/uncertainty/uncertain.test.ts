@@ -92,10 +92,17 @@ describe("linear propagation", () => {
     expect(weightedSum([[1, many[4999]!]]).u).toBeCloseTo(0.1, 12);
   });
 
-  it("can follow the secant where a root makes the tangent endless", () => {
+  it("can follow the spread where a root makes the tangent endless", () => {
     const s = new Sources();
-    const root = (x: number) => Math.sqrt(Math.max(0, x));
-    // (√(0 + 4) − √0) / 2 = 1, by hand
-    expect(deriveOne(root, [s.add(0, 4)], 1).u).toBeCloseTo(1, 12);
+    const root = (x: number) => [Math.sqrt(Math.max(0, x))];
+    // By hand: √4 = 2 at one SD, √8 at two, 0 on the other side: √((2² + 8/4) / 4)
+    expect(derive(root, [s.add(0, 4)], "spread")[0]!.u).toBeCloseTo(Math.sqrt(1.5), 12);
+    // Of a straight line it is the tangent, sign and all.
+    const [line] = derive((x) => [3 - 2 * x!], [s.add(1, 0.5)], "spread");
+    const [same] = derive((x) => [3 - 2 * x!], [s.add(1, 0.5)]);
+    expect(line!.u).toBeCloseTo(same!.u, 9);
+    const x = s.add(1, 0.5);
+    const [down] = derive((v) => [-v!], [x], "spread");
+    expect(covariance(down!, x)).toBeCloseTo(-0.25, 12);
   });
 });
