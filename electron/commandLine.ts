@@ -1,5 +1,6 @@
 import { MeasureError } from "../src/errors.ts";
 import { type Command, type Io, UsageError } from "./commands/Command.ts";
+import { check } from "./commands/check.ts";
 import { compare } from "./commands/compare.ts";
 import { frames } from "./commands/frames.ts";
 import { measure } from "./commands/measure.ts";
@@ -8,7 +9,16 @@ import { place } from "./commands/place.ts";
 import { serve } from "./commands/serve.ts";
 import { still } from "./commands/still.ts";
 
-const COMMANDS: Readonly<Record<string, Command>> = { measure, compare, order, frames, still, place, serve };
+const COMMANDS: Readonly<Record<string, Command>> = {
+  measure,
+  compare,
+  order,
+  frames,
+  still,
+  place,
+  serve,
+  check,
+};
 
 const HELP = `blademark COMMAND ...
 

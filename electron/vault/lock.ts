@@ -84,8 +84,13 @@ export function ownerWords({ user, host }: LockOwner): string {
 }
 
 async function alive(owner: LockOwner, me: LockOwner): Promise<boolean> {
-  if (owner.host !== me.host) return true;
-  if (owner.pid === me.pid && owner.start === me.start) return false;
+  if (owner.host === me.host && owner.pid === me.pid && owner.start === me.start) return false;
+  return runs(owner);
+}
+
+/** Whether the process that has a lock still runs; on another machine nobody can tell, and it is believed. */
+export async function runs(owner: LockOwner): Promise<boolean> {
+  if (owner.host !== hostname()) return true;
   try {
     process.kill(owner.pid, 0);
   } catch (error) {

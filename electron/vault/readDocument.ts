@@ -17,6 +17,10 @@ export interface ReadDocument<T> {
   readonly sha256: string | null;
   /** SHA-256 of the good copy that is shown in the file's place; null when the file itself is. */
   readonly copy: string | null;
+  /** What is wrong with the file; null when nothing is, or there is no file. */
+  readonly why: string | null;
+  /** The file is not what was written last, yet nobody has written it since. */
+  readonly changedUnseen: boolean;
 }
 
 interface Place {
@@ -38,7 +42,15 @@ export async function readDocument<T>(place: Place, parse: (json: unknown) => T)
   const name = relative(place.study, place.file).split("\\").join("/");
   const bytes = await readBytes(place.file);
   const sum = bytes && sha256(bytes);
-  const plain = { notices: [], newer: false, untouchable: false, sha256: sum, copy: null };
+  const plain = {
+    notices: [],
+    newer: false,
+    untouchable: false,
+    sha256: sum,
+    copy: null,
+    why: null,
+    changedUnseen: false,
+  };
   if (bytes === null) {
     const kept = await readGood(place.lastGood, parse);
     if (!kept) return { ...plain, value: null };
@@ -55,7 +67,7 @@ export async function readDocument<T>(place: Place, parse: (json: unknown) => T)
     if (isNewer(json)) return { ...plain, ...newer(name, json, parse) };
     const value = parse(json);
     const flipped = await changedUnseen(place, sum);
-    return { ...plain, value, notices: flipped ? [changedWords(name)] : [] };
+    return { ...plain, value, changedUnseen: flipped, notices: flipped ? [changedWords(name)] : [] };
   } catch (error) {
     if (error instanceof MeasureError && error.code === "newer-version") throw error;
     why = error instanceof MeasureError ? error.coach : "It is not a complete JSON document.";
@@ -65,6 +77,8 @@ export async function readDocument<T>(place: Place, parse: (json: unknown) => T)
   return {
     value: kept?.value ?? null,
     newer: false,
+    why,
+    changedUnseen: false,
     untouchable: aside === null,
     sha256: sum,
     copy: kept ? sha256(kept.text) : null,

@@ -23,7 +23,10 @@ export interface Recovered {
  * What the files hold, with the steps of the journal that had not been written when the program ended. A file that
  * the journal does not know was changed by somebody else: its steps are not forced on it.
  */
-export function recover(read: ReadStudy, { entries, damaged }: ReadJournal): Recovered {
+export function recover(
+  read: Pick<ReadStudy, "whole" | "held" | "copies">,
+  { entries, damaged }: ReadJournal,
+): Recovered {
   const numbered = stepsOf(entries);
   const documents = new Set(numbered.flatMap(({ step }) => step.changes.map((c) => c.document)));
   /** After how many steps the file held what it holds now; documents that somebody else changed are not in it. */

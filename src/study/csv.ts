@@ -216,13 +216,20 @@ export function lineOfBadQuote(text: string): number | null {
   return null;
 }
 
-/** A spreadsheet runs text that begins with one of these as a formula; an apostrophe in front keeps it text. */
+/**
+ * A spreadsheet runs text that begins with one of these as a formula (OWASP, "CSV Injection", which also names the
+ * full-width forms that some language versions take); an apostrophe in front keeps it text.
+ */
+const FORMULA = "[=+\\-@\\t\\r\\n\uFF1D\uFF0B\uFF0D\uFF20]";
+const STARTS_FORMULA = new RegExp(`^'*${FORMULA}`);
+const GUARDED = new RegExp(`^'+${FORMULA}`);
+
 function guard(text: string): string {
-  return /^'*[=+\-@\t\r]/.test(text) ? `'${text}` : text;
+  return STARTS_FORMULA.test(text) ? `'${text}` : text;
 }
 
 function unguard(text: string): string {
-  return /^'+[=+\-@\t\r]/.test(text) ? text.slice(1) : text;
+  return GUARDED.test(text) ? text.slice(1) : text;
 }
 
 function short(text: string): string {

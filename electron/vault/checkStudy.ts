@@ -1,0 +1,272 @@
+import { createHash } from "node:crypto";
+import { createReadStream } from "node:fs";
+import { readdir, rm, stat } from "node:fs/promises";
+import { basename, join, resolve } from "node:path";
+import { MeasureError } from "../../src/errors.ts";
+import { MARKS_PREFIX } from "../../src/study/journal.ts";
+import { parseMarks } from "../../src/study/parseMarks.ts";
+import { parseStudy } from "../../src/study/parseStudy.ts";
+import type { ClipLink, Study, TrialMarks } from "../../src/study/types.ts";
+import { TEMPORARY } from "./atomicWrite.ts";
+import type { Disk } from "./disk.ts";
+import { readJournal } from "./journalFile.ts";
+import { lockFile, ownerWords, readLock, runs } from "./lock.ts";
+import { places } from "./places.ts";
+import { type ReadDocument, readDocument } from "./readDocument.ts";
+import { recover } from "./recover.ts";
+import { idAsFileName } from "./safeName.ts";
+
+/** Something about a study folder that a person should know. */
+export interface Finding {
+  readonly code: string;
+  /** Path inside the study, forward slashes. */
+  readonly where: string;
+  readonly text: string;
+  /** A note is no problem; "repairable" can be put right by `--repair`. */
+  readonly kind: "note" | "problem" | "repairable";
+}
+
+/** Writes nothing: looking changes no study. */
+const refuse = () => Promise.reject(new Error("checking writes nothing"));
+const NO_DISK: Disk = {
+  ...{ create: refuse, append: refuse, rename: refuse, copy: refuse },
+  ...{ remove: refuse, makeFolder: refuse, flushFolder: refuse },
+};
+
+/**
+ * The health of a study folder. Nothing is written.
+ *
+ * @param content reads every clip and compares its content, not only its size
+ * @throws {MeasureError} `no-study`
+ */
+export async function checkStudy(given: string, now: Date, content: boolean): Promise<Finding[]> {
+  const folder = resolve(given);
+  if (!(await stat(folder).catch(() => null))?.isDirectory())
+    throw new MeasureError(
+      "no-study",
+      `${folder} is no folder`,
+      `There is no folder ${folder}. Check the name.`,
+    );
+  const at = places(folder);
+  const read = <T>(name: string, parse: (json: unknown) => T) =>
+    readDocument<T>({ study: folder, ...at.document(name), now, disk: NO_DISK }, parse);
+
+  const study = await read<Study>("study", parseStudy);
+  const documents: Record<string, ReadDocument<unknown>> = { study };
+  const marks: Record<string, TrialMarks> = {};
+  for (const { id } of study.value?.trials ?? []) {
+    if (!namesAFile(id)) continue;
+    const document = await read<TrialMarks>(MARKS_PREFIX + id, parseMarks);
+    documents[MARKS_PREFIX + id] = document;
+    if (document.value) marks[id] = document.value;
+  }
+  const found = Object.entries(documents).flatMap(([name, document]) => ofDocument(name, document));
+  if (study.value) {
+    found.push(...(await ofTrials(folder, study.value, marks)));
+    found.push(...(await ofJournal(folder, study.value, marks, documents)));
+    for (const clip of study.value.clips) found.push(...(await ofClip(folder, clip, content)));
+  }
+  return [...found, ...(await ofLock(folder)), ...(await ofLeftovers(folder))];
+}
+
+/** Deletes what killed programs left in the middle of writing. Only for who holds the lock. */
+export async function removeTemporary(folder: string): Promise<void> {
+  for (const path of await temporary(folder)) await rm(join(folder, path), { force: true });
+}
+
+function ofDocument(name: string, document: ReadDocument<unknown>): Finding[] {
+  const where = `${name}.json`;
+  const { why, copy, newer, sha256, changedUnseen, value } = document;
+  if (newer)
+    return [
+      problem(
+        "newer-version",
+        where,
+        "Written by a newer Blademark: this one only shows it. Get the newer one.",
+      ),
+    ];
+  if (why !== null && copy !== null)
+    return [fixable("damaged", where, `Damaged. ${why} There is a good copy to put back.`)];
+  if (why !== null) return [problem("damaged", where, `Damaged, and there is no good copy of it. ${why}`)];
+  if (sha256 === null && copy !== null)
+    return [fixable("missing", where, "Missing. There is a good copy to put back.")];
+  if (sha256 === null && value === null && name === "study")
+    return [problem("missing", where, "There is no study.json, so this is not a study.")];
+  if (changedUnseen)
+    return [
+      problem(
+        "changed-unseen",
+        where,
+        `Not as Blademark wrote it, though its date says that nobody has changed it since: the disk may be failing. Compare its numbers with last-good/${where}.`,
+      ),
+    ];
+  return [];
+}
+
+async function ofTrials(
+  folder: string,
+  study: Study,
+  marks: Readonly<Record<string, TrialMarks>>,
+): Promise<Finding[]> {
+  const found: Finding[] = [];
+  const ids = new Set(study.trials.map((t) => t.id));
+  for (const id of ids)
+    if (!namesAFile(id))
+      found.push(
+        problem(
+          "bad-id",
+          "study.json",
+          `The trial "${id}" cannot have marks: ids are letters, digits, "-" and "_" only.`,
+        ),
+      );
+  for (const name of await readdir(places(folder).marksFolder).catch(() => []))
+    if (name.endsWith(".json") && !ids.has(basename(name, ".json")))
+      found.push(
+        note(
+          "no-trial",
+          `marks/${name}`,
+          "Marks of a trial that is not in the study (any more). They are kept.",
+        ),
+      );
+  const clips = new Set(study.clips.map((c) => c.id));
+  for (const [id, { picture }] of Object.entries(marks))
+    if (picture && !clips.has(picture.clip))
+      found.push(
+        note(
+          "no-clip",
+          `marks/${id}.json`,
+          "The clip these marks were put on is not in the study (any more). They are measured all the same.",
+        ),
+      );
+  return found;
+}
+
+async function ofJournal(
+  folder: string,
+  study: Study,
+  marks: Readonly<Record<string, TrialMarks>>,
+  documents: Readonly<Record<string, ReadDocument<unknown>>>,
+): Promise<Finding[]> {
+  const held = Object.fromEntries(Object.entries(documents).map(([name, d]) => [name, d.sha256]));
+  const copies = Object.fromEntries(
+    Object.entries(documents).flatMap(([name, d]) => (d.copy === null ? [] : [[name, d.copy]])),
+  );
+  const { putBack, lost } = recover({ whole: { study, marks }, held, copies }, await readJournal(folder));
+  const where = "journal.jsonl";
+  return [
+    ...(putBack > 0
+      ? [
+          fixable(
+            "not-written",
+            where,
+            `${steps(putBack)} not in the files yet. Opening the study puts them back.`,
+          ),
+        ]
+      : []),
+    ...(lost > 0
+      ? [
+          problem(
+            "does-not-fit",
+            where,
+            `${steps(lost)} fit no file: a file was changed by another program, or the journal is damaged.`,
+          ),
+        ]
+      : []),
+  ];
+}
+
+const steps = (n: number) => (n === 1 ? "One step is" : `${n} steps are`);
+
+async function ofClip(folder: string, clip: ClipLink, content: boolean): Promise<Finding[]> {
+  const file = resolve(folder, clip.path);
+  const found = await stat(file).catch(() => null);
+  if (!found?.isFile())
+    return [
+      problem(
+        "clip-missing",
+        clip.path,
+        `The clip "${clip.name}" is not there. Put it back, or choose its file again in the window.`,
+      ),
+    ];
+  const differs = "It is not the file the study was made with; marks on it may lie on other frames.";
+  if (found.size !== clip.bytes)
+    return [
+      problem(
+        "clip-differs",
+        clip.path,
+        `The clip "${clip.name}" has ${found.size} bytes; the study says ${clip.bytes}. ${differs}`,
+      ),
+    ];
+  if (content && clip.sha256 !== undefined && (await hashOf(file)) !== clip.sha256)
+    return [
+      problem(
+        "clip-differs",
+        clip.path,
+        `The clip "${clip.name}" has another content than when it was added. ${differs}`,
+      ),
+    ];
+  return [];
+}
+
+async function hashOf(file: string): Promise<string> {
+  const hash = createHash("sha256");
+  for await (const part of createReadStream(file)) hash.update(part);
+  return hash.digest("hex");
+}
+
+async function ofLock(folder: string): Promise<Finding[]> {
+  if (!(await stat(lockFile(folder)).catch(() => null))) return [];
+  const owner = await readLock(folder);
+  if (!owner || !(await runs(owner)))
+    return [
+      fixable("old-lock", "study.lock", "Left by a program that has ended. Opening the study replaces it."),
+    ];
+  return [note("open", "study.lock", `The study is open by ${ownerWords(owner)}.`)];
+}
+
+async function ofLeftovers(folder: string): Promise<Finding[]> {
+  const found = (await temporary(folder)).map((path) =>
+    fixable("left-behind", path, "Left by a program that was killed while writing."),
+  );
+  for (const [name, what] of [
+    ["damaged", "damaged files that were set aside"],
+    ["conflicts", "files that two programs changed; both are here"],
+  ] as const) {
+    const files = await readdir(join(folder, name)).catch(() => []);
+    if (files.length > 0)
+      found.push(
+        note(name, name, `Holds ${what} (${files.length}). Delete them when you need them no more.`),
+      );
+  }
+  return found;
+}
+
+async function temporary(folder: string): Promise<string[]> {
+  const found: string[] = [];
+  for (const place of ["", "marks", "clips", "last-good", "last-good/marks"])
+    for (const name of await readdir(join(folder, place)).catch(() => []))
+      if (TEMPORARY.test(name)) found.push(place === "" ? name : `${place}/${name}`);
+  return found;
+}
+
+function namesAFile(id: string): boolean {
+  try {
+    return idAsFileName(id) === id;
+  } catch {
+    return false;
+  }
+}
+
+const note = (code: string, where: string, text: string): Finding => ({ code, where, text, kind: "note" });
+const problem = (code: string, where: string, text: string): Finding => ({
+  code,
+  where,
+  text,
+  kind: "problem",
+});
+const fixable = (code: string, where: string, text: string): Finding => ({
+  code,
+  where,
+  text,
+  kind: "repairable",
+});
