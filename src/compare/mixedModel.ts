@@ -141,7 +141,10 @@ function profile(
 }
 
 function addTo(sum: number[][], share: number, m: readonly (readonly number[])[]): void {
-  for (let i = 0; i < sum.length; i++) for (let j = 0; j < sum.length; j++) sum[i]![j]! += share * m[i]![j]!;
+  for (let i = 0; i < sum.length; i++) {
+    const [to, from] = [sum[i]!, m[i]!];
+    for (let j = 0; j < to.length; j++) to[j]! += share * from[j]!;
+  }
 }
 
 /** beta, and (X' V^-1 X)^-1, from the decomposition of `profile`. */
@@ -158,11 +161,19 @@ function fixedEffects(lower: readonly (readonly number[])[], p: number) {
 }
 
 function zeros(rows: number, columns: number): number[][] {
-  return Array.from({ length: rows }, () => new Array<number>(columns).fill(0));
+  const out: number[][] = [];
+  for (let i = 0; i < rows; i++) {
+    const row: number[] = [];
+    for (let j = 0; j < columns; j++) row.push(0);
+    out.push(row);
+  }
+  return out;
 }
 
 function transposed(m: readonly (readonly number[])[]): number[][] {
-  return m[0]!.map((_, j) => m.map((row) => row[j]!));
+  const out = zeros(m[0]!.length, m.length);
+  for (let i = 0; i < m.length; i++) for (let j = 0; j < out.length; j++) out[j]![i] = m[i]![j]!;
+  return out;
 }
 
 function times(a: readonly (readonly number[])[], b: readonly (readonly number[])[]): number[][] {
