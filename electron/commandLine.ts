@@ -6,6 +6,7 @@ import { frames } from "./commands/frames.ts";
 import { measure } from "./commands/measure.ts";
 import { order } from "./commands/order.ts";
 import { place } from "./commands/place.ts";
+import { report } from "./commands/report.ts";
 import { serve } from "./commands/serve.ts";
 import { still } from "./commands/still.ts";
 
@@ -18,6 +19,7 @@ const COMMANDS: Readonly<Record<string, Command>> = {
   place,
   serve,
   check,
+  report,
 };
 
 const HELP = `blademark COMMAND ...

@@ -36,9 +36,19 @@ export interface StudyReport {
   readonly columns: readonly string[];
   readonly trials: readonly ReportTrial[];
   /** Scale and marks of each trial that has any. */
-  readonly marking: readonly { readonly trial: string; readonly marks: string; readonly scale: string }[];
+  readonly marking: readonly MarkedTrial[];
   readonly refused: readonly Refusal[];
   readonly cautions: readonly string[];
+  /** What somebody needs who wants to do it again. */
+  readonly repeat: readonly string[];
+}
+
+export interface MarkedTrial {
+  readonly trial: string;
+  readonly marks: string;
+  readonly scale: string;
+  /** "31.9 m along, 0.2 m to the right, 3.0 m up"; a dash where it is not known. */
+  readonly camera: string;
 }
 
 /** Quantities with a column of their own in the table of trials. */
@@ -79,6 +89,7 @@ export function studyReport(whole: WholeStudy, names: Names, readingOf: ReadingO
     marking: inOrder.flatMap((trial) => markingOf(whole, trial, names, readingOf)),
     refused: refusals(study, inOrder, names, readingOf),
     cautions: CAUTIONS,
+    repeat: howToRepeat(study),
   };
 }
 
@@ -105,12 +116,7 @@ function setting({ lane, skaters, techniques, markSdPx }: Study): string[] {
   ];
 }
 
-function markingOf(
-  whole: WholeStudy,
-  trial: Trial,
-  names: Names,
-  readingOf: ReadingOf,
-): { trial: string; marks: string; scale: string }[] {
+function markingOf(whole: WholeStudy, trial: Trial, names: Names, readingOf: ReadingOf): MarkedTrial[] {
   const marks = whole.marks[trial.id];
   if (!marks?.picture) return [];
   const reading = readingOf(trial.id);
@@ -126,7 +132,30 @@ function markingOf(
         : reading.value.scale
           ? scaleText(reading.value.scale)
           : (reading.value.scaleWhy ?? "none"),
+      camera: reading.ok ? cameraText(reading.value.scale?.camera ?? null) : "–",
     },
+  ];
+}
+
+function cameraText(camera: ScaleSummary["camera"]): string {
+  if (!camera) return "–";
+  const side = camera.y >= 0 ? "left" : "right";
+  return `${formatNumber(camera.x, 1)} m along, ${formatNumber(Math.abs(camera.y), 1)} m to the ${side}, ${formatNumber(camera.height, 1)} m up; focal length ${formatNumber(camera.focalPx, 0)} ± ${formatNumber(camera.u95FocalPx, 0)} px`;
+}
+
+function howToRepeat({ lane, runOrder, skaters, techniques, worthwhile }: Study): string[] {
+  const gates = lane.gates.map((g) => lengthText(g, lane.unit)).join(" and ");
+  return [
+    `Set photocells at ${gates || "places along the lane that you note"}; the same start (${lane.start}) and beams (${lane.gateBeam}) for everybody.`,
+    runOrder
+      ? `Run order: blademark order --skaters ${skaters.length} --techniques "${techniques.map((t) => t.name).join(",")}" --repeats ${runOrder.repeats} --seed ${runOrder.seed} gives this one again.`
+      : "The run order was not made here. Make a counterbalanced one in Plan, or with: blademark order.",
+    "Camera as in the table of scales: still on its tripod, the whole lane and six or more ice points of known place in the picture.",
+    "Mark the event frames and both ends of each blade on them; mark some again without seeing the first marks, so that marking shows its scatter.",
+    worthwhile === null
+      ? "Worth it was taken as 0.2 of the spread between skaters."
+      : `Worth it was said to be ${worthwhile} s before looking.`,
+    "All marks, event frames and ice points are in the tables beside this report (tables/); the command blademark measure reads them and gives the same numbers, and datapackage.json says what each column is.",
   ];
 }
 

@@ -6,11 +6,11 @@ export class Markup {
   }
 }
 
-type Part = string | number | Markup | null | readonly Part[];
+type Part = string | number | Markup | null | undefined | false | readonly Part[];
 
-/** HTML in which everything put in is text, unless it is markup already. Lists are joined, null is nothing. */
+/** HTML in which everything put in is text, unless it is markup already. Lists are joined, null and false are nothing. */
 export function html(strings: TemplateStringsArray, ...parts: readonly Part[]): Markup {
-  return new Markup(strings.reduce((all, text, k) => all + written(parts[k - 1]!) + text));
+  return new Markup(strings.reduce((all, text, k) => all + written(parts[k - 1]) + text));
 }
 
 export function escaped(text: string): string {
@@ -23,7 +23,7 @@ export function escaped(text: string): string {
 }
 
 function written(part: Part): string {
-  if (part === null) return "";
+  if (part === null || part === undefined || part === false) return "";
   if (part instanceof Markup) return part.text;
   if (typeof part === "object") return part.map(written).join("");
   return escaped(String(part));

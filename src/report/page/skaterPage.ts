@@ -1,0 +1,139 @@
+import { differenceText } from "../../compare/numberRows.ts";
+import { capital, placesOf } from "../../compare/numbers.ts";
+import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
+import type { Pair } from "../../compare/types.ts";
+import type { TrialMean } from "../../kinematics/types.ts";
+import { type Names, skaterLabels, techniqueLabels } from "../../study/labels.ts";
+import type { Skater, Trial, WholeStudy } from "../../study/types.ts";
+import { timeText } from "../../trials/readTime.ts";
+import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
+import { formatNumber, formatReading, withUnit } from "../../uncertainty/format.ts";
+import { pairWords } from "../figures/eachSkaterPlot.ts";
+import { alikeStrides, planStill, type StillPlan } from "../still/planStill.ts";
+import type { StudyAnswer } from "../studyAnswer.ts";
+import { html, type Markup, right, tableOf } from "./markup.ts";
+
+const SHOWN: readonly CheckQuantity[] = [
+  "stride_width_m",
+  "blade_separation_m",
+  "recovery_to_midline_m",
+  "touchdown_to_midline_m",
+  "touchdown_to_track_midline_m",
+  "stride_rate_hz",
+  "stride_length_m",
+  "recovery_time_s",
+];
+
+/** A skater's two stills, technique a and b, at the same event of two strides that are alike; null where there are none. */
+export function skaterStills(
+  whole: WholeStudy,
+  skater: string,
+  answer: StudyAnswer,
+  readingOf: ReadingOf,
+): readonly [StillPlan, StillPlan] | null {
+  const trials = (technique: string) =>
+    whole.study.trials
+      .filter((t) => t.skater === skater && t.technique === technique && t.valid)
+      .sort((x, y) => x.order - y.order)
+      .flatMap((t) => {
+        const reading = readingOf(t.id);
+        return reading.ok && reading.value.scale ? [{ id: t.id, readings: reading.value }] : [];
+      });
+  for (const a of trials(answer.a.id))
+    for (const b of trials(answer.b.id)) {
+      const alike = alikeStrides(a.readings, b.readings);
+      const first = alike && planStill(whole, a.id, a.readings, alike[0]);
+      const second = alike && planStill(whole, b.id, b.readings, alike[1]);
+      if (first && second) return [first, second];
+    }
+  return null;
+}
+
+/** One page for one skater: both techniques side by side, their numbers, their times, the verdict. */
+export function skaterPage(
+  whole: WholeStudy,
+  skater: Skater,
+  names: Names,
+  answer: StudyAnswer,
+  readingOf: ReadingOf,
+  stills: readonly [Markup, Markup] | null,
+): Markup {
+  const { study } = whole;
+  const name = skaterLabels(study, names).get(skater.id) ?? skater.id;
+  const techniques = techniqueLabels(study);
+  const pair = answer.all.pairs.find((p) => p.skater === name);
+  const own = (technique: string) =>
+    study.trials
+      .filter((t) => t.skater === skater.id && t.technique === technique)
+      .sort((x, y) => x.order - y.order);
+  const columns = [answer.a, answer.b].flatMap((technique) =>
+    own(technique.id).map((trial) => ({
+      trial,
+      technique,
+      name: techniques.get(technique.id) ?? technique.id,
+    })),
+  );
+  const reasons = new Map<string, number>();
+  const cell = (trial: Trial, quantity: CheckQuantity): string => {
+    const reading = readingOf(trial.id);
+    const mean: TrialMean | null = reading.ok ? reading.value.trial[quantity] : null;
+    if (mean && "mean" in mean) return formatReading({ value: mean.mean, u95: mean.u95 }, "");
+    const why =
+      trial.clip === undefined
+        ? "No clip is linked, so nothing can be measured on it."
+        : reading.ok
+          ? (mean as { why: string }).why
+          : reading.error.coach;
+    reasons.set(why, (reasons.get(why) ?? 0) + 1);
+    return "–";
+  };
+  const rows: (readonly (string | Markup)[])[] = [
+    ["time, s", ...columns.map(({ trial }) => timeOf(trial))],
+    ["as asked", ...columns.map(({ trial, technique }) => trialAsAsked(trial, technique, readingOf).answer)],
+    ...SHOWN.map((q) => [
+      `${QUANTITY_WORDS[q].name}, ${QUANTITY_WORDS[q].unit}`,
+      ...columns.map(({ trial }) => cell(trial, q)),
+    ]),
+  ];
+  const missing = [...reasons].sort((x, y) => y[1] - x[1]);
+  return html`<section class="page skater" aria-label="${name}"><h2>${name}</h2>${
+    pair ? verdict(pair, answer) : html`<p class="headline">${lacking(name, answer)}</p>`
+  }${
+    stills
+      ? html`<div class="pair"><figure><figcaption>${answer.all.a}</figcaption>${stills[0]}</figure><figure><figcaption>${answer.all.b}</figcaption>${stills[1]}</figure></div><p class="quiet">Both at blade-off of the same blade, near the same place along the lane. Grid: 1 m on the ice, labels from the start line. Solid: stride width, from the blade-off point to the line through the other blade’s blade-offs. Dashed: where the same blade comes down next, from the track midline. Each still is one stride; the table has the means.</p>`
+      : html`<p class="quiet">No still: it needs one trial of each technique with a scale of the ice and a stride whose width is measured.</p>`
+  }${
+    columns.length === 0
+      ? html`<p>No trials of these two techniques.</p>`
+      : tableOf(
+          `Each trial: means over its strides ± half-width of the 95 % interval`,
+          ["", ...columns.map(({ trial, name: t }) => right(`${t}, ${trial.repeat}`))],
+          rows,
+          true,
+        )
+  }${
+    missing.length > 0 &&
+    html`<p class="quiet">A dash: not had. ${missing.map(([why, n]) => `${why} (${n} ${n === 1 ? "number" : "numbers"}) `)}</p>`
+  }</section>`;
+}
+
+function verdict(pair: Pair, { all }: StudyAnswer): Markup {
+  const { unit } = QUANTITY_WORDS[all.quantity];
+  const places = placesOf([pair.a, pair.b]);
+  const of = (value: number, n: number, technique: string) =>
+    `${withUnit(formatNumber(value, places), unit)} with ${technique} (${n} ${n === 1 ? "trial" : "trials"})`;
+  const band = all.smallestWorthwhile.value;
+  const worth =
+    band === null ? "" : ` Worth it here: more than ${withUnit(formatNumber(band, placesOf([band])), unit)}.`;
+  return html`<p class="headline">${capital(pairWords(pair))}: ${differenceText(pair.difference, pair.u95, unit)} with ${all.b}.</p><p>Mean time ${of(pair.a, pair.nA, all.a)}, ${of(pair.b, pair.nB, all.b)}. ${capital(pair.why)}.${worth}</p>`;
+}
+
+function lacking(name: string, { all }: StudyAnswer): string {
+  const why = all.leftOut.find((s) => s.skater === name)?.why ?? "no trials";
+  return `${name} cannot be compared: ${why}.`;
+}
+
+function timeOf(trial: Trial): string {
+  const time = trial.time === null ? "no time" : timeText(trial.time);
+  return trial.valid ? time : `${time} (void)`;
+}

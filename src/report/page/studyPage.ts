@@ -1,0 +1,151 @@
+import { numberRows } from "../../compare/numberRows.ts";
+import { intervalText, pText } from "../../compare/numbers.ts";
+import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
+import { withinWords } from "../../compare/withinWords.ts";
+import { formatNumber, withUnit } from "../../uncertainty/format.ts";
+import type { CompareDetails } from "../compareDetails.ts";
+import type { StudyReport } from "../studyReport.ts";
+import { html, list, type Markup, right, tableOf } from "./markup.ts";
+
+/** The drawings of the study's pages, each with what it shows in words; null where there is nothing to draw. */
+export interface StudyFigures {
+  readonly eachSkater: Markup | null;
+  readonly techniqueCheck: Markup | null;
+  readonly timeAgainst: Markup | null;
+}
+
+/** The study's own pages, from the question to how to repeat it. */
+export function studyPage(
+  report: StudyReport,
+  details: CompareDetails | null,
+  figures: StudyFigures,
+  made: string,
+): Markup {
+  const { answer } = report;
+  return html`<section class="page study" aria-label="Study"><header><h1>${report.question}</h1>${
+    answer
+      ? html`<p class="headline">${answer.words.headline}</p>${answer.words.support.map((s) => html`<p>${s}</p>`)}${[
+          answer.notAsAsked,
+          answer.cantTell,
+        ].map((s) => s && html`<p class="care">${s}</p>`)}`
+      : html`<p class="headline">There are no two techniques to compare.</p>`
+  }<p class="quiet">${made}</p></header>${
+    answer &&
+    figures.eachSkater &&
+    html`<h2>Each skater: ${answer.b.name} against ${answer.a.name}</h2>${figures.eachSkater}`
+  }<h2>Who, where, how</h2>${list(report.setting)}${
+    answer &&
+    html`<h2>Did they do what was asked?</h2>${figures.techniqueCheck ?? html`<p>No trial is measured yet.</p>`}${details && achievedWords(details)}`
+  }<h2>Trials in run order</h2>${trials(report)}${
+    details &&
+    html`<h2>Time against what was measured, within skater</h2>${figures.timeAgainst}${within(details)}`
+  }${answer && html`<h2>The numbers</h2>${numbers(report)}${list(answer.worthKnowing.map((w) => w.text))}`}${
+    details && html`<h2>How well trials and marking repeat</h2>${repeats(details)}`
+  }<h2>Scale and marking, trial by trial</h2>${scales(report)}<h2>What could not be had, and why</h2>${refused(report)}<h2>Cautions</h2>${list(report.cautions)}<h2>How to repeat it</h2>${list(report.repeat)}</section>`;
+}
+
+function trials(report: StudyReport): Markup {
+  if (report.trials.length === 0) return html`<p>There are no trials yet.</p>`;
+  return tableOf(
+    "Every trial: photocell time, means over strides ± half-width of the 95 % interval, and whether it shows what was asked",
+    [
+      right("No."),
+      "Skater",
+      "Technique",
+      right("Trial"),
+      right("Time, s"),
+      ...report.columns.map(right),
+      "As asked",
+      "Note",
+    ],
+    report.trials.map((t) => [
+      ...[t.order, t.skater, t.technique, t.repeat, t.time, ...t.values],
+      ...[t.asAsked ?? "–", t.note],
+    ]),
+  );
+}
+
+function achievedWords({ achieved }: CompareDetails): Markup {
+  return html`<p>${achieved.value === null ? achieved.why : achieved.words.join(" ")}</p>`;
+}
+
+function within({ within: lines }: CompareDetails): Markup {
+  const first = lines.find((w) => w.line.value !== null) ?? lines[0];
+  const said = first ? withinWords(first.line, first.measure) : [];
+  return html`${said.map((s) => html`<p>${s}</p>`)}${tableOf(
+    "Time for one unit more of each measure, within skater",
+    ["Measure", right("time for one unit more, 95 % interval"), right("correlation"), right("p")],
+    lines.map(({ measure, line }) => {
+      const { name, unit } = QUANTITY_WORDS[measure];
+      if (line.value === null) return [name, line.why, "–", "–"];
+      const per = unit === "/s" ? "s per /s" : `s per ${unit}`;
+      return [
+        name,
+        `${formatNumber(line.value, 2)} ${per} (${intervalText(line.ci95, "")})`,
+        formatNumber(line.r, 2),
+        pText(line.p).replace("p = ", "").replace("p ", ""),
+      ];
+    }),
+    true,
+  )}`;
+}
+
+function numbers({ answer }: StudyReport): Markup {
+  const without = answer!.asAskedOnly && numberRows(answer!.asAskedOnly);
+  return tableOf(
+    `Statistics of time, ${answer!.all.b} minus ${answer!.all.a}`,
+    ["", right(without ? "all trials" : "value"), ...(without ? [right("without those not as asked")] : [])],
+    numberRows(answer!.all).map((row, k) => [
+      html`${row.label}<small>${row.meaning}</small>`,
+      row.text,
+      ...(without ? [without[k]?.text ?? "–"] : []),
+    ]),
+    true,
+  );
+}
+
+function repeats({ trials: of, marking }: CompareDetails): Markup {
+  return html`${tableOf(
+    "Repeats of one skater and technique",
+    ["Technique", right("typical error, 95 % interval"), right("ICC(3,1), 95 % interval")],
+    of.map(({ technique, found }) => {
+      if (found.value === null) return [technique, found.why, "–"];
+      const { typicalError, icc } = found.value;
+      const size = withUnit(formatNumber(typicalError.value, 3), "s");
+      return [
+        technique,
+        `${size} (${intervalText(typicalError.ci95, "s")})`,
+        icc.value === null
+          ? icc.why
+          : `${formatNumber(icc.value.consistency.value, 2)} (${formatNumber(icc.value.consistency.ci95[0], 2)} to ${formatNumber(icc.value.consistency.ci95[1], 2)})`,
+      ];
+    }),
+    true,
+  )}<p>${
+    marking === null
+      ? "Marking: fewer than ten points were marked again, so how well marks repeat is not known here."
+      : `Marking: one mark is good to ${withUnit(formatNumber(marking.sdPx, 2), "px")} a coordinate (${intervalText([marking.low, marking.high], "px")}; ${marking.points} points marked again).`
+  }</p>`;
+}
+
+function scales({ marking }: StudyReport): Markup {
+  if (marking.length === 0) return html`<p>Nothing is marked yet.</p>`;
+  return tableOf(
+    "What each trial was measured from",
+    ["Trial", "Marks", "Scale of the ice", "Camera as the ice points show it"],
+    marking.map((m) => [m.trial, m.marks, m.scale, m.camera]),
+  );
+}
+
+function refused({ refused: reasons, trials: all }: StudyReport): Markup {
+  if (reasons.length === 0)
+    return html`<p>${all.length === 0 ? "There are no trials yet, so nothing was asked for." : "Everything asked for could be measured."}</p>`;
+  return tableOf(
+    "Each reason once, and how often it held",
+    ["Why", right("Times"), "For"],
+    reasons
+      .slice()
+      .sort((x, y) => y.of.length - x.of.length)
+      .map((r) => [r.why, r.of.length, r.of.join("; ")]),
+  );
+}
