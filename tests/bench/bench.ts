@@ -9,6 +9,7 @@ import { benchBrowser, benchWindow } from "./benchWindow.ts";
 import { beyondRows } from "./beyond.ts";
 import { holdRows } from "./hold.ts";
 import { leakRows } from "./leak.ts";
+import { measuringRows } from "./measuring.ts";
 import { preparationRows } from "./preparation.ts";
 import { stepRows } from "./steps.ts";
 import { printTable, type Row } from "./table.ts";
@@ -29,14 +30,19 @@ const NOUNS: Readonly<Record<string, (bench: Bench, clip: BenchClip) => Promise<
   leak: leakRows,
 };
 
+const CORE = "measuring";
+
 /**
  * @param root the repository
  * @param asked nouns (`steps`, `hold` …) and clips (`1080p60` …); nothing of a kind = all of it
  */
 export async function main(root: string, asked: readonly string[]): Promise<void> {
-  const unknown = asked.filter((a) => !(a in NOUNS) && !CLIPS.some((c) => c.name === a));
+  // The core needs no clip and no window.
+  if (asked.length === 0 || asked.includes(CORE)) printTable(measuringRows(root));
+  if (asked.length === 1 && asked[0] === CORE) return;
+  const unknown = asked.filter((a) => a !== CORE && !(a in NOUNS) && !CLIPS.some((c) => c.name === a));
   if (unknown.length > 0) {
-    const known = [...Object.keys(NOUNS), ...CLIPS.map((c) => c.name)].join(", ");
+    const known = [CORE, ...Object.keys(NOUNS), ...CLIPS.map((c) => c.name)].join(", ");
     throw new Error(`nothing to measure is named ${unknown.join(", ")}; there are ${known}`);
   }
   const nouns = Object.entries(NOUNS).filter(([name]) => asked.includes(name));

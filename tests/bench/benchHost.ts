@@ -7,6 +7,7 @@ import type { ClipIndex } from "../../src/study/exchange.ts";
 import { newStudy } from "../../src/study/newStudy.ts";
 
 export interface BenchHost {
+  /** The printed address, with the key of this run. */
   readonly url: string;
   readonly study: string;
   /** Most memory the host has held, bytes; null where the system does not say. */
@@ -29,7 +30,12 @@ export async function benchHost(root: string, clip: string | null): Promise<Benc
   });
   const ended = once(child, "close");
   const url = await address(child);
-  const index = async () => (await (await fetch(`${url}api/clips/bench/index`)).json()) as ClipIndex;
+  const cookie = await cookieFor(url);
+  const index = async () => {
+    const answer = await fetch(new URL("/api/clips/bench/index", url), { headers: { cookie } });
+    if (!answer.ok) throw new Error(`the host answered ${answer.status}: ${await answer.text()}`);
+    return (await answer.json()) as ClipIndex;
+  };
   const status = (field: string) => {
     try {
       const found = new RegExp(`^${field}:\\s+(\\d+) kB`, "m").exec(
@@ -85,13 +91,19 @@ function address(child: ReturnType<typeof spawn>): Promise<string> {
     let said = "";
     const read = (text: Buffer) => {
       said += text;
-      const found = /https?:\/\/[^\s]+\//.exec(said);
+      const found = /https?:\/\/\S+(?=\s)/.exec(said);
       if (found) resolve(found[0]);
     };
     child.stdout?.on("data", read);
     child.stderr?.on("data", read);
     child.on("close", (code) => reject(new Error(`the host ended with ${code}: ${said}`)));
   });
+}
+
+/** What a browser gets that opens the printed address. */
+async function cookieFor(url: string): Promise<string> {
+  const opened = await fetch(url, { redirect: "manual" });
+  return opened.headers.get("set-cookie")?.split(";")[0] ?? "";
 }
 
 function folderBytes(folder: string): number {

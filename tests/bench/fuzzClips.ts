@@ -38,7 +38,8 @@ const MUTATIONS: Readonly<Record<string, Mutate>> = {
   },
   "zeros over a stretch": (bytes, random) => {
     const from = at(bytes, random);
-    return Buffer.from(bytes).fill(0, from, from + Math.ceil(random() * bytes.length * 0.3));
+    const until = Math.min(bytes.length, from + Math.ceil(random() * bytes.length * 0.3));
+    return Buffer.from(bytes).fill(0, from, until);
   },
   "cut off": (bytes, random) => bytes.subarray(0, at(bytes, random)),
   "a stretch left out": (bytes, random) => {
