@@ -49,8 +49,8 @@ function State({ m, index }: { m: Measuring; index: ClipIndex }) {
         </div>
       );
     case "failed":
-      // Without a frame its place says so in full.
-      return done === 0 ? null : (
+      // Without a frame its place says so in full; where the file went is said above.
+      return done === 0 || index.link.state !== "as-it-was" ? null : (
         <div className="clip-progress" role="alert">
           <span className="bad">
             {index.failure ?? "The rest of the clip can't be read."} The {plural(done, "frame")} prepared so
