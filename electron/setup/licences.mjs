@@ -1,0 +1,116 @@
+// npm run licences: writes THIRD-PARTY.md, what is shipped with Blademark and under which licence, from the lock file.
+import { existsSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import { root, say } from "./run.mjs";
+
+const LICENCE_FILE = /^(licen[cs]e|copying)(\.(md|txt|markdown))?$/i;
+const NOTICE_FILE = /^notice(\.(md|txt))?$/i;
+
+/** @typedef {{ name: string, version: string, licence: string, copyright: string, text: string }} Shipped */
+
+/** Every package that is not for development only. @returns {Shipped[]} */
+export function shipped() {
+  const { packages } = JSON.parse(readFileSync(join(root, "package-lock.json"), "utf8"));
+  /** @type {Map<string, Shipped>} */
+  const found = new Map();
+  for (const [path, { version, license, dev, link }] of Object.entries(packages)) {
+    if (path === "" || dev || link) continue;
+    const name = path.slice(path.lastIndexOf("node_modules/") + "node_modules/".length);
+    const text = fileText(join(root, path), LICENCE_FILE);
+    const notice = fileText(join(root, path), NOTICE_FILE);
+    found.set(`${name}@${version}`, {
+      name,
+      version,
+      licence: license ?? declared(path),
+      copyright: copyrightOf(text) || copyrightOf(notice),
+      text,
+    });
+  }
+  return [...found.values()].sort((a, b) => (`${a.name}@${a.version}` < `${b.name}@${b.version}` ? -1 : 1));
+}
+
+/** @param {string} path @returns {string} */
+function declared(path) {
+  const { license, licenses } = JSON.parse(readFileSync(join(root, path, "package.json"), "utf8"));
+  return license ?? licenses?.map((/** @type {{ type: string }} */ l) => l.type).join(" OR ") ?? "not said";
+}
+
+/** @param {string} folder @param {RegExp} named @returns {string} */
+function fileText(folder, named) {
+  const file = existsSync(folder) ? readdirSync(folder).find((name) => named.test(name)) : undefined;
+  return file === undefined ? "" : readFileSync(join(folder, file), "utf8").replace(/\r\n/g, "\n").trim();
+}
+
+/** @param {string} text @returns {string} */
+function copyrightOf(text) {
+  const line = text
+    .split("\n")
+    .find((l) => /copyright\b.*(\d{4}|\(c\)|©)/i.test(l) && !/\[yyyy\]|\{yyyy\}|notice/i.test(l));
+  return (line ?? "").replace(/[|*#]/g, "").trim();
+}
+
+/** A licence's words without the names of its holders and the width of its lines: the same for all who use it. @param {string} text */
+function words(text) {
+  return text
+    .split("\n")
+    .filter(
+      (line) =>
+        !/copyright\b.*(\d{4}|\(c\)|©)|^\s*(#.*|=+|-+|the mit license.*|mit license|isc license.*)\s*$/i.test(
+          line,
+        ),
+    )
+    .join(" ")
+    .replace(/\s+/g, " ")
+    .trim()
+    .toLowerCase();
+}
+
+/** @returns {string} */
+export function thirdParty() {
+  const all = shipped();
+  const rows = all.map(
+    ({ name, version, licence, copyright }) => `| ${name} | ${version} | ${licence} | ${copyright} |`,
+  );
+  /** @type {Map<string, { text: string, names: string[] }>} */
+  const texts = new Map();
+  for (const { name, text } of all) {
+    if (text === "") continue;
+    const one = texts.get(words(text)) ?? { text, names: [] };
+    if (!one.names.includes(name)) one.names.push(name);
+    texts.set(words(text), one);
+  }
+  const sections = [...texts.values()].map(({ text, names }, i) => {
+    const first = names.slice(0, 3).join(", ");
+    const more = names.length > 3 ? ` and ${names.length - 3} more` : "";
+    return `### ${i + 1}. ${first}${more}\n\n\`\`\`text\n${text.replaceAll("```", "'''")}\n\`\`\``;
+  });
+  return `# What Blademark is made of
+
+Blademark is under the MIT licence (\`LICENSE\`). These packages are part of what is installed or built; the table and the
+texts come from the lock file and the packages themselves (\`npm run licences\`).
+
+Programs that stand beside it, not inside it:
+
+- **ffmpeg** decodes the clips, as a program of its own that is started. \`ffmpeg-static\` (GPL-3.0-or-later, as its build of
+  ffmpeg is) is optional; any other ffmpeg may be used instead.
+- **Electron** (MIT) holds the desktop window; Chromium's own licences come with it in \`LICENSES.chromium.html\`.
+
+No fonts are shipped: the system's are used.
+
+| package | version | licence | copyright |
+|---|---|---|---|
+${rows.join("\n")}
+
+## Texts
+
+Each text once; holders of the copyright are in the table.
+
+${sections.join("\n\n")}
+`;
+}
+
+if (import.meta.url === pathToFileURL(process.argv[1] ?? "").href) {
+  writeFileSync(join(root, "THIRD-PARTY.md"), thirdParty());
+  say("Written: THIRD-PARTY.md.");
+}
