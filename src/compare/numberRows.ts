@@ -52,7 +52,7 @@ export function numberRows(c: Comparison): NumberRow[] {
       "Signed rank (Wilcoxon), exact",
       "p once more, from the order of the differences' sizes: one wild difference counts no more than its rank.",
       c.signedRank,
-      (w) => `V = ${w.value} of ${w.n} differences, ${pText(w.p)}`,
+      (w) => `V = ${w.value} of ${w.n} ${w.n === 1 ? "difference" : "differences"}, ${pText(w.p)}`,
     ),
     row(
       "Middle difference (Hodges-Lehmann)",

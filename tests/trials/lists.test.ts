@@ -71,6 +71,23 @@ describe("proposeClips", () => {
     expect(proposals[2]?.because).toBe("nothing");
   });
 
+  it("goes by when files were recorded, where that is told apart from when they were copied", () => {
+    const trials = study([null, null, null]);
+    const names = ["c.mov", "a.mov", "b.mov"];
+    const by = (recorded: (number | null)[]) => proposeClips(trials, names, recorded);
+    // Recorded c, b, a, a minute apart.
+    expect(by([100, 220, 160]).map((p) => p.trial)).toEqual(["t1", "t3", "t2"]);
+    expect(by([100, 220, 160])[0]?.because).toBe("when it was recorded");
+    // Copied together, or one unknown: names again.
+    for (const recorded of [
+      [100, 100.4, 101],
+      [100, null, 160],
+    ]) {
+      expect(by(recorded).map((p) => p.trial)).toEqual(["t3", "t1", "t2"]);
+      expect(by(recorded)[0]?.because).toBe("the order");
+    }
+  });
+
   it("never gives one trial two files", () => {
     const proposals = proposeClips(study(Array(8).fill(null)), ["aino open 1.mp4", "aino open 1 (2).mp4"]);
     const trials = proposals.map((p) => p.trial);

@@ -14,14 +14,23 @@ interface ConfirmClipsProps {
   readonly onClose: () => void;
 }
 
-const BECAUSE = { "its name": "by its name", "the order": "by the order", nothing: "no trial left" } as const;
+const BECAUSE = {
+  "its name": "by its name",
+  "when it was recorded": "by when it was recorded",
+  "the order": "by the order",
+  nothing: "no trial left",
+} as const;
 
 /** Which dropped file shows which trial: proposed, then confirmed by the person. */
 export function ConfirmClips({ session, shell, files, onClose }: ConfirmClipsProps) {
   const study = useStore(session, (s) => s.whole.study);
   const [chosen, setChosen] = useState<readonly string[]>([]);
   const names = files.map((f) => f.name);
-  const proposals = proposeClips(study, names);
+  const proposals = proposeClips(
+    study,
+    names,
+    files.map((f) => f.lastModified / 1000),
+  );
   // biome-ignore lint/correctness/useExhaustiveDependencies: proposed once for each drop, then the person chooses
   useEffect(() => setChosen(proposals.map((p) => p.trial ?? "")), [files]);
   if (files.length === 0) return null;
@@ -42,8 +51,8 @@ export function ConfirmClips({ session, shell, files, onClose }: ConfirmClipsPro
       title={files.length === 1 ? "Which trial does it show?" : "Which clip shows which trial?"}
     >
       <p className="quiet modal-words">
-        A proposal, by file name where that says enough and otherwise by the order of names against the run
-        order. Check it; a clip on the wrong trial can still be moved later.
+        A proposal: by file name where that says enough, otherwise in the order the files were recorded or
+        named, against the run order. Check it; a clip on the wrong trial can still be moved later.
       </p>
       <table className="sheet">
         <thead>
