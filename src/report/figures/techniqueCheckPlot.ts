@@ -21,7 +21,7 @@ export function techniqueCheckPlot(
   width: number,
   document?: DrawingDocument,
 ): Drawing {
-  const { unit } = QUANTITY_WORDS[check.quantity];
+  const { name: quantity, unit } = QUANTITY_WORDS[check.quantity];
   const skaters = [...new Set(check.trials.map((t) => t.skater))];
   const shown = skaters.flatMap((skater, s) =>
     place(
@@ -52,7 +52,8 @@ export function techniqueCheckPlot(
   return Plot.plot({
     ...(document && { document }),
     width,
-    height: 340,
+    height: 350,
+    marginTop: 30,
     marginLeft: 46,
     marginBottom: 34,
     style: { fontSize: "13px", background: "none", color: "var(--ink)" },
@@ -63,7 +64,14 @@ export function techniqueCheckPlot(
       tickSize: 0,
       label: null,
     },
-    y: { domain: [low, high], label: null, ticks: 6, tickSize: 0, grid: false },
+    y: {
+      domain: [low, high],
+      label: `${quantity}, ${unit}`,
+      labelArrow: "none",
+      ticks: 6,
+      tickSize: 0,
+      grid: false,
+    },
     marks: [
       Plot.rect(bands, {
         x1: -0.5,

@@ -39,7 +39,8 @@ export function timeAgainstPlot(
   return Plot.plot({
     ...(document && { document }),
     width,
-    height: 320,
+    height: 330,
+    marginTop: 34,
     marginLeft: 56,
     marginBottom: 42,
     marginRight: 56,

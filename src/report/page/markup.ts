@@ -52,9 +52,16 @@ export function tableOf(
   )}</tr></thead><tbody>${rows.map(
     (row) =>
       html`<tr>${row.map((cell, k) =>
-        rowHeads && k === 0 ? html`<th scope="row">${cell}</th>` : html`<td${align(k)}>${cell}</td>`,
+        rowHeads && k === 0 ? html`<th scope="row">${cell}</th>` : html`<td${align(k)}>${whole(cell)}</td>`,
       )}</tr>`,
   )}</tbody></table>`;
 }
 
 export const right = (text: string): Head => ({ text, right: true });
+
+/** "1.279 ± 0.022" stays on one line; longer text may break. */
+function whole(cell: string | number | Markup): string | number | Markup {
+  return typeof cell === "string" && /^[\u2212\d.]+ ± [\d.]+$/.test(cell)
+    ? cell.replaceAll(" ", "\u00a0")
+    : cell;
+}

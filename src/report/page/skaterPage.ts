@@ -11,7 +11,7 @@ import { formatNumber, formatReading, withUnit } from "../../uncertainty/format.
 import { pairWords } from "../figures/eachSkaterPlot.ts";
 import { alikeStrides, planStill, type StillPlan } from "../still/planStill.ts";
 import type { StudyAnswer } from "../studyAnswer.ts";
-import { html, type Markup, right, tableOf } from "./markup.ts";
+import { html, list, type Markup, right, tableOf } from "./markup.ts";
 
 const SHOWN: readonly CheckQuantity[] = [
   "stride_width_m",
@@ -113,7 +113,7 @@ export function skaterPage(
         )
   }${
     missing.length > 0 &&
-    html`<p class="quiet">A dash: not had. ${missing.map(([why, n]) => `${why} (${n} ${n === 1 ? "number" : "numbers"}) `)}</p>`
+    html`<p class="quiet">A dash: it could not be had.</p>${list(missing.map(([why, n]) => `${why} (${n} ${n === 1 ? "number" : "numbers"})`))}`
   }</section>`;
 }
 

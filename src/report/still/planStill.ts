@@ -40,7 +40,7 @@ export interface StillPlan {
 }
 
 /** The shape stills are cut to, width over height. */
-const SHAPE = 4 / 3;
+const SHAPE = 1;
 
 /**
  * The still of a stride at its blade-off: its width and where the same blade comes down next, drawn to scale on the
@@ -131,11 +131,16 @@ function scaleOrNull(whole: WholeStudy, trialId: string): Scale | null {
   }
 }
 
+/** Of the height from the ice to the topmost mark. */
+const HEADROOM = 0.55;
+
 /** A box of the still's shape around points, with room, inside the picture. */
 function around(points: readonly PicturePoint[], picture: StillPlan["picture"]): Box {
   const [xs, ys] = [points.map((p) => p.xPx), points.map((p) => p.yPx)];
-  const [x0, x1, y0, y1] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
-  const [w, h] = [1.3 * (x1 - x0), 1.3 * (y1 - y0)];
+  const [x0, x1, low, y1] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
+  // Marks reach up to the hips or shoulders; the rest of the skater is above them.
+  const y0 = Math.max(0, low - HEADROOM * (y1 - low));
+  const [w, h] = [1.25 * (x1 - x0), 1.15 * (y1 - y0)];
   const width = Math.min(Math.max(w, h * SHAPE, 0.28 * picture.width), picture.width, picture.height * SHAPE);
   const height = width / SHAPE;
   const at = (middle: number, size: number, most: number) =>

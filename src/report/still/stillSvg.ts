@@ -27,7 +27,7 @@ export function stillSvg(plan: StillPlan, picture: StillPicture | null, label: s
     ps.flatMap((_, k) => (k % 2 === 0 ? [`${number(ps[k]!)},${number(ps[k + 1]!)}`] : [])).join(" ");
   const grid = iceGrid(plan.scale, plan.frame);
   const inside = (p: PicturePoint) =>
-    p.xPx > box.x + 4 * unit &&
+    p.xPx > box.x + unit &&
     p.xPx < box.x + box.width - 8 * unit &&
     p.yPx > box.y + 3 * unit &&
     p.yPx < box.y + box.height - unit;
@@ -37,13 +37,16 @@ export function stillSvg(plan: StillPlan, picture: StillPicture | null, label: s
       html`<text x="${number(p.xPx)}" y="${number(p.yPx)}" font-size="${number(size)}" text-anchor="${anchor}" font-weight="600" fill="${INK}" stroke="${PAPER}" stroke-width="${number(size / 4)}" stroke-linejoin="round" paint-order="stroke">${words}</text>`,
     );
   };
-  for (const { label: metres } of grid) {
-    if (metres && inside(metres)) text(metres, metres.text, 2.6 * unit, "middle");
+  for (const { label: metres, points: at } of grid) {
+    // At the edge of the grid, where no skater stands.
+    const ends = at.flatMap((_, k) => (k % 2 === 0 ? [{ xPx: at[k]!, yPx: at[k + 1]! }] : [])).filter(inside);
+    const left = ends.reduce<PicturePoint | null>((a, b) => (a === null || b.xPx < a.xPx ? b : a), null);
+    if (metres && left) text({ ...left, yPx: left.yPx - 0.6 * unit }, metres.text, 2.8 * unit, "start");
   }
   const measured = (line: MeasuredLine, words: string, below: boolean) => {
     const [x1, y1, x2, y2] = [line.blade.xPx, line.blade.yPx, line.toward.xPx, line.toward.yPx].map(number);
     const middle = { xPx: (x1! + x2!) / 2, yPx: (y1! + y2!) / 2 + (below ? 5.2 : -2.2) * unit };
-    const half = 0.26 * 4 * unit * words.length;
+    const half = 0.3 * 4 * unit * words.length;
     const kept = Math.min(Math.max(middle.xPx, box.x + half), box.x + box.width - half);
     text({ ...middle, xPx: kept }, words, 4 * unit, "middle");
     const at = new Markup(`x1="${x1}" y1="${y1}" x2="${x2}" y2="${y2}"`);
