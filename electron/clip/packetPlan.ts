@@ -35,7 +35,10 @@ const TIMED = ["mov", "matroska", "mpegts"];
 
 /** Reads a clip's packets once, without decoding (about 0.2 s for 100 MB). */
 export async function packetPlan(ffmpeg: Ffmpeg, file: string, signal?: AbortSignal): Promise<PacketPlan> {
-  return planOf(await listPackets(ffmpeg, file, HEAD_BYTES, signal));
+  const list = await listPackets(ffmpeg, file, HEAD_BYTES, signal);
+  // Half a list would prove wrong numbers.
+  signal?.throwIfAborted();
+  return planOf(list);
 }
 
 export function planOf({ packets, timebase, facts, problems }: PacketList): PacketPlan {

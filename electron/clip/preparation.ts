@@ -10,7 +10,7 @@ import { diskLimit, makeRoom } from "./diskBound.ts";
 import { type Ffmpeg, findFfmpeg } from "./findFfmpeg.ts";
 import { FrameStore, storeKey } from "./frameStore.ts";
 import { startBefore } from "./packetPlan.ts";
-import { planFor, prepareClip } from "./prepareClip.ts";
+import { planFor, planRead, prepareClip } from "./prepareClip.ts";
 import { isDoubtful, timeOf } from "./storeIndex.ts";
 
 export type FrameAnswer =
@@ -53,7 +53,7 @@ export class Preparation {
   #working: Promise<void> | null = null;
   #onScreen: string | null = null;
   #following: Promise<void> = Promise.resolve();
-  #closed = false;
+  readonly #closing = new AbortController();
 
   constructor(cacheFolder: string, find: () => Promise<Ffmpeg> = findFfmpeg) {
     this.#stores = join(cacheFolder, "frames");
@@ -84,7 +84,7 @@ export class Preparation {
       this.#forget(clip, job);
     }
     for (const source of sources) {
-      if (this.#closed) return;
+      if (this.#closing.signal.aborted) return;
       await this.#job(source).catch((error: unknown) => console.error(error));
     }
   }
@@ -199,13 +199,17 @@ export class Preparation {
 
   /** Ends the run and closes all files. What was prepared stays on disk. */
   async close(): Promise<void> {
-    this.#closed = true;
+    this.#closing.abort();
     this.#waiting = [];
     await this.#following;
     this.#waiting = [];
     for (const job of this.#jobs.values()) job.run?.stop.abort();
     await this.#working;
-    for (const store of this.#open.values()) await (await store).close();
+    for (const opened of this.#open.values()) {
+      const store = await opened;
+      await planRead(store);
+      await store.close();
+    }
   }
 
   async #reach(job: ClipJob, n: number): Promise<Reach> {
@@ -213,7 +217,7 @@ export class Preparation {
     const count = store?.clip?.count;
     if (count !== undefined && count !== null && n >= count) return "never";
     if (!this.#ffmpeg || !store || !job.found.file) return "going-on";
-    const plan = await planFor(this.#ffmpeg, job.found.file, store);
+    const plan = await planFor(this.#ffmpeg, job.found.file, store, this.#closing.signal);
     if (plan.pts && n >= plan.pts.length) return "never";
     const start = startBefore(plan, n);
     const next = run?.stretch ? run.next : store.readyFrom(source.part?.first);
@@ -324,7 +328,7 @@ export class Preparation {
 
   async #workThrough(): Promise<void> {
     for (let clip = this.#waiting.shift(); clip !== undefined; clip = this.#waiting.shift()) {
-      if (this.#closed) return;
+      if (this.#closing.signal.aborted) return;
       const job = this.#jobs.get(clip);
       if (job?.state === "waiting") await this.#run(job);
     }
@@ -367,6 +371,7 @@ export class Preparation {
       if (!(await this.#room(job))) return this.#pause(job);
       const end = await prepareClip(this.#ffmpeg, file, store, {
         stop,
+        closing: this.#closing.signal,
         goal: () => ({ part: job.source.part, wanted: job.wanted }),
         redirect: () => {
           const redirect = new AbortController();

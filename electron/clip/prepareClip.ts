@@ -18,6 +18,8 @@ export interface PrepareHooks extends Omit<RunHooks, "signal"> {
   readonly goal: () => Goal;
   /** Ends the preparation. */
   readonly stop: AbortSignal;
+  /** Ends also what is read for a later jump. */
+  readonly closing?: AbortSignal;
   /** Ends the run that is going, so that the goal is looked at again; a new one for each run. */
   readonly redirect: () => AbortSignal;
   readonly onRun?: (stretch: Stretch) => void;
@@ -26,17 +28,31 @@ export interface PrepareHooks extends Omit<RunHooks, "signal"> {
 /** The packets of a store's clip, read once a session. */
 const plans = new WeakMap<FrameStore, Promise<PacketPlan>>();
 
-/** What the packets say; proves nothing for a clip whose decode once disagreed. */
-export async function planFor(ffmpeg: Ffmpeg, file: string, store: FrameStore): Promise<PacketPlan> {
+/**
+ * What the packets say; proves nothing for a clip whose decode once disagreed.
+ *
+ * @param closing ends the reading when the study is closed
+ */
+export async function planFor(
+  ffmpeg: Ffmpeg,
+  file: string,
+  store: FrameStore,
+  closing?: AbortSignal,
+): Promise<PacketPlan> {
   let plan = plans.get(store);
   if (!plan) {
-    plan = packetPlan(ffmpeg, file);
+    plan = packetPlan(ffmpeg, file, closing);
     plans.set(store, plan);
     plan.catch(() => plans.delete(store));
   }
   const read = await plan;
   if (!store.inOrderOnly) return read;
   return { ...read, pts: null, starts: [], why: "its packets and its frames disagree" };
+}
+
+/** Resolves when no process reads packets for this store any more. */
+export async function planRead(store: FrameStore): Promise<void> {
+  await plans.get(store)?.catch(() => undefined);
 }
 
 /**
@@ -56,12 +72,18 @@ export async function prepareClip(
   for (;;) {
     if (hooks.stop.aborted) return "interrupted";
     const signal = AbortSignal.any([hooks.stop, hooks.redirect()]);
-    const stretch = await nextStretch(ffmpeg, file, store, hooks.goal());
+    const stretch = await nextStretch(ffmpeg, file, store, hooks.goal(), hooks.closing);
     if (!stretch) break;
-    const plan = stretch.start ? await planFor(ffmpeg, file, store) : null;
+    const plan = stretch.start ? await planFor(ffmpeg, file, store, hooks.closing) : null;
     hooks.onRun?.(stretch);
     const before = store.prepared;
-    const run = prepareRun(ffmpeg, file, store, plan, stretch, { ...hooks, signal });
+    const onReady = (next: number) => {
+      // Once frames come, in case somebody wants to jump; needed at the end in any case.
+      if (store.clip?.packets === null)
+        void planFor(ffmpeg, file, store, hooks.closing).catch(() => undefined);
+      hooks.onReady(next);
+    };
+    const run = prepareRun(ffmpeg, file, store, plan, stretch, { ...hooks, signal, onReady });
     const { end, log } = await orDiskFull(store, run);
     if (end === "differs") {
       anew += 1;
@@ -73,7 +95,7 @@ export async function prepareClip(
       throw new Error(`a run over ${JSON.stringify(stretch)} of ${file} gave nothing`);
   }
   if (store.clip && store.clip.packets === null)
-    store.clip = { ...store.clip, packets: (await planFor(ffmpeg, file, store)).counts };
+    store.clip = { ...store.clip, packets: (await planFor(ffmpeg, file, store, hooks.closing)).counts };
   const whole = store.clip !== null && store.readyFrom() === store.clip.count;
   await store.saveState(whole ? "complete" : "partial");
   return "complete";
@@ -85,6 +107,7 @@ export async function nextStretch(
   file: string,
   store: FrameStore,
   { part, wanted }: Goal,
+  closing?: AbortSignal,
 ): Promise<Stretch | null> {
   const first = part?.first ?? 0;
   const end = Math.min(
@@ -93,11 +116,11 @@ export async function nextStretch(
   );
   let from = store.readyFrom(first);
   if (wanted !== null && wanted >= first && wanted < end && wanted > from && !store.has(wanted)) {
-    const start = startBefore(await planFor(ffmpeg, file, store), wanted);
+    const start = startBefore(await planFor(ffmpeg, file, store, closing), wanted);
     if (start && start.ordinal > from) from = store.readyFrom(Math.max(start.ordinal, first));
   }
   if (from >= end) return null;
-  const start = from === 0 ? null : startBefore(await planFor(ffmpeg, file, store), from);
+  const start = from === 0 ? null : startBefore(await planFor(ffmpeg, file, store, closing), from);
   const until = Math.min(firstThere(store.frames, from) ?? Number.POSITIVE_INFINITY, end);
   return {
     from,

@@ -141,11 +141,12 @@ export async function prepareRun(
   }
 
   try {
-    for await (const chunk of decode.output as AsyncIterable<Buffer>) {
-      await pictures.appendFile(chunk);
-      pairing.addBytes(chunk.length);
+    // Read on while the last part is being written, so that ffmpeg seldom waits for the disk.
+    await whileReading(decode.output, async (part) => {
+      await pictures.appendFile(part);
+      pairing.addBytes(part.length);
       await settle();
-    }
+    });
     await Promise.all([decode.ended, packetsRead]);
     await settle();
     keepProblems();
@@ -214,4 +215,45 @@ function seekTime({ pts, timebase: { num, den } }: PacketPlan, { ordinal, pts: a
 function merged(before: readonly Problem[], heard: readonly Problem[]): Problem[] {
   const all = new Map([...heard, ...before].reverse().map((p) => [p.nearFrame, p]));
   return [...all.values()].sort((a, b) => (a.nearFrame ?? -1) - (b.nearFrame ?? -1));
+}
+
+/** More than this is not kept waiting for the disk. */
+const MOST_WAITING_BYTES = 8e6;
+
+/** Gives `write` what has come since its last call, one call at a time, while more is being read. */
+async function whileReading(
+  output: AsyncIterable<Buffer>,
+  write: (part: Buffer) => Promise<void>,
+): Promise<void> {
+  let waiting: Buffer[] = [];
+  let bytes = 0;
+  let failure: { readonly error: unknown } | null = null;
+  let writing: Promise<void> | null = null;
+
+  async function writeAll(): Promise<void> {
+    while (waiting.length > 0) {
+      const part = Buffer.concat(waiting);
+      waiting = [];
+      bytes = 0;
+      await write(part);
+    }
+  }
+
+  for await (const chunk of output) {
+    waiting.push(chunk);
+    bytes += chunk.length;
+    writing ??= writeAll()
+      .catch((error: unknown) => {
+        failure = { error };
+      })
+      .finally(() => {
+        writing = null;
+      });
+    if (bytes > MOST_WAITING_BYTES) await writing;
+    if (failure) break;
+  }
+  await writing;
+  // What came while the last call was just ending.
+  if (!failure) await writeAll();
+  else throw (failure as { readonly error: unknown }).error;
 }

@@ -200,7 +200,8 @@ describe("ffmpeg that goes wrong", () => {
     const preparation = new Preparation(temporaryFolder(), async () => ({ ...real, path }));
     await preparation.follow([source()]);
     await wait(preparation, (i) => i.ready > 20);
-    const [pid = 0] = readFileSync(pids, "utf8").trim().split("\n").map(Number).slice(-1);
+    // The first it started decodes; a second lists packets.
+    const [pid = 0] = readFileSync(pids, "utf8").trim().split("\n").map(Number);
     process.kill(pid, "SIGKILL");
     const killed = await wait(preparation, over);
     expect(killed).toMatchObject({ state: "failed", failureCode: "ffmpeg-killed" });
@@ -219,7 +220,7 @@ describe("ffmpeg that goes wrong", () => {
     const pids = join(temporaryFolder(), "pids");
     const path = program(`echo $$ >> '${pids}'; exec sleep 600`);
     const neighbour = runFfmpeg(like(path), { file: clip, output: [], onFrame: () => undefined });
-    const run = runFfmpeg(like(path), { file: clip, output: [], onFrame: () => undefined, silenceMs: 150 });
+    const run = runFfmpeg(like(path), { file: clip, output: [], onFrame: () => undefined, silenceMs: 1500 });
     await expect(run.ended).rejects.toMatchObject({ code: "ffmpeg-hung" });
     const both = readFileSync(pids, "utf8").trim().split("\n").map(Number);
     expect(both).toHaveLength(2);
