@@ -27,7 +27,16 @@ export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<Tria
   const shown = verdict && VERDICTS[verdict.code];
   if (!gates || !shown || !m.trial.clip) return null;
   return (
-    <Popover opened={open} onChange={setOpen} position="bottom-start" width={380} withArrow trapFocus>
+    <Popover
+      opened={open}
+      onChange={setOpen}
+      position="bottom-start"
+      width={380}
+      withArrow
+      // It stays open, and the keys stay the window's, while one steps to the frame.
+      closeOnClickOutside={false}
+      withRoles={false}
+    >
       <Popover.Target>
         <button
           type="button"
@@ -50,6 +59,9 @@ export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<Tria
         {gates.map((gate) => (
           <Gate key={gate} m={m} gate={gate} />
         ))}
+        <button type="button" className="plain-button gate-row" onClick={() => setOpen(false)}>
+          Close
+        </button>
       </Popover.Dropdown>
     </Popover>
   );
