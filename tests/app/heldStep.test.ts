@@ -21,7 +21,8 @@ function display(late: number) {
       if (late === 0) onCanvas = frame;
       else
         setTimeout(() => {
-          onCanvas = frame;
+          // Like the picture: what is no longer wanted is not shown any more.
+          if (frame === wanted) onCanvas = frame;
         }, late);
     },
     () => onCanvas === wanted,
