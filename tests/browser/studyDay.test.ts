@@ -75,7 +75,7 @@ async function printRunSheet(page: Page): Promise<void> {
   const sheet = page.locator(".run-sheet");
   await sheet.waitFor({ state: "visible" });
   expect(await sheet.locator("tbody tr").count()).toBe(6);
-  const text = await sheet.innerText();
+  const text = await sheet.textContent();
   expect(text).toContain("Lane 30 m; gates 0 m, 30 m");
   expect(text).toContain("warm up first");
   expect(await page.getByRole("navigation", { name: "Places" }).isVisible()).toBe(false);
@@ -123,7 +123,7 @@ async function dropClips(page: Page, folder: string): Promise<void> {
       [SHOWS_ANOTHER, WRONG],
     ].map(([path, name]) => ({ name: name!, mimeType: "video/mp4", buffer: readFileSync(path!) })),
   );
-  const trialOf = (clip: string) => page.getByLabel(`Trial of ${clip}`).locator("option:checked").innerText();
+  const trialOf = (clip: string) => page.getByLabel(`Trial of ${clip}`).locator("option:checked").textContent();
   expect(await trialOf("aino-open-1.mp4")).toContain("Aino, open recovery");
   expect(await trialOf(WRONG)).toContain("Bea, close recovery");
   await page.getByRole("button", { name: "Add 2 clips" }).click();
