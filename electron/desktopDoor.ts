@@ -1,3 +1,5 @@
+import { fileURLToPath } from "node:url";
+
 /**
  * What the desktop's door decides, apart from Electron's own objects so that it can be tested without its program.
  * The window is reached by a scheme of its own; no port is opened.
@@ -54,15 +56,33 @@ export interface ContentsLike {
   on(event: "will-attach-webview", listener: (event: { preventDefault(): void }) => void): unknown;
 }
 
-/** The window shows its own page and nothing else: no other address, no second window, no page inside it. */
-export function keepAtHome(contents: ContentsLike): void {
+/**
+ * The window shows its own page and nothing else: no other address, no second window, no page inside it.
+ *
+ * @param dropped told the path of a file or folder that was dropped on the window, which would else leave for it
+ */
+export function keepAtHome(contents: ContentsLike, dropped: (path: string) => void = () => undefined): void {
   contents.setWindowOpenHandler(() => ({ action: "deny" }));
   const stay = (event: { preventDefault(): void }, url: string) => {
     if (!isOwn(url)) event.preventDefault();
   };
-  contents.on("will-navigate", stay);
+  contents.on("will-navigate", (event, url) => {
+    stay(event, url);
+    const path = pathOf(url);
+    if (path !== null) dropped(path);
+  });
   contents.on("will-redirect", stay);
   contents.on("will-attach-webview", (event) => event.preventDefault());
+}
+
+/** The path of a file on this machine; null for every other address. */
+function pathOf(url: string): string | null {
+  try {
+    const { protocol, hostname } = new URL(url);
+    return protocol === "file:" && hostname === "" ? fileURLToPath(url) : null;
+  } catch {
+    return null;
+  }
 }
 
 function isOwn(url: string): boolean {
@@ -87,7 +107,16 @@ export function denyPermissions(session: SessionLike): void {
   session.setPermissionCheckHandler(() => false);
 }
 
-/** The study named on the command line; the program's own arguments stand before it, switches are not studies. */
+/**
+ * The study named on the command line, or by the system for a file that was opened with Blademark; the program's own
+ * arguments stand before it, switches are not studies.
+ */
 export function studyArgument(argv: readonly string[], packaged: boolean): string | null {
-  return argv.slice(packaged ? 1 : 2).find((a) => !a.startsWith("-")) ?? null;
+  const named = argv.slice(packaged ? 1 : 2).find((a) => !a.startsWith("-"));
+  return named === undefined ? null : studyFolderOf(named);
+}
+
+/** A study's folder from what was opened or dropped: the folder itself, or its study.json. */
+export function studyFolderOf(path: string): string {
+  return path.replace(/[/\\]study\.json$/, "");
 }

@@ -20,6 +20,8 @@ export interface HostOptions {
   readonly origins: () => ReadonlySet<string>;
   /** Where others on this machine can reach the door; a door of the program's own needs none. */
   readonly key?: () => Key | null;
+  /** The door has one window only, which always may write. */
+  readonly oneWindow?: boolean;
 }
 
 export interface Host {
@@ -40,10 +42,10 @@ interface Asked {
 type Route = readonly [method: string, path: string, answer: (asked: Asked) => Response | Promise<Response>];
 
 /** Opens a study and answers requests for it, the same through every door. */
-export async function createHost({ study, windowDir, origins, key }: HostOptions): Promise<Host> {
+export async function createHost({ study, windowDir, origins, key, oneWindow }: HostOptions): Promise<Host> {
   const vault = await Vault.open(study);
   const preparation = new Preparation(vault.cacheFolder);
-  const windows = windowsOf(vault);
+  const windows = windowsOf(vault, oneWindow);
   const lock = watchLock(vault, windows.handOver);
   const studies = studyRoutes(vault, windows);
   const clips = clipRoutes(vault, preparation);

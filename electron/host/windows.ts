@@ -21,7 +21,7 @@ export function windowOf(request: Request): string | null {
  * The windows that look at this study. One of them writes; the others look on, are told so, and may take over. Each
  * keeps one answer open, so that the host knows at once when it has gone.
  */
-export function windowsOf(vault: Vault) {
+export function windowsOf(vault: Vault, oneWindow = false) {
   const open = new Map<string, (news: WindowNews) => void>();
   let writer: string | null = null;
   async function until(is: () => boolean, ms: number): Promise<void> {
@@ -49,6 +49,8 @@ export function windowsOf(vault: Vault) {
     async join(request: Request): Promise<Response> {
       const id = windowOf(request);
       if (id === null) throw namelessWindow();
+      // A window that was loaded anew is the same one.
+      if (oneWindow) writer = id;
       if (writer !== null && writer !== id) await until(() => writer === null, LEAVING_MS);
       const line = new TextEncoder();
       let tell: (news: WindowNews) => void = () => undefined;

@@ -1,0 +1,32 @@
+import { readFile, stat } from "node:fs/promises";
+import { join } from "node:path";
+import { writeAtomically } from "./vault/atomicWrite.ts";
+
+const KEPT = 10;
+
+/** The studies that were opened last, newest first, those that are still there. Losing the list costs nothing. */
+export async function recentStudies(file: string): Promise<string[]> {
+  try {
+    const list: unknown = JSON.parse(await readFile(file, "utf8"));
+    const folders = Array.isArray(list) ? list.filter((one) => typeof one === "string") : [];
+    const there = await Promise.all(
+      folders.map((folder) =>
+        stat(join(folder, "study.json")).then(
+          () => true,
+          () => false,
+        ),
+      ),
+    );
+    return folders.filter((_, i) => there[i]);
+  } catch {
+    return [];
+  }
+}
+
+/** Puts a study first in the list. @returns the list */
+export async function rememberStudy(file: string, folder: string): Promise<string[]> {
+  const others = (await recentStudies(file)).filter((one) => one !== folder);
+  const list = [folder, ...others].slice(0, KEPT);
+  await writeAtomically(file, `${JSON.stringify(list, null, 1)}\n`).catch(() => undefined);
+  return list;
+}
