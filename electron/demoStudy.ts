@@ -9,12 +9,14 @@ import { copyStudy } from "./vault/copyStudy.ts";
  * A working copy of the demo study, made once: what people do in it stays, the original stays clean. Links to the
  * sample clips are rewritten so that they lead to the same files from the copy.
  *
+ * @param root the folder that holds sample-clips/
+ * @param base where the copy goes; absent = .blademark/ in the repository, else in the person's own folder
  * @returns the copy's folder
  * @throws {MeasureError} `no-demo`
  */
-export async function demoStudy(root = packageRoot()): Promise<string> {
+export async function demoStudy(root = packageRoot(), base?: string): Promise<string> {
   const original = join(root, "sample-clips", "demo-study");
-  const copy = join(await workingFolder(root), "demo-study");
+  const copy = join(base ?? (await workingFolder(root)), "demo-study");
   if (await stat(join(copy, "study.json")).catch(() => null)) return copy;
   if (!(await stat(join(original, "study.json")).catch(() => null))) {
     throw new MeasureError(

@@ -140,10 +140,15 @@ async function start(): Promise<void> {
   denyPermissions(session.defaultSession);
   const named = studyArgument(process.argv, app.isPackaged) ?? namedEarly;
   showMenu(await recentStudies(recentFile()));
-  await openStudy(named ? resolve(named) : await demoStudy(root));
+  await openStudy(named ? resolve(named) : await demo());
   answerScheme(protocol, () => host as Host);
   window = createWindow();
   await window.loadURL(`${ORIGIN}/`);
+}
+
+/** The sample clips lie beside the packed program; the copy of the demo must outlive its updates. */
+function demo(): Promise<string> {
+  return app.isPackaged ? demoStudy(process.resourcesPath, app.getPath("userData")) : demoStudy(root);
 }
 
 /** Another start of the program, or a file opened with it: the same window shows that study. */
