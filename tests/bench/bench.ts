@@ -7,6 +7,7 @@ import { type BenchClip, benchClip, CLIPS } from "./benchClips.ts";
 import { type BenchHost, benchHost } from "./benchHost.ts";
 import { benchBrowser, benchWindow } from "./benchWindow.ts";
 import { beyondRows } from "./beyond.ts";
+import { main as fuzzClips } from "./fuzzClips.ts";
 import { holdRows } from "./hold.ts";
 import { leakRows } from "./leak.ts";
 import { measuringRows } from "./measuring.ts";
@@ -34,12 +35,14 @@ const CORE = "measuring";
 
 /**
  * @param root the repository
- * @param asked nouns (`steps`, `hold` …) and clips (`1080p60` …); nothing of a kind = all of it
+ * @param asked nouns (`steps`, `hold` …) and clips (`1080p60` …); nothing of a kind = all of it. Or `fuzz`, a number of
+ *   mutated clips and a seed: no timing, but as slow
  */
 export async function main(root: string, asked: readonly string[]): Promise<void> {
   // The core needs no clip and no window.
   if (asked.length === 0 || asked.includes(CORE)) printTable(measuringRows(root));
   if (asked.length === 1 && asked[0] === CORE) return;
+  if (asked[0] === "fuzz") return fuzzClips(asked.slice(1));
   const unknown = asked.filter((a) => a !== CORE && !(a in NOUNS) && !CLIPS.some((c) => c.name === a));
   if (unknown.length > 0) {
     const known = [CORE, ...Object.keys(NOUNS), ...CLIPS.map((c) => c.name)].join(", ");
