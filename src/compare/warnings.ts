@@ -1,4 +1,5 @@
 import type { Warning } from "../kinematics/types.ts";
+import { plusMinus } from "./numbers.ts";
 import { QUANTITY_WORDS } from "./quantityWords.ts";
 import { smallestSignFlipP } from "./signFlip.ts";
 import type { CompareRow, Comparison } from "./types.ts";
@@ -52,6 +53,8 @@ export function compareWarnings(c: Omit<Comparison, "warnings">, rows: readonly 
       `${later} was skated later, by ${Number(places.toFixed(1))} of a skater's trials on average, so warming up or tiring can pass for a difference.`,
     );
   }
+  const trend = orderTrend(c);
+  if (trend !== null) warn("order-trend", trend);
   if (c.pT.value !== null && c.pSignFlip.value !== null && c.pT.value <= 0.05 !== c.pSignFlip.value <= 0.05) {
     warn(
       "tests-disagree",
@@ -59,6 +62,23 @@ export function compareWarnings(c: Omit<Comparison, "warnings">, rows: readonly 
     );
   }
   return warnings;
+}
+
+/** A change from trial to trial that is more than scatter, and whether it can pass for a difference of techniques. */
+function orderTrend(c: Omit<Comparison, "warnings">): string | null {
+  if (c.orderEffect.value === null || "why" in c.orderEffect.ci95) return null;
+  const [low, high] = c.orderEffect.ci95;
+  if (low <= 0 && high >= 0) return null;
+  const { unit, less, more } = QUANTITY_WORDS[c.quantity];
+  const size = plusMinus(Math.abs(c.orderEffect.value), (high - low) / 2, unit);
+  const changed = `From one of a skater's own trials to the next it became ${size} ${c.orderEffect.value < 0 ? less : more}.`;
+  if (c.bLaterBy.value !== null && Math.abs(c.bLaterBy.value) < 0.05)
+    return `${changed} The order was balanced, so this cancels in the mean difference.`;
+  const model = c.modelWithPlace;
+  if (model.value === null)
+    return `${changed} The order was not balanced, so this can pass for a difference.`;
+  const without = plusMinus(model.value, (model.ci95[1] - model.ci95[0]) / 2, unit);
+  return `${changed} The order was not balanced; with a steady change taken out the difference is ${without}.`;
 }
 
 function count(n: number, one: string, many: string): string {

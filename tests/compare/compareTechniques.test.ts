@@ -113,6 +113,53 @@ describe("compareTechniques", () => {
     expect(c.orderEffect.value).toBeNull();
   });
 
+  // Law: the value is skater + technique (-0.1) + 0.03 x place + a little; a trend of 0.03 a place must be found, and
+  // where b always comes later the plain difference is off by 0.03 x the places between.
+  it("says when trials changed from one to the next, and what is left of the difference without that", () => {
+    const skated = (places: { a: number[]; b: number[] }) =>
+      compare(
+        ["P", "Q", "R", "T"].flatMap((skater, s) =>
+          (["a", "b"] as const).flatMap((technique) =>
+            places[technique].map((place, k) =>
+              row(
+                skater,
+                technique,
+                10 * s + place,
+                4.5 + 0.2 * s - (technique === "b" ? 0.1 : 0) + 0.03 * place + (((s + 2 * k) % 3) - 1) / 500,
+              ),
+            ),
+          ),
+        ),
+      );
+    const said = (c: ReturnType<typeof compare>) =>
+      c.warnings.find((w) => w.code === "order-trend")?.text.replaceAll("\u00a0", " ");
+    expect(said(skated({ a: [1, 4], b: [2, 3] }))).toMatch(
+      /became 0\.0\d+ ± .* slower\. The order was balanced/,
+    );
+    const unbalanced = skated({ a: [1, 2], b: [3, 4] });
+    expect(unbalanced.meanDifference.value).toBeCloseTo(-0.1 + 0.03 * 2, 3);
+    expect(unbalanced.modelWithPlace.value).toBeCloseTo(-0.1, 2);
+    expect(said(unbalanced)).toMatch(
+      /not balanced; with a steady change taken out the difference is −0\.(09|10)/,
+    );
+    expect(
+      said(
+        compare(
+          pairedRows(
+            [
+              [5, 5.2],
+              [6, 6.1],
+            ],
+            [
+              [5.1, 5],
+              [6.1, 6],
+            ],
+          ),
+        ),
+      ),
+    ).toBeUndefined();
+  });
+
   it("gives the same whatever order the rows come in", () => {
     const rows = pairedRows(
       [
