@@ -107,9 +107,9 @@ const changed = (
 ) => frames.map((f, k) => (which(f, k) ? { ...f, points: change(f.points) } : f));
 
 describe("what a moving camera's ice points leave open", () => {
-  it("holds the truth: places, and distances between two frames, in 92 of 100 or more", () => {
+  it("holds the truth: places, and distances between two frames, in 88 of 100 or more", () => {
     let [inside, apart, of] = [0, 0, 0];
-    for (let seed = 1; seed <= 25; seed++) {
+    for (let seed = 1; seed <= 14; seed++) {
       const { iceFrames, cameraIn } = filmed("45 from behind", { noisePx: 1, random: seeded(seed) });
       const ground = scaleOf(iceFrames).ground(new Sources());
       const places = [1, 4, 7, 10].map((k) => {
@@ -126,9 +126,9 @@ describe("what a moving camera's ice points leave open", () => {
         if (Math.abs(along.value - (other.x - places[k]!.x)) <= along.u95) apart++;
       }
     }
-    // 100 of 95 %; frames of one fit hang together, so chance reaches a little lower than the binomial 91.
-    expect(inside / of).toBeGreaterThanOrEqual(0.92);
-    expect(apart / of).toBeGreaterThanOrEqual(0.92);
+    // 56 of 95 %; frames of one fit hang together, so chance reaches a little lower than the binomial 88 %.
+    expect(inside / of).toBeGreaterThanOrEqual(0.88);
+    expect(apart / of).toBeGreaterThanOrEqual(0.88);
   });
 
   // precision.md 4, three key frames with eight points, then two a frame: SD of a stride width, cm.
@@ -138,7 +138,7 @@ describe("what a moving camera's ice points leave open", () => {
     ["finish", 0.9],
   ] as const)("%s: widths scatter by %s cm or less at the marked frames", (view, most) => {
     let [squares, of] = [0, 0];
-    for (let seed = 1; seed <= 12; seed++) {
+    for (let seed = 1; seed <= 8; seed++) {
       const { input, frames } = filmed(view, { noisePx: 1, random: seeded(seed) });
       const at = frames.map((f) => ({
         side: f.side,
@@ -153,9 +153,9 @@ describe("what a moving camera's ice points leave open", () => {
         of++;
       }
     }
-    expect(of).toBe(48);
-    // Stated to 7 %, and 48 widths give their SD to 10 %.
-    expect(Math.sqrt(squares / of)).toBeLessThan(1.2 * most);
+    expect(of).toBe(32);
+    // Stated to 7 %, and 32 widths give their SD to 13 %.
+    expect(Math.sqrt(squares / of)).toBeLessThan(1.25 * most);
   });
 
   it("shares a point's taped error between all frames that show it", () => {
@@ -373,5 +373,29 @@ describe("what is refused or warned of when the camera moves", () => {
     const hfovAt = (time: number) => 40 * (1 - 0.1 * time);
     const { summary } = scaleOf(filmed("side", { hfovAt, noisePx: 1 }).iceFrames);
     expect(summary.warnings.map((w) => w.code)).toEqual(["camera-zooms"]);
+  });
+});
+
+describe("key frames that are none by themselves", () => {
+  it("serve together: seven of eight points on one edge of the lane in every one of them", () => {
+    const { iceFrames } = filmed("45 from behind", { keyPoints: 16 });
+    const lopsided = iceFrames.map((f) => {
+      const left = f.points.filter((p) => p.y > 0).slice(0, 7);
+      const right = f.points.filter((p) => p.y < 0).slice(0, 1);
+      return { ...f, points: f.points.length > 2 ? [...left, ...right] : f.points };
+    });
+    const { camera, rmsPx } = scaleOf(lopsided).summary;
+    expect(rmsPx).toBeLessThan(1e-6);
+    expect(Math.hypot(camera!.x - 5, camera!.y + 9, camera!.height - 3)).toBeLessThan(1e-3);
+  });
+
+  it("are refused where all their points lie on one line", () => {
+    const { iceFrames } = filmed("side", { keyPoints: 16, framePoints: 8 });
+    const edge = changed(
+      iceFrames,
+      () => true,
+      (points) => points.filter((p) => p.y > 0),
+    );
+    expect(refusal(edge).code).toBe("moving-camera-no-key-frame");
   });
 });

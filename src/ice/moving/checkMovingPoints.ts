@@ -1,7 +1,7 @@
 import { MeasureError } from "../../errors.ts";
 import type { FramePoints } from "../../study/types.ts";
 import { checkDistinct, checkPointNumbers } from "../checkIcePoints.ts";
-import { keyFrames } from "./startMoving.ts";
+import type { FlatPoint } from "../hull.ts";
 
 /**
  * Refuses ice points by frame that cannot give a scale, naming what is at fault.
@@ -9,7 +9,7 @@ import { keyFrames } from "./startMoving.ts";
  * @throws {MeasureError} `ice-point-not-a-number`, `ice-points-identical`, `bad-ice-frame`,
  *   `moving-camera-one-frame`, `moving-camera-no-key-frame`
  */
-export function checkMovingPoints(frames: readonly FramePoints[], markSdPx: number): void {
+export function checkMovingPoints(frames: readonly FramePoints[]): void {
   const seen = new Set<number>();
   for (const { frame, points } of frames) {
     if (!Number.isInteger(frame) || frame < 0 || seen.has(frame)) {
@@ -36,13 +36,24 @@ export function checkMovingPoints(frames: readonly FramePoints[], markSdPx: numb
       { frames: usable.length },
     );
   }
-  if (keyFrames(frames, markSdPx).length === 0) {
+  if (!usable.some((f) => f.points.length >= 4) || onOneLine(usable.flatMap((f) => f.points))) {
     throw new MeasureError(
       "moving-camera-no-key-frame",
-      "fitScale requires a frame with 4 or more ice points, no three of four on a line",
-      "No frame has four ice points that are not on one line, so the tripod's place can't be told. Mark eight points on each of three frames, spread along the lane and across it; then two points are enough on the others.",
+      "fitScale requires a frame with 4 or more ice points, and points that are not all on one line",
+      "No frame has four ice points, or all points lie on one line, so the tripod's place can't be told. Mark eight points on each of three frames, spread along the lane and across it; then two points are enough on the others.",
     );
   }
+}
+
+/** Within half a hundredth of its length. */
+function onOneLine(places: readonly FlatPoint[]): boolean {
+  const a = places[0]!;
+  const away = (p: FlatPoint) => Math.hypot(p.x - a.x, p.y - a.y);
+  const b = places.reduce((far, p) => (away(p) > away(far) ? p : far), a);
+  const length = away(b);
+  return places.every(
+    (p) => Math.abs((b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x)) <= 0.005 * length ** 2,
+  );
 }
 
 /** Says which frame a complaint is about. */

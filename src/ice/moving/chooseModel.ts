@@ -1,11 +1,15 @@
+import { MeasureError } from "../../errors.ts";
 import type { FramePoints, Lens } from "../../study/types.ts";
+import { POOR } from "../badPoint.ts";
 import { isOneToOne } from "../lens.ts";
 import { undetermined } from "./checkMovingPoints.ts";
 import { fitMovingCamera, type MovingFit, type MovingModel } from "./movingCamera.ts";
-import { startMoving } from "./startMoving.ts";
+import { type Search, type Start, startsFromAround, startsFromFrames } from "./startMoving.ts";
 
 /** Below this misfit (marking SD) one focal length explains all frames. */
 const GOOD = 1.2;
+/** Above this the minimum is a wrong one, or the points are. */
+const HOPELESS = 3;
 /** A lens coefficient must take this much off the misfit, in variances: chance does it once in a hundred times (chi-square, 1 degree of freedom). */
 const LEAST_GAIN = 6.635;
 
@@ -18,7 +22,7 @@ interface Picture {
  * The simplest camera that explains the points: with one focal length or, where that clearly does not do, with
  * one for every frame; without lens distortion or, where the points clearly show it, with it.
  *
- * @throws {MeasureError} see `startMoving`
+ * @throws {MeasureError} `ice-points-mirrored`, `moving-camera-undetermined`
  */
 export function chooseModel(
   frames: readonly FramePoints[],
@@ -40,18 +44,48 @@ function chooseZoom(
   markSdPx: number,
   lens: Lens | null,
 ): MovingFit {
-  const fitted = (zooms: boolean) =>
-    fitMovingCamera(frames, startMoving(frames, picture, markSdPx, lens, zooms), markSdPx, {
-      zooms,
-      lens: lens ?? { k1: 0 },
-      findLens: 0,
-    });
+  const fitted = (zooms: boolean) => bestFit({ frames, picture, markSdPx, lens, zooms });
   const fixed = fitted(false);
   if (fixed && (fixed.freedom <= 0 || misfitOf(fixed) <= GOOD)) return fixed;
   const zooming = fitted(true);
   if (!fixed && !zooming) throw undetermined();
   if (!fixed) return zooming!;
   return zooming && paysForZoom(fixed, zooming) ? zooming : fixed;
+}
+
+/** The best of the joint fits from several starts: a wrong one can end in a wrong minimum. */
+function bestFit(search: Search): MovingFit | null {
+  let best: MovingFit | null = null;
+  let refusal: MeasureError | null = null;
+  // Two starts that end at one place end at the place.
+  let agreed = false;
+  const tryAll = (starts: readonly Start[]) => {
+    for (const start of starts) {
+      if (agreed || (best && misfitOf(best) <= POOR)) return;
+      const fit = fitMovingCamera(search.frames, start, search.markSdPx, {
+        zooms: search.zooms,
+        lens: search.lens ?? { k1: 0 },
+        findLens: 0,
+      });
+      if (!fit || !isReal(fit)) continue;
+      agreed = best !== null && Math.abs(fit.chiSquare - best.chiSquare) < 1e-5 * best.chiSquare;
+      if (!best || fit.chiSquare < best.chiSquare) best = fit;
+    }
+  };
+  try {
+    tryAll(startsFromFrames(search));
+  } catch (error) {
+    if (!(error instanceof MeasureError)) throw error;
+    refusal = error;
+  }
+  if (!best || (!agreed && misfitOf(best) > HOPELESS)) tryAll(startsFromAround(search));
+  if (refusal && (!best || misfitOf(best) > HOPELESS)) throw refusal;
+  return best;
+}
+
+/** Above the ice. */
+function isReal(fit: MovingFit): boolean {
+  return fit.cameras.every((c) => c.z > 0 && Number.isFinite(c.focalPx));
 }
 
 function bent(

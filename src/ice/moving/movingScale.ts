@@ -24,7 +24,7 @@ interface Picture {
  * Scale for a camera on a tripod that pans, tilts or zooms, from ice points marked frame by frame; see
  * `fitMovingCamera`. Only frames with two or more ice points of their own can be measured.
  *
- * @throws {MeasureError} see `checkMovingPoints` and `startMoving`; `ice-points-disagree` over 3 marking SD;
+ * @throws {MeasureError} see `checkMovingPoints` and `chooseModel`; `ice-points-disagree` over 3 marking SD;
  *   `moving-camera-undetermined` when the focal length is not known to a third
  */
 export function movingScale(
@@ -33,7 +33,7 @@ export function movingScale(
   markSdPx: number,
   lens: Lens | undefined,
 ): FittedScale {
-  checkMovingPoints(all, markSdPx);
+  checkMovingPoints(all);
   const frames = all.filter((f) => f.points.length >= 2).sort((a, b) => a.frame - b.frame);
   if (lens) checkLens(lens, picture);
   const fit = chooseModel(frames, picture, markSdPx, lens ?? null);

@@ -1,64 +1,129 @@
 import { Matrix, SVD } from "ml-matrix";
-import { MeasureError } from "../../errors.ts";
 import type { FramePoints, IcePoint, Lens } from "../../study/types.ts";
-import { type Camera, project } from "../camera.ts";
+import { type Camera, cameraFromHomography, project } from "../camera.ts";
 import { isSpread } from "../checkIcePoints.ts";
+import { directLinear } from "../homography.ts";
 import { undistort } from "../lens.ts";
 import { fitThroughLens } from "../pointFit.ts";
 
 /** So many frames are tried, each for the place and focal length it gives by itself. */
-const MOST_TRIED = 8;
+const MOST_TRIED = 4;
+/** So many frames, those with most points, judge a start. */
+const MOST_JUDGES = 8;
+/** So many starts are worth a joint fit. */
+const MOST_STARTS = 5;
+/** Focal lengths tried, in picture widths: from a very wide lens to a very long one. */
+const FOCALS = [0.4, 0.55, 0.75, 1, 1.4, 1.9, 2.6, 3.6, 5, 7, 10];
 
 interface Picture {
   readonly width: number;
   readonly height: number;
 }
 
-/** Frames that can give a camera by themselves, those with most points first. */
-export function keyFrames(frames: readonly FramePoints[], markSdPx: number): readonly FramePoints[] {
-  return frames
-    .filter(({ points }) => points.length >= 4 && isSpread(points, markSdPx))
-    .sort((a, b) => b.points.length - a.points.length);
+/** How the frames are to be seen while a start is looked for. */
+export interface Search {
+  readonly frames: readonly FramePoints[];
+  readonly picture: Picture;
+  readonly markSdPx: number;
+  readonly lens: Lens | null;
+  readonly zooms: boolean;
 }
 
+/** A camera for every frame, all at one place. */
+export type Start = readonly Camera[];
+
 /**
- * A camera for every frame, all at one place, to begin the joint fit from: the place (and focal length) of the
- * key frame with which all frames' points agree best.
+ * Starts for the joint fit, the most promising first: places (and focal lengths) that single frames give, each
+ * judged by how well all frames' points agree with it.
  *
- * @throws {MeasureError} `ice-points-mirrored`; `moving-camera-undetermined` when no key frame gives a camera
+ * @throws {MeasureError} `ice-points-mirrored`
  */
-export function startMoving(
-  frames: readonly FramePoints[],
-  picture: Picture,
-  markSdPx: number,
-  lens: Lens | null,
-  zooms: boolean,
-): readonly Camera[] {
-  let refusal: MeasureError | null = null;
-  let best: { readonly cameras: readonly Camera[]; readonly misfit: number } | null = null;
-  for (const key of keyFrames(frames, markSdPx).slice(0, MOST_TRIED)) {
-    let camera: Camera | null = null;
-    try {
-      camera = fitThroughLens(key.points, picture, markSdPx, lens).camera?.camera ?? null;
-    } catch (error) {
-      if (!(error instanceof MeasureError)) throw error;
-      refusal = error;
-    }
-    if (!camera || !(camera.z > 0)) continue;
-    const at = camera;
-    const cameras = frames.map((f) => turnedTo(f.points, zooms ? zoomedTo(f.points, at) : at, lens));
-    const misfit = frames.reduce((sum, f, k) => sum + misfitOf(f.points, cameras[k]!, lens), 0);
-    if (Number.isFinite(misfit) && (!best || misfit < best.misfit)) best = { cameras, misfit };
-  }
-  if (best) return best.cameras;
-  throw (
-    refusal ??
-    new MeasureError(
-      "moving-camera-undetermined",
-      "startMoving requires a frame whose ice points tell the camera's place and focal length",
-      "No frame's ice points show where the camera stands. Mark six or more points on three frames, spread along the lane and across it.",
-    )
+export function startsFromFrames(search: Search): readonly Start[] {
+  const { frames, markSdPx } = search;
+  const keys = frames
+    .filter(({ points }) => points.length >= 4 && isSpread(points, markSdPx))
+    .sort((a, b) => b.points.length - a.points.length)
+    .slice(0, MOST_TRIED);
+  return ranked(
+    search,
+    keys.flatMap((key) => seenFrom(key.points, search)),
   );
+}
+
+/** Starts all around the points, where single frames give none that serves. */
+export function startsFromAround(search: Search): readonly Start[] {
+  const { frames, picture } = search;
+  const points = frames.flatMap((f) => f.points);
+  const middle = (pick: (p: IcePoint) => number) =>
+    points.reduce((sum, p) => sum + pick(p), 0) / points.length;
+  const [mx, my] = [middle((p) => p.x), middle((p) => p.y)];
+  const reach = Math.max(6, ...points.map((p) => Math.hypot(p.x - mx, p.y - my)));
+  const cameras: Camera[] = [];
+  for (let k = 0; k < 16; k++) {
+    for (const far of [0.5, 0.9, 1.6, 3]) {
+      for (const z of [1.5, 3, 6]) {
+        for (const focal of [0.6, 1.2, 2.4, 4.8]) {
+          const [x, y] = [
+            mx + far * reach * Math.cos((k * Math.PI) / 8),
+            my + far * reach * Math.sin((k * Math.PI) / 8),
+          ];
+          cameras.push({
+            ...centred(picture),
+            focalPx: focal * picture.width,
+            rotation: [1, 0, 0, 0, 1, 0, 0, 0, 1],
+            x,
+            y,
+            z,
+          });
+        }
+      }
+    }
+  }
+  return ranked(search, cameras);
+}
+
+/** The places a frame's points give by themselves, for the focal lengths they give and for any others. */
+function seenFrom(points: readonly IcePoint[], { picture, markSdPx, lens }: Search): Camera[] {
+  const fit = fitThroughLens(points, picture, markSdPx, null);
+  const { plane } = fit;
+  const any = FOCALS.map((focal) => {
+    const focalPx = focal * picture.width;
+    const { cx, cy } = centred(picture);
+    const h = lens
+      ? directLinear(
+          points.map((p) => {
+            const [uPx, vPx] = undistort(lens, { cx, cy, focalPx }, p.xPx, p.yPx);
+            return { x: p.x, y: p.y, uPx, vPx };
+          }),
+        )
+      : plane.homography;
+    return cameraFromHomography(h, focalPx, cx, cy, plane.ice.x, plane.ice.y);
+  });
+  return fit.camera ? [fit.camera.camera, ...any] : any;
+}
+
+function centred(picture: Picture) {
+  return { cx: (picture.width - 1) / 2, cy: (picture.height - 1) / 2 };
+}
+
+function ranked(search: Search, candidates: readonly Camera[]): readonly Start[] {
+  const { frames, lens, zooms } = search;
+  const judges = frames
+    .slice()
+    .sort((a, b) => b.points.length - a.points.length)
+    .slice(0, MOST_JUDGES);
+  const turned = (f: FramePoints, at: Camera) =>
+    turnedTo(f.points, zooms ? zoomedTo(f.points, at) : at, lens);
+  return candidates
+    .filter((c) => c.z > 0 && [c.x, c.y, c.z, c.focalPx].every(Number.isFinite))
+    .map((at) => ({
+      at,
+      misfit: judges.reduce((sum, f) => sum + misfitOf(f.points, turned(f, at), lens), 0),
+    }))
+    .filter(({ misfit }) => Number.isFinite(misfit))
+    .sort((a, b) => a.misfit - b.misfit)
+    .slice(0, MOST_STARTS)
+    .map(({ at }) => frames.map((f) => turned(f, at)));
 }
 
 function straight(p: IcePoint, camera: Camera, lens: Lens | null): readonly [number, number] {
