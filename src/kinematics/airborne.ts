@@ -1,4 +1,4 @@
-import type { UncertainMark } from "../ice/ground.ts";
+import type { SeeingCamera, UncertainCamera, UncertainMark } from "../ice/ground.ts";
 import { likeliestPoint } from "../ice/likeliestPoint.ts";
 import { pointWords } from "../marks/pointWords.ts";
 import type { PointName, Side } from "../study/types.ts";
@@ -33,6 +33,26 @@ export function markMiddle(
   };
 }
 
+/** The camera for deviations, remembered where at most one is not 0: a derivative asks for the same few again and again. */
+function rememberedSteps(seer: UncertainCamera): (deviations: readonly number[]) => SeeingCamera {
+  const known = new Map<number, { readonly step: number; readonly camera: SeeingCamera }>();
+  return (deviations) => {
+    let moved = -1;
+    for (let k = 0; k < deviations.length; k++) {
+      if (deviations[k] === 0) continue;
+      if (moved >= 0) return seer.at(deviations);
+      moved = k;
+    }
+    const step = moved < 0 ? 0 : deviations[moved]!;
+    const key = 2 * (moved + 1) + (step < 0 ? 1 : 0);
+    const before = known.get(key);
+    if (before?.step === step) return before.camera;
+    const camera = seer.at(deviations);
+    known.set(key, { step, camera });
+    return camera;
+  };
+}
+
 /**
  * Where a mark off the ice most likely is, by `likeliestPoint`. The beliefs' own uncertainties are their SDs,
  * so the result's uncertainty is that of the best combination of ray and beliefs.
@@ -50,13 +70,12 @@ export function airbornePoint(
   const { ground } = trial;
   const seer = ground.cameraIn(frame);
   if (!seer) throw new Unmeasurable(ground.unplacedWhy(frame) ?? ground.noCamera);
-  // Most steps of the derivative leave the camera where it is.
-  const still = seer.at(seer.deviations.map(() => 0));
+  const cameraAt = trial.remember(seer, () => rememberedSteps(seer));
   const [x, y, z] = derive(
     (u, v, a, h, fx, fy, tx, ty, ...deviations) => {
       const length = distance(tx! - fx!, ty! - fy!);
       const direction = [(tx! - fx!) / length, (ty! - fy!) / length] as const;
-      const { camera, straighten } = deviations.every((d) => d === 0) ? still : seer.at(deviations);
+      const { camera, straighten } = cameraAt(deviations);
       const [su, sv] = straighten(u!, v!);
       return likeliestPoint(camera, su, sv, {
         direction,

@@ -100,9 +100,12 @@ function neighbourFrame(
 ): number | null {
   const back = contact === "blade_off" ? -1 : 1;
   const reach = Math.max(1, Math.round(SPEED_REACH / trial.frameSeconds));
-  const unfitness = (f: number) => Math.abs(Math.abs(f - frame) * trial.frameSeconds - SPEED_SPAN);
-  const marked = Array.from({ length: reach }, (_, k) => frame + back * (k + 1)).filter((f) =>
-    trial.isBladeMarked(f, stride.side),
-  );
-  return marked.sort((a, b) => unfitness(a) - unfitness(b))[0] ?? null;
+  let best: number | null = null;
+  let least = Number.POSITIVE_INFINITY;
+  for (let k = 1; k <= reach; k++) {
+    const unfitness = Math.abs(k * trial.frameSeconds - SPEED_SPAN);
+    if (unfitness >= least || !trial.isBladeMarked(frame + back * k, stride.side)) continue;
+    [best, least] = [frame + back * k, unfitness];
+  }
+  return best;
 }

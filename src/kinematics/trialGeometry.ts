@@ -52,7 +52,7 @@ export class TrialGeometry {
   private readonly groundOrWhy: Ground | string;
   /** Real seconds between frames; null when the clip's times do not tell. */
   private readonly interval: number | null;
-  private readonly remembered = new Map<string, unknown>();
+  private readonly remembered = new Map<string | object, unknown>();
   /** Places used that lie outside the ice reference: key → metres outside. */
   readonly outside = new Map<
     string,
@@ -172,9 +172,7 @@ export class TrialGeometry {
   }
 
   isBladeMarked(frame: number, side: Side): boolean {
-    return (
-      this.marks.get(frame, side, "blade_heel") !== null && this.marks.get(frame, side, "blade_toe") !== null
-    );
+    return this.marks.has(frame, side, "blade_heel") && this.marks.has(frame, side, "blade_toe");
   }
 
   /** The same, or null where it is not marked or not on the ice. */
@@ -347,7 +345,7 @@ export class TrialGeometry {
   }
 
   /** What `make` gives, made once. */
-  remember<T>(key: string, make: () => T): T {
+  remember<T>(key: string | object, make: () => T): T {
     if (!this.remembered.has(key)) this.remembered.set(key, make());
     return this.remembered.get(key) as T;
   }

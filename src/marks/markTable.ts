@@ -27,9 +27,15 @@ export class MarkTable {
     }
   }
 
+  has(frame: number, side: Side, point: PointName): boolean {
+    return this.groups.has(keyOf(frame, side, point));
+  }
+
   get(frame: number, side: Side, point: PointName): MarkedPoint | null {
     const group = this.groups.get(keyOf(frame, side, point));
     if (!group) return null;
+    const [only] = group;
+    if (group.length === 1 && only) return { xPx: only.xPx, yPx: only.yPx, uPx: only.uPx ?? this.markSdPx };
     const combined = (pick: (mark: Mark) => number) =>
       combineRepeats(group.map((mark) => ({ px: pick(mark), u: mark.uPx ?? this.markSdPx })));
     const x = combined((mark) => mark.xPx);
