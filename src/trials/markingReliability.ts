@@ -36,6 +36,9 @@ const FROM_EVENTS: readonly StrideQuantity[] = [
   "recovery_time_s",
 ] satisfies readonly FromEvents[];
 
+/** From fewer the interval of a typical error says nothing. */
+const ENOUGH_STRIDES = 3;
+
 const MARKED = STRIDE_QUANTITIES.filter((q): q is MarkedQuantity => !FROM_EVENTS.includes(q));
 
 /**
@@ -99,8 +102,8 @@ function rowsOf(
 }
 
 function repeated(table: readonly (readonly number[])[]): QuantityReliability["found"] {
-  if (table.length < 2) {
-    return { value: null, why: "Fewer than two strides have it in every marking." };
+  if (table.length < ENOUGH_STRIDES) {
+    return { value: null, why: `Fewer than ${ENOUGH_STRIDES} strides have it in every marking.` };
   }
   return { value: reliability(table) };
 }

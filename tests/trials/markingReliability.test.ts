@@ -58,7 +58,7 @@ describe("how well marking repeats", () => {
       ...marks.filter((m) => m.pass === 2).slice(0, 3),
     ]);
     for (const { found } of markingReliability(few)!.quantities) {
-      expect(found).toMatchObject({ value: null, why: expect.stringMatching(/Fewer than two strides/) });
+      expect(found).toMatchObject({ value: null, why: expect.stringMatching(/Fewer than 3 strides/) });
     }
   });
 });
