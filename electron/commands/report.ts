@@ -1,4 +1,4 @@
-import { access, mkdir, readdir, writeFile } from "node:fs/promises";
+import { access, mkdir, readdir, rm, writeFile } from "node:fs/promises";
 import { join, resolve } from "node:path";
 import { parseHTML } from "linkedom";
 import { MeasureError } from "../../src/errors.ts";
@@ -6,14 +6,15 @@ import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { type Report, reportHtml, reportPages, reportStills } from "../../src/report/page/reportPages.ts";
 import type { StillPlan } from "../../src/report/still/planStill.ts";
 import type { StillPicture } from "../../src/report/still/stillSvg.ts";
+import { trialKeys } from "../../src/report/tables/keys.ts";
 import { tableFiles } from "../../src/report/tables/studyTables.ts";
+import { trialC3d } from "../../src/report/trialC3d.ts";
 import type { Names } from "../../src/study/labels.ts";
 import { trialInput } from "../../src/study/trialInput.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { exportStill } from "../clip/exportStills.ts";
 import { type Ffmpeg, findFfmpeg } from "../clip/findFfmpeg.ts";
-import { writeAtomically } from "../vault/atomicWrite.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
 import { readArgs } from "./options.ts";
@@ -26,7 +27,7 @@ export const report: Command = {
   help: `blademark report STUDY --out DIR [--codes] [--no-pictures]
 
 Writes into DIR: report.html (one file, opens anywhere, prints as it is), tables/ (CSV with a data package),
-figures/ (SVG). DIR must be new, empty, or an earlier report's.
+figures/ (SVG), c3d/ (blade points on the ice, one file a trial). DIR must be new, empty, or an earlier report's.
 
   --out DIR      where to write
   --codes        skaters by their codes: no name is in any file
@@ -51,6 +52,8 @@ figures/ (SVG). DIR must be new, empty, or an earlier report's.
   },
 };
 
+const FOLDERS = ["tables", "figures", "c3d"] as const;
+
 interface How {
   readonly names: Names;
   readonly pictures: boolean;
@@ -73,7 +76,11 @@ async function writeReport(whole: WholeStudy, study: string, out: string, how: H
     ...{ names, readingOf, document, made },
     pictureOf: (plan) => pictures.get(plan.trial) ?? null,
   });
-  await writeFiles(out, pages, tableFiles(whole, names, readingOf));
+  try {
+    await writeFiles(out, pages, tableFiles(whole, names, readingOf), pointFiles(whole, names));
+  } catch (error) {
+    throw notWritten(out, error);
+  }
   io.say(`The report is in ${join(out, "report.html")}`);
 }
 
@@ -81,13 +88,25 @@ async function writeFiles(
   out: string,
   pages: Report,
   tables: readonly { readonly name: string; readonly content: string }[],
+  points: readonly { readonly name: string; readonly bytes: Uint8Array }[],
 ): Promise<void> {
-  await Promise.all(["tables", "figures"].map((name) => mkdir(join(out, name), { recursive: true })));
+  // What an earlier report wrote and this one does not would pass for a part of this one.
+  for (const name of FOLDERS) await rm(join(out, name), { recursive: true, force: true });
+  await Promise.all(FOLDERS.map((name) => mkdir(join(out, name), { recursive: true })));
   await Promise.all([
-    writeAtomically(join(out, "report.html"), reportHtml(pages)),
-    ...tables.map(({ name, content }) => writeAtomically(join(out, "tables", name), content)),
-    ...pages.figures.map(({ name, svg }) => writeAtomically(join(out, "figures", `${name}.svg`), svg)),
+    writeFile(join(out, "report.html"), reportHtml(pages)),
+    ...tables.map(({ name, content }) => writeFile(join(out, "tables", name), content)),
+    ...points.map(({ name, bytes }) => writeFile(join(out, "c3d", name), bytes)),
+    ...pages.figures.map(({ name, svg }) => writeFile(join(out, "figures", `${name}.svg`), svg)),
   ]);
+}
+
+function pointFiles(whole: WholeStudy, names: Names): { name: string; bytes: Uint8Array }[] {
+  const keys = trialKeys(whole.study, names);
+  return whole.study.trials.flatMap(({ id }) => {
+    const bytes = trialC3d(whole, id);
+    return bytes ? [{ name: `${keys.get(id) ?? id}.c3d`, bytes }] : [];
+  });
 }
 
 /** Frames for the stills, by trial, as data in the page. */
@@ -139,14 +158,18 @@ async function claim(out: string): Promise<void> {
     }
     await writeFile(join(out, OURS), "A report by Blademark. A later report may overwrite what is here.\n");
   } catch (error) {
-    if (error instanceof MeasureError) throw error;
-    const { code } = error as NodeJS.ErrnoException;
-    throw new MeasureError(
-      "not-written",
-      `cannot write to ${out}: ${code}`,
-      `${out} cannot be written (${code}). Choose another folder.`,
-    );
+    throw notWritten(out, error);
   }
+}
+
+function notWritten(out: string, error: unknown): Error {
+  const { code } = error as NodeJS.ErrnoException;
+  if (error instanceof MeasureError || code === undefined) return error as Error;
+  return new MeasureError(
+    "not-written",
+    `cannot write to ${out}: ${code}`,
+    `${out} cannot be written (${code}). Choose another folder.`,
+  );
 }
 
 function measuredOnce(whole: WholeStudy): ReadingOf {
