@@ -96,6 +96,8 @@ function bent(
   findLens: 1 | 2,
 ): MovingFit | null {
   const model: MovingModel = { ...before.model, lens: before.lens, findLens };
+  const step = fitMovingCamera(frames, before.cameras, markSdPx, model, "one step");
+  if (!step || before.chiSquare - step.chiSquare < LEAST_GAIN / 2) return null;
   const fit = fitMovingCamera(frames, before.cameras, markSdPx, model);
   const least = Math.min(...before.cameras.map((c) => c.focalPx));
   return fit && isOneToOne(fit.lens, Math.hypot(picture.width, picture.height) / 2 / least) ? fit : null;

@@ -41,13 +41,17 @@ const ROUNDING = 1e-18;
  *
  * @see Brown (1976), Int. Arch. Photogrammetry 21(3); Triggs et al. (2000), LNCS 1883, 298-372, section 6.1
  */
-export function groupedLeastSquares(groups: readonly Group[], start: readonly number[]): GroupedFit {
+export function groupedLeastSquares(
+  groups: readonly Group[],
+  start: readonly number[],
+  rounds = MAX_ROUNDS,
+): GroupedFit {
   let shared = start.slice();
   let own = groups.map((g) => g.own.slice());
   let residuals = groups.map((g, k) => g.residuals(shared, own[k]!));
   let sum = total(residuals);
   let damping = 1e-4;
-  for (let round = 0; round < MAX_ROUNDS; round++) {
+  for (let round = 0; round < rounds; round++) {
     const system = linearise(groups, shared, own, residuals);
     let moved = false;
     let settled = false;

@@ -39,12 +39,14 @@ export function layout(model: MovingModel) {
  * every frame in which it is seen. Null when the points cannot tell these apart.
  *
  * @param start a camera for each frame, not far off, all at one place
+ * @param effort "one step" shows what more parameters would gain, from a start that is the solution without them
  */
 export function fitMovingCamera(
   frames: readonly FramePoints[],
   start: readonly Camera[],
   markSdPx: number,
   model: MovingModel,
+  effort: "to the end" | "one step" = "to the end",
 ): MovingFit | null {
   const { taped } = layout(model);
   const tapes = tapedPlaces(frames, taped);
@@ -54,7 +56,7 @@ export function fitMovingCamera(
   let offsets = new Array<number>(2 * tapes.count).fill(0);
   let fit: GroupedFit | null = null;
   // Turns are measured from the base, so begin again from the solution: then they are about zero.
-  for (let round = 0; round < 2; round++) {
+  for (let round = 0; round < (effort === "one step" ? 1 : 2); round++) {
     const [from, through] = [base, lens];
     const groups: Group[] = frames.map((f, k) => ({
       own: new Array<number>(model.zooms ? 4 : 3).fill(0),
@@ -77,7 +79,11 @@ export function fitMovingCamera(
         residuals: (shared) => shared.slice(taped),
       });
     }
-    fit = groupedLeastSquares(groups, [...new Array<number>(taped).fill(0), ...offsets]);
+    fit = groupedLeastSquares(
+      groups,
+      [...new Array<number>(taped).fill(0), ...offsets],
+      effort === "one step" ? 1 : undefined,
+    );
     const { shared, own } = fit;
     base = from.map((camera, k) => cameraAt(camera, model, shared, own[k]!));
     lens = lensAt(through, model, shared);
