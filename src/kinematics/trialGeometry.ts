@@ -11,6 +11,7 @@ import {
   condensed,
   deriveOne,
   exactly,
+  itself,
   linearised,
   type Sources,
   type Uncertain,
@@ -276,7 +277,7 @@ export class TrialGeometry {
   /** A value with the standard uncertainty that the straight line through it leaves out; drawn errors have it anyway. */
   secondOrder(value: Uncertain, u: number): Uncertain {
     const beyond = this.sources.add(0, u);
-    const identity = calculation((v) => v!, [value]);
+    const identity = calculation(itself, [value]);
     const terms = [
       [1, value],
       [1, beyond],

@@ -25,13 +25,13 @@ export function checkBlades(marks: readonly Mark[]): void {
   const inFrame = new Map<string, BladeMark>();
   for (const blade of blades(marks)) {
     const { heel, toe } = blade;
-    const place = [heel.xPx, heel.yPx, toe.xPx, toe.yPx].map((px) => px.toFixed(2)).join("|");
+    const place = `${hundredths(heel.xPx)}|${hundredths(heel.yPx)}|${hundredths(toe.xPx)}|${hundredths(toe.yPx)}`;
     const here = `${heel.frame}|${place}`;
     const other = inFrame.get(here);
     if (other && other.heel.side !== heel.side) {
       throw new MeasureError(
         "blades-on-one-spot",
-        `checkMarks requires two blades in two places; frame ${heel.frame} has both at ${place}`,
+        `checkMarks requires two blades in two places; frame ${heel.frame} has both at ${heel.xPx}, ${heel.yPx}`,
         `Both blades are marked on the very same spot in frame ${heel.frame}. Mark each blade by itself.`,
         { frame: heel.frame },
       );
@@ -43,12 +43,16 @@ export function checkBlades(marks: readonly Mark[]): void {
     if (frames.length > STILL_FRAMES) {
       throw new MeasureError(
         "blade-does-not-move",
-        `checkMarks requires a blade that moves; ${heel.side} is at ${place} in frames ${frames.join(", ")}`,
+        `checkMarks requires a blade that moves; ${heel.side} is at ${heel.xPx}, ${heel.yPx} in frames ${frames.join(", ")}`,
         `The ${heel.side} blade is marked on the very same spot in frames ${frames.join(", ")}, as if copied. Mark it in each frame by itself.`,
         { frames, side: heel.side },
       );
     }
   }
+}
+
+function hundredths(px: number): number {
+  return Math.round(100 * px);
 }
 
 /** A blade that points at the camera may look like a dot once, but not always. */

@@ -26,6 +26,8 @@ export interface MarkingSd {
 
 /** Points marked more than once, by frame, side and point. */
 export function repeatedPoints(marks: readonly Mark[]): Mark[][] {
+  // A second mark of a point has an observer or a pass of its own.
+  if (marks.every((m) => m.observer === undefined && m.pass === undefined)) return [];
   const groups = new Map<string, Mark[]>();
   for (const mark of marks) {
     const key = `${mark.frame}|${mark.side}|${mark.point}`;

@@ -1,4 +1,4 @@
-import { type Calculation, inputsFirst, type Uncertain, type UncertainNode } from "./uncertain.ts";
+import { type Calculation, inputsFirst, itself, type Uncertain, type UncertainNode } from "./uncertain.ts";
 
 /** Draws worked out together: large enough that a node's loop pays, small enough to stay in the processor's cache. */
 const BLOCK = 500;
@@ -49,6 +49,10 @@ function planOf(order: readonly UncertainNode[]): Plan {
   const steps: ((size: number) => void)[] = [];
   const together = new Map<Calculation, { node: UncertainNode; into: Float64Array }[]>();
   for (const node of order) {
+    if (node.calculation?.run === itself) {
+      values.set(node, values.get(node.calculation.inputs[0]!)!);
+      continue;
+    }
     const into = new Float64Array(BLOCK);
     values.set(node, into);
     for (const source of node.sources) {

@@ -282,7 +282,8 @@ export function condensed(value: Uncertain): Uncertain {
   return new UncertainNode(node.value, sources, parts, NONE, NONE, { run: itself, inputs: [node] });
 }
 
-const itself = (value?: number) => value!;
+/** The calculation of a value that is another, only known otherwise; drawing takes the other's draws. */
+export const itself: Calculation["run"] = (value) => value!;
 
 // One set of sums is reused for all sweeps: they are many, short, and never nested.
 let sums = new Float64Array(1024);
