@@ -13,7 +13,7 @@ export function pxOff(r: IceResidual): string {
 }
 
 /** A point with the frame it is marked on, where that matters. */
-export function named(r: IceResidual): string {
+export function nameOf(r: IceResidual): string {
   return r.frame === undefined ? r.label : `${r.label} on frame ${r.frame}`;
 }
 
@@ -48,7 +48,7 @@ export function outsidePicture(
  */
 export function poorFit(misfit: number, worst: IceResidual, blamed?: string): Warning[] {
   if (misfit <= POOR) return [];
-  const which = blamed ?? `${named(worst)} is the worst (${pxOff(worst)}).`;
+  const which = blamed ?? `${nameOf(worst)} is the worst (${pxOff(worst)}).`;
   return [
     {
       code: "ice-points-fit-poorly",

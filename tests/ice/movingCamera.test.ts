@@ -325,6 +325,24 @@ describe("what is refused or warned of when the camera moves", () => {
     );
   });
 
+  it("a point far outside the picture, by frame; one just outside is used and named", () => {
+    const { iceFrames } = filmed("side", { keyPoints: 8, framePoints: 4 });
+    const move = (by: number) =>
+      changed(
+        iceFrames,
+        (_, k) => k === 3,
+        ([first, ...rest]) => [{ ...first!, xPx: by, uPx: 1e6 }, ...rest],
+      );
+    const error = refusal(move(-4000));
+    expect(error.code).toBe("ice-point-outside-picture");
+    expect(error.coach).toContain(`frame ${iceFrames[3]!.frame}`);
+    const [warning, ...others] = scaleOf(move(-30)).summary.warnings;
+    expect(others).toEqual([]);
+    expect(warning!.text).toContain(
+      `${iceFrames[3]!.points[0]!.label} on frame ${iceFrames[3]!.frame} lies outside`,
+    );
+  });
+
   it("no frame with four points", () => {
     const frames = filmed("side", { keyPoints: 3, framePoints: 3 }).iceFrames;
     expect(refusal(frames).code).toBe("moving-camera-no-key-frame");

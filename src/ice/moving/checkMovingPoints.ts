@@ -1,15 +1,18 @@
 import { MeasureError } from "../../errors.ts";
 import type { FramePoints } from "../../study/types.ts";
-import { checkDistinct, checkPointNumbers } from "../checkIcePoints.ts";
+import { checkDistinct, checkInPicture, checkPointNumbers } from "../checkIcePoints.ts";
 import type { FlatPoint } from "../hull.ts";
 
 /**
  * Refuses ice points by frame that cannot give a scale, naming what is at fault.
  *
- * @throws {MeasureError} `ice-point-not-a-number`, `ice-points-identical`, `bad-ice-frame`,
+ * @throws {MeasureError} `ice-point-not-a-number`, `ice-points-identical`, `ice-point-outside-picture`, `bad-ice-frame`,
  *   `moving-camera-one-frame`, `moving-camera-no-key-frame`
  */
-export function checkMovingPoints(frames: readonly FramePoints[]): void {
+export function checkMovingPoints(
+  frames: readonly FramePoints[],
+  picture: { readonly width: number; readonly height: number },
+): void {
   const seen = new Set<number>();
   for (const { frame, points } of frames) {
     if (!Number.isInteger(frame) || frame < 0 || seen.has(frame)) {
@@ -24,6 +27,7 @@ export function checkMovingPoints(frames: readonly FramePoints[]): void {
     inFrame(frame, () => {
       checkPointNumbers(points);
       checkDistinct(points);
+      checkInPicture(points, picture);
     });
   }
   const usable = frames.filter((f) => f.points.length >= 2);

@@ -7,7 +7,7 @@ import { type Camera, project } from "../camera.ts";
 import { checkLens } from "../chooseLens.ts";
 import type { FittedScale } from "../ground.ts";
 import { convexHull } from "../hull.ts";
-import { named, poorFit, pxOff } from "../pointWarnings.ts";
+import { nameOf, outsidePicture, poorFit, pxOff } from "../pointWarnings.ts";
 import type { IceResidual } from "../types.ts";
 import { blameMoving } from "./blameMoving.ts";
 import { checkMovingPoints, undetermined } from "./checkMovingPoints.ts";
@@ -33,7 +33,7 @@ export function movingScale(
   markSdPx: number,
   lens: Lens | undefined,
 ): FittedScale {
-  checkMovingPoints(all);
+  checkMovingPoints(all, picture);
   const frames = all.filter((f) => f.points.length >= 2).sort((a, b) => a.frame - b.frame);
   if (lens) checkLens(lens, picture);
   const fit = chooseModel(frames, picture, markSdPx, lens ?? null);
@@ -46,6 +46,9 @@ export function movingScale(
   const widen = misfit > POOR ? misfit : 1;
   const focalU = widen * focalDoubt(fit);
   if (!(focalU < 0.33 && fit.cameras[0]!.z > 0)) throw undetermined();
+  const named = frames.flatMap((f) =>
+    f.points.map((p) => ({ ...p, label: `${p.label} on frame ${f.frame}` })),
+  );
   const indexOf = new Map(frames.map((f, k) => [f.frame, k]));
   const hull = convexHull(distinctPlaces(frames));
   const rms = (pick: (r: IceResidual) => number) =>
@@ -68,7 +71,7 @@ export function movingScale(
         u95FocalPx: K95 * middle.focalPx * focalU,
       },
       lens: lensSummary(fit, lens, widen),
-      warnings: [...poorFit(misfit, worst, blamed?.text), ...zoomed(fit)],
+      warnings: [...outsidePicture(named, picture), ...poorFit(misfit, worst, blamed?.text), ...zoomed(fit)],
     },
     residuals,
     hull,
@@ -158,11 +161,11 @@ function zoomed(fit: MovingFit): Warning[] {
 }
 
 function disagreement(misfit: number, worst: IceResidual, blamed: Blamed | null): MeasureError {
-  const which = blamed?.text ?? `${named(worst)} is the worst (${pxOff(worst)}).`;
+  const which = blamed?.text ?? `${nameOf(worst)} is the worst (${pxOff(worst)}).`;
   return new MeasureError(
     "ice-points-disagree",
     `fitScale requires ice points that agree within 3 marking SD; rms is ${misfit.toFixed(1)} SD, worst ${worst.label} in frame ${worst.frame}`,
     `The ice points of the moving camera disagree with each other by ${misfit.toFixed(1)} times what marking alone explains. ${which} Check its place on the ice and its mark. If the camera was carried or its tripod moved, this can't be measured.`,
-    { misfit, worst: blamed?.names[0] ?? named(worst) },
+    { misfit, worst: blamed?.names[0] ?? nameOf(worst) },
   );
 }
