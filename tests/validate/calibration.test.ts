@@ -9,9 +9,13 @@ import { DEMANDS, rowOf } from "./tally.ts";
  */
 const SKATERS = 3;
 
-vi.setConfig({ testTimeout: 60_000 });
+vi.setConfig({ testTimeout: 300_000 });
 
-const every = Array.from({ length: SKATERS * PLACEMENTS.length }, (_, k) => k);
+/** Cameras that follow cost ten times as much: one skater each. */
+const every = Array.from({ length: SKATERS * PLACEMENTS.length }, (_, k) => k).filter(
+  (k) => k % SKATERS === 1 || !PLACEMENTS[Math.floor(k / SKATERS)]!.follows,
+);
+const some = every.filter((k) => k % SKATERS === 1 && !PLACEMENTS[Math.floor(k / SKATERS)]!.follows);
 
 const ordinary = simulate(REGIMES[0]!, every, SKATERS).tally;
 const flat = REGIMES.find((r: Regime) => r.conditions.flat)!;
@@ -31,12 +35,12 @@ describe("simulated trials of known truth", () => {
   );
 
   it("stride width scatters as little as the marks allow (Cramér-Rao)", () => {
-    const row = rowOf(simulate(flat, every, SKATERS).tally.get("stride_width_m")!);
-    expect(row.boundN).toBeGreaterThan(200);
-    // 1.05 is asked of the whole; the square root of a mean of 200 squares has an SD of 5 %, and widths share marks.
-    expect(row.overBound!).toBeLessThan(1.15);
+    const row = rowOf(simulate(flat, some, SKATERS).tally.get("stride_width_m")!);
+    expect(row.boundN).toBeGreaterThan(80);
+    // 1.05 is asked of the whole; the square root of a mean of 100 squares has an SD of 7 %, and widths share marks.
+    expect(row.overBound!).toBeLessThan(1.2);
     // Less than the bound would mean that the bound, or the truth, is wrong.
-    expect(row.overBound!).toBeGreaterThan(0.85);
+    expect(row.overBound!).toBeGreaterThan(0.8);
   });
 
   it("counts what roughly taped ice points do to the scale", () => {
