@@ -1,5 +1,5 @@
-import { readFileSync, renameSync } from "node:fs";
-import { mkdir } from "node:fs/promises";
+import { mkdirSync, mkdtempSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { Browser, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
@@ -15,19 +15,25 @@ const CLIP = { frames: 240, width: 640, height: 360, fps: 60 };
 const LAST = CLIP.frames - 1;
 
 let browser: Browser;
-let file: string;
+/** The clip's bytes: on disk, the host would find it again beside a changed one. */
+let painted: Buffer;
 beforeAll(async () => {
   browser = await launchBrowser();
+  const folder = mkdtempSync(join(tmpdir(), "blademark-stepping-"));
+  painted = readFileSync(
+    await paintedClip({
+      ...CLIP,
+      file: join(folder, "painted.mp4"),
+      args: [...H264, "-g", "240", "-bf", "2"],
+    }),
+  );
+  rmSync(folder, { recursive: true });
 });
 afterAll(() => browser.close());
 
 async function openStudy(change: (page: Page) => Promise<void> = async () => undefined) {
-  const clips = temporaryFolder();
-  file = await paintedClip({
-    ...CLIP,
-    file: join(clips, "painted.mp4"),
-    args: [...H264, "-g", "240", "-bf", "2"],
-  });
+  const file = join(temporaryFolder(), "painted.mp4");
+  writeFileSync(file, painted);
   const trials = STUDY.trials.map((t, i) => (i === 0 ? { ...t, clip: "clip-0" } : t));
   const folder = studyFolder({ ...STUDY, trials }, [], [file]);
   const server = await serveStudy(folder);
@@ -42,7 +48,7 @@ async function openStudy(change: (page: Page) => Promise<void> = async () => und
     await page.goto(server.url);
     return page;
   };
-  return { page: await open(), folder, open, url: server.url };
+  return { page: await open(), folder, file, open };
 }
 
 async function measure(page: Page): Promise<void> {
@@ -212,11 +218,11 @@ describe("leaving and coming back", () => {
 
 describe("the clip's file", () => {
   it("is found at another place and kept there", async () => {
-    const { page, folder, open } = await openStudy();
+    const { page, folder, file, open } = await openStudy();
     await measure(page);
     await untilReady(page);
     await page.close();
-    await mkdir(join(folder, "clips"), { recursive: true });
+    mkdirSync(join(folder, "clips"), { recursive: true });
     renameSync(file, join(folder, "clips", "from the phone.mp4"));
     const again = await open();
     await again.getByRole("button", { name: "Keep the new place" }).click();
@@ -227,7 +233,7 @@ describe("the clip's file", () => {
   });
 
   it("is not used when it has changed, until a person says so", async () => {
-    const { page, folder, open } = await openStudy();
+    const { page, folder, file, open } = await openStudy();
     await measure(page);
     await untilReady(page);
     await page.close();
