@@ -1,4 +1,4 @@
-import { type Calculation, inputsFirst, itself, type Uncertain, type UncertainNode } from "./uncertain.ts";
+import { type Calculation, inputsFirst, itself, type Uncertain, type UncertainNode } from "./graph.ts";
 
 /** Draws worked out together: large enough that a node's loop pays, small enough to stay in the processor's cache. */
 const BLOCK = 500;
