@@ -1,52 +1,29 @@
-import { rm } from "node:fs/promises";
 import { join } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import type { ClipIndex, ClipLinkState, Reach } from "../../src/study/exchange.ts";
 import { checkClipFile, type FileStamp } from "./clipFailure.ts";
-import { type ClipJob, failed, jobIndex, rateOf } from "./clipJob.ts";
+import { type ClipJob, failed, jobIndex } from "./clipJob.ts";
 import { type ClipSource, changed, type FoundClip, findClip } from "./clipSource.ts";
 import { ContentKeys } from "./contentKey.ts";
-import { diskLimit, makeRoom } from "./diskBound.ts";
 import { type Ffmpeg, findFfmpeg } from "./findFfmpeg.ts";
-import { FrameStore, storeKey } from "./frameStore.ts";
-import { startBefore } from "./packetPlan.ts";
-import { planFor, planRead, prepareClip } from "./prepareClip.ts";
-import { isDoubtful, timeOf } from "./storeIndex.ts";
+import { type FrameAnswer, frameAnswer } from "./frameAnswer.ts";
+import { type FrameStore, storeKey } from "./frameStore.ts";
+import { NOTE_NO_ROOM, NOTE_TAKEN, OpenStores } from "./openStores.ts";
+import { planFor, prepareClip } from "./prepareClip.ts";
+import { reachOf } from "./reach.ts";
 
-export type FrameAnswer =
-  | {
-      readonly kind: "frame";
-      readonly jpeg: Uint8Array<ArrayBuffer>;
-      readonly key: string;
-      readonly time: number;
-      readonly doubtful: boolean;
-    }
-  | { readonly kind: "not-yet" }
-  | { readonly kind: "beyond"; readonly count: number }
-  | { readonly kind: "outside-part"; readonly first: number; readonly last: number }
-  | { readonly kind: "no-picture" }
-  | { readonly kind: "failed"; readonly reason: string };
-
-/** A jump costs starting ffmpeg anew; what comes sooner than this by itself is waited for. */
-const WORTH_A_JUMP_SECONDS = 0.6;
-/** Before a run's own rate is known: about what two cores do at 1080p. */
-const USUAL_RATE = 60;
 /** How much may be written between two looks at the disk bound. */
 const LOOK_EVERY_BYTES = 64e6;
-const TOUCH_EVERY_MS = 60_000;
 
 /**
  * The frame stores of one study's clips, made one at a time, most wanted first. Asking for another clip moves the
  * one run there; what it had prepared is kept and gone on with later.
  */
 export class Preparation {
-  readonly #stores: string;
+  readonly #stores: OpenStores;
   readonly #keys: ContentKeys;
   readonly #jobs = new Map<string, ClipJob>();
   readonly #opening = new Map<string, Promise<ClipJob>>();
-  /** One store a content: two clips may be the same file. */
-  readonly #open = new Map<string, Promise<FrameStore>>();
-  readonly #touched = new Map<FrameStore, number>();
   readonly #find: () => Promise<Ffmpeg>;
   #ffmpeg: Ffmpeg | null = null;
   #waiting: string[] = [];
@@ -56,7 +33,7 @@ export class Preparation {
   readonly #closing = new AbortController();
 
   constructor(cacheFolder: string, find: () => Promise<Ffmpeg> = findFfmpeg) {
-    this.#stores = join(cacheFolder, "frames");
+    this.#stores = new OpenStores(join(cacheFolder, "frames"));
     this.#keys = new ContentKeys(join(cacheFolder, "clips.json"));
     this.#find = find;
   }
@@ -102,7 +79,7 @@ export class Preparation {
   async want(source: ClipSource, n: number): Promise<Reach> {
     const job = await this.#freshJob(source);
     this.#onScreen = source.clip;
-    await this.#touch(job.store);
+    await this.#stores.touch(job.store);
     const { part } = source;
     const there = job.store?.has(n) ?? false;
     job.wanted = there ? null : n;
@@ -135,25 +112,8 @@ export class Preparation {
 
   async frame(source: ClipSource, n: number): Promise<FrameAnswer> {
     const job = await this.#job(source);
-    const { store, state, failure } = job;
-    if (store?.has(n)) {
-      await this.#touch(store);
-      const jpeg = await store.picture(n);
-      if (!jpeg) return { kind: "no-picture" };
-      return {
-        kind: "frame",
-        jpeg,
-        key: store.key,
-        time: timeOf(store, n) ?? 0,
-        doubtful: isDoubtful(store, n),
-      };
-    }
-    const count = store?.clip?.count ?? null;
-    if (count !== null && n >= count) return { kind: "beyond", count };
-    const { part } = source;
-    if (part && (n < part.first || n > part.last)) return { kind: "outside-part", ...part };
-    if (state === "failed") return { kind: "failed", reason: failure?.text ?? "" };
-    return { kind: "not-yet" };
+    await this.#stores.touch(job.store);
+    return frameAnswer(job, n);
   }
 
   /** Searches for a moved clip once more. */
@@ -205,28 +165,18 @@ export class Preparation {
     this.#waiting = [];
     for (const job of this.#jobs.values()) job.run?.stop.abort();
     await this.#working;
-    for (const opened of this.#open.values()) {
-      const store = await opened;
-      await planRead(store);
-      await store.close();
-    }
+    await this.#stores.close();
   }
 
   async #reach(job: ClipJob, n: number): Promise<Reach> {
-    const { store, run, source } = job;
-    const count = store?.clip?.count;
-    if (count !== undefined && count !== null && n >= count) return "never";
-    if (!this.#ffmpeg || !store || !job.found.file) return "going-on";
-    const plan = await planFor(this.#ffmpeg, job.found.file, store, this.#closing.signal);
-    if (plan.pts && n >= plan.pts.length) return "never";
-    const start = startBefore(plan, n);
-    const next = run?.stretch ? run.next : store.readyFrom(source.part?.first);
-    if (!run?.stretch || job.run !== run) return start && start.ordinal > next ? "jump" : "going-on";
-    const passed = n < next || (run.stretch.until !== null && n >= run.stretch.until);
-    const gain = (start?.ordinal ?? 0) - next;
-    if (!passed && gain / (rateOf(job) ?? USUAL_RATE) < WORTH_A_JUMP_SECONDS) return "going-on";
-    run.redirect.abort();
-    return start ? "jump" : "going-on";
+    const { store, run, found } = job;
+    const plan =
+      this.#ffmpeg && store && found.file
+        ? await planFor(this.#ffmpeg, found.file, store, this.#closing.signal)
+        : null;
+    const { reach, move } = reachOf(job, n, plan);
+    if (move && job.run === run) run?.redirect.abort();
+    return reach;
   }
 
   /** The clip's job; looked at anew when the file may have changed since. */
@@ -265,7 +215,7 @@ export class Preparation {
     const { file, stamp, failure, expected } = found;
     const sha256 =
       file && stamp ? await this.#keys.known(file, stamp) : found.link.state === "missing" ? expected : null;
-    if (sha256) job.store = await this.#store(sha256);
+    if (sha256) job.store = await this.#stores.of(sha256);
     if (failure) failed(job, failure);
     else if (job.store?.state === "stopped") job.state = "stopped";
     if (job.store?.state === "complete" && found.link.state !== "changed") job.state = "ready";
@@ -275,12 +225,6 @@ export class Preparation {
       this.#work();
     }
     return job;
-  }
-
-  #store(sha256: string): Promise<FrameStore> {
-    const open = this.#open.get(sha256) ?? FrameStore.open(this.#stores, sha256);
-    this.#open.set(sha256, open);
-    return open;
   }
 
   #forget(clip: string, job: ClipJob): void {
@@ -364,7 +308,7 @@ export class Preparation {
       expected: sha256,
       link: { ...job.found.link, sha256, bytes: stamp.bytes },
     };
-    const store = await this.#store(sha256);
+    const store = await this.#stores.of(sha256);
     job.store = store;
     let looked = store.bytes;
     if (store.state !== "complete") {
@@ -425,22 +369,16 @@ export class Preparation {
   }
 
   /** Clips of this study stay as long as nobody waits for another one; the one on screen always does. */
-  async #room(job: ClipJob): Promise<boolean> {
-    const stores = new Map<string, FrameStore>();
-    for (const open of this.#open.values()) stores.set((await open).key, await open);
+  #room(job: ClipJob): Promise<boolean> {
     const inUse = new Set([job.store?.key, this.#jobs.get(this.#onScreen ?? "")?.store?.key]);
     const background = job.source.clip !== this.#onScreen;
-    return makeRoom(
-      this.#stores,
-      (name) => inUse.has(name) || (background && this.#isOfStudy(name)),
-      async (name) => {
-        const store = stores.get(name);
-        if (!store) return rm(join(this.#stores, name), { recursive: true, force: true });
-        await store.clear();
+    return this.#stores.makeRoom(
+      (key) => inUse.has(key) || (background && this.#isOfStudy(key)),
+      (taken) => {
         for (const other of this.#jobs.values()) {
-          if (other.store !== store || other.state === "failed") continue;
+          if (other.store !== taken || other.state === "failed") continue;
           other.state = "stopped";
-          other.note = `Its prepared frames were removed to make room (${limitText()} are kept). They are made again when you open this clip.`;
+          other.note = NOTE_TAKEN();
           this.#waiting = this.#waiting.filter((c) => c !== other.source.clip);
         }
       },
@@ -455,14 +393,8 @@ export class Preparation {
 
   #pause(job: ClipJob): void {
     job.state = "stopped";
-    job.note = `The space for prepared frames (${limitText()}) is used up by clips that are in use. Open this clip to prepare it in the place of the one used longest ago, or allow more with BLADEMARK_CACHE_GB.`;
+    job.note = NOTE_NO_ROOM();
     job.run?.stop.abort();
-  }
-
-  async #touch(store: FrameStore | null): Promise<void> {
-    if (!store || Date.now() - (this.#touched.get(store) ?? 0) < TOUCH_EVERY_MS) return;
-    this.#touched.set(store, Date.now());
-    await store.touch();
   }
 }
 
@@ -473,8 +405,4 @@ async function keepState({ state, store }: ClipJob): Promise<void> {
 
 function samePart(a: ClipSource, b: ClipSource): boolean {
   return a.part?.first === b.part?.first && a.part?.last === b.part?.last;
-}
-
-function limitText(): string {
-  return `${Number((diskLimit() / 1e9).toPrecision(3))} GB`;
 }

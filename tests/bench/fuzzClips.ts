@@ -90,6 +90,11 @@ export async function main(asked: readonly string[] = []): Promise<void> {
   const folder = mkdtempSync(join(tmpdir(), "blademark-fuzz-"));
   const outcomes: Outcome[] = [];
   const leaks: string[] = [];
+  // Ctrl+C ends it with the table of what was done.
+  let enough = false;
+  process.once("SIGINT", () => {
+    enough = true;
+  });
   try {
     mkdirSync(join(folder, "kinds"));
     const kinds = clipKinds(() => join(folder, "kinds")).filter((k) => KINDS.includes(k.name));
@@ -97,7 +102,7 @@ export async function main(asked: readonly string[] = []): Promise<void> {
     for (const kind of kinds) clips.push({ kind, file: await kind.make() });
     const mutations = Object.entries(MUTATIONS);
     let filesBefore = 0;
-    for (let i = 0; i < count; i++) {
+    for (let i = 0; i < count && !enough; i++) {
       const { kind, file } = clips[i % clips.length]!;
       const [mutation, mutate] = mutations[Math.floor(i / clips.length) % mutations.length]!;
       const study = join(folder, `study ${i}`);

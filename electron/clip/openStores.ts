@@ -1,0 +1,65 @@
+import { rm } from "node:fs/promises";
+import { join } from "node:path";
+import { diskLimit, makeRoom } from "./diskBound.ts";
+import { FrameStore } from "./frameStore.ts";
+import { planRead } from "./prepareClip.ts";
+
+const TOUCH_EVERY_MS = 60_000;
+
+/** The frame stores of one study that are in use; one a content, also where two clips are the same file. */
+export class OpenStores {
+  readonly #folder: string;
+  readonly #open = new Map<string, Promise<FrameStore>>();
+  readonly #touched = new Map<FrameStore, number>();
+
+  constructor(folder: string) {
+    this.#folder = folder;
+  }
+
+  of(sha256: string): Promise<FrameStore> {
+    const open = this.#open.get(sha256) ?? FrameStore.open(this.#folder, sha256);
+    this.#open.set(sha256, open);
+    return open;
+  }
+
+  /** The store is looked at now. */
+  async touch(store: FrameStore | null): Promise<void> {
+    if (!store || Date.now() - (this.#touched.get(store) ?? 0) < TOUCH_EVERY_MS) return;
+    this.#touched.set(store, Date.now());
+    await store.touch();
+  }
+
+  /**
+   * Takes away the stores used longest ago until the disk bound holds.
+   *
+   * @returns whether it holds now
+   */
+  async makeRoom(mustStay: (key: string) => boolean, onTaken: (store: FrameStore) => void): Promise<boolean> {
+    const open = new Map<string, FrameStore>();
+    for (const store of await Promise.all(this.#open.values())) open.set(store.key, store);
+    return makeRoom(this.#folder, mustStay, async (key) => {
+      const store = open.get(key);
+      if (!store) return rm(join(this.#folder, key), { recursive: true, force: true });
+      await store.clear();
+      onTaken(store);
+    });
+  }
+
+  /** Once nothing is prepared any more. */
+  async close(): Promise<void> {
+    for (const store of await Promise.all(this.#open.values())) {
+      await planRead(store);
+      await store.close();
+    }
+  }
+}
+
+export const NOTE_TAKEN = () =>
+  `Its prepared frames were removed to make room (${limitText()} are kept). They are made again when you open this clip.`;
+
+export const NOTE_NO_ROOM = () =>
+  `The space for prepared frames (${limitText()}) is used up by clips that are in use. Open this clip to prepare it in the place of the one used longest ago, or allow more with BLADEMARK_CACHE_GB.`;
+
+function limitText(): string {
+  return `${Number((diskLimit() / 1e9).toPrecision(3))} GB`;
+}
