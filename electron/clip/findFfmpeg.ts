@@ -51,10 +51,15 @@ export async function findFfmpeg(candidates: readonly Candidate[] = knownPlaces(
 function knownPlaces(): Candidate[] {
   return [
     { origin: "BLADEMARK_FFMPEG", path: process.env.BLADEMARK_FFMPEG || null },
-    { origin: "ffmpeg-static", path: fromPackage("ffmpeg-static", (m) => m) },
+    { origin: "ffmpeg-static", path: fromPackage("ffmpeg-static", unpacked) },
     { origin: "system", path: "ffmpeg" },
     { origin: "@ffmpeg-installer/ffmpeg", path: fromPackage("@ffmpeg-installer/ffmpeg", (m) => m?.path) },
   ];
+}
+
+/** In a packed app the program lies beside the archive that holds the rest: nothing can be started inside one. */
+function unpacked(path: string): string {
+  return path.replace(/\bapp\.asar(?=[/\\])/, "app.asar.unpacked");
 }
 
 /** Both packages are optional: neither missing nor half installed is an error here. */
