@@ -11,6 +11,7 @@ import { checkSpeedFactor } from "../time/speedFactor.ts";
 import { Sources } from "../uncertainty/uncertain.ts";
 import { alongTrackSpeed, POSSIBLE_SPEED, speedLimit } from "./alongTrackSpeed.ts";
 import { type ArmSwing, armSwing } from "./armSwing.ts";
+import { betterPlacement } from "./betterPlacement.ts";
 import { bladeTracks } from "./bladeTracks.ts";
 import { QUANTITIES } from "./quantities.ts";
 import { attempt, ifPossible, readingOf, type Shown } from "./reading.ts";
@@ -134,6 +135,9 @@ export function assessTrial(input: MeasureInput): {
     warnings: [
       ...repeatWarnings(input.marks, sdPx, repeats),
       ...trialWarnings(trial, strides),
+      ...(typeof scale === "string" || trial.interval === null
+        ? []
+        : betterPlacement(scale.summary, strides, 1 / trial.interval, sdPx)),
       ...againstTracks(input, trial, table),
     ],
   };

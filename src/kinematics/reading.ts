@@ -69,6 +69,9 @@ export function readingOf(outcome: Outcome, shown: Shown, limit?: Limit, unit?: 
   return reading;
 }
 
+/** How every refusal of a reading begins that another camera placement would have given. */
+export const DOUBTED = "From this view it could only be had to";
+
 /** Why a value in metres, or metres a second, is too doubtful to be shown; null when it is not. */
 export function doubtOf(value: Uncertain, limit: Limit, unit: "m" | "m/s" = "m"): string | null {
   const u95 = value.u95;
@@ -77,5 +80,5 @@ export function doubtOf(value: Uncertain, limit: Limit, unit: "m" | "m/s" = "m")
   // By way of Number, for 120 and not 1.2e+2.
   const two = (x: number) => Number(x.toPrecision(2));
   const show = (x: number) => (unit === "m" ? `${two(100 * x)} cm` : `${two(x)} m/s`);
-  return `From this view it could only be had to ± ${show(u95)}, and more than ± ${show(most)} can't tell techniques apart.`;
+  return `${DOUBTED} ± ${show(u95)}, and more than ± ${show(most)} can't tell techniques apart.`;
 }

@@ -52,7 +52,7 @@ export class TrialGeometry {
   private readonly marks: MarkTable;
   private readonly groundOrWhy: Ground | string;
   /** Real seconds between frames; null when the clip's times do not tell. */
-  private readonly interval: number | null;
+  readonly interval: number | null;
   private readonly remembered = new Map<string | object, unknown>();
   /** Places used that lie outside the ice reference: key → metres outside. */
   readonly outside = new Map<
