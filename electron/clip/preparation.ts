@@ -267,6 +267,8 @@ export class Preparation {
   #work(): void {
     this.#working ??= this.#workThrough().finally(() => {
       this.#working = null;
+      // Queued while the last one was just ending.
+      if (this.#waiting.length > 0 && !this.#closing.signal.aborted) this.#work();
     });
   }
 
@@ -332,9 +334,11 @@ export class Preparation {
           if (job.run) job.run.next = next;
           if (store.bytes < looked + LOOK_EVERY_BYTES) return;
           looked = store.bytes;
-          void this.#room(job).then((room) => {
-            if (!room && job.run) this.#pause(job);
-          });
+          this.#room(job)
+            .then((room) => {
+              if (!room && job.run) this.#pause(job);
+            })
+            .catch((error: unknown) => console.error(error));
         },
       });
       if (end === "interrupted") return;
