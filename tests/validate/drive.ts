@@ -35,7 +35,7 @@ export type MeasuredStride = { readonly stride: number; readonly side: "left" | 
 } & Readonly<Record<string, Figure>>;
 
 export interface MeasureDocument {
-  readonly scale: { readonly rms_px?: number; readonly why?: string };
+  readonly scale: { readonly why?: string; readonly warnings?: readonly { readonly code: string }[] };
   readonly strides: readonly MeasuredStride[];
   readonly trial: Readonly<
     Record<

@@ -23,6 +23,10 @@ export interface Conditions {
   readonly flat: boolean;
   /** Share of trials whose ice points were taped roughly, and the SD of that, metres; the others are exact. */
   readonly tape: readonly [share: number, sd: number];
+  /** The user does not say that the points were taped roughly. */
+  readonly tapeHidden?: boolean;
+  /** Share of body marks that are off by up to 8 px. */
+  readonly outliers?: number;
 }
 
 export const ORDINARY: Conditions = { noisePx: 1, slips: 0.2, flat: false, tape: [0.25, 0.01] };
@@ -75,6 +79,7 @@ export function filmTrial(
   const lens = who % 5 === 4 ? { k1: d.even(-0.15, 0.02), k2: d.even(-0.01, 0.02) } : null;
   const [roughly, tapeSd] = conditions.tape;
   const tapeError = d.chance(roughly) ? tapeSd : 0;
+  const tapeSaid = conditions.tapeHidden ? 0 : tapeError;
   const camera = standCamera(d, placement, lens ?? { k1: 0, k2: 0 });
   const { follows } = placement;
   const laid = follows
@@ -108,7 +113,7 @@ export function filmTrial(
   const filming = follows
     ? following(camera, skater, fps, follows.zoom, [seed, PLACEMENTS.indexOf(placement), who])
     : () => camera;
-  const marks = new MarkSheet(d, filming, fps, conditions.noisePx);
+  const marks = new MarkSheet(d, filming, fps, conditions);
   const bothBladesAtOn = d.chance(0.5);
   for (const { push, off, on, nearest } of picked) {
     const other: Foot = push.foot === "left" ? "right" : "left";
@@ -134,8 +139,8 @@ export function filmTrial(
       marks: marks.table(),
       events: eventsTable(contacts, arms, skater, filming, fps),
       ice: chosen
-        ? iceFramesTable(d, filming, chosen, conditions.noisePx, tapeError)
-        : iceTable(d, camera, laid.points, conditions.noisePx, tapeError),
+        ? iceFramesTable(d, filming, chosen, conditions.noisePx, tapeSaid)
+        : iceTable(d, camera, laid.points, conditions.noisePx, tapeSaid),
     },
     filmed: {
       views: chosen

@@ -13,13 +13,13 @@ export class MarkSheet {
   private readonly d: Dice;
   private readonly filming: Filming;
   private readonly fps: number;
-  private readonly noisePx: number;
+  private readonly noise: { readonly noisePx: number; readonly outliers?: number };
 
-  constructor(d: Dice, filming: Filming, fps: number, noisePx: number) {
+  constructor(d: Dice, filming: Filming, fps: number, noise: MarkSheet["noise"]) {
     this.d = d;
     this.filming = filming;
     this.fps = fps;
-    this.noisePx = noisePx;
+    this.noise = noise;
   }
 
   blade(skater: SimSkater, foot: Foot, frame: number): void {
@@ -55,7 +55,10 @@ export class MarkSheet {
     const camera = this.filming(frame);
     const seen = see(camera, at);
     if (!seen) return;
-    const [x, y] = [seen[0] + this.d.normal(this.noisePx), seen[1] + this.d.normal(this.noisePx)];
+    const { noisePx, outliers = 0 } = this.noise;
+    const wild = outliers > 0 && this.d.chance(outliers);
+    const off = () => this.d.normal(noisePx) + (wild ? this.d.even(-8, 8) : 0);
+    const [x, y] = [seen[0] + off(), seen[1] + off()];
     if (!inPicture(camera, [x, y])) return;
     this.frames.add(frame);
     const time = (frame / this.fps).toFixed(6);
@@ -97,9 +100,9 @@ export function iceTable(
   camera: Filmer,
   points: readonly PlacedIcePoint[],
   noisePx: number,
-  tapeError: number,
+  tapeSaid: number,
 ): string {
-  const rows = points.map((p) => iceRow(d, camera, p, noisePx, tapeError));
+  const rows = points.map((p) => iceRow(d, camera, p, noisePx, tapeSaid));
   return `label,x_px,y_px,ice_x_m,ice_y_m,u_m\n${rows.join("\n")}\n`;
 }
 
@@ -139,17 +142,17 @@ export function iceFramesTable(
   filming: Filming,
   chosen: ReadonlyMap<number, readonly PlacedIcePoint[]>,
   noisePx: number,
-  tapeError: number,
+  tapeSaid: number,
 ): string {
   const rows = [...chosen].flatMap(([frame, points]) =>
-    points.map((p) => `${frame},${iceRow(d, filming(frame), p, noisePx, tapeError)}`),
+    points.map((p) => `${frame},${iceRow(d, filming(frame), p, noisePx, tapeSaid)}`),
   );
   return `frame,label,x_px,y_px,ice_x_m,ice_y_m,u_m\n${rows.join("\n")}\n`;
 }
 
-function iceRow(d: Dice, camera: Filmer, point: PlacedIcePoint, noisePx: number, tapeError: number): string {
+function iceRow(d: Dice, camera: Filmer, point: PlacedIcePoint, noisePx: number, tapeSaid: number): string {
   const seen = see(camera, point.at)!;
   const [x, y] = [seen[0] + d.normal(noisePx), seen[1] + d.normal(noisePx)];
   const { label, taped } = point;
-  return `${label},${x.toFixed(5)},${y.toFixed(5)},${taped[0]},${taped[1]},${tapeError === 0 ? "" : tapeError}`;
+  return `${label},${x.toFixed(5)},${y.toFixed(5)},${taped[0]},${taped[1]},${tapeSaid === 0 ? "" : tapeSaid}`;
 }

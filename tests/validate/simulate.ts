@@ -43,14 +43,35 @@ export const REGIMES: readonly Regime[] = [
   },
 ];
 
+const breaker = (name: string, more: Partial<Conditions>): Regime => ({
+  name,
+  conditions: { ...ORDINARY, ...more },
+  statedSdPx: 1,
+  asked: false,
+});
+
+/** What the intervals do not promise to hold against (precision study, 5), for comparison. */
+export const BREAKERS: readonly Regime[] = [
+  breaker("marks 2 px, stated 1 px", { noisePx: 2 }),
+  breaker("3 % of marks off by up to 8 px", { outliers: 0.03 }),
+  breaker("ice points 3 cm off, not said", { tape: [1, 0.03], tapeHidden: true }),
+];
+
 export interface Simulated {
   /** By `quantity`, `quantity|view` and `quantity|view|height|distance|fov`. */
   readonly tally: Tally;
   readonly trials: number;
   /** Trials of which the core refuses everything in metres. */
   readonly refusedTrials: Map<string, number>;
+  /** Trials in which the fit of the ice points is called poor. */
+  readonly warnedTrials: number;
   /** Why single figures were refused. */
   readonly whys: Map<string, number>;
+}
+
+/** Without numbers and names of points, so that like refusals are counted together. */
+function firstSentence(why: string): string {
+  return why.replace(/[LRP]?-?\d[\d.]*/g, "#").split(". ")[0]!;
 }
 
 /** Films, marks, measures and judges every given trial: numbers 0 … 25 × placements − 1. */
@@ -60,6 +81,7 @@ export function simulate(regime: Regime, trials: Iterable<number>, skaters: numb
   const whys = new Map<string, number>();
   const count = (map: Map<string, number>, key: string) => map.set(key, (map.get(key) ?? 0) + 1);
   let done = 0;
+  let warnedTrials = 0;
   for (const trial of trials) {
     const placement = PLACEMENTS[Math.floor(trial / skaters)]!;
     const film = filmTrial(SEED, placement, trial % skaters, regime.conditions);
@@ -70,10 +92,11 @@ export function simulate(regime: Regime, trials: Iterable<number>, skaters: numb
     const said = measureTables(film, regime.statedSdPx, regime.drawn?.draws);
     done++;
     if (typeof said === "string") {
-      count(refusedTrials, said);
+      count(refusedTrials, firstSentence(said));
       continue;
     }
-    if (said.scale.why) count(refusedTrials, said.scale.why);
+    if (said.scale.why) count(refusedTrials, firstSentence(said.scale.why));
+    if (said.scale.warnings?.some((w) => w.code === "ice-points-fit-poorly")) warnedTrials++;
     const { view, height, distance, hfovDeg, follows } = placement;
     const points = follows ? ` ${follows.points} points` : "";
     for (const verdict of judge(film, said, regime.conditions.flat ? regime.conditions.noisePx : null)) {
@@ -86,5 +109,5 @@ export function simulate(regime: Regime, trials: Iterable<number>, skaters: numb
       if (verdict.why) count(whys, `${verdict.quantity}: ${verdict.why.replace(/[\d.]+/g, "#")}`);
     }
   }
-  return { tally, trials: done, refusedTrials, whys };
+  return { tally, trials: done, refusedTrials, warnedTrials, whys };
 }

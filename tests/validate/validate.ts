@@ -1,21 +1,22 @@
 import { isMainThread, parentPort, Worker, workerData } from "node:worker_threads";
 import { PLACEMENTS } from "./placements.ts";
 import { table } from "./report.ts";
-import { REGIMES, type Simulated, simulate } from "./simulate.ts";
+import { BREAKERS, REGIMES, type Simulated, simulate } from "./simulate.ts";
 import { merge, type Tally } from "./tally.ts";
 
 interface Share {
   readonly regime: number;
+  readonly breakers: boolean;
   readonly part: number;
   readonly parts: number;
   readonly skaters: number;
 }
 
-function work({ regime, part, parts, skaters }: Share): Simulated {
+function work({ regime, breakers, part, parts, skaters }: Share): Simulated {
   const trials = function* () {
     for (let k = part; k < skaters * PLACEMENTS.length; k += parts) yield k;
   };
-  return simulate(REGIMES[regime]!, trials(), skaters);
+  return simulate((breakers ? BREAKERS : REGIMES)[regime]!, trials(), skaters);
 }
 
 if (!isMainThread && parentPort) parentPort.postMessage(work(workerData as Share));
@@ -31,7 +32,8 @@ function inThread(share: Share): Promise<Simulated> {
 /**
  * Simulates every regime and prints its table.
  *
- * @param args `--skaters N` (25), `--threads N` (2), `--only N` one way of marking (1 to 5), `--detail` for every placement, `--whys` for refusals
+ * @param args `--skaters N` (25), `--threads N` (2), `--only N` one way of marking (1 to 5), `--breakers` instead what the intervals do not promise to hold
+ *   against, `--detail` for every placement, `--whys` for refusals
  * @returns the exit status: 1 when a stated requirement is missed
  */
 export async function main(args: readonly string[]): Promise<number> {
@@ -42,17 +44,20 @@ export async function main(args: readonly string[]): Promise<number> {
   const [most, parts] = [option("--skaters", 25), option("--threads", 2)];
   const failed: string[] = [];
   const only = option("--only", 0);
-  for (const [regime, { name, asked, drawn }] of REGIMES.entries()) {
+  const breakers = args.includes("--breakers");
+  const regimes = breakers ? BREAKERS : REGIMES;
+  for (const [regime, { name, asked, drawn }] of regimes.entries()) {
     if (only > 0 && only !== regime + 1) continue;
     const skaters = Math.min(most, drawn?.skaters ?? most);
     const tally: Tally = new Map();
     const [refusals, whys] = [new Map<string, number>(), new Map<string, number>()];
-    let trials = 0;
+    let [trials, warned] = [0, 0];
     const began = performance.now();
-    const shares = Array.from({ length: parts }, (_, part) => ({ regime, part, parts, skaters }));
+    const shares = Array.from({ length: parts }, (_, part) => ({ regime, breakers, part, parts, skaters }));
     for (const one of await Promise.all(shares.map(inThread))) {
       merge(tally, one.tally);
       trials += one.trials;
+      warned += one.warnedTrials;
       for (const [from, to] of [
         [one.refusedTrials, refusals],
         [one.whys, whys],
@@ -65,6 +70,7 @@ export async function main(args: readonly string[]): Promise<number> {
       `\n${name}: ${trials} trials, ${PLACEMENTS.length} placements x ${skaters} skaters, ${seconds} s\n`,
     );
     console.log(printed.text);
+    console.log(`${warned} trials are told that their ice points fit poorly`);
     for (const [why, n] of refusals) console.log(`${n} trials without metres: ${why}`);
     if (args.includes("--whys"))
       for (const [why, n] of [...whys].sort((a, b) => b[1] - a[1])) console.log(`${n}  ${why}`);
