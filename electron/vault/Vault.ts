@@ -13,7 +13,7 @@ import { addClip } from "./addClip.ts";
 import { type Disk, realDisk } from "./disk.ts";
 import { type Entered, enterStudy, textOf } from "./enterStudy.ts";
 import { keepUnknown } from "./keepUnknown.ts";
-import { askedFile, type LockOwner, ownerWords, thisOwner } from "./lock.ts";
+import { askedFile, type LockOwner, ownerWords, readLock, thisOwner } from "./lock.ts";
 import { notSaved } from "./notSaved.ts";
 import { places } from "./places.ts";
 import { parsePosition, writePosition } from "./position.ts";
@@ -208,7 +208,9 @@ export class Vault {
   async takeOver(): Promise<void> {
     if (this.#entered.writer) return;
     const me = this.#options.me ?? (await thisOwner(this.#now()));
-    if (this.#entered.owner) await letGo(this.folder, this.#entered.owner, me, this.#disk);
+    // Whoever has it now: it may have changed hands since it was opened here.
+    const owner = await readLock(this.folder);
+    if (owner) await letGo(this.folder, owner, me, this.#disk);
     await this.reopen(me);
   }
 
