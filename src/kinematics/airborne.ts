@@ -34,6 +34,13 @@ export function markMiddle(
 }
 
 /** The camera for deviations, remembered where at most one is not 0: a derivative asks for the same few again and again. */
+export function cameraSteps(
+  trial: TrialGeometry,
+  seer: UncertainCamera,
+): (deviations: readonly number[]) => SeeingCamera {
+  return trial.remember(seer, () => rememberedSteps(seer));
+}
+
 function rememberedSteps(seer: UncertainCamera): (deviations: readonly number[]) => SeeingCamera {
   const known = new Map<number, { readonly step: number; readonly camera: SeeingCamera }>();
   return (deviations) => {
@@ -70,7 +77,7 @@ export function airbornePoint(
   const { ground } = trial;
   const seer = ground.cameraIn(frame);
   if (!seer) throw new Unmeasurable(ground.unplacedWhy(frame) ?? ground.noCamera);
-  const cameraAt = trial.remember(seer, () => rememberedSteps(seer));
+  const cameraAt = cameraSteps(trial, seer);
   const [x, y, z] = derive(
     (u, v, a, h, fx, fy, tx, ty, ...deviations) => {
       const length = distance(tx! - fx!, ty! - fy!);

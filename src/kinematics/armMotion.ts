@@ -1,7 +1,7 @@
 import type { Camera } from "../ice/camera.ts";
 import type { EventFrame, Side } from "../study/types.ts";
 import { derive, type Uncertain } from "../uncertainty/uncertain.ts";
-import { markMiddle } from "./airborne.ts";
+import { cameraSteps, markMiddle } from "./airborne.ts";
 import type { Answers, BothAnswers } from "./armAnswers.ts";
 import { limbs, shoulderBelief } from "./armBeliefs.ts";
 import { depthDoubt, dot, foreshortening, jointOnRay, minus, shoulderOnRay, type Vector } from "./armPose.ts";
@@ -36,6 +36,7 @@ export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: num
     if (!seer) throw new Unmeasurable(ground.unplacedWhy(e.frame) ?? ground.noCamera);
     return seer;
   });
+  const cameras = seers.map((seer) => cameraSteps(trial, seer));
   const marks = frames.flatMap((e) =>
     (["shoulder", "elbow", "wrist"] as const).flatMap((point) => {
       const mark = markMiddle(trial, e.frame, [[side, point]]);
@@ -64,7 +65,7 @@ export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: num
     deeper: readonly number[] = NO_DOUBT,
   ) => {
     const [fx, fy, tx, ty] = values.slice(20, 24) as [number, number, number, number];
-    const { camera: moved, straighten } = seers[k]!.at(values.slice(own[k], own[k + 1]));
+    const { camera: moved, straighten } = cameras[k]!(values.slice(own[k], own[k + 1]));
     const length = Math.hypot(tx - fx, ty - fy);
     const direction = [(tx - fx) / length, (ty - fy) / length] as const;
     const [a, c, h] = values.slice(12 + 3 * k, 15 + 3 * k) as [number, number, number];
@@ -79,11 +80,29 @@ export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: num
     const wrist = jointOnRay(moved, ...seen(2), elbow, values[19]!, answers.wrist ?? true, deeper[1]);
     return { moved, direction, seen, shoulder, elbow, wrist };
   };
+  /** What pose `k` depends on: its own marks, beliefs, camera and depths, and what both share. */
+  const ownValues = ([0, 1] as const).map((k) => [
+    ...range(6 * k, 6 * k + 6),
+    ...range(12 + 3 * k, 15 + 3 * k),
+    ...range(18, 24),
+    ...range(own[k]!, own[k + 1]!),
+    ...[args.length + 2 * k, args.length + 2 * k + 1],
+  ]);
+  const last: { values: readonly number[]; answers: Answers; pose: ReturnType<typeof pose> }[] = [];
+  /** The pose of last time where nothing it depends on has moved: a derivative moves one thing at a time. */
+  const poseAgain = (values: readonly number[], k: 0 | 1, answers: Answers) => {
+    const before = last[k];
+    if (before?.answers === answers && ownValues[k]!.every((n) => values[n] === before.values[n]))
+      return before.pose;
+    const deeper = values.slice(args.length + 2 * k, args.length + 2 * k + 2);
+    const made = pose(values, k, answers, deeper);
+    last[k] = { values: values.slice(), answers, pose: made };
+    return made;
+  };
   /** The last four values deepen elbow and wrist at the front and at the back. */
   const both = (values: readonly number[], answers: BothAnswers): [number, number] => {
-    const deeper = values.slice(args.length);
-    const front = pose(values, 0, answers[0], deeper.slice(0, 2));
-    const back = pose(values, 1, answers[1], deeper.slice(2, 4));
+    const front = poseAgain(values, 0, answers[0]);
+    const back = poseAgain(values, 1, answers[1]);
     const [ahead, behind] = [minus(front.wrist, front.shoulder), minus(back.wrist, back.shoulder)];
     return [azimuthDeg(minus(ahead, behind), front.direction), angleDeg(ahead, behind)];
   };
@@ -117,6 +136,10 @@ export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: num
       return derive(run, [...args, ...doubts(answers)], "spread") as [Uncertain, Uncertain];
     },
   };
+}
+
+function range(from: number, to: number): number[] {
+  return Array.from({ length: to - from }, (_, k) => from + k);
 }
 
 function azimuthDeg(travel: Vector, direction: readonly [number, number]): number {
