@@ -4,7 +4,7 @@ import { type Names, skaterLabels, trialLabel } from "../../study/labels.ts";
 import type { WholeStudy } from "../../study/types.ts";
 import type { CheckQuantity, ReadingOf } from "../../trials/techniqueCheck.ts";
 import { compareDetails } from "../compareDetails.ts";
-import type { DrawingDocument } from "../figures/drawing.ts";
+import type { Drawing, DrawingDocument } from "../figures/drawing.ts";
 import { eachSkaterLabel, eachSkaterPlot } from "../figures/eachSkaterPlot.ts";
 import { techniqueCheckLabel, techniqueCheckPlot } from "../figures/techniqueCheckPlot.ts";
 import { type TimePoint, timeAgainstLabel, timeAgainstPlot } from "../figures/timeAgainstPlot.ts";
@@ -55,9 +55,14 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
   const { answer } = report;
   const details = answer && compareDetails(whole, "time_s", names, readingOf);
   const figures: { name: string; svg: string }[] = [];
-  const drawn = (name: string, svg: string): string => {
-    figures.push({ name, svg: standalone(svg) });
-    return svg;
+  /** The library labels groups without a role, which readers of the screen may not do; the words stand on the figure. */
+  const chart = (name: string, drawing: Drawing, label: string): string => {
+    const bare = drawing.outerHTML.replace(/ aria-(label|hidden)="[^"]*"/g, "");
+    figures.push({
+      name,
+      svg: standalone(bare.replace(/^<svg[^>]*>/, `$&<title>${escaped(label)}</title>`)),
+    });
+    return bare;
   };
   const points = answer ? timePoints(whole, answer, "stride_width_m", names, readingOf) : [];
   const study = studyPage(
@@ -67,7 +72,7 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
       eachSkater:
         answer && answer.all.n > 0
           ? chartFigure(
-              drawn("each-skater", eachSkaterPlot(answer.all, WIDTH, document).outerHTML),
+              chart("each-skater", eachSkaterPlot(answer.all, WIDTH, document), eachSkaterLabel(answer.all)),
               eachSkaterLabel(answer.all),
               [
                 ...techniquesKey(answer.all),
@@ -82,7 +87,11 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
           : null,
       techniqueCheck: answer?.check.trials.some((t) => !("why" in t.mean))
         ? chartFigure(
-            drawn("as-asked", techniqueCheckPlot(answer.check, WIDTH, document).outerHTML),
+            chart(
+              "as-asked",
+              techniqueCheckPlot(answer.check, WIDTH, document),
+              techniqueCheckLabel(answer.check),
+            ),
             techniqueCheckLabel(answer.check),
             [...techniquesKey(answer.all), ["ring", "not as asked"]],
             `Trial means of ${QUANTITY_WORDS[answer.check.quantity].name}, ${QUANTITY_WORDS[answer.check.quantity].unit}, with their 95 % intervals.`,
@@ -91,9 +100,10 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
       timeAgainst:
         answer && points.length > 0
           ? chartFigure(
-              drawn(
+              chart(
                 "time-against-width",
-                timeAgainstPlot(points, "stride_width_m", WIDTH, document).outerHTML,
+                timeAgainstPlot(points, "stride_width_m", WIDTH, document),
+                timeAgainstLabel(points, "stride_width_m", answer.all),
               ),
               timeAgainstLabel(points, "stride_width_m", answer.all),
               techniquesKey(answer.all),
@@ -112,7 +122,7 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
             pictureOf(plan),
             stillLabel(plan, trialLabel(whole.study, plan.trial, names)),
           );
-          drawn(`still-skater-${k + 1}-${which}`, svg.text);
+          figures.push({ name: `still-skater-${k + 1}-${which}`, svg: svg.text });
           return svg;
         };
         const stills = plans && ([still(plans[0], "a"), still(plans[1], "b")] as const);

@@ -46,21 +46,16 @@ export function studyPage(
 
 function trials(report: StudyReport): Markup {
   if (report.trials.length === 0) return html`<p>There are no trials yet.</p>`;
+  const noted = report.trials.some((t) => t.note !== "");
   return tableOf(
     "Every trial: photocell time, means over strides ± half-width of the 95 % interval, and whether it shows what was asked",
     [
-      right("No."),
-      "Skater",
-      "Technique",
-      right("Trial"),
-      right("Time, s"),
-      ...report.columns.map(right),
-      "As asked",
-      "Note",
+      ...[right("No."), "Skater", "Technique", right("Trial"), right("Time, s")],
+      ...[...report.columns.map(right), "As asked", ...(noted ? ["Note"] : [])],
     ],
     report.trials.map((t) => [
       ...[t.order, t.skater, t.technique, t.repeat, t.time, ...t.values],
-      ...[t.asAsked ?? "–", t.note],
+      ...[t.asAsked ?? "–", ...(noted ? [t.note] : [])],
     ]),
   );
 }

@@ -45,7 +45,7 @@ export function stillSvg(plan: StillPlan, picture: StillPicture | null, label: s
   }
   const measured = (line: MeasuredLine, words: string, below: boolean) => {
     const [x1, y1, x2, y2] = [line.blade.xPx, line.blade.yPx, line.toward.xPx, line.toward.yPx].map(number);
-    const middle = { xPx: (x1! + x2!) / 2, yPx: (y1! + y2!) / 2 + (below ? 5.2 : -2.2) * unit };
+    const middle = { xPx: (x1! + x2!) / 2, yPx: (y1! + y2!) / 2 + (below ? 5.2 : -2.8) * unit };
     const half = 0.3 * 4 * unit * words.length;
     const kept = Math.min(Math.max(middle.xPx, box.x + half), box.x + box.width - half);
     text({ ...middle, xPx: kept }, words, 4 * unit, "middle");

@@ -1,0 +1,117 @@
+import { cpSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import type { Browser } from "playwright";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { blademark } from "../helpers/commandLine.ts";
+import { DEMO } from "../helpers/demoReadings.ts";
+import { launchBrowser, serveStudy } from "./measureWindow.ts";
+
+/** Deque's axe-core, WCAG 2.1 A and AA: an outside judge of accessibility. */
+const AXE = createRequire(import.meta.url).resolve("axe-core/axe.min.js");
+
+interface Violation {
+  readonly id: string;
+  readonly nodes: readonly { readonly target: readonly string[]; readonly failureSummary: string }[];
+}
+
+let browser: Browser;
+let folder: string;
+let file: string;
+
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), "blademark-test-"));
+  const ran = await blademark("report", DEMO, "--out", join(folder, "report"));
+  expect(ran.status, ran.said).toBe(0);
+  file = join(folder, "report", "report.html");
+  browser = await launchBrowser();
+});
+
+afterAll(async () => {
+  await browser?.close();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+describe("report.html opened from a file", () => {
+  it("asks for nothing, shows its frames, and passes axe", async () => {
+    const context = await browser.newContext({ viewport: { width: 900, height: 1000 }, bypassCSP: true });
+    const page = await context.newPage();
+    const asked: string[] = [];
+    page.on("request", (r) => {
+      if (!r.url().startsWith("data:")) asked.push(r.url());
+    });
+    const complaints: string[] = [];
+    page.on("console", (message) => complaints.push(message.text()));
+    await page.goto(pathToFileURL(file).href);
+    expect(asked).toEqual([pathToFileURL(file).href]);
+    expect(await page.locator("svg image").count()).toBeGreaterThanOrEqual(8);
+    await page.addScriptTag({ path: AXE });
+    const violations = await page.evaluate(async () => {
+      const { axe } = window as unknown as {
+        axe: { run(options: object): Promise<{ violations: Violation[] }> };
+      };
+      const tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa"];
+      return (await axe.run({ runOnly: { type: "tag", values: tags } })).violations;
+    });
+    expect(
+      violations.map((v) => `${v.id}: ${v.nodes.map((n) => `${n.target} ${n.failureSummary}`).join("; ")}`),
+    ).toEqual([]);
+    expect(complaints).toEqual([]);
+    await context.close();
+  });
+
+  it("keeps within its own policy", async () => {
+    const page = await browser.newPage();
+    const complaints: string[] = [];
+    page.on("console", (message) => complaints.push(message.text()));
+    await page.goto(pathToFileURL(file).href);
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+
+  // A4 210 mm and Letter 215.9 mm wide less 2 x 15 mm, at 96 px an inch; skaters each begin a sheet.
+  it.each([
+    ["A4", 180],
+    ["Letter", 185.9],
+  ] as const)("fits the width of %s and gives each skater a sheet", async (format, millimetres) => {
+    const width = Math.floor((millimetres / 25.4) * 96);
+    const page = await browser.newPage({ viewport: { width, height: 1000 } });
+    await page.goto(pathToFileURL(file).href);
+    await page.emulateMedia({ media: "print" });
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width);
+    const pdf = await page.pdf({ format, preferCSSPageSize: false, margin: { left: "15mm", right: "15mm" } });
+    const sheets = pdf.toString("latin1").match(/\/Type\s*\/Page\b/g)?.length ?? 0;
+    const skaters = await page.locator(".skater").count();
+    expect(skaters).toBe(5);
+    expect(sheets).toBeGreaterThan(skaters);
+    const tall = await page.locator(".skater").evaluateAll((all) => all.map((e) => e.clientHeight));
+    const room = ((format === "A4" ? 297 : 279.4) - 28) * (96 / 25.4);
+    for (const height of tall) expect(height).toBeLessThan(room);
+    await page.close();
+  });
+});
+
+describe("the Report place", () => {
+  it("shows what the command writes, in the same words and numbers", async () => {
+    const study = join(folder, "demo-study");
+    cpSync(DEMO, study, { recursive: true });
+    const server = await serveStudy(study);
+    try {
+      const page = await browser.newPage({ viewport: { width: 1280, height: 900 } });
+      await page.goto(server.url);
+      await page.getByRole("button", { name: "Report", exact: true }).click();
+      await page.waitForSelector(".report .skater");
+      const here = await page.locator(".report").textContent();
+      const written = await browser.newPage();
+      await written.goto(pathToFileURL(file).href);
+      const there = await written.locator(".report").textContent();
+      const words = (text: string | null) => text?.replace(/\s+/g, " ").trim();
+      expect(words(here)).toBe(words(there));
+      expect(readFileSync(file, "utf8")).toContain("How to repeat it");
+    } finally {
+      await server.close();
+    }
+  });
+});
