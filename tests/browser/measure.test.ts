@@ -188,6 +188,8 @@ describe("marking", () => {
     await expect.poll(() => marksOnDisk(folder).marks.length, SOON).toBe(1);
     await page.waitForTimeout(600);
 
+    // While it is open a second window would only look on.
+    await page.close();
     const again = await reopen();
     await untilExact(again, 40);
     await again.getByRole("button", { name: /left heel: marked/ }).waitFor();
