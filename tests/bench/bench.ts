@@ -12,6 +12,7 @@ import { holdRows } from "./hold.ts";
 import { leakRows } from "./leak.ts";
 import { measuringRows } from "./measuring.ts";
 import { preparationRows } from "./preparation.ts";
+import { reportingRows } from "./reporting.ts";
 import { stepRows } from "./steps.ts";
 import { printTable, type Row } from "./table.ts";
 
@@ -32,6 +33,7 @@ const NOUNS: Readonly<Record<string, (bench: Bench, clip: BenchClip) => Promise<
 };
 
 const CORE = "measuring";
+const REPORT = "reporting";
 
 /**
  * @param root the repository
@@ -41,11 +43,14 @@ const CORE = "measuring";
 export async function main(root: string, asked: readonly string[]): Promise<void> {
   // The core needs no clip and no window.
   if (asked.length === 0 || asked.includes(CORE)) printTable(measuringRows(root));
-  if (asked.length === 1 && asked[0] === CORE) return;
+  if (asked.length === 0 || asked.includes(REPORT)) printTable(reportingRows(root));
+  if (asked.length === 1 && (asked[0] === CORE || asked[0] === REPORT)) return;
   if (asked[0] === "fuzz") return fuzzClips(asked.slice(1));
-  const unknown = asked.filter((a) => a !== CORE && !(a in NOUNS) && !CLIPS.some((c) => c.name === a));
+  const unknown = asked.filter(
+    (a) => a !== CORE && a !== REPORT && !(a in NOUNS) && !CLIPS.some((c) => c.name === a),
+  );
   if (unknown.length > 0) {
-    const known = [CORE, ...Object.keys(NOUNS), ...CLIPS.map((c) => c.name)].join(", ");
+    const known = [CORE, REPORT, ...Object.keys(NOUNS), ...CLIPS.map((c) => c.name)].join(", ");
     throw new Error(`nothing to measure is named ${unknown.join(", ")}; there are ${known}`);
   }
   const nouns = Object.entries(NOUNS).filter(([name]) => asked.includes(name));
