@@ -22,7 +22,7 @@ const flat = REGIMES.find((r: Regime) => r.conditions.flat)!;
 
 describe("simulated trials of known truth", () => {
   it.each(Object.entries(DEMANDS))(
-    "%s: 95 %% intervals cover as often as they say, without bias",
+    "%s lies in its interval as often as that says, without bias",
     (name, demand) => {
       const row = rowOf(ordinary.get(name)!);
       expect(row.n).toBeGreaterThan(250);
