@@ -2,6 +2,7 @@ import { QUANTITY_WORDS } from "../compare/quantityWords.ts";
 import type { ScaleSummary, TrialMean, TrialReadings } from "../kinematics/types.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel, typedText } from "../study/labels.ts";
 import { lengthText } from "../study/length.ts";
+import { studyRepeats } from "../study/trialInput.ts";
 import type { Study, Trial, WholeStudy } from "../study/types.ts";
 import type { AsAskedAnswer } from "../trials/asAsked.ts";
 import { timeText } from "../trials/readTime.ts";
@@ -66,7 +67,7 @@ export function studyReport(whole: WholeStudy, names: Names, readingOf: ReadingO
   const inOrder = study.trials.slice().sort((a, b) => a.order - b.order);
   return {
     question: typedText(study, study.question, names) || "Study",
-    setting: setting(study),
+    setting: setting(whole),
     answer: studyAnswer(study, "time_s", names, readingOf),
     columns: REPORTED.map((q) => `${QUANTITY_WORDS[q].name}, ${QUANTITY_WORDS[q].unit}`),
     trials: inOrder.map((trial) => {
@@ -93,7 +94,9 @@ export function studyReport(whole: WholeStudy, names: Names, readingOf: ReadingO
   };
 }
 
-function setting({ lane, skaters, techniques, markSdPx }: Study): string[] {
+function setting(whole: WholeStudy): string[] {
+  const { lane, skaters, techniques } = whole.study;
+  const repeats = studyRepeats(whole);
   const gates = lane.gates.map((g) => lengthText(g, lane.unit)).join(", ");
   const asked = techniques.map((t) => {
     const bands = t.asked.map((b) => {
@@ -111,7 +114,7 @@ function setting({ lane, skaters, techniques, markSdPx }: Study): string[] {
   return [
     `Lane: ${lane.distance > 0 ? lengthText(lane.distance, lane.unit) : "distance not said"}; gates at ${gates || "places not said"}; photocell beam: ${lane.gateBeam}; start: ${lane.start}.`,
     `Skaters: ${skaters.length}. Techniques: ${asked.join(", ") || "none"}.`,
-    `One mark is taken to be good to ${markSdPx} px (standard uncertainty per coordinate). Every ± is the half-width of a 95 % interval.`,
+    `One mark is taken to be good to ${repeats ? formatNumber(repeats.usedPx, 2) : whole.study.markSdPx} px (standard uncertainty per coordinate${repeats ? `, from ${repeats.points} points marked again` : ", as stated in the study"}). Every ± is the half-width of a 95 % interval.`,
     "Stride rate counts every push, left and right one by one; papers that count pairs give half of it.",
   ];
 }

@@ -95,9 +95,15 @@ export function skaterPage(
       ...columns.map(({ trial }) => cell(trial, q)),
     ]),
   ];
+  const wrong = columns.filter(
+    ({ trial, technique }) => trial.valid && trialAsAsked(trial, technique, readingOf).answer === "no",
+  );
   const missing = [...reasons].sort((x, y) => y[1] - x[1]);
   return html`<section class="page skater" aria-label="${name}"><h2>${name}</h2>${
     pair ? verdict(pair, answer) : html`<p class="headline">${lacking(name, answer)}</p>`
+  }${
+    wrong.length > 0 &&
+    html`<p class="care">Not skated as asked, but counted here: ${wrong.map(({ trial, name: t }) => `${t}, trial ${trial.repeat}`).join("; ")}. The study’s pages say what is left without ${wrong.length === 1 ? "it" : "them"}.</p>`
   }${
     stills
       ? html`<div class="pair"><figure><figcaption>${answer.all.a}</figcaption>${stills[0]}</figure><figure><figcaption>${answer.all.b}</figcaption>${stills[1]}</figure></div><p class="quiet">Both at blade-off of the same blade, near the same place along the lane. Grid: 1 m on the ice, labels from the start line. Solid: stride width, from the blade-off point to the line through the other blade’s blade-offs. Dashed: where the same blade comes down next, from the track midline. Each still is one stride; the table has the means.</p>`
