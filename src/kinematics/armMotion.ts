@@ -1,10 +1,19 @@
 import type { Camera } from "../ice/camera.ts";
 import type { EventFrame, Side } from "../study/types.ts";
-import { derive, type Uncertain } from "../uncertainty/uncertain.ts";
+import { deriveList, type Uncertain } from "../uncertainty/uncertain.ts";
 import { cameraSteps, markMiddle } from "./airborne.ts";
 import type { Answers, BothAnswers } from "./armAnswers.ts";
 import { limbs, shoulderBelief } from "./armBeliefs.ts";
-import { depthDoubt, dot, foreshortening, jointOnRay, minus, shoulderOnRay, type Vector } from "./armPose.ts";
+import {
+  depthDoubt,
+  dot,
+  foreshortening,
+  jointOnRay,
+  minus,
+  shoulderOnRay,
+  size,
+  type Vector,
+} from "./armPose.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
@@ -64,15 +73,16 @@ export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: num
     answers: Answers,
     deeper: readonly number[] = NO_DOUBT,
   ) => {
-    const [fx, fy, tx, ty] = values.slice(20, 24) as [number, number, number, number];
+    const [fx, fy] = [values[20]!, values[21]!];
+    const [dx, dy] = [values[22]! - fx, values[23]! - fy];
     const { camera: moved, straighten } = cameras[k]!(values.slice(own[k], own[k + 1]));
-    const length = Math.hypot(tx - fx, ty - fy);
-    const direction = [(tx - fx) / length, (ty - fy) / length] as const;
-    const [a, c, h] = values.slice(12 + 3 * k, 15 + 3 * k) as [number, number, number];
+    const length = Math.sqrt(dx * dx + dy * dy);
+    const direction = [dx / length, dy / length] as const;
+    const [a, c] = [values[12 + 3 * k]!, values[13 + 3 * k]!];
     const at: Vector = [
       fx + a * direction[0] - c * direction[1],
       fy + a * direction[1] + c * direction[0],
-      h,
+      values[14 + 3 * k]!,
     ];
     const seen = (m: number) => straighten(values[6 * k + 2 * m]!, values[6 * k + 2 * m + 1]!);
     const shoulder = shoulderOnRay(moved, ...seen(0), { direction, at, ...sds[k]! });
@@ -92,9 +102,8 @@ export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: num
   /** The pose of last time where nothing it depends on has moved: a derivative moves one thing at a time. */
   const poseAgain = (values: readonly number[], k: 0 | 1, answers: Answers) => {
     const before = last[k];
-    if (before?.answers === answers && ownValues[k]!.every((n) => values[n] === before.values[n]))
-      return before.pose;
-    const deeper = values.slice(args.length + 2 * k, args.length + 2 * k + 2);
+    if (before?.answers === answers && unmoved(ownValues[k]!, values, before.values)) return before.pose;
+    const deeper = [values[args.length + 2 * k]!, values[args.length + 2 * k + 1]!];
     const made = pose(values, k, answers, deeper);
     last[k] = { values: values.slice(), answers, pose: made };
     return made;
@@ -129,13 +138,18 @@ export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: num
       const [centre] = both(values, answers);
       // Axis angles repeat every 180°.
       const near = (degrees: number) => centre + ((((degrees - centre + 90) % 180) + 180) % 180) - 90;
-      const run = (...drawn: number[]) => {
+      const run = (drawn: readonly number[]) => {
         const [direction, angle] = both(drawn, answers);
         return [near(direction), angle];
       };
-      return derive(run, [...args, ...doubts(answers)], "spread") as [Uncertain, Uncertain];
+      return deriveList(run, [...args, ...doubts(answers)], "spread") as [Uncertain, Uncertain];
     },
   };
+}
+
+function unmoved(places: readonly number[], now: readonly number[], before: readonly number[]): boolean {
+  for (const n of places) if (now[n] !== before[n]) return false;
+  return true;
 }
 
 function range(from: number, to: number): number[] {
@@ -149,7 +163,7 @@ function azimuthDeg(travel: Vector, direction: readonly [number, number]): numbe
 }
 
 function angleDeg(a: Vector, b: Vector): number {
-  return DEG * Math.acos(Math.max(-1, Math.min(1, dot(a, b) / Math.hypot(...a) / Math.hypot(...b))));
+  return DEG * Math.acos(Math.max(-1, Math.min(1, dot(a, b) / size(a) / size(b))));
 }
 
 /** A segment that looks much longer than it is was marked wrongly, or its length is wrong. */

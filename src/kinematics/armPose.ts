@@ -16,20 +16,18 @@ export interface ShoulderBelief {
 export function shoulderOnRay(camera: Camera, u: number, v: number, belief: ShoulderBelief): Vector {
   const r = ray(camera, u, v);
   const [dx, dy] = belief.direction;
-  const axes = [
-    { axis: [dx, dy, 0], sd: belief.alongSd },
-    { axis: [-dy, dx, 0], sd: belief.acrossSd },
-    { axis: [0, 0, 1], sd: belief.heightSd },
-  ] as const;
-  const from: Vector = [belief.at[0] - camera.x, belief.at[1] - camera.y, belief.at[2] - camera.z];
-  let top = 0;
-  let bottom = 0;
-  for (const { axis, sd } of axes) {
-    const slope = dot(r, axis);
-    top += (slope * dot(from, axis)) / sd ** 2;
-    bottom += slope ** 2 / sd ** 2;
-  }
-  return along(camera, r, top / bottom);
+  const [x, y, z] = [belief.at[0] - camera.x, belief.at[1] - camera.y, belief.at[2] - camera.z];
+  // Along, across, up: how fast the ray moves that way, and how far that way the belief is, in its own SD.
+  const [a, c, h] = [
+    (r[0] * dx + r[1] * dy) / belief.alongSd,
+    (r[1] * dx - r[0] * dy) / belief.acrossSd,
+    r[2] / belief.heightSd,
+  ];
+  const top =
+    (a * (x * dx + y * dy)) / belief.alongSd +
+    (c * (y * dx - x * dy)) / belief.acrossSd +
+    (h * z) / belief.heightSd;
+  return along(camera, r, top / (a * a + c * c + h * h));
 }
 
 /**
@@ -48,8 +46,7 @@ export function jointOnRay(
   toward: boolean,
   deeper = 0,
 ): Vector {
-  const { nearest, depth } = foreshortening(camera, u, v, from, length);
-  const r = unit(ray(camera, u, v));
+  const { nearest, depth, ray: r } = foreshortening(camera, u, v, from, length);
   return along(camera, r, nearest + (toward ? -1 : 1) * (depth + deeper));
 }
 
@@ -66,18 +63,13 @@ export function depthDoubt(aside: number, asideU: number, length: number, length
   return 0.41 * Math.sqrt(squareU) * Math.exp(-(away ** 2) / 8);
 }
 
-/** Distance from the camera to the ray's nearest point to the near joint, and how far the far joint lies before or behind it. */
+/** Distance from the camera to the unit ray's nearest point to the near joint, and how far the far joint lies before or behind it. */
 export function foreshortening(camera: Camera, u: number, v: number, from: Vector, length: number) {
   const r = unit(ray(camera, u, v));
   const to: Vector = [from[0] - camera.x, from[1] - camera.y, from[2] - camera.z];
-  const nearest = dot(to, r);
   // |to × r|: the difference of two large squares would lose the small distance between them.
-  const aside = Math.hypot(
-    to[1] * r[2] - to[2] * r[1],
-    to[2] * r[0] - to[0] * r[2],
-    to[0] * r[1] - to[1] * r[0],
-  );
-  return { nearest, aside, depth: Math.sqrt(Math.max(0, length ** 2 - aside ** 2)) };
+  const aside = size([to[1] * r[2] - to[2] * r[1], to[2] * r[0] - to[0] * r[2], to[0] * r[1] - to[1] * r[0]]);
+  return { nearest: dot(to, r), aside, depth: Math.sqrt(Math.max(0, length ** 2 - aside ** 2)), ray: r };
 }
 
 export function dot(a: Vector, b: Vector): number {
@@ -88,8 +80,13 @@ export function minus(a: Vector, b: Vector): Vector {
   return [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
 }
 
+/** Math.hypot is many times slower, and nothing here is near overflow. */
+export function size(a: Vector): number {
+  return Math.sqrt(a[0] * a[0] + a[1] * a[1] + a[2] * a[2]);
+}
+
 function unit(a: Vector): Vector {
-  const length = Math.hypot(...a);
+  const length = size(a);
   return [a[0] / length, a[1] / length, a[2] / length];
 }
 

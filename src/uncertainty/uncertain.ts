@@ -76,14 +76,23 @@ export function derive(
   args: readonly Uncertain[],
   along: "tangent" | "spread" = "tangent",
 ): Uncertain[] {
+  return deriveList((values) => f(...values), args, along);
+}
+
+/** `derive` for a function of many arguments: it is given one list, the same each time, and must not keep it. */
+export function deriveList(
+  f: (values: readonly number[]) => readonly number[],
+  args: readonly Uncertain[],
+  along: "tangent" | "spread",
+): Uncertain[] {
   const inputs = args as readonly UncertainNode[];
   const at = inputs.map((input) => input.value);
-  const results = f(...at);
+  const results = f(at);
   const slopes = results.map(() => new Array<number>(args.length).fill(0));
   const moved = (k: number, by: number) => {
     const value = at[k]!;
     at[k] = value + by;
-    const there = f(...at);
+    const there = f(at);
     at[k] = value;
     return there;
   };
@@ -108,7 +117,7 @@ export function derive(
       slopes[r]![k] = near[0][r]! < near[1][r]! ? -size : size;
     });
   }
-  const whole: Calculation = { run: f, inputs };
+  const whole: Calculation = { run: (...drawn) => f(drawn), inputs };
   return results.map((value, r) => new UncertainNode(value, NONE, NONE, inputs, slopes[r]!, whole, r));
 }
 
