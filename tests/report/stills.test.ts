@@ -30,6 +30,9 @@ describe("a still", () => {
           const length = Math.hypot(to!.x - from!.x, to!.y - from!.y);
           const want = line === plan.width ? said.atFrame! : Math.abs(said.value);
           near(length, want, 0.002);
+          // Positive is towards the blade's own side, and y is to the left: the blade lies out there, the line's end inside.
+          const out = (stride.side === "left" ? 1 : -1) * Math.sign(said.value);
+          if (length > 0.02) expect(Math.sign(from!.y - to!.y)).toBe(out);
           drawn += 1;
         }
       }
