@@ -32,7 +32,7 @@ function unitOf(quantity: string): readonly [number, string] {
 }
 
 const HEADING =
-  "quantity                          view            n  refused    bias      SD  SD/CRB (n)       u95   covered          misses";
+  "quantity                             view            n  refused    bias      SD  SD/CRB (n)       u95   covered          misses";
 
 /** The table of one regime. Demands hold for the rows over all placements; `(…)` marks a view that would miss them. */
 export function table(tally: Tally, detail: boolean): { text: string; failed: string[] } {
@@ -65,7 +65,7 @@ function line(quantity: string, view: string, row: Row, misses: readonly string[
   const covered =
     row.n === 0 ? "-" : `${percent(row.coverage)} (${percent(row.coverageFrom)}-${percent(row.coverageTo)})`;
   return [
-    `${quantity.replace(/_(m|s|hz|deg)$/, "")} ${unit}`.padEnd(34),
+    `${quantity.replace(/_(m|s|hz|deg)$/, "")} ${unit}`.padEnd(37),
     view.padEnd(10),
     String(row.n).padStart(7),
     `${percent(row.refused, 0)} %`.padStart(7),
