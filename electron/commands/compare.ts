@@ -14,6 +14,7 @@ import { compareDetails } from "../../src/report/compareDetails.ts";
 import { readTimesCsv } from "../../src/study/tables.ts";
 import { trialInput } from "../../src/study/trialInput.ts";
 import type { Study, WholeStudy } from "../../src/study/types.ts";
+import { countedReadings } from "../../src/trials/countedReadings.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { formatNumber, formatReading, withUnit } from "../../src/uncertainty/format.ts";
 import { readStudy } from "../vault/openStudy.ts";
@@ -114,8 +115,9 @@ async function fromStudy(folder: string, asked: Asked, quantity: CompareQuantity
   const name = (id: string) => study.techniques.find((t) => t.id === id)?.name ?? id;
   const compare = { a: techniqueId(study, pair.a), b: techniqueId(study, pair.b) };
   const readingOf = readings(whole);
+  const counted = countedReadings(whole, readingOf);
   const meanOf = (trial: string) => {
-    const reading = readingOf(trial);
+    const reading = counted(trial);
     if (quantity === "time_s" || !reading.ok) return null;
     const mean = reading.value.trial[quantity];
     return "why" in mean ? null : mean.mean;

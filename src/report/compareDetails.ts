@@ -9,7 +9,7 @@ import { type Names, skaterLabels, techniqueLabels, trialLabel } from "../study/
 import { studyRepeats } from "../study/trialInput.ts";
 import type { WholeStudy } from "../study/types.ts";
 import { type Achieved, achieved } from "../trials/achieved.ts";
-import { trialPairing } from "../trials/clipGateTime.ts";
+import { contradiction, countedReadings } from "../trials/countedReadings.ts";
 import { type CheckQuantity, type ReadingOf, techniqueCheck } from "../trials/techniqueCheck.ts";
 
 /** What time is held against within skaters, in the order shown. */
@@ -44,22 +44,14 @@ export function compareDetails(
   whole: WholeStudy,
   quantity: CompareQuantity,
   names: Names,
-  readingOf: ReadingOf,
+  readings: ReadingOf,
   without: ReadonlySet<string> = new Set(),
 ): CompareDetails | null {
   const { study, marks } = whole;
   const two = comparedTechniques(study);
   if (!two) return null;
-  const contradicted = study.trials.flatMap(({ id }) => {
-    const reading = readingOf(id);
-    const said = trialPairing(whole, id, reading.ok ? reading.value.strides : []);
-    return said?.code === "pairing-refuted" || said?.code === "pairing-speed"
-      ? [{ id, text: said.text }]
-      : [];
-  });
-  const doubtful = new Set(contradicted.map((t) => t.id));
+  const readingOf = countedReadings(whole, readings);
   const means = (measure: CheckQuantity) => (trial: string) => {
-    if (doubtful.has(trial)) return null;
     const reading = readingOf(trial);
     if (!reading.ok) return null;
     const mean = reading.value.trial[measure];
@@ -100,10 +92,12 @@ export function compareDetails(
     trials: labels.map((technique) => trialReliability(rows, technique)),
     marking: studyRepeats({ marks }),
     observers: observerScatter(clips),
-    contradictions: contradicted.map(
-      ({ id, text }) =>
-        `${trialLabel(study, id, names)}: ${text} What is measured on it is left out where time is held against measures and where the techniques' difference is.`,
-    ),
+    contradictions: study.trials.flatMap(({ id }) => {
+      const said = contradiction(whole, id, readings);
+      return said === null
+        ? []
+        : [`${trialLabel(study, id, names)}: ${said} Nothing measured on that clip is counted.`];
+    }),
     many: study.techniques.length < 3 ? null : manyTechniques(rows, labels),
   };
 }

@@ -4,7 +4,8 @@ import { meanWords, type PlainWords, plainWords } from "../compare/plainWords.ts
 import type { CompareQuantity, Comparison } from "../compare/types.ts";
 import type { Warning } from "../kinematics/types.ts";
 import { type Names, trialLabel } from "../study/labels.ts";
-import type { Study, Technique } from "../study/types.ts";
+import type { Study, Technique, WholeStudy } from "../study/types.ts";
+import { countedReadings } from "../trials/countedReadings.ts";
 import { type ReadingOf, type TechniqueCheck, techniqueCheck } from "../trials/techniqueCheck.ts";
 
 export interface StudyAnswer {
@@ -28,11 +29,13 @@ export const SAID: ReadonlySet<string> = new Set(["no-pairs", "one-skater", "few
 
 /** Everything Compare and the report say of two techniques. Null when the study has fewer than two. */
 export function studyAnswer(
-  study: Study,
+  whole: WholeStudy,
   quantity: CompareQuantity,
   names: Names,
-  readingOf: ReadingOf,
+  readings: ReadingOf,
 ): StudyAnswer | null {
+  const { study } = whole;
+  const readingOf = countedReadings(whole, readings);
   const two = comparedTechniques(study);
   if (!two) return null;
   const meanOf = (trial: string) => {

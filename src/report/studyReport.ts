@@ -5,6 +5,7 @@ import { lengthText } from "../study/length.ts";
 import { studyRepeats } from "../study/trialInput.ts";
 import type { Study, Trial, WholeStudy } from "../study/types.ts";
 import type { AsAskedAnswer } from "../trials/asAsked.ts";
+import { CONTRADICTS, countedReadings } from "../trials/countedReadings.ts";
 import { timeText } from "../trials/readTime.ts";
 import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../trials/techniqueCheck.ts";
 import { formatNumber, formatReading } from "../uncertainty/format.ts";
@@ -60,15 +61,16 @@ const REPORTED: readonly CheckQuantity[] = [
 ];
 
 /** A study as it is printed: everything said in words and numbers, nothing drawn. */
-export function studyReport(whole: WholeStudy, names: Names, readingOf: ReadingOf): StudyReport {
+export function studyReport(whole: WholeStudy, names: Names, readings: ReadingOf): StudyReport {
   const { study } = whole;
+  const readingOf = countedReadings(whole, readings);
   const skaters = skaterLabels(study, names);
   const techniques = techniqueLabels(study);
   const inOrder = study.trials.slice().sort((a, b) => a.order - b.order);
   return {
     question: typedText(study, study.question, names) || "Study",
     setting: setting(whole),
-    answer: studyAnswer(study, "time_s", names, readingOf),
+    answer: studyAnswer(whole, "time_s", names, readings),
     columns: REPORTED.map((q) => `${QUANTITY_WORDS[q].name}, ${QUANTITY_WORDS[q].unit}`),
     trials: inOrder.map((trial) => {
       const technique = study.techniques.find((t) => t.id === trial.technique);
@@ -82,7 +84,11 @@ export function studyReport(whole: WholeStudy, names: Names, readingOf: ReadingO
         values: REPORTED.map((q) => (reading.ok ? meanText(reading.value.trial[q]) : "–")),
         asAsked:
           technique && trial.clip !== undefined ? trialAsAsked(trial, technique, readingOf).answer : null,
-        note: [trial.valid ? "" : "void", typedText(study, trial.note ?? "", names)]
+        note: [
+          trial.valid ? "" : "void",
+          !reading.ok && reading.error.code === CONTRADICTS ? "clip contradicts the time, not counted" : "",
+          typedText(study, trial.note ?? "", names),
+        ]
           .filter((t) => t !== "")
           .join("; "),
       };

@@ -34,7 +34,7 @@ export function ComparePlace({ session }: PlaceProps) {
   const whole = useStore(session, (s) => s.whole);
   const [quantity, setQuantity] = useState<CompareQuantity>("time_s");
   const answer = useMemo(
-    () => studyAnswer(whole.study, quantity, "names", (trial) => trialReading(whole, trial)),
+    () => studyAnswer(whole, quantity, "names", (trial) => trialReading(whole, trial)),
     [whole, quantity],
   );
   return (

@@ -10,7 +10,9 @@ export function NumbersTable({ all, asAskedOnly }: { all: Comparison; asAskedOnl
         {without && (
           <thead>
             <tr>
-              <th />
+              <th>
+                <span className="visually-hidden">Number</span>
+              </th>
               <th className="right">all trials</th>
               <th className="right">without those not as asked</th>
             </tr>

@@ -36,6 +36,8 @@ export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<Tria
       // It stays open, and the keys stay the window's, while one steps to the frame.
       closeOnClickOutside={false}
       withRoles={false}
+      // Beside its button also in the order of Tab.
+      withinPortal={false}
     >
       <Popover.Target>
         <button

@@ -2,10 +2,11 @@ import { Tooltip } from "@mantine/core";
 import { useStore } from "zustand";
 import type { TrialReadings } from "../../../src/kinematics/types.ts";
 import { reckonedMarkSd } from "../../../src/study/trialInput.ts";
-import { asAsked } from "../../../src/trials/asAsked.ts";
+import { countedReadings } from "../../../src/trials/countedReadings.ts";
+import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
 import { UndoButtons } from "../../frame/UndoButtons.tsx";
 import type { Derived } from "../../store/readings.ts";
-import { scaleOf } from "../../store/readings.ts";
+import { scaleOf, trialReading } from "../../store/readings.ts";
 import { goToTrial } from "../../store/session.ts";
 import { currentStride } from "./currentStride.ts";
 import { GateFrames } from "./GateFrames.tsx";
@@ -154,7 +155,8 @@ function AsAskedChip({ m, reading }: Pick<Props, "m" | "reading">) {
   const technique = m.whole.study.techniques.find((t) => t.id === m.trial.technique);
   if (!technique || technique.asked.length === 0 || !reading.ok || reading.value.strides.length === 0)
     return null;
-  const { answer, why } = asAsked(technique, reading.value.trial);
+  const readings = countedReadings(m.whole, (id) => trialReading(m.whole, id));
+  const { answer, why } = trialAsAsked(m.trial, technique, readings);
   return (
     <Tooltip label={why}>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the sentence must be within reach of the keyboard */}

@@ -7,7 +7,6 @@ import { markNotSeen } from "../../commands/markNotSeen.ts";
 import { sameMark } from "../../commands/marksOf.ts";
 import { moveMark } from "../../commands/moveMark.ts";
 import { recheckIcePoint } from "../../commands/recheckIcePoint.ts";
-import { removeMark } from "../../commands/removeMark.ts";
 import { setEvent } from "../../commands/setEvent.ts";
 import { setGatePassing } from "../../commands/setGatePassing.ts";
 import { setIcePoint } from "../../commands/setIcePoint.ts";
@@ -177,33 +176,6 @@ export function moveDrawn(m: Measuring, id: string, at: PicturePoint): void {
     length: moved,
     picture: m.picture,
   });
-}
-
-/** Moves the selected mark by (dx, dy) picture px. False when nothing on this frame is selected. */
-export function nudge(m: Measuring, dx: number, dy: number): boolean {
-  const { selected, task } = m.ui.getState();
-  const { whole, frame } = m.session.getState();
-  if (selected === null) return false;
-  const marks = trialMarks(whole, m.trial.id);
-  const round = (n: number) => Math.round(n * 100) / 100;
-  const mark = marks.marks.find((k) => markId(k) === selected && k.frame === frame);
-  const ice =
-    task === "scale"
-      ? icePointsOn(marks.iceReference, frame).find((p) => `ice ${p.label}` === selected)
-      : undefined;
-  const target = mark ?? ice;
-  if (!target) return false;
-  moveDrawn(m, selected, { xPx: round(target.xPx + dx), yPx: round(target.yPx + dy) });
-  return true;
-}
-
-export function removeSelected(m: Measuring): void {
-  const { selected } = m.ui.getState();
-  const { whole, frame } = m.session.getState();
-  const mark = trialMarks(whole, m.trial.id).marks.find((k) => markId(k) === selected);
-  if (!mark || mark.frame !== frame) return;
-  attempt(m.session, removeMark, { trial: m.trial.id, key: mark });
-  m.ui.setState({ selected: null });
 }
 
 /** "This is the frame": picks the event that is asked for. */

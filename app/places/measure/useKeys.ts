@@ -1,10 +1,11 @@
 import { useEffect, useRef } from "react";
 import { typing } from "../../frame/useUndoKeys.ts";
 import { firstFrame, lastFrame } from "../../store/clipFrames.ts";
-import { backOne, cannotSee, doMain, guideInput, nudge, removeSelected } from "./actions.ts";
+import { backOne, cannotSee, doMain, guideInput } from "./actions.ts";
 import { guide } from "./guide.ts";
 import { createHeldStep } from "./heldStep.ts";
 import { FRESH } from "./measureState.ts";
+import { nudge, removeSelected, selectNext } from "./selection.ts";
 import { other } from "./sequence.ts";
 import { goToFrame, step } from "./steps.ts";
 import type { Measuring } from "./useMeasure.ts";
@@ -19,8 +20,13 @@ export const KEYS: readonly (readonly [keys: string, does: string])[] = [
   ["S", "it is the other side"],
   ["N", "the point asked for can't be seen"],
   ["Backspace", "ask for the point before again"],
+  [
+    "C",
+    "a cursor on the picture while a point is asked for: arrows move it by 10 px, with Shift by 1 px, with Alt by 0.1 px; Enter puts the point; C or Esc ends it",
+  ],
+  ["X", "select the next mark on this frame"],
   ["Alt + arrows", "move the selected mark by 0.1 px; with Shift by 1 px"],
-  ["Delete", "remove the selected mark"],
+  ["Delete", "remove the selected mark, ice point or known length"],
   ["Esc", "let go: no mark selected, nothing being put"],
   [
     "press, drag, let go",
@@ -140,6 +146,7 @@ function onKeyDown(e: KeyboardEvent, m: Measuring, toTrial: (by: 1 | -1) => void
 function onLetter(e: KeyboardEvent, m: Measuring): boolean {
   const key = e.key.toLowerCase();
   if (key === "m") m.ui.setState(({ grid }) => ({ grid: !grid }));
+  else if (key === "x") selectNext(m);
   else if (key === "l") m.ui.setState(({ names }) => ({ names: !names }));
   else if (m.ui.getState().task === "scale") return false;
   else if (key === "enter") doMain(m);

@@ -97,7 +97,8 @@ export function RunOrderCard({ session }: { session: Session }) {
       ))}
       {balance && <BalanceTable balance={balance} seed={study.runOrder?.seed ?? null} />}
       {rows.length > 0 && (
-        <div className="order-scroll">
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: a list that scrolls must do so by keyboard too
+        <section className="order-scroll" aria-label="Trials in order" tabIndex={0}>
           <table className="sheet">
             <thead>
               <tr>
@@ -118,7 +119,7 @@ export function RunOrderCard({ session }: { session: Session }) {
               ))}
             </tbody>
           </table>
-        </div>
+        </section>
       )}
     </Card>
   );

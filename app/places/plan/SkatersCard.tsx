@@ -71,7 +71,9 @@ export function SkatersCard({
                     </Tooltip>
                   </th>
                 ))}
-                <th aria-label="Remove" />
+                <th>
+                  <span className="visually-hidden">Remove</span>
+                </th>
               </tr>
             </thead>
             <tbody>

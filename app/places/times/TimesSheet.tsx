@@ -2,6 +2,7 @@ import { useMemo, useRef, useState } from "react";
 import { useStore } from "zustand";
 import { skaterLabels, techniqueLabels } from "../../../src/study/labels.ts";
 import type { Trial } from "../../../src/study/types.ts";
+import { countedReadings } from "../../../src/trials/countedReadings.ts";
 import { readPastedTimes, timeText } from "../../../src/trials/readTime.ts";
 import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
 import { setTime } from "../../commands/setTime.ts";
@@ -67,7 +68,9 @@ export function TimesSheet({ session, shell, clips, doubts, onDrop, onTable }: T
             <th>Clip</th>
             <th>As asked</th>
             <th>Note</th>
-            <th aria-label="More" />
+            <th>
+              <span className="visually-hidden">More</span>
+            </th>
           </tr>
         </thead>
         <tbody>
@@ -124,7 +127,13 @@ export function TimesSheet({ session, shell, clips, doubts, onDrop, onTable }: T
                 </td>
                 <td>
                   {technique && trial.clip !== undefined && (
-                    <AsAskedChip asked={trialAsAsked(trial, technique, (id) => trialReading(whole, id))} />
+                    <AsAskedChip
+                      asked={trialAsAsked(
+                        trial,
+                        technique,
+                        countedReadings(whole, (id) => trialReading(whole, id)),
+                      )}
+                    />
                   )}
                 </td>
                 <td>

@@ -2,6 +2,7 @@ import { mean } from "../../compare/mean.ts";
 import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
 import { type Names, skaterLabels, trialLabel } from "../../study/labels.ts";
 import type { WholeStudy } from "../../study/types.ts";
+import { countedReadings } from "../../trials/countedReadings.ts";
 import type { CheckQuantity, ReadingOf } from "../../trials/techniqueCheck.ts";
 import { compareDetails } from "../compareDetails.ts";
 import type { Drawing, DrawingDocument } from "../figures/drawing.ts";
@@ -42,18 +43,20 @@ export interface Report {
 const WIDTH = 688;
 
 /** The stills a report shows, so that their frames can be fetched before it is written. */
-export function reportStills(whole: WholeStudy, names: Names, readingOf: ReadingOf): StillPlan[] {
-  const { answer } = studyReport(whole, names, readingOf);
+export function reportStills(whole: WholeStudy, names: Names, readings: ReadingOf): StillPlan[] {
+  const { answer } = studyReport(whole, names, readings);
+  const readingOf = countedReadings(whole, readings);
   if (!answer) return [];
   return whole.study.skaters.flatMap((s) => skaterStills(whole, s.id, answer, readingOf) ?? []);
 }
 
 /** The whole report: the study's pages, then a page for each skater. The same on screen, on paper and from the command line. */
 export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
-  const { names, readingOf, document, pictureOf, made } = request;
-  const report = studyReport(whole, names, readingOf);
+  const { names, document, pictureOf, made } = request;
+  const readingOf = countedReadings(whole, request.readingOf);
+  const report = studyReport(whole, names, request.readingOf);
   const { answer } = report;
-  const details = answer && compareDetails(whole, "time_s", names, readingOf);
+  const details = answer && compareDetails(whole, "time_s", names, request.readingOf);
   const figures: { name: string; svg: string }[] = [];
   /** The library labels groups without a role, which readers of the screen may not do; the words stand on the figure. */
   const chart = (name: string, drawing: Drawing, label: string): string => {

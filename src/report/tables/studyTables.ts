@@ -1,6 +1,7 @@
 import { writeTable } from "../../study/csv.ts";
 import { type Names, typedText } from "../../study/labels.ts";
 import type { WholeStudy } from "../../study/types.ts";
+import { countedReadings } from "../../trials/countedReadings.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
 import { comparisonTables } from "./comparisonTables.ts";
 import { dataPackage } from "./dataPackage.ts";
@@ -13,13 +14,14 @@ import type { Cell, Table } from "./table.ts";
 /** Every table of a study. Under codes no name of a skater or observer, and no name of a clip, is in them. */
 export function studyTables(whole: WholeStudy, names: Names, readingOf: ReadingOf): Table[] {
   const keys = trialKeys(whole.study, names);
+  const counted = countedReadings(whole, readingOf);
   return [
     skatersTable(whole, names),
     techniquesTable(whole, names),
-    trialsTable(whole, names, readingOf, keys),
+    trialsTable(whole, names, counted, keys),
     stridesTable(whole, readingOf, keys),
-    ...comparisonTables(whole, names, readingOf),
-    refusedTable(whole, readingOf, keys),
+    ...comparisonTables(whole, names, counted),
+    refusedTable(whole, counted, keys),
     ...markedTables(whole, names, keys),
   ];
 }
