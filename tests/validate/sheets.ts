@@ -123,7 +123,10 @@ export function chooseIcePoints(
     });
     const fromMiddle = ({ at }: (typeof seen)[number]) =>
       Math.hypot(at[0] - camera.width / 2, at[1] - camera.height / 2);
-    const nearest = seen.sort((a, b) => fromMiddle(a) - fromMiddle(b)).slice(0, key.has(frame) ? 12 : 8);
+    seen.sort((a, b) => fromMiddle(a) - fromMiddle(b));
+    const edge = (left: boolean) => seen.filter(({ p }) => p.taped[1] > 0 === left);
+    // Along both edges of the lane: one edge alone is a line, which gives no scale.
+    const nearest = [true, false].flatMap((left) => edge(left).slice(0, key.has(frame) ? 6 : 4));
     // Whoever marks few takes points that are well apart.
     const chosen = nearest.slice(0, 1);
     const apart = (s: (typeof seen)[number]) =>
