@@ -1,13 +1,15 @@
-import { lazy, Suspense, useEffect } from "react";
+import { lazy, Suspense, useEffect, useMemo, useRef } from "react";
 import { useStore } from "zustand";
 import type { Place } from "../src/study/exchange.ts";
 import { Bar } from "./frame/Bar.tsx";
 import { ErrorBoundary } from "./frame/ErrorBoundary.tsx";
+import { FirstSteps } from "./frame/FirstSteps.tsx";
 import { Messages } from "./frame/Messages.tsx";
 import { Notices } from "./frame/Notices.tsx";
 import { useUndoKeys } from "./frame/useUndoKeys.ts";
 import type { PlaceProps } from "./places/PlaceProps.ts";
 import type { Autosave } from "./store/autosave.ts";
+import { createFirstSteps } from "./store/firstSteps.ts";
 import { dismissAll } from "./store/messages.ts";
 import "./frame/frame.css";
 
@@ -30,14 +32,20 @@ interface AppProps extends PlaceProps {
 /** The window: the bar of places, notices, and the place that is open. */
 export function App({ session, shell, autosave, takeOver, takeTheirs }: AppProps) {
   const place = useStore(session, (s) => s.place);
+  const steps = useMemo(createFirstSteps, []);
+  const main = useRef<HTMLElement>(null);
   useUndoKeys(session);
   // biome-ignore lint/correctness/useExhaustiveDependencies: a message belongs to the place it was said in
   useEffect(dismissAll, [place]);
   const Open = PLACES[place];
   return (
     <div className="frame">
-      <Bar session={session} autosave={autosave} takeTheirs={takeTheirs} />
-      <main className="main">
+      <button type="button" className="skip" onClick={() => main.current?.focus()}>
+        Skip to the place
+      </button>
+      <Bar session={session} autosave={autosave} takeTheirs={takeTheirs} steps={steps} />
+      <main className="main" ref={main} tabIndex={-1}>
+        <FirstSteps session={session} steps={steps} />
         <Notices session={session} takeOver={takeOver} />
         <ErrorBoundary about={place}>
           <Suspense fallback={<p style={{ padding: 24 }}>Opening …</p>}>

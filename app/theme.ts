@@ -22,6 +22,7 @@ export const theme = createTheme({
   fontSizes: { xs: "0.8125rem", sm: "0.875rem", md: "0.9375rem", lg: "1.0625rem", xl: "1.25rem" },
   defaultRadius: "md",
   cursorType: "pointer",
+  respectReducedMotion: true,
   components: {
     Tooltip: {
       defaultProps: {

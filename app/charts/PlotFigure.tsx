@@ -14,7 +14,10 @@ export function PlotFigure({ draw, label }: PlotFigureProps) {
   const { width } = useSize(box);
   useEffect(() => {
     if (width < 2) return;
-    box.current?.replaceChildren(draw(width));
+    const drawing = draw(width);
+    // The words are the figure's; the library's own names for its groups say nothing.
+    for (const part of drawing.querySelectorAll("[aria-label]")) part.removeAttribute("aria-label");
+    box.current?.replaceChildren(drawing);
   }, [draw, width]);
   return <div ref={box} className="plot-figure" role="img" aria-label={label} />;
 }

@@ -3,6 +3,7 @@ import { useEffect, useState } from "react";
 import { useStore } from "zustand";
 import type { Place } from "../../src/study/exchange.ts";
 import type { Autosave } from "../store/autosave.ts";
+import type { FirstStepsStore } from "../store/firstSteps.ts";
 import { measureAll, type PlaceStatus, placeStatus } from "../store/progress.ts";
 import { goToPlace, type Session } from "../store/session.ts";
 import { SavedWords } from "./SavedWords.tsx";
@@ -19,10 +20,11 @@ interface BarProps {
   readonly session: Session;
   readonly autosave: Autosave;
   readonly takeTheirs: () => void;
+  readonly steps: FirstStepsStore;
 }
 
 /** The five places in the order of the day, each with what is done or missing; at the foot, whether all is saved. */
-export function Bar({ session, autosave, takeTheirs }: BarProps) {
+export function Bar({ session, autosave, takeTheirs, steps }: BarProps) {
   const place = useStore(session, (s) => s.place);
   const whole = useStore(session, (s) => s.whole);
   const counted = useCounted(session);
@@ -44,6 +46,7 @@ export function Bar({ session, autosave, takeTheirs }: BarProps) {
         </button>
       ))}
       <div className="bar-foot">
+        <FirstStepsButton steps={steps} />
         <SchemeButton />
         <SavedWords session={session} autosave={autosave} takeTheirs={takeTheirs} />
       </div>
@@ -66,6 +69,20 @@ function useCounted(session: Session): boolean {
     };
   }, [session]);
   return counted;
+}
+
+function FirstStepsButton({ steps }: { steps: FirstStepsStore }) {
+  const shown = useStore(steps, (s) => s.shown);
+  return (
+    <button
+      type="button"
+      className="bar-scheme"
+      aria-pressed={shown}
+      onClick={() => steps.setState({ shown: !shown })}
+    >
+      First steps
+    </button>
+  );
 }
 
 function SchemeButton() {

@@ -6,9 +6,12 @@ import type { PicturePoint } from "../../src/ice/types.ts";
 import type { ClipIndex } from "../../src/study/exchange.ts";
 import type { Side } from "../../src/study/types.ts";
 import { useSize } from "../frame/useSize.ts";
+import { typing } from "../frame/useUndoKeys.ts";
+import { CursorShape } from "./CursorShape.tsx";
 import type { DrawnMark } from "./drawnMark.ts";
 import { Magnifier, type Pointer } from "./Magnifier.tsx";
 import { MarkShape } from "./MarkShape.tsx";
+import { useCursor } from "./useCursor.ts";
 import { type FollowFrame, useFrames } from "./useFrames.ts";
 import { useGestures } from "./useGestures.ts";
 import { centreOn, fitView, type View, zoomAt } from "./view.ts";
@@ -69,6 +72,14 @@ export function Picture(props: PictureProps) {
     host,
     pointer,
   );
+  const cursor = useCursor(
+    {
+      ...{ picture, stage, view, frame, exact: open, placing: placing !== null, start: props.focus },
+      ...{ setView: setZoomed, onPlace: props.onPlace, onRefused: props.onRefused },
+    },
+    host,
+    pointer,
+  );
 
   const tell = useRef(props.onScreen);
   tell.current = props.onScreen;
@@ -114,7 +125,7 @@ export function Picture(props: PictureProps) {
   const toSkater = () => {
     if (focus) setZoomed(centreOn(focus, fit.scale * SKATER_ZOOM, picture, stage));
   };
-  useZoomKeys({ zoomBy, fit: () => setZoomed(null), toSkater, cancel });
+  useZoomKeys({ zoomBy, fit: () => setZoomed(null), toSkater, turnCursor: cursor.turn, cancel });
 
   const place = { x: view.x, y: view.y, scaleX: view.scale, scaleY: view.scale };
   const visible = exact ? marks.map((m) => (m.id === draft?.id ? { ...m, ...draft.at } : m)) : [];
@@ -124,9 +135,19 @@ export function Picture(props: PictureProps) {
         className="picture-stage"
         ref={host}
         data-testid="picture"
+        role="application"
+        aria-label="Picture. C turns a cursor on: arrows move it, Enter puts the point."
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: points are put here by keyboard too
+        tabIndex={0}
         data-placing={placing && open ? "" : undefined}
         data-grabbing={grabbing ? "" : undefined}
         {...handlers}
+        onPointerDown={(e) => {
+          cursor.off();
+          handlers.onPointerDown(e);
+        }}
+        onKeyDown={cursor.onKeyDown}
+        onBlur={cursor.off}
       >
         <Stage width={stage.width} height={stage.height} listening={false}>
           <Layer ref={layer} listening={false} imageSmoothingEnabled={view.scale < 3}>
@@ -164,11 +185,19 @@ export function Picture(props: PictureProps) {
                   named={false}
                 />
               )}
+              {cursor.at && <CursorShape at={cursor.at} scale={view.scale} />}
             </Group>
           </Layer>
         </Stage>
       </div>
       <Magnifier pointer={pointer} bitmap={shown?.bitmap ?? null} marks={visible} />
+      {cursor.at && (
+        <p className="cursor-words" role="status">
+          {cursor.justPut
+            ? "Put. Move the cursor to the next point."
+            : "Arrows 10 px, Shift 1, Alt 0.1. Enter puts the point, C ends."}
+        </p>
+      )}
       <fieldset className="zoom" aria-label="Zoom">
         <button type="button" onClick={() => zoomBy(1.5)} aria-label="Zoom in">
           +
@@ -192,6 +221,7 @@ interface ZoomKeys {
   zoomBy(factor: number): void;
   fit(): void;
   toSkater(): void;
+  turnCursor(): void;
   cancel(): void;
 }
 
@@ -200,12 +230,14 @@ function useZoomKeys(keys: ZoomKeys): void {
   latest.current = keys;
   useEffect(() => {
     const onKey = (e: KeyboardEvent) => {
-      if (e.target instanceof HTMLInputElement || e.target instanceof HTMLTextAreaElement) return;
+      if (typing(e.target) || (e.target instanceof Element && e.target.closest("[role=dialog], select")))
+        return;
       if (e.ctrlKey || e.metaKey || e.altKey) return;
       if (e.key === "+" || e.key === "=") latest.current.zoomBy(1.5);
       if (e.key === "-") latest.current.zoomBy(1 / 1.5);
       if (e.key === "0") latest.current.fit();
       if (e.key === "z") latest.current.toSkater();
+      if (e.key === "c" && !e.repeat) latest.current.turnCursor();
       if (e.key === "Escape") latest.current.cancel();
     };
     window.addEventListener("keydown", onKey);
