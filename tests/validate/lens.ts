@@ -56,7 +56,7 @@ export function filmer(
   };
 }
 
-/** Where a point of the ice frame appears, px: x right, y down, the centre of the top-left pixel at (0, 0). Null behind the camera. */
+/** Where a point of the ice frame appears, px: x right, y down, the centre of the top-left pixel at (0, 0). Null behind the camera and far beside it. */
 export function see(f: Filmer, p: Vec): readonly [x: number, y: number] | null {
   const from = minus(p, f.at);
   const depth = inner(from, f.into);
@@ -65,6 +65,8 @@ export function see(f: Filmer, p: Vec): readonly [x: number, y: number] | null {
   const y = inner(from, f.down) / depth;
   // Brown (1966), Photogrammetric Engineering 32, 444-462: radial terms on coordinates divided by the focal length.
   const r2 = x * x + y * y;
+  // Beyond 60° off the axis no glass is meant by these terms, and they would fold far points back into the picture.
+  if (r2 > 3) return null;
   const bent = 1 + f.k1 * r2 + f.k2 * r2 * r2;
   return [(f.width - 1) / 2 + f.focal * x * bent, (f.height - 1) / 2 + f.focal * y * bent];
 }
