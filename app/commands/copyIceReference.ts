@@ -27,6 +27,6 @@ export const copyIceReference: Command<{ trial: string; from: string; picture: M
       );
     }
     const before = onPicture(marksOf(whole, trial), picture);
-    return withMarks(whole, { ...before, iceReference: source.iceReference });
+    return withMarks(whole, { ...before, iceReference: { ...source.iceReference, copiedFrom: from } });
   },
 };

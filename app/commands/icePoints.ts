@@ -17,6 +17,12 @@ export function icePlaces(reference: IceReference | null): readonly IcePoint[] {
   return [...byLabel.values()];
 }
 
+/** The reference as one that was put, or looked at, on this clip itself. */
+export function checkedHere<R extends IceReference>(reference: R): R {
+  const { copiedFrom: _, ...own } = reference;
+  return own as R;
+}
+
 /** The reference with a frame's ice points replaced (any frame's of a still camera); null when none are left. */
 export function withIcePoints(
   reference: IceReference | null,
@@ -26,8 +32,10 @@ export function withIcePoints(
   if (reference?.kind === "ice-points-by-frame") {
     const others = reference.frames.filter((f) => f.frame !== frame);
     const frames: readonly FramePoints[] = points.length > 0 ? [...others, { frame, points }] : others;
-    return { ...reference, frames: [...frames].sort((a, b) => a.frame - b.frame) };
+    return { ...checkedHere(reference), frames: [...frames].sort((a, b) => a.frame - b.frame) };
   }
   if (points.length === 0) return null;
-  return reference?.kind === "ice-points" ? { ...reference, points } : { kind: "ice-points", points };
+  return reference?.kind === "ice-points"
+    ? { ...checkedHere(reference), points }
+    : { kind: "ice-points", points };
 }

@@ -89,5 +89,5 @@ function trialText({ trial }: TrialReadings): string {
 }
 
 function line(name: string, text: string): string {
-  return `  ${name.padEnd(28)}${text}`;
+  return `  ${name.padEnd(34)}${text}`;
 }

@@ -52,7 +52,7 @@ export function numberRows(c: Comparison): NumberRow[] {
       "Signed rank (Wilcoxon), exact",
       "p once more, from the order of the differences' sizes: one wild difference counts no more than its rank.",
       c.signedRank,
-      (w) => `V = ${w.value} of ${w.n} ${w.n === 1 ? "difference" : "differences"}, ${pText(w.p)}`,
+      (w) => `V = ${w.value}, from ${w.n} ${w.n === 1 ? "difference" : "differences"}, ${pText(w.p)}`,
     ),
     row(
       "Middle difference (Hodges-Lehmann)",
@@ -93,7 +93,7 @@ export function numberRows(c: Comparison): NumberRow[] {
       "SDs: between skaters; of a skater's own liking of a technique; between repeats.",
       c.model,
       (m) =>
-        `${sized(m.sdSkater)}, ${m.sdSkaterByTechnique === null ? "not to be told without repeats" : sized(m.sdSkaterByTechnique)}, ${sized(m.sdTrial)}`,
+        `skaters ${sized(m.sdSkater)}; liking ${m.sdSkaterByTechnique === null ? "not to be told without repeats" : sized(m.sdSkaterByTechnique)}; repeats ${sized(m.sdTrial)}`,
     ),
     row(
       "Mixed model, order taken out",

@@ -1,3 +1,4 @@
+import { K95 } from "../uncertainty/uncertain.ts";
 import { t975, twoSidedP } from "./distributions.ts";
 import { mean } from "./mean.ts";
 import type { Estimate, Had } from "./types.ts";
@@ -10,7 +11,12 @@ export interface TimedMeasure {
   readonly time: number;
   /** Stride width or recovery, metres; or another stride quantity in its unit. */
   readonly measure: number;
+  /** Half-width of its 95 % interval, where it has one. */
+  readonly u95?: number;
 }
+
+/** Differences of the measure within skaters must be this many times what its own uncertainty makes of none. */
+const ABOVE_NOISE = 2;
 
 export interface WithinSkater extends Estimate {
   /** Seconds for each unit of the measure, within skater. */
@@ -38,11 +44,12 @@ export function withinSkater(trials: readonly TimedMeasure[]): Had<WithinSkater>
     const own = trials.filter((t) => t.skater === skater);
     const cells = [...new Set(own.map((t) => t.technique))].map((technique) => {
       const cell = own.filter((t) => t.technique === technique);
-      return { x: mean(cell.map((t) => t.measure)), y: mean(cell.map((t) => t.time)) };
+      const doubt = cell.reduce((sum, t) => sum + ((t.u95 ?? 0) / K95) ** 2, 0) / cell.length ** 2;
+      return { x: mean(cell.map((t) => t.measure)), y: mean(cell.map((t) => t.time)), doubt };
     });
     if (cells.length < 2) return [];
     const [x, y] = [mean(cells.map((c) => c.x)), mean(cells.map((c) => c.y))];
-    return [cells.map((c) => ({ x: c.x - x, y: c.y - y }))];
+    return [cells.map((c) => ({ x: c.x - x, y: c.y - y, doubt: c.doubt * (1 - 1 / cells.length) }))];
   });
   const points = centred.flat();
   const df = points.length - centred.length - 1;
@@ -60,6 +67,13 @@ export function withinSkater(trials: readonly TimedMeasure[]): Had<WithinSkater>
   const size = Math.max(...trials.map((t) => Math.abs(t.measure)));
   if (Math.sqrt(xx) <= 1e-9 * size) {
     return { value: null, why: "The measure did not differ between techniques, so time cannot go with it." };
+  }
+  const noise = points.reduce((sum, p) => sum + p.doubt, 0);
+  if (xx < ABOVE_NOISE ** 2 * noise) {
+    return {
+      value: null,
+      why: "Within skaters it differs by hardly more than it could be measured to, so nothing can be said of time against it.",
+    };
   }
   const value = xy / xx;
   const rest = Math.max(0, yy - value * xy);

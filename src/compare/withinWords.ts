@@ -20,7 +20,7 @@ export function withinWords(line: Had<WithinSkater>, measure: CompareQuantity): 
   const { by, words } = STEPS[measure] ?? { by: 0.1, words: `10 cm more ${name}` };
   const [low, high] = [by * line.ci95[0], by * line.ci95[1]];
   const u95 = (high - low) / 2;
-  const basis = `(${countWord(line.skaters)} ${line.skaters === 1 ? "skater" : "skaters"}, ${countWord(line.means)} means)`;
+  const basis = `(${countWord(line.skaters)} ${line.skaters === 1 ? "skater" : "skaters"}, ${countWord(line.means)} means${beyond(line, by, measure)})`;
   const caution =
     "That they go together does not prove that one makes the other: the techniques differ in more than this.";
   const size = by * line.value;
@@ -35,6 +35,14 @@ export function withinWords(line: Had<WithinSkater>, measure: CompareQuantity): 
     `Within a skater, ${words} went with anything from ${fromTo(low, high, places)} ${basis}: no relation can be told.`,
     caution,
   ];
+}
+
+/** Where the sentence reckons with more than anybody showed. */
+function beyond({ span }: WithinSkater, by: number, measure: CompareQuantity): string {
+  if (by <= span[1]) return "";
+  const { unit } = QUANTITY_WORDS[measure];
+  const end = (v: number) => formatNumber(v, placesFor(v));
+  return `, whose own differed by ${end(span[0])} to ${withUnit(end(span[1]), unit)} only`;
 }
 
 /** "0.12 s less to 0.03 s more time" */

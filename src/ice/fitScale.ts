@@ -1,4 +1,5 @@
 import { MeasureError } from "../errors.ts";
+import type { Warning } from "../kinematics/types.ts";
 import type { IceReference, Lens } from "../study/types.ts";
 import type { FittedScale } from "./ground.ts";
 import { lengthScale } from "./lengthScale.ts";
@@ -32,12 +33,22 @@ export function fitScale(
   const key = `${picture.width} ${picture.height} ${markSdPx} ${lens?.k1} ${lens?.k2}`;
   const known = remembered.get(reference);
   if (known?.key === key) return known.scale;
-  const scale = fitted(reference, picture, markSdPx, lens);
+  const scale = withOrigin(reference, fitted(reference, picture, markSdPx, lens));
   remembered.set(reference, { key, scale });
   return scale;
 }
 
 const remembered = new WeakMap<IceReference, { readonly key: string; readonly scale: FittedScale }>();
+
+/** The fit tells how the points agree on the clip they were put on, and nothing of this one. */
+function withOrigin(reference: IceReference, scale: FittedScale): FittedScale {
+  if (reference.copiedFrom === undefined) return scale;
+  const copied: Warning = {
+    code: "scale-copied",
+    text: "The scale was copied from another trial and has not been checked on this clip. If the camera was moved in between, every number in metres is wrong.",
+  };
+  return { ...scale, summary: { ...scale.summary, warnings: [copied, ...scale.summary.warnings] } };
+}
 
 function fitted(
   reference: IceReference,

@@ -57,6 +57,11 @@ export function compareDetails(
     const mean = reading.value.trial[measure];
     return "why" in mean ? null : mean.mean;
   };
+  const u95Of = (trial: string, measure: CheckQuantity) => {
+    const reading = readingOf(trial);
+    const mean = reading.ok ? reading.value.trial[measure] : null;
+    return mean && "mean" in mean ? mean.u95 : 0;
+  };
   const skaters = skaterLabels(study, names);
   const techniques = techniqueLabels(study);
   const used = study.trials.filter((t) => t.valid && !without.has(t.id));
@@ -71,7 +76,8 @@ export function compareDetails(
     const meanOf = means(measure);
     const trials = used.flatMap(({ id, skater, technique, time }): TimedMeasure[] => {
       const value = meanOf(id);
-      return time === null || value === null ? [] : [{ skater, technique, time, measure: value }];
+      if (time === null || value === null) return [];
+      return [{ skater, technique, time, measure: value, u95: u95Of(id, measure) }];
     });
     return { measure, line: withinSkater(trials) };
   });

@@ -163,8 +163,8 @@ function howToRepeat({ lane, runOrder, skaters, techniques, worthwhile }: Study)
     "Mark the event frames and both ends of each blade on them; mark some again without seeing the first marks, so that marking shows its scatter.",
     worthwhile === null
       ? "Worth it was taken as 0.2 of the spread between skaters."
-      : `Worth it was said to be ${worthwhile} s before looking.`,
-    "All marks, event frames and ice points are in the tables beside this report (tables/); the command blademark measure reads them and gives the same numbers, and datapackage.json says what each column is.",
+      : `Worth it was said to be ${worthwhile} s. Say it before looking at the times.`,
+    "All marks, event frames and ice points are in the tables beside this report (tables/); with the picture's size, the skater's body lengths and --trial, as the table of trials has them, the command blademark measure gives the same numbers from them. datapackage.json says what each column is.",
   ];
 }
 

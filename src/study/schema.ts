@@ -63,6 +63,7 @@ const iceReference = z.discriminatedUnion("kind", [
     kind: z.literal("ice-points"),
     points: z.array(icePoint),
     lens: lens.optional(),
+    copiedFrom: id.optional(),
     rechecks: z
       .array(z.looseObject({ frame, label: z.string(), xPx: z.number(), yPx: z.number() }))
       .optional(),
@@ -71,8 +72,13 @@ const iceReference = z.discriminatedUnion("kind", [
     kind: z.literal("ice-points-by-frame"),
     frames: z.array(z.looseObject({ frame, points: z.array(icePoint) })),
     lens: lens.optional(),
+    copiedFrom: id.optional(),
   }),
-  z.looseObject({ kind: z.literal("known-lengths"), lengths: z.array(knownLength) }),
+  z.looseObject({
+    kind: z.literal("known-lengths"),
+    lengths: z.array(knownLength),
+    copiedFrom: id.optional(),
+  }),
 ]);
 
 export const trialMarks = z.looseObject({

@@ -36,7 +36,9 @@ export function trialInput(whole: WholeStudy, trialId: string): MeasureInput {
     throw new MeasureError(
       "no-picture",
       `trialInput needs marks on a clip; trial ${trialId} has none`,
-      "Nothing is marked on this trial's clip yet. Open it in Measure and set the scale of the ice first.",
+      trial.clip === undefined
+        ? "No clip is linked to this trial, so nothing can be measured on it. Add its clip in Times."
+        : "Nothing is marked on this trial's clip yet. Open it in Measure and set the scale of the ice first.",
       { trial: trialId },
     );
   }

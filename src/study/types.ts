@@ -102,9 +102,20 @@ export type IceReference =
       readonly points: readonly IcePoint[];
       readonly lens?: Lens;
       readonly rechecks?: readonly IceRecheck[];
+      readonly copiedFrom?: string;
     }
-  | { readonly kind: "ice-points-by-frame"; readonly frames: readonly FramePoints[]; readonly lens?: Lens }
-  | { readonly kind: "known-lengths"; readonly lengths: readonly KnownLength[] };
+  | {
+      readonly kind: "ice-points-by-frame";
+      readonly frames: readonly FramePoints[];
+      readonly lens?: Lens;
+      readonly copiedFrom?: string;
+    }
+  | {
+      readonly kind: "known-lengths";
+      readonly lengths: readonly KnownLength[];
+      /** Trial on whose clip it was marked, until somebody has checked it on this one. */
+      readonly copiedFrom?: string;
+    };
 
 /** What the marks of a trial were put on. Kept so that they can be measured without the clip. */
 export interface MarkedPicture {

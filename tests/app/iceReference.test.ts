@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { confirmIceReference } from "../../app/commands/confirmIceReference.ts";
 import { copyIceReference } from "../../app/commands/copyIceReference.ts";
 import { icePointsOn } from "../../app/commands/icePoints.ts";
 import { recheckIcePoint } from "../../app/commands/recheckIcePoint.ts";
@@ -14,6 +15,7 @@ import { framesWithoutIce } from "../../app/places/measure/movingAdvice.ts";
 import { readPairs, readPlace } from "../../app/places/measure/readPlace.ts";
 import { scaleAdvice, threeOnALine } from "../../app/places/measure/scaleAdvice.ts";
 import { candidates, rinkCandidates } from "../../app/places/measure/scaleCandidates.ts";
+import { fitScale } from "../../src/ice/fitScale.ts";
 import type { IcePoint } from "../../src/study/types.ts";
 import { bareStudy, marksWith, PICTURE, refusal } from "./fakeStudy.ts";
 
@@ -89,7 +91,9 @@ describe("ice points", () => {
     const before = { ...bareStudy(), marks: { t1: marksWith({ iceReference }) } };
     const copy = (width: number) => () =>
       copyIceReference.run(before, { trial: "t2", from: "t1", picture: { ...PICTURE, clip: "c2", width } });
-    expect(copy(1920)().marks.t2).toMatchObject({ iceReference, picture: { clip: "c2" } });
+    const copied = copy(1920)();
+    expect(copied.marks.t2).toMatchObject({ iceReference, picture: { clip: "c2" } });
+    expect(copied.marks.t2?.iceReference?.copiedFrom).toBe("t1");
     expect(refusal(copy(1280)).coach).toMatch(/1920 x 1080 px.*1280 x 1080 px.*wrong here/);
     const none = () => copyIceReference.run(before, { trial: "t1", from: "t2", picture: PICTURE });
     expect(refusal(none).code).toBe("no-reference");
@@ -291,5 +295,40 @@ describe("a check that the camera stood still", () => {
   it("asks for the press in words", () => {
     const asking = { ...IDLE, rechecking: "B" };
     expect(scaleAdvice({ kind: "ice-points", points }, asking, 300, []).title).toBe("Once more: B");
+  });
+});
+
+describe("a scale copied from another trial", () => {
+  const points = [point("A", 0, -1.5), point("B", 0, 1.5), point("C", 6, -1.5), point("D", 6, 1.5)];
+  const iceReference = { kind: "ice-points", points, copiedFrom: "t2" } as const;
+  const before = { ...bareStudy(), marks: { t1: marksWith({ iceReference }) } };
+  const now = (whole: typeof before | ReturnType<typeof setIcePoint.run>) => whole.marks.t1?.iceReference;
+
+  it("is asked about until somebody says that it fits, or moves a point of it", () => {
+    expect(scaleAdvice(iceReference, IDLE, 0, [])).toMatchObject({
+      done: false,
+      title: expect.stringMatching(/Copied scale/),
+    });
+    expect(now(confirmIceReference.run(before, { trial: "t1" }))?.copiedFrom).toBeUndefined();
+    const moved = { trial: "t1", frame: 0, point: point("A", 0, -1.5, 77), picture: PICTURE };
+    expect(now(setIcePoint.run(before, moved))?.copiedFrom).toBeUndefined();
+    expect(now(setLens.run(before, { trial: "t1", lens: { k1: -0.1 } }))?.copiedFrom).toBe("t2");
+  });
+
+  it("warns wherever its scale is used", () => {
+    const square: IcePoint[] = [
+      { label: "A", x: 0, y: 1.5, xPx: 500, yPx: 900 },
+      { label: "B", x: 0, y: -1.5, xPx: 1400, yPx: 900 },
+      { label: "C", x: 12, y: 1.5, xPx: 750, yPx: 500 },
+      { label: "D", x: 12, y: -1.5, xPx: 1150, yPx: 500 },
+    ];
+    const codes = (copiedFrom?: string) =>
+      fitScale(
+        { kind: "ice-points", points: square, ...(copiedFrom ? { copiedFrom } : {}) },
+        PICTURE,
+        1.5,
+      ).summary.warnings.map((w) => w.code);
+    expect(codes("t2")).toContain("scale-copied");
+    expect(codes()).not.toContain("scale-copied");
   });
 });

@@ -322,7 +322,7 @@ describe("measure of a study folder", () => {
     const { trials } = JSON.parse(out);
     expect(trials).toMatchObject([
       { id: "t1", measure: { format: "blademark.measure", trial: { stride_width_m: { n: 3 } } } },
-      { id: "t2", measure: null, why: expect.stringMatching(/Nothing is marked/) },
+      { id: "t2", measure: null, why: expect.stringMatching(/No clip is linked/) },
     ]);
   });
 

@@ -35,6 +35,30 @@ describe("what 10 cm go with", () => {
     expect(words).toMatch(/does not prove/);
   });
 
+  it("says nothing where the measure differs by no more than it can be measured to", () => {
+    // Scatter of ten means about their skaters', against that of their own u95: by hand from the same numbers.
+    const means = [...new Set(trials.map((t) => t.skater))].map((skater) => {
+      const own = trials.filter((t) => t.skater === skater).map((t) => t.measure);
+      const centre = own.reduce((a, b) => a + b, 0) / own.length;
+      return own.reduce((sum, w) => sum + (w - centre) ** 2, 0);
+    });
+    const perMean = Math.sqrt(means.reduce((a, b) => a + b, 0) / means.length);
+    const coarse = withinSkater(trials.map((t) => ({ ...t, u95: 1.96 * perMean })));
+    expect(coarse).toMatchObject({
+      value: null,
+      why: expect.stringMatching(/hardly more than it could be measured/),
+    });
+    const fine = withinSkater(trials.map((t) => ({ ...t, u95: (1.96 * perMean) / 5 })));
+    expect(fine).toEqual(withinSkater(trials));
+  });
+
+  it("says where it reckons with more than anybody showed", () => {
+    const near = trials.map((t) => ({ ...t, measure: t.measure / 10 }));
+    expect(plain(withinWords(withinSkater(near), "stride_width_m"))).toMatch(
+      /whose own differed by .* m only\)/,
+    );
+  });
+
   it("claims no direction where the interval holds 0", () => {
     const flat = trials.map((t, i) => ({ ...t, time: 4.7 + ((i * 7) % 5) / 100 }));
     expect(plain(withinWords(withinSkater(flat), "stride_width_m"))).toMatch(

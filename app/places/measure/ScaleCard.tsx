@@ -1,5 +1,7 @@
 import { Button } from "@mantine/core";
 import { useStore } from "zustand";
+import { confirmIceReference } from "../../commands/confirmIceReference.ts";
+import { attempt } from "../../store/attempt.ts";
 import { CardOnFrame, MoveAside } from "./CardOnFrame.tsx";
 import { framesWithoutIce } from "./movingAdvice.ts";
 import { scaleAdvice } from "./scaleAdvice.ts";
@@ -30,6 +32,11 @@ export function ScaleCard({ m, busy }: { m: Measuring; busy: boolean }) {
         {next !== undefined && (
           <Button variant="light" onClick={() => goToFrame(m.session, m.index, next)}>
             Event frame {next} needs ice points
+          </Button>
+        )}
+        {iceReference?.copiedFrom !== undefined && (
+          <Button onClick={() => attempt(m.session, confirmIceReference, { trial: m.trial.id })}>
+            Every square sits on its place
           </Button>
         )}
         <MoveAside ui={m.ui} />

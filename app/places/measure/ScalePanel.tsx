@@ -12,6 +12,7 @@ import { IcePointList } from "./IcePointList.tsx";
 import { KnownLengthForm } from "./KnownLengthForm.tsx";
 import { LensField } from "./LensField.tsx";
 import { RinkPlan } from "./RinkPlan.tsx";
+import { LEAST_POINTS } from "./scaleAdvice.ts";
 import { TypedPlaces } from "./TypedPlaces.tsx";
 import type { Measuring } from "./useMeasure.ts";
 
@@ -128,7 +129,10 @@ function Fit({ m }: { m: Measuring }) {
   );
   return (
     <div className="fit">
-      {summary.rmsPx !== null && summary.rms !== null && (
+      {summary.kind === "ice-points" && summary.points <= LEAST_POINTS && (
+        <p>Four points fit always, good or bad: two more can show whether one is wrong.</p>
+      )}
+      {summary.rmsPx !== null && summary.rms !== null && summary.points > LEAST_POINTS && (
         <p>
           Fit of scale{" "}
           <strong className="number">

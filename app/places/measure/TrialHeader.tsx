@@ -11,6 +11,7 @@ import { goToTrial } from "../../store/session.ts";
 import { currentStride } from "./currentStride.ts";
 import { GateFrames } from "./GateFrames.tsx";
 import { referenceWords } from "./referenceWords.ts";
+import { LEAST_POINTS } from "./scaleAdvice.ts";
 import { TrialMenu } from "./TrialMenu.tsx";
 import { trialTitle } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
@@ -121,11 +122,13 @@ function scaleWords(m: Measuring): { tone: string | undefined; words: string; wh
   const fit =
     summary.rmsPx === null || summary.rms === null
       ? ""
-      : `, fit ${summary.rmsPx.toFixed(1)} px (${(100 * summary.rms).toFixed(1)} cm on the ice)`;
+      : summary.kind === "ice-points" && summary.points <= LEAST_POINTS
+        ? ", too few to check the fit"
+        : `, fit ${summary.rmsPx.toFixed(1)} px (${(100 * summary.rms).toFixed(1)} cm on the ice)`;
   const warned = summary.warnings.map((w) => w.text).join(" ");
   return {
     tone: warned ? "care" : undefined,
-    words: `Ice: ${count}${fit}`,
+    words: `Ice: ${count}${reference.copiedFrom === undefined ? fit : ", copied, not checked here"}`,
     why: `${warned} ${fit && FIT_ON_THE_ICE} ${open}`.trim(),
   };
 }

@@ -50,6 +50,13 @@ export function scaleAdvice(
       hint: "Press exactly on the end, where it lies on the ice.",
     };
   }
+  if (reference?.copiedFrom !== undefined) {
+    return {
+      done: false,
+      title: "Copied scale: does it fit this clip?",
+      hint: "Look whether every square sits on its place here, zoomed in. Drag any that does not; if most do not, the camera was moved: mark the ice points anew.",
+    };
+  }
   if (reference?.kind === "ice-points-by-frame") return movingAdvice(reference, frame, events);
   if (reference?.kind === "known-lengths") {
     return {

@@ -60,7 +60,9 @@ export function useMeasure(session: Session, shell: Shell): Measuring | null {
   }, [clips, session, clipId]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: a freshly opened trial starts with its own next thing
   useEffect(() => {
-    const begun = marks?.iceReference || (marks?.events.length ?? 0) > 0;
+    const reference = marks?.iceReference;
+    const checked = reference && reference.copiedFrom === undefined;
+    const begun = checked || (!reference && (marks?.events.length ?? 0) > 0);
     ui.setState({ ...FRESH, task: begun ? "strides" : "scale" });
   }, [ui, trial?.id]);
 

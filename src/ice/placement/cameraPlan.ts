@@ -76,7 +76,7 @@ function checkPlan(plan: CameraPlan): void {
   if (Math.hypot(plan.aimX - plan.x, plan.aimY - plan.y) < 0.5) {
     refuse(
       "an aim at least 0.5 m from the camera",
-      "The camera looks at a point of the ice at least half a metre away from it.",
+      "The camera must look at a point of the ice at least half a metre away from where it stands.",
     );
   }
 }

@@ -110,7 +110,7 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
               ),
               timeAgainstLabel(points, "stride_width_m", answer.all),
               techniquesKey(answer.all),
-              "Each skater’s two means, joined. Only skaters with both.",
+              "Each skater’s two means, joined, over the trials that have both a time and a measured width. Only skaters with both.",
             )
           : null,
     },

@@ -1,5 +1,5 @@
 import { numberRows } from "../../compare/numberRows.ts";
-import { intervalText, pText } from "../../compare/numbers.ts";
+import { intervalText, plusMinus, pText } from "../../compare/numbers.ts";
 import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
 import { withinWords } from "../../compare/withinWords.ts";
 import { formatNumber, withUnit } from "../../uncertainty/format.ts";
@@ -73,10 +73,10 @@ function within({ within: lines }: CompareDetails): Markup {
     lines.map(({ measure, line }) => {
       const { name, unit } = QUANTITY_WORDS[measure];
       if (line.value === null) return [name, line.why, "–", "–"];
-      const per = unit === "/s" ? "s per /s" : `s per ${unit}`;
+      const per = unit === "/s" ? "s per push a second" : `s per ${unit}`;
       return [
         name,
-        `${formatNumber(line.value, 2)} ${per} (${intervalText(line.ci95, "")})`,
+        `${plusMinus(line.value, (line.ci95[1] - line.ci95[0]) / 2, per)} (${intervalText(line.ci95, "s")})`,
         formatNumber(line.r, 2),
         pText(line.p).replace("p = ", "").replace("p ", ""),
       ];
