@@ -9,6 +9,7 @@ export function trialWarnings(trial: TrialGeometry, strides: readonly Stride[]):
     ...wrongSides(strides),
     ...hurriedStrides(strides),
     ...longFlights(trial.strides),
+    ...notNearest(strides),
   ];
 }
 
@@ -48,6 +49,22 @@ function hurriedStrides(strides: readonly Stride[]): Warning[] {
       {
         code: "hurried-stride",
         text: `Stride ${stride.stride} comes in less than half the time of the others. Check the blade-off in frame ${stride.blade_off_frame} and the one before it.`,
+      },
+    ];
+  });
+}
+
+/** The recovering blade cannot be nearest the midline in one frame and nearer still where it comes down. */
+function notNearest(strides: readonly Stride[]): Warning[] {
+  return strides.flatMap(({ stride, readings }) => {
+    const { recovery_to_midline_m: nearest, touchdown_to_midline_m: down } = readings;
+    if (nearest.value === null || down.value === null) return [];
+    if (nearest.value - down.value <= Math.hypot(nearest.u95, down.u95)) return [];
+    const cm = (metres: number) => `${(100 * metres).toFixed(0)} cm`;
+    return [
+      {
+        code: "not-nearest",
+        text: `In stride ${stride} the blade is ${cm(nearest.value)} from the midline in the frame picked as nearest, and ${cm(down.value)} where it comes down. Look for a frame in which it is nearer.`,
       },
     ];
   });

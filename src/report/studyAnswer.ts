@@ -7,7 +7,6 @@ import { type Names, trialLabel } from "../study/labels.ts";
 import type { Study, Technique, WholeStudy } from "../study/types.ts";
 import { countedReadings } from "../trials/countedReadings.ts";
 import { type ReadingOf, type TechniqueCheck, techniqueCheck } from "../trials/techniqueCheck.ts";
-import { zoneWarnings } from "./zoneWarnings.ts";
 
 export interface StudyAnswer {
   readonly a: Technique;
@@ -57,17 +56,7 @@ export function studyAnswer(
     words: plainWords(all),
     check,
     asAskedOnly,
-    worthKnowing: [
-      ...all.warnings.filter((w) => !SAID.has(w.code)),
-      ...(quantity === "time_s"
-        ? []
-        : zoneWarnings(
-            study,
-            check.trials.map((t) => t.trial),
-            names,
-            readingOf,
-          )),
-    ],
+    worthKnowing: all.warnings.filter((w) => !SAID.has(w.code)),
     notAsAsked: asAskedOnly && sentence(study, wrong, names, asAskedOnly),
     cantTell:
       open === 0

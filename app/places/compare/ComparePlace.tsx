@@ -78,7 +78,11 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
   );
   const repeats = useMemo(() => markingReliability(whole), [whole]);
   const words = QUANTITY_WORDS[comparison.quantity];
-  const worthKnowing = [...(details?.contradictions ?? []), ...shown.worthKnowing.map((w) => w.text)];
+  const worthKnowing = [
+    ...(details?.contradictions ?? []),
+    ...(details?.zones ?? []),
+    ...shown.worthKnowing.map((w) => w.text),
+  ];
   return (
     <>
       <AnswerCard answer={answer} shown={shown}>

@@ -19,6 +19,9 @@ const VERDICTS: Readonly<Record<string, { readonly words: string; readonly tone?
   "pairing-not-checked": { words: "Clip time: not checked" },
 };
 
+/** Over the ice map, not over the gates one has to see. */
+const BESIDE_THE_PICTURE = { position: "fixed", left: "auto", right: 16, top: 84 } as const;
+
 /** Does the clip's own gate-to-gate time agree with the photocells'? The frames at both gates can be picked here. */
 export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<TrialReadings> }) {
   const [open, setOpen] = useState(false);
@@ -30,9 +33,7 @@ export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<Tria
     <Popover
       opened={open}
       onChange={setOpen}
-      position="bottom-start"
       width={380}
-      withArrow
       // It stays open, and the keys stay the window's, while one steps to the frame.
       closeOnClickOutside={false}
       withRoles={false}
@@ -50,7 +51,7 @@ export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<Tria
           {shown.words}
         </button>
       </Popover.Target>
-      <Popover.Dropdown className="gate-frames">
+      <Popover.Dropdown className="gate-frames" style={BESIDE_THE_PICTURE}>
         <p>{verdict.text}</p>
         {!m.readOnly && (
           <p className="quiet">
