@@ -9,12 +9,11 @@ import { COMPARE_QUANTITIES, QUANTITY_WORDS } from "../../src/compare/quantityWo
 import type { CompareQuantity, CompareRow } from "../../src/compare/types.ts";
 import { withinWords } from "../../src/compare/withinWords.ts";
 import { MeasureError } from "../../src/errors.ts";
-import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { compareDetails } from "../../src/report/compareDetails.ts";
 import { readTimesCsv } from "../../src/study/tables.ts";
-import { trialInput } from "../../src/study/trialInput.ts";
 import type { Study, WholeStudy } from "../../src/study/types.ts";
 import { countedReadings } from "../../src/trials/countedReadings.ts";
+import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { formatNumber, formatReading, withUnit } from "../../src/uncertainty/format.ts";
 import { readStudy } from "../vault/openStudy.ts";
@@ -114,7 +113,7 @@ async function fromStudy(folder: string, asked: Asked, quantity: CompareQuantity
   }
   const name = (id: string) => study.techniques.find((t) => t.id === id)?.name ?? id;
   const compare = { a: techniqueId(study, pair.a), b: techniqueId(study, pair.b) };
-  const readingOf = readings(whole);
+  const readingOf = measuredOnce(whole);
   const counted = countedReadings(whole, readingOf);
   const meanOf = (trial: string) => {
     const reading = counted(trial);
@@ -135,24 +134,6 @@ async function fromStudy(folder: string, asked: Asked, quantity: CompareQuantity
     worthwhile: quantity === "time_s" ? study.worthwhile : null,
     quantity,
     details: detailWords({ ...whole, study: { ...study, compare } }, quantity, readingOf),
-  };
-}
-
-/** Each trial measured once. */
-function readings(whole: WholeStudy): ReadingOf {
-  const known = new Map<string, ReturnType<ReadingOf>>();
-  return (trial) => {
-    const before = known.get(trial);
-    if (before) return before;
-    let reading: ReturnType<ReadingOf>;
-    try {
-      reading = { ok: true, value: measureTrial(trialInput(whole, trial)) };
-    } catch (error) {
-      if (!(error instanceof MeasureError)) throw error;
-      reading = { ok: false, error };
-    }
-    known.set(trial, reading);
-    return reading;
   };
 }
 

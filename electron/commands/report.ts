@@ -2,7 +2,6 @@ import { access, mkdir, readdir, rm, writeFile } from "node:fs/promises";
 import { join, resolve } from "node:path";
 import { parseHTML } from "linkedom";
 import { MeasureError } from "../../src/errors.ts";
-import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { type Report, reportHtml, reportPages, reportStills } from "../../src/report/page/reportPages.ts";
 import type { StillPlan } from "../../src/report/still/planStill.ts";
 import type { StillPicture } from "../../src/report/still/stillSvg.ts";
@@ -10,9 +9,8 @@ import { trialKeys } from "../../src/report/tables/keys.ts";
 import { tableFiles } from "../../src/report/tables/studyTables.ts";
 import { trialC3d } from "../../src/report/trialC3d.ts";
 import type { Names } from "../../src/study/labels.ts";
-import { trialInput } from "../../src/study/trialInput.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
-import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
+import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { exportStill } from "../clip/exportStills.ts";
 import { type Ffmpeg, findFfmpeg } from "../clip/findFfmpeg.ts";
 import { readStudy } from "../vault/openStudy.ts";
@@ -170,21 +168,4 @@ function notWritten(out: string, error: unknown): Error {
     `cannot write to ${out}: ${code}`,
     `${out} cannot be written (${code}). Choose another folder.`,
   );
-}
-
-function measuredOnce(whole: WholeStudy): ReadingOf {
-  const known = new Map<string, ReturnType<ReadingOf>>();
-  const measured = (trial: string): ReturnType<ReadingOf> => {
-    try {
-      return { ok: true, value: measureTrial(trialInput(whole, trial)) };
-    } catch (error) {
-      if (error instanceof MeasureError) return { ok: false, error };
-      throw error;
-    }
-  };
-  return (trial) => {
-    const reading = known.get(trial) ?? measured(trial);
-    known.set(trial, reading);
-    return reading;
-  };
 }

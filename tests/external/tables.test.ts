@@ -6,8 +6,9 @@ import { join } from "node:path";
 import { csvParseRows } from "d3-dsv";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { tableFiles } from "../../src/report/tables/studyTables.ts";
+import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { blademark } from "../helpers/commandLine.ts";
-import { DEMO, demo, readingsOf } from "../helpers/demoReadings.ts";
+import { DEMO, demo } from "../helpers/demoReadings.ts";
 
 /** The Frictionless standard's own JavaScript reader; it carries the published version-1 profiles. */
 const { Package } = createRequire(import.meta.url)("datapackage") as {
@@ -51,7 +52,7 @@ const study = {
   ...whole.study,
   trials: whole.study.trials.map((t, k) => (k === 1 ? { ...t, note: odd } : t)),
 };
-const readingOf = readingsOf(whole);
+const readingOf = measuredOnce(whole);
 const files = tableFiles({ ...whole, study }, "names", readingOf);
 const descriptor = JSON.parse(files.find((f) => f.name === "datapackage.json")!.content) as Descriptor;
 const csv = (name: string) => files.find((f) => f.name === `${name}.csv`)!.content;

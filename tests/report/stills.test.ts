@@ -1,11 +1,12 @@
 import { describe, expect, it } from "vitest";
 import { alikeStrides, planStill } from "../../src/report/still/planStill.ts";
 import { stillLabel, stillSvg } from "../../src/report/still/stillSvg.ts";
-import { demo, readingsOf } from "../helpers/demoReadings.ts";
+import { measuredOnce } from "../../src/trials/measuredOnce.ts";
+import { demo } from "../helpers/demoReadings.ts";
 import { near } from "../helpers/near.ts";
 
 const whole = demo();
-const readingOf = readingsOf(whole);
+const readingOf = measuredOnce(whole);
 const readings = (trial: string) => {
   const reading = readingOf(trial);
   if (!reading.ok) throw reading.error;

@@ -1,14 +1,11 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { MeasureError } from "../../src/errors.ts";
-import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { studyReport } from "../../src/report/studyReport.ts";
 import { parseMarks } from "../../src/study/parseMarks.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
-import { trialInput } from "../../src/study/trialInput.ts";
 import type { TrialMarks, WholeStudy } from "../../src/study/types.ts";
-import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
+import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 
 const DEMO = join(import.meta.dirname, "../../sample-clips/demo-study");
 const json = (...path: string[]): unknown => JSON.parse(readFileSync(join(DEMO, ...path), "utf8"));
@@ -22,26 +19,8 @@ function demo(): WholeStudy {
   return { study: parseStudy(json("study.json")), marks };
 }
 
-/** Each trial measured once, as the window does. */
-function readingsOf(whole: WholeStudy): ReadingOf {
-  const known = new Map<string, ReturnType<ReadingOf>>();
-  return (trial) => {
-    const before = known.get(trial);
-    if (before) return before;
-    let reading: ReturnType<ReadingOf>;
-    try {
-      reading = { ok: true, value: measureTrial(trialInput(whole, trial)) };
-    } catch (error) {
-      if (!(error instanceof MeasureError)) throw error;
-      reading = { ok: false, error };
-    }
-    known.set(trial, reading);
-    return reading;
-  };
-}
-
 const whole = demo();
-const readingOf = readingsOf(whole);
+const readingOf = measuredOnce(whole);
 
 describe("the report of the demo study", () => {
   const report = studyReport(whole, "names", readingOf);
@@ -119,7 +98,7 @@ describe("a report of nothing", () => {
       study: { ...whole.study, skaters: [], techniques: [], trials: [], compare: null },
       marks: {},
     };
-    const report = studyReport(bare, "names", readingsOf(bare));
+    const report = studyReport(bare, "names", measuredOnce(bare));
     expect(report.answer).toBeNull();
     expect(report.trials).toEqual([]);
   });

@@ -1,21 +1,11 @@
 import { describe, expect, it } from "vitest";
-import { MeasureError } from "../../src/errors.ts";
-import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { compareDetails } from "../../src/report/compareDetails.ts";
 import { zoneWarnings } from "../../src/report/zoneWarnings.ts";
-import { trialInput } from "../../src/study/trialInput.ts";
-import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
+import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { demoStudy } from "../demo/demoFiles.ts";
 
 const DEMO = demoStudy();
-const readingOf: ReadingOf = (trial) => {
-  try {
-    return { ok: true, value: measureTrial(trialInput(DEMO, trial)) };
-  } catch (error) {
-    if (!(error instanceof MeasureError)) throw error;
-    return { ok: false, error };
-  }
-};
+const readingOf = measuredOnce(DEMO);
 
 describe("trials measured over another part of the lane", () => {
   // sample-clips/make/people.ts: Aino's second open recovery is filmed from the bench between 8.6 and 27.4 m, with ice

@@ -1,0 +1,24 @@
+import { MeasureError } from "../errors.ts";
+import { measureTrial } from "../kinematics/measureTrial.ts";
+import { trialInput } from "../study/trialInput.ts";
+import type { WholeStudy } from "../study/types.ts";
+import type { ReadingOf } from "./techniqueCheck.ts";
+
+/** A study's readings, each trial measured when it is first asked for and once. */
+export function measuredOnce(whole: WholeStudy): ReadingOf {
+  const known = new Map<string, ReturnType<ReadingOf>>();
+  return (trial) => {
+    const reading = known.get(trial) ?? measured(whole, trial);
+    known.set(trial, reading);
+    return reading;
+  };
+}
+
+function measured(whole: WholeStudy, trial: string): ReturnType<ReadingOf> {
+  try {
+    return { ok: true, value: measureTrial(trialInput(whole, trial)) };
+  } catch (error) {
+    if (error instanceof MeasureError) return { ok: false, error };
+    throw error;
+  }
+}
