@@ -13,11 +13,25 @@ const ice: MantineColorsTuple = [
   "#08465c",
 ];
 
+/** White on its darker shades is at least 4.5 to 1; the library's own red is not. */
+const red: MantineColorsTuple = [
+  "#fdeaec",
+  "#f9d3d7",
+  "#f4aab1",
+  "#f0868f",
+  "#df5263",
+  "#cf3246",
+  "#b52033",
+  "#a61b2b",
+  "#871522",
+  "#690f19",
+];
+
 /** Controls come from Mantine; this only gives them the window's colour, type size and corners. */
 export const theme = createTheme({
   primaryColor: "ice",
   primaryShade: { light: 7, dark: 6 },
-  colors: { ice },
+  colors: { ice, red },
   fontFamily: "Inter, system-ui, -apple-system, 'Segoe UI', Roboto, 'DejaVu Sans', sans-serif",
   fontSizes: { xs: "0.8125rem", sm: "0.875rem", md: "0.9375rem", lg: "1.0625rem", xl: "1.25rem" },
   defaultRadius: "md",
@@ -34,6 +48,6 @@ export const theme = createTheme({
       },
     },
     Button: { defaultProps: { size: "sm" } },
-    Modal: { defaultProps: { centered: true } },
+    Modal: { defaultProps: { centered: true, closeButtonProps: { "aria-label": "Close" } } },
   },
 });

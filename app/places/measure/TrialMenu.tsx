@@ -38,7 +38,7 @@ export function TrialMenu({ m }: { m: Measuring }) {
             Mark again without seeing the marks
           </Menu.Item>
           <Menu.Item
-            color="red"
+            color="var(--bad)"
             disabled={m.readOnly || (events.length + marks.length === 0 && !m.marks.iceReference)}
             onClick={() => setAsking(true)}
           >

@@ -1,0 +1,160 @@
+import { readFileSync, writeFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { join, relative } from "node:path";
+import type { Browser, Page } from "playwright";
+import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import { launchBrowser, serveStudy } from "./measureWindow.ts";
+import { demoStudyWithoutClips, goToPlace, openWindow, placeButton, studyOnDisk } from "./wholeJobWindow.ts";
+
+/** Deque's axe-core with all its rules, WCAG 2 A and AA and its good practice: an outside judge. */
+const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const CLIP = join(import.meta.dirname, "../../sample-clips/clips/aino-close-1.mp4");
+/** A window of 1440 x 900 at 200 %, and the smallest screen there is to be. */
+const NARROW = [
+  { width: 720, height: 450 },
+  { width: 1024, height: 768 },
+];
+const USUAL = { width: 1440, height: 900 };
+
+/** Mantine's menu holds what takes its focus among its items, and floats outside the landmarks. */
+const MENU = { "aria-required-children": { enabled: false }, region: { enabled: false } };
+
+let browser: Browser;
+beforeAll(async () => {
+  browser = await launchBrowser();
+});
+afterAll(() => browser.close());
+
+describe("every place, light and dark", () => {
+  it("gives axe nothing to find, also with its dialogs open, and never scrolls sideways", async () => {
+    const page = await openDemo();
+    await page.getByRole("region", { name: "First steps" }).getByText("List them all").click();
+    await goToPlace(page, "Plan");
+    await page.getByRole("heading", { name: "Camera" }).waitFor();
+    await expectGood(page, "Plan");
+    await page.getByRole("button", { name: "Leave", exact: true }).click();
+
+    await goToPlace(page, "Times");
+    await page.getByRole("button", { name: "Add clips" }).waitFor();
+    await expectGood(page, "Times");
+    const chooser = page.waitForEvent("filechooser");
+    await page.getByRole("button", { name: "Add clips" }).click();
+    await (await chooser).setFiles([
+      { name: "bea-open-1.mp4", mimeType: "video/mp4", buffer: Buffer.from("") },
+    ]);
+    await page.getByRole("dialog").getByLabel("Trial of bea-open-1.mp4").waitFor();
+    await expectGood(page, "Times, which trial a clip shows");
+    await page.keyboard.press("Escape");
+
+    await goToPlace(page, "Measure");
+    await page.waitForSelector("[data-testid=picture][data-shown-frame]", { timeout: 30_000 });
+    await page.getByRole("region", { name: /^Numbers of stride/ }).waitFor();
+    await expectGood(page, "Measure");
+    await page.getByRole("button", { name: /^Clip time:/ }).click();
+    await page.getByText("Gate at 30 m").waitFor();
+    await expectGood(page, "Measure, gate frames");
+    await page.getByRole("button", { name: "Close", exact: true }).click();
+    await page.getByRole("button", { name: /^Ice: / }).click();
+    await page
+      .getByRole("heading", { name: /Scale|Ice/ })
+      .first()
+      .waitFor();
+    await expectGood(page, "Measure, the scale");
+    await page.keyboard.press("?");
+    await page.getByRole("dialog", { name: "Keys and pointer in Measure" }).waitFor();
+    await expectGood(page, "Measure, the keys");
+    await page.keyboard.press("Escape");
+    await page.getByRole("button", { name: "More", exact: true }).click();
+    await expectGood(page, "Measure, more", MENU);
+    await page.getByRole("menuitem", { name: /^Clear all marks/ }).click();
+    await page.getByRole("dialog", { name: "Clear all marks of this trial?" }).waitFor();
+    await expectGood(page, "Measure, clear all marks");
+    await page.keyboard.press("Escape");
+
+    await goToPlace(page, "Compare");
+    await page.locator(".plot-figure svg").first().waitFor({ timeout: 20_000 });
+    await expectGood(page, "Compare");
+
+    await goToPlace(page, "Report");
+    await page.locator(".report svg").first().waitFor({ timeout: 20_000 });
+    await expectGood(page, "Report");
+  }, 60_000);
+});
+
+describe("first steps", () => {
+  it("say what comes next, can be left, stay left, and are found again in the bar", async () => {
+    const page = await openDemo();
+    const card = page.getByRole("region", { name: "First steps" });
+    await card.getByText("List them all").click();
+    const items = card.getByRole("listitem");
+    expect(await items.count()).toBeLessThanOrEqual(12);
+    await items.filter({ hasText: "Type the photocell times" }).getByText("done").waitFor();
+    await card.getByRole("button", { name: /^Show me: Read which technique/ }).click();
+    await items.filter({ hasText: "Read which technique" }).getByText("done").waitFor();
+    await expect.poll(() => placeButton(page, "Compare").getAttribute("aria-current")).toBe("page");
+    await card.getByRole("button", { name: "Leave", exact: true }).click();
+    await page.reload();
+    const again = page.getByRole("button", { name: "First steps" });
+    await again.waitFor();
+    expect(await card.count()).toBe(0);
+    await again.click();
+    await card.getByText("List them all").click();
+    await items.filter({ hasText: "Read which technique" }).getByText("done").waitFor();
+  });
+});
+
+/** The demo study; one clip is there, so that Measure has a picture. */
+async function openDemo(): Promise<Page> {
+  const folder = demoStudyWithoutClips();
+  const study = studyOnDisk(folder);
+  const path = relative(folder, CLIP);
+  const trials = study.trials.map((t) => (t.id === "aino-close-1" ? { ...t, clip: "clip" } : t));
+  const clips = [{ id: "clip", name: "aino-close-1.mp4", path, ...sizeAndHash() }];
+  writeFileSync(join(folder, "study.json"), JSON.stringify({ ...study, trials, clips }));
+  const server = await serveStudy(folder);
+  onTestFinished(() => server.close());
+  return openWindow(browser, server.url);
+}
+
+/** As the demo study has them. */
+function sizeAndHash(): { bytes: number; sha256: string } {
+  const demo = join(import.meta.dirname, "../../sample-clips/demo-study/study.json");
+  const { clips } = JSON.parse(readFileSync(demo, "utf8"));
+  const { bytes, sha256 } = clips.find((c: { id: string }) => c.id === "aino-close-1");
+  return { bytes, sha256 };
+}
+
+async function expectGood(page: Page, where: string, rules: object = {}): Promise<void> {
+  // No explanation floats over what is looked at.
+  await page.mouse.move(0, 0);
+  for (const colorScheme of ["light", "dark"] as const) {
+    await page.emulateMedia({ colorScheme, reducedMotion: "reduce" });
+    await page.waitForSelector(`html[data-mantine-color-scheme=${colorScheme}]`);
+    expect(await violations(page, rules), `${where}, ${colorScheme}`).toEqual([]);
+  }
+  for (const size of NARROW) {
+    await page.setViewportSize(size);
+    // What floats is put anew a moment after the window has changed.
+    const over = () => page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+    await expect
+      .poll(over, { message: `${where} at ${size.width} x ${size.height}: px beside the window` })
+      .toBe(0);
+  }
+  await page.setViewportSize(USUAL);
+}
+
+async function violations(page: Page, rules: object): Promise<string[]> {
+  if (!(await page.evaluate("'axe' in window"))) await page.evaluate(AXE);
+  return page.evaluate(async (rules) => {
+    const { axe } = window as unknown as { axe: { run(options: object): Promise<AxeResults> } };
+    const found = await axe.run({ resultTypes: ["violations"], rules });
+    return found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(" ")).join("; ")}`);
+  }, rules);
+}
+
+interface AxeResults {
+  readonly violations: readonly {
+    readonly id: string;
+    readonly nodes: readonly { readonly target: readonly string[] }[];
+  }[];
+}
