@@ -18,7 +18,10 @@ const root = createRoot(document.getElementById("window") as HTMLElement);
 function tell(reason: unknown): void {
   const detail = reason instanceof Error ? reason.message : String(reason);
   if (reason instanceof ShellError) say(detail);
-  else say(`Something in Blademark went wrong (${detail}). What you did is kept; undo or try again.`);
+  else
+    say(
+      `Something in Blademark went wrong (${detail}). Undo or try again. If the bar says “not saved”, what you did since is in this window only: leave it open.`,
+    );
 }
 
 function sayBugs(): void {

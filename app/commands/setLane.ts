@@ -28,6 +28,16 @@ export const setLane: Command<{ change: Partial<Lane>; what: string }> = {
         `The gate at ${here} is not beyond the one at ${before}. List gates from the start line on.`,
       );
     }
+    const beyond =
+      lane.distance > 0 ? lane.gates.find((gate) => gate > lane.distance + 1e-9 || gate < 0) : undefined;
+    if (beyond !== undefined) {
+      const [gate, distance] = [beyond, lane.distance].map((g) => lengthText(g, lane.unit));
+      throw new MeasureError(
+        "gate-off-the-lane",
+        `setLane needs gates from 0 to ${lane.distance} m, got ${beyond} m`,
+        `A gate at ${gate} is not on a lane of ${distance}. Gates are counted from the start line; change the gates or the distance.`,
+      );
+    }
     return withStudy(whole, { lane });
   },
 };

@@ -4,7 +4,12 @@ import { dirname, join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { root } from "./run.mjs";
 
-/** The module at `entry` (relative to the root), bundled to dist/NAME/NAME.mjs and loaded. Packages are installed already. */
+/**
+ * The module at `entry` (relative to the root), bundled to dist/NAME/NAME.mjs and loaded. Packages are installed already.
+ *
+ * @param {string} entry
+ * @param {string} name
+ */
 export async function bundled(entry, name) {
   const esbuild = await import("esbuild");
   const outfile = join(root, "dist", name, `${name}.mjs`);

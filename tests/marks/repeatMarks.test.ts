@@ -37,6 +37,21 @@ describe("repeat marks combined", () => {
     expect(combineRepeats([99, 140, 101].map(one)).px).toBeCloseTo(100 + (1.345 * u) / 2, 6);
   });
 
+  it("two that disagree are as doubtful as they are far apart", () => {
+    // Birge's ratio of two values of one SD: their mean's u becomes half their distance, whatever was claimed.
+    const { px, u } = combineRepeats([
+      { px: 100, u: 1.5 },
+      { px: 143, u: 1.5 },
+    ]);
+    expect(px).toBeCloseTo(121.5, 12);
+    expect(u).toBeCloseTo(43 / 2, 9);
+    const near = combineRepeats([
+      { px: 100, u: 1.5 },
+      { px: 105, u: 1.5 },
+    ]);
+    expect(near.u).toBeCloseTo(1.5 / Math.SQRT2, 12);
+  });
+
   it("two are averaged, √2 times surer", () => {
     const both = combineRepeats([one(100), one(104)]);
     expect(both.px).toBe(102);
@@ -44,12 +59,12 @@ describe("repeat marks combined", () => {
   });
 
   it("weighs marks by their own uncertainty", () => {
-    // Weighted mean, any handbook: (10 / 1 + 20 / 4) / (1 + 1 / 4) = 12
+    // Weighted mean, any handbook: (10 / 1 + 15 / 4) / (1 + 1 / 4) = 11
     const both = combineRepeats([
       { px: 10, u: 1 },
-      { px: 20, u: 2 },
+      { px: 15, u: 2 },
     ]);
-    expect(both.px).toBeCloseTo(12, 12);
+    expect(both.px).toBeCloseTo(11, 12);
     expect(both.u).toBeCloseTo(1 / Math.sqrt(1.25), 12);
   });
 

@@ -67,6 +67,7 @@ export function MeasurePlace({ session, shell }: PlaceProps) {
 
 function Measure({ m, toTrial }: { m: Measuring; toTrial: (by: 1 | -1) => void }) {
   const task = useStore(m.ui, (s) => s.task);
+  const again = useStore(m.ui, (s) => s.pass.pass > 1);
   const [opened, setOpened] = useState(m.trial.clip === undefined);
   // The first frame comes before the numbers; the delay covers a clip that cannot be shown.
   useEffect(() => {
@@ -89,6 +90,10 @@ function Measure({ m, toTrial }: { m: Measuring; toTrial: (by: 1 | -1) => void }
       <aside className="measure-side">
         {task === "scale" ? (
           <ScalePanel m={m} />
+        ) : again ? (
+          <p className="card hidden-while">
+            Ice map and numbers are hidden while you mark again, so that they can't lead the hand.
+          </p>
         ) : opened ? (
           <>
             <TrialMap m={m} reading={reading} />
