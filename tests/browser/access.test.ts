@@ -130,6 +130,8 @@ async function expectGood(page: Page, where: string, rules: object = {}): Promis
   for (const colorScheme of ["light", "dark"] as const) {
     await page.emulateMedia({ colorScheme, reducedMotion: "reduce" });
     await page.waitForSelector(`html[data-mantine-color-scheme=${colorScheme}]`);
+    // Colours on their way from one theme to the other are nobody's.
+    await page.waitForFunction(() => document.getAnimations().length === 0);
     expect(await violations(page, rules), `${where}, ${colorScheme}`).toEqual([]);
   }
   for (const size of NARROW) {
