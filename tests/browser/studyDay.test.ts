@@ -85,6 +85,7 @@ async function printRunSheet(page: Page): Promise<void> {
 /** In run order, each time and Enter, without touching the pointer in between. */
 async function typeTimes(page: Page, folder: string): Promise<void> {
   await goToPlace(page, "Times");
+  await expect.poll(() => studyOnDisk(folder).trials.length, SOON).toBe(Object.keys(TIMES).length);
   const rows = studyOnDisk(folder)
     .trials.slice()
     .sort((a, b) => a.order - b.order)
