@@ -42,6 +42,21 @@ function saveBeforeLeaving(): void {
   });
 }
 
+/** After the first picture, which they must not delay. */
+const OTHER_PLACES_MS = 4000;
+
+/** So that they open at once, and also when the program behind the window has ended. */
+function fetchOtherPlaces(): void {
+  const coming = [
+    import("./places/plan/PlanPlace.tsx"),
+    import("./places/times/TimesPlace.tsx"),
+    import("./places/compare/ComparePlace.tsx"),
+    import("./places/report/ReportPlace.tsx"),
+  ];
+  // What does not come now is asked for again when it is opened, and said then.
+  for (const place of coming) place.catch(() => {});
+}
+
 let now: { readonly session: Session; readonly autosave: Autosave } | null = null;
 let watching = false;
 
@@ -64,6 +79,7 @@ async function open(): Promise<void> {
     // The place people open most comes on its way while the study is read.
     void import("./places/measure/MeasurePlace.tsx");
     const session = createSession(await opening);
+    setTimeout(fetchOtherPlaces, OTHER_PLACES_MS);
     now?.autosave.stop();
     const autosave = startAutosave(session, shell);
     now = { session, autosave };

@@ -12,6 +12,9 @@ interface State {
   readonly about: string;
 }
 
+/** How browsers put it when a part of the window does not come. */
+const NOT_FETCHED = /dynamically imported module|module script failed|preload CSS/i;
+
 /** A bug in one place does not take the window down: what was done is kept and saved, and the other places work. */
 export class ErrorBoundary extends Component<Props, State> {
   override state: State = { error: null, about: this.props.about };
@@ -27,6 +30,19 @@ export class ErrorBoundary extends Component<Props, State> {
   override render(): ReactNode {
     const { error } = this.state;
     if (!error) return this.props.children;
+    if (NOT_FETCHED.test(error.message)) {
+      return (
+        <div className="whole-page" role="alert">
+          <h1>This place could not be opened</h1>
+          <p>
+            The program behind this window does not answer. If the bar says “not saved”, what you did since is
+            in this window only: leave it open, and write down what you would not want to lose before you
+            start Blademark again.
+          </p>
+          <Button onClick={() => this.setState({ error: null })}>Try again</Button>
+        </div>
+      );
+    }
     return (
       <div className="whole-page" role="alert">
         <h1>This part of the window has failed</h1>

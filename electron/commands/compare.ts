@@ -108,7 +108,9 @@ async function fromStudy(folder: string, asked: Asked, quantity: CompareQuantity
     throw new MeasureError(
       "no-techniques",
       `${folder} does not say which techniques to compare`,
-      `This study does not say yet which two techniques it compares. Give --a and --b; it has ${listed(study.techniques.map((t) => t.name))}.`,
+      study.techniques.length < 2
+        ? "A comparison needs two techniques. Name them in Plan."
+        : `This study does not say yet which two techniques it compares. Give --a and --b; it has ${listed(study.techniques.map((t) => t.name))}.`,
     );
   }
   const name = (id: string) => study.techniques.find((t) => t.id === id)?.name ?? id;

@@ -144,7 +144,9 @@ function worth(c: Comparison): string {
   const { unit } = QUANTITY_WORDS[c.quantity];
   const [low, high] = c.meanDifference.ci95;
   const band = c.smallestWorthwhile.value;
-  const bandText = `± ${withUnit(formatNumber(band, placesOf([band])), unit)}`;
+  const from =
+    c.smallestWorthwhile.from === "said" ? "" : ", 0.2 of the spread between skaters, as nobody said";
+  const bandText = `± ${withUnit(formatNumber(band, placesOf([band])), unit)}${from}`;
   const interval = `the mean's 95 % interval, ${intervalText([low, high], unit)},`;
   if (low > band || high < -band)
     return `${capital(interval)} lies wholly beyond what is worth it (${bandText}).`;

@@ -1,3 +1,4 @@
+import { longBlades } from "./longBlades.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 import type { Reading, Stride, Warning } from "./types.ts";
@@ -10,6 +11,7 @@ export function trialWarnings(trial: TrialGeometry, strides: readonly Stride[]):
     ...hurriedStrides(strides),
     ...longFlights(trial.strides),
     ...notNearest(strides),
+    ...longBlades(trial),
   ];
 }
 

@@ -1,0 +1,48 @@
+import type { Side } from "../study/types.ts";
+import { deriveOne } from "../uncertainty/uncertain.ts";
+import { distance } from "./across.ts";
+import { markMiddle } from "./airborne.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
+import type { Warning } from "./types.ts";
+import { Unmeasurable } from "./unmeasurable.ts";
+
+/** Longer than any runner, metres. [common practice, no source: about 0.3 m, speed skates to 0.45 m] */
+const LONGEST = 0.5;
+/** A heel that is already leaving the ice is this high, metres, and a low camera lays that out along the view. */
+const LIFTED_HEEL = 0.04;
+
+/** Blades that would be much longer on the ice than blades are: one of their two ends is not where it was marked. */
+export function longBlades(trial: TrialGeometry): Warning[] {
+  const contacts = trial.strides.flatMap(({ side, off, on }) => [
+    { side, frame: off.frame },
+    ...(on ? [{ side, frame: on.frame }] : []),
+  ]);
+  return contacts.flatMap(({ side, frame }) => {
+    const length = lengthOnIce(trial, side, frame);
+    if (length === null) return [];
+    return [
+      {
+        code: "long-blade",
+        text: `The ${side} blade would be ${length.toFixed(1)} m long on the ice in frame ${frame}. Check its heel and toe marks there.`,
+      },
+    ];
+  });
+}
+
+/** Metres, where it is longer than a blade can be by more than its marks leave open; else null. */
+function lengthOnIce(trial: TrialGeometry, side: Side, frame: number): number | null {
+  try {
+    const { ground } = trial;
+    const [heel, toe] = (["blade_heel", "blade_toe"] as const).map((point) =>
+      ground.place(markMiddle(trial, frame, [[side, point]]), frame),
+    );
+    const camera = ground.cameraIn(frame)?.camera;
+    if (!heel || !toe || !camera) return null;
+    const length = deriveOne((ax, ay, bx, by) => distance(bx - ax, by - ay), [heel.x, heel.y, toe.x, toe.y]);
+    const away = distance(heel.x.value - camera.x, heel.y.value - camera.y) / camera.z;
+    return length.value - 2 * length.u > LONGEST + LIFTED_HEEL * away ? length.value : null;
+  } catch (error) {
+    if (error instanceof Unmeasurable) return null;
+    throw error;
+  }
+}
