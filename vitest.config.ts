@@ -9,6 +9,9 @@ export default defineConfig({
           name: "core",
           include: ["tests/**/*.test.{ts,tsx}"],
           exclude: ["tests/media/**", "tests/browser/**", "tests/bench/**"],
+          // A busy machine is slow, not wrong.
+          testTimeout: 60_000,
+          hookTimeout: 60_000,
         },
       },
       {
