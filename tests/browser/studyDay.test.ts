@@ -124,7 +124,8 @@ async function dropClips(page: Page, folder: string): Promise<void> {
       [SHOWS_ANOTHER, WRONG],
     ].map(([path, name]) => ({ name: name!, mimeType: "video/mp4", buffer: readFileSync(path!) })),
   );
-  const trialOf = (clip: string) => page.getByLabel(`Trial of ${clip}`).locator("option:checked").textContent();
+  const trialOf = (clip: string) =>
+    page.getByLabel(`Trial of ${clip}`).locator("option:checked").textContent();
   expect(await trialOf("aino-open-1.mp4")).toContain("Aino, open recovery");
   expect(await trialOf(WRONG)).toContain("Bea, close recovery");
   await page.getByRole("button", { name: "Add 2 clips" }).click();
