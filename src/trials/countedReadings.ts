@@ -16,14 +16,13 @@ export const CONTRADICTS = "clip-contradicts-time";
 export function countedReadings(whole: WholeStudy, readingOf: ReadingOf): ReadingOf {
   const known = new Map<string, ReturnType<ReadingOf>>();
   const counted = (trial: string): ReturnType<ReadingOf> => {
-    const said = contradiction(whole, trial, readingOf);
-    if (said === null) return readingOf(trial);
+    if (contradiction(whole, trial, readingOf) === null) return readingOf(trial);
     return {
       ok: false,
       error: new MeasureError(
         CONTRADICTS,
         `countedReadings: the clip of ${trial} contradicts its time`,
-        `${said} Until that is settled nothing measured on it counts for this trial.`,
+        "The clip's own time from gate to gate contradicts the photocells': it may show another trial, so nothing measured on it counts.",
         { trial },
       ),
     };

@@ -46,7 +46,7 @@ export function WithinCard({ within }: Pick<CompareDetails, "within">) {
                         {plusMinus(
                           line.value,
                           (line.ci95[1] - line.ci95[0]) / 2,
-                          unit === "/s" ? "s per push a second" : `s per ${unit}`,
+                          unit === "/s" ? "s per push/s" : `s per ${unit}`,
                         )}{" "}
                         ({intervalText(line.ci95, "s")})
                       </td>

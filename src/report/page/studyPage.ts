@@ -73,7 +73,7 @@ function within({ within: lines }: CompareDetails): Markup {
     lines.map(({ measure, line }) => {
       const { name, unit } = QUANTITY_WORDS[measure];
       if (line.value === null) return [name, line.why, "–", "–"];
-      const per = unit === "/s" ? "s per push a second" : `s per ${unit}`;
+      const per = unit === "/s" ? "s per push/s" : `s per ${unit}`;
       return [
         name,
         `${plusMinus(line.value, (line.ci95[1] - line.ci95[0]) / 2, per)} (${intervalText(line.ci95, "s")})`,
