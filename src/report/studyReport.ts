@@ -86,7 +86,7 @@ export function studyReport(whole: WholeStudy, names: Names, readings: ReadingOf
           technique && trial.clip !== undefined ? trialAsAsked(trial, technique, readingOf).answer : null,
         note: [
           trial.valid ? "" : "void",
-          !reading.ok && reading.error.code === CONTRADICTS ? "clip contradicts the time, not counted" : "",
+          !reading.ok && reading.error.code === CONTRADICTS ? "clip does not fit the time" : "",
           typedText(study, trial.note ?? "", names),
         ]
           .filter((t) => t !== "")
