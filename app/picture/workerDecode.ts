@@ -1,9 +1,20 @@
 import type { DecodeAnswer, DecodeRequest } from "./decodeWorker.ts";
 import type { DecodeFrame } from "./FrameSource.ts";
 
+const newWorker = () => new Worker(new URL("./decodeWorker.ts", import.meta.url), { type: "module" });
+
+/** Started before there is a picture to decode, for the next `startDecoder`. */
+let spare: Worker | null = null;
+
+/** Has a worker ready by the time the first frame comes: its start costs a tenth of a second. */
+export function warmDecoder(): void {
+  spare ??= newWorker();
+}
+
 /** Starts the decoding worker; `stop` ends it. */
 export function startDecoder(): { decode: DecodeFrame<ImageBitmap>; stop(): void } {
-  const worker = new Worker(new URL("./decodeWorker.ts", import.meta.url), { type: "module" });
+  const worker = spare ?? newWorker();
+  spare = null;
   const waiting = new Map<number, { resolve: (a: DecodeAnswer) => void; reject: (e: Error) => void }>();
   let next = 1;
 

@@ -1,6 +1,7 @@
 import { Button, FileButton, Loader, Progress } from "@mantine/core";
 import { useEffect, useRef, useState } from "react";
 import { linkClip } from "../../commands/linkClip.ts";
+import { warmDecoder } from "../../picture/workerDecode.ts";
 import { ShellError } from "../../shell/Shell.ts";
 import { attempt } from "../../store/attempt.ts";
 import { say } from "../../store/messages.ts";
@@ -9,6 +10,7 @@ import type { Measuring } from "./useMeasure.ts";
 
 /** In place of the frame: no clip yet, its index is on its way, or it cannot be read. Always says what comes next. */
 export function NoPicture({ m }: { m: Measuring }) {
+  useEffect(warmDecoder, []);
   const { trial, clip, index } = m;
   if (!trial.clip) return <NoClip m={m} />;
   if (clip.error) {
