@@ -90,3 +90,14 @@ export function lengthText(metres: number, shown: "m" | "ft"): string {
 function clean(value: number): number {
   return Number(value.toPrecision(14));
 }
+
+/**
+ * A length that may have a minus before it, metres.
+ *
+ * @throws {MeasureError} `bad-length`
+ */
+export function readSignedLength(text: string, unit: "m" | "ft"): number {
+  const minus = /^\s*[-−]/;
+  const { metres } = readLength(text.replace(minus, ""), unit);
+  return minus.test(text) ? -metres : metres;
+}

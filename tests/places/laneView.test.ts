@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { gradeOf, laneView, onDrawing, onIce } from "../../app/places/plan/camera/laneView.ts";
 import { shownNumber, upToWords } from "../../app/places/plan/camera/plannedWords.ts";
+import { readSignedLength } from "../../src/study/length.ts";
 
 describe("the lane of the camera drawing", () => {
   const view = laneView(30, 1000);
@@ -33,5 +34,15 @@ describe("the lane of the camera drawing", () => {
     expect(gradeOf(0.06, "strideWidth")).toBe("rough");
     expect(upToWords("strideWidth", 1)).toMatch(/^± 11\scm$/);
     expect(shownNumber(Math.PI / 18, "armAcross")).toBe("10");
+  });
+});
+
+describe("places typed for the camera", () => {
+  it("may lie behind the start and to the right, with either minus sign, in feet too", () => {
+    expect(readSignedLength("-10 m", "m")).toBe(-10);
+    expect(readSignedLength("\u221210", "m")).toBe(-10);
+    // 1 ft = 0.3048 m exactly (international foot).
+    expect(readSignedLength("-10 ft", "m")).toBeCloseTo(-3.048, 12);
+    expect(readSignedLength("8", "m")).toBe(8);
   });
 });

@@ -2,10 +2,10 @@ import { Button, Select, TextInput } from "@mantine/core";
 import { type FormEvent, useState } from "react";
 import { MeasureError } from "../../../src/errors.ts";
 import { RINKS } from "../../../src/ice/rinkMarkings.ts";
+import { readSignedLength } from "../../../src/study/length.ts";
 import type { LanePlacement } from "../../../src/study/types.ts";
 import { setLane } from "../../commands/setLane.ts";
 import { attempt } from "../../store/attempt.ts";
-import { readSigned } from "./readPlace.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** Where the lane lies on the rink: rink markings have no place in the lane without it. */
@@ -24,8 +24,8 @@ export function PlaceLane({ m, onDone }: { m: Measuring; onDone: () => void }) {
     try {
       const next: LanePlacement = {
         rink: typed.rink,
-        startX: readSigned(typed.startX, unit),
-        startY: readSigned(typed.startY, unit),
+        startX: readSignedLength(typed.startX, unit),
+        startY: readSignedLength(typed.startY, unit),
         headingDeg: readHeading(typed.heading),
       };
       setProblem(null);

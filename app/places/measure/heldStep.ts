@@ -52,9 +52,12 @@ export function createHeldStep(step: (by: number) => void, arrived: () => boolea
       by = next;
       step(by);
       timer = setTimeout(() => {
-        due = 0;
-        painted = false;
-        tick = requestAnimationFrame(onTick);
+        // After a busy spell the key-up of a mere tap may be waiting behind this: it has its turn first.
+        timer = setTimeout(() => {
+          due = 0;
+          painted = false;
+          tick = requestAnimationFrame(onTick);
+        }, 0);
       }, HOLD_MS);
     },
     release,

@@ -1,5 +1,5 @@
 import { MeasureError } from "../../../src/errors.ts";
-import { readLength } from "../../../src/study/length.ts";
+import { readLength, readSignedLength } from "../../../src/study/length.ts";
 import type { IceCandidate } from "./measureState.ts";
 
 export interface TypedPlace {
@@ -26,20 +26,9 @@ export function readPlace(typed: TypedPlace, unit: "m" | "ft"): IceCandidate {
       "Give the place a name, for example “cone 3 left”.",
     );
   }
-  const x = readSigned(typed.along, unit);
+  const x = readSignedLength(typed.along, unit);
   const y = typed.side === "middle" ? 0 : readLength(typed.across, unit).metres;
   return { label, x, y: typed.side === "right" ? -y : y, u: readKnown(typed.known, unit) };
-}
-
-/**
- * A length that may have a minus before it, metres.
- *
- * @throws {MeasureError} `bad-length`
- */
-export function readSigned(text: string, unit: "m" | "ft"): number {
-  const minus = /^\s*[-−]/;
-  const { metres } = readLength(text.replace(minus, ""), unit);
-  return minus.test(text) ? -metres : metres;
 }
 
 export interface TypedPairs {

@@ -1,6 +1,6 @@
 import { NativeSelect } from "@mantine/core";
 import type { ReactNode } from "react";
-import { lengthText, readLength } from "../../../../src/study/length.ts";
+import { lengthText, readSignedLength } from "../../../../src/study/length.ts";
 import type { CameraPlan, Lane } from "../../../../src/study/types.ts";
 import { Field } from "../../shared/Field.tsx";
 import { sentenceOf } from "../../shared/tryCommand.ts";
@@ -21,7 +21,7 @@ export function CameraFields({ plan, unit, readOnly, children, onPut }: Props) {
   const length = (what: string, key: "x" | "y" | "height") => (text: string) => {
     let done: string | null = null;
     const sentence = sentenceOf(() => {
-      done = onPut({ ...plan, [key]: readLength(text, unit).metres }, what);
+      done = onPut({ ...plan, [key]: readSignedLength(text, unit) }, what);
     });
     return sentence ?? done;
   };
