@@ -135,13 +135,13 @@ function textOrDamage(bytes: Uint8Array): string {
 
 /**
  * The file is not what was written last, yet nobody has written it since: bits that have flipped on the disk. The last
- * good copy is written after the file, so an edit by hand is always younger.
+ * good copy is written after the file (a quick disk stamps both with one tick), so an edit by hand is younger.
  */
 async function changedUnseen({ file, lastGood }: Place, sum: string | null): Promise<boolean> {
   const copy = await readFile(lastGood).catch(() => null);
   if (copy === null || sha256(copy) === sum) return false;
   const [of, good] = await Promise.all([stat(file), stat(lastGood)]);
-  return of.mtimeMs < good.mtimeMs;
+  return of.mtimeMs <= good.mtimeMs;
 }
 
 function changedWords(name: string): string {
