@@ -11,6 +11,7 @@ import { trialC3d } from "../../src/report/trialC3d.ts";
 import type { Names } from "../../src/study/labels.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
+import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { exportStill } from "../clip/exportStills.ts";
 import { type Ffmpeg, findFfmpeg } from "../clip/findFfmpeg.ts";
 import { readStudy } from "../vault/openStudy.ts";
@@ -25,7 +26,7 @@ export const report: Command = {
   help: `blademark report STUDY --out DIR [--codes] [--no-pictures]
 
 Writes into DIR: report.html (one file, opens anywhere, prints as it is), tables/ (CSV with a data package),
-figures/ (SVG), c3d/ (blade points on the ice, one file a trial). DIR must be new, empty, or an earlier report's.
+figures/ (SVG), c3d/ (points of blades, hips and arms in space, one file a trial). DIR must be new, empty, or an earlier report's.
 
   --out DIR      where to write
   --codes        skaters by their codes: no name is in any file
@@ -75,7 +76,7 @@ async function writeReport(whole: WholeStudy, study: string, out: string, how: H
     pictureOf: (plan) => pictures.get(plan.trial) ?? null,
   });
   try {
-    await writeFiles(out, pages, tableFiles(whole, names, readingOf), pointFiles(whole, names));
+    await writeFiles(out, pages, tableFiles(whole, names, readingOf), pointFiles(whole, names, readingOf));
   } catch (error) {
     throw notWritten(out, error);
   }
@@ -99,11 +100,16 @@ async function writeFiles(
   ]);
 }
 
-function pointFiles(whole: WholeStudy, names: Names): { name: string; bytes: Uint8Array }[] {
+function pointFiles(
+  whole: WholeStudy,
+  names: Names,
+  readingOf: ReadingOf,
+): { name: string; bytes: Uint8Array }[] {
   const keys = trialKeys(whole.study, names);
-  return whole.study.trials.flatMap(({ id }) => {
-    const bytes = trialC3d(whole, id);
-    return bytes ? [{ name: `${keys.get(id) ?? id}.c3d`, bytes }] : [];
+  return whole.study.trials.flatMap((trial) => {
+    const [marks, reading] = [whole.marks[trial.id], readingOf(trial.id)];
+    const bytes = marks && reading.ok ? trialC3d(trial, marks, reading.value) : null;
+    return bytes ? [{ name: `${keys.get(trial.id) ?? trial.id}.c3d`, bytes }] : [];
   });
 }
 

@@ -32,6 +32,11 @@ export interface ArmMotion {
   at(answers: BothAnswers): readonly [direction: number, angle: number];
   /** The same with their uncertainties; the direction stays on the branch of its central value. */
   uncertain(answers: BothAnswers): readonly [direction: Uncertain, angle: Uncertain];
+  /** Where the joints are at one extreme, ice frame, metres; k = 0 front, 1 back. */
+  joints(
+    k: 0 | 1,
+    answers: Answers,
+  ): { readonly shoulder: Vector; readonly elbow: Vector; readonly wrist: Vector };
 }
 
 /** Joints on their own rays: the shoulder where it is most likely, elbow and wrist a limb's length from the joint before. */
@@ -134,6 +139,7 @@ export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: num
     });
   return {
     at: (answers) => both(values, answers),
+    joints: (k, answers) => pose(values, k, answers),
     uncertain: (answers) => {
       const [centre] = both(values, answers);
       // Axis angles repeat every 180°.

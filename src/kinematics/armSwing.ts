@@ -49,7 +49,7 @@ function inSpaceOf(
   n: number,
 ): Pick<ArmSwing, "direction" | "angle"> {
   try {
-    const motion = armMotion(trial, swing, side, n);
+    const motion = trial.remember(`arm ${side} ${n}`, () => armMotion(trial, swing, side, n));
     const frames = [swing.front, swing.back] as const;
     const [front, back] = frames.map(
       (e): Answers => ({ elbow: e.elbowTowardCamera, wrist: e.wristTowardCamera }),
@@ -108,7 +108,8 @@ function pictureAngle(trial: TrialGeometry, swing: Swing, side: Side): Uncertain
   }, marks);
 }
 
-function swingOf(trial: TrialGeometry, events: readonly EventFrame[], n: number, side: Side): Swing {
+/** The swing of one arm whose middle lies in stride `n`. @throws {Unmeasurable} */
+export function swingOf(trial: TrialGeometry, events: readonly EventFrame[], n: number, side: Side): Swing {
   const extremes = trial.remember(`arm extremes ${side}`, () =>
     events
       .filter((e) => e.side === side && (e.event === "arm_front" || e.event === "arm_back"))

@@ -13,6 +13,7 @@ import { alongTrackSpeed, POSSIBLE_SPEED, speedLimit } from "./alongTrackSpeed.t
 import { type ArmSwing, armSwing } from "./armSwing.ts";
 import { betterPlacement } from "./betterPlacement.ts";
 import { bladeTracks } from "./bladeTracks.ts";
+import { placedPoints, recoveryPlace } from "./placedPoints.ts";
 import { QUANTITIES } from "./quantities.ts";
 import { attempt, ifPossible, readingOf, type Shown } from "./reading.ts";
 import { type StrideEvents, strideOrder } from "./strideOrder.ts";
@@ -110,6 +111,7 @@ export function assessTrial(input: MeasureInput): {
       alongTrackSpeed: readingOf(speeds[k]!.outcome, shown, speedLimit, "m/s"),
       off: icePlace(trial, events, "blade_off"),
       on: icePlace(trial, events, "blade_on"),
+      recovery: recoveryPlace(trial, events.stride),
     };
   });
   const means = measured
@@ -130,6 +132,7 @@ export function assessTrial(input: MeasureInput): {
     arms: { directionDeg: armMeans("direction"), angleDeg: armMeans("angle") },
     alongTrackSpeed: trialMean(speeds, false, shown, speedLimit, "m/s"),
     sprint: trialSprint(trial, shown),
+    places: placedPoints(trial, input.events),
     gateSpeeds: gateSpeeds(trial, input.gates ?? [], shown),
     marking: { sdPx, repeats },
     warnings: [

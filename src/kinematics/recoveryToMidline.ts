@@ -1,10 +1,10 @@
 import { deriveOne, weightedSum } from "../uncertainty/uncertain.ts";
 import { alongLine } from "./across.ts";
-import { airbornePoint, markMiddle } from "./airborne.ts";
+import { airbornePoint, markMiddle, type UncertainPoint } from "./airborne.ts";
 import { midHip, outwardOfHip } from "./midHip.ts";
 import { AIRBORNE_BLADE_ALONG_U, AIRBORNE_BLADE_HEIGHT } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
-import { noBladeOn, type TrialGeometry } from "./trialGeometry.ts";
+import { noBladeOn, type TravelLine, type TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
 /**
@@ -15,6 +15,21 @@ import { Unmeasurable } from "./unmeasurable.ts";
  * At its nearest it does not move across, so the value at the frame needs no correction.
  */
 export function recoveryToMidline(trial: TrialGeometry, n: number): Quantity {
+  const { side } = trial.strides[n - 1]!;
+  const { frame, line, place } = recoveringBlade(trial, n);
+  const atFrame = outwardOfHip(side, place, midHip(trial, frame, line), line);
+  return { atFrame, value: atFrame };
+}
+
+/** The recovering blade of stride `n` where it is nearest the midline, in the air. @throws {Unmeasurable} */
+export function recoveringBlade(
+  trial: TrialGeometry,
+  n: number,
+): { readonly frame: number; readonly line: TravelLine; readonly place: UncertainPoint } {
+  return trial.remember(`recovering blade ${n}`, () => findBlade(trial, n));
+}
+
+function findBlade(trial: TrialGeometry, n: number): ReturnType<typeof recoveringBlade> {
   const at = trial.strides[n - 1]!;
   if (!at.nearest) {
     throw new Unmeasurable(
@@ -40,7 +55,5 @@ export function recoveryToMidline(trial: TrialGeometry, n: number): Quantity {
     [1, trial.sources.add(0, AIRBORNE_BLADE_ALONG_U)],
   ]);
   const height = trial.sources.add(AIRBORNE_BLADE_HEIGHT.mean, AIRBORNE_BLADE_HEIGHT.u);
-  const place = airbornePoint(trial, frame, blade, line, along, height);
-  const atFrame = outwardOfHip(at.side, place, midHip(trial, frame, line), line);
-  return { atFrame, value: atFrame };
+  return { frame, line, place: airbornePoint(trial, frame, blade, line, along, height) };
 }

@@ -298,20 +298,23 @@ export class TrialGeometry {
     });
   }
 
-  private pointOnIce(frame: number, side: Side, point: PointName): UncertainPlace {
-    const mark = this.pictureMark(frame, side, point);
-    if (!mark) {
-      throw new Unmeasurable(`The ${pointWords(point, side)} is not marked in frame ${frame}.`);
-    }
-    const why = this.ground.unplacedWhy(frame);
-    if (why) throw new Unmeasurable(why);
-    const place = this.ground.place(mark, frame);
-    if (!place) {
-      throw new Unmeasurable(
-        `The ${pointWords(point, side)} in frame ${frame} is marked above the horizon, where there is no ice.`,
-      );
-    }
-    return place;
+  /** A point that is on the ice in this frame. */
+  pointOnIce(frame: number, side: Side, point: PointName): UncertainPlace {
+    return this.remember(`ice ${frame} ${side} ${point}`, () => {
+      const mark = this.pictureMark(frame, side, point);
+      if (!mark) {
+        throw new Unmeasurable(`The ${pointWords(point, side)} is not marked in frame ${frame}.`);
+      }
+      const why = this.ground.unplacedWhy(frame);
+      if (why) throw new Unmeasurable(why);
+      const place = this.ground.place(mark, frame);
+      if (!place) {
+        throw new Unmeasurable(
+          `The ${pointWords(point, side)} in frame ${frame} is marked above the horizon, where there is no ice.`,
+        );
+      }
+      return place;
+    });
   }
 
   /** The doubt whether the blade touches the ice in the picked frame: a shift straight away from the camera. */

@@ -29,6 +29,32 @@ export interface IcePlace {
   readonly uy: number;
 }
 
+/** A place in the ice frame, metres; z = 0 on the ice. */
+export interface Place3d {
+  readonly x: number;
+  readonly y: number;
+  readonly z: number;
+}
+
+/** A point of body or blade whose place in space is known in a frame. */
+export interface PlacedPoint extends Place3d {
+  readonly frame: number;
+  /** null: of neither side. */
+  readonly side: Side | null;
+  /** `blade` is the middle of the runner. */
+  readonly point: "blade_heel" | "blade_toe" | "blade" | "mid_hip" | "shoulder" | "elbow" | "wrist";
+}
+
+/** What recovery to midline is measured between. */
+export interface RecoveryPlace {
+  readonly frame: number;
+  /** Middle of the recovering blade, in the air. */
+  readonly blade: Place3d;
+  readonly hip: Place3d;
+  /** On the ice, across the travel from the blade: where the midline passes. */
+  readonly midline: { readonly x: number; readonly y: number };
+}
+
 /** One push, ending at that blade's blade-off, and the recovery that follows it. */
 export interface Stride {
   /** 1, 2, 3 … in order of blade-off. */
@@ -49,6 +75,8 @@ export interface Stride {
   /** Blade points for the ice map; null where they cannot be placed. */
   readonly off: IcePlace | null;
   readonly on: IcePlace | null;
+  /** Of the recovery that follows; null where it cannot be placed. */
+  readonly recovery: RecoveryPlace | null;
 }
 
 /** Mean over one side's strides, ± for what was marked; strides of one side share no more than the midline. */
@@ -111,6 +139,8 @@ export interface TrialReadings {
   };
   readonly alongTrackSpeed: TrialMean;
   readonly sprint: SprintCurve;
+  /** In order of frames. */
+  readonly places: readonly PlacedPoint[];
   /** At the gates asked for. */
   readonly gateSpeeds: readonly GateSpeed[];
   /** SD of one mark per coordinate that was reckoned with, px, and the repeat marks it was found from. */

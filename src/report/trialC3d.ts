@@ -1,56 +1,65 @@
-import { MeasureError } from "../errors.ts";
-import { fitScale } from "../ice/fitScale.ts";
-import type { Side, WholeStudy } from "../study/types.ts";
-import { type C3dPoint, c3dFile } from "./c3d.ts";
+import type { PlacedPoint, TrialReadings } from "../kinematics/types.ts";
+import type { Side, Trial, TrialMarks } from "../study/types.ts";
+import { type C3dEvent, type C3dPoint, c3dFile } from "./c3d.ts";
 
-const POINTS = ["blade_heel", "blade_toe"] as const;
-const LABELS = (["left", "right"] as const).flatMap((side) => POINTS.map((point) => ({ side, point })));
+const OF_A_SIDE = [
+  ["blade_heel", "heel end of the runner, on the ice"],
+  ["blade_toe", "toe end of the runner, on the ice"],
+  ["blade", "middle of the runner, on the ice or where recovery is nearest"],
+  ["shoulder", "on its ray, where it most likely is"],
+  ["elbow", "upper arm from the shoulder, on its ray"],
+  ["wrist", "forearm from the elbow, on its ray"],
+] as const satisfies readonly (readonly [PlacedPoint["point"], string])[];
+
+const LABELS: readonly { readonly key: string; readonly label: string; readonly what: string }[] = [
+  ...(["left", "right"] as const).flatMap((side) =>
+    OF_A_SIDE.map(([point, what]) => ({
+      key: keyOf(side, point),
+      label: `${side}_${point}`,
+      what: `${side} ${what}`,
+    })),
+  ),
+  {
+    key: keyOf(null, "mid_hip"),
+    label: "mid_hip",
+    what: "middle of both hips, on its ray where it most likely is",
+  },
+];
 
 /**
- * A trial's blade points on the ice as C3D, ice frame, metres, z = 0. A blade is on the ice in the frames of its own
- * blade-off and blade-on, and while the other one leaves the ice; in all other frames its points are missing, and so
- * is whatever lies off the ice, whose height one camera does not see. Frame n of the file is frame n − 1 of the clip.
+ * A trial's points in space as C3D: ice frame, metres. Each is there only in frames in which the readings place it;
+ * in all others it is missing. Frame n of the file is frame n − 1 of the clip, events are at their frames' times.
  *
- * Null where the trial has no scale or no such points.
+ * Null where no point can be placed.
  */
-export function trialC3d(whole: WholeStudy, trialId: string): Uint8Array | null {
-  const marks = whole.marks[trialId];
-  const trial = whole.study.trials.find((t) => t.id === trialId);
-  if (!trial || !marks?.picture || !marks.iceReference) return null;
-  let scale: ReturnType<typeof fitScale>;
-  try {
-    scale = fitScale(marks.iceReference, marks.picture, whole.study.markSdPx);
-  } catch (error) {
-    if (error instanceof MeasureError) return null;
-    throw error;
-  }
-  const onIce = new Set<string>();
-  for (const { event, side, frame } of marks.events) {
-    if (event === "blade_off" || event === "blade_on") onIce.add(`${frame} ${side}`);
-    if (event === "blade_off") onIce.add(`${frame} ${other(side)}`);
-  }
-  const placed = new Map<string, C3dPoint>();
-  for (const mark of marks.marks) {
-    const key = `${mark.frame} ${mark.side} ${mark.point}`;
-    if (!onIce.has(`${mark.frame} ${mark.side}`) || placed.has(key)) continue;
-    if (mark.point !== "blade_heel" && mark.point !== "blade_toe") continue;
-    const place = scale.toIce(mark, mark.frame);
-    if (place) placed.set(key, { x: place.x, y: place.y, z: 0 });
-  }
-  if (placed.size === 0) return null;
-  const numbers = [...placed.keys()].map((key) => Number(key.split(" ")[0]));
-  const [first, last] = [Math.min(...numbers), Math.max(...numbers)];
+export function trialC3d(trial: Trial, marks: TrialMarks, readings: TrialReadings): Uint8Array | null {
+  const { places } = readings;
+  if (!marks.picture || places.length === 0) return null;
+  const at = new Map(places.map((p) => [`${p.frame} ${keyOf(p.side, p.point)}`, p]));
+  const frames = [...places, ...marks.events].map((p) => p.frame);
+  const [first, last] = [Math.min(...frames), Math.max(...frames)];
+  const rate = trial.speedFactor / marks.picture.frameInterval;
   return c3dFile({
-    labels: LABELS.map(({ side, point }) => `${side}_${point}`),
-    descriptions: LABELS.map(({ side, point }) => `${side} ${point.replace("_", " ")} end on the ice`),
-    rate: trial.speedFactor / marks.picture.frameInterval,
+    labels: LABELS.map(({ label }) => label),
+    descriptions: LABELS.map(({ what }) => what),
+    rate,
     firstFrame: first + 1,
     frames: Array.from({ length: last - first + 1 }, (_, k) =>
-      LABELS.map(({ side, point }) => placed.get(`${first + k} ${side} ${point}`) ?? null),
+      LABELS.map(({ key }): C3dPoint => at.get(`${first + k} ${key}`) ?? null),
     ),
+    events: marks.events
+      .slice()
+      .sort((a, b) => a.frame - b.frame)
+      .map(
+        ({ event, side, frame }): C3dEvent => ({
+          label: event.replaceAll("_", " "),
+          context: side,
+          seconds: frame / rate,
+        }),
+      ),
   });
 }
 
-function other(side: Side): Side {
-  return side === "left" ? "right" : "left";
+function keyOf(side: Side | null, point: PlacedPoint["point"]): string {
+  return side === null ? point : `${side} ${point}`;
 }

@@ -17,7 +17,11 @@ export interface ReadC3d {
   readonly lastFrame: number;
   readonly headerRate: number;
   readonly frames: readonly (readonly ReadPoint[])[];
+  /** The header's own list: seconds from the first frame in the file. */
+  readonly headerEvents: readonly { readonly label: string; readonly seconds: number }[];
   number(group: string, name: string): number;
+  /** All numbers of a floating-point parameter. */
+  numbers(group: string, name: string): number[];
   text(group: string, name: string): string[];
 }
 
@@ -63,6 +67,12 @@ export function readC3d(file: Uint8Array): ReadC3d {
     const { type, at } = find(group, name);
     return type === 4 ? view.getFloat32(at, true) : type === 2 ? view.getInt16(at, true) : view.getInt8(at);
   };
+  const numbers = (group: string, name: string): number[] => {
+    const { type, dimensions, at } = find(group, name);
+    if (type !== 4) throw new Error(`${group}:${name} is not floating-point`);
+    const count = dimensions.reduce((all, n) => all * n, 1);
+    return Array.from({ length: count }, (_, k) => view.getFloat32(at + 4 * k, true));
+  };
   const text = (group: string, name: string): string[] => {
     const { dimensions, at } = find(group, name);
     const [width = 0, lines = 1] = dimensions;
@@ -87,7 +97,16 @@ export function readC3d(file: Uint8Array): ReadC3d {
     lastFrame: word(5),
     headerRate: view.getFloat32(20, true),
     frames,
+    // Word 150 = 12345: labels of four letters; 151 how many; from 153 times; from 199 labels.
+    headerEvents:
+      word(150) === 12345
+        ? Array.from({ length: word(151) }, (_, k) => ({
+            seconds: view.getFloat32(2 * 152 + 4 * k, true),
+            label: letters(2 * 198 + 4 * k, 4),
+          }))
+        : [],
     number,
+    numbers,
     text,
   };
 
