@@ -13,6 +13,7 @@ import { leakRows } from "./leak.ts";
 import { measuringRows } from "./measuring.ts";
 import { preparationRows } from "./preparation.ts";
 import { reportingRows } from "./reporting.ts";
+import { seasonRows } from "./season.ts";
 import { stepRows } from "./steps.ts";
 import { printTable, type Row } from "./table.ts";
 
@@ -32,8 +33,12 @@ const NOUNS: Readonly<Record<string, (bench: Bench, clip: BenchClip) => Promise<
   leak: leakRows,
 };
 
-const CORE = "measuring";
-const REPORT = "reporting";
+/** These need no clip of the bench's own. */
+const ALONE: Readonly<Record<string, (root: string) => Row[] | Promise<Row[]>>> = {
+  measuring: measuringRows,
+  reporting: reportingRows,
+  season: seasonRows,
+};
 
 /**
  * @param root the repository
@@ -41,16 +46,13 @@ const REPORT = "reporting";
  *   mutated clips and a seed: no timing, but as slow
  */
 export async function main(root: string, asked: readonly string[]): Promise<void> {
-  // The core needs no clip and no window.
-  if (asked.length === 0 || asked.includes(CORE)) printTable(measuringRows(root));
-  if (asked.length === 0 || asked.includes(REPORT)) printTable(reportingRows(root));
-  if (asked.length === 1 && (asked[0] === CORE || asked[0] === REPORT)) return;
+  for (const [name, measure] of Object.entries(ALONE))
+    if (asked.length === 0 || asked.includes(name)) printTable(await measure(root));
+  if (asked.length > 0 && asked.every((a) => a in ALONE)) return;
   if (asked[0] === "fuzz") return fuzzClips(asked.slice(1));
-  const unknown = asked.filter(
-    (a) => a !== CORE && a !== REPORT && !(a in NOUNS) && !CLIPS.some((c) => c.name === a),
-  );
+  const unknown = asked.filter((a) => !(a in ALONE) && !(a in NOUNS) && !CLIPS.some((c) => c.name === a));
   if (unknown.length > 0) {
-    const known = [CORE, REPORT, ...Object.keys(NOUNS), ...CLIPS.map((c) => c.name)].join(", ");
+    const known = [...Object.keys(ALONE), ...Object.keys(NOUNS), ...CLIPS.map((c) => c.name)].join(", ");
     throw new Error(`nothing to measure is named ${unknown.join(", ")}; there are ${known}`);
   }
   const nouns = Object.entries(NOUNS).filter(([name]) => asked.includes(name));

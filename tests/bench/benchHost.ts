@@ -20,11 +20,16 @@ export interface BenchHost {
   close(): Promise<void>;
 }
 
-/** The built host in a process of its own, as people run it, over a fresh study with one trial, with or without its clip. */
+/** The built host over a fresh study with one trial, with or without its clip. */
 export async function benchHost(root: string, clip: string | null): Promise<BenchHost> {
   const study = mkdtempSync(join(tmpdir(), "blademark-bench-"));
   mkdirSync(join(study, "marks"));
   writeFileSync(join(study, "study.json"), JSON.stringify(document(study, clip)));
+  return serveFolder(root, study);
+}
+
+/** The built host in a process of its own, as people run it. Closing it takes the study folder away. */
+export async function serveFolder(root: string, study: string): Promise<BenchHost> {
   const child = spawn(process.execPath, [join(root, "dist/electron/cli.js"), "serve", study, "--port", "0"], {
     stdio: ["ignore", "pipe", "pipe"],
   });

@@ -1,10 +1,10 @@
-import { readFileSync } from "node:fs";
 import type { CDPSession, Page } from "playwright";
 import type { Bench } from "./bench.ts";
 import type { BenchClip } from "./benchClips.ts";
 import type { BenchHost } from "./benchHost.ts";
 import { bitmaps, leaveField, timedJump, untilShown } from "./benchWindow.ts";
 import { megabytes, type Row } from "./table.ts";
+import { windowBytes } from "./windowMemory.ts";
 
 const STEPS = 10_000;
 /** Caches have filled by then. */
@@ -65,21 +65,10 @@ async function held(page: Page, host: BenchHost, session: CDPSession, processes:
   await page.waitForTimeout(3000);
   await session.send("HeapProfiler.collectGarbage");
   const { usedSize } = await session.send("Runtime.getHeapUsage");
-  const { processInfo } = await processes.send("SystemInfo.getProcessInfo");
-  const renderers = processInfo.filter((p) => p.type === "renderer").map((p) => residentBytes(p.id));
   return {
     host: host.residentBytes() ?? 0,
-    window: Math.max(...renderers),
+    window: await windowBytes(processes),
     heap: usedSize,
     bitmaps: (await bitmaps(page)).count,
   };
-}
-
-function residentBytes(pid: number): number {
-  try {
-    const found = /^VmRSS:\s+(\d+) kB/m.exec(readFileSync(`/proc/${pid}/status`, "utf8"));
-    return Number(found?.[1] ?? 0) * 1024;
-  } catch {
-    return 0;
-  }
 }
