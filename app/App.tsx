@@ -1,11 +1,13 @@
 import { lazy, Suspense, useEffect, useMemo, useRef } from "react";
 import { useStore } from "zustand";
+import type { StoreApi } from "zustand/vanilla";
 import type { Place } from "../src/study/exchange.ts";
 import { Bar } from "./frame/Bar.tsx";
 import { ErrorBoundary } from "./frame/ErrorBoundary.tsx";
 import { FirstSteps } from "./frame/FirstSteps.tsx";
 import { Messages } from "./frame/Messages.tsx";
 import { Notices } from "./frame/Notices.tsx";
+import { UnsavedNotice, type UnsavedOffers } from "./frame/UnsavedNotice.tsx";
 import { useUndoKeys } from "./frame/useUndoKeys.ts";
 import type { PlaceProps } from "./places/PlaceProps.ts";
 import type { Autosave } from "./store/autosave.ts";
@@ -23,6 +25,7 @@ const PLACES: Record<Place, React.ComponentType<PlaceProps>> = {
 
 interface AppProps extends PlaceProps {
   readonly autosave: Autosave;
+  readonly unsaved: StoreApi<UnsavedOffers>;
   /** Makes this window the one that writes. */
   readonly takeOver: () => void;
   /** Opens the study anew as it is on the disk. */
@@ -30,7 +33,7 @@ interface AppProps extends PlaceProps {
 }
 
 /** The window: the bar of places, notices, and the place that is open. */
-export function App({ session, shell, autosave, takeOver, takeTheirs }: AppProps) {
+export function App({ session, shell, autosave, unsaved, takeOver, takeTheirs }: AppProps) {
   const place = useStore(session, (s) => s.place);
   const steps = useMemo(createFirstSteps, []);
   const main = useRef<HTMLElement>(null);
@@ -47,6 +50,7 @@ export function App({ session, shell, autosave, takeOver, takeTheirs }: AppProps
       <main className="main" ref={main} tabIndex={-1}>
         <FirstSteps session={session} steps={steps} />
         <Notices session={session} takeOver={takeOver} />
+        <UnsavedNotice session={session} unsaved={unsaved} />
         <ErrorBoundary about={place}>
           <Suspense fallback={<p style={{ padding: 24 }}>Opening …</p>}>
             <Open session={session} shell={shell} />

@@ -1,11 +1,14 @@
 import { Button, MantineProvider } from "@mantine/core";
 import "@mantine/core/styles.css";
 import { createRoot, type Root } from "react-dom/client";
-import type { WindowNews } from "../src/study/exchange.ts";
+import { createStore, type StoreApi } from "zustand/vanilla";
+import type { OpenedStudy, WindowNews } from "../src/study/exchange.ts";
 import { App } from "./App.tsx";
+import type { UnsavedOffers } from "./frame/UnsavedNotice.tsx";
 import { createHttpShell } from "./shell/httpShell.ts";
 import { ShellError } from "./shell/Shell.ts";
 import { type Autosave, startAutosave } from "./store/autosave.ts";
+import { browserStorage, createKeeper, type StepsKeeper } from "./store/keptSteps.ts";
 import { say } from "./store/messages.ts";
 import { createSession, type Session } from "./store/session.ts";
 import { theme } from "./theme.ts";
@@ -20,7 +23,7 @@ function tell(reason: unknown): void {
   if (reason instanceof ShellError) say(detail);
   else
     say(
-      `Something in Blademark went wrong (${detail}). Undo or try again. If the bar says “not saved”, what you did since is in this window only: leave it open.`,
+      `Something in Blademark went wrong (${detail}). Undo or try again. If the bar says “not saved”, what you did since is kept in this browser and offered when the study is opened again.`,
     );
 }
 
@@ -78,16 +81,20 @@ async function open(): Promise<void> {
     const opening = shell.openStudy();
     // The place people open most comes on its way while the study is read.
     void import("./places/measure/MeasurePlace.tsx");
-    const session = createSession(await opening);
+    const opened = await opening;
+    const session = createSession(opened);
     setTimeout(fetchOtherPlaces, OTHER_PLACES_MS);
     now?.autosave.stop();
-    const autosave = startAutosave(session, shell);
+    const keeper = createKeeper(browserStorage(), opened.folder, shell.window);
+    const autosave = startAutosave(session, shell, keeper);
     now = { session, autosave };
+    const unsaved = createStore<UnsavedOffers>(() => ({ offer: null }));
+    if (!opened.readOnly && keeper.found().length > 0) void offerUnsaved(unsaved, opened, keeper);
     const anew = (first: Promise<void>) => void first.then(open).catch(tell);
     show(
       root,
       <App
-        {...{ session, shell, autosave }}
+        {...{ session, shell, autosave, unsaved }}
         takeOver={() => anew(shell.takeOver())}
         takeTheirs={() => anew(shell.choose(null))}
       />,
@@ -103,6 +110,16 @@ async function open(): Promise<void> {
       </div>,
     );
   }
+}
+
+/** What checks the steps comes only where there are any. */
+async function offerUnsaved(
+  unsaved: StoreApi<UnsavedOffers>,
+  opened: OpenedStudy,
+  keeper: StepsKeeper,
+): Promise<void> {
+  const { unsavedOffer } = await import("./store/unsavedOffer.ts");
+  unsaved.setState({ offer: unsavedOffer(opened, keeper) });
 }
 
 function show(where: Root, what: React.ReactNode): void {

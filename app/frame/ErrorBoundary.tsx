@@ -36,8 +36,8 @@ export class ErrorBoundary extends Component<Props, State> {
           <h1>This place could not be opened</h1>
           <p>
             The program behind this window does not answer. If the bar says “not saved”, what you did since is
-            in this window only: leave it open, and write down what you would not want to lose before you
-            start Blademark again.
+            kept in this browser: start Blademark again, open the study in this same browser, and it is
+            offered there.
           </p>
           <Button onClick={() => this.setState({ error: null })}>Try again</Button>
         </div>
@@ -47,8 +47,9 @@ export class ErrorBoundary extends Component<Props, State> {
       <div className="whole-page" role="alert">
         <h1>This part of the window has failed</h1>
         <p>
-          That is a mistake in Blademark, not in your study. What you did is kept. Try again, undo the last
-          step (Ctrl+Z), or go to another place.
+          That is a mistake in Blademark, not in your study. What you did is kept: on the disk, or in this
+          browser while the bar says “not saved”. Try again, undo the last step (Ctrl+Z), or go to another
+          place.
         </p>
         <p className="quiet">{error.message}</p>
         <Button onClick={() => this.setState({ error: null })}>Try again</Button>

@@ -9,6 +9,18 @@ export function Messages() {
       {list.map((m) => (
         <div key={m.id} className="notice" data-kind={m.kind}>
           <p>{m.text}</p>
+          {m.actions.map(({ label, act }) => (
+            <button
+              key={label}
+              type="button"
+              onClick={() => {
+                dismiss(m.id);
+                act();
+              }}
+            >
+              {label}
+            </button>
+          ))}
           <button type="button" onClick={() => dismiss(m.id)}>
             Close
           </button>

@@ -1,6 +1,7 @@
 import { useStore } from "zustand";
 import type { Autosave } from "../store/autosave.ts";
 import type { Session } from "../store/session.ts";
+import { clockTime } from "../store/time.ts";
 
 /** "Saved 21:04:17", "Saving", or why not. Announced to screen readers only when it fails. */
 export function SavedWords({
@@ -34,7 +35,8 @@ export function SavedWords({
   if (state.kind === "failed") {
     return (
       <div role="alert" className="bad">
-        <strong>Not saved:</strong> {state.reason}
+        <strong>Not saved:</strong> {state.reason} This browser keeps it, and offers it when the study is
+        opened again.
         <br />
         <button type="button" className="plain-button" onClick={() => void autosave.flush()}>
           Try again
@@ -49,9 +51,4 @@ export function SavedWords({
       {state.at && <div className="quiet number">{clockTime(state.at)}</div>}
     </div>
   );
-}
-
-/** The host's ISO time as this machine's clock shows it, 24 hours. */
-function clockTime(iso: string): string {
-  return new Date(iso).toLocaleTimeString("en-GB", { hour12: false });
 }

@@ -1,5 +1,6 @@
 import { useStore } from "zustand";
-import { redo, type Session, undo } from "../store/session.ts";
+import type { Session } from "../store/session.ts";
+import { redoAndSay, undoAndSay } from "../store/undoing.ts";
 
 /** Undo and redo, each naming on hover what it takes back: in the button the name would push what lies below about. */
 export function UndoButtons({ session }: { session: Session }) {
@@ -11,7 +12,7 @@ export function UndoButtons({ session }: { session: Session }) {
         type="button"
         className="plain-button"
         disabled={back === null}
-        onClick={() => undo(session)}
+        onClick={() => undoAndSay(session)}
         title={back ? `Undo ${back} (Ctrl+Z)` : "Ctrl+Z"}
         aria-label={back ? `Undo ${back}` : undefined}
       >
@@ -21,7 +22,7 @@ export function UndoButtons({ session }: { session: Session }) {
         type="button"
         className="plain-button"
         disabled={forth === null}
-        onClick={() => redo(session)}
+        onClick={() => redoAndSay(session)}
         title={forth ? `Redo ${forth} (Ctrl+Shift+Z)` : "Ctrl+Shift+Z"}
         aria-label={forth ? `Redo ${forth}` : undefined}
       >

@@ -1,5 +1,6 @@
 import { useEffect } from "react";
-import { redo, type Session, undo } from "../store/session.ts";
+import type { Session } from "../store/session.ts";
+import { redoAndSay, undoAndSay } from "../store/undoing.ts";
 
 /** Ctrl+Z and Ctrl+Shift+Z (Ctrl+Y) everywhere but in text being typed, which has its own undo. */
 export function useUndoKeys(session: Session): void {
@@ -10,8 +11,8 @@ export function useUndoKeys(session: Session): void {
       const key = e.key.toLowerCase();
       if (key !== "z" && key !== "y") return;
       e.preventDefault();
-      if (key === "y" || e.shiftKey) redo(session);
-      else undo(session);
+      if (key === "y" || e.shiftKey) redoAndSay(session);
+      else undoAndSay(session);
     };
     window.addEventListener("keydown", onKey);
     return () => window.removeEventListener("keydown", onKey);

@@ -15,6 +15,8 @@ import type { ClipLink, Study, TrialMarks } from "../../src/study/types.ts";
  * Each call is one request to the host (`electron/host`). Failures throw ShellError, with words for the coach.
  */
 export interface Shell {
+  /** This window's own name, another one each time it is loaded. */
+  readonly window: string;
   openStudy(): Promise<OpenedStudy>;
   /** `after`: how many steps of the journal the document holds; null = it does not come of them. */
   saveStudy(study: Study, after: number | null): Promise<Saved>;

@@ -21,30 +21,37 @@ type PartialIndex = ClipIndex & { readonly timesFrom?: number };
 export function createHttpShell(origin: string): Shell {
   const times = new Map<string, readonly number[]>();
   const window = crypto.randomUUID();
-  const me = { "x-blademark-window": window };
-  const step = (after: number | null) => (after === null ? me : { ...me, "x-blademark-step": String(after) });
+  let run = "";
+  const me = () => ({ "x-blademark-window": window, ...(run ? { "x-blademark-run": run } : {}) });
+  const step = (after: number | null) =>
+    after === null ? me() : { ...me(), "x-blademark-step": String(after) };
   const at = (path: string) => new URL(path, origin).href;
   const clipPath = (clip: string) => `/api/clips/${encodeURIComponent(clip)}`;
 
   return {
-    openStudy: () => json<OpenedStudy>(at("/api/study"), { headers: me }),
+    window,
+    async openStudy() {
+      const opened = await json<OpenedStudy>(at("/api/study"), { headers: me() });
+      run = opened.run;
+      return opened;
+    },
     saveStudy: (study, after) => put<Saved>(at("/api/study"), study, step(after)),
     saveMarks: (marks, after) =>
       put<Saved>(at(`/api/marks/${encodeURIComponent(marks.trial)}`), marks, step(after)),
     addSteps: async (from, steps) =>
-      (await send(at("/api/steps"), jsonBody("POST", { from, steps }, me))).json() as Promise<Saved>,
+      (await send(at("/api/steps"), jsonBody("POST", { from, steps }, me()))).json() as Promise<Saved>,
     watch: (hear) => watch(at(`/api/window?window=${window}`), hear),
     takeOver: async () => {
-      await send(at("/api/window/take-over"), { method: "POST", headers: me });
+      await send(at("/api/window/take-over"), { method: "POST", headers: me() });
     },
     letGo: async () => {
-      await send(at("/api/window/let-go"), { method: "POST", headers: me });
+      await send(at("/api/window/let-go"), { method: "POST", headers: me() });
     },
     choose: async (document) => {
-      await send(at("/api/choose"), jsonBody("POST", { document }, me));
+      await send(at("/api/choose"), jsonBody("POST", { document }, me()));
     },
     savePosition: async (position) => {
-      await send(at("/api/position"), jsonBody("PUT", position, me));
+      await send(at("/api/position"), jsonBody("PUT", position, me()));
     },
     addClip: (file, onProgress, signal) => upload<ClipLink>(at("/api/clips"), file, onProgress, signal),
     async clipIndex(clip) {

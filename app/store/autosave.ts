@@ -3,6 +3,7 @@ import type { Position } from "../../src/study/exchange.ts";
 import { emptyMarks } from "../../src/study/trialInput.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { type Shell, ShellError } from "../shell/Shell.ts";
+import type { StepsKeeper } from "./keptSteps.ts";
 import type { Session } from "./session.ts";
 import { startJournal } from "./stepsJournal.ts";
 
@@ -47,9 +48,10 @@ const TIMES: AutosaveTimes = { delayMs: 400, retryMs: [1000, 3000, 10_000] };
 export function startAutosave(
   session: Session,
   shell: Pick<Shell, "saveStudy" | "saveMarks" | "savePosition" | "addSteps" | "choose">,
+  keeper: Pick<StepsKeeper, "keep">,
   times: AutosaveTimes = TIMES,
 ): Autosave {
-  const journal = startJournal(session, shell);
+  const journal = startJournal(session, shell, keeper);
   const state = createStore<SaveState>(() => ({ kind: "saved", at: null }));
   let saved: WholeStudy = session.getState().whole;
   let position = positionOf(session);
@@ -80,7 +82,9 @@ export function startAutosave(
       try {
         const at = await saveOne();
         failures = 0;
-        if (!unsaved()) state.setState({ kind: "saved", at }, true);
+        if (unsaved()) continue;
+        journal.allSaved();
+        state.setState({ kind: "saved", at }, true);
       } catch (error) {
         if (!(error instanceof ShellError)) throw error;
         const changed = error.code === "changed-under-us" ? String(error.data.document) : null;

@@ -5,6 +5,13 @@ export interface Message {
   readonly id: number;
   readonly kind: "problem" | "note";
   readonly text: string;
+  /** What can be done about it. */
+  readonly actions: readonly MessageAction[];
+}
+
+export interface MessageAction {
+  readonly label: string;
+  act(): void;
 }
 
 export const messages = createStore<{ readonly list: readonly Message[]; readonly next: number }>(() => ({
@@ -13,10 +20,14 @@ export const messages = createStore<{ readonly list: readonly Message[]; readonl
 }));
 
 /** Shows a sentence; the same sentence is not shown twice at once. */
-export function say(text: string, kind: Message["kind"] = "problem"): void {
+export function say(
+  text: string,
+  kind: Message["kind"] = "problem",
+  actions: readonly MessageAction[] = [],
+): void {
   const { list, next } = messages.getState();
   const others = list.filter((m) => m.text !== text);
-  messages.setState({ list: [...others, { id: next, kind, text }].slice(-3), next: next + 1 });
+  messages.setState({ list: [...others, { id: next, kind, text, actions }].slice(-3), next: next + 1 });
 }
 
 export function dismiss(id: number): void {

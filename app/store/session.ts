@@ -10,6 +10,10 @@ export interface Step {
   readonly label: string;
   readonly trial: string | null;
   readonly frame: number;
+  /** The place it was done in; null = not known. */
+  readonly place: Place | null;
+  /** Of a step that is done once more: its name in the journal. */
+  readonly id?: string;
 }
 
 export interface SessionState {
@@ -36,7 +40,7 @@ export type Session = StoreApi<SessionState>;
 const STEPS_KEPT = 2000;
 
 /** The study as it was opened, with what can still be undone of what led to it. */
-export function createSession(opened: OpenedStudy): Session {
+export function createSession(opened: Omit<OpenedStudy, "run">): Session {
   const { study, marks } = opened;
   const whole = { study, marks };
   const remembered = study.trials.some((t) => t.id === opened.position?.trial) ? opened.position : null;
@@ -55,13 +59,24 @@ export function createSession(opened: OpenedStudy): Session {
   }));
 }
 
-/** Does one thing to the study and records it for undo. */
-export function perform<Args>(session: Session, command: Command<Args>, args: Args): void {
-  const { whole, past, readOnly, trial, frame } = session.getState();
+/**
+ * Does one thing to the study and records it for undo.
+ *
+ * @param id of a step that was made before and never saved
+ */
+export function perform<Args>(session: Session, command: Command<Args>, args: Args, id?: string): void {
+  const { whole, past, readOnly, trial, frame, place } = session.getState();
   if (readOnly) return;
   const next = command.run(whole, args);
   if (next === whole) return;
-  const step = { whole, label: command.label(args), trial, frame };
+  const step = {
+    whole,
+    label: command.label(args),
+    trial,
+    frame,
+    place,
+    ...(id === undefined ? {} : { id }),
+  };
   session.setState({ whole: next, past: [...past, step].slice(-STEPS_KEPT), future: [] });
 }
 
@@ -72,7 +87,7 @@ export function undo(session: Session): void {
   session.setState({
     whole: last.whole,
     past: past.slice(0, -1),
-    future: [{ whole, label: last.label, trial, frame }, ...future],
+    future: [{ whole, label: last.label, trial, frame, place: last.place }, ...future],
     ...where(session, last),
   });
 }
@@ -83,15 +98,16 @@ export function redo(session: Session): void {
   if (!next) return;
   session.setState({
     whole: next.whole,
-    past: [...past, { whole, label: next.label, trial, frame }],
+    past: [...past, { whole, label: next.label, trial, frame, place: next.place }],
     future: future.slice(1),
     ...where(session, next),
   });
 }
 
-/** While measuring, a step taken back is shown where it was made; elsewhere nothing moves. */
-function where(session: Session, step: Step): Partial<SessionState> {
-  return session.getState().place === "measure" ? { trial: step.trial, frame: step.frame } : {};
+/** While measuring, a mark taken back is shown where it was made; else nothing moves. */
+function where(session: Session, { trial, frame, place }: Step): Partial<SessionState> {
+  const measured = place === "measure" || place === null;
+  return measured && session.getState().place === "measure" ? { trial, frame } : {};
 }
 
 export function goToPlace(session: Session, place: Place): void {

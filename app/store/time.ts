@@ -28,3 +28,8 @@ export function markedPicture(index: ClipIndex): MarkedPicture | null {
   if (!frameInterval || frameInterval <= 0) return null;
   return { clip: index.clip, width: index.width, height: index.height, frameInterval };
 }
+
+/** "21:04:17" by this machine's clock, of an ISO time or of ms since 1970. */
+export function clockTime(time: string | number): string {
+  return new Date(time).toLocaleTimeString("en-GB", { hour12: false });
+}

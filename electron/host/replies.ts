@@ -57,6 +57,7 @@ const STATUS: Readonly<Record<string, number>> = {
   "unknown-clip": 404,
   "link-differs": 409,
   "other-window": 409,
+  restarted: 409,
   "taken-over": 409,
   "changed-under-us": 409,
   "steps-missing": 409,

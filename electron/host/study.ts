@@ -1,3 +1,4 @@
+import type { OpenedStudy } from "../../src/study/exchange.ts";
 import type { Vault } from "../vault/Vault.ts";
 import { jsonBody } from "./jsonBody.ts";
 import { json, nothing } from "./replies.ts";
@@ -13,7 +14,7 @@ function stepsIn(request: Request): number | null {
 export function studyRoutes(vault: Vault, windows: ReturnType<typeof windowsOf>) {
   return {
     open(request: Request) {
-      const opened = vault.opened();
+      const opened: OpenedStudy = { ...vault.opened(), run: windows.run };
       const other = windows.otherWriter(request);
       if (!other) return json(opened);
       const notice = "This study is open in another window, so it is open here for reading only.";

@@ -1,3 +1,4 @@
+import { randomUUID } from "node:crypto";
 import { setTimeout as wait } from "node:timers/promises";
 import { MeasureError } from "../../src/errors.ts";
 import type { WindowNews } from "../../src/study/exchange.ts";
@@ -24,6 +25,7 @@ export function windowOf(request: Request): string | null {
 export function windowsOf(vault: Vault, oneWindow = false) {
   const open = new Map<string, (news: WindowNews) => void>();
   let writer: string | null = null;
+  const run = randomUUID();
   async function until(is: () => boolean, ms: number): Promise<void> {
     for (const end = performance.now() + ms; !is() && performance.now() < end; ) await wait(20);
   }
@@ -45,6 +47,9 @@ export function windowsOf(vault: Vault, oneWindow = false) {
   }
 
   return {
+    /** Which start of the program this is. */
+    run,
+
     /** An answer that stays open as long as the window does, one line of JSON for each piece of news. */
     async join(request: Request): Promise<Response> {
       const id = windowOf(request);
@@ -71,8 +76,16 @@ export function windowsOf(vault: Vault, oneWindow = false) {
       return writer !== null && writer !== windowOf(request) ? OTHER_WINDOW : null;
     },
 
-    /** @throws {MeasureError} `other-window` */
+    /** @throws {MeasureError} `restarted`, `other-window` */
     mustWrite(request: Request): void {
+      const opened = request.headers.get("x-blademark-run");
+      // What such a window holds may be older than what was done since.
+      if (opened !== null && opened !== run)
+        throw new MeasureError(
+          "restarted",
+          "the window was opened in an earlier run of the program",
+          "Not saved: Blademark was started again since this window was opened. Reload the window; what is not saved is offered there.",
+        );
       if (writer === null || writer === windowOf(request)) return;
       throw new MeasureError(
         "other-window",

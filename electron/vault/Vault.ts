@@ -84,7 +84,7 @@ export class Vault {
   }
 
   /** The study as it stands, for a window that opens it now. */
-  opened(): OpenedStudy {
+  opened(): Omit<OpenedStudy, "run"> {
     const { notices, owner, writer } = this.#entered;
     return {
       ...this.#whole,

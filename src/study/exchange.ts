@@ -15,6 +15,8 @@ export interface OpenedStudy extends WholeStudy {
   readonly steps: readonly JournalStep[];
   /** Number of the last step in the journal: the window's next one is one more. */
   readonly stepsMade: number;
+  /** Another one each time the program starts: a window of an earlier run must open the study anew. */
+  readonly run: string;
 }
 
 /** What the host tells a window that is open. */

@@ -1,5 +1,6 @@
 /** What a person did, step by step: enough to put back what was not saved yet, and to undo after reopening. */
 import { applyChanges, type Change, changesBetween } from "./changes.ts";
+import type { Place } from "./exchange.ts";
 import type { Study, TrialMarks, WholeStudy } from "./types.ts";
 
 /** How a step changes one document, `study` or `marks/TRIAL`, and how to take that back. */
@@ -10,11 +11,15 @@ export interface DocumentChanges {
 }
 
 export interface JournalStep {
+  /** Tells a step from every other one: what was sent twice is not made twice. Older journals have none. */
+  readonly id?: string;
   /** Undoing and doing again are steps too: the journal only grows. */
   readonly kind: "do" | "undo" | "redo";
   readonly label: string;
   readonly trial: string | null;
   readonly frame: number;
+  /** Where in the window it was done. Older journals do not say. */
+  readonly place?: Place;
   readonly changes: readonly DocumentChanges[];
 }
 
@@ -24,6 +29,7 @@ export interface PastState {
   readonly label: string;
   readonly trial: string | null;
   readonly frame: number;
+  readonly place: Place | null;
 }
 
 export const MARKS_PREFIX = "marks/";
@@ -78,8 +84,8 @@ export function undoStates(
   let past: PastState[] = [];
   let future: PastState[] = [];
   before.forEach((state, i) => {
-    const { kind, label, trial, frame } = steps[from + i] as JournalStep;
-    const left = { whole: state, label, trial, frame };
+    const { kind, label, trial, frame, place = null } = steps[from + i] as JournalStep;
+    const left = { whole: state, label, trial, frame, place };
     if (kind === "undo") {
       // The step it took back may lie before the journal's beginning.
       past = past.slice(0, -1);

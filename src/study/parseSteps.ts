@@ -18,10 +18,12 @@ const change = z.union([
 
 /** Steps as they come in a request or stand in a journal. */
 export const journalStep: z.ZodType<JournalStep> = z.strictObject({
+  id: z.string().max(64).optional(),
   kind: z.enum(["do", "undo", "redo"]),
   label: z.string().max(500),
   trial: z.string().nullable(),
   frame: z.number().int().nonnegative(),
+  place: z.enum(["plan", "times", "measure", "compare", "report"]).optional(),
   changes: z.array(
     z.strictObject({ document: z.string().max(100), forth: z.array(change), back: z.array(change) }),
   ),
@@ -42,4 +44,9 @@ export function withCheckedChanges(whole: WholeStudy, changes: readonly Document
     else if (documentOf(next, document) !== undefined) marks[id] = parseMarks(marks[id]);
   }
   return { study, marks };
+}
+
+/** Steps as a browser kept them; what is no step is left out. */
+export function readSteps(json: readonly unknown[]): JournalStep[] {
+  return json.flatMap((one) => journalStep.safeParse(one).data ?? []);
 }

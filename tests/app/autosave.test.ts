@@ -4,6 +4,7 @@ import { setSpeedFactor } from "../../app/commands/setSpeedFactor.ts";
 import { ShellError } from "../../app/shell/Shell.ts";
 import { startAutosave } from "../../app/store/autosave.ts";
 import { createSession, perform, undo } from "../../app/store/session.ts";
+import type { JournalStep } from "../../src/study/journal.ts";
 import { mark, opened, PICTURE } from "./fakeStudy.ts";
 
 const AT = "2026-11-25T21:04:17.000Z";
@@ -34,10 +35,14 @@ function fakeHost() {
 function start(readOnly = false) {
   const session = createSession({ ...opened(), readOnly });
   const host = fakeHost();
-  const autosave = startAutosave(session, host, { delayMs: 400, retryMs: [1000, 3000] });
+  const kept: string[] = [];
+  const keeper = {
+    keep: (steps: readonly JournalStep[]) => void kept.push(steps.map((s) => s.label).join("; ")),
+  };
+  const autosave = startAutosave(session, host, keeper, { delayMs: 400, retryMs: [1000, 3000] });
   const put = (trial: string, frame: number) =>
     perform(session, addMark, { trial, mark: mark({ frame }), picture: { ...PICTURE, clip: trial } });
-  return { session, host, autosave, put };
+  return { session, host, autosave, put, kept };
 }
 
 beforeEach(() => {

@@ -61,6 +61,7 @@ export function opened(whole: WholeStudy = bareStudy()): OpenedStudy {
     owner: null,
     steps: [],
     stepsMade: 0,
+    run: "run-1",
   };
 }
 
