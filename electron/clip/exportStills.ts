@@ -10,17 +10,23 @@ export interface Crop {
   readonly height: number;
 }
 
+/** How a JPEG ends and the next begins; neither can be inside one. */
+const BETWEEN = Buffer.from([0xff, 0xd9, 0xff, 0xd8]);
+
 /**
- * A part of exactly frame `n` of a clip as JPEG, for a report. The clip is decoded from its start; nothing seeks.
+ * A part of exactly the frames `frames` of a clip as JPEG, by frame. The clip is decoded once, from its start; nothing
+ * seeks.
  *
- * @returns null where the clip has no such frame or cannot be decoded
+ * @returns without the frames that the clip does not have or that cannot be decoded
  */
-export async function exportStill(
+export async function exportStills(
   ffmpeg: Ffmpeg,
   file: string,
-  n: number,
+  frames: readonly number[],
   { x, y, width, height }: Crop,
-): Promise<Buffer | null> {
+): Promise<ReadonlyMap<number, Buffer>> {
+  const wanted = [...new Set(frames)].sort((a, b) => a - b);
+  const select = wanted.map((n) => `eq(n\\,${n})`).join("+");
   const parts: Buffer[] = [];
   await new Promise<void>((resolve) => {
     const run = command({ source: `file:${file}`, niceness: NICE })
@@ -28,14 +34,27 @@ export async function exportStill(
       .inputOptions(INPUT_OPTIONS)
       .outputOptions([
         ...ONE_STREAM,
-        ...["-vf", `select='eq(n\\,${n})',${SQUARE},crop=${width}:${height}:${x}:${y}`],
-        ...[...ffmpeg.passThrough, "-frames:v", "1", "-c:v", "mjpeg", "-q:v", "3", "-f", "image2pipe"],
+        ...["-vf", `select='${select}',${SQUARE},crop=${width}:${height}:${x}:${y}`],
+        ...[...ffmpeg.passThrough, "-frames:v", String(wanted.length)],
+        ...["-c:v", "mjpeg", "-q:v", "3", "-f", "image2pipe"],
       ])
       // A still that can't be had leaves its drawing without a picture; the report says so.
       .on("error", () => resolve())
       .on("end", () => resolve());
     run.pipe().on("data", (part: Buffer) => parts.push(part));
   });
-  const jpeg = Buffer.concat(parts);
-  return jpeg.length > 0 ? jpeg : null;
+  const pictures = separated(Buffer.concat(parts));
+  return new Map(pictures.map((jpeg, k) => [wanted[k]!, jpeg]));
+}
+
+function separated(stream: Buffer): Buffer[] {
+  const pictures: Buffer[] = [];
+  let from = 0;
+  while (from < stream.length) {
+    const at = stream.indexOf(BETWEEN, from);
+    const end = at < 0 ? stream.length : at + 2;
+    pictures.push(stream.subarray(from, end));
+    from = end;
+  }
+  return pictures;
 }

@@ -3,8 +3,8 @@ import { join, resolve } from "node:path";
 import { parseHTML } from "linkedom";
 import { MeasureError } from "../../src/errors.ts";
 import { type Report, reportHtml, reportPages, reportStills } from "../../src/report/page/reportPages.ts";
-import type { StillPlan } from "../../src/report/still/planStill.ts";
-import type { StillPicture } from "../../src/report/still/stillSvg.ts";
+import type { Box, StillPlan } from "../../src/report/still/planStill.ts";
+import { type StillPicture, stillKey } from "../../src/report/still/stillSvg.ts";
 import { trialKeys } from "../../src/report/tables/keys.ts";
 import { tableFiles } from "../../src/report/tables/studyTables.ts";
 import { trialC3d } from "../../src/report/trialC3d.ts";
@@ -12,7 +12,7 @@ import type { Names } from "../../src/study/labels.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
-import { exportStill } from "../clip/exportStills.ts";
+import { exportStills } from "../clip/exportStills.ts";
 import { type Ffmpeg, findFfmpeg } from "../clip/findFfmpeg.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
@@ -68,12 +68,12 @@ async function writeReport(whole: WholeStudy, study: string, out: string, how: H
   });
   const pictures = how.pictures
     ? await picturesOf(whole, study, reportStills(whole, names, readingOf), io)
-    : new Map<StillPlan["trial"], StillPicture>();
+    : new Map<string, StillPicture>();
   const made = `Made on ${new Date().toLocaleDateString("en-GB", { dateStyle: "long" })}.`;
   const { document } = parseHTML("<!doctype html><html><body></body></html>");
   const pages = reportPages(whole, {
     ...{ names, readingOf, document, made },
-    pictureOf: (plan) => pictures.get(plan.trial) ?? null,
+    pictureOf: (plan) => pictures.get(stillKey(plan)) ?? null,
   });
   try {
     await writeFiles(out, pages, tableFiles(whole, names, readingOf), pointFiles(whole, names, readingOf));
@@ -113,7 +113,7 @@ function pointFiles(
   });
 }
 
-/** Frames for the stills, by trial, as data in the page. */
+/** Frames for the stills, by still, as data in the page. */
 async function picturesOf(
   { study }: WholeStudy,
   folder: string,
@@ -121,31 +121,47 @@ async function picturesOf(
   io: Io,
 ): Promise<Map<string, StillPicture>> {
   const found = new Map<string, StillPicture>();
+  const clips = [...new Set(stills.map((s) => s.clip))];
   let ffmpeg: Ffmpeg | null = null;
-  for (const [k, plan] of stills.entries()) {
-    const link = study.clips.find((c) => c.id === plan.clip);
+  for (const [k, clip] of clips.entries()) {
+    const plans = stills.filter((s) => s.clip === clip);
+    const link = study.clips.find((c) => c.id === clip);
     const file = link && resolve(folder, link.path);
-    const there =
-      file !== undefined &&
-      (await access(file).then(
-        () => true,
-        () => false,
-      ));
-    if (!there || !link) {
-      io.say(`No clip for the still of ${plan.trial}; it is drawn without a picture.`);
+    if (!link || !file || !(await isThere(file))) {
+      io.say(`No clip for the stills of ${plans[0]!.trial}; they are drawn without a picture.`);
       continue;
     }
     ffmpeg ??= await findFfmpeg();
-    const jpeg = await exportStill(ffmpeg, file, plan.frame, plan.box);
-    if (jpeg) {
-      found.set(plan.trial, {
-        href: `data:image/jpeg;base64,${jpeg.toString("base64")}`,
-        at: plan.box,
-      });
-    } else io.say(`Frame ${plan.frame} of ${link.name} can't be had; it is drawn without a picture.`);
-    io.say(`Still ${k + 1} of ${stills.length}`);
+    const at = around(plans.map((p) => p.box));
+    const frames = plans.map((p) => p.frame);
+    const pictures = await exportStills(ffmpeg, file, frames, at);
+    for (const plan of plans) {
+      const jpeg = pictures.get(plan.frame);
+      if (jpeg) {
+        const href = `data:image/jpeg;base64,${jpeg.toString("base64")}`;
+        found.set(stillKey(plan), { href, at });
+      } else io.say(`Frame ${plan.frame} of ${link.name} can't be had; it is drawn without a picture.`);
+    }
+    io.say(`Stills of clip ${k + 1} of ${clips.length}`);
   }
   return found;
+}
+
+function isThere(file: string): Promise<boolean> {
+  return access(file).then(
+    () => true,
+    () => false,
+  );
+}
+
+/** The smallest box that holds them all. */
+function around(boxes: readonly Box[]): Box {
+  const [x, y] = [Math.min(...boxes.map((b) => b.x)), Math.min(...boxes.map((b) => b.y))];
+  const [right, bottom] = [
+    Math.max(...boxes.map((b) => b.x + b.width)),
+    Math.max(...boxes.map((b) => b.y + b.height)),
+  ];
+  return { x, y, width: right - x, height: bottom - y };
 }
 
 /** Takes the folder for this report, or says why not. Nothing in it is touched before this. @throws {MeasureError} */

@@ -1,12 +1,14 @@
-import { cpSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { cpSync, mkdtempSync, readFileSync, rmSync, symlinkSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import type { Browser } from "playwright";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { planFrame } from "../../src/report/still/planStill.ts";
+import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { blademark } from "../helpers/commandLine.ts";
-import { DEMO } from "../helpers/demoReadings.ts";
+import { DEMO, demo } from "../helpers/demoReadings.ts";
 import { launchBrowser, serveStudy } from "./measureWindow.ts";
 
 /** Deque's axe-core, WCAG 2.1 A and AA: an outside judge of accessibility. */
@@ -90,6 +92,69 @@ describe("report.html opened from a file", () => {
     const room = ((format === "A4" ? 297 : 279.4) - 28) * (96 / 25.4);
     for (const height of tall) expect(height).toBeLessThan(room);
     await page.close();
+  });
+});
+
+describe("Save this frame, in Measure", () => {
+  it("gives the frame that is shown with what is measured in it, as PNG and as SVG", async () => {
+    const whole = demo();
+    const reading = measuredOnce(whole)("aino-close-1");
+    if (!reading.ok) throw reading.error;
+    const stride = reading.value.strides.find((s) => s.readings.stride_width_m.value !== null)!;
+    const frame = stride.blade_off_frame;
+    // The demo's clips lie beside its folder.
+    const study = join(folder, "sample-clips", "demo-study");
+    cpSync(DEMO, study, { recursive: true });
+    symlinkSync(join(DEMO, "../clips"), join(folder, "sample-clips", "clips"));
+    const server = await serveStudy(study);
+    try {
+      const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+      await page.goto(server.url);
+      await page.getByRole("button", { name: "Measure", exact: true }).click();
+      await page.waitForSelector("[data-testid=picture][data-shown-frame]", { timeout: 30_000 });
+      await page.getByTestId("frame-field").fill(String(frame));
+      await page.getByTestId("frame-field").press("Enter");
+      await page.waitForSelector(`[data-testid=picture][data-shown-frame="${frame}"]`, { timeout: 60_000 });
+      const saved = async (kind: string) => {
+        await page.getByRole("button", { name: "More" }).click();
+        const download = page.waitForEvent("download");
+        await page.getByRole("menuitem", { name: `Save this frame (${kind})` }).click();
+        const file = join(folder, (await download).suggestedFilename());
+        await (await download).saveAs(file);
+        return readFileSync(file);
+      };
+      const svg = (await saved("SVG")).toString("utf8");
+      expect(svg.replace(/base64,[^"]*/g, "")).toMatch(
+        new RegExp(`frame ${frame}, \\w+ blade-off of stride ${stride.stride}; stride width `),
+      );
+      const png = await saved("PNG");
+      const { picture, width } = planFrame(whole, "aino-close-1", reading.value, frame, {
+        width: 0,
+        height: 0,
+      })!;
+      expect([png.readUInt32BE(16), png.readUInt32BE(20)]).toEqual([picture.width, picture.height]);
+      const [x, y] = [
+        Math.round((width!.blade.xPx + width!.toward.xPx) / 2),
+        Math.round((width!.blade.yPx + width!.toward.yPx) / 2),
+      ];
+      // A page of its own: ours may not fetch data.
+      const blank = await browser.newPage();
+      const ink = await blank.evaluate(
+        async ([data, px, py]) => {
+          const bitmap = await createImageBitmap(await (await fetch(data as string)).blob());
+          const context = new OffscreenCanvas(bitmap.width, bitmap.height).getContext("2d")!;
+          context.drawImage(bitmap, 0, 0);
+          return [...context.getImageData(px as number, py as number, 1, 1).data];
+        },
+        [`data:image/png;base64,${png.toString("base64")}`, x, y] as const,
+      );
+      // #14212b, the ink of the drawn width.
+      [0x14, 0x21, 0x2b].forEach((c, k) => {
+        expect(Math.abs(ink[k]! - c)).toBeLessThan(12);
+      });
+    } finally {
+      await server.close();
+    }
   });
 });
 

@@ -5,6 +5,7 @@ import { clearTrialMarks } from "../../commands/clearTrialMarks.ts";
 import { attempt } from "../../store/attempt.ts";
 import { plural } from "./plural.ts";
 import type { Pass } from "./repeatPass.ts";
+import { saveFrame } from "./saveFrame.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** The pass after the last that was done. */
@@ -27,9 +28,13 @@ export function TrialMenu({ m }: { m: Measuring }) {
         <Menu.Dropdown>
           <Menu.Item onClick={() => m.ui.setState({ keysShown: true })}>Keys and pointer (?)</Menu.Item>
           {m.trial.clip && (
-            <Menu.Item onClick={() => void m.clips.prepare(m.trial.clip as string)}>
-              Prepare the clip again
-            </Menu.Item>
+            <>
+              <Menu.Item onClick={() => void saveFrame(m, "png")}>Save this frame (PNG)</Menu.Item>
+              <Menu.Item onClick={() => void saveFrame(m, "svg")}>Save this frame (SVG)</Menu.Item>
+              <Menu.Item onClick={() => void m.clips.prepare(m.trial.clip as string)}>
+                Prepare the clip again
+              </Menu.Item>
+            </>
           )}
           <Menu.Item
             disabled={m.readOnly || marks.length === 0}

@@ -3,6 +3,7 @@ import { useMemo, useState } from "react";
 import { useStore } from "zustand";
 import { reportHtml, reportPages, reportStills } from "../../../src/report/page/reportPages.ts";
 import { REPORT_STYLE } from "../../../src/report/page/style.ts";
+import { stillKey } from "../../../src/report/still/stillSvg.ts";
 import { tableFiles } from "../../../src/report/tables/studyTables.ts";
 import type { Names } from "../../../src/study/labels.ts";
 import { trialReading } from "../../store/readings.ts";
@@ -23,7 +24,7 @@ export function ReportPlace({ session, shell }: PlaceProps) {
     () =>
       reportPages(whole, {
         ...{ names, readingOf },
-        pictureOf: (still) => pictures.get(still.trial) ?? null,
+        pictureOf: (still) => pictures.get(stillKey(still)) ?? null,
         made: `Made on ${new Date().toLocaleDateString("en-GB", { dateStyle: "long" })}.`,
       }),
     [whole, names, readingOf, pictures],

@@ -1,12 +1,13 @@
 import { useEffect, useState } from "react";
 import type { StillPlan } from "../../../src/report/still/planStill.ts";
-import type { StillPicture } from "../../../src/report/still/stillSvg.ts";
+import { type StillPicture, stillKey } from "../../../src/report/still/stillSvg.ts";
 import { type Shell, ShellError } from "../../shell/Shell.ts";
+import { asData } from "./asData.ts";
 
 const ASK_AGAIN_MS = 1000;
 
 /**
- * The frames of a report's stills, by trial, as they become ready. Nothing is moved forward in the queue for them: a
+ * The frames of a report's stills, by `stillKey`, as they become ready. Nothing is moved forward in the queue for them: a
  * still whose frame is not prepared yet is drawn without it meanwhile.
  */
 export function useStillPictures(
@@ -21,14 +22,14 @@ export function useStillPictures(
     const ask = async () => {
       for (const still of stills) {
         if (stopped) return;
-        const key = `${still.trial} ${still.frame}`;
+        const key = stillKey(still);
         if (had.has(key) || still.clip === null) continue;
         const picture = await readyPicture(still, still.clip, shell);
         if (picture === "later") continue;
         had.add(key);
-        if (picture && !stopped) setPictures((now) => new Map(now).set(still.trial, picture));
+        if (picture && !stopped) setPictures((now) => new Map(now).set(key, picture));
       }
-      if (!stopped && stills.some((s) => s.clip !== null && !had.has(`${s.trial} ${s.frame}`)))
+      if (!stopped && stills.some((s) => s.clip !== null && !had.has(stillKey(s))))
         timer = setTimeout(ask, ASK_AGAIN_MS);
     };
     setPictures(new Map());
@@ -61,13 +62,4 @@ async function readyPicture(
     if (error instanceof ShellError) return null;
     throw error;
   }
-}
-
-function asData(blob: Blob): Promise<string> {
-  return new Promise((resolve, reject) => {
-    const reader = new FileReader();
-    reader.onload = () => resolve(reader.result as string);
-    reader.onerror = () => reject(reader.error);
-    reader.readAsDataURL(blob);
-  });
 }

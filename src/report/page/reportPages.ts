@@ -9,7 +9,7 @@ import type { Drawing, DrawingDocument } from "../figures/drawing.ts";
 import { eachSkaterLabel, eachSkaterPlot } from "../figures/eachSkaterPlot.ts";
 import { techniqueCheckLabel, techniqueCheckPlot } from "../figures/techniqueCheckPlot.ts";
 import { type TimePoint, timeAgainstLabel, timeAgainstPlot } from "../figures/timeAgainstPlot.ts";
-import type { StillPlan } from "../still/planStill.ts";
+import type { StillPlan, StridePlans } from "../still/planStill.ts";
 import { type StillPicture, stillLabel, stillSvg } from "../still/stillSvg.ts";
 import type { StudyAnswer } from "../studyAnswer.ts";
 import { studyReport } from "../studyReport.ts";
@@ -47,7 +47,10 @@ export function reportStills(whole: WholeStudy, names: Names, readings: ReadingO
   const { answer } = studyReport(whole, names, readings);
   const readingOf = countedReadings(whole, readings);
   if (!answer) return [];
-  return whole.study.skaters.flatMap((s) => skaterStills(whole, s.id, answer, readingOf) ?? []);
+  return whole.study.skaters.flatMap((s) => {
+    const stills = skaterStills(whole, s.id, answer, readingOf);
+    return stills ? stills.flatMap((of) => shown(of, stills)) : [];
+  });
 }
 
 /** The whole report: the study's pages, then a page for each skater. The same on screen, on paper and from the command line. */
@@ -119,20 +122,27 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
   const skaters = answer
     ? whole.study.skaters.map((skater, k) => {
         const plans = skaterStills(whole, skater.id, answer, readingOf);
-        const still = (plan: StillPlan, which: "a" | "b") => {
+        const still = (plan: StillPlan, name: string) => {
           const svg = stillSvg(
             plan,
             pictureOf(plan),
             stillLabel(plan, trialLabel(whole.study, plan.trial, names)),
           );
-          figures.push({ name: `still-skater-${k + 1}-${which}`, svg: svg.text });
+          figures.push({ name: `still-skater-${k + 1}-${name}`, svg: svg.text });
           return svg;
         };
-        const stills = plans && ([still(plans[0], "a"), still(plans[1], "b")] as const);
+        const drawn = (of: StridePlans, which: "a" | "b") =>
+          shown(of, plans!).map((plan, n) => still(plan, n === 0 ? which : `${which}-recovery`));
+        const stills = plans && { a: drawn(plans[0], "a"), b: drawn(plans[1], "b") };
         return skaterPage(whole, skater, names, answer, readingOf, stills);
       })
     : [];
   return { title: report.question, body: html`${study}${skaters}`.text, figures };
+}
+
+/** The recovery only where both techniques show it: one alone would have nothing beside it. */
+function shown({ off, nearest }: StridePlans, both: readonly StridePlans[]): StillPlan[] {
+  return nearest && both.every((p) => p.nearest) ? [off, nearest] : [off];
 }
 
 /** The report as one file that asks for nothing else. */

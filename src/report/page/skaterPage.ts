@@ -9,7 +9,7 @@ import { timeText } from "../../trials/readTime.ts";
 import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
 import { formatNumber, formatReading, withUnit } from "../../uncertainty/format.ts";
 import { pairWords } from "../figures/eachSkaterPlot.ts";
-import { alikeStrides, planStill, type StillPlan } from "../still/planStill.ts";
+import { alikeStrides, planStrideStills, type StridePlans } from "../still/planStill.ts";
 import type { StudyAnswer } from "../studyAnswer.ts";
 import { html, list, type Markup, right, tableOf } from "./markup.ts";
 
@@ -24,13 +24,13 @@ const SHOWN: readonly CheckQuantity[] = [
   "recovery_time_s",
 ];
 
-/** A skater's two stills, technique a and b, at the same event of two strides that are alike; null where there are none. */
+/** A skater's stills, technique a and b, at the same events of two strides that are alike; null where there are none. */
 export function skaterStills(
   whole: WholeStudy,
   skater: string,
   answer: StudyAnswer,
   readingOf: ReadingOf,
-): readonly [StillPlan, StillPlan] | null {
+): readonly [StridePlans, StridePlans] | null {
   const trials = (technique: string) =>
     whole.study.trials
       .filter((t) => t.skater === skater && t.technique === technique && t.valid)
@@ -42,11 +42,17 @@ export function skaterStills(
   for (const a of trials(answer.a.id))
     for (const b of trials(answer.b.id)) {
       const alike = alikeStrides(a.readings, b.readings);
-      const first = alike && planStill(whole, a.id, a.readings, alike[0]);
-      const second = alike && planStill(whole, b.id, b.readings, alike[1]);
+      const first = alike && planStrideStills(whole, a.id, a.readings, alike[0]);
+      const second = alike && planStrideStills(whole, b.id, b.readings, alike[1]);
       if (first && second) return [first, second];
     }
   return null;
+}
+
+/** Drawn: of each technique the still at blade-off and, where both have one, that of the recovery. */
+export interface SkaterStills {
+  readonly a: readonly Markup[];
+  readonly b: readonly Markup[];
 }
 
 /** One page for one skater: both techniques side by side, their numbers, their times, the verdict. */
@@ -56,7 +62,7 @@ export function skaterPage(
   names: Names,
   answer: StudyAnswer,
   readingOf: ReadingOf,
-  stills: readonly [Markup, Markup] | null,
+  stills: SkaterStills | null,
 ): Markup {
   const { study } = whole;
   const name = skaterLabels(study, names).get(skater.id) ?? skater.id;
@@ -106,7 +112,15 @@ export function skaterPage(
     html`<p class="care">Not skated as asked, but counted here: ${wrong.map(({ trial, name: t }) => `${t}, trial ${trial.repeat}`).join("; ")}. The study’s pages say what is left without ${wrong.length === 1 ? "it" : "them"}.</p>`
   }${
     stills
-      ? html`<div class="pair"><figure><figcaption>${answer.all.a}</figcaption>${stills[0]}</figure><figure><figcaption>${answer.all.b}</figcaption>${stills[1]}</figure></div><p class="quiet">Both at blade-off of the same blade, near the same place along the lane. Grid: 1 m on the ice, labels from the start line. Solid: stride width, from the blade-off point to the line through the other blade’s blade-offs. Dashed: where the same blade comes down next, from the track midline. Each still is one stride; the table has the means.</p>`
+      ? html`<div class="pair">${(
+          [
+            ["a", answer.all.a],
+            ["b", answer.all.b],
+          ] as const
+        ).map(
+          ([which, technique]) =>
+            html`<figure><figcaption>${technique}</figcaption><div class="side-by-side">${stills[which]}</div></figure>`,
+        )}</div><p class="quiet">${stillsWords(stills)}</p>`
       : html`<p class="quiet">No still: it needs one trial of each technique with a scale of the ice and a stride whose width is measured.</p>`
   }${
     columns.length === 0
@@ -121,6 +135,14 @@ export function skaterPage(
     missing.length > 0 &&
     html`<p class="quiet">A dash: it could not be had.</p>${list(missing.map(([why, n]) => `${why} (${n} ${n === 1 ? "number" : "numbers"})`))}`
   }</section>`;
+}
+
+function stillsWords({ a }: SkaterStills): string {
+  const nearest =
+    a.length > 1
+      ? " Right of each pair: where the recovering blade is nearest the midline; dotted, straight down from mid-hip and from the blade, and the midline on the ice; solid, recovery to midline."
+      : "";
+  return `The same blade, near the same place along the lane. Grid: 1 m on the ice, labels from the start line. ${a.length > 1 ? "Left of each pair: b" : "B"}lade-off; solid, stride width, from the blade-off point to the line through the other blade’s blade-offs (dotted); dashed, where the same blade comes down next, from the track midline.${nearest} Each still is one stride; the table has the means.`;
 }
 
 function verdict(pair: Pair, { all }: StudyAnswer): Markup {

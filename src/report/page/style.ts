@@ -21,7 +21,9 @@ export const REPORT_STYLE = `
 .report .chart{overflow:visible}
 .report .key{display:flex;flex-wrap:wrap;gap:2px 18px;font-size:13px;margin:2px 0}
 .report .key svg{display:inline-block;width:18px;height:18px;vertical-align:-4px}
-.report .pair{display:grid;grid-template-columns:1fr 1fr;gap:12px}
+.report .pair{display:grid;grid-template-columns:1fr 1fr;gap:14px}
+.report .side-by-side{display:flex;gap:6px}
+.report .side-by-side svg{flex:1;min-width:0;max-width:240px}
 .report .pair svg{overflow:hidden;border:1px solid var(--line)}
 .report table{border-collapse:collapse;width:100%;margin:8px 0;font-size:13px;font-variant-numeric:tabular-nums}
 .report caption{text-align:left;color:var(--quiet);font-size:13px;padding-bottom:3px}

@@ -1,23 +1,23 @@
 import { MeasureError } from "../../errors.ts";
 import { fitScale } from "../../ice/fitScale.ts";
 import type { PicturePoint, Scale } from "../../ice/types.ts";
-import { strideWidthLine } from "../../kinematics/strideWidthLine.ts";
 import type { Stride, TrialReadings } from "../../kinematics/types.ts";
+import { emptyMarks } from "../../study/trialInput.ts";
 import type { Mark, WholeStudy } from "../../study/types.ts";
+import {
+  type MeasuredLine,
+  type RecoveryLine,
+  recoveryLine,
+  touchdownLine,
+  type WidthLine,
+  widthLine,
+} from "./measuredLines.ts";
 
 export interface Box {
   readonly x: number;
   readonly y: number;
   readonly width: number;
   readonly height: number;
-}
-
-/** A line on the ice as it is seen, with what it measures; `toward` is the end that is not the blade. */
-export interface MeasuredLine {
-  readonly blade: PicturePoint;
-  readonly toward: PicturePoint;
-  readonly value: number;
-  readonly u95: number;
 }
 
 /** What to draw over one frame of a trial: everything in picture coordinates, px. */
@@ -29,90 +29,111 @@ export interface StillPlan {
   readonly picture: { readonly width: number; readonly height: number };
   /** The part of the picture to show. */
   readonly box: Box;
-  readonly stride: Stride;
-  readonly scale: Scale;
+  /** Picture px to which letters and lines are sized. */
+  readonly unitPx: number;
+  /** What the frame shows, in words: "left blade-off of stride 3". */
+  readonly shows: string;
+  /** null: the ice has no scale, and nothing is drawn on it. */
+  readonly scale: Scale | null;
   readonly marks: readonly Mark[];
-  /** Through the other blade's blade-off points before and after. */
-  readonly track: readonly [PicturePoint, PicturePoint] | null;
-  readonly width: MeasuredLine | null;
+  readonly width: WidthLine | null;
   /** Touchdown of the same blade against the track midline. */
-  readonly recovery: MeasuredLine | null;
+  readonly touchdown: MeasuredLine | null;
+  readonly recovery: RecoveryLine | null;
 }
 
-/** The shape stills are cut to, width over height. */
-const SHAPE = 1;
+/** Width over height of the stills side by side in a report: a skater stands upright. */
+const SHAPE = 0.72;
+/** Of a whole picture's width: it is shown larger than a part is. */
+const WHOLE_UNIT = 0.0028;
 
-/**
- * The still of a stride at its blade-off: its width and where the same blade comes down next, drawn to scale on the
- * ice. Null where the trial has no scale or the stride no width.
- */
-export function planStill(
+/** One trial's stills of a report. */
+export interface StridePlans {
+  /** At blade-off, with the width and the next touchdown. */
+  readonly off: StillPlan;
+  /** Where the recovering blade is nearest the midline; null where recovery to midline was not had. */
+  readonly nearest: StillPlan | null;
+}
+
+/** The stills of a stride, drawn to scale on the ice. Null where the trial has no scale or the stride no width. */
+export function planStrideStills(
   whole: WholeStudy,
   trialId: string,
-  readings: TrialReadings,
+  { strides }: TrialReadings,
   stride: Stride,
-): StillPlan | null {
-  const marks = whole.marks[trialId];
-  const trial = whole.study.trials.find((t) => t.id === trialId);
-  if (!marks?.picture || !marks.iceReference || !trial) return null;
-  const scale = scaleOrNull(whole, trialId);
-  if (!scale) return null;
-  const frame = stride.blade_off_frame;
-  const see = (p: { readonly x: number; readonly y: number }) => scale.toPicture(p.x, p.y, 0, frame);
-  const line = strideWidthLine(readings.strides, stride);
-  const lined = (
-    from: { readonly x: number; readonly y: number },
-    to: { readonly x: number; readonly y: number },
-    reading: Stride["readings"]["stride_width_m"],
-  ): MeasuredLine | null => {
-    const [blade, toward] = [see(from), see(to)];
-    return blade && toward && reading.value !== null
-      ? { blade, toward, value: reading.value, u95: reading.u95 }
-      : null;
+): StridePlans | null {
+  const base = planBase(whole, trialId);
+  if (!base?.scale) return null;
+  const { scale, marksOn, ...rest } = base;
+  const { recovery, blade_off_frame: frame, side } = stride;
+  const width = widthLine(scale, frame, strides, stride);
+  if (!width) return null;
+  const touchdown = touchdownLine(scale, frame, strides, stride);
+  const plan = (at: number, lines: Partial<StillPlan>, shows: string): StillPlan => {
+    const marks = marksOn(at);
+    const drawn = [lines.width, lines.touchdown, lines.recovery].flatMap((l) =>
+      l ? [l.blade, l.toward] : [],
+    );
+    const box = around([...marks, ...drawn], base.picture);
+    const unitPx = box.width / 100;
+    const none = { width: null, touchdown: null, recovery: null };
+    return { ...rest, scale, frame: at, marks, box, unitPx, shows, ...none, ...lines };
   };
-  const width = line && lined(line.from, line.foot, stride.readings.stride_width_m);
-  if (!line || !width) return null;
-  const landing = stride.readings.touchdown_to_track_midline_m;
-  const [dx, dy] = [line.after.x - line.before.x, line.after.y - line.before.y];
-  const length = Math.hypot(dx, dy);
-  const out = stride.side === "left" ? 1 : -1;
-  const recovery =
-    stride.on && landing.value !== null
-      ? lined(
-          stride.on,
-          {
-            x: stride.on.x + (out * landing.value * dy) / length,
-            y: stride.on.y - (out * landing.value * dx) / length,
-          },
-          landing,
-        )
-      : null;
-  const [before, after] = [see(line.before), see(line.after)];
-  const here = marks.marks.filter((m) => m.frame === frame && (m.pass ?? 1) <= 1);
-  const shown = [
-    ...here,
-    ...[width, recovery].flatMap((l) => (l ? [l.blade, l.toward] : [])),
-    ...(before && after ? [before, after] : []),
-  ];
+  const nearest = recovery && recoveryLine(scale, recovery.frame, stride);
   return {
-    ...{ trial: trialId, clip: trial.clip ?? null, frame, picture: marks.picture, stride, scale },
-    box: around(shown, marks.picture),
-    marks: here,
-    track: before && after ? [before, after] : null,
-    width,
-    recovery,
+    off: plan(frame, { width, touchdown }, offWords(stride)),
+    nearest: nearest && plan(recovery.frame, { recovery: nearest }, nearestWords(side)),
   };
 }
 
 /**
- * The two strides to show side by side, one of each trial: with width and touchdown measured, of the same blade, and
- * as nearly at the same place along the lane as there are. Null where either trial has none.
+ * Any frame of a trial, whole: its marks, the metre grid, and what is measured in it. Null for a trial that is not in
+ * the study.
+ *
+ * @param readings null = the trial cannot be measured; marks and grid are drawn all the same
+ * @param picture how large the frame is as displayed, px
+ */
+export function planFrame(
+  whole: WholeStudy,
+  trialId: string,
+  readings: TrialReadings | null,
+  frame: number,
+  picture: StillPlan["picture"],
+): StillPlan | null {
+  const base = planBase(whole, trialId, picture);
+  if (!base) return null;
+  const { marksOn, scale, ...rest } = base;
+  const strides = readings?.strides ?? [];
+  const off = strides.find((s) => s.blade_off_frame === frame);
+  const on = strides.find((s) => s.blade_on_frame === frame);
+  const nearest = strides.find((s) => s.recovery?.frame === frame);
+  const said = [
+    ...(off ? [offWords(off)] : []),
+    ...(on ? [`${on.side} blade-on`] : []),
+    ...(nearest ? [nearestWords(nearest.side)] : []),
+  ];
+  return {
+    ...{ ...rest, scale, frame, marks: marksOn(frame) },
+    box: { x: 0, y: 0, ...base.picture },
+    unitPx: WHOLE_UNIT * base.picture.width,
+    shows: said.join(", "),
+    width: scale && off ? widthLine(scale, frame, strides, off) : null,
+    touchdown: scale && on ? touchdownLine(scale, frame, strides, on) : null,
+    recovery: scale && nearest ? recoveryLine(scale, frame, nearest) : null,
+  };
+}
+
+/**
+ * The two strides to show side by side, one of each trial: with width, recovery and touchdown measured, of the same
+ * blade, and as nearly at the same place along the lane as there are. Null where either trial has none.
  */
 export function alikeStrides(a: TrialReadings, b: TrialReadings): readonly [Stride, Stride] | null {
   const usable = (r: TrialReadings) =>
     r.strides.filter((s) => s.readings.stride_width_m.value !== null && s.off !== null);
   const both = usable(a).flatMap((s) => usable(b).map((t) => [s, t] as const));
-  const lacking = (s: Stride) => (s.readings.touchdown_to_track_midline_m.value === null ? 100 : 0);
+  const lacking = ({ readings, recovery }: Stride) =>
+    (readings.touchdown_to_track_midline_m.value === null ? 100 : 0) +
+    (recovery === null || readings.recovery_to_midline_m.value === null ? 100 : 0);
   const badness = ([s, t]: readonly [Stride, Stride]) =>
     lacking(s) + lacking(t) + (s.side === t.side ? 0 : 30) + Math.abs(s.off!.x - t.off!.x) - 0.1 * s.off!.x;
   return both.reduce<readonly [Stride, Stride] | null>(
@@ -121,10 +142,34 @@ export function alikeStrides(a: TrialReadings, b: TrialReadings): readonly [Stri
   );
 }
 
+function offWords({ side, stride }: Stride): string {
+  return `${side} blade-off of stride ${stride}`;
+}
+
+function nearestWords(side: Stride["side"]): string {
+  return `recovering ${side} blade nearest the midline`;
+}
+
+/** What all stills of a trial share; null where nothing tells how large the picture is. */
+function planBase(whole: WholeStudy, trialId: string, picture?: StillPlan["picture"]) {
+  const marks = whole.marks[trialId] ?? emptyMarks(trialId);
+  const trial = whole.study.trials.find((t) => t.id === trialId);
+  const size = marks.picture ?? picture;
+  if (!size || !trial) return null;
+  const { width, height } = size;
+  return {
+    ...{ trial: trialId, clip: trial.clip ?? null, picture: { width, height } },
+    scale: scaleOrNull(whole, trialId),
+    /** Marks made again lie on top of the first ones. */
+    marksOn: (frame: number) => marks.marks.filter((m) => m.frame === frame && (m.pass ?? 1) <= 1),
+  };
+}
+
 function scaleOrNull(whole: WholeStudy, trialId: string): Scale | null {
-  const marks = whole.marks[trialId]!;
+  const { iceReference, picture } = whole.marks[trialId] ?? emptyMarks(trialId);
+  if (!iceReference || !picture) return null;
   try {
-    return fitScale(marks.iceReference!, marks.picture!, whole.study.markSdPx);
+    return fitScale(iceReference, picture, whole.study.markSdPx);
   } catch (error) {
     if (error instanceof MeasureError) return null;
     throw error;
@@ -140,8 +185,8 @@ function around(points: readonly PicturePoint[], picture: StillPlan["picture"]):
   const [x0, x1, low, y1] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
   // Marks reach up to the hips or shoulders; the rest of the skater is above them.
   const y0 = Math.max(0, low - HEADROOM * (y1 - low));
-  const [w, h] = [1.25 * (x1 - x0), 1.15 * (y1 - y0)];
-  const width = Math.min(Math.max(w, h * SHAPE, 0.28 * picture.width), picture.width, picture.height * SHAPE);
+  const [w, h] = [1.3 * (x1 - x0), 1.2 * (y1 - y0)];
+  const width = Math.min(Math.max(w, h * SHAPE, 0.16 * picture.width), picture.width, picture.height * SHAPE);
   const height = width / SHAPE;
   const at = (middle: number, size: number, most: number) =>
     Math.round(Math.min(Math.max(middle - size / 2, 0), most - size));

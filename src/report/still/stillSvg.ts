@@ -2,7 +2,8 @@ import { iceGrid } from "../../ice/iceGrid.ts";
 import type { PicturePoint } from "../../ice/types.ts";
 import { formatReading } from "../../uncertainty/format.ts";
 import { html, Markup } from "../page/markup.ts";
-import type { Box, MeasuredLine, StillPlan } from "./planStill.ts";
+import type { MeasuredLine, RecoveryLine, WidthLine } from "./measuredLines.ts";
+import type { Box, StillPlan } from "./planStill.ts";
 
 /** A frame of the clip, or the part of it that `at` says, by address or as data. */
 export interface StillPicture {
@@ -12,72 +13,155 @@ export interface StillPicture {
 
 const INK = "#14212b";
 const PAPER = "#ffffff";
+/** Of the unit; letters of values and of the grid. */
+const VALUE = 5.6;
+const GRID = 4;
+/** Mean width of a bold letter, of its height. */
+const LETTER = 0.68;
 
 /**
  * A still as SVG: the frame, the metre grid of the ice in perspective, the marks, and what was measured drawn to
  * scale with its value. Light lines have dark seams and dark ones light seams, so that it is read in black and white.
  *
  * @param picture null = a drawing without the frame
+ * @param caption written into the picture, for a still that stands alone; null = none
  */
-export function stillSvg(plan: StillPlan, picture: StillPicture | null, label: string): Markup {
-  const { box } = plan;
-  const unit = box.width / 100;
-  const number = (v: number) => Number(v.toFixed(1));
-  const points = (ps: readonly number[]) =>
-    ps.flatMap((_, k) => (k % 2 === 0 ? [`${number(ps[k]!)},${number(ps[k + 1]!)}`] : [])).join(" ");
-  const grid = iceGrid(plan.scale, plan.frame);
-  const inside = (p: PicturePoint) =>
-    p.xPx > box.x + unit &&
-    p.xPx < box.x + box.width - 8 * unit &&
-    p.yPx > box.y + 3 * unit &&
-    p.yPx < box.y + box.height - unit;
-  const texts: Markup[] = [];
-  const text = (p: PicturePoint, words: string, size: number, anchor: "start" | "end" | "middle") => {
-    texts.push(
-      html`<text x="${number(p.xPx)}" y="${number(p.yPx)}" font-size="${number(size)}" text-anchor="${anchor}" font-weight="600" fill="${INK}" stroke="${PAPER}" stroke-width="${number(size / 4)}" stroke-linejoin="round" paint-order="stroke">${words}</text>`,
-    );
-  };
-  for (const { label: metres, points: at } of grid) {
-    // At the edge of the grid, where no skater stands.
-    const ends = at.flatMap((_, k) => (k % 2 === 0 ? [{ xPx: at[k]!, yPx: at[k + 1]! }] : [])).filter(inside);
-    const left = ends.reduce<PicturePoint | null>((a, b) => (a === null || b.xPx < a.xPx ? b : a), null);
-    if (metres && left) text({ ...left, yPx: left.yPx - 0.6 * unit }, metres.text, 2.8 * unit, "start");
-  }
-  const measured = (line: MeasuredLine, words: string, below: boolean) => {
-    const [x1, y1, x2, y2] = [line.blade.xPx, line.blade.yPx, line.toward.xPx, line.toward.yPx].map(number);
-    const middle = { xPx: (x1! + x2!) / 2, yPx: (y1! + y2!) / 2 + (below ? 5.2 : -2.8) * unit };
-    const half = 0.3 * 4 * unit * words.length;
-    const kept = Math.min(Math.max(middle.xPx, box.x + half), box.x + box.width - half);
-    text({ ...middle, xPx: kept }, words, 4 * unit, "middle");
-    const at = new Markup(`x1="${x1}" y1="${y1}" x2="${x2}" y2="${y2}"`);
-    return html`<line ${at} stroke="${PAPER}" stroke-width="${number(1.5 * unit)}"/><line ${at} stroke="${INK}" stroke-width="${number(0.8 * unit)}"${new Markup(below ? ` stroke-dasharray="${number(1.6 * unit)} ${number(0.9 * unit)}"` : "")}/><circle cx="${x1}" cy="${y1}" r="${number(0.9 * unit)}" fill="${PAPER}" stroke="${INK}" stroke-width="${number(0.4 * unit)}"/>`;
-  };
-  const metres = (line: MeasuredLine) => formatReading({ value: line.value, u95: line.u95 }, "m");
-  const lines = [
-    plan.track &&
-      html`<line x1="${number(plan.track[0].xPx)}" y1="${number(plan.track[0].yPx)}" x2="${number(plan.track[1].xPx)}" y2="${number(plan.track[1].yPx)}" stroke="${PAPER}" stroke-width="${number(0.9 * unit)}" stroke-opacity="0.8"/><line x1="${number(plan.track[0].xPx)}" y1="${number(plan.track[0].yPx)}" x2="${number(plan.track[1].xPx)}" y2="${number(plan.track[1].yPx)}" stroke="${INK}" stroke-width="${number(0.3 * unit)}" stroke-dasharray="${number(0.6 * unit)} ${number(0.8 * unit)}"/>`,
-    plan.width && measured(plan.width, `width ${metres(plan.width)}`, false),
-    plan.recovery && measured(plan.recovery, `touchdown ${metres(plan.recovery)}`, true),
-  ];
-  const dots = plan.marks.map(
-    (m) =>
-      html`<circle cx="${number(m.xPx)}" cy="${number(m.yPx)}" r="${number(0.7 * unit)}" fill="${m.side === "left" ? "none" : "#d55e00"}" stroke="${m.side === "left" ? "#0a6aa6" : PAPER}" stroke-width="${number(0.35 * unit)}"/>`,
-  );
+export function stillSvg(
+  plan: StillPlan,
+  picture: StillPicture | null,
+  label: string,
+  caption: string | null = null,
+): Markup {
+  const { box, unitPx: unit } = plan;
+  const grid = plan.scale ? iceGrid(plan.scale, plan.frame) : [];
+  const labels = grid.flatMap(({ label: metres, points }) => {
+    const end = metres && leftEnd(points, box, unit);
+    return end ? [text({ ...end, yPx: end.yPx - 0.6 * unit }, metres.text, GRID * unit, "start")] : [];
+  });
+  const { width, touchdown, recovery } = plan;
+  const corner = { xPx: box.x + 2 * unit, yPx: box.y + (1 + VALUE) * unit };
   return html`<svg xmlns="http://www.w3.org/2000/svg" viewBox="${box.x} ${box.y} ${box.width} ${box.height}" width="640" height="${Math.round((640 * box.height) / box.width)}" role="img" aria-label="${label}" font-family="system-ui, 'DejaVu Sans', sans-serif"><title>${label}</title><rect x="${box.x}" y="${box.y}" width="${box.width}" height="${box.height}" fill="#e9f1f5"/>${
     picture &&
     html`<image href="${picture.href}" x="${picture.at.x}" y="${picture.at.y}" width="${picture.at.width}" height="${picture.at.height}" preserveAspectRatio="none"/>`
   }${grid.map(
     (g) =>
-      html`<polyline points="${points(g.points)}" fill="none" stroke="#0b6e8f" stroke-opacity="${g.strong ? 0.8 : 0.45}" stroke-width="${number((g.strong ? 0.35 : 0.2) * unit)}"/>`,
-  )}${lines}${dots}${texts}</svg>`;
+      html`<polyline points="${pairs(g.points)}" fill="none" stroke="#0b6e8f" stroke-opacity="${g.strong ? 0.8 : 0.45}" stroke-width="${number((g.strong ? 0.5 : 0.28) * unit)}"/>`,
+  )}${width && trackLine(width, unit)}${recovery && plumbLines(recovery, unit)}${[
+    width && measured(plan, width, `width ${metres(width)}`, "solid"),
+    touchdown && measured(plan, touchdown, `touchdown ${metres(touchdown)}`, "dashed"),
+    recovery && measured(plan, recovery, `recovery ${metres(recovery)}`, "solid"),
+  ]}${plan.marks.map((m) => dot(m, m.side === "left", unit))}${labels}${[
+    width && valueText(plan, width, `width ${metres(width)}`, false),
+    touchdown && valueText(plan, touchdown, `touchdown ${metres(touchdown)}`, true),
+    recovery && valueText(plan, recovery, `recovery ${metres(recovery)}`, true),
+    caption === null ? null : text(corner, caption, VALUE * unit, "start"),
+  ]}</svg>`;
 }
 
 /** The same still in words. */
 export function stillLabel(plan: StillPlan, who: string): string {
-  const { stride, frame } = plan;
   const said = [
-    plan.width && `stride width ${formatReading(plan.width, "m")}`,
-    plan.recovery && `next touchdown to track midline ${formatReading(plan.recovery, "m")}`,
+    plan.width && `stride width ${metres(plan.width)}`,
+    plan.touchdown && `touchdown to track midline ${metres(plan.touchdown)}`,
+    plan.recovery && `recovery to midline ${metres(plan.recovery)}`,
   ].filter((t) => t !== null);
-  return `${who}: frame ${frame}, ${stride.side} blade-off of stride ${stride.stride}; ${said.join(", ")}, drawn to scale on the ice.`;
+  const drawn = said.length > 0 ? `; ${said.join(", ")}, drawn to scale on the ice` : "";
+  return `${who}: frame ${plan.frame}${plan.shows && `, ${plan.shows}`}${drawn}.`;
+}
+
+/** What stands in a picture that is shown on its own: "Aino, close recovery, trial 1 · frame 103". */
+export function frameCaption({ frame, shows }: StillPlan, who: string): string {
+  return `${who} · frame ${frame}${shows && `, ${shows}`}`;
+}
+
+/** Tells a still's frame from all others of a study. */
+export function stillKey({ trial, frame }: Pick<StillPlan, "trial" | "frame">): string {
+  return `${trial} ${frame}`;
+}
+
+function metres({ value, u95 }: MeasuredLine): string {
+  return formatReading({ value, u95 }, "m");
+}
+
+function measured(
+  { unitPx: unit }: StillPlan,
+  line: MeasuredLine,
+  words: string,
+  stroke: "solid" | "dashed",
+): Markup {
+  const ends = between(line.blade, line.toward);
+  const dashes = stroke === "dashed" ? ` stroke-dasharray="${number(2 * unit)} ${number(1.1 * unit)}"` : "";
+  return html`<g role="img" aria-label="${words}"><line ${ends} stroke="${PAPER}" stroke-width="${number(2 * unit)}"/><line ${ends} stroke="${INK}" stroke-width="${number(1.1 * unit)}"${new Markup(dashes)}/><circle cx="${number(line.blade.xPx)}" cy="${number(line.blade.yPx)}" r="${number(1.2 * unit)}" fill="${PAPER}" stroke="${INK}" stroke-width="${number(0.5 * unit)}"/></g>`;
+}
+
+/** A value beside its line, kept inside the picture. */
+function valueText(
+  { box, unitPx: unit }: StillPlan,
+  line: MeasuredLine,
+  words: string,
+  below: boolean,
+): Markup {
+  const size = VALUE * unit;
+  const half = (LETTER * size * words.length) / 2;
+  const middle = (line.blade.xPx + line.toward.xPx) / 2;
+  const [highest, lowest] = [
+    Math.min(line.blade.yPx, line.toward.yPx),
+    Math.max(line.blade.yPx, line.toward.yPx),
+  ];
+  const at = {
+    xPx: Math.min(Math.max(middle, box.x + half), box.x + box.width - half),
+    yPx: Math.min(below ? lowest + 7.5 * unit : highest - 3 * unit, box.y + box.height - 1.5 * unit),
+  };
+  return text(at, words, size, "middle");
+}
+
+/** Through the other blade's blade-offs, dotted. */
+function trackLine({ track }: WidthLine, unit: number): Markup {
+  return html`<line ${between(...track)} stroke="${PAPER}" stroke-width="${number(1.3 * unit)}" stroke-opacity="0.8"/><line ${between(...track)} stroke="${INK}" stroke-width="${number(0.5 * unit)}" stroke-dasharray="${number(0.9 * unit)} ${number(1.1 * unit)}"/>`;
+}
+
+/** Down from mid-hip to the ice and from the blade in the air to the ice, dotted; the midline on the ice between. */
+function plumbLines(line: RecoveryLine, unit: number): Markup {
+  const dots = `${number(0.9 * unit)} ${number(1.1 * unit)}`;
+  const drawn = (a: PicturePoint, b: PicturePoint) =>
+    html`<line ${between(a, b)} stroke="${PAPER}" stroke-width="${number(1.3 * unit)}" stroke-opacity="0.8"/><line ${between(a, b)} stroke="${INK}" stroke-width="${number(0.5 * unit)}" stroke-dasharray="${dots}"/>`;
+  return html`${drawn(line.hip, line.belowHip)}${drawn(line.belowHip, line.toward)}${drawn(line.air, line.blade)}`;
+}
+
+function dot(at: PicturePoint, left: boolean, unit: number): Markup {
+  return html`<circle cx="${number(at.xPx)}" cy="${number(at.yPx)}" r="${number(unit)}" fill="${left ? "none" : "#d55e00"}" stroke="${left ? "#0a6aa6" : PAPER}" stroke-width="${number(0.45 * unit)}"/>`;
+}
+
+function text(at: PicturePoint, words: string, size: number, anchor: "start" | "middle"): Markup {
+  return html`<text x="${number(at.xPx)}" y="${number(at.yPx)}" font-size="${number(size)}" text-anchor="${anchor}" font-weight="600" fill="${INK}" stroke="${PAPER}" stroke-width="${number(size / 4)}" stroke-linejoin="round" paint-order="stroke">${words}</text>`;
+}
+
+/** The leftmost point of a grid line that is well inside the box: at the edge of the grid, where no skater stands. */
+function leftEnd(points: readonly number[], box: Box, unit: number): PicturePoint | null {
+  let best: PicturePoint | null = null;
+  for (let k = 0; k + 1 < points.length; k += 2) {
+    const p = { xPx: points[k]!, yPx: points[k + 1]! };
+    const inside =
+      p.xPx > box.x + unit &&
+      p.xPx < box.x + box.width - 12 * unit &&
+      p.yPx > box.y + 5 * unit &&
+      p.yPx < box.y + box.height - unit;
+    if (inside && (best === null || p.xPx < best.xPx)) best = p;
+  }
+  return best;
+}
+
+function between(a: PicturePoint, b: PicturePoint): Markup {
+  const [x1, y1, x2, y2] = [a.xPx, a.yPx, b.xPx, b.yPx].map(number);
+  return new Markup(`x1="${x1}" y1="${y1}" x2="${x2}" y2="${y2}"`);
+}
+
+function pairs(points: readonly number[]): string {
+  return points
+    .flatMap((_, k) => (k % 2 === 0 ? [`${number(points[k]!)},${number(points[k + 1]!)}`] : []))
+    .join(" ");
+}
+
+function number(value: number): number {
+  return Number(value.toFixed(1));
 }
