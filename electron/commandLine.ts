@@ -1,6 +1,7 @@
 import { MeasureError } from "../src/errors.ts";
 import { type Command, type Io, UsageError } from "./commands/Command.ts";
 import { check } from "./commands/check.ts";
+import { clip } from "./commands/clip.ts";
 import { compare } from "./commands/compare.ts";
 import { frames } from "./commands/frames.ts";
 import { measure } from "./commands/measure.ts";
@@ -16,6 +17,7 @@ const COMMANDS: Readonly<Record<string, Command>> = {
   order,
   frames,
   still,
+  clip,
   place,
   serve,
   check,

@@ -1,0 +1,111 @@
+import { mkdtemp, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join, resolve } from "node:path";
+import { MeasureError } from "../../src/errors.ts";
+import { momentWords, readMoment, writeMoment } from "../../src/report/film/moment.ts";
+import type { FilmWish } from "../../src/report/film/subjects.ts";
+import type { Study } from "../../src/study/types.ts";
+import type { ClipSource } from "../clip/clipSource.ts";
+import { findFfmpeg } from "../clip/findFfmpeg.ts";
+import { Preparation } from "../clip/preparation.ts";
+import { type FilmProgress, writeFilm } from "../film/writeFilm.ts";
+import { readStudy } from "../vault/openStudy.ts";
+import { type Command, UsageError } from "./Command.ts";
+import { numberOption, readArgs } from "./options.ts";
+
+export const clip: Command = {
+  does: "one trial, or two side by side, as a video with what was measured drawn on the ice",
+  help: `blademark clip STUDY TRIAL [TRIAL] --out FILE.mp4 [--at EVENT] [--slow N] [--from S] [--to S] [--codes]
+
+Two trials are lined up on the same event and shown at the same scale on the ice. Plays on any phone.
+
+  --out FILE.mp4  where to write
+  --at EVENT      what to line up on: start (the first gate's picked frame), or an event, a side and its number among
+                  those marked, as in blade_off:left:3; without it a blade-off in the middle of those that all have
+  --slow N        so many times slower than life (4)
+  --from S --to S real seconds about the event, as in --from -0.5 --to 1.5; without them all that is marked
+  --codes         skaters by their codes`,
+  async run(args, io) {
+    const { values, positionals } = readArgs(
+      args,
+      {
+        out: { type: "string" },
+        at: { type: "string" },
+        slow: { type: "string" },
+        from: { type: "string" },
+        to: { type: "string" },
+        codes: { type: "boolean" },
+      },
+      [2, 3],
+    );
+    if (values.out === undefined) throw new UsageError("Where to? Give --out FILE.mp4.");
+    if (!/\.mp4$/i.test(values.out)) throw new UsageError("--out needs a name that ends in .mp4.");
+    const moment = values.at === undefined ? null : readMoment(values.at);
+    if (values.at !== undefined && !moment)
+      throw new UsageError(
+        `--at needs "start", or an event, a side and a number, as in blade_off:left:3; not "${values.at}".`,
+      );
+    const seconds = (name: "from" | "to") =>
+      values[name] === undefined ? undefined : numberOption(`--${name}`, values[name], -3600, 3600);
+    const [folder = "", ...trials] = positionals;
+    const wish: FilmWish = {
+      trials,
+      moment,
+      slow: values.slow === undefined ? 4 : numberOption("--slow", values.slow, 0.1, 100),
+      from: seconds("from"),
+      to: seconds("to"),
+      names: values.codes ? "codes" : "names",
+    };
+    const out = resolve(values.out);
+    const study = resolve(folder);
+    const { whole, notices } = await readStudy(study, new Date());
+    for (const notice of notices) io.say(notice);
+    const ffmpeg = await findFfmpeg();
+    // Not the study's own cache: a window may be preparing clips in it at this moment.
+    const cache = await mkdtemp(join(tmpdir(), "blademark-clip-"));
+    const preparation = new Preparation(cache, async () => ffmpeg);
+    const stop = new AbortController();
+    const onSignal = () => stop.abort();
+    process.once("SIGINT", onSignal).once("SIGTERM", onSignal);
+    try {
+      const sourceOf = (id: string) => clipSource(whole.study, study, id);
+      const plan = await writeFilm(
+        whole,
+        wish,
+        out,
+        { preparation, ffmpeg, sourceOf },
+        { onProgress: teller(io.say), signal: stop.signal },
+      );
+      const length = plan.count / plan.rate;
+      io.say(
+        `${length.toFixed(1)} s, lined up on ${momentWords(plan.moment)} (--at ${writeMoment(plan.moment)}), which is shown ${(plan.zero / plan.rate).toFixed(2)} s after the beginning. The clip is in ${out}`,
+      );
+      return 0;
+    } finally {
+      process.off("SIGINT", onSignal).off("SIGTERM", onSignal);
+      await preparation.close();
+      await rm(cache, { recursive: true, force: true });
+    }
+  },
+};
+
+/** @throws {MeasureError} `unknown-clip` */
+function clipSource({ clips }: Study, studyFolder: string, id: string): ClipSource {
+  const link = clips.find((c) => c.id === id);
+  if (!link)
+    throw new MeasureError("unknown-clip", `no clip ${id} in the study`, `This study has no clip "${id}".`);
+  const { path, bytes, sha256 = null, part = null } = link;
+  return { clip: id, file: resolve(studyFolder, path), bytes, sha256, part, studyFolder };
+}
+
+/** Says at every tenth how far it has come. */
+function teller(say: (text: string) => void): (progress: FilmProgress) => void {
+  let last = "";
+  return ({ doing, done, of, secondsLeft }) => {
+    const tenth = of > 0 ? Math.floor((10 * done) / of) : 0;
+    if (`${doing} ${tenth}` === last) return;
+    last = `${doing} ${tenth}`;
+    const left = secondsLeft === null ? "" : `, about ${Math.ceil(secondsLeft)} s left`;
+    say(`${doing === "preparing" ? "Preparing the clip" : "Writing"}: ${done} of ${of} frames${left}`);
+  };
+}

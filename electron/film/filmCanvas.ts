@@ -1,0 +1,69 @@
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { MeasureError } from "../../src/errors.ts";
+import { drawFilm } from "../../src/report/film/drawFilm.ts";
+import { FILM_FONT } from "../../src/report/film/filmText.ts";
+import { FILM } from "../../src/report/film/layout.ts";
+import type { FilmFrame } from "../../src/report/film/planFilm.ts";
+
+const requireHere = createRequire(import.meta.url);
+
+/** Draws frames of a film without a window. */
+export interface FilmCanvas {
+  /** RGBA, row by row. `jpegs`: the frame of each clip; null where it has no picture. */
+  draw(film: FilmFrame, jpegs: readonly (Uint8Array | null)[]): Promise<Uint8Array>;
+}
+
+/**
+ * The drawing library carries a program of its own for each kind of machine, so it is loaded when it is needed.
+ *
+ * @throws {MeasureError} `no-canvas` where there is none for this machine
+ */
+export async function filmCanvas(): Promise<FilmCanvas> {
+  const { createCanvas, GlobalFonts, Image } = await loaded();
+  for (const weight of ["", "-Bold"])
+    GlobalFonts.register(
+      readFileSync(requireHere.resolve(`dejavu-fonts-ttf/ttf/DejaVuSansCondensed${weight}.ttf`)),
+      FILM_FONT,
+    );
+  const canvas = createCanvas(FILM.width, FILM.height);
+  const pen = canvas.getContext("2d");
+  // In slow motion the same frame is shown again and again: the last picture of each clip is kept.
+  const kept: { jpeg: Uint8Array; image: InstanceType<typeof Image> }[] = [];
+  const decoded = async (jpeg: Uint8Array, c: number) => {
+    const before = kept[c];
+    if (before?.jpeg === jpeg) return before.image;
+    const image = new Image();
+    image.src = Buffer.from(jpeg.buffer, jpeg.byteOffset, jpeg.byteLength);
+    await image.decode();
+    kept[c] = { jpeg, image };
+    return image;
+  };
+  return {
+    async draw(film, jpegs) {
+      const pictures = await Promise.all(
+        film.panels.map(async ({ frame }, c) => {
+          const jpeg = jpegs[c] ?? null;
+          return jpeg
+            ? { image: await decoded(jpeg, c), exact: true, note: null }
+            : { image: null, exact: false, note: `there is no picture of frame ${frame}` };
+        }),
+      );
+      drawFilm(pen, film, pictures);
+      // A copy: the next frame is drawn while this one is being taken.
+      return Uint8Array.from(canvas.data());
+    },
+  };
+}
+
+async function loaded() {
+  try {
+    return await import("@napi-rs/canvas");
+  } catch (error) {
+    throw new MeasureError(
+      "no-canvas",
+      `@napi-rs/canvas cannot be loaded: ${(error as Error).message}`,
+      "The part that draws clips has no program for this kind of machine, or was not installed whole. Run npm ci again; the rest of Blademark works without it.",
+    );
+  }
+}

@@ -1,0 +1,125 @@
+import { setTimeout as wait } from "node:timers/promises";
+import { MeasureError } from "../../src/errors.ts";
+import { FILM } from "../../src/report/film/layout.ts";
+import { type ClipTimes, type FilmPlan, planFilm } from "../../src/report/film/planFilm.ts";
+import { type FilmWish, filmSubjects } from "../../src/report/film/subjects.ts";
+import type { WholeStudy } from "../../src/study/types.ts";
+import { measuredOnce } from "../../src/trials/measuredOnce.ts";
+import type { ClipSource } from "../clip/clipSource.ts";
+import { cancelled, encodeFilm } from "../clip/encodeFilm.ts";
+import type { Ffmpeg } from "../clip/findFfmpeg.ts";
+import type { Preparation } from "../clip/preparation.ts";
+import { filmCanvas } from "./filmCanvas.ts";
+
+export interface FilmProgress {
+  readonly doing: "preparing" | "writing";
+  readonly done: number;
+  readonly of: number;
+  /** null while that cannot be told. */
+  readonly secondsLeft: number | null;
+}
+
+export interface FilmHooks {
+  readonly onProgress: (progress: FilmProgress) => void;
+  /** Ends it; nothing is left of it. */
+  readonly signal?: AbortSignal | undefined;
+}
+
+const LOOK_EVERY_MS = 100;
+
+/**
+ * Writes a film of a study's trials, from the exact frames of their prepared clips.
+ *
+ * @param sourceOf the clip with an id
+ * @throws {MeasureError} what `planFilm` and `encodeFilm` refuse; why a clip cannot be prepared
+ */
+export async function writeFilm(
+  whole: WholeStudy,
+  wish: FilmWish,
+  out: string,
+  tools: FilmTools,
+  hooks: FilmHooks,
+): Promise<FilmPlan> {
+  try {
+    return await write(whole, wish, out, tools, hooks);
+  } catch (error) {
+    throw hooks.signal?.aborted ? cancelled(out) : error;
+  }
+}
+
+async function write(
+  whole: WholeStudy,
+  wish: FilmWish,
+  out: string,
+  { preparation, ffmpeg, sourceOf }: FilmTools,
+  hooks: FilmHooks,
+): Promise<FilmPlan> {
+  const clips = wish.trials.flatMap((id) => whole.study.trials.find((t) => t.id === id)?.clip ?? []);
+  const times = new Map<string, ClipTimes>();
+  // What is wrong with the wish is said before clips are prepared for it.
+  filmSubjects(whole, wish);
+  for (const clip of new Set(clips)) times.set(clip, await prepared(preparation, sourceOf(clip), hooks));
+  const plan = planFilm(whole, wish, ({ clip }) => times.get(clip!)!, measuredOnce(whole));
+  const canvas = await filmCanvas();
+  const begun = performance.now();
+  const last: { frame: number; jpeg: Uint8Array | null }[] = [];
+  const pictureOf = async (c: number, frame: number) => {
+    if (last[c]?.frame !== frame) {
+      const answer = await preparation.frame(sourceOf(plan.clips[c]!), frame);
+      if (answer.kind !== "frame" && answer.kind !== "no-picture")
+        throw new MeasureError(
+          "frame-gone",
+          `frame ${frame} of ${plan.clips[c]} is ${answer.kind}`,
+          `Frame ${frame} of the clip can't be had any more, so the clip was not written. Open the trial in Measure to see why.`,
+        );
+      last[c] = { frame, jpeg: answer.kind === "frame" ? answer.jpeg : null };
+    }
+    return last[c]!.jpeg;
+  };
+  await encodeFilm(
+    ffmpeg,
+    out,
+    { width: FILM.width, height: FILM.height, rate: plan.rate },
+    plan.count,
+    async (j) => {
+      const film = plan.at(j);
+      const jpegs = await Promise.all(film.panels.map(({ frame }, c) => pictureOf(c, frame)));
+      const picture = await canvas.draw(film, jpegs);
+      const spent = (performance.now() - begun) / 1000;
+      const secondsLeft = j < 5 ? null : (spent / (j + 1)) * (plan.count - j - 1);
+      hooks.onProgress({ doing: "writing", done: j + 1, of: plan.count, secondsLeft });
+      return picture;
+    },
+    hooks.signal,
+  );
+  return plan;
+}
+
+export interface FilmTools {
+  readonly preparation: Preparation;
+  readonly ffmpeg: Ffmpeg;
+  readonly sourceOf: (clip: string) => ClipSource;
+}
+
+/** The frame times of a clip, once all its frames can be shown. */
+async function prepared(
+  preparation: Preparation,
+  source: ClipSource,
+  { onProgress, signal }: FilmHooks,
+): Promise<ClipTimes> {
+  await preparation.first(source);
+  for (;;) {
+    signal?.throwIfAborted();
+    const index = await preparation.index(source);
+    if (index.state === "ready") return { times: index.times, part: source.part };
+    if (index.state === "failed" || index.state === "stopped")
+      throw new MeasureError(
+        "clip-failed",
+        `clip ${source.clip} is ${index.state}: ${index.failureCode}`,
+        index.failure ?? "Preparing the clip was stopped, so the film was not written.",
+      );
+    const { done, of, secondsLeft } = index.progress;
+    if (of > 0) onProgress({ doing: "preparing", done, of, secondsLeft });
+    await wait(LOOK_EVERY_MS, undefined, signal ? { signal } : {});
+  }
+}

@@ -1,0 +1,128 @@
+import { drawIce } from "./drawIce.ts";
+import { widthOf, wrapped, write } from "./filmText.ts";
+import { type Area, FILM, PX_PER_METRE, pictureAreas } from "./layout.ts";
+import type { Pen } from "./Pen.ts";
+import type { PanelFrame, View } from "./panel.ts";
+import type { FilmFrame } from "./planFilm.ts";
+
+/** What there is of the picture of a clip's frame. */
+export interface FilmPicture<P> {
+  /** null = none. */
+  readonly image: P | null;
+  /** Exactly the frame, not another that stands in until it is there. */
+  readonly exact: boolean;
+  /** What has to be said about it. */
+  readonly note: string | null;
+}
+
+const NIGHT = "#0d1820";
+const QUIET = "#a9bac6";
+const WHITE = "#ffffff";
+const INK = "#14212b";
+const NOTICE = "#ffd166";
+
+/** Draws one frame of a film, `FILM.width` x `FILM.height` px, two panels or one. */
+export function drawFilm<P>(pen: Pen<P>, film: FilmFrame, pictures: readonly FilmPicture<P>[]): void {
+  pen.fillStyle = NIGHT;
+  pen.fillRect(0, 0, FILM.width, FILM.height);
+  const areas = pictureAreas(film.panels.length);
+  film.panels.forEach((panel, c) => {
+    const area = areas[c]!;
+    head(pen, panel, area);
+    picture(pen, panel, area, pictures[c]!);
+    numbers(pen, panel, area);
+  });
+  write(pen, film.foot, FILM.width / 2, FILM.height - 13, { size: 22, colour: QUIET, align: "center" }, 1240);
+}
+
+function head<P>(pen: Pen<P>, { title, technique }: PanelFrame, { x, width }: Area): void {
+  const room = width - 32;
+  write(pen, title, x + 16, 35, { size: 30, bold: true, colour: WHITE }, 0.45 * room);
+  write(pen, technique, x + width - 16, 35, { size: 25, colour: WHITE, align: "right" }, 0.53 * room);
+}
+
+function picture<P>(pen: Pen<P>, panel: PanelFrame, area: Area, shown: FilmPicture<P>): void {
+  const view = panel.view ?? whole(panel.picture, area);
+  pen.save();
+  pen.beginPath();
+  pen.rect(area.x, area.y, area.width, area.height);
+  pen.clip();
+  pen.fillStyle = "#22313c";
+  pen.fillRect(area.x, area.y, area.width, area.height);
+  pen.save();
+  pen.translate(area.x, area.y);
+  if (shown.image !== null) {
+    pen.imageSmoothingEnabled = true;
+    pen.imageSmoothingQuality = "medium";
+    const { width, height } = panel.picture;
+    const { scale } = view;
+    pen.drawImage(shown.image, -view.xPx * scale, -view.yPx * scale, width * scale, height * scale);
+  }
+  // What was measured belongs to the exact frame and to no other.
+  if (shown.exact) drawIce(pen, panel, view, area);
+  pen.restore();
+  if (panel.view) scaleBar(pen, area);
+  notices(pen, panel, area, shown);
+  pen.restore();
+}
+
+/** The whole picture, as large as fits. */
+function whole(picture: PanelFrame["picture"], area: Area): View {
+  const scale = Math.min(area.width / picture.width, area.height / picture.height);
+  return {
+    xPx: (picture.width - area.width / scale) / 2,
+    yPx: (picture.height - area.height / scale) / 2,
+    scale,
+    feet: null,
+  };
+}
+
+/** A metre at the skater. */
+function scaleBar<P>(pen: Pen<P>, area: Area): void {
+  const [x, y] = [area.x + 18, area.y + area.height - 18];
+  for (const [colour, width] of [
+    [WHITE, 9],
+    [INK, 4],
+  ] as const) {
+    pen.strokeStyle = colour;
+    pen.lineWidth = width;
+    pen.lineCap = "butt";
+    pen.beginPath();
+    pen.moveTo(x, y);
+    pen.lineTo(x + PX_PER_METRE, y);
+    pen.stroke();
+  }
+  write(pen, "1 m at the skater", x, y - 12, { size: 20, bold: true, colour: INK, seam: WHITE });
+}
+
+function notices<P>(pen: Pen<P>, panel: PanelFrame, area: Area, shown: FilmPicture<P>): void {
+  const said = [panel.edge, panel.unscaled && `not to scale: ${panel.unscaled}`, shown.note].filter(
+    (s) => s !== null,
+  );
+  const lines = said.flatMap((s) => wrapped(pen, s, area.width - 40, 2, 22));
+  if (lines.length === 0) return;
+  pen.fillStyle = "rgba(13, 24, 32, 0.86)";
+  pen.fillRect(area.x, area.y, area.width, 12 + 28 * lines.length);
+  lines.forEach((line, k) => {
+    write(pen, line, area.x + area.width / 2, area.y + 29 + 28 * k, {
+      size: 22,
+      colour: NOTICE,
+      align: "center",
+    });
+  });
+}
+
+/** Names left, values right; why there is none in small print. */
+function numbers<P>(pen: Pen<P>, panel: PanelFrame, area: Area): void {
+  const [left, right] = [area.x + 16, area.x + Math.min(area.width, 760) - 16];
+  const room = right - left;
+  const rows = [{ name: panel.since.words, text: panel.since.text, had: true }, ...panel.rows];
+  rows.forEach(({ name, text, had }, k) => {
+    const y = area.y + area.height + 33 + 35 * k;
+    const named = { size: 24, colour: had ? WHITE : QUIET };
+    write(pen, name, left, y, named, 0.56 * room);
+    const style = had ? { size: 26, bold: true, colour: WHITE } : { size: 20, colour: QUIET };
+    const free = room - Math.min(widthOf(pen, name, named), 0.56 * room) - 16;
+    write(pen, text, right, y, { ...style, align: "right" }, free);
+  });
+}

@@ -1,0 +1,144 @@
+import type { PicturePoint } from "../../ice/types.ts";
+import { widthOf, write } from "./filmText.ts";
+import type { DrawnLength } from "./iceMarks.ts";
+import { type Area, PX_PER_METRE } from "./layout.ts";
+import type { Pen } from "./Pen.ts";
+import type { PanelFrame, View } from "./panel.ts";
+
+const INK = "#14212b";
+const WHITE = "#ffffff";
+const GRID = "#0b5c78";
+const FINE = "rgba(11, 92, 120, 0.5)";
+/** Okabe and Ito (2008): sky blue for left, vermillion for right; told apart by open and filled first. */
+const LEFT = "#0a6aa6";
+const RIGHT = "#d55e00";
+
+type At = readonly [x: number, y: number];
+
+/** The metre grid, the blade trail and the measured lengths over a picture; the pen stands at the picture's corner. */
+export function drawIce<P>(pen: Pen<P>, { grid, marks }: PanelFrame, view: View, area: Area): void {
+  const place = (xPx: number, yPx: number): At => [
+    (xPx + 0.5 - view.xPx) * view.scale,
+    (yPx + 0.5 - view.yPx) * view.scale,
+  ];
+  const see = (p: PicturePoint) => place(p.xPx, p.yPx);
+  pen.save();
+  if (view.feet) besideSkater(pen, see(view.feet), area);
+  for (const { points, strong } of grid) {
+    path(
+      pen,
+      corners(points).map(([x, y]) => place(x, y)),
+    );
+    line(pen, strong ? GRID : FINE, strong ? 2 : 1);
+  }
+  for (const { side, from, to } of marks.glides) {
+    path(pen, [see(from), see(to)]);
+    line(pen, WHITE, 6);
+    line(pen, side === "left" ? LEFT : RIGHT, 3);
+  }
+  pen.restore();
+  for (const { side, contact, ...at } of marks.trail)
+    if (!view.feet || !overBody(see(at), see(view.feet)))
+      dot(pen, see(at), side, contact === "blade_off" ? 6.5 : 4.5);
+  for (const { points, label } of grid) {
+    if (!label) continue;
+    // At the edge of the picture, where no skater stands.
+    const inside = corners(points)
+      .map(([x, y]) => place(x, y))
+      .filter(([x, y]) => x > 6 && x < area.width - 70 && y > 60 && y < area.height - 56);
+    const leftmost = inside.reduce<At | null>((a, b) => (a === null || b[0] < a[0] ? b : a), null);
+    if (leftmost)
+      write(pen, label.text, leftmost[0], leftmost[1] - 4, {
+        size: 20,
+        bold: true,
+        colour: GRID,
+        seam: WHITE,
+      });
+  }
+  const measured = marks.lengths.map((m) => ({ ...m, ends: [see(m.blade), see(m.toward)] as const }));
+  for (const { what, ends } of measured) length(pen, ends, what);
+  labels(pen, measured, area);
+}
+
+/** About how much of the picture a crouched skater takes above the ice, metres. */
+const BODY = { from: 0.15, to: 1.6, half: 0.42 } as const;
+
+const DOT = 8;
+
+function body([x, y]: At): Area {
+  const half = BODY.half * PX_PER_METRE;
+  const [from, to] = [BODY.from * PX_PER_METRE, BODY.to * PX_PER_METRE];
+  return { x: x - half, y: y - to, width: 2 * half, height: to - from };
+}
+
+/** What lies on the ice behind the skater is not drawn over the body. */
+function besideSkater<P>(pen: Pen<P>, feet: At, area: Area): void {
+  const { x, y, width, height } = body(feet);
+  pen.beginPath();
+  pen.rect(0, 0, area.width, area.height);
+  pen.rect(x, y, width, height);
+  pen.clip("evenodd");
+}
+
+function overBody([x, y]: At, feet: At): boolean {
+  const b = body(feet);
+  return x > b.x - DOT && x < b.x + b.width + DOT && y > b.y - DOT && y < b.y + b.height;
+}
+
+/** The width dark with light seams, the touchdown the other way round. */
+function length<P>(pen: Pen<P>, ends: readonly [At, At], what: DrawnLength["what"]): void {
+  path(pen, ends);
+  line(pen, what === "width" ? WHITE : INK, 9);
+  line(pen, what === "width" ? INK : WHITE, 4.5);
+}
+
+/** Under the lines, below the skater's feet, the nearer line's the lower. */
+function labels<P>(
+  pen: Pen<P>,
+  measured: readonly (DrawnLength & { readonly ends: readonly [At, At] })[],
+  area: Area,
+): void {
+  const size = 24;
+  let free = 0;
+  const order = measured.slice().sort((a, b) => lowest(a.ends) - lowest(b.ends));
+  for (const { what, text, ends } of order) {
+    const words = `${what} ${text}`;
+    const half = widthOf(pen, words, { size, bold: true }) / 2 + 8;
+    const middle = Math.min(Math.max((ends[0][0] + ends[1][0]) / 2, half), area.width - half);
+    const y = Math.min(Math.max(lowest(ends) + 32, free), area.height - 8);
+    free = y + 29;
+    const [colour, seam] = what === "width" ? [INK, WHITE] : [WHITE, INK];
+    write(pen, words, middle, y, { size, bold: true, colour, seam, align: "center" });
+  }
+}
+
+function lowest([a, b]: readonly [At, At]): number {
+  return Math.max(a[1], b[1]);
+}
+
+function dot<P>(pen: Pen<P>, [x, y]: At, side: "left" | "right", radius: number): void {
+  pen.beginPath();
+  pen.arc(x, y, radius, 0, 2 * Math.PI);
+  pen.fillStyle = side === "left" ? WHITE : RIGHT;
+  pen.fill();
+  line(pen, side === "left" ? LEFT : WHITE, side === "left" ? 3 : 1.5);
+}
+
+function corners(points: readonly number[]): At[] {
+  return Array.from({ length: points.length >> 1 }, (_, k) => [points[2 * k]!, points[2 * k + 1]!]);
+}
+
+function path<P>(pen: Pen<P>, points: readonly At[]): void {
+  pen.beginPath();
+  for (const [k, [x, y]] of points.entries()) {
+    if (k === 0) pen.moveTo(x, y);
+    else pen.lineTo(x, y);
+  }
+}
+
+function line<P>(pen: Pen<P>, colour: string, width: number): void {
+  pen.strokeStyle = colour;
+  pen.lineWidth = width;
+  pen.lineCap = "round";
+  pen.stroke();
+}

@@ -1,0 +1,112 @@
+import { MeasureError } from "../../errors.ts";
+import type { Trial, WholeStudy } from "../../study/types.ts";
+import { realSeconds } from "../../time/speedFactor.ts";
+import type { ReadingOf } from "../../trials/techniqueCheck.ts";
+import { type LinedClip, lineUp, type Timing } from "./lineUp.ts";
+import { type Moment, momentWords } from "./moment.ts";
+import { type PanelFrame, panelOf } from "./panel.ts";
+import { type FilmWish, filmSubjects, type Subject } from "./subjects.ts";
+
+/** What is known of a clip's frames. */
+export interface ClipTimes {
+  /** Clip seconds of every frame from the clip's first on. */
+  readonly times: readonly number[];
+  /** The part that can be shown; null = all of it. */
+  readonly part: { readonly first: number; readonly last: number } | null;
+}
+
+export interface FilmFrame {
+  readonly panels: readonly PanelFrame[];
+  readonly foot: string;
+}
+
+export interface FilmPlan {
+  readonly rate: number;
+  readonly count: number;
+  /** The output frame that shows the moment's own frame of every clip. */
+  readonly zero: number;
+  readonly moment: Moment;
+  readonly trials: readonly string[];
+  readonly clips: readonly string[];
+  secondsAt(j: number): number;
+  /** The frame of clip `c` shown in output frame `j`. */
+  frameOf(c: number, j: number): number;
+  at(j: number): FilmFrame;
+}
+
+/** Shown before the first and after the last marked event, real seconds. */
+const AROUND = 0.4;
+
+/**
+ * A film of one trial, or of two side by side, lined up on a moment and shown at the same scale on the ice.
+ *
+ * @throws {MeasureError} `unknown-trial`, `no-clip`, `no-moment`, `empty-film`
+ */
+export function planFilm(
+  whole: WholeStudy,
+  wish: FilmWish,
+  timesOf: (trial: Trial) => ClipTimes,
+  readingOf: ReadingOf,
+): FilmPlan {
+  const { moment, subjects } = filmSubjects(whole, wish);
+  const clips = subjects.map((s): LinedClip => {
+    const { times, part } = timesOf(s.trial);
+    const { first, last } = part ?? { first: 0, last: times.length - 1 };
+    return {
+      ...{ times, part: { first, last: Math.min(last, times.length - 1) } },
+      speedFactor: s.trial.speedFactor,
+      moment: s.at,
+    };
+  });
+  for (const [c, { part, moment: at }] of clips.entries())
+    if (at.frame < part.first || at.frame > part.last)
+      throw new MeasureError(
+        "no-such-frame",
+        `planFilm needs frame ${at.frame} of trial ${wish.trials[c]}; it has ${part.first} to ${part.last}`,
+        `${subjects[c]!.label}: ${momentWords(moment)} is marked in frame ${at.frame}, but only frames ${part.first} to ${part.last} of the clip can be shown. Is it the right clip, and is the part that matters long enough?`,
+      );
+  const timing = { rate: wish.slow < 2 ? 60 : 30, slow: wish.slow, from: wish.from, to: wish.to };
+  const lined = lineUp(clips, within(clips, subjects, timing));
+  if (lined.count < 2)
+    throw new MeasureError(
+      "empty-film",
+      `planFilm needs a stretch of time; got ${wish.from} to ${wish.to}`,
+      "There is nothing to show between these times. Choose a longer stretch around the event.",
+    );
+  const panels = subjects.map((s, c) => panelOf(whole, s, c, lined, clips[c]!.times, moment, readingOf));
+  const foot = footOf(
+    moment,
+    wish.slow,
+    panels.every((p) => p.scaled),
+    subjects.length,
+  );
+  return {
+    ...{ rate: timing.rate, count: lined.count, zero: lined.zero, moment, trials: wish.trials },
+    clips: subjects.map((s) => s.clip),
+    secondsAt: lined.secondsAt,
+    frameOf: (c, j) => lined.shownAt(c, j).frame,
+    at: (j) => ({ panels: panels.map((p) => p.at(j)), foot }),
+  };
+}
+
+/** The stretch to show: as asked, else from the first to the last marked event of either, and a little more. */
+function within(clips: readonly LinedClip[], subjects: readonly Subject[], timing: Timing): Timing {
+  const real = clips.map(({ times, part, speedFactor, moment }, c) => {
+    const frames = subjects[c]!.marks.events.map((e) => e.frame);
+    const since = (frame: number) => realSeconds(times[frame]! - times[moment.frame]!, speedFactor);
+    const marked = [...frames.filter((f) => f >= part.first && f <= part.last), moment.frame].map(since);
+    return { from: Math.min(...marked), to: Math.max(...marked) };
+  });
+  return {
+    ...timing,
+    from: timing.from ?? Math.min(...real.map((r) => r.from)) - AROUND,
+    to: timing.to ?? Math.max(...real.map((r) => r.to)) + AROUND,
+  };
+}
+
+function footOf(moment: Moment, slow: number, scaled: boolean, clips: number): string {
+  const speed = slow === 1 ? "real speed" : `${Number(slow.toFixed(2))} times slower than life`;
+  const said = [clips > 1 ? `lined up on ${momentWords(moment)}` : null, speed];
+  if (clips > 1) said.push(scaled ? "same scale on the ice" : "not at the same scale");
+  return said.filter((s) => s !== null).join("  ·  ");
+}

@@ -1,0 +1,133 @@
+import { describe, expect, it } from "vitest";
+import { PX_PER_METRE, pictureAreas } from "../../../src/report/film/layout.ts";
+import type { PanelFrame } from "../../../src/report/film/panel.ts";
+import { planFilm } from "../../../src/report/film/planFilm.ts";
+import type { TrialMarks, WholeStudy } from "../../../src/study/types.ts";
+import { measuredOnce } from "../../../src/trials/measuredOnce.ts";
+import { filmedTrial } from "../../helpers/filmedTrial.ts";
+import { near } from "../../helpers/near.ts";
+import { type Pinhole, pinhole } from "../../helpers/pinhole.ts";
+import { ORDINARY, simulateSkater } from "../../helpers/skater.ts";
+import { STUDY } from "../../helpers/studyFolder.ts";
+
+const skater = simulateSkater(ORDINARY);
+const FPS = 120;
+
+function filmedBy(camera: Pinhole, trial: string): { marks: TrialMarks; camera: Pinhole } {
+  const { input } = filmedTrial(skater, {
+    ...{ camera, fps: FPS, zone: [8, 34], noisePx: 0, slips: 0, random: () => 0.5, statedSdPx: 1.5 },
+  });
+  const picture = { clip: trial, width: camera.width, height: camera.height, frameInterval: 1 / FPS };
+  const { marks, events, iceReference } = input;
+  return {
+    camera,
+    marks: { ...{ format: "blademark.marks", version: 1, trial }, picture, iceReference, events, marks },
+  };
+}
+
+function film(a: TrialMarks, b: TrialMarks) {
+  const trials = STUDY.trials.map((t) => ({ ...t, clip: t.id }));
+  const whole: WholeStudy = { study: { ...STUDY, trials }, marks: { t1: a, t2: b } };
+  const times = Array.from({ length: 400 }, (_, n) => n / FPS);
+  const wish = { trials: ["t1", "t2"], moment: null, slow: 4, names: "names" } as const;
+  return planFilm(whole, wish, () => ({ times, part: null }), measuredOnce(whole));
+}
+
+/** Where the test's own camera sees a point of space, px of the film's panel. */
+function inPanel({ view }: PanelFrame, camera: Pinhole, x: number, y: number, z: number) {
+  const { xPx, yPx } = camera.see(x, y, z);
+  return { x: (xPx + 0.5 - view!.xPx) * view!.scale, y: (yPx + 0.5 - view!.yPx) * view!.scale };
+}
+
+const facing = pinhole([40, 0.4, 3], [20, 0], 40);
+const near40 = pinhole([38, -0.5, 2.2], [20, 0], 55, 1280, 720);
+const behind = pinhole([-2, 0.3, 2.5], [20, 0], 35);
+
+describe("two clips at the same scale on the ice", () => {
+  for (const [name, one, other] of [
+    ["far and near, of other lenses and picture sizes", facing, near40],
+    ["from the finish and from behind the start", facing, behind],
+  ] as const)
+    it(`shows a metre at the skater equally long: ${name}`, () => {
+      const a = filmedBy(one, "t1");
+      const b = filmedBy(other, "t2");
+      const plan = film(a.marks, b.marks);
+      const { panels } = plan.at(plan.zero);
+      // A metre across the lane at the blade that leaves the ice, as the test's own cameras see it.
+      const side = plan.moment.kind === "event" ? plan.moment.side : "left";
+      const lengths = [a, b].map(({ camera }, c) => {
+        const at = skater.blade(side, panels[c]!.frame / FPS);
+        const left = inPanel(panels[c]!, camera, at.x, at.y - 0.5, 0);
+        const right = inPanel(panels[c]!, camera, at.x, at.y + 0.5, 0);
+        return Math.hypot(right.x - left.x, right.y - left.y);
+      });
+      near(lengths[0]! / lengths[1]!, 1, 0.01);
+      near(lengths[0]!, PX_PER_METRE, 0.01 * PX_PER_METRE);
+    });
+
+  it("keeps the skater and both blades in the picture, in every frame of both", () => {
+    const a = filmedBy(facing, "t1");
+    const b = filmedBy(behind, "t2");
+    const plan = film(a.marks, b.marks);
+    const { width, height } = pictureAreas(2)[0]!;
+    let shown = 0;
+    for (let j = 0; j < plan.count; j += 10)
+      plan.at(j).panels.forEach((panel, c) => {
+        const { camera } = [a, b][c]!;
+        const time = panel.frame / FPS;
+        for (const p of [skater.blade("left", time), skater.blade("right", time), skater.midHip(time)]) {
+          const seen = camera.see(p.x, p.y, p.z);
+          if (seen.xPx < 0 || seen.yPx < 0 || seen.xPx > camera.width || seen.yPx > camera.height) continue;
+          shown += 1;
+          const { x, y } = inPanel(panel, camera, p.x, p.y, p.z);
+          expect(x).toBeGreaterThan(0.1 * width);
+          expect(x).toBeLessThan(0.9 * width);
+          expect(y).toBeGreaterThan(0.05 * height);
+          expect(y).toBeLessThan(height);
+        }
+      });
+    expect(shown).toBeGreaterThan(4 * (plan.count / 10));
+  });
+
+  it("draws the width on the ice from the true blade, as long as it says", () => {
+    const a = filmedBy(facing, "t1");
+    const plan = film(a.marks, filmedBy(behind, "t2").marks);
+    const panel = plan.at(plan.zero).panels[0]!;
+    const drawn = panel.marks.lengths.find((l) => l.what === "width")!;
+    const blade = skater.blade(plan.moment.kind === "event" ? plan.moment.side : "left", panel.frame / FPS);
+    const seen = a.camera.see(blade.x, blade.y, 0);
+    near(drawn.blade.xPx, seen.xPx, 1);
+    near(drawn.blade.yPx, seen.yPx, 1);
+    // Px a metre at that depth, by the test's camera, give back the printed number (a hundredth: half a frame's travel).
+    const metre = a.camera.see(blade.x, blade.y + 1, 0).xPx - seen.xPx;
+    const metres = Math.abs((drawn.toward.xPx - drawn.blade.xPx) / metre);
+    near(metres, Number.parseFloat(drawn.text), 0.02);
+  });
+
+  it("says why a trial is not to scale, and shows its whole picture", () => {
+    const a = filmedBy(facing, "t1");
+    const plan = film(a.marks, { ...filmedBy(behind, "t2").marks, iceReference: null });
+    const film0 = plan.at(plan.zero);
+    expect(film0.panels[0]!.unscaled).toBeNull();
+    expect(film0.panels[1]!).toMatchObject({ view: null, unscaled: "there is no ice reference", grid: [] });
+    expect(film0.panels[1]!.marks.lengths).toEqual([]);
+    expect(film0.foot).toContain("not at the same scale");
+    for (const row of film0.panels[1]!.rows)
+      expect(row).toMatchObject({ had: false, text: expect.stringMatching(/ice reference|marked/) });
+  });
+
+  it("tells nothing of what comes later", () => {
+    const plan = film(filmedBy(facing, "t1").marks, filmedBy(behind, "t2").marks);
+    let before = 0;
+    for (let j = 0; j < plan.count; j += 5) {
+      const { marks, frame } = plan.at(j).panels[0]!;
+      const so = filmedBy(facing, "t1").marks.events.filter(
+        (e) => e.frame <= frame && (e.event === "blade_off" || e.event === "blade_on"),
+      );
+      expect(marks.trail.length).toBeLessThanOrEqual(so.length);
+      expect(marks.trail.length).toBeGreaterThanOrEqual(before);
+      before = marks.trail.length;
+    }
+    expect(before).toBeGreaterThan(8);
+  });
+});
