@@ -6,6 +6,7 @@ import { join } from "node:path";
 import { csvParseRows } from "d3-dsv";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { tableFiles } from "../../src/report/tables/studyTables.ts";
+import type { WholeStudy } from "../../src/study/types.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { blademark } from "../helpers/commandLine.ts";
 import { DEMO, demo } from "../helpers/demoReadings.ts";
@@ -52,8 +53,22 @@ const study = {
   ...whole.study,
   trials: whole.study.trials.map((t, k) => (k === 1 ? { ...t, note: odd } : t)),
 };
+const asked = whole.marks["aino-open-1"]!;
+/** The demo has none of these; made up here. */
+const marks = {
+  ...whole.marks,
+  "aino-open-1": {
+    ...asked,
+    notSeen: [{ frame: asked.events[0]!.frame, point: "wrist", side: "left" }],
+    gatePassings: [{ gate: 0, frame: 57, time: 0.95 }],
+    iceReference: {
+      ...asked.iceReference!,
+      rechecks: [{ frame: 300, label: "P1", xPx: 825.25, yPx: 195.5 }],
+    },
+  },
+} as WholeStudy["marks"];
 const readingOf = measuredOnce(whole);
-const files = tableFiles({ ...whole, study }, "names", readingOf);
+const files = tableFiles({ study, marks }, "names", readingOf);
 const descriptor = JSON.parse(files.find((f) => f.name === "datapackage.json")!.content) as Descriptor;
 const csv = (name: string) => files.find((f) => f.name === `${name}.csv`)!.content;
 let folder: string;
@@ -125,6 +140,34 @@ describe("the tables", () => {
       expect(coded).not.toMatch(new RegExp(`\\b(${name}|${id})\\b`, "i"));
     }
     for (const { name } of whole.study.clips) expect(coded).not.toContain(name);
+  });
+});
+
+describe("what people did beside marks and events", () => {
+  const rows = (name: string) => csvParseRows(csv(name));
+  it("is in tables of its own", () => {
+    expect(rows("not_seen")[1]).toEqual(["aino-open-1", String(asked.events[0]!.frame), "wrist", "left"]);
+    expect(rows("ice_rechecks")[1]).toEqual(["aino-open-1", "300", "P1", "825.25", "195.5"]);
+    expect(rows("gate_passings")).toContainEqual(["aino-open-1", "0", "57", "0.95"]);
+  });
+
+  it("says how marking repeats, from the trial that the demo has marked twice", () => {
+    const [head, ...all] = rows("marking_reliability");
+    expect(all).toHaveLength(7);
+    const of = (quantity: string, column: string) =>
+      Number(all.find((r) => r[0] === quantity)![head!.indexOf(column)]);
+    // Bland and Altman (1986): limits are bias ± 1.96 SD of differences, and that SD is √2 typical errors.
+    const width = of("stride_width_m", "limits_high") - of("stride_width_m", "limits_low");
+    expect(width / (2 * 1.96 * Math.SQRT2 * of("stride_width_m", "typical_error"))).toBeCloseTo(1, 6);
+    expect(of("stride_width_m", "strides")).toBeGreaterThan(5);
+  });
+
+  it("has each arm's swing, and why one could not be had", () => {
+    const [head, ...trials] = rows("trials");
+    const swing = head!.indexOf("arm_swing_direction_deg_left");
+    expect(trials.filter((t) => t[swing] !== "").length).toBeGreaterThan(0);
+    const refused = rows("refused").map((r) => r[2]);
+    expect(refused).toContain("arm_swing_angle_deg_right");
   });
 });
 

@@ -79,6 +79,11 @@ function differencesTable(compared: readonly Compared[]): Table {
   };
 }
 
+function modelCells(model: Comparison["model"]): Cell[] {
+  if (model.value === null) return [null, null, null, null];
+  return [model.value, ...("why" in model.ci95 ? [null, null] : model.ci95), model.p];
+}
+
 function summaryTable(compared: readonly Compared[]): Table {
   const value = (had: Had<{ readonly value: number }>): Cell => had.value;
   const interval = (c: Comparison): Cell[] =>
@@ -101,7 +106,16 @@ function summaryTable(compared: readonly Compared[]): Table {
       number("p_t", "two-sided p of t", ""),
       number("p_sign_flip", "exact two-sided p of all sign flips", ""),
       number("smallest_possible_p_sign_flip", "the smallest this many skaters could give", ""),
+      number("p_signed_rank", "exact two-sided p of the signed rank", ""),
+      number("middle_difference", "median of all means of two differences (Hodges-Lehmann)", ""),
+      number("d_z", "mean difference in SDs of the differences", ""),
       number("g_z", "effect size with small-sample correction", ""),
+      number("p_alike", "larger p of the two one-sided tests against smallest_worthwhile", ""),
+      number("model_difference", "b minus a in the mixed model on every trial", ""),
+      number("model_ci95_low", "lower end of its 95 % interval", ""),
+      number("model_ci95_high", "upper end of its 95 % interval", ""),
+      number("model_p", "two-sided p in the mixed model", ""),
+      number("change_a_trial", "from one of a skater's own trials to the next", ""),
       number("typical_error", "SD of repeats of one skater and one technique", ""),
       number("mdc95_single", "smallest change of one trial beyond its scatter (95 %)", ""),
       number("smallest_worthwhile", "smallest difference worth having", ""),
@@ -111,7 +125,9 @@ function summaryTable(compared: readonly Compared[]): Table {
       c.meanDifference.value,
       ...interval(c),
       ...[value(c.sd), value(c.t), value(c.df), value(c.pT), value(c.pSignFlip), value(c.smallestPSignFlip)],
-      ...[c.gZ.value, c.typicalError.value, value(c.mdc95Single), c.smallestWorthwhile.value],
+      ...[c.signedRank.value === null ? null : c.signedRank.p, c.hodgesLehmann.value, c.dZ.value, c.gZ.value],
+      ...[c.equivalence.value, ...modelCells(c.model), c.orderEffect.value],
+      ...[c.typicalError.value, value(c.mdc95Single), c.smallestWorthwhile.value],
     ]),
   };
 }

@@ -9,7 +9,10 @@ const TIME = number("time_s", "the frame's own time in the clip, first frame = 0
 
 type Keys = ReadonlyMap<string, string>;
 
-/** `marks`, `events`, `ice_points`, `ice_points_frames`, `known_length`: what people did, as `measure` reads it. */
+/**
+ * What people did: `marks`, `events`, `ice_points`, `ice_points_frames` and `known_length` as `measure` reads them;
+ * `ice_rechecks`, `gate_passings` and `not_seen` beside them.
+ */
 export function markedTables(whole: WholeStudy, names: Names, keys: Keys): Table[] {
   const trials = whole.study.trials.flatMap(({ id }) => {
     const marks = whole.marks[id];
@@ -21,6 +24,9 @@ export function markedTables(whole: WholeStudy, names: Names, keys: Keys): Table
     icePointsTable(trials),
     icePointsFramesTable(trials),
     knownLengthTable(trials),
+    rechecksTable(trials),
+    gatePassingsTable(trials),
+    notSeenTable(trials),
   ].filter((table) => table.rows.length > 0 || table.name === "marks" || table.name === "events");
 }
 
@@ -80,6 +86,54 @@ function eventsTable(trials: Marked): Table {
         ...[key, e.event, e.side, e.frame, e.time],
         ...[e.elbowTowardCamera, e.wristTowardCamera],
       ]),
+    ),
+  };
+}
+
+function rechecksTable(trials: Marked): Table {
+  return {
+    name: "ice_rechecks",
+    title: "Ice points marked again on a later frame, to see whether the camera still stands as it did",
+    key: ["trial", "frame", "label"],
+    refersTo: OF_TRIAL,
+    columns: [TRIAL, FRAME, text("label", "of the ice point", { required: true }), ...pixels("x_px", "y_px")],
+    rows: trials.flatMap(({ key, marks: { iceReference } }) =>
+      iceReference?.kind === "ice-points"
+        ? (iceReference.rechecks ?? []).map((r): Cell[] => [key, r.frame, r.label, r.xPx, r.yPx])
+        : [],
+    ),
+  };
+}
+
+function gatePassingsTable(trials: Marked): Table {
+  return {
+    name: "gate_passings",
+    title: "First frame in which the front of the skater is at or past a gate, picked by eye",
+    key: ["trial", "gate_x_m"],
+    refersTo: OF_TRIAL,
+    columns: [
+      TRIAL,
+      number("gate_x_m", "where the gate stands along the lane, from the start line", "m", {
+        required: true,
+      }),
+      FRAME,
+      TIME,
+    ],
+    rows: trials.flatMap(({ key, marks }) =>
+      (marks.gatePassings ?? []).map((g): Cell[] => [key, g.gate, g.frame, g.time]),
+    ),
+  };
+}
+
+function notSeenTable(trials: Marked): Table {
+  return {
+    name: "not_seen",
+    title: "Points that were asked for and can't be seen in their frame",
+    key: ["trial", "frame", "point", "side"],
+    refersTo: OF_TRIAL,
+    columns: [TRIAL, FRAME, text("point", "which point", { required: true, choices: POINTS }), SIDE],
+    rows: trials.flatMap(({ key, marks }) =>
+      (marks.notSeen ?? []).map((n): Cell[] => [key, n.frame, n.point, n.side]),
     ),
   };
 }

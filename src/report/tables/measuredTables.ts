@@ -1,12 +1,52 @@
-import type { TrialReadings } from "../../kinematics/types.ts";
+import type { Reading, Stride, TrialMean, TrialReadings } from "../../kinematics/types.ts";
 import { type Names, skaterLabels, techniqueLabels, typedText } from "../../study/labels.ts";
 import { STRIDE_QUANTITIES, type WholeStudy } from "../../study/types.ts";
 import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
 import { OF_TRIAL, SIDE, STRIDE, TRIAL, VALID } from "./peopleTables.ts";
 import { isPosition, QUANTITY_UNITS, readingCells, strideColumns, what } from "./quantityColumns.ts";
-import { type Cell, number, type Table, text, whole } from "./table.ts";
+import { type Cell, type Column, number, type Table, text, whole } from "./table.ts";
 
 const MEANS = STRIDE_QUANTITIES.filter((q) => q !== "blade_off_s" && q !== "blade_on_s") as CheckQuantity[];
+
+/** What is measured beside the stride quantities: each arm by itself, and the speed. */
+const EXTRA: readonly {
+  readonly name: string;
+  readonly what: string;
+  readonly unit: string;
+  stride(s: Stride): Reading;
+  mean(r: TrialReadings): TrialMean;
+}[] = [
+  ...(["left", "right"] as const).flatMap((side) => [
+    {
+      ...{ name: `arm_swing_direction_deg_${side}`, what: "0 = straight along, 90 = across", unit: "°" },
+      stride: (s: Stride) => s.armSwingDirectionDeg[side],
+      mean: (r: TrialReadings) => r.arms.directionDeg[side],
+    },
+    {
+      ...{ name: `arm_swing_angle_deg_${side}`, what: "between the arm's two extremes", unit: "°" },
+      stride: (s: Stride) => s.armSwingAngleDeg[side],
+      mean: (r: TrialReadings) => r.arms.angleDeg[side],
+    },
+  ]),
+  {
+    ...{ name: "along_track_speed_m_s", what: "along the track, around a stride", unit: "m/s" },
+    stride: (s) => s.alongTrackSpeed,
+    mean: (r) => r.alongTrackSpeed,
+  },
+];
+
+function meanColumns(name: string, means: string, unit: string): Column[] {
+  return [
+    number(name, means, unit),
+    number(`${name}_u95`, "half-width of the mean's 95 % interval", unit),
+    number(`${name}_sd`, "SD between strides", unit),
+    whole(`${name}_n`, "strides in the mean"),
+  ];
+}
+
+function meanCells(mean: TrialMean | undefined): Cell[] {
+  return mean && "mean" in mean ? [mean.mean, mean.u95, mean.sd, mean.n] : [null, null, null, null];
+}
 
 /** `trials`: each timed trial with what it was measured from and its means. */
 export function trialsTable(
@@ -47,12 +87,8 @@ export function trialsTable(
       text("scale", "kind of ice reference"),
       whole("scale_points", "points or lengths of the ice reference"),
       number("scale_rms_px", "misfit of the ice reference", "px"),
-      ...MEANS.flatMap((q) => [
-        number(q, `mean over strides: ${what(q)}`, QUANTITY_UNITS[q]),
-        number(`${q}_u95`, "half-width of the mean's 95 % interval", QUANTITY_UNITS[q]),
-        number(`${q}_sd`, "SD between strides", QUANTITY_UNITS[q]),
-        whole(`${q}_n`, "strides in the mean"),
-      ]),
+      ...MEANS.flatMap((q) => meanColumns(q, `mean over strides: ${what(q)}`, QUANTITY_UNITS[q])),
+      ...EXTRA.flatMap(({ name, what: means, unit }) => meanColumns(name, `mean: ${means}`, unit)),
     ],
     rows: study.trials
       .slice()
@@ -87,10 +123,8 @@ export function trialsTable(
           readings?.scale?.kind,
           readings?.scale?.points,
           readings?.scale?.rmsPx,
-          ...MEANS.flatMap((q): Cell[] => {
-            const mean = readings?.trial[q];
-            return mean && "mean" in mean ? [mean.mean, mean.u95, mean.sd, mean.n] : [null, null, null, null];
-          }),
+          ...MEANS.flatMap((q) => meanCells(readings?.trial[q])),
+          ...EXTRA.flatMap(({ mean }) => meanCells(readings ? mean(readings) : undefined)),
         ];
       }),
   };
@@ -102,7 +136,6 @@ export function stridesTable(
   readingOf: ReadingOf,
   keys: ReadonlyMap<string, string>,
 ): Table {
-  const sides = ["left", "right"] as const;
   return {
     name: "strides",
     title: "Every stride: one push, ending at that blade's blade-off",
@@ -119,14 +152,10 @@ export function stridesTable(
       number("blade_on_x_m", "blade point at blade-on, along the lane", "m"),
       number("blade_on_y_m", "blade point at blade-on, to the left", "m"),
       ...STRIDE_QUANTITIES.flatMap(strideColumns),
-      ...sides.flatMap((side) => [
-        number(`arm_swing_direction_deg_${side}`, "0 = straight along, 90 = across", "°"),
-        number(`arm_swing_direction_deg_${side}_u95`, "half-width of the 95 % interval", "°"),
-        number(`arm_swing_angle_deg_${side}`, "between the arm's two extremes", "°"),
-        number(`arm_swing_angle_deg_${side}_u95`, "half-width of the 95 % interval", "°"),
+      ...EXTRA.flatMap(({ name, what: means, unit }) => [
+        number(name, means, unit),
+        number(`${name}_u95`, "half-width of the 95 % interval", unit),
       ]),
-      number("along_track_speed_m_s", "around this stride", "m/s"),
-      number("along_track_speed_m_s_u95", "half-width of the 95 % interval", "m/s"),
     ],
     rows: measured(study, readingOf).flatMap(({ id, readings }) =>
       readings.strides.map((s): Cell[] => [
@@ -140,11 +169,7 @@ export function stridesTable(
         s.on?.x,
         s.on?.y,
         ...STRIDE_QUANTITIES.flatMap((q) => readingCells(s.readings[q], isPosition(q))),
-        ...sides.flatMap((side) => [
-          ...readingCells(s.armSwingDirectionDeg[side], false),
-          ...readingCells(s.armSwingAngleDeg[side], false),
-        ]),
-        ...readingCells(s.alongTrackSpeed, false),
+        ...EXTRA.flatMap(({ stride }) => readingCells(stride(s), false)),
       ]),
     ),
   };
@@ -172,15 +197,17 @@ export function refusedTable(
       if (!reading.ok) return [[key, null, null, reading.error.coach]];
       const { strides, trial: means } = reading.value;
       return [
-        ...MEANS.flatMap((q): Cell[][] => {
-          const mean = means[q];
-          return "why" in mean ? [[key, null, q, mean.why]] : [];
-        }),
+        ...[
+          ...MEANS.map((q) => [q, means[q]] as const),
+          ...EXTRA.map(({ name, mean }) => [name, mean(reading.value)] as const),
+        ].flatMap(([name, mean]): Cell[][] => ("why" in mean ? [[key, null, name, mean.why]] : [])),
         ...strides.flatMap((s) =>
-          STRIDE_QUANTITIES.flatMap((q): Cell[][] => {
-            const value = s.readings[q];
-            return value.value === null ? [[key, s.stride, q, value.why]] : [];
-          }),
+          [
+            ...STRIDE_QUANTITIES.map((q) => [q, s.readings[q]] as const),
+            ...EXTRA.map(({ name, stride }) => [name, stride(s)] as const),
+          ].flatMap(([name, value]): Cell[][] =>
+            value.value === null ? [[key, s.stride, name, value.why]] : [],
+          ),
         ),
       ];
     }),

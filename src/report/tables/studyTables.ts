@@ -7,6 +7,7 @@ import { comparisonTables } from "./comparisonTables.ts";
 import { dataPackage } from "./dataPackage.ts";
 import { trialKeys } from "./keys.ts";
 import { markedTables } from "./markedTables.ts";
+import { markingTables } from "./markingTables.ts";
 import { refusedTable, stridesTable, trialsTable } from "./measuredTables.ts";
 import { skatersTable, techniquesTable } from "./peopleTables.ts";
 import type { Cell, Table } from "./table.ts";
@@ -22,6 +23,7 @@ export function studyTables(whole: WholeStudy, names: Names, readingOf: ReadingO
     stridesTable(whole, readingOf, keys),
     ...comparisonTables(whole, names, counted),
     refusedTable(whole, counted, keys),
+    ...markingTables(whole),
     ...markedTables(whole, names, keys),
   ];
 }
