@@ -61,6 +61,9 @@ export async function startServer({ study, port = 0, windowDir }: ServeOptions):
   };
 }
 
+/** More than the largest frame. */
+const ONE_PIECE_BYTES = 16e6;
+
 async function answer(
   incoming: IncomingMessage,
   outgoing: ServerResponse,
@@ -71,7 +74,10 @@ async function answer(
     ? await handle(request)
     : refusal(400, "bad-request", "That is not a request for Blademark.");
   outgoing.writeHead(response.status, Object.fromEntries(response.headers));
-  if (response.body) await pipeline(Readable.fromWeb(response.body as never), outgoing);
+  const bytes = Number(response.headers.get("content-length") ?? Number.POSITIVE_INFINITY);
+  // A frame goes out in one piece: through the stream it takes several turns more, and a person waits for it.
+  if (response.body && bytes <= ONE_PIECE_BYTES) outgoing.end(Buffer.from(await response.arrayBuffer()));
+  else if (response.body) await pipeline(Readable.fromWeb(response.body as never), outgoing);
   else outgoing.end();
   // Answered before the body was read (a refusal): the rest of it is not wanted.
   if (!incoming.complete) incoming.destroy();

@@ -1,11 +1,32 @@
 import type { FrameRange } from "../store/clipFrames.ts";
 import { nearestFrame, ringCapacity, ringOrder } from "./frameRing.ts";
 
-/** Fetches and decodes one frame; rejects when aborted. The host's own number of the frame comes back with it. */
+/** A decoded frame with the host's own number of it. */
+export interface Decoded<Bitmap> {
+  readonly bitmap: Bitmap;
+  readonly frame: number | null;
+}
+
+/** Takes the same frame in about so many pixels, where that can be had sooner. */
+export interface Early<Bitmap> {
+  readonly width: number;
+  readonly height: number;
+  take(coarse: Decoded<Bitmap>): void;
+}
+
+/** Fetches and decodes one frame; rejects when aborted. `early` is given only while a person waits. */
 export type DecodeFrame<Bitmap> = (
   url: string,
   signal: AbortSignal,
-) => Promise<{ bitmap: Bitmap; frame: number | null }>;
+  early?: Early<Bitmap>,
+) => Promise<Decoded<Bitmap>>;
+
+export interface Shown<Bitmap> {
+  readonly frame: number;
+  readonly bitmap: Bitmap;
+  /** False: the right frame, but in fewer pixels than it has. */
+  readonly whole: boolean;
+}
 
 export interface ClipFrames {
   /** Names the clip and its content: under another name nothing of before is shown. */
@@ -21,7 +42,13 @@ export interface ClipFrames {
 
 const FARTHEST_STRIDE = 10;
 
-/** The first so many of the ring are decoded side by side; the rest one at a time, so that a jump finds a free processor. */
+/** A picture of more pixels than this is shown in half of them each way first, while a person waits. */
+const LARGE = 1.5e6;
+
+/**
+ * The first so many of the ring are decoded side by side while one steps; the rest, and all of them after a jump, one at
+ * a time, so that the next jump finds a free processor.
+ */
 const URGENT = 8;
 
 /**
@@ -40,14 +67,20 @@ export class FrameSource<Bitmap extends { close(): void }> {
   /** The last move was none of a few frames: nothing is known yet of where one goes next. */
   #jumped = true;
   readonly #held = new Map<number, Bitmap>();
+  /** The frames to hold; others that are still held go when their room is needed. */
+  #keep: ReadonlySet<number> = new Set();
   readonly #loading = new Map<number, AbortController>();
   /** Decodes under way, also of frames no longer wanted: a decode that has begun cannot be stopped. */
   #busy = 0;
   readonly #failures = new Map<number, string>();
   #shown: number | null = null;
+  /** Stands in for the wanted frame until that is there in all its pixels. */
+  #coarse: { readonly frame: number; readonly bitmap: Bitmap } | null = null;
   #drawn: Bitmap | null = null;
   /** Bitmaps still on the canvas though their clip is gone; closed once something else is drawn. */
   #retired: Bitmap[] = [];
+  /** Bitmaps of the clip before, closed once the first frame of this one is there. */
+  #former: Bitmap[] = [];
 
   constructor(decode: DecodeFrame<Bitmap>, changed: () => void, parallel = 2) {
     this.#decode = decode;
@@ -71,14 +104,17 @@ export class FrameSource<Bitmap extends { close(): void }> {
     }
     this.#wanted = frame;
     this.#failures.delete(frame);
+    if (this.#coarse?.frame !== frame) this.#dropCoarse();
     this.#work();
   }
 
   /** The frame to show now, and its number. It stays usable until another one is `drawn`. */
-  show(): { readonly frame: number; readonly bitmap: Bitmap } | null {
-    this.#shown = nearestFrame(this.#held.keys(), this.#wanted);
+  show(): Shown<Bitmap> | null {
+    const around = [...this.#held.keys()].filter((f) => this.#keep.has(f) || f === this.#shown);
+    this.#shown = nearestFrame(around, this.#wanted);
+    if (this.#coarse && this.#shown !== this.#wanted) return { ...this.#coarse, whole: false };
     const bitmap = this.#shown === null ? undefined : this.#held.get(this.#shown);
-    return this.#shown === null || !bitmap ? null : { frame: this.#shown, bitmap };
+    return this.#shown === null || !bitmap ? null : { frame: this.#shown, bitmap, whole: true };
   }
 
   /** Tells what the canvas holds now, so that nothing is closed while it is still on it. */
@@ -100,12 +136,14 @@ export class FrameSource<Bitmap extends { close(): void }> {
   close(): void {
     this.#clear();
     this.#clip = null;
+    this.#closeFormer();
     this.drawn(null);
   }
 
   #clear(): void {
     for (const controller of this.#loading.values()) controller.abort();
-    for (const bitmap of this.#held.values()) this.#drop(bitmap);
+    this.#former.push(...this.#held.values());
+    this.#dropCoarse();
     this.#loading.clear();
     this.#held.clear();
     this.#failures.clear();
@@ -117,62 +155,100 @@ export class FrameSource<Bitmap extends { close(): void }> {
     else bitmap.close();
   }
 
+  #dropCoarse(): void {
+    if (this.#coarse) this.#drop(this.#coarse.bitmap);
+    this.#coarse = null;
+  }
+
+  #closeFormer(): void {
+    for (const bitmap of this.#former.splice(0)) this.#drop(bitmap);
+  }
+
+  /**
+   * Closes frames that are not to be kept, farthest first, until one more fits. No sooner: giving memory back takes a
+   * millisecond or more a frame in the very thread that decodes, and after a jump the wanted one would wait for all.
+   */
+  #makeRoom(capacity: number): void {
+    const over = this.#held.size + this.#busy - capacity;
+    if (over <= 0) return;
+    const far = (frame: number) => Math.abs(frame - this.#wanted);
+    const unwanted = [...this.#held.keys()].filter((f) => !this.#keep.has(f) && f !== this.#shown);
+    for (const frame of unwanted.sort((a, b) => far(b) - far(a)).slice(0, over)) {
+      this.#drop(this.#held.get(frame)!);
+      this.#held.delete(frame);
+    }
+  }
+
   #work(): void {
     const clip = this.#clip;
     if (!clip) return;
+    const capacity = ringCapacity(clip.width, clip.height);
     const order = ringOrder({
       wanted: this.#wanted,
       direction: this.#direction,
       stride: this.#stride,
-      capacity: ringCapacity(clip.width, clip.height),
+      capacity,
       ranges: clip.ranges,
       likely: clip.likely,
     });
-    const keep = new Set(order);
+    this.#keep = new Set(order);
     for (const [frame, controller] of this.#loading) {
-      if (keep.has(frame)) continue;
+      if (this.#keep.has(frame)) continue;
       controller.abort();
       this.#loading.delete(frame);
-    }
-    for (const [frame, bitmap] of this.#held) {
-      if (keep.has(frame) || frame === this.#shown) continue;
-      this.#drop(bitmap);
-      this.#held.delete(frame);
     }
     const missing = order.filter(
       (f) => !this.#held.has(f) && !this.#loading.has(f) && !this.#failures.has(f),
     );
     const [first] = order;
+    const load = (frame: number) => {
+      this.#makeRoom(capacity);
+      void this.#load(clip, frame);
+    };
     // The wanted frame waits for nothing but decodes that cannot be stopped, and those are few. After a jump it has
     // the processor to itself; under way, the next ones are as urgent.
     if (first !== undefined && missing[0] === first && this.#busy <= this.#parallel)
-      void this.#load(clip, missing.shift() as number);
+      load(missing.shift() as number);
     const alone = this.#jumped && first !== undefined && !this.#held.has(first) && !this.#failures.has(first);
-    for (const frame of alone ? [] : missing) {
-      if (this.#busy >= (order.indexOf(frame) <= URGENT ? this.#parallel : 1)) break;
-      void this.#load(clip, frame);
+    if (alone) return;
+    this.#closeFormer();
+    for (const frame of missing) {
+      const urgent = !this.#jumped && order.indexOf(frame) <= URGENT;
+      if (this.#busy >= (urgent ? this.#parallel : 1)) break;
+      load(frame);
     }
   }
 
   async #load(clip: ClipFrames, frame: number): Promise<void> {
     const controller = new AbortController();
+    const { signal } = controller;
     this.#loading.set(frame, controller);
     this.#busy += 1;
+    const take = (coarse: Decoded<Bitmap>) => {
+      if (signal.aborted || coarse.frame !== frame || frame !== this.#wanted) return coarse.bitmap.close();
+      this.#dropCoarse();
+      this.#coarse = { frame, bitmap: coarse.bitmap };
+      this.#changed();
+    };
     try {
-      const { bitmap, frame: named } = await this.#decode(clip.url(frame), controller.signal);
-      if (controller.signal.aborted) bitmap.close();
+      const large = clip.width * clip.height > LARGE;
+      const half = { width: Math.ceil(clip.width / 2), height: Math.ceil(clip.height / 2) };
+      const early = large && frame === this.#wanted ? { ...half, take } : undefined;
+      const { bitmap, frame: named } = await this.#decode(clip.url(frame), signal, early);
+      if (signal.aborted) bitmap.close();
       else if (named !== frame) {
         bitmap.close();
         throw new Error(`Frame ${frame} was asked for, but frame ${named ?? "without a number"} came.`);
       } else this.#held.set(frame, bitmap);
     } catch (error) {
-      if (!controller.signal.aborted)
-        this.#failures.set(frame, error instanceof Error ? error.message : String(error));
+      if (!signal.aborted) this.#failures.set(frame, error instanceof Error ? error.message : String(error));
     } finally {
       this.#busy -= 1;
       if (this.#loading.get(frame) === controller) this.#loading.delete(frame);
+      if (this.#coarse?.frame === frame) this.#dropCoarse();
     }
-    this.#work();
+    // What is there now is shown before anything else is begun.
     this.#changed();
+    this.#work();
   }
 }

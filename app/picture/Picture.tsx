@@ -65,7 +65,9 @@ export function Picture(props: PictureProps) {
   const view = zoomed ?? fit;
   const { shown, failure, drawn } = useFrames(index, frame, props.likely, props.frameUrl, props.followFrame);
   const exact = shown?.frame === frame;
-  const open = exact && !props.closed;
+  const whole = exact && shown.whole;
+  // Where a mark lies does not depend on how many pixels the picture has just now, but how well it can be aimed does.
+  const open = whole && !props.closed;
 
   const { draft, grabbing, handlers, cancel } = useGestures(
     { ...props, placing: placing !== null, picture, stage, view, setView: setZoomed, exact: open },
@@ -97,6 +99,8 @@ export function Picture(props: PictureProps) {
     data.wantedFrame = String(frame);
     if (shown) data.shownFrame = String(shown.frame);
     else delete data.shownFrame;
+    if (shown?.whole) data.wholeFrame = String(shown.frame);
+    else delete data.wholeFrame;
     tell.current(shown?.frame ?? null, failure !== null);
   }, [shown, failure, frame, drawn, view, stage]);
 
@@ -190,7 +194,7 @@ export function Picture(props: PictureProps) {
           </Layer>
         </Stage>
       </div>
-      <Magnifier pointer={pointer} bitmap={shown?.bitmap ?? null} marks={visible} />
+      <Magnifier pointer={pointer} bitmap={shown?.whole ? shown.bitmap : null} marks={visible} />
       {cursor.at && (
         <p className="cursor-words" role="status">
           {cursor.justPut

@@ -1,13 +1,12 @@
 import { useEffect, useLayoutEffect, useMemo, useState } from "react";
+import { flushSync } from "react-dom";
 import type { ClipIndex } from "../../src/study/exchange.ts";
 import { readyRanges } from "../store/clipFrames.ts";
-import { FrameSource } from "./FrameSource.ts";
+import { FrameSource, type Shown } from "./FrameSource.ts";
 import { startDecoder } from "./workerDecode.ts";
 
-export interface ShownFrame {
+export interface ShownFrame extends Shown<ImageBitmap> {
   readonly clip: string;
-  readonly frame: number;
-  readonly bitmap: ImageBitmap;
 }
 
 /** Calls `go` with each frame wanted, the moment it is; returns how to stop. */
@@ -53,7 +52,8 @@ export function useFrames(
         before.shown?.bitmap === shown?.bitmap && before.failure === failure ? before : { shown, failure },
       );
     };
-    const source = new FrameSource<ImageBitmap>(decoder.decode, look, PARALLEL);
+    // Drawn at once: left to React, a picture that has come waits for its turn among other work.
+    const source = new FrameSource<ImageBitmap>(decoder.decode, () => flushSync(look), PARALLEL);
     return {
       source,
       look,

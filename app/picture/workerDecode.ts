@@ -1,5 +1,5 @@
 import type { DecodeAnswer, DecodeRequest } from "./decodeWorker.ts";
-import type { DecodeFrame } from "./FrameSource.ts";
+import type { Decoded, DecodeFrame } from "./FrameSource.ts";
 
 const newWorker = () => new Worker(new URL("./decodeWorker.ts", import.meta.url), { type: "module" });
 
@@ -15,12 +15,20 @@ export function warmDecoder(): void {
 export function startDecoder(): { decode: DecodeFrame<ImageBitmap>; stop(): void } {
   const worker = spare ?? newWorker();
   spare = null;
-  const waiting = new Map<number, { resolve: (a: DecodeAnswer) => void; reject: (e: Error) => void }>();
+  interface Waiting {
+    resolve(whole: Decoded<ImageBitmap>): void;
+    reject(error: Error): void;
+    early?: ((coarse: Decoded<ImageBitmap>) => void) | undefined;
+  }
+  const waiting = new Map<number, Waiting>();
   let next = 1;
 
   worker.onmessage = ({ data }: MessageEvent<DecodeAnswer>) => {
-    waiting.get(data.id)?.resolve(data);
+    const asked = waiting.get(data.id);
+    if (!("error" in data) && !data.whole) return asked?.early?.(data);
     waiting.delete(data.id);
+    if ("error" in data) asked?.reject(new Error(data.error));
+    else asked?.resolve(data);
   };
   worker.onerror = (event) => {
     for (const { reject } of waiting.values())
@@ -28,16 +36,14 @@ export function startDecoder(): { decode: DecodeFrame<ImageBitmap>; stop(): void
     waiting.clear();
   };
 
-  const decode: DecodeFrame<ImageBitmap> = async (url, signal) => {
+  const decode: DecodeFrame<ImageBitmap> = (url, signal, early) => {
     const id = next++;
     const ask = (request: DecodeRequest) => worker.postMessage(request);
     signal.addEventListener("abort", () => ask({ id }), { once: true });
-    const answer = await new Promise<DecodeAnswer>((resolve, reject) => {
-      waiting.set(id, { resolve, reject });
-      ask({ id, url });
+    return new Promise((resolve, reject) => {
+      waiting.set(id, { resolve, reject, early: early?.take });
+      ask({ id, url, coarse: early && { width: early.width, height: early.height } });
     });
-    if ("error" in answer) throw new Error(answer.error);
-    return answer;
   };
   return { decode, stop: () => worker.terminate() };
 }

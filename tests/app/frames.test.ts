@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { FrameSource } from "../../app/picture/FrameSource.ts";
+import { type Early, FrameSource } from "../../app/picture/FrameSource.ts";
 import { nearestFrame, ringCapacity, ringOrder } from "../../app/picture/frameRing.ts";
 
 const upTo = (ready: number) => ({ ranges: [[0, ready]] as const, likely: [] });
@@ -90,13 +90,26 @@ interface FakeBitmap {
  */
 function source(ready: number, lie = 0, stubborn = false) {
   const waiting = new Map<number, () => void>();
+  const early = new Map<number, Early<FakeBitmap>>();
   const made: FakeBitmap[] = [];
   const aborted: number[] = [];
+  const make = (n: number): FakeBitmap => {
+    const bitmap = {
+      n,
+      closed: false,
+      close() {
+        this.closed = true;
+      },
+    };
+    made.push(bitmap);
+    return bitmap;
+  };
   let changes = 0;
   const frames = new FrameSource<FakeBitmap>(
-    (url, signal) =>
+    (url, signal, first) =>
       new Promise((resolve, reject) => {
         const n = Number(url.split("/").pop());
+        if (first) early.set(n, first);
         signal.addEventListener("abort", () => {
           aborted.push(n);
           if (stubborn) return;
@@ -105,15 +118,7 @@ function source(ready: number, lie = 0, stubborn = false) {
         });
         waiting.set(n, () => {
           waiting.delete(n);
-          const bitmap: FakeBitmap = {
-            n,
-            closed: false,
-            close() {
-              this.closed = true;
-            },
-          };
-          made.push(bitmap);
-          resolve({ bitmap, frame: n + lie });
+          resolve({ bitmap: make(n), frame: n + lie });
         });
       }),
     () => {
@@ -137,7 +142,7 @@ function source(ready: number, lie = 0, stubborn = false) {
       await settle();
     }
   };
-  return { frames, waiting, made, aborted, clip, settle, answerAll, changes: () => changes };
+  return { frames, waiting, early, made, make, aborted, clip, settle, answerAll, changes: () => changes };
 }
 
 describe("the source of frames", () => {
@@ -151,13 +156,13 @@ describe("the source of frames", () => {
     expect(s.frames.show()).toMatchObject({ frame: 500, bitmap: { n: 500 } });
   });
 
-  it("decodes nothing beside a frame jumped to, and the next ones beside a frame stepped to", async () => {
+  it("decodes nothing beside a frame jumped to, one after it, and the next ones beside a frame stepped to", async () => {
     const s = source(1000);
     s.frames.want(500);
     expect([...s.waiting.keys()]).toEqual([500]);
     s.waiting.get(500)?.();
     await s.settle();
-    expect([...s.waiting.keys()]).toEqual([501, 502]);
+    expect([...s.waiting.keys()]).toEqual([501]);
     s.frames.want(501);
     expect([...s.waiting.keys()]).toEqual([501, 502]);
   });
@@ -205,6 +210,70 @@ describe("the source of frames", () => {
     const open = s.made.filter((b) => !b.closed);
     expect(open.length).toBeLessThanOrEqual(ringCapacity(1920, 1080) + 1);
     expect(s.frames.heldFrames).toContain(400);
+  });
+
+  it("gives no memory back before a frame jumped to is there, then only as its room is needed", async () => {
+    const s = source(1000);
+    s.frames.want(100);
+    await s.answerAll();
+    const before = s.frames.show();
+    s.frames.drawn(before?.bitmap ?? null);
+    const capacity = ringCapacity(1920, 1080);
+    expect(s.made).toHaveLength(capacity);
+    s.frames.want(900);
+    await s.settle();
+    expect(s.made.filter((b) => b.closed)).toEqual([]);
+    // What is at hand stays on the screen; nothing that is about to go takes its place.
+    expect(s.frames.show()?.frame).toBe(100);
+    for (let i = 0; i < 200 && s.waiting.size > 0; i++) {
+      for (const give of [...s.waiting.values()]) give();
+      await s.settle();
+      expect(s.made.filter((b) => !b.closed).length).toBeLessThanOrEqual(capacity + 1);
+    }
+    // Frames near at hand replaced those of before, which were far.
+    for (let n = 893; n < 910; n++) expect(s.frames.heldFrames).toContain(n);
+    expect(s.frames.heldFrames.filter((n) => n < 800 && n !== 100).length).toBeLessThanOrEqual(1);
+  });
+
+  it("shows a large frame in fewer pixels first, says so, and then in all of them", async () => {
+    const s = source(1000);
+    s.frames.want(500);
+    const first = s.early.get(500)!;
+    expect([first.width, first.height]).toEqual([960, 540]);
+    const coarse = s.make(500);
+    first.take({ bitmap: coarse, frame: 500 });
+    expect(s.frames.show()).toEqual({ frame: 500, bitmap: coarse, whole: false });
+    s.frames.drawn(coarse);
+    expect([...s.waiting.keys()]).toEqual([500]);
+    s.waiting.get(500)?.();
+    await s.settle();
+    const whole = s.frames.show();
+    expect(whole).toMatchObject({ frame: 500, whole: true });
+    expect(whole?.bitmap).not.toBe(coarse);
+    expect(coarse.closed).toBe(false);
+    s.frames.drawn(whole?.bitmap ?? null);
+    expect(coarse.closed).toBe(true);
+    // Nobody waits for the next ones.
+    expect(s.waiting.has(501)).toBe(true);
+    expect(s.early.has(501)).toBe(false);
+  });
+
+  it("takes fewer pixels of no other frame than the wanted one, nor of a small picture", async () => {
+    const s = source(1000);
+    s.frames.want(500);
+    const [lying, late] = [s.make(500), s.make(500)];
+    s.early.get(500)?.take({ bitmap: lying, frame: 499 });
+    expect(lying.closed).toBe(true);
+    s.frames.want(900);
+    s.early.get(500)?.take({ bitmap: late, frame: 500 });
+    expect(late.closed).toBe(true);
+    expect(s.frames.show()).toBeNull();
+    s.frames.setClip({ ...s.clip("small"), width: 1280, height: 720 });
+    await s.settle();
+    s.early.clear();
+    s.frames.want(20);
+    expect(s.waiting.has(20)).toBe(true);
+    expect(s.early.size).toBe(0);
   });
 
   it("never shows a frame of another clip, and closes the old one once something else is drawn", async () => {

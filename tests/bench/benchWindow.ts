@@ -27,13 +27,18 @@ export async function untilShown(page: Page): Promise<void> {
   await page.waitForSelector("[data-testid=picture][data-shown-frame]", { timeout: 60_000 });
 }
 
+/** Milliseconds from a key press to the right frame on the canvas, and to it in all its pixels. */
+export interface Timed {
+  readonly ms: number;
+  readonly wholeMs: number;
+}
+
 /**
  * Presses a key that should bring `frame` and waits for it.
  *
- * @returns milliseconds from the key press to that frame on the canvas
  * @throws when the canvas holds another picture than the window says
  */
-export async function timedPress(page: Page, key: string, frame: number): Promise<number> {
+export async function timedPress(page: Page, key: string, frame: number): Promise<Timed> {
   await page.evaluate((n) => (window as unknown as { probe: Probe }).probe.expect(n), frame);
   await page.keyboard.press(key);
   const found = await page.waitForFunction(
@@ -46,13 +51,16 @@ export async function timedPress(page: Page, key: string, frame: number): Promis
   );
   const answer = await found.jsonValue();
   if (!answer) throw new Error(`frame ${frame} never came`);
-  const painted = readPaintedNumber(answer.painted, 60, 40);
-  if (painted !== frame) throw new Error(`the window says frame ${frame}, its canvas holds frame ${painted}`);
-  return answer.ms;
+  for (const squares of [answer.painted, answer.paintedWhole]) {
+    const painted = readPaintedNumber(squares, 60, 40);
+    if (painted !== frame)
+      throw new Error(`the window says frame ${frame}, its canvas holds frame ${painted}`);
+  }
+  return answer;
 }
 
 /** Types a frame's number and presses Enter. */
-export async function timedJump(page: Page, frame: number): Promise<number> {
+export async function timedJump(page: Page, frame: number): Promise<Timed> {
   await page.getByTestId("frame-field").fill(String(frame));
   return timedPress(page, "Enter", frame);
 }

@@ -15,7 +15,7 @@ export async function beyondRows(bench: Bench, clip: BenchClip): Promise<Row[]> 
     const host = await bench.host(clip);
     const page = await bench.window(host.url, clip);
     await untilShown(page);
-    jumps.push(await timedJump(page, Math.floor(share * clip.frames)));
+    jumps.push((await timedJump(page, Math.floor(share * clip.frames))).ms);
     await page.close();
     await host.close();
   }

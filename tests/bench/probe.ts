@@ -5,6 +5,9 @@ export interface Answer {
   /** From the key press to the canvas holding that frame, read back, ms. */
   readonly ms: number;
   readonly painted: number[];
+  /** The same to that frame in all its pixels. */
+  readonly wholeMs: number;
+  readonly paintedWhole: number[];
 }
 
 export interface Probe {
@@ -31,6 +34,7 @@ export function installProbe(box: {
 }) {
   let wanted: { frame: number; pressed: number | null } | null = null;
   let answer: Answer | null = null;
+  let first: { readonly ms: number; readonly painted: number[] } | null = null;
   const seen: { at: number; frame: number; painting: number }[] = [];
   let watching = false;
   let painting = 0;
@@ -106,8 +110,13 @@ export function installProbe(box: {
     if (!wanted || wanted.pressed === null) return;
     const data = host()?.dataset;
     if (data?.shownFrame !== String(wanted.frame) || data?.wantedFrame !== data?.shownFrame) return;
+    const whole = data.wholeFrame === data.shownFrame;
+    if (first && !whole) return;
     const painted = readBack();
-    answer = { frame: wanted.frame, ms: performance.now() - wanted.pressed, painted };
+    const now = { ms: performance.now() - wanted.pressed, painted };
+    first ??= now;
+    if (!whole) return;
+    answer = { frame: wanted.frame, ...first, wholeMs: now.ms, paintedWhole: now.painted };
     wanted = null;
   }
 
@@ -138,13 +147,13 @@ export function installProbe(box: {
       subtree: true,
       childList: true,
       attributes: true,
-      attributeFilter: ["data-shown-frame", "data-wanted-frame"],
+      attributeFilter: ["data-shown-frame", "data-wanted-frame", "data-whole-frame"],
     });
   });
 
   const probe: Probe = {
     expect(frame) {
-      answer = null;
+      answer = first = null;
       wanted = { frame, pressed: null };
     },
     answer: () => answer,

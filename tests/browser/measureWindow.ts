@@ -73,10 +73,10 @@ function readCanvas(size: { width: number; height: number }) {
   };
 }
 
-/** Waits until the picture shows the frame it was asked for. */
+/** Waits until the picture shows the frame it was asked for in all its pixels. */
 export async function untilExact(page: Page, frame: number): Promise<void> {
   await page.waitForSelector(
-    `[data-testid=picture][data-wanted-frame="${frame}"][data-shown-frame="${frame}"]`,
+    `[data-testid=picture][data-wanted-frame="${frame}"][data-shown-frame="${frame}"][data-whole-frame="${frame}"]`,
     { timeout: 20_000 },
   );
 }
