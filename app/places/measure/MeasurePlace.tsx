@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useMemo, useState } from "react";
+import { startTransition, useCallback, useEffect, useMemo, useState } from "react";
 import { useStore } from "zustand";
 import { MeasureError } from "../../../src/errors.ts";
 import type { Stride } from "../../../src/kinematics/types.ts";
@@ -11,6 +11,7 @@ import { RibbonKey } from "../../ribbon/RibbonKey.tsx";
 import { isDoubtful, lastFrame, readyRanges } from "../../store/clipFrames.ts";
 import { scaleOf, trialReading } from "../../store/readings.ts";
 import { goToPlace, goToTrial } from "../../store/session.ts";
+import { whenIdle } from "../../store/whenIdle.ts";
 import type { PlaceProps } from "../PlaceProps.ts";
 import { guideInput, moveDrawn, placeHere, sayRefused } from "./actions.ts";
 import { ClipProgress } from "./ClipProgress.tsx";
@@ -69,11 +70,8 @@ function Measure({ m, toTrial }: { m: Measuring; toTrial: (by: 1 | -1) => void }
   const task = useStore(m.ui, (s) => s.task);
   const again = useStore(m.ui, (s) => s.pass.pass > 1);
   const [opened, setOpened] = useState(m.trial.clip === undefined);
-  // The first frame comes before the numbers; the delay covers a clip that cannot be shown.
-  useEffect(() => {
-    const timer = setTimeout(() => setOpened(true), 2500);
-    return () => clearTimeout(timer);
-  }, []);
+  // Worked out while the first frame is fetched and decoded elsewhere, in slices that let it through when it comes.
+  useEffect(() => whenIdle(() => startTransition(() => setOpened(true))), []);
   const onPicture = useCallback(() => void setTimeout(() => setOpened(true), 0), []);
   const reading = opened ? trialReading(m.whole, m.trial.id) : NOT_YET;
   return (
