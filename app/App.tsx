@@ -1,7 +1,6 @@
-import { lazy, Suspense, useEffect, useMemo, useRef } from "react";
+import { Suspense, useEffect, useMemo, useRef } from "react";
 import { useStore } from "zustand";
 import type { StoreApi } from "zustand/vanilla";
-import type { Place } from "../src/study/exchange.ts";
 import { Bar } from "./frame/Bar.tsx";
 import { ErrorBoundary } from "./frame/ErrorBoundary.tsx";
 import { FirstSteps } from "./frame/FirstSteps.tsx";
@@ -9,19 +8,12 @@ import { Messages } from "./frame/Messages.tsx";
 import { Notices } from "./frame/Notices.tsx";
 import { UnsavedNotice, type UnsavedOffers } from "./frame/UnsavedNotice.tsx";
 import { useUndoKeys } from "./frame/useUndoKeys.ts";
+import { placeComponent } from "./places/fetchedPlaces.ts";
 import type { PlaceProps } from "./places/PlaceProps.ts";
 import type { Autosave } from "./store/autosave.ts";
 import { createFirstSteps } from "./store/firstSteps.ts";
 import { dismissAll } from "./store/messages.ts";
 import "./frame/frame.css";
-
-const PLACES: Record<Place, React.ComponentType<PlaceProps>> = {
-  plan: lazy(async () => ({ default: (await import("./places/plan/PlanPlace.tsx")).PlanPlace })),
-  times: lazy(async () => ({ default: (await import("./places/times/TimesPlace.tsx")).TimesPlace })),
-  measure: lazy(async () => ({ default: (await import("./places/measure/MeasurePlace.tsx")).MeasurePlace })),
-  compare: lazy(async () => ({ default: (await import("./places/compare/ComparePlace.tsx")).ComparePlace })),
-  report: lazy(async () => ({ default: (await import("./places/report/ReportPlace.tsx")).ReportPlace })),
-};
 
 interface AppProps extends PlaceProps {
   readonly autosave: Autosave;
@@ -40,7 +32,7 @@ export function App({ session, shell, autosave, unsaved, takeOver, takeTheirs }:
   useUndoKeys(session);
   // biome-ignore lint/correctness/useExhaustiveDependencies: a message belongs to the place it was said in
   useEffect(dismissAll, [place]);
-  const Open = PLACES[place];
+  const Open = placeComponent(place);
   return (
     <div className="frame">
       <button type="button" className="skip" onClick={() => main.current?.focus()}>

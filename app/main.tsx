@@ -5,6 +5,7 @@ import { createStore, type StoreApi } from "zustand/vanilla";
 import type { OpenedStudy, WindowNews } from "../src/study/exchange.ts";
 import { App } from "./App.tsx";
 import type { UnsavedOffers } from "./frame/UnsavedNotice.tsx";
+import { fetchPlace } from "./places/fetchedPlaces.ts";
 import { createHttpShell } from "./shell/httpShell.ts";
 import { ShellError } from "./shell/Shell.ts";
 import { type Autosave, startAutosave } from "./store/autosave.ts";
@@ -47,17 +48,12 @@ function saveBeforeLeaving(): void {
 
 /** After the first picture, which they must not delay. */
 const OTHER_PLACES_MS = 4000;
+const OTHERS = ["plan", "times", "compare", "report"] as const;
 
 /** So that they open at once, and also when the program behind the window has ended. */
 function fetchOtherPlaces(): void {
-  const coming = [
-    import("./places/plan/PlanPlace.tsx"),
-    import("./places/times/TimesPlace.tsx"),
-    import("./places/compare/ComparePlace.tsx"),
-    import("./places/report/ReportPlace.tsx"),
-  ];
   // What does not come now is asked for again when it is opened, and said then.
-  for (const place of coming) place.catch(() => {});
+  for (const place of OTHERS) fetchPlace(place).catch(() => {});
 }
 
 let now: { readonly session: Session; readonly autosave: Autosave } | null = null;
@@ -80,9 +76,10 @@ async function open(): Promise<void> {
     watching = true;
     const opening = shell.openStudy();
     // The place people open most comes on its way while the study is read.
-    void import("./places/measure/MeasurePlace.tsx");
+    void fetchPlace("measure").catch(() => {});
     const opened = await opening;
     const session = createSession(opened);
+    await fetchPlace(session.getState().place).catch(() => {});
     setTimeout(fetchOtherPlaces, OTHER_PLACES_MS);
     now?.autosave.stop();
     const keeper = createKeeper(browserStorage(), opened.folder, shell.window);
