@@ -1,37 +1,34 @@
+import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
-import { dirname, join } from "node:path";
+import { loaded } from "../film/filmCanvas.ts";
 
-/** Pixels of a drawing, 4 bytes each: red, green, blue, opacity; rows from the top. */
-export interface Pixels {
-  readonly width: number;
-  readonly height: number;
-  readonly rgba: Uint8Array;
-}
+const requireHere = createRequire(import.meta.url);
+/** The name by which drawings ask for it, after the system's own. */
+const FONT = "DejaVu Sans";
 
-/** A drawing as PNG, `widthPx` wide; what it leaves open stays see-through. Text looks the same on every machine. */
+/**
+ * A drawing as PNG, `widthPx` wide; what it leaves open stays see-through. Text looks the same on every machine: the
+ * letters come along.
+ *
+ * @param svg without `paint-order` and line markers, which this library leaves out
+ * @throws {MeasureError} `no-canvas`
+ */
 export async function svgPng(svg: string, widthPx: number): Promise<Buffer> {
-  return (await drawn(svg, widthPx)).asPng();
-}
-
-/** The same as pixels, to lay over a frame. */
-export async function svgPixels(svg: string, widthPx: number): Promise<Pixels> {
-  const { width, height, pixels } = await drawn(svg, widthPx);
-  return { width, height, rgba: pixels };
-}
-
-async function drawn(svg: string, widthPx: number) {
-  // Loaded when first needed: commands that draw nothing need no drawing library.
-  const { Resvg } = await import("@resvg/resvg-js");
-  return new Resvg(svg, {
-    fitTo: { mode: "width", value: widthPx },
-    font: { fontFiles: fontFiles(), loadSystemFonts: false, defaultFontFamily: "DejaVu Sans" },
-  }).render();
-}
-
-/** Fonts come along with the app, because a machine without any would leave all text out. */
-function fontFiles(): string[] {
-  const fonts = createRequire(import.meta.url).resolve("dejavu-fonts-ttf/package.json");
-  // The drawing library reads files itself and knows nothing of the desktop app's archive.
-  const folder = join(dirname(fonts), "ttf").replace("app.asar", "app.asar.unpacked");
-  return ["DejaVuSans.ttf", "DejaVuSans-Bold.ttf"].map((name) => join(folder, name));
+  const { createCanvas, GlobalFonts, Image } = await loaded();
+  if (!GlobalFonts.has(FONT))
+    for (const weight of ["", "-Bold"])
+      GlobalFonts.register(
+        readFileSync(requireHere.resolve(`dejavu-fonts-ttf/ttf/DejaVuSans${weight}.ttf`)),
+        FONT,
+      );
+  const image = new Image();
+  image.src = Buffer.from(svg.replace(/font-family="[^"]*"/g, `font-family="${FONT}"`));
+  await image.decode();
+  const heightPx = Math.round((widthPx * image.height) / image.width);
+  const canvas = createCanvas(widthPx, heightPx);
+  // Redrawn at this size from the drawing itself, not from its pixels.
+  image.width = widthPx;
+  image.height = heightPx;
+  canvas.getContext("2d").drawImage(image, 0, 0, widthPx, heightPx);
+  return canvas.toBuffer("image/png");
 }

@@ -14,6 +14,7 @@ import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { exportStills } from "../clip/exportStills.ts";
 import { type Ffmpeg, findFfmpeg } from "../clip/findFfmpeg.ts";
+import { svgPng } from "../clip/svgPng.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
 import { readArgs } from "./options.ts";
@@ -23,18 +24,24 @@ const OURS = ".blademark-report";
 
 export const report: Command = {
   does: "the report of a study, its tables and its pictures, as files",
-  help: `blademark report STUDY --out DIR [--codes] [--no-pictures]
+  help: `blademark report STUDY --out DIR [--codes] [--no-pictures] [--png]
 
 Writes into DIR: report.html (one file, opens anywhere, prints as it is), tables/ (CSV with a data package),
 figures/ (SVG), c3d/ (points of blades, hips and arms in space, one file a trial). DIR must be new, empty, or an earlier report's.
 
   --out DIR      where to write
   --codes        skaters by their codes: no name is in any file
-  --no-pictures  drawings without frames of the clips: much quicker, and nobody can be recognised`,
+  --no-pictures  drawings without frames of the clips: much quicker, and nobody can be recognised
+  --png          figures as PNG beside the SVG`,
   async run(args, io) {
     const { values, positionals } = readArgs(
       args,
-      { out: { type: "string" }, codes: { type: "boolean" }, "no-pictures": { type: "boolean" } },
+      {
+        out: { type: "string" },
+        codes: { type: "boolean" },
+        "no-pictures": { type: "boolean" },
+        png: { type: "boolean" },
+      },
       [1, 1],
     );
     if (values.out === undefined) throw new UsageError("Where to? Give --out DIR.");
@@ -45,17 +52,21 @@ figures/ (SVG), c3d/ (points of blades, hips and arms in space, one file a trial
     await writeReport(whole, study, out, {
       names: values.codes ? "codes" : "names",
       pictures: values["no-pictures"] !== true,
+      png: values.png === true,
       io,
     });
     return 0;
   },
 };
 
+/** Over the width of a page 200 dots an inch. */
+const PNG_WIDTH = 1400;
 const FOLDERS = ["tables", "figures", "c3d"] as const;
 
 interface How {
   readonly names: Names;
   readonly pictures: boolean;
+  readonly png: boolean;
   readonly io: Io;
 }
 
@@ -76,7 +87,13 @@ async function writeReport(whole: WholeStudy, study: string, out: string, how: H
     pictureOf: (plan) => pictures.get(stillKey(plan)) ?? null,
   });
   try {
-    await writeFiles(out, pages, tableFiles(whole, names, readingOf), pointFiles(whole, names, readingOf));
+    await writeFiles(
+      out,
+      pages,
+      tableFiles(whole, names, readingOf),
+      pointFiles(whole, names, readingOf),
+      how.png,
+    );
   } catch (error) {
     throw notWritten(out, error);
   }
@@ -88,6 +105,7 @@ async function writeFiles(
   pages: Report,
   tables: readonly { readonly name: string; readonly content: string }[],
   points: readonly { readonly name: string; readonly bytes: Uint8Array }[],
+  png: boolean,
 ): Promise<void> {
   // What an earlier report wrote and this one does not would pass for a part of this one.
   for (const name of FOLDERS) await rm(join(out, name), { recursive: true, force: true });
@@ -98,6 +116,9 @@ async function writeFiles(
     ...points.map(({ name, bytes }) => writeFile(join(out, "c3d", name), bytes)),
     ...pages.figures.map(({ name, svg }) => writeFile(join(out, "figures", `${name}.svg`), svg)),
   ]);
+  if (!png) return;
+  for (const { name, svg } of pages.figures)
+    await writeFile(join(out, "figures", `${name}.png`), await svgPng(svg, PNG_WIDTH));
 }
 
 function pointFiles(

@@ -56,14 +56,15 @@ export async function filmCanvas(): Promise<FilmCanvas> {
   };
 }
 
-async function loaded() {
+/** @throws {MeasureError} `no-canvas` where there is none for this machine */
+export async function loaded() {
   try {
     return await import("@napi-rs/canvas");
   } catch (error) {
     throw new MeasureError(
       "no-canvas",
       `@napi-rs/canvas cannot be loaded: ${(error as Error).message}`,
-      "The part that draws clips has no program for this kind of machine, or was not installed whole. Run npm ci again; the rest of Blademark works without it.",
+      "The part that draws clips and pictures has no program for this kind of machine, or was not installed whole. Run npm ci again; the rest of Blademark works without it.",
     );
   }
 }

@@ -40,14 +40,7 @@ export async function ensureBuilt() {
     target: "node20",
     logLevel: "warning",
     // Left outside: what carries programs of its own or is there only sometimes. All else is bundled: it starts faster.
-    external: [
-      "electron",
-      "ffmpeg-static",
-      "fluent-ffmpeg",
-      "@ffmpeg-installer/ffmpeg",
-      "@resvg/resvg-js",
-      "@napi-rs/canvas",
-    ],
+    external: ["electron", "ffmpeg-static", "fluent-ffmpeg", "@ffmpeg-installer/ffmpeg", "@napi-rs/canvas"],
   };
   await Promise.all([
     esbuild.build({

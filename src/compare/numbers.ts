@@ -21,6 +21,11 @@ export function countWord(n: number): string {
   return COUNTS[n] ?? String(n);
 }
 
+/** "three of five"; both in digits where one of them has to be: "9 of 20". */
+export function countOf(some: number, all: number): string {
+  return all < COUNTS.length ? `${countWord(some)} of ${countWord(all)}` : `${some} of ${all}`;
+}
+
 export function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }

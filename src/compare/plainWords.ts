@@ -1,5 +1,14 @@
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
-import { capital, countWord, intervalText, placesOf, plusMinus, pText, rangeText } from "./numbers.ts";
+import {
+  capital,
+  countOf,
+  countWord,
+  intervalText,
+  placesOf,
+  plusMinus,
+  pText,
+  rangeText,
+} from "./numbers.ts";
 import { QUANTITY_WORDS } from "./quantityWords.ts";
 import type { Comparison } from "./types.ts";
 
@@ -56,7 +65,7 @@ function headline(c: Comparison): string {
   groups.sort((x, y) => y.values.length - x.values.length);
   const [first, second] = groups;
   const parts = [
-    `${capital(countWord(first!.values.length))} of ${countWord(c.n)} ${did(c, first!.way)}, by ${by(first!.values)}`,
+    `${capital(countOf(first!.values.length, c.n))} ${did(c, first!.way)}, by ${by(first!.values)}`,
     ...(second ? [`${countWord(second.values.length)} ${second.word}, by ${by(second.values)}`] : []),
     ...(same > 0 ? [`${countWord(same)} the same`] : []),
   ];
@@ -149,7 +158,7 @@ function worth(c: Comparison): string {
   const bandText = `± ${withUnit(formatNumber(band, placesOf([band])), unit)}${from}`;
   const interval = `the mean's 95 % interval, ${intervalText([low, high], unit)},`;
   if (low > band || high < -band)
-    return `${capital(interval)} lies wholly beyond what is worth it (${bandText}).`;
+    return `${capital(interval)} lies wholly beyond what is too small to be worth it (${bandText}).`;
   if (low > -band && high < band) {
     return `${capital(interval)} lies wholly within what is too small to be worth it (${bandText}).`;
   }

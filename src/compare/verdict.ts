@@ -59,7 +59,7 @@ export function judgePair(
 function beyond(worth: Comparison["smallestWorthwhile"]): string {
   return worth.value === null
     ? "the whole interval is on one side of zero; what is worth it is not known"
-    : "the whole interval is beyond what is worth it";
+    : "the whole interval is beyond what is too small to be worth it";
 }
 
 function word(quantity: CompareQuantity, sign: 1 | -1): Verdict {

@@ -1,5 +1,5 @@
 import { comparedTechniques, compareStudy } from "../compare/compareStudy.ts";
-import { capital, countWord } from "../compare/numbers.ts";
+import { capital, countOf, countWord } from "../compare/numbers.ts";
 import { meanWords, type PlainWords, plainWords } from "../compare/plainWords.ts";
 import type { CompareQuantity, Comparison } from "../compare/types.ts";
 import type { Warning } from "../kinematics/types.ts";
@@ -63,7 +63,7 @@ export function studyAnswer(
         ? null
         : open === check.trials.length
           ? "No trial can be judged against what was asked yet."
-          : `${capital(countWord(open))} of ${countWord(check.trials.length)} trials can’t be judged against what was asked.`,
+          : `${capital(countOf(open, check.trials.length))} trials can’t be judged against what was asked.`,
   };
 }
 

@@ -57,7 +57,7 @@ export function achieved(check: TechniqueCheck, skated: Comparison): Had<Achieve
     skated: mean.value,
     short,
     words: [
-      `Asked for were at least ${gap} between the techniques in ${name}; skated were ${apart}${way} (${who}), ${verdict(mean.value / asked, ends)}.`,
+      `The techniques were asked to differ by at least ${gap} in ${name}; they differed by ${apart}${way} (${who}), ${verdict(mean.value / asked, ends)}.`,
       ...(short.length > 0 && short.length < skated.n
         ? [`Less than was asked for: ${short.join(", ")}.`]
         : []),

@@ -164,7 +164,7 @@ describe("compare", () => {
     const { status, out } = await blademark("compare", DEMO, "--quantity", "touchdown_to_track_midline_m");
     expect(status).toBe(0);
     expect(out).toMatch(/touchdown to track midline with open recovery/);
-    expect(out).toMatch(/Asked for were at least 0\.06/);
+    expect(out).toMatch(/asked to differ by at least 0\.06/);
     expect(out).not.toMatch(/NaN|undefined|null/);
     expect((await blademark("compare", DEMO, "--quantity", "speed")).status).toBe(2);
     const file = table(rows("narrow", A, 1));

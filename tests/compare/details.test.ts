@@ -117,7 +117,7 @@ describe("how much of the technique difference was skated", () => {
     expect(found.ci95.value[0]).toBeCloseTo(0.0152 / 0.06, 2);
     expect(found.ci95.value[1]).toBeCloseTo(0.0648 / 0.06, 2);
     expect(plain(found.words)).toMatch(
-      /at least 0\.06 m.*skated were 0\.040 ± 0\.025 m.*67 % of it, though the interval reaches/,
+      /at least 0\.06 m.*they differed by 0\.040 ± 0\.025 m.*67 % of it, though the interval reaches/,
     );
   });
 

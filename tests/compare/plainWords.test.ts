@@ -37,7 +37,9 @@ describe("plainWords", () => {
     expect(words).toContain(
       "Five skaters cannot settle it alone: even all five agreeing happens by chance once in 16 (sign-flip p = 0.063, the smallest five skaters can give). One more who agrees would bring that to once in 32. The two tests disagree: t alone gives p = 0.010, but it takes for granted how differences spread, which five skaters cannot show.",
     );
-    expect(words).toContain("−0.192 to −0.048 s, lies wholly beyond what is worth it (± 0.04 s)");
+    expect(words).toContain(
+      "−0.192 to −0.048 s, lies wholly beyond what is too small to be worth it (± 0.04 s)",
+    );
     const stricter = text(differing([-0.21, -0.13, -0.11, -0.1, -0.05], "time_s", 0.06));
     expect(stricter).toContain("also holds differences too small to be worth it (± 0.06 s)");
   });

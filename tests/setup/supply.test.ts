@@ -27,11 +27,6 @@ describe("what is shipped", () => {
     for (const { name, licence } of shipped()) {
       // A program of its own that is started, optional, and never part of the built files.
       if (name === "ffmpeg-static") continue;
-      // Used as it comes, in a file of its own beside ours; MPL-2.0 1.7 and 3.3 call that a larger work and allow it.
-      if (name.startsWith("@resvg/")) {
-        expect(licence, name).toBe("MPL-2.0");
-        continue;
-      }
       // Bitstream Vera's licence: may be bundled and sold with any software, not by itself and not under its own name.
       if (name === "dejavu-fonts-ttf") {
         expect(text("THIRD-PARTY.md")).toContain("may be sold as part of a larger software package");
@@ -41,7 +36,7 @@ describe("what is shipped", () => {
     }
     const built =
       readdirSync(join(ROOT, "electron/setup")).includes("build.mjs") && text("electron/setup/build.mjs");
-    for (const name of ["ffmpeg-static", "@resvg/resvg-js"])
+    for (const name of ["ffmpeg-static", "@napi-rs/canvas"])
       expect(built).toMatch(new RegExp(`external: \\[[^\\]]*"${name}"`));
   });
 });

@@ -5,6 +5,7 @@ import { countedReadings } from "../../../src/trials/countedReadings.ts";
 import { say } from "../../store/messages.ts";
 import { trialReading } from "../../store/readings.ts";
 import { asData } from "../report/asData.ts";
+import { asPng } from "../report/asPng.ts";
 import { saveFile } from "../report/saveFile.ts";
 import type { Measuring } from "./useMeasure.ts";
 
@@ -29,17 +30,5 @@ export async function saveFrame(m: Measuring, kind: "png" | "svg"): Promise<void
   const svg = stillSvg(plan, picture, stillLabel(plan, who), frameCaption(plan, who)).text;
   const name = `${id}-frame-${frame}.${kind}`;
   if (kind === "svg") saveFile(name, svg, "image/svg+xml");
-  else saveFile(name, await asPng(svg, plan.picture), "image/png");
-}
-
-/** Drawn by the window itself, a pixel of the clip to a pixel of the picture. */
-async function asPng(svg: string, { width, height }: { width: number; height: number }): Promise<Blob> {
-  const image = new Image(width, height);
-  image.src = await asData(new Blob([svg], { type: "image/svg+xml" }));
-  await image.decode();
-  const canvas = new OffscreenCanvas(width, height);
-  const context = canvas.getContext("2d");
-  if (!context) throw new Error("this window has no canvas to draw on");
-  context.drawImage(image, 0, 0, width, height);
-  return canvas.convertToBlob({ type: "image/png" });
+  else saveFile(name, await asPng(svg, plan.picture.width, plan.picture.height), "image/png");
 }

@@ -8,10 +8,20 @@ import { tableFiles } from "../../../src/report/tables/studyTables.ts";
 import type { Names } from "../../../src/study/labels.ts";
 import { trialReading } from "../../store/readings.ts";
 import type { PlaceProps } from "../PlaceProps.ts";
+import { asPng } from "./asPng.ts";
 import { saveFile } from "./saveFile.ts";
 import { useStillPictures } from "./useStillPictures.ts";
 import "../shared/places.css";
 import "./report.css";
+
+/** Over the width of a page 200 dots an inch. */
+const PNG_WIDTH = 1400;
+
+async function saveDrawing(name: string, svg: string): Promise<void> {
+  const [, width, height] = /viewBox="\S+ \S+ (\S+) (\S+)"/.exec(svg) ?? [];
+  const heightPx = Math.round((PNG_WIDTH * Number(height)) / Number(width));
+  saveFile(`${name}.png`, await asPng(svg, PNG_WIDTH, heightPx), "image/png");
+}
 
 /** What will be printed, as it will be printed. */
 export function ReportPlace({ session, shell }: PlaceProps) {
@@ -68,6 +78,12 @@ export function ReportPlace({ session, shell }: PlaceProps) {
               {report.figures.map(({ name, svg }) => (
                 <Menu.Item key={name} onClick={() => saveFile(`${name}.svg`, svg, "image/svg+xml")}>
                   {name}.svg
+                </Menu.Item>
+              ))}
+              <Menu.Divider />
+              {report.figures.map(({ name, svg }) => (
+                <Menu.Item key={name} onClick={() => void saveDrawing(name, svg)}>
+                  {name}.png
                 </Menu.Item>
               ))}
             </Menu.Dropdown>

@@ -12,6 +12,14 @@ export function pairWords(pair: Pair): string {
   return pair.settles === "not worth it" ? "not worth it" : "can’t tell";
 }
 
+/** An upright stroke: the ends of an interval. Line markers are left out by many programs that read SVG. */
+const STROKE: Plot.VectorShapeImplementation = {
+  draw(context, length) {
+    context.moveTo(0, 0);
+    context.lineTo(0, -length);
+  },
+};
+
 /**
  * One row a skater: the mean with each technique (a: open square, b: filled diamond) and the difference. The
  * shaded band around a is what is too small to be worth it.
@@ -80,8 +88,18 @@ export function eachSkaterPlot(c: Comparison, width: number, document?: DrawingD
           dy: 17,
           stroke: "var(--ink)",
           strokeWidth: 1.5,
-          marker: "tick",
         },
+      ),
+      ...([0, 1] as const).map((end) =>
+        Plot.vector(
+          c.pairs.filter((p) => p.u95.value !== null),
+          {
+            x: (p: Pair) => reach(p)[end],
+            y: "skater",
+            ...{ dy: 17, length: 8, anchor: "middle", shape: STROKE },
+            ...{ stroke: "var(--ink)", strokeWidth: 1.5 },
+          },
+        ),
       ),
       ...(["end", "start"] as const).flatMap((side) => {
         const away = side === "end" ? -14 : 14;

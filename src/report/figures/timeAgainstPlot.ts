@@ -55,12 +55,16 @@ export function timeAgainstPlot(
       Plot.line(points, { x: "x", y: "time", z: "skater", stroke: "var(--quiet)", strokeWidth: 2 }),
       dot("a"),
       dot("b"),
-      Plot.text(
-        points.filter((p) => p.which === "b"),
-        {
-          ...{ x: "x", y: "time", text: "skater", dx: 11, textAnchor: "start" },
-          ...{ fontWeight: 600, fill: "var(--ink)", stroke: "var(--card)", strokeWidth: 4 },
-        },
+      // The pale seam is a text of its own: not every drawing library knows the order of fill and stroke.
+      ...[{ stroke: "var(--card)", fill: "none", strokeWidth: 4 }, { fill: "var(--ink)" }].map((paint) =>
+        Plot.text(
+          points.filter((p) => p.which === "b"),
+          {
+            ...{ x: "x", y: "time", text: "skater", dx: 11, textAnchor: "start" },
+            fontWeight: 600,
+            ...paint,
+          },
+        ),
       ),
     ],
   });

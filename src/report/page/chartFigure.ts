@@ -1,7 +1,8 @@
 import type { Comparison } from "../../compare/types.ts";
 import { html, Markup } from "./markup.ts";
 
-const SHAPES = {
+/** Symbols of 18 x 18 px. */
+export const SHAPES = {
   square:
     '<rect x="3" y="3" width="12" height="12" rx="2" fill="#fff" stroke="var(--ink)" stroke-width="2.5"/>',
   diamond: '<path d="M9 1 l8 8 l-8 8 l-8 -8 z" fill="var(--accent)"/>',
@@ -11,21 +12,18 @@ const SHAPES = {
 } as const;
 
 export type Shape = keyof typeof SHAPES;
+/** What the symbols mean. */
+export type Key = readonly (readonly [Shape, string])[];
 
 /** A chart with the words for its symbols above it and the same picture in words for those who cannot see it. */
-export function chartFigure(
-  svg: string,
-  label: string,
-  key: readonly (readonly [Shape, string])[],
-  note = "",
-): Markup {
+export function chartFigure(svg: string, label: string, key: Key, note = ""): Markup {
   return html`<figure><p class="key">${key.map(
     ([shape, words]) =>
       html`<span><svg viewBox="0 0 18 18" aria-hidden="true">${new Markup(SHAPES[shape])}</svg> ${words}</span>`,
   )}</p><div class="chart" role="img" aria-label="${label}">${new Markup(svg)}</div>${note && html`<p class="quiet">${note}</p>`}</figure>`;
 }
 
-export function techniquesKey({ a, b }: Pick<Comparison, "a" | "b">): readonly (readonly [Shape, string])[] {
+export function techniquesKey({ a, b }: Pick<Comparison, "a" | "b">): Key {
   return [
     ["square", a],
     ["diamond", b],

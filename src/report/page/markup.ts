@@ -26,7 +26,7 @@ function written(part: Part): string {
   if (part === null || part === undefined || part === false) return "";
   if (part instanceof Markup) return part.text;
   if (typeof part === "object") return part.map(written).join("");
-  return escaped(String(part));
+  return escaped(together(String(part)));
 }
 
 export function list(items: readonly (string | Markup)[]): Markup | null {
@@ -36,7 +36,12 @@ export function list(items: readonly (string | Markup)[]): Markup | null {
 interface Head {
   readonly text: string;
   readonly right?: boolean;
+  /** Its cells stay on one line. */
+  readonly whole?: boolean;
 }
+
+/** Tables of up to so many rows are not cut by the end of a sheet. */
+const KEPT_ROWS = 10;
 
 /** A table; cells beside a right-aligned head are numbers. The first cell of each row heads it where asked. */
 export function tableOf(
@@ -46,21 +51,37 @@ export function tableOf(
   rowHeads = false,
 ): Markup {
   const head = heads.map((h) => (typeof h === "string" ? { text: h } : h) as Head);
-  const align = (k: number) => new Markup(head[k]?.right ? ' class="right"' : "");
-  return html`<table><caption>${caption}</caption><thead><tr>${head.map((h, k) =>
+  const align = (k: number) => {
+    const { right: numbers = false, whole: oneLine = false } = head[k] ?? {};
+    const names = [...(numbers ? ["right"] : []), ...(oneLine ? ["one-line"] : [])].join(" ");
+    return new Markup(names && ` class="${names}"`);
+  };
+  const kept = new Markup(rows.length <= KEPT_ROWS ? ' class="kept"' : "");
+  return html`<table${kept}><caption>${caption}</caption><thead><tr>${head.map((h, k) =>
     h.text === "" ? html`<td></td>` : html`<th scope="col"${align(k)}>${h.text}</th>`,
   )}</tr></thead><tbody>${rows.map(
     (row) =>
       html`<tr>${row.map((cell, k) =>
-        rowHeads && k === 0 ? html`<th scope="row">${cell}</th>` : html`<td${align(k)}>${whole(cell)}</td>`,
+        rowHeads && k === 0
+          ? html`<th scope="row"${align(k)}>${cell}</th>`
+          : html`<td${align(k)}>${unbroken(cell)}</td>`,
       )}</tr>`,
   )}</tbody></table>`;
 }
 
 export const right = (text: string): Head => ({ text, right: true });
+export const oneLine = (text: string): Head => ({ text, whole: true });
+
+/** A number stays on the line of its sign and its unit: "± 0.04 s", "p = 0.063". */
+function together(text: string): string {
+  return text
+    .replace(/(±|[=<]) (?=[−\d])/g, "$1\u00a0")
+    .replace(/\bp (?=[=<])/g, "p\u00a0")
+    .replace(/(\d) (?=(?:s|m|cm|px|Hz|%)(?![\p{L}\d]))/gu, "$1\u00a0");
+}
 
 /** "1.279 ± 0.022" stays on one line; longer text may break. */
-function whole(cell: string | number | Markup): string | number | Markup {
+function unbroken(cell: string | number | Markup): string | number | Markup {
   return typeof cell === "string" && /^[\u2212\d.]+ ± [\d.]+$/.test(cell)
     ? cell.replaceAll(" ", "\u00a0")
     : cell;

@@ -79,10 +79,10 @@ export function skaterPage(
       name: techniques.get(technique.id) ?? technique.id,
     })),
   );
-  const reasons = new Map<string, number>();
-  const cell = (trial: Trial, quantity: CheckQuantity): string => {
+  const reasons = new Map<string, { trial: string; quantities: string[] }[]>();
+  const cell = (trial: Trial, of: CheckQuantity): string => {
     const reading = readingOf(trial.id);
-    const mean: TrialMean | null = reading.ok ? reading.value.trial[quantity] : null;
+    const mean: TrialMean | null = reading.ok ? reading.value.trial[of] : null;
     if (mean && "mean" in mean) return formatReading({ value: mean.mean, u95: mean.u95 }, "");
     const why =
       trial.clip === undefined
@@ -90,12 +90,23 @@ export function skaterPage(
         : reading.ok
           ? (mean as { why: string }).why
           : reading.error.coach;
-    reasons.set(why, (reasons.get(why) ?? 0) + 1);
+    const held = reasons.get(why) ?? [];
+    const label = `${techniques.get(trial.technique) ?? trial.technique}, ${trial.repeat}`;
+    const same = held.find((h) => h.trial === label);
+    const quantity = QUANTITY_WORDS[of].name;
+    if (same) same.quantities.push(quantity);
+    else held.push({ trial: label, quantities: [quantity] });
+    reasons.set(why, held);
     return "–";
   };
   const rows: (readonly (string | Markup)[])[] = [
     ["time, s", ...columns.map(({ trial }) => timeOf(trial))],
-    ["as asked", ...columns.map(({ trial, technique }) => trialAsAsked(trial, technique, readingOf).answer)],
+    [
+      "as asked",
+      ...columns.map(({ trial, technique }) =>
+        trial.clip === undefined ? "–" : trialAsAsked(trial, technique, readingOf).answer,
+      ),
+    ],
     ...SHOWN.map((q) => [
       `${QUANTITY_WORDS[q].name}, ${QUANTITY_WORDS[q].unit}`,
       ...columns.map(({ trial }) => cell(trial, q)),
@@ -104,7 +115,10 @@ export function skaterPage(
   const wrong = columns.filter(
     ({ trial, technique }) => trial.valid && trialAsAsked(trial, technique, readingOf).answer === "no",
   );
-  const missing = [...reasons].sort((x, y) => y[1] - x[1]);
+  const where = (held: readonly { trial: string; quantities: readonly string[] }[]) =>
+    held
+      .map((h) => (h.quantities.length === SHOWN.length ? h.trial : `${h.trial}: ${h.quantities.join(", ")}`))
+      .join("; ");
   return html`<section class="page skater" aria-label="${name}"><h2>${name}</h2>${
     pair ? verdict(pair, answer) : html`<p class="headline">${lacking(name, answer)}</p>`
   }${
@@ -126,14 +140,14 @@ export function skaterPage(
     columns.length === 0
       ? html`<p>No trials of these two techniques.</p>`
       : tableOf(
-          `Each trial: means over its strides ± half-width of the 95 % interval`,
+          "Each trial: means over its strides ± half-width of the 95 % interval",
           ["", ...columns.map(({ trial, name: t }) => right(`${t}, ${trial.repeat}`))],
           rows,
           true,
         )
   }${
-    missing.length > 0 &&
-    html`<p class="quiet">A dash: it could not be had.</p>${list(missing.map(([why, n]) => `${why} (${n} ${n === 1 ? "number" : "numbers"})`))}`
+    reasons.size > 0 &&
+    html`<div class="quiet"><p>A dash: it could not be had.</p>${list([...reasons].map(([why, held]) => `${where(held)}. ${why}`))}</div>`
   }</section>`;
 }
 
@@ -153,7 +167,12 @@ function verdict(pair: Pair, { all }: StudyAnswer): Markup {
   const band = all.smallestWorthwhile.value;
   const worth =
     band === null ? "" : ` Worth it here: more than ${withUnit(formatNumber(band, placesOf([band])), unit)}.`;
-  return html`<p class="headline">${capital(pairWords(pair))}: ${differenceText(pair.difference, pair.u95, unit)} with ${all.b}.</p><p>Mean time ${of(pair.a, pair.nA, all.a)}, ${of(pair.b, pair.nB, all.b)}. ${capital(pair.why)}.${worth}</p>`;
+  const size = (difference: number) => differenceText(difference, pair.u95, unit);
+  const headline =
+    pair.verdict === "can't tell"
+      ? `${capital(pairWords(pair))}: ${all.b} minus ${all.a} is ${size(pair.difference)}.`
+      : `${capital(pair.verdict)} with ${all.b}, by ${size(Math.abs(pair.difference))}.`;
+  return html`<p class="headline">${headline}</p><p>Mean time ${of(pair.a, pair.nA, all.a)}, ${of(pair.b, pair.nB, all.b)}. ${capital(pair.why)}.${worth}</p>`;
 }
 
 function lacking(name: string, { all }: StudyAnswer): string {

@@ -1,11 +1,12 @@
 import { numberRows } from "../../compare/numberRows.ts";
-import { intervalText, plusMinus, pText } from "../../compare/numbers.ts";
+import { countWord, intervalText, plusMinus, pText } from "../../compare/numbers.ts";
 import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
 import { withinWords } from "../../compare/withinWords.ts";
+import type { MarkingReliability } from "../../trials/markingReliability.ts";
 import { formatNumber, withUnit } from "../../uncertainty/format.ts";
 import type { CompareDetails } from "../compareDetails.ts";
 import type { StudyReport } from "../studyReport.ts";
-import { html, list, type Markup, right, tableOf } from "./markup.ts";
+import { html, list, type Markup, oneLine, right, tableOf } from "./markup.ts";
 
 /** The drawings of the study's pages, each with what it shows in words; null where there is nothing to draw. */
 export interface StudyFigures {
@@ -18,6 +19,7 @@ export interface StudyFigures {
 export function studyPage(
   report: StudyReport,
   details: CompareDetails | null,
+  again: MarkingReliability | null,
   figures: StudyFigures,
   made: string,
 ): Markup {
@@ -40,22 +42,25 @@ export function studyPage(
     details &&
     html`<h2>Time against what was measured, within skater</h2>${figures.timeAgainst}${within(details)}`
   }${answer && html`<h2>The numbers</h2>${numbers(report)}${list(answer.worthKnowing.map((w) => w.text))}`}${
-    details && html`<h2>How well trials and marking repeat</h2>${repeats(details)}`
+    details &&
+    html`<h2>How well trials and marking repeat</h2>${repeats(details)}${again && markedAgain(again)}`
   }<h2>Scale and marking, trial by trial</h2>${scales(report)}<h2>What could not be had, and why</h2>${refused(report)}<h2>Cautions</h2>${list(report.cautions)}<h2>How to repeat it</h2>${list(report.repeat)}</section>`;
 }
 
 function trials(report: StudyReport): Markup {
   if (report.trials.length === 0) return html`<p>There are no trials yet.</p>`;
-  const noted = report.trials.some((t) => t.note !== "");
   return tableOf(
     "Every trial: photocell time, means over strides ± half-width of the 95 % interval, and whether it shows what was asked",
     [
-      ...[right("No."), "Skater", "Technique", right("Trial"), right("Time, s")],
-      ...[...report.columns.map(right), "As asked", ...(noted ? ["Note"] : [])],
+      ...[right("No."), "Skater", oneLine("Technique, trial"), right("Time, s")],
+      ...[...report.columns.map(right), oneLine("As asked")],
     ],
     report.trials.map((t) => [
-      ...[t.order, t.skater, t.technique, t.repeat, t.time, ...t.values],
-      ...[t.asAsked ?? "–", ...(noted ? [t.note] : [])],
+      ...[t.order, t.skater],
+      t.note === ""
+        ? `${t.technique}, ${t.repeat}`
+        : html`${t.technique}, ${t.repeat}<small>${t.note}</small>`,
+      ...[t.time, ...t.values, t.asAsked ?? "–"],
     ]),
   );
 }
@@ -87,7 +92,7 @@ function within({ within: lines }: CompareDetails): Markup {
 
 function numbers({ answer }: StudyReport): Markup {
   const without = answer!.asAskedOnly && numberRows(answer!.asAskedOnly);
-  return tableOf(
+  return html`<div class="statistics">${tableOf(
     `Statistics of time, ${answer!.all.b} minus ${answer!.all.a}`,
     ["", right(without ? "all trials" : "value"), ...(without ? [right("without those not as asked")] : [])],
     numberRows(answer!.all).map((row, k) => [
@@ -96,10 +101,10 @@ function numbers({ answer }: StudyReport): Markup {
       ...(without ? [without[k]?.text ?? "–"] : []),
     ]),
     true,
-  );
+  )}</div>`;
 }
 
-function repeats({ trials: of, marking }: CompareDetails): Markup {
+function repeats({ trials: of, marking, observers }: CompareDetails): Markup {
   return html`${tableOf(
     "Repeats of one skater and technique",
     ["Technique", right("typical error, 95 % interval"), right("ICC(3,1), 95 % interval")],
@@ -110,26 +115,58 @@ function repeats({ trials: of, marking }: CompareDetails): Markup {
       return [
         technique,
         `${size} (${intervalText(typicalError.ci95, "s")})`,
-        icc.value === null
-          ? icc.why
-          : `${formatNumber(icc.value.consistency.value, 2)} (${formatNumber(icc.value.consistency.ci95[0], 2)} to ${formatNumber(icc.value.consistency.ci95[1], 2)})`,
+        icc.value === null ? icc.why : coefficient(icc.value.consistency),
       ];
     }),
     true,
   )}<p>${
     marking === null
       ? "Marking: fewer than ten points were marked again, so how well marks repeat is not known here."
-      : `Marking: one mark is good to ${withUnit(formatNumber(marking.sdPx, 2), "px")} a coordinate (${intervalText([marking.low, marking.high], "px")}; ${marking.points} points marked again).`
+      : `Marking: one mark is good to ${withUnit(formatNumber(marking.sdPx, 2), "px")} a coordinate (${intervalText([marking.low, marking.high], "px")}; ${marking.points} points marked again); reckoned with ${withUnit(formatNumber(marking.usedPx, 2), "px")}, wider as so many points ask.`
+  }${
+    observers.value !== null &&
+    ` Between ${countWord(observers.observers)} observers marks lie ${withUnit(formatNumber(observers.value, 2), "px")} apart (SD; ${observers.points} points).`
   }</p>`;
+}
+
+/** What the hand alone adds to a single stride. */
+function markedAgain({ trials: of, markings, quantities }: MarkingReliability): Markup {
+  const size = (value: number, unit: string) => withUnit(formatNumber(value, 3), unit);
+  const times = markings === 2 ? "twice" : `${markings} times`;
+  return tableOf(
+    `${of.length === 1 ? "One trial was" : `${of.length} trials were`} marked ${times}, later without seeing the first marks: how far a single stride’s number moves by that. The event frames are the same`,
+    [
+      ...["Measure", right("strides"), right("typical error, 95 % interval")],
+      ...[right("1st minus 2nd, 95 % limits"), right("ICC(2,1), 95 % interval")],
+    ],
+    quantities.map(({ quantity, found }) => {
+      const { name, unit } = QUANTITY_WORDS[quantity];
+      if (found.value === null) return [name, "–", found.why, "–", "–"];
+      const { n, typicalError, limits, icc } = found.value;
+      return [
+        ...[name, n, `${size(typicalError.value, unit)} (${intervalText(typicalError.ci95, unit)})`],
+        limits.value === null
+          ? "–"
+          : `${formatNumber(limits.value.low.value, 3)} to ${size(limits.value.high.value, unit)}`,
+        icc.value === null ? "–" : coefficient(icc.value.agreement),
+      ];
+    }),
+    true,
+  );
+}
+
+/** "0.98 (0.93 to 1.00)" */
+function coefficient({ value, ci95 }: { value: number; ci95: readonly [number, number] }): string {
+  return `${formatNumber(value, 2)} (${formatNumber(ci95[0], 2)} to ${formatNumber(ci95[1], 2)})`;
 }
 
 function scales({ marking }: StudyReport): Markup {
   if (marking.length === 0) return html`<p>Nothing is marked yet.</p>`;
-  return tableOf(
+  return html`<div class="scales">${tableOf(
     "What each trial was measured from",
-    ["Trial", "Marks", "Scale of the ice", "Camera as the ice points show it"],
+    [oneLine("Trial"), "Marks", "Scale of the ice", "Camera as the ice points show it"],
     marking.map((m) => [m.trial, m.marks, m.scale, m.camera]),
-  );
+  )}</div>`;
 }
 
 function refused({ refused: reasons, trials: all }: StudyReport): Markup {

@@ -30,9 +30,13 @@ export const REPORT_STYLE = `
 .report th,.report td{text-align:left;vertical-align:top;padding:3px 6px;border-bottom:1px solid var(--line);font-weight:400}
 .report thead th{font-weight:600;border-bottom:2px solid var(--ink);vertical-align:bottom}
 .report .right{text-align:right}
+.report .one-line{white-space:nowrap}
+.report .kept{break-inside:avoid}
+.report .scales th:last-child{width:36%}
+.report .statistics tbody th{width:46%}
 .report tr,.report li{break-inside:avoid}
 .report thead{display:table-header-group}
 @media screen{.report .page+.page{border-top:1px solid var(--line)}}
-@page{margin:14mm 15mm}
+@page{margin:14mm 15mm;@bottom-right{content:counter(page) " / " counter(pages);font:8pt sans-serif;color:#51616e}}
 @media print{.report{max-width:none;font-size:10pt}.report .page{padding:0}.report .page+.page{break-before:page}.report table,.report small,.report caption,.report .quiet{font-size:8.5pt}.report h1{font-size:17pt}.report h2{font-size:12.5pt;margin-top:14pt}.report .headline{font-size:12.5pt}}
 `;

@@ -1,5 +1,6 @@
 import type { PicturePoint, Scale } from "../../ice/types.ts";
 import { strideWidthLine } from "../../kinematics/strideWidthLine.ts";
+import { touchdownLine as placed } from "../../kinematics/touchdownLine.ts";
 import type { Reading, Stride } from "../../kinematics/types.ts";
 
 /** A line on the ice as it is seen, with what it measures; `toward` is the end that is not the blade. */
@@ -51,12 +52,8 @@ export function touchdownLine(
   stride: Stride,
 ): MeasuredLine | null {
   const line = strideWidthLine(strides, stride);
-  const landing = stride.readings.touchdown_to_track_midline_m;
-  if (!line || !stride.on || landing.value === null) return null;
-  const [dx, dy] = [line.after.x - line.before.x, line.after.y - line.before.y];
-  const across = ((stride.side === "left" ? 1 : -1) * landing.value) / Math.hypot(dx, dy);
-  const { x, y } = stride.on;
-  return lined(scale, frame, stride.on, { x: x + across * dy, y: y - across * dx }, landing);
+  const drawn = line && placed(stride, line);
+  return drawn && lined(scale, frame, drawn.from, drawn.to, stride.readings.touchdown_to_track_midline_m);
 }
 
 /** Recovery to midline of the recovery that follows the stride. */
