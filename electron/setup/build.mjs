@@ -3,6 +3,7 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSy
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { ensureInstalled } from "./install.mjs";
+import { OUTSIDE } from "./outside.mjs";
 import { root, say } from "./run.mjs";
 
 const stamp = join(root, "dist", ".built-from");
@@ -39,8 +40,7 @@ export async function ensureBuilt() {
     platform: "node",
     target: "node20",
     logLevel: "warning",
-    // Left outside: what carries programs of its own or is there only sometimes. All else is bundled: it starts faster.
-    external: ["electron", "ffmpeg-static", "fluent-ffmpeg", "@ffmpeg-installer/ffmpeg", "@napi-rs/canvas"],
+    external: OUTSIDE,
   };
   await Promise.all([
     esbuild.build({
