@@ -1,6 +1,8 @@
 import type {
   ClipIndex,
   ClipLinkState,
+  FilmNews,
+  FilmOrder,
   OpenedStudy,
   Position,
   Reach,
@@ -52,6 +54,12 @@ export interface Shell {
     onProgress: (share: number) => void,
     signal: AbortSignal,
   ): Promise<{ readonly link: ClipLink; readonly same: boolean }>;
+  /** Writes a clip of trials; hears how far it has come. `signal` cancels it. Resolves to where it can be fetched from. */
+  makeFilm(
+    order: FilmOrder,
+    hear: (news: FilmNews & { readonly kind: "progress" }) => void,
+    signal: AbortSignal,
+  ): Promise<{ readonly url: string; readonly name: string }>;
   /** Address of exactly that frame as JPEG, for fetch or <img>; fails until it is ready. */
   frameUrl(clip: string, frame: number): string;
 }

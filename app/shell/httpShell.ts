@@ -1,6 +1,7 @@
 import type {
   ClipIndex,
   ClipLinkState,
+  FilmNews,
   OpenedStudy,
   Reach,
   Saved,
@@ -86,6 +87,17 @@ export function createHttpShell(origin: string): Shell {
     },
     giveFile: (clip, file, onProgress, signal) =>
       upload<{ link: ClipLink; same: boolean }>(at(`${clipPath(clip)}/file`), file, onProgress, signal),
+    async makeFilm(order, hear, signal) {
+      const { body } = await send(at("/api/films"), { ...jsonBody("POST", order), keepalive: false, signal });
+      let written: { url: string; name: string } | null = null;
+      for await (const news of lines<FilmNews>(body)) {
+        if (news.kind === "progress") hear(news);
+        else if (news.kind === "failed") throw new ShellError(news.text, 0);
+        else written = { url: at(`/api/films/${news.id}`), name: news.name };
+      }
+      if (written) return written;
+      throw new ShellError(SILENT, 0);
+    },
     frameUrl: (clip, frame) => at(`${clipPath(clip)}/frames/${frame}`),
   };
 }
@@ -112,26 +124,37 @@ function refused(text: string, status: number): ShellError {
   }
 }
 
-/** Reads the host's news line by line, until stopped or the host ends. Resolves once the first has come. */
+/** Reads the host's news, until stopped or the host ends. Resolves once the first has come. */
 async function watch(url: string, hear: (news: WindowNews) => void): Promise<() => void> {
   const stopped = new AbortController();
   const { body } = await send(url, { signal: stopped.signal });
-  const reader = body?.pipeThrough(new TextDecoderStream()).getReader();
-  let rest = "";
-  const next = async (): Promise<boolean> => {
-    const { done, value = "" } = (await reader?.read()) ?? { done: true };
-    const lines = (rest + value).split("\n");
-    rest = lines.pop() ?? "";
-    for (const line of lines) hear(JSON.parse(line));
-    return !done;
-  };
-  await next();
+  const news = lines<WindowNews>(body);
+  const first = await news.next();
+  if (!first.done) hear(first.value);
   const listen = async () => {
-    // The host's end closes the answer, or breaks it: saving says so better than this would.
-    while (await next().catch(() => false));
+    try {
+      for await (const next of news) hear(next);
+    } catch {
+      // The host's end closes the answer, or breaks it: saving says so better than this would.
+    }
   };
   void listen();
   return () => stopped.abort();
+}
+
+/** The lines of an answer, each one JSON, as they come. */
+async function* lines<T>(body: ReadableStream<Uint8Array> | null): AsyncGenerator<T, void> {
+  const reader = body
+    ?.pipeThrough(new TextDecoderStream() as TransformStream<Uint8Array, string>)
+    .getReader();
+  let rest = "";
+  for (;;) {
+    const { done, value = "" } = (await reader?.read()) ?? { done: true };
+    const whole = (rest + value).split("\n");
+    rest = whole.pop() ?? "";
+    for (const line of whole) yield JSON.parse(line);
+    if (done) return;
+  }
 }
 
 function sentenceOf(text: string): string | null {

@@ -10,8 +10,15 @@ const requireHere = createRequire(import.meta.url);
 
 /** Draws frames of a film without a window. */
 export interface FilmCanvas {
-  /** RGBA, row by row. `jpegs`: the frame of each clip; null where it has no picture. */
-  draw(film: FilmFrame, jpegs: readonly (Uint8Array | null)[]): Promise<Uint8Array>;
+  /** RGBA, row by row, with the frame of each clip. */
+  draw(film: FilmFrame, stills: readonly FilmStill[]): Promise<Uint8Array>;
+}
+
+export interface FilmStill {
+  /** null = the clip has no picture there. */
+  readonly jpeg: Uint8Array | null;
+  /** What has to be said about it. */
+  readonly note: string | null;
 }
 
 /**
@@ -40,18 +47,17 @@ export async function filmCanvas(): Promise<FilmCanvas> {
     return image;
   };
   return {
-    async draw(film, jpegs) {
+    async draw(film, stills) {
       const pictures = await Promise.all(
-        film.panels.map(async ({ frame }, c) => {
-          const jpeg = jpegs[c] ?? null;
-          return jpeg
-            ? { image: await decoded(jpeg, c), exact: true, note: null }
-            : { image: null, exact: false, note: `there is no picture of frame ${frame}` };
-        }),
+        stills.map(async ({ jpeg, note }, c) => ({
+          image: jpeg && (await decoded(jpeg, c)),
+          exact: jpeg !== null,
+          note,
+        })),
       );
       drawFilm(pen, film, pictures);
-      // A copy: the next frame is drawn while this one is being taken.
-      return Uint8Array.from(canvas.data());
+      // Memory of its own: the next frame may be drawn while this one is being taken.
+      return canvas.data();
     },
   };
 }

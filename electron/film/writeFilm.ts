@@ -1,15 +1,18 @@
 import { setTimeout as wait } from "node:timers/promises";
 import { MeasureError } from "../../src/errors.ts";
+import { DAMAGED } from "../../src/report/film/drawFilm.ts";
 import { FILM } from "../../src/report/film/layout.ts";
 import { type ClipTimes, type FilmPlan, planFilm } from "../../src/report/film/planFilm.ts";
 import { type FilmWish, filmSubjects } from "../../src/report/film/subjects.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
+import { countedReadings } from "../../src/trials/countedReadings.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import type { ClipSource } from "../clip/clipSource.ts";
 import { cancelled, encodeFilm } from "../clip/encodeFilm.ts";
 import type { Ffmpeg } from "../clip/findFfmpeg.ts";
+import type { FrameAnswer } from "../clip/frameAnswer.ts";
 import type { Preparation } from "../clip/preparation.ts";
-import { filmCanvas } from "./filmCanvas.ts";
+import { type FilmStill, filmCanvas } from "./filmCanvas.ts";
 
 export interface FilmProgress {
   readonly doing: "preparing" | "writing";
@@ -59,11 +62,12 @@ async function write(
   // What is wrong with the wish is said before clips are prepared for it.
   filmSubjects(whole, wish);
   for (const clip of new Set(clips)) times.set(clip, await prepared(preparation, sourceOf(clip), hooks));
-  const plan = planFilm(whole, wish, ({ clip }) => times.get(clip!)!, measuredOnce(whole));
+  const counted = countedReadings(whole, measuredOnce(whole));
+  const plan = planFilm(whole, wish, ({ clip }) => times.get(clip!)!, counted);
   const canvas = await filmCanvas();
   const begun = performance.now();
-  const last: { frame: number; jpeg: Uint8Array | null }[] = [];
-  const pictureOf = async (c: number, frame: number) => {
+  const last: { frame: number; still: FilmStill }[] = [];
+  const stillOf = async (c: number, frame: number) => {
     if (last[c]?.frame !== frame) {
       const answer = await preparation.frame(sourceOf(plan.clips[c]!), frame);
       if (answer.kind !== "frame" && answer.kind !== "no-picture")
@@ -72,23 +76,28 @@ async function write(
           `frame ${frame} of ${plan.clips[c]} is ${answer.kind}`,
           `Frame ${frame} of the clip can't be had any more, so the clip was not written. Open the trial in Measure to see why.`,
         );
-      last[c] = { frame, jpeg: answer.kind === "frame" ? answer.jpeg : null };
+      last[c] = { frame, still: stillFrom(answer, frame) };
     }
-    return last[c]!.jpeg;
+    return last[c]!.still;
   };
+  let drawn: { readonly shows: string; readonly picture: Uint8Array } | null = null;
   await encodeFilm(
     ffmpeg,
     out,
     { width: FILM.width, height: FILM.height, rate: plan.rate },
     plan.count,
     async (j) => {
+      // Slowed, the same frames are shown several times over, and everything drawn belongs to the frames.
       const film = plan.at(j);
-      const jpegs = await Promise.all(film.panels.map(({ frame }, c) => pictureOf(c, frame)));
-      const picture = await canvas.draw(film, jpegs);
+      const shows = film.panels.map(({ frame, edge }) => `${frame} ${edge}`).join(", ");
+      if (drawn?.shows !== shows) {
+        const stills = await Promise.all(film.panels.map(({ frame }, c) => stillOf(c, frame)));
+        drawn = { shows, picture: await canvas.draw(film, stills) };
+      }
       const spent = (performance.now() - begun) / 1000;
       const secondsLeft = j < 5 ? null : (spent / (j + 1)) * (plan.count - j - 1);
       hooks.onProgress({ doing: "writing", done: j + 1, of: plan.count, secondsLeft });
-      return picture;
+      return drawn.picture;
     },
     hooks.signal,
   );
@@ -99,6 +108,11 @@ export interface FilmTools {
   readonly preparation: Preparation;
   readonly ffmpeg: Ffmpeg;
   readonly sourceOf: (clip: string) => ClipSource;
+}
+
+function stillFrom(answer: FrameAnswer, frame: number): FilmStill {
+  if (answer.kind !== "frame") return { jpeg: null, note: `no picture could be made of frame ${frame}` };
+  return { jpeg: answer.jpeg, note: answer.doubtful ? DAMAGED : null };
 }
 
 /** The frame times of a clip, once all its frames can be shown. */

@@ -2,6 +2,7 @@ import { resolve } from "node:path";
 import { Preparation } from "../clip/preparation.ts";
 import { Vault } from "../vault/Vault.ts";
 import { clipRoutes } from "./clips.ts";
+import { filmRoutes } from "./films.ts";
 import { frameReply } from "./frames.ts";
 import { refuseForeign } from "./guard.ts";
 import { askForKey, type Key } from "./key.ts";
@@ -49,6 +50,7 @@ export async function createHost({ study, windowDir, origins, key, oneWindow }: 
   const lock = watchLock(vault, windows.handOver);
   const studies = studyRoutes(vault, windows);
   const clips = clipRoutes(vault, preparation);
+  const films = filmRoutes(vault, preparation);
   const window = resolve(windowDir);
 
   // Looking for clips that were moved may take a while; the window need not wait for it.
@@ -85,6 +87,8 @@ export async function createHost({ study, windowDir, origins, key, oneWindow }: 
       "clips/*/frames/*",
       ({ request, given: [clip = "", n = ""] }) => frameReply(vault, preparation, clip, n, request),
     ],
+    ["POST", "films", ({ request }) => films.make(request)],
+    ["GET", "films/*", ({ given: [film = ""] }) => films.file(film)],
   ];
 
   async function route(request: Request, method: string): Promise<Response> {
@@ -121,6 +125,7 @@ export async function createHost({ study, windowDir, origins, key, oneWindow }: 
     },
     async close() {
       await lock.stop();
+      await films.close();
       await preparation.close();
       await vault.close();
     },

@@ -26,6 +26,27 @@ export type WindowNews =
   | { readonly kind: "hand-over" }
   | { readonly kind: "reading-only"; readonly text: string };
 
+/** What the host tells while it writes a clip of trials. */
+export type FilmNews =
+  | {
+      readonly kind: "progress";
+      readonly doing: "preparing" | "writing";
+      readonly done: number;
+      readonly of: number;
+      readonly secondsLeft: number | null;
+    }
+  | { readonly kind: "written"; readonly id: string; readonly name: string }
+  | { readonly kind: "failed"; readonly text: string };
+
+/** Which clip of trials the window asks for. */
+export interface FilmOrder {
+  readonly trials: readonly string[];
+  /** As `writeMoment` writes it; null = a usual one. */
+  readonly moment: string | null;
+  readonly slow: number;
+  readonly names: "names" | "codes";
+}
+
 export interface Position {
   readonly place: Place;
   readonly trial: string | null;

@@ -1,10 +1,11 @@
 import { Button, NativeSelect } from "@mantine/core";
-import { useMemo, useState } from "react";
+import { type ReactNode, useMemo, useState } from "react";
 import { useStore } from "zustand";
 import { capital } from "../../../src/compare/numbers.ts";
 import { COMPARE_QUANTITIES, QUANTITY_WORDS } from "../../../src/compare/quantityWords.ts";
 import type { CompareQuantity } from "../../../src/compare/types.ts";
 import { type CompareDetails, compareDetails } from "../../../src/report/compareDetails.ts";
+import { filmableTrials, usualPair } from "../../../src/report/film/usualPair.ts";
 import { type StudyAnswer, studyAnswer } from "../../../src/report/studyAnswer.ts";
 import { techniqueLabels } from "../../../src/study/labels.ts";
 import type { Study, WholeStudy } from "../../../src/study/types.ts";
@@ -12,6 +13,7 @@ import { markingReliability } from "../../../src/trials/markingReliability.ts";
 import { EachSkater } from "../../charts/EachSkater.tsx";
 import { TechniqueCheckFigure } from "../../charts/TechniqueCheckFigure.tsx";
 import { setCompared } from "../../commands/setCompared.ts";
+import { OpenFilm } from "../../film/OpenFilm.tsx";
 import { attempt } from "../../store/attempt.ts";
 import { trialReading } from "../../store/readings.ts";
 import { goToPlace, type Session } from "../../store/session.ts";
@@ -30,7 +32,7 @@ import "../shared/places.css";
 import "./compare.css";
 
 /** What differs between two techniques: the sentence first, the skaters, then the numbers. */
-export function ComparePlace({ session }: PlaceProps) {
+export function ComparePlace({ session, shell }: PlaceProps) {
   const whole = useStore(session, (s) => s.whole);
   const [quantity, setQuantity] = useState<CompareQuantity>("time_s");
   const answer = useMemo(
@@ -48,7 +50,9 @@ export function ComparePlace({ session }: PlaceProps) {
             answer={answer}
             quantity={quantity}
             onQuantity={setQuantity}
-          />
+          >
+            <SideBySide session={session} shell={shell} whole={whole} answer={answer} />
+          </Chooser>
         )}
       </header>
       {answer ? (
@@ -190,18 +194,41 @@ function Skated({ skated }: { skated: CompareDetails["achieved"] }) {
   ));
 }
 
+/** Two clips beside each other; first one skater's with each technique. */
+function SideBySide({
+  session,
+  shell,
+  whole,
+  answer,
+}: PlaceProps & { readonly whole: WholeStudy; readonly answer: StudyAnswer }) {
+  const [shown, setShown] = useState(false);
+  const pair = () =>
+    usualPair(whole, answer.a.id, answer.b.id) ??
+    filmableTrials(whole)
+      .slice(0, 2)
+      .map((t) => t.id);
+  return (
+    <>
+      <Button onClick={() => setShown(true)}>Side by side</Button>
+      {shown && <OpenFilm session={session} shell={shell} trials={pair()} onClose={() => setShown(false)} />}
+    </>
+  );
+}
+
 function Chooser({
   session,
   study,
   answer,
   quantity,
   onQuantity,
+  children,
 }: {
   session: Session;
   study: Study;
   answer: StudyAnswer;
   quantity: CompareQuantity;
   onQuantity: (quantity: CompareQuantity) => void;
+  children: ReactNode;
 }) {
   const techniques = [...techniqueLabels(study)].map(([value, label]) => ({ value, label }));
   const [a, b] = [answer.a.id, answer.b.id];
@@ -229,6 +256,7 @@ function Chooser({
       <Button variant="default" onClick={() => attempt(session, setCompared, { a: b, b: a })}>
         Swap
       </Button>
+      {children}
     </div>
   );
 }

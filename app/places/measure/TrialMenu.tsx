@@ -2,6 +2,7 @@ import { Button, Group, Menu, Modal } from "@mantine/core";
 import { useState } from "react";
 import type { Mark } from "../../../src/study/types.ts";
 import { clearTrialMarks } from "../../commands/clearTrialMarks.ts";
+import { OpenFilm } from "../../film/OpenFilm.tsx";
 import { attempt } from "../../store/attempt.ts";
 import { plural } from "./plural.ts";
 import type { Pass } from "./repeatPass.ts";
@@ -16,6 +17,7 @@ function nextPass(marks: readonly Mark[]): Pass {
 /** Seldom wanted things of a trial. */
 export function TrialMenu({ m }: { m: Measuring }) {
   const [asking, setAsking] = useState(false);
+  const [filming, setFilming] = useState(false);
   const { events, marks } = m.marks;
   return (
     <>
@@ -31,6 +33,7 @@ export function TrialMenu({ m }: { m: Measuring }) {
             <>
               <Menu.Item onClick={() => void saveFrame(m, "png")}>Save this frame (PNG)</Menu.Item>
               <Menu.Item onClick={() => void saveFrame(m, "svg")}>Save this frame (SVG)</Menu.Item>
+              <Menu.Item onClick={() => setFilming(true)}>Clip with numbers (MP4) …</Menu.Item>
               <Menu.Item onClick={() => void m.clips.prepare(m.trial.clip as string)}>
                 Prepare the clip again
               </Menu.Item>
@@ -51,6 +54,14 @@ export function TrialMenu({ m }: { m: Measuring }) {
           </Menu.Item>
         </Menu.Dropdown>
       </Menu>
+      {filming && (
+        <OpenFilm
+          session={m.session}
+          shell={m.shell}
+          trials={[m.trial.id]}
+          onClose={() => setFilming(false)}
+        />
+      )}
       <Modal opened={asking} onClose={() => setAsking(false)} title="Clear all marks of this trial?">
         <p>
           {plural(events.length, "event frame")}, {plural(marks.length, "mark")} and the scale are taken away.

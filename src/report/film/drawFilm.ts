@@ -15,6 +15,9 @@ export interface FilmPicture<P> {
   readonly note: string | null;
 }
 
+/** Said over a frame that the decoder may have put together from others. */
+export const DAMAGED = "the clip is damaged here: this picture may be put together from others";
+
 const NIGHT = "#0d1820";
 const QUIET = "#a9bac6";
 const WHITE = "#ffffff";
@@ -53,9 +56,10 @@ function picture<P>(pen: Pen<P>, panel: PanelFrame, area: Area, shown: FilmPictu
   pen.translate(area.x, area.y);
   if (shown.image !== null) {
     pen.imageSmoothingEnabled = true;
-    pen.imageSmoothingQuality = "medium";
     const { width, height } = panel.picture;
     const { scale } = view;
+    // Only a picture made much smaller needs more than its neighbours' mean, which takes its time.
+    pen.imageSmoothingQuality = scale < 0.6 ? "medium" : "low";
     pen.drawImage(shown.image, -view.xPx * scale, -view.yPx * scale, width * scale, height * scale);
   }
   // What was measured belongs to the exact frame and to no other.
@@ -116,8 +120,7 @@ function notices<P>(pen: Pen<P>, panel: PanelFrame, area: Area, shown: FilmPictu
 function numbers<P>(pen: Pen<P>, panel: PanelFrame, area: Area): void {
   const [left, right] = [area.x + 16, area.x + Math.min(area.width, 760) - 16];
   const room = right - left;
-  const rows = [{ name: panel.since.words, text: panel.since.text, had: true }, ...panel.rows];
-  rows.forEach(({ name, text, had }, k) => {
+  panel.rows.forEach(({ name, text, had }, k) => {
     const y = area.y + area.height + 33 + 35 * k;
     const named = { size: 24, colour: had ? WHITE : QUIET };
     write(pen, name, left, y, named, 0.56 * room);

@@ -31,33 +31,34 @@ export function drawIce<P>(pen: Pen<P>, { grid, marks }: PanelFrame, view: View,
     );
     line(pen, strong ? GRID : FINE, strong ? 2 : 1);
   }
+  const hidden = (p: PicturePoint) => view.feet !== null && overBody(see(p), see(view.feet));
   for (const { side, from, to } of marks.glides) {
+    if (hidden(to)) continue;
     path(pen, [see(from), see(to)]);
     line(pen, WHITE, 6);
     line(pen, side === "left" ? LEFT : RIGHT, 3);
   }
   pen.restore();
   for (const { side, contact, ...at } of marks.trail)
-    if (!view.feet || !overBody(see(at), see(view.feet)))
-      dot(pen, see(at), side, contact === "blade_off" ? 6.5 : 4.5);
+    if (!hidden(at)) dot(pen, see(at), side, contact === "blade_off" ? 6.5 : 4.5);
+  const measured = marks.lengths.map((m) => ({ ...m, ends: [see(m.blade), see(m.toward)] as const }));
+  const words = lengthWords(pen, measured, area);
   for (const { points, label } of grid) {
     if (!label) continue;
     // At the edge of the picture, where no skater stands.
     const inside = corners(points)
       .map(([x, y]) => place(x, y))
       .filter(([x, y]) => x > 6 && x < area.width - 70 && y > 60 && y < area.height - 56);
-    const leftmost = inside.reduce<At | null>((a, b) => (a === null || b[0] < a[0] ? b : a), null);
-    if (leftmost)
-      write(pen, label.text, leftmost[0], leftmost[1] - 4, {
-        size: 20,
-        bold: true,
-        colour: GRID,
-        seam: WHITE,
-      });
+    const left = inside.reduce<At | null>((a, b) => (a === null || b[0] < a[0] ? b : a), null);
+    if (!left || words.some((w) => Math.abs(w.y - left[1]) < 30 && left[0] + 56 > w.middle - w.half))
+      continue;
+    write(pen, label.text, left[0], left[1] - 4, { size: 20, bold: true, colour: GRID, seam: WHITE });
   }
-  const measured = marks.lengths.map((m) => ({ ...m, ends: [see(m.blade), see(m.toward)] as const }));
   for (const { what, ends } of measured) length(pen, ends, what);
-  labels(pen, measured, area);
+  for (const { text, middle, y, what } of words) {
+    const [colour, seam] = what === "width" ? [INK, WHITE] : [WHITE, INK];
+    write(pen, text, middle, y, { size: WORDS, bold: true, colour, seam, align: "center" });
+  }
 }
 
 /** About how much of the picture a crouched skater takes above the ice, metres. */
@@ -92,24 +93,24 @@ function length<P>(pen: Pen<P>, ends: readonly [At, At], what: DrawnLength["what
   line(pen, what === "width" ? INK : WHITE, 4.5);
 }
 
-/** Under the lines, below the skater's feet, the nearer line's the lower. */
-function labels<P>(
+const WORDS = 24;
+
+/** Where the lengths' values stand: under the lines, below the skater's feet, the nearer line's the lower. */
+function lengthWords<P>(
   pen: Pen<P>,
   measured: readonly (DrawnLength & { readonly ends: readonly [At, At] })[],
   area: Area,
-): void {
-  const size = 24;
+) {
   let free = 0;
   const order = measured.slice().sort((a, b) => lowest(a.ends) - lowest(b.ends));
-  for (const { what, text, ends } of order) {
+  return order.map(({ what, text, ends }) => {
     const words = `${what} ${text}`;
-    const half = widthOf(pen, words, { size, bold: true }) / 2 + 8;
+    const half = widthOf(pen, words, { size: WORDS, bold: true }) / 2 + 8;
     const middle = Math.min(Math.max((ends[0][0] + ends[1][0]) / 2, half), area.width - half);
-    const y = Math.min(Math.max(lowest(ends) + 32, free), area.height - 8);
-    free = y + 29;
-    const [colour, seam] = what === "width" ? [INK, WHITE] : [WHITE, INK];
-    write(pen, words, middle, y, { size, bold: true, colour, seam, align: "center" });
-  }
+    const y = Math.min(Math.max(lowest(ends) + 34, free), area.height - 8);
+    free = y + 30;
+    return { what, text: words, half, middle, y };
+  });
 }
 
 function lowest([a, b]: readonly [At, At]): number {

@@ -48,7 +48,7 @@ export interface PanelFrame {
   readonly edge: string | null;
   readonly grid: readonly GridLine[];
   readonly marks: IceMarks;
-  readonly since: { readonly text: string; readonly words: string };
+  /** The time since the moment first. */
   readonly rows: readonly NumberRow[];
 }
 
@@ -69,16 +69,15 @@ export function panelOf(
   const strides: readonly Stride[] = reading.ok ? reading.value.strides : [];
   const scale = scaleOrWhy(whole, trial.id);
   const aim = typeof scale === "string" ? null : aimer(strides, scale, times, trial.speedFactor);
+  const why = reading.ok ? null : firstSentence(reading.error.coach);
   const unscaled =
     typeof scale === "string"
       ? scale
       : aim
         ? null
-        : "no blade-off point can be placed on the ice, so how far away the skater is is not known";
+        : (why ?? "no blade-off point can be placed on the ice, so how far away the skater is is not known");
   const seconds = (frame: number) => realSeconds(times[frame] ?? 0, trial.speedFactor);
   const u95 = EVENT_U95_FRAMES * lined.intervals[c]!;
-  const sinceMoment = { words: sinceWords(moment) };
-  const why = reading.ok ? null : firstSentence(reading.error.coach);
   return {
     scaled: aim !== null,
     at(j) {
@@ -90,8 +89,12 @@ export function panelOf(
         edge: edge && (edge === "before" ? "this clip has not begun" : "this clip has ended"),
         grid: typeof scale === "string" ? [] : gridOf(scale, frame),
         marks: typeof scale === "string" ? NO_MARKS : iceMarks(strides, scale, frame, now),
-        since: { ...sinceMoment, text: formatReading({ value: lined.sinceMoment(c, frame), u95 }, "s") },
         rows: [
+          {
+            name: sinceWords(moment),
+            text: why ?? formatReading({ value: lined.sinceMoment(c, frame), u95 }, "s"),
+            had: why === null,
+          },
           row("stride width", now.width, why),
           row("recovery to midline", now.recovery, why),
           row("touchdown to track midline", now.touchdown, why),

@@ -65,7 +65,12 @@ export function planFilm(
         `planFilm needs frame ${at.frame} of trial ${wish.trials[c]}; it has ${part.first} to ${part.last}`,
         `${subjects[c]!.label}: ${momentWords(moment)} is marked in frame ${at.frame}, but only frames ${part.first} to ${part.last} of the clip can be shown. Is it the right clip, and is the part that matters long enough?`,
       );
-  const timing = { rate: wish.slow < 2 ? 60 : 30, slow: wish.slow, from: wish.from, to: wish.to };
+  const timing = {
+    rate: wish.rate ?? (wish.slow < 2 ? 60 : 30),
+    slow: wish.slow,
+    from: wish.from,
+    to: wish.to,
+  };
   const lined = lineUp(clips, within(clips, subjects, timing));
   if (lined.count < 2)
     throw new MeasureError(

@@ -8,7 +8,10 @@ export interface FilmWish {
   readonly trials: readonly string[];
   /** null = a blade-off in the middle of those that all trials have. */
   readonly moment: Moment | null;
+  /** How many times slower than life it plays. */
   readonly slow: number;
+  /** Frames a second; absent = enough for phones. */
+  readonly rate?: number | undefined;
   /** Real seconds about the moment; absent = what is marked, and a little more. */
   readonly from?: number | undefined;
   readonly to?: number | undefined;
