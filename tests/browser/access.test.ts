@@ -74,6 +74,10 @@ describe("every place, light and dark", () => {
     await goToPlace(page, "Compare");
     await page.locator(".plot-figure svg").first().waitFor({ timeout: 20_000 });
     await expectGood(page, "Compare");
+    await page.getByRole("button", { name: "Side by side" }).click();
+    await page.getByTestId("film").waitFor({ timeout: 60_000 });
+    await expectGood(page, "Compare, side by side");
+    await page.keyboard.press("Escape");
 
     await goToPlace(page, "Report");
     await page.locator(".report svg").first().waitFor({ timeout: 20_000 });

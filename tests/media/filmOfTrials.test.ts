@@ -11,44 +11,17 @@ import { FILM, pictureAreas } from "../../src/report/film/layout.ts";
 import type { FilmWish } from "../../src/report/film/subjects.ts";
 import type { TrialMarks } from "../../src/study/types.ts";
 import { blademark } from "../helpers/commandLine.ts";
-import { FFMPEG, H264, paintedClip, readPaintedNumber } from "../helpers/paintedClip.ts";
-import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
-
-/** Clip a: 60 frames a second of real time, painted from 0. Clip b: 240 of them, played at 30; painted from 5000. */
-const A = { frames: 90, fps: 60, event: 33, from: 0 };
-const B = { frames: 150, fps: 30, event: 61, from: 5000 };
-const SIZE = { width: 384, height: 160 };
+import { FFMPEG, readPaintedNumber } from "../helpers/paintedClip.ts";
+import { A, B, PAIR_SIZE, pairOfClips, pairStudy } from "../helpers/paintedPair.ts";
+import { temporaryFolder } from "../helpers/studyFolder.ts";
 
 let folder = "";
 let files: string[] = [];
 beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), "blademark-film-"));
-  files = await Promise.all(
-    [A, B].map(({ frames, fps, from }, k) =>
-      paintedClip({
-        file: join(folder, `${k}.mp4`),
-        frames,
-        fps,
-        from,
-        ...SIZE,
-        args: [...H264, "-bf", "2"],
-      }),
-    ),
-  );
+  files = await pairOfClips(folder);
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
-
-function study(): string {
-  const trials = STUDY.trials.map((t, k) => ({ ...t, clip: `clip-${k}`, speedFactor: k === 0 ? 1 : 8 }));
-  const marks = [A, B].map(
-    ({ fps, event }, k): TrialMarks => ({
-      ...{ format: "blademark.marks", version: 1, trial: `t${k + 1}`, iceReference: null, marks: [] },
-      picture: { clip: `clip-${k}`, ...SIZE, frameInterval: 1 / fps },
-      events: [{ event: "blade_off", side: "left", frame: event, time: event / fps }],
-    }),
-  );
-  return studyFolder({ ...STUDY, trials }, marks, files);
-}
 
 /** The numbers painted in both pictures of every frame of a film, decoded from its file without the app's code. */
 function numbersIn(film: string): (readonly [number, number])[] {
@@ -76,7 +49,7 @@ function numbersIn(film: string): (readonly [number, number])[] {
   const bytes = across * down * 4;
   // Clips of this shape lie across the whole width of their areas, in the middle of the height.
   const boxes = pictureAreas(2).map(({ x, y, width, height }) => {
-    const high = (width * SIZE.height) / SIZE.width;
+    const high = (width * PAIR_SIZE.height) / PAIR_SIZE.width;
     const half = (length: number) => Math.round(length / 2);
     return { x: half(x), y: half(y + (height - high) / 2), width: half(width), height: half(high) };
   });
@@ -107,7 +80,7 @@ describe("clip STUDY TRIAL TRIAL", () => {
     const out = join(temporaryFolder(), "pair.mp4");
     const ran = await blademark(
       "clip",
-      study(),
+      pairStudy(files),
       "t1",
       "t2",
       "--out",
@@ -139,7 +112,7 @@ describe("clip STUDY TRIAL TRIAL", () => {
 
   it("is a film that phones play", async () => {
     const out = join(temporaryFolder(), "one.mp4");
-    const ran = await blademark("clip", study(), "t1", "--out", out, "--slow", "1", "--codes");
+    const ran = await blademark("clip", pairStudy(files), "t1", "--out", out, "--slow", "1", "--codes");
     expect(ran.status).toBe(0);
     expect(probe(out, "stream=codec_name,profile,pix_fmt,level,r_frame_rate,avg_frame_rate")).toEqual([
       ...["h264", "High", "yuv420p", "40", "60/1", "60/1"],
@@ -165,7 +138,7 @@ describe("clip STUDY TRIAL TRIAL", () => {
       [["t1", "t2", "--out", `${out}.avi`], 2, ".mp4"],
       [["t1", "t2", "--out", join(out, "no", "folder.mp4")], 1, "cannot be written"],
     ] as const) {
-      const ran = await blademark("clip", study(), ...args);
+      const ran = await blademark("clip", pairStudy(files), ...args);
       expect(ran.status, ran.said).toBe(status);
       expect(ran.said).toContain(words);
     }
@@ -199,7 +172,7 @@ describe("a film that is not finished", () => {
     chmodSync(path, 0o755);
     const ffmpeg: Ffmpeg = { ...real, path };
     const out = temporaryFolder();
-    const at = study();
+    const at = pairStudy(files);
     const written = writeFilm(
       { study: JSON.parse(readFileSync(join(at, "study.json"), "utf8")), marks: marksOf(at) },
       WISH,

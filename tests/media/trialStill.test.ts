@@ -78,7 +78,9 @@ describe("still STUDY TRIAL N", () => {
   it("says what is wrong", async () => {
     const out = join(temporaryFolder(), "x.png");
     expect((await blademark("still", DEMO, TRIAL, "--out", out)).status).toBe(2);
-    expect((await blademark("still", DEMO, TRIAL, "3", "--out", join(temporaryFolder(), "x.gif"))).status).toBe(2);
+    expect(
+      (await blademark("still", DEMO, TRIAL, "3", "--out", join(temporaryFolder(), "x.gif"))).status,
+    ).toBe(2);
     expect(await blademark("still", DEMO, "nobody", "3", "--out", out)).toMatchObject({ status: 1 });
     expect(await blademark("still", DEMO, TRIAL, "100000", "--out", out)).toMatchObject({
       status: 1,

@@ -1,8 +1,8 @@
 import { drawIce } from "./drawIce.ts";
 import { widthOf, wrapped, write } from "./filmText.ts";
-import { type Area, FILM, PX_PER_METRE, pictureAreas } from "./layout.ts";
+import { type Area, FILM, numberColumns, PX_PER_METRE, pictureAreas, ROW } from "./layout.ts";
 import type { Pen } from "./Pen.ts";
-import type { PanelFrame, View } from "./panel.ts";
+import type { NumberRow, PanelFrame, View } from "./panel.ts";
 import type { FilmFrame } from "./planFilm.ts";
 
 /** What there is of the picture of a clip's frame. */
@@ -33,7 +33,7 @@ export function drawFilm<P>(pen: Pen<P>, film: FilmFrame, pictures: readonly Fil
     const area = areas[c]!;
     head(pen, panel, area);
     picture(pen, panel, area, pictures[c]!);
-    numbers(pen, panel, area);
+    numbers(pen, panel, area, numberColumns(film.panels.length));
   });
   write(pen, film.foot, FILM.width / 2, FILM.height - 13, { size: 22, colour: QUIET, align: "center" }, 1240);
 }
@@ -96,7 +96,7 @@ function scaleBar<P>(pen: Pen<P>, area: Area): void {
     pen.lineTo(x + PX_PER_METRE, y);
     pen.stroke();
   }
-  write(pen, "1 m at the skater", x, y - 12, { size: 20, bold: true, colour: INK, seam: WHITE });
+  write(pen, "1 m", x + PX_PER_METRE + 8, y + 6, { size: 20, bold: true, colour: INK, seam: WHITE });
 }
 
 function notices<P>(pen: Pen<P>, panel: PanelFrame, area: Area, shown: FilmPicture<P>): void {
@@ -117,15 +117,36 @@ function notices<P>(pen: Pen<P>, panel: PanelFrame, area: Area, shown: FilmPictu
 }
 
 /** Names left, values right; why there is none in small print. */
-function numbers<P>(pen: Pen<P>, panel: PanelFrame, area: Area): void {
-  const [left, right] = [area.x + 16, area.x + Math.min(area.width, 760) - 16];
+function numbers<P>(pen: Pen<P>, { rows }: PanelFrame, area: Area, columns: number): void {
+  const down = Math.ceil(rows.length / columns);
+  const wide = area.width / columns;
+  rows.forEach((row, k) => {
+    const [left, right] = [
+      area.x + wide * Math.floor(k / down) + 16,
+      area.x + wide * Math.floor(k / down + 1) - 16,
+    ];
+    number(pen, row, left, right, area.y + area.height + 33 + ROW * (k % down));
+  });
+}
+
+function number<P>(
+  pen: Pen<P>,
+  { name, text, had }: NumberRow,
+  left: number,
+  right: number,
+  y: number,
+): void {
   const room = right - left;
-  panel.rows.forEach(({ name, text, had }, k) => {
-    const y = area.y + area.height + 33 + 35 * k;
-    const named = { size: 24, colour: had ? WHITE : QUIET };
-    write(pen, name, left, y, named, 0.56 * room);
-    const style = had ? { size: 26, bold: true, colour: WHITE } : { size: 20, colour: QUIET };
-    const free = room - Math.min(widthOf(pen, name, named), 0.56 * room) - 16;
-    write(pen, text, right, y, { ...style, align: "right" }, free);
+  const named = { size: 24, colour: had ? WHITE : QUIET };
+  write(pen, name, left, y, named, 0.56 * room);
+  const free = room - Math.min(widthOf(pen, name, named), 0.56 * room) - 16;
+  if (had) {
+    write(pen, text, right, y, { size: 26, bold: true, colour: WHITE, align: "right" }, free);
+    return;
+  }
+  const lines = wrapped(pen, text, free, 2, 17);
+  lines.forEach((line, k) => {
+    const at = y - 2 + 17 * (k - (lines.length - 1) / 2);
+    write(pen, line, right, at, { size: 17, colour: QUIET, align: "right" }, free);
   });
 }

@@ -42,7 +42,7 @@ export function drawIce<P>(pen: Pen<P>, { grid, marks }: PanelFrame, view: View,
   for (const { side, contact, ...at } of marks.trail)
     if (!hidden(at)) dot(pen, see(at), side, contact === "blade_off" ? 6.5 : 4.5);
   const measured = marks.lengths.map((m) => ({ ...m, ends: [see(m.blade), see(m.toward)] as const }));
-  const words = lengthWords(pen, measured, area);
+  const words = lengthWords(pen, measured, view.feet ? see(view.feet)[1] : 0, area);
   for (const { points, label } of grid) {
     if (!label) continue;
     // At the edge of the picture, where no skater stands.
@@ -95,13 +95,14 @@ function length<P>(pen: Pen<P>, ends: readonly [At, At], what: DrawnLength["what
 
 const WORDS = 24;
 
-/** Where the lengths' values stand: under the lines, below the skater's feet, the nearer line's the lower. */
+/** Where the lengths' values stand: under the lines and below the skater's feet, the nearer line's the lower. */
 function lengthWords<P>(
   pen: Pen<P>,
   measured: readonly (DrawnLength & { readonly ends: readonly [At, At] })[],
+  feet: number,
   area: Area,
 ) {
-  let free = 0;
+  let free = feet + 46;
   const order = measured.slice().sort((a, b) => lowest(a.ends) - lowest(b.ends));
   return order.map(({ what, text, ends }) => {
     const words = `${what} ${text}`;

@@ -1,0 +1,163 @@
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { Browser, Page } from "playwright";
+import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import { FILM, pictureAreas } from "../../src/report/film/layout.ts";
+import { readPaintedNumber } from "../helpers/paintedClip.ts";
+import { A, B, PAIR_SIZE, pairOfClips, pairStudy } from "../helpers/paintedPair.ts";
+import { temporaryFolder } from "../helpers/studyFolder.ts";
+import { launchBrowser, serveStudy } from "./measureWindow.ts";
+
+let browser: Browser;
+let folder = "";
+let files: string[] = [];
+beforeAll(async () => {
+  browser = await launchBrowser();
+  folder = mkdtempSync(join(tmpdir(), "blademark-side-"));
+  files = await pairOfClips(folder);
+});
+afterAll(async () => {
+  await browser.close();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+async function openFilm(): Promise<Page> {
+  const server = await serveStudy(pairStudy(files));
+  onTestFinished(() => server.close());
+  const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+  onTestFinished(() => page.close());
+  page.on("pageerror", (error) => {
+    throw error;
+  });
+  await page.goto(server.url);
+  await page.getByRole("button", { name: "Compare" }).click();
+  await page.getByRole("button", { name: "Side by side" }).click();
+  await page.getByRole("dialog", { name: "Side by side" }).waitFor();
+  await page.getByTestId("film").waitFor({ timeout: 60_000 });
+  return page;
+}
+
+const AREAS = pictureAreas(2).map(({ x, y, width, height }) => {
+  const high = (width * PAIR_SIZE.height) / PAIR_SIZE.width;
+  return { x, y: y + (height - high) / 2, width, height: high };
+});
+/** Ten pixels a painted square. */
+const SIZE = { width: 60, height: 40 };
+
+/** What the window says it shows and what its canvas holds, taken in one go. */
+async function held(page: Page) {
+  const { wanted, shown, parts } = await page.evaluate(
+    ({ areas, size, film }) => {
+      const canvas = document.querySelector<HTMLCanvasElement>("[data-testid=film]");
+      const small = document.createElement("canvas");
+      Object.assign(small, size);
+      const pen = small.getContext("2d", { willReadFrequently: true });
+      if (!canvas || !pen) throw new Error("there is no film");
+      const by = canvas.width / film;
+      const parts = areas.map(({ x, y, width, height }) => {
+        pen.drawImage(canvas, x * by, y * by, width * by, height * by, 0, 0, size.width, size.height);
+        return Array.from(pen.getImageData(0, 0, size.width, size.height).data);
+      });
+      return { wanted: canvas.dataset.wanted, shown: canvas.dataset.shown, parts };
+    },
+    { areas: AREAS, size: SIZE, film: FILM.width },
+  );
+  const numbers = (text: string | undefined) => (text ?? "").split(" ").map(Number);
+  return {
+    wanted: numbers(wanted),
+    shown: numbers(shown),
+    painted: parts.map((data, c) => readPaintedNumber(data, SIZE.width, SIZE.height) - [A, B][c]!.from),
+  };
+}
+
+async function untilShown(page: Page, a: number, b: number) {
+  await page
+    .locator(`[data-testid=film][data-wanted="${a} ${b}"][data-shown="${a} ${b}"]`)
+    .waitFor({ timeout: 30_000 });
+}
+
+/** At 240 instants a second b shows a new frame at each, a at each fourth; why 3/8: see the test of the written film. */
+const at = (steps: number) => [A.event + Math.round(steps / 4 + 0.375), B.event + steps] as const;
+
+describe("side by side", () => {
+  it("moves both clips with one scrubber, each picture the frame it says, both events at once", async () => {
+    const page = await openFilm();
+    await untilShown(page, A.event, B.event);
+    const scrubber = page.getByRole("slider");
+    await scrubber.focus();
+    let steps = 0;
+    for (const [key, by] of [
+      ...Array<[string, number]>(9).fill(["ArrowRight", 1]),
+      ...Array<[string, number]>(14).fill(["ArrowLeft", -1]),
+      ["Shift+ArrowRight", 10],
+      ["Shift+ArrowLeft", -10],
+    ] as const) {
+      await page.keyboard.press(key);
+      steps += by;
+      await untilShown(page, ...at(steps));
+      const { shown, painted } = await held(page);
+      expect(painted).toEqual(shown);
+      expect(painted).toEqual([...at(steps)]);
+    }
+    // Beyond its end the shorter clip keeps its last frame and says so.
+    await page.keyboard.press("End");
+    // 0.4 s after the only event: 96 instants, and b has 88 frames left.
+    const end = [at(96)[0], B.frames - 1] as const;
+    await untilShown(page, ...end);
+    expect((await held(page)).painted).toEqual([...end]);
+    expect(await page.getByTestId("film").getAttribute("aria-label")).toContain("this clip has ended");
+    await page.getByRole("button", { name: "To left blade-off 1" }).click();
+    await untilShown(page, A.event, B.event);
+  });
+
+  it("never shows another picture than it says while it plays", async () => {
+    const page = await openFilm();
+    await untilShown(page, A.event, B.event);
+    await page.getByRole("button", { name: "Play", exact: true }).click();
+    const seen = new Set<number>();
+    for (let looks = 0; looks < 2000 && !seen.has(B.frames - 1); looks++) {
+      const { shown, painted } = await held(page);
+      expect(painted).toEqual(shown);
+      seen.add(shown[1]!);
+    }
+    expect(seen.size).toBeGreaterThan(5);
+    // At the end it stops by itself.
+    await page.getByRole("button", { name: "Play", exact: true }).waitFor({ timeout: 60_000 });
+  });
+
+  it("saves what is seen as a clip, and nothing when it is stopped", async () => {
+    const page = await openFilm();
+    await page.getByLabel("Speed").selectOption("8");
+    await page.getByRole("button", { name: "Save as clip (MP4)" }).click();
+    await page.getByRole("button", { name: "Stop" }).click();
+    await page.getByText("Stopped. No clip was saved.").waitFor();
+    await page.getByLabel("Speed").selectOption("1");
+    const download = page.waitForEvent("download", { timeout: 100_000 });
+    await page.getByRole("button", { name: "Save as clip (MP4)" }).click();
+    const saved = await download;
+    expect(saved.suggestedFilename()).toBe("t1-and-t2.mp4");
+    const file = join(temporaryFolder(), "saved.mp4");
+    await saved.saveAs(file);
+    await page.getByText("Saved to your downloads as t1-and-t2.mp4").waitFor();
+    const { stdout } = spawnSync(
+      "ffprobe",
+      [
+        "-v",
+        "error",
+        "-count_frames",
+        "-show_entries",
+        "stream=codec_name,nb_read_frames",
+        "-of",
+        "csv=p=0",
+        file,
+      ],
+      { encoding: "utf8" },
+    );
+    const [codec, frames] = stdout.trim().split(",");
+    expect(codec).toBe("h264");
+    // 0.4 s before and after the events, at 60 frames a second.
+    expect(Math.abs(Number(frames) - 49)).toBeLessThanOrEqual(1);
+  });
+});
