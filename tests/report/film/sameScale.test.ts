@@ -112,7 +112,7 @@ describe("two clips at the same scale on the ice", () => {
     expect(film0.panels[1]!).toMatchObject({ view: null, unscaled: "there is no ice reference", grid: [] });
     expect(film0.panels[1]!.marks.lengths).toEqual([]);
     expect(film0.foot).toContain("not at the same scale");
-    for (const row of film0.panels[1]!.rows)
+    for (const row of film0.panels[1]!.rows.slice(1))
       expect(row).toMatchObject({ had: false, text: expect.stringMatching(/ice reference|marked/) });
   });
 
