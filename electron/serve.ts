@@ -1,8 +1,9 @@
-import { createServer, type IncomingMessage, type ServerResponse } from "node:http";
+import { createServer, type IncomingMessage, type ServerOptions, type ServerResponse } from "node:http";
 import type { AddressInfo } from "node:net";
 import { Readable } from "node:stream";
 import { pipeline } from "node:stream/promises";
 import { createHost } from "./host/createHost.ts";
+import type { BodyLimits } from "./host/jsonBody.ts";
 import { type Key, keyedAddress, newKey } from "./host/key.ts";
 import { refusal } from "./host/replies.ts";
 
@@ -13,6 +14,13 @@ export interface ServeOptions {
   readonly port?: number;
   /** The built window. */
   readonly windowDir: string;
+  /** How long the other end may take; the usual times where it says none. */
+  readonly patience?: Patience;
+}
+
+export interface Patience extends BodyLimits {
+  /** From the connection, or the last answer, to the end of a request's headers. */
+  readonly headersMs?: number;
 }
 
 export interface Server {
@@ -22,20 +30,34 @@ export interface Server {
   close(): Promise<void>;
 }
 
+const HEADERS_MS = 10_000;
+
+const limits = (headersMs: number): ServerOptions => ({
+  maxHeaderSize: 16 * 1024,
+  headersTimeout: headersMs,
+  // Node looks this often for those that are late.
+  connectionsCheckingInterval: headersMs / 4,
+  // A long clip may take longer to arrive than the default five minutes; a silent one is given up by the host.
+  requestTimeout: 0,
+});
+
 /** The browser's door: HTTP on this machine only, every request handed to the host. */
-export async function startServer({ study, port = 0, windowDir }: ServeOptions): Promise<Server> {
+export async function startServer({
+  study,
+  port = 0,
+  windowDir,
+  patience = {},
+}: ServeOptions): Promise<Server> {
+  const { headersMs = HEADERS_MS, ...bodies } = patience;
   let origins: ReadonlySet<string> = new Set();
   let key: Key | null = null;
-  const host = await createHost({ study, windowDir, origins: () => origins, key: () => key });
-  const server = createServer({ maxHeaderSize: 16 * 1024 }, (incoming, outgoing) => {
+  const host = await createHost({ study, windowDir, origins: () => origins, key: () => key, bodies });
+  const server = createServer({ ...limits(headersMs) }, (incoming, outgoing) => {
     answer(incoming, outgoing, host.handle).catch((error) => {
       // The browser went away in the middle of an answer; nobody is left to tell.
       outgoing.destroy(error instanceof Error ? error : undefined);
     });
   });
-  // A long clip may take longer to arrive than the default five minutes; a silent one is given up by the host.
-  server.requestTimeout = 0;
-  server.headersTimeout = 10_000;
   // One person's windows; what another program opens beyond that is dropped.
   server.maxConnections = 200;
   try {

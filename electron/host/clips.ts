@@ -3,7 +3,7 @@ import type { ClipLinkState } from "../../src/study/exchange.ts";
 import type { ClipSource } from "../clip/clipSource.ts";
 import type { Preparation } from "../clip/preparation.ts";
 import type { Vault } from "../vault/Vault.ts";
-import { bodyOf, jsonBody } from "./jsonBody.ts";
+import type { BodyReaders } from "./jsonBody.ts";
 import { json, nothing } from "./replies.ts";
 
 const SMALL_BODY = 4096;
@@ -23,7 +23,7 @@ export function sourceOf(vault: Vault, clip: string): ClipSource {
 }
 
 /** Adding clips, getting their frames ready, and finding their files again. */
-export function clipRoutes(vault: Vault, preparation: Preparation) {
+export function clipRoutes(vault: Vault, preparation: Preparation, bodies: BodyReaders) {
   const source = (clip: string) => sourceOf(vault, clip);
   const asInStudy = (link: ClipLinkState) => ({
     ...link,
@@ -35,7 +35,7 @@ export function clipRoutes(vault: Vault, preparation: Preparation) {
     follow: () => preparation.follow(vault.study.clips.map(({ id }) => source(id))),
 
     async add(request: Request, url: URL) {
-      const link = await vault.addClip(nameOf(url), bodyOf(request));
+      const link = await vault.addClip(nameOf(url), bodies.stream(request));
       const added = source(link.id);
       if (link.sha256) await preparation.rememberHash(added.file, link.sha256);
       await preparation.take(added);
@@ -61,7 +61,7 @@ export function clipRoutes(vault: Vault, preparation: Preparation) {
     },
 
     async wanted(clip: string, request: Request) {
-      const { frame } = await fieldsOf(request);
+      const { frame } = fieldsOf(await bodies.json(request, SMALL_BODY));
       if (typeof frame !== "number" || !Number.isSafeInteger(frame) || frame < 0)
         throw new MeasureError(
           "bad-frame",
@@ -77,7 +77,7 @@ export function clipRoutes(vault: Vault, preparation: Preparation) {
 
     /** A person confirms the file that the index names. */
     async link(clip: string, request: Request) {
-      const { sha256 } = await fieldsOf(request);
+      const { sha256 } = fieldsOf(await bodies.json(request, SMALL_BODY));
       if (typeof sha256 !== "string" || !/^[0-9a-f]{64}$/.test(sha256))
         throw new MeasureError(
           "bad-request",
@@ -93,7 +93,7 @@ export function clipRoutes(vault: Vault, preparation: Preparation) {
     /** A person chose the clip's file again, through the window. */
     async file(clip: string, request: Request, url: URL) {
       const wanted = source(clip);
-      const { file, link } = await vault.copyIn(nameOf(url), bodyOf(request));
+      const { file, link } = await vault.copyIn(nameOf(url), bodies.stream(request));
       const sha256 = link.sha256 ?? "";
       const { same } = await preparation.offer(wanted, file, sha256);
       if (!same)
@@ -119,7 +119,6 @@ function nameOf(url: URL): string {
   );
 }
 
-async function fieldsOf(request: Request): Promise<Record<string, unknown>> {
-  const body = await jsonBody(request, SMALL_BODY);
+function fieldsOf(body: unknown): Record<string, unknown> {
   return typeof body === "object" && body !== null ? { ...body } : {};
 }

@@ -5,6 +5,7 @@ import { clipRoutes } from "./clips.ts";
 import { filmRoutes } from "./films.ts";
 import { frameReply } from "./frames.ts";
 import { refuseForeign } from "./guard.ts";
+import { type BodyLimits, bodyReaders } from "./jsonBody.ts";
 import { askForKey, type Key } from "./key.ts";
 import { watchLock } from "./lockWatch.ts";
 import { failure, refusal } from "./replies.ts";
@@ -23,6 +24,8 @@ export interface HostOptions {
   readonly key?: () => Key | null;
   /** The door has one window only, which always may write. */
   readonly oneWindow?: boolean;
+  /** How long a body may take; the usual times where it says none. */
+  readonly bodies?: BodyLimits;
 }
 
 export interface Host {
@@ -43,14 +46,16 @@ interface Asked {
 type Route = readonly [method: string, path: string, answer: (asked: Asked) => Response | Promise<Response>];
 
 /** Opens a study and answers requests for it, the same through every door. */
-export async function createHost({ study, windowDir, origins, key, oneWindow }: HostOptions): Promise<Host> {
+export async function createHost(options: HostOptions): Promise<Host> {
+  const { study, windowDir, origins, key, oneWindow } = options;
   const vault = await Vault.open(study);
   const preparation = new Preparation(vault.cacheFolder);
   const windows = windowsOf(vault, oneWindow);
   const lock = watchLock(vault, windows.handOver);
-  const studies = studyRoutes(vault, windows);
-  const clips = clipRoutes(vault, preparation);
-  const films = filmRoutes(vault, preparation);
+  const bodies = bodyReaders(options.bodies);
+  const studies = studyRoutes(vault, windows, bodies);
+  const clips = clipRoutes(vault, preparation, bodies);
+  const films = filmRoutes(vault, preparation, bodies);
   const window = resolve(windowDir);
 
   // Looking for clips that were moved may take a while; the window need not wait for it.

@@ -15,7 +15,7 @@ import type { Preparation } from "../clip/preparation.ts";
 import { writeFilm } from "../film/writeFilm.ts";
 import type { Vault } from "../vault/Vault.ts";
 import { sourceOf } from "./clips.ts";
-import { jsonBody } from "./jsonBody.ts";
+import type { BodyReaders } from "./jsonBody.ts";
 import { refusal, reply } from "./replies.ts";
 
 const SMALL_BODY = 4096;
@@ -34,7 +34,7 @@ interface Written {
 }
 
 /** Films that the window asked for: written one at a time outside the study, and kept until the next is asked for. */
-export function filmRoutes(vault: Vault, preparation: Preparation) {
+export function filmRoutes(vault: Vault, preparation: Preparation, bodies: BodyReaders) {
   let folder: Promise<string> | null = null;
   let going: { readonly stop: AbortController; readonly ended: Promise<void> } | null = null;
   let last: Written | null = null;
@@ -75,7 +75,7 @@ export function filmRoutes(vault: Vault, preparation: Preparation) {
   return {
     /** Answers line by line, how far it has come; ends when the film is written. Whoever stops listening cancels it. */
     async make(request: Request): Promise<Response> {
-      const given = wished.safeParse(await jsonBody(request, SMALL_BODY));
+      const given = wished.safeParse(await bodies.json(request, SMALL_BODY));
       const moment = given.data?.moment == null ? null : readMoment(given.data.moment);
       if (!given.success || (given.data.moment !== null && !moment))
         throw new MeasureError("bad-request", `${given.error}`, "The window asked for a clip that can't be.");

@@ -101,3 +101,14 @@ function tooLarge(bytes: number): MeasureError {
     `That is more than Blademark takes in one go (${Math.round(bytes / 2 ** 20)} MB).`,
   );
 }
+
+/** How the routes of one host read bodies: all by the same limits. */
+export function bodyReaders(limits: BodyLimits = {}) {
+  return {
+    json: (request: Request, bytes?: number) => jsonBody(request, bytes, limits),
+    // A clip may take as long as it takes, as long as it comes.
+    stream: (request: Request) => bodyOf(request, { ...limits, wholeMs: Infinity }),
+  };
+}
+
+export type BodyReaders = ReturnType<typeof bodyReaders>;

@@ -1,6 +1,6 @@
 import type { OpenedStudy } from "../../src/study/exchange.ts";
 import type { Vault } from "../vault/Vault.ts";
-import { jsonBody } from "./jsonBody.ts";
+import type { BodyReaders } from "./jsonBody.ts";
 import { json, nothing } from "./replies.ts";
 import type { windowsOf } from "./windows.ts";
 
@@ -11,7 +11,7 @@ function stepsIn(request: Request): number | null {
 }
 
 /** The study's documents and journal, written by the one window that may. */
-export function studyRoutes(vault: Vault, windows: ReturnType<typeof windowsOf>) {
+export function studyRoutes(vault: Vault, windows: ReturnType<typeof windowsOf>, bodies: BodyReaders) {
   return {
     open(request: Request) {
       const opened: OpenedStudy = { ...vault.opened(), run: windows.run };
@@ -22,25 +22,25 @@ export function studyRoutes(vault: Vault, windows: ReturnType<typeof windowsOf>)
     },
     async saveStudy(request: Request) {
       windows.mustWrite(request);
-      return json(await vault.saveStudy(await jsonBody(request), stepsIn(request)));
+      return json(await vault.saveStudy(await bodies.json(request), stepsIn(request)));
     },
     async saveMarks(request: Request, trial: string) {
       windows.mustWrite(request);
-      return json(await vault.saveMarks(trial, await jsonBody(request), stepsIn(request)));
+      return json(await vault.saveMarks(trial, await bodies.json(request), stepsIn(request)));
     },
     async addSteps(request: Request) {
       windows.mustWrite(request);
-      return json(await vault.addSteps(await jsonBody(request)));
+      return json(await vault.addSteps(await bodies.json(request)));
     },
     async savePosition(request: Request) {
-      const position = await jsonBody(request, 4096);
+      const position = await bodies.json(request, 4096);
       if (!windows.otherWriter(request)) await vault.savePosition(position);
       return nothing();
     },
     /** A person chose between what this window holds and what another program wrote. */
     async choose(request: Request) {
       windows.mustWrite(request);
-      const { document } = ((await jsonBody(request, 4096)) ?? {}) as { document?: unknown };
+      const { document } = ((await bodies.json(request, 4096)) ?? {}) as { document?: unknown };
       if (typeof document === "string") vault.keepOurs(document);
       else await vault.reopen();
       return nothing();

@@ -1,6 +1,7 @@
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeEach, describe, expect, it } from "vitest";
+import type { OpenedStudy } from "../../src/study/exchange.ts";
 import { MARKS, STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 import { ORIGIN, type TestHost, testHost } from "../helpers/testHost.ts";
 
@@ -95,6 +96,34 @@ describe("the host's study routes", () => {
   it("answers 409 for a study that is open for reading only", async () => {
     const newer = await testHost(studyFolder({ ...STUDY, version: 2 }), windowDir);
     expect((await newer.putJson("/api/study", STUDY)).status).toBe(409);
+  });
+});
+
+describe("a window of an earlier run", () => {
+  it("writes nothing, by any route, and is told to reload", async () => {
+    const { get } = host;
+    const { run } = (await (await get("/api/study")).json()) as OpenedStudy;
+    const send = (method: string, path: string, body: unknown, from: string) =>
+      get(path, {
+        ...{ method, body: JSON.stringify(body) },
+        headers: { "content-type": "application/json", "x-blademark-run": from },
+      });
+    const changed = { ...STUDY, question: "from before" };
+    for (const [method, path, body] of [
+      ["PUT", "/api/study", changed],
+      ["PUT", "/api/marks/t1", MARKS],
+      ["POST", "/api/steps", { from: 0, steps: [] }],
+      ["POST", "/api/choose", { document: "study" }],
+    ] as const) {
+      const refused = await send(method, path, body, "another-run");
+      expect(refused.status, path).toBe(409);
+      expect(await refused.json(), path).toMatchObject({
+        code: "restarted",
+        error: expect.stringMatching(/Reload/),
+      });
+    }
+    expect(host.host.vault.study.question).toBe(STUDY.question);
+    expect((await send("PUT", "/api/study", changed, run)).status).toBe(200);
   });
 });
 

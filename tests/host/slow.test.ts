@@ -1,0 +1,109 @@
+/**
+ * A sender that takes its time, over a real socket: one that holds a door open byte by byte ("slow loris") must neither
+ * keep others out nor change anything. Times are small here; what the door uses is ten seconds for headers, thirty of
+ * silence and sixty for a document.
+ */
+import { readFileSync, writeFileSync } from "node:fs";
+import { connect, type Socket } from "node:net";
+import { join } from "node:path";
+import { describe, expect, it, onTestFinished } from "vitest";
+import { type Patience, startServer } from "../../electron/serve.ts";
+import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
+
+async function door(patience: Patience) {
+  const windowDir = temporaryFolder();
+  writeFileSync(join(windowDir, "index.html"), "<!doctype html>");
+  const folder = studyFolder();
+  const server = await startServer({ study: folder, windowDir, patience });
+  onTestFinished(() => server.close());
+  const first = await fetch(server.url, { redirect: "manual" });
+  const cookie = (first.headers.get("set-cookie") ?? "").split(";")[0] as string;
+  const { port } = new URL(server.url);
+  const opens = async () =>
+    (await fetch(`http://127.0.0.1:${port}/api/study`, { headers: { cookie } })).status === 200;
+  const untouched = () => readFileSync(join(folder, "study.json"), "utf8") === JSON.stringify(STUDY);
+  return { port: Number(port), cookie, opens, untouched };
+}
+
+/**
+ * Connects, sends `begin`, and then a byte of `drip` every few milliseconds; resolves with what was answered once the
+ * door has closed the connection. Nothing ends it from this side.
+ */
+function slowly(port: number, begin: string, drip = ""): Promise<string> {
+  return new Promise((resolve) => {
+    const socket: Socket = connect(port, "127.0.0.1");
+    let answer = "";
+    const timer = setInterval(() => drip && socket.write(drip), 20);
+    socket.on("data", (part) => {
+      answer += part;
+    });
+    socket.on("error", () => undefined);
+    socket.on("close", () => {
+      clearInterval(timer);
+      resolve(answer);
+    });
+    socket.write(begin.replaceAll("\n", "\r\n"));
+  });
+}
+
+const put = (port: number, cookie: string, length = 5000) =>
+  `PUT /api/study HTTP/1.1\nHost: 127.0.0.1:${port}\nCookie: ${cookie}\nContent-Type: application/json\nContent-Length: ${length}\n\n{`;
+
+describe("headers that take their time", () => {
+  it.each([
+    ["nothing at all", "", ""],
+    ["half a request line and no more", "GET / HT", ""],
+    ["a header without an end", "GET / HTTP/1.1\nX-Slow: ", "x"],
+    ["a header that grows line by line", "GET / HTTP/1.1\nHost: 127.0.0.1\n", "a: b\r\n"],
+  ])("are given up: %s", async (_, begin, drip) => {
+    const { port, opens } = await door({ headersMs: 1000 });
+    const answer = await slowly(port, begin, drip);
+    expect(answer).toMatch(/^(HTTP\/1\.1 (408|431) .*)?/s);
+    expect(answer).not.toMatch(/ 200 |Aino/);
+    expect(await opens()).toBe(true);
+  });
+});
+
+describe("bodies that take their time", () => {
+  it("are given up when they drip for ever, and nothing of them is saved", async () => {
+    const { port, cookie, opens, untouched } = await door({ wholeMs: 300 });
+    expect(await slowly(port, put(port, cookie), " ")).toMatch(/^HTTP\/1\.1 408 .*"code":"too-slow"/s);
+    expect(untouched()).toBe(true);
+    expect(await opens()).toBe(true);
+  });
+
+  it("are given up when they stop in the middle, a clip's too", async () => {
+    const { port, cookie, opens, untouched } = await door({ silenceMs: 200 });
+    expect(await slowly(port, put(port, cookie))).toMatch(/^HTTP\/1\.1 408 /);
+    const clip = put(port, cookie).replace("PUT /api/study", "POST /api/clips?name=a.mp4");
+    expect(await slowly(port, clip)).toMatch(/^HTTP\/1\.1 408 /);
+    expect(untouched()).toBe(true);
+    expect(await opens()).toBe(true);
+  });
+
+  it("are not waited for when nobody with a key sends them", async () => {
+    const { port, opens } = await door({});
+    expect(await slowly(port, put(port, "blademark=wrong", 2 ** 40), " ")).toMatch(/^HTTP\/1\.1 401 /);
+    expect(await opens()).toBe(true);
+  });
+});
+
+describe("many at once", () => {
+  it("keep nobody out: the window is answered beside them, and they are dropped in the end", async () => {
+    const { port, cookie, opens } = await door({ headersMs: 2000, silenceMs: 2000 });
+    const headers = Array.from({ length: 100 }, () => slowly(port, "GET / HTTP/1.1\nX-Slow: ", "x"));
+    const bodies = Array.from({ length: 60 }, () => slowly(port, put(port, cookie)));
+    expect(await opens()).toBe(true);
+    const answers = await Promise.all([...headers, ...bodies]);
+    expect(answers.filter((a) => / 200 /.test(a))).toEqual([]);
+    expect(await opens()).toBe(true);
+  });
+
+  it("beyond what one person's windows need are not let in at all", async () => {
+    const { port } = await door({ headersMs: 2000 });
+    const all = await Promise.all(Array.from({ length: 260 }, () => slowly(port, "GET / HT")));
+    const letIn = all.filter((answer) => answer.startsWith("HTTP/1.1 408")).length;
+    expect(letIn).toBeGreaterThan(0);
+    expect(letIn).toBeLessThanOrEqual(200);
+  });
+});
