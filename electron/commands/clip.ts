@@ -1,14 +1,8 @@
-import { mkdtemp, rm } from "node:fs/promises";
-import { tmpdir } from "node:os";
-import { join, resolve } from "node:path";
-import { MeasureError } from "../../src/errors.ts";
+import { resolve } from "node:path";
 import { momentWords, readMoment, writeMoment } from "../../src/report/film/moment.ts";
 import type { FilmWish } from "../../src/report/film/subjects.ts";
-import type { Study } from "../../src/study/types.ts";
-import type { ClipSource } from "../clip/clipSource.ts";
-import { findFfmpeg } from "../clip/findFfmpeg.ts";
-import { Preparation } from "../clip/preparation.ts";
-import { type FilmProgress, writeFilm } from "../film/writeFilm.ts";
+import { tenths, withFilmTools } from "../film/filmTools.ts";
+import { writeFilm } from "../film/writeFilm.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import { type Command, UsageError } from "./Command.ts";
 import { numberOption, readArgs } from "./options.ts";
@@ -60,52 +54,13 @@ Two trials are lined up on the same event and shown at the same scale on the ice
     const study = resolve(folder);
     const { whole, notices } = await readStudy(study, new Date());
     for (const notice of notices) io.say(notice);
-    const ffmpeg = await findFfmpeg();
-    // Not the study's own cache: a window may be preparing clips in it at this moment.
-    const cache = await mkdtemp(join(tmpdir(), "blademark-clip-"));
-    const preparation = new Preparation(cache, async () => ffmpeg);
-    const stop = new AbortController();
-    const onSignal = () => stop.abort();
-    process.once("SIGINT", onSignal).once("SIGTERM", onSignal);
-    try {
-      const sourceOf = (id: string) => clipSource(whole.study, study, id);
-      const plan = await writeFilm(
-        whole,
-        wish,
-        out,
-        { preparation, ffmpeg, sourceOf },
-        { onProgress: teller(io.say), signal: stop.signal },
-      );
-      const length = plan.count / plan.rate;
-      io.say(
-        `${length.toFixed(1)} s, lined up on ${momentWords(plan.moment)} (--at ${writeMoment(plan.moment)}), which is shown ${(plan.zero / plan.rate).toFixed(2)} s after the beginning. The clip is in ${out}`,
-      );
-      return 0;
-    } finally {
-      process.off("SIGINT", onSignal).off("SIGTERM", onSignal);
-      await preparation.close();
-      await rm(cache, { recursive: true, force: true });
-    }
+    const plan = await withFilmTools(whole.study, study, (tools, signal) =>
+      writeFilm(whole, wish, out, tools, { onProgress: tenths(io.say), signal }),
+    );
+    const at = (plan.zero / plan.rate).toFixed(2);
+    io.say(
+      `${(plan.count / plan.rate).toFixed(1)} s, lined up on ${momentWords(plan.moment)} (--at ${writeMoment(plan.moment)}), which is shown ${at} s after the beginning. The clip is in ${out}`,
+    );
+    return 0;
   },
 };
-
-/** @throws {MeasureError} `unknown-clip` */
-function clipSource({ clips }: Study, studyFolder: string, id: string): ClipSource {
-  const link = clips.find((c) => c.id === id);
-  if (!link)
-    throw new MeasureError("unknown-clip", `no clip ${id} in the study`, `This study has no clip "${id}".`);
-  const { path, bytes, sha256 = null, part = null } = link;
-  return { clip: id, file: resolve(studyFolder, path), bytes, sha256, part, studyFolder };
-}
-
-/** Says at every tenth how far it has come. */
-function teller(say: (text: string) => void): (progress: FilmProgress) => void {
-  let last = "";
-  return ({ doing, done, of, secondsLeft }) => {
-    const tenth = of > 0 ? Math.floor((10 * done) / of) : 0;
-    if (`${doing} ${tenth}` === last) return;
-    last = `${doing} ${tenth}`;
-    const left = secondsLeft === null ? "" : `, about ${Math.ceil(secondsLeft)} s left`;
-    say(`${doing === "preparing" ? "Preparing the clip" : "Writing"}: ${done} of ${of} frames${left}`);
-  };
-}

@@ -15,6 +15,7 @@ import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { exportStills } from "../clip/exportStills.ts";
 import { type Ffmpeg, findFfmpeg } from "../clip/findFfmpeg.ts";
 import { svgPng } from "../clip/svgPng.ts";
+import { writePairFilms } from "../film/pairFilms.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
 import { readArgs } from "./options.ts";
@@ -24,7 +25,7 @@ const OURS = ".blademark-report";
 
 export const report: Command = {
   does: "the report of a study, its tables and its pictures, as files",
-  help: `blademark report STUDY --out DIR [--codes] [--no-pictures] [--png]
+  help: `blademark report STUDY --out DIR [--codes] [--no-pictures] [--png] [--clips]
 
 Writes into DIR: report.html (one file, opens anywhere, prints as it is), tables/ (CSV with a data package),
 figures/ (SVG), c3d/ (points of blades, hips and arms in space, one file a trial). DIR must be new, empty, or an earlier report's.
@@ -32,7 +33,8 @@ figures/ (SVG), c3d/ (points of blades, hips and arms in space, one file a trial
   --out DIR      where to write
   --codes        skaters by their codes: no name is in any file
   --no-pictures  drawings without frames of the clips: much quicker, and nobody can be recognised
-  --png          figures as PNG beside the SVG`,
+  --png          figures as PNG beside the SVG
+  --clips        clips/ too: each skater's two techniques side by side, as videos (about a minute a skater)`,
   async run(args, io) {
     const { values, positionals } = readArgs(
       args,
@@ -41,10 +43,13 @@ figures/ (SVG), c3d/ (points of blades, hips and arms in space, one file a trial
         codes: { type: "boolean" },
         "no-pictures": { type: "boolean" },
         png: { type: "boolean" },
+        clips: { type: "boolean" },
       },
       [1, 1],
     );
     if (values.out === undefined) throw new UsageError("Where to? Give --out DIR.");
+    if (values.clips && values["no-pictures"])
+      throw new UsageError("Clips are made of pictures: leave out --clips or --no-pictures.");
     const [study, out] = [resolve(positionals[0] as string), resolve(values.out)];
     const { whole, notices } = await readStudy(study, new Date());
     for (const notice of notices) io.say(notice);
@@ -55,6 +60,9 @@ figures/ (SVG), c3d/ (points of blades, hips and arms in space, one file a trial
       png: values.png === true,
       io,
     });
+    const clips = join(out, "clips");
+    if (values.clips) await writePairFilms(whole, study, clips, values.codes ? "codes" : "names", io.say);
+    else await rm(clips, { recursive: true, force: true });
     return 0;
   },
 };

@@ -10,30 +10,26 @@ export function filmableTrials({ study, marks }: WholeStudy): Trial[] {
 }
 
 /**
- * Two trials to show side by side first: one skater's two techniques, the same repeat of both if there is one. Null
- * where no skater has both.
+ * A skater's two techniques, the same repeat of both if there is one. Null where there are no such clips.
  *
- * @param like a trial that should be one of the two, if possible
+ * @param a id of the technique shown on the left
  */
-export function usualPair(
+export function pairOfSkater(
   whole: WholeStudy,
+  skater: string,
   a: string,
   b: string,
-  like: string | null = null,
 ): readonly [string, string] | null {
-  const able = filmableTrials(whole);
-  const pairs = able.flatMap((one) =>
-    able.flatMap((other) =>
-      one.technique === a && other.technique === b && one.skater === other.skater
-        ? [[one, other] as const]
-        : [],
-    ),
-  );
-  const lacking = ([one, other]: readonly [Trial, Trial]) =>
-    (one.id === like || other.id === like || like === null ? 0 : 2) + (one.repeat === other.repeat ? 0 : 1);
-  const best = pairs.reduce<readonly [Trial, Trial] | null>(
-    (first, pair) => (first === null || lacking(pair) < lacking(first) ? pair : first),
-    null,
-  );
-  return best && [best[0].id, best[1].id];
+  const able = filmableTrials(whole).filter((t) => t.skater === skater);
+  const pairs = able
+    .filter((t) => t.technique === a)
+    .flatMap((one) => able.filter((t) => t.technique === b).map((other) => [one, other] as const));
+  const best = pairs.find(([one, other]) => one.repeat === other.repeat) ?? pairs[0];
+  return best ? [best[0].id, best[1].id] : null;
+}
+
+/** The first skater's that has one. */
+export function usualPair(whole: WholeStudy, a: string, b: string): readonly [string, string] | null {
+  const pairs = whole.study.skaters.map(({ id }) => pairOfSkater(whole, id, a, b));
+  return pairs.find((pair) => pair !== null) ?? null;
 }
