@@ -1,5 +1,5 @@
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
-import { intervalText, placesOf, plusMinus, pText } from "./numbers.ts";
+import { capital, intervalText, placesOf, plusMinus, pText } from "./numbers.ts";
 import { QUANTITY_WORDS } from "./quantityWords.ts";
 import type { Comparison, Estimate, Had } from "./types.ts";
 
@@ -28,7 +28,7 @@ export function numberRows(c: Comparison): NumberRow[] {
   return [
     row(
       "Mean difference, 95 % interval",
-      `${c.b} minus ${c.a}, mean over skaters; the interval comes from how much skaters differ from each other.`,
+      `${capital(c.b)} minus ${c.a}, mean over skaters; the interval comes from how much skaters differ from each other.`,
       c.meanDifference,
       (e) => `${estimateText(e, unit)}${direction(e, less, more)}`,
     ),
@@ -86,14 +86,15 @@ export function numberRows(c: Comparison): NumberRow[] {
       "Mixed model on every trial",
       "Technique, with a skater's own level and own liking of a technique (REML). It should tell the same story as the mean difference; with few repeats its interval is rather too wide.",
       c.model,
-      (m) => `${estimateText(m, unit)}, ${m.df} degrees of freedom, ${pText(m.p)}`,
+      (m) =>
+        `${estimateText(m, unit)}, ${m.df} ${m.df === 1 ? "degree" : "degrees"} of freedom, ${pText(m.p)}${pairingLost(m.sdSkater) ? "; it finds no spread between skaters and so forgets who is whose pair: go by the mean difference" : ""}`,
     ),
     row(
       "What scatters, in the mixed model",
       "SDs: between skaters; of a skater's own liking of a technique; between repeats.",
       c.model,
       (m) =>
-        `skaters ${sized(m.sdSkater)}; liking ${m.sdSkaterByTechnique === null ? "not to be told without repeats" : sized(m.sdSkaterByTechnique)}; repeats ${sized(m.sdTrial)}`,
+        `skaters ${pairingLost(m.sdSkater) ? "none found" : sized(m.sdSkater)}; liking ${m.sdSkaterByTechnique === null ? "not to be told without repeats" : sized(m.sdSkaterByTechnique)}; repeats ${sized(m.sdTrial)}`,
     ),
     row(
       "Mixed model, order taken out",
@@ -105,7 +106,8 @@ export function numberRows(c: Comparison): NumberRow[] {
       "Typical error of one trial",
       "How much one skater's repeats of the same technique scatter (SD, pooled over skaters).",
       c.typicalError,
-      (e) => `${sized(e.value)} (${e.ci95 ? `${intervalOf(e.ci95, unit)}, ` : ""}${e.df} degrees of freedom)`,
+      (e) =>
+        `${sized(e.value)} (${e.ci95 ? `${intervalOf(e.ci95, unit)}, ` : ""}${e.df} ${e.df === 1 ? "degree" : "degrees"} of freedom)`,
     ),
     row(
       "Detectable between two trials",
@@ -128,6 +130,11 @@ export function numberRows(c: Comparison): NumberRow[] {
       (e) => estimateText(e, unit),
     ),
   ];
+}
+
+/** Below this a spread is the end of the search's range, not a spread. */
+function pairingLost(sdSkater: number): boolean {
+  return sdSkater < 1e-4;
 }
 
 /** " faster", or nothing where it would be a claim: a mean that shows as 0. */

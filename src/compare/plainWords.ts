@@ -154,13 +154,18 @@ function worth(c: Comparison): string {
   const [low, high] = c.meanDifference.ci95;
   const band = c.smallestWorthwhile.value;
   const from =
-    c.smallestWorthwhile.from === "said" ? "" : ", 0.2 of the spread between skaters, as nobody said";
+    c.smallestWorthwhile.from === "said" ? "" : ", 0.2 of the spread between skaters, as nobody said what is";
   const bandText = `± ${withUnit(formatNumber(band, placesOf([band])), unit)}${from}`;
   const interval = `the mean's 95 % interval, ${intervalText([low, high], unit)},`;
+  // Fewer than six skaters: the interval says more than they can show, and must not sound like the last word.
+  const granted =
+    (c.smallestPSignFlip.value ?? 1) > 0.05
+      ? ` It takes for granted how differences spread, which ${countWord(c.n)} skaters cannot show.`
+      : "";
   if (low > band || high < -band)
-    return `${capital(interval)} lies wholly beyond what is too small to be worth it (${bandText}).`;
+    return `${capital(interval)} lies wholly beyond what is too small to be worth it (${bandText}).${granted}`;
   if (low > -band && high < band) {
-    return `${capital(interval)} lies wholly within what is too small to be worth it (${bandText}).`;
+    return `${capital(interval)} lies wholly within what is too small to be worth it (${bandText}).${granted}`;
   }
   const alike =
     c.equivalence.value !== null && c.equivalence.value <= 0.05

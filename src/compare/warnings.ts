@@ -36,7 +36,7 @@ export function compareWarnings(c: Omit<Comparison, "warnings">, rows: readonly 
   if (c.typicalError.value !== null && c.typicalError.df < 10) {
     warn(
       "rough-typical-error",
-      `The typical error rests on ${c.typicalError.df} degrees of freedom, so each skater's own interval is wide.`,
+      `The typical error rests on ${count(c.typicalError.df, "degree", "degrees")} of freedom, so each skater's own interval is wide.`,
     );
   }
   const uneven = c.pairs.filter((p) => p.nA !== p.nB);

@@ -59,7 +59,7 @@ export function studyAnswer(
     worthKnowing: all.warnings.filter((w) => !SAID.has(w.code)),
     notAsAsked: asAskedOnly && sentence(study, wrong, names, asAskedOnly),
     cantTell:
-      open === 0
+      open === 0 || check.trials.every((t) => !check[t.which].band)
         ? null
         : open === check.trials.length
           ? "No trial can be judged against what was asked yet."
@@ -70,6 +70,10 @@ export function studyAnswer(
 function sentence(study: Study, wrong: readonly string[], names: Names, without: Comparison): string {
   const which = wrong.map((id) => trialLabel(study, id, names)).join("; ");
   const [subject, them] = wrong.length === 1 ? ["trial", "it"] : ["trials", "them"];
-  const rest = meanWords(without) ?? "too little is left to compare";
-  return `${capital(countWord(wrong.length))} ${subject} did not show the technique asked for (${which}). Without ${them}: ${rest}, ${countWord(without.n)} ${without.n === 1 ? "skater" : "skaters"}.`;
+  const left = `${countWord(without.n)} ${without.n === 1 ? "skater" : "skaters"}`;
+  const rest =
+    without.n === 0
+      ? "nobody is left to compare"
+      : `${meanWords(without) ?? "too little is left to compare"}, ${left}`;
+  return `${capital(countWord(wrong.length))} ${subject} did not show the technique asked for (${which}). Without ${them}: ${rest}.`;
 }

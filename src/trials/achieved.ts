@@ -29,6 +29,17 @@ export function achieved(check: TechniqueCheck, skated: Comparison): Had<Achieve
   const { name, unit } = QUANTITY_WORDS[check.quantity];
   const asked = askedDifference(check);
   if (asked === null) {
+    const { a, b } = check;
+    const lacking = [a, b].filter(({ band }) => !band).map(({ technique }) => technique.name);
+    if (lacking.length > 0) {
+      const which =
+        lacking.length === 2 ? `Neither ${lacking[0]} nor ${lacking[1]} has` : `${lacking[0]} has`;
+      const not = lacking.length === 2 ? "" : " no";
+      return {
+        value: null,
+        why: `${which}${not || " a"} band of what was asked, so how far apart the techniques should be is not said.`,
+      };
+    }
     return {
       value: null,
       why: `The bands of ${check.a.technique.name} and ${check.b.technique.name} in ${name} leave no gap between them, so no difference was asked for.`,

@@ -99,6 +99,11 @@ export function skaterPage(
     reasons.set(why, held);
     return "–";
   };
+  const measured = SHOWN.map((q) => [
+    `${QUANTITY_WORDS[q].name}, ${QUANTITY_WORDS[q].unit}`,
+    ...columns.map(({ trial }) => cell(trial, q)),
+  ]);
+  const some = measured.some((row) => row.slice(1).some((value) => value !== "–"));
   const rows: (readonly (string | Markup)[])[] = [
     ["time, s", ...columns.map(({ trial }) => timeOf(trial))],
     [
@@ -107,10 +112,7 @@ export function skaterPage(
         trial.clip === undefined ? "–" : trialAsAsked(trial, technique, readingOf).answer,
       ),
     ],
-    ...SHOWN.map((q) => [
-      `${QUANTITY_WORDS[q].name}, ${QUANTITY_WORDS[q].unit}`,
-      ...columns.map(({ trial }) => cell(trial, q)),
-    ]),
+    ...(some ? measured : []),
   ];
   const wrong = columns.filter(
     ({ trial, technique }) => trial.valid && trialAsAsked(trial, technique, readingOf).answer === "no",
@@ -140,14 +142,14 @@ export function skaterPage(
     columns.length === 0
       ? html`<p>No trials of these two techniques.</p>`
       : tableOf(
-          "Each trial: means over its strides ± half-width of the 95 % interval",
+          some ? "Each trial: means over its strides ± half-width of the 95 % interval" : "Each trial",
           ["", ...columns.map(({ trial, name: t }) => right(`${t}, ${trial.repeat}`))],
           rows,
           true,
         )
   }${
     reasons.size > 0 &&
-    html`<div class="quiet"><p>A dash: it could not be had.</p>${list([...reasons].map(([why, held]) => `${where(held)}. ${why}`))}</div>`
+    html`<div class="quiet"><p>${some ? "A dash: it could not be had." : "Nothing is measured."}</p>${list([...reasons].map(([why, held]) => `${where(held)}. ${why}`))}</div>`
   }</section>`;
 }
 

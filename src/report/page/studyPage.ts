@@ -1,4 +1,6 @@
-import { numberRows } from "../../compare/numberRows.ts";
+import type { ManyTechniques } from "../../compare/manyTechniques.ts";
+import { manyWords } from "../../compare/manyWords.ts";
+import { estimateText, type NumberRow, numberRows } from "../../compare/numberRows.ts";
 import { countWord, intervalText, plusMinus, pText } from "../../compare/numbers.ts";
 import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
 import { withinWords } from "../../compare/withinWords.ts";
@@ -29,6 +31,8 @@ export function studyPage(
       ? html`<p class="headline">${answer.words.headline}</p>${answer.words.support.map((s) => html`<p>${s}</p>`)}${[
           answer.notAsAsked,
           answer.cantTell,
+          details?.many &&
+            `The study has ${countWord(details.many.techniques.length)} techniques; this compares two of them. All are held against each other further on.`,
         ].map((s) => s && html`<p class="care">${s}</p>`)}`
       : html`<p class="headline">There are no two techniques to compare.</p>`
   }<p class="quiet">${made}</p></header>${
@@ -42,25 +46,32 @@ export function studyPage(
     details &&
     html`<h2>Time against what was measured, within skater</h2>${figures.timeAgainst}${within(details)}`
   }${answer && html`<h2>The numbers</h2>${numbers(report)}${list(answer.worthKnowing.map((w) => w.text))}`}${
+    details?.many && html`<h2>All techniques against each other</h2>${allTechniques(details.many)}`
+  }${
     details &&
     html`<h2>How well trials and marking repeat</h2>${repeats(details)}${again && markedAgain(again)}`
   }<h2>Scale and marking, trial by trial</h2>${scales(report)}<h2>What could not be had, and why</h2>${refused(report)}<h2>Cautions</h2>${list(report.cautions)}<h2>How to repeat it</h2>${list(report.repeat)}</section>`;
 }
 
+/** Columns in which nothing stands are left out; why is said under what could not be had. */
 function trials(report: StudyReport): Markup {
   if (report.trials.length === 0) return html`<p>There are no trials yet.</p>`;
+  const shown = report.columns.flatMap((_, k) => (report.trials.some((t) => t.values[k] !== "–") ? [k] : []));
+  const judged = report.trials.some((t) => t.asAsked !== null);
   return tableOf(
-    "Every trial: photocell time, means over strides ± half-width of the 95 % interval, and whether it shows what was asked",
+    shown.length === 0
+      ? "Every trial and its photocell time; nothing is measured on a clip"
+      : "Every trial: photocell time, means over strides ± half-width of the 95 % interval, and whether it shows what was asked",
     [
       ...[right("No."), "Skater", oneLine("Technique, trial"), right("Time, s")],
-      ...[...report.columns.map(right), oneLine("As asked")],
+      ...[...shown.map((k) => right(report.columns[k]!)), ...(judged ? [oneLine("As asked")] : [])],
     ],
     report.trials.map((t) => [
       ...[t.order, t.skater],
       t.note === ""
         ? `${t.technique}, ${t.repeat}`
         : html`${t.technique}, ${t.repeat}<small>${t.note}</small>`,
-      ...[t.time, ...t.values, t.asAsked ?? "–"],
+      ...[t.time, ...shown.map((k) => t.values[k]!), ...(judged ? [t.asAsked ?? "–"] : [])],
     ]),
   );
 }
@@ -72,7 +83,11 @@ function achievedWords({ achieved }: CompareDetails): Markup {
 function within({ within: lines }: CompareDetails): Markup {
   const first = lines.find((w) => w.line.value !== null) ?? lines[0];
   const said = first ? withinWords(first.line, first.measure) : [];
-  return html`${said.map((s) => html`<p>${s}</p>`)}${tableOf(
+  const words = said.map((s) => html`<p>${s}</p>`);
+  // One reason for all of them need not be said four times.
+  const whys = new Set(lines.map(({ line }) => (line.value === null ? line.why : "")));
+  if (whys.size === 1 && !whys.has("")) return html`${words}`;
+  return html`${words}${tableOf(
     "Time for one unit more of each measure, within skater",
     ["Measure", right("time for one unit more, 95 % interval"), right("correlation"), right("p")],
     lines.map(({ measure, line }) => {
@@ -81,9 +96,9 @@ function within({ within: lines }: CompareDetails): Markup {
       const per = unit === "/s" ? "s per push/s" : `s per ${unit}`;
       return [
         name,
-        `${plusMinus(line.value, (line.ci95[1] - line.ci95[0]) / 2, per)} (${intervalText(line.ci95, "s")})`,
+        `${plusMinus(line.value, (line.ci95[1] - line.ci95[0]) / 2, per)} (${intervalText(line.ci95, per)})`,
         formatNumber(line.r, 2),
-        pText(line.p).replace("p = ", "").replace("p ", ""),
+        pCell(line.p),
       ];
     }),
     true,
@@ -98,10 +113,37 @@ function numbers({ answer }: StudyReport): Markup {
     numberRows(answer!.all).map((row, k) => [
       html`${row.label}<small>${row.meaning}</small>`,
       row.text,
-      ...(without ? [without[k]?.text ?? "–"] : []),
+      ...(without ? [besides(row, without[k])] : []),
     ]),
     true,
   )}</div>`;
+}
+
+function allTechniques(many: ManyTechniques): Markup {
+  return html`${manyWords(many, "time_s").map((s) => html`<p>${s}</p>`)}${tableOf(
+    "Time of every pair of techniques, second minus first, skater means",
+    [
+      ...["Pair", right("skaters"), right("difference, 95 % interval")],
+      ...[right("p"), right("p, adjusted for all pairs (Holm)")],
+    ],
+    many.pairs.map(({ a, b, n, difference, p, pHolm }) => [
+      ...[`${b} minus ${a}`, n, difference.value === null ? difference.why : estimateText(difference, "s")],
+      ...[p, pHolm].map((had) => (had.value === null ? "–" : pCell(had.value))),
+    ]),
+    true,
+  )}`;
+}
+
+/** "0.063" under a head that says p. */
+function pCell(p: number): string {
+  return pText(p).replace(/^p (= )?/, "");
+}
+
+/** A row's number without some trials; what its label counts is said where it is another count. */
+function besides({ label }: NumberRow, without: NumberRow | undefined): string {
+  if (!without) return "–";
+  const count = without.label.split(", ")[1];
+  return without.label === label || !count || !without.had ? without.text : `${without.text} (${count})`;
 }
 
 function repeats({ trials: of, marking, observers }: CompareDetails): Markup {

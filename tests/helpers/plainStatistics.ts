@@ -1,0 +1,67 @@
+/**
+ * Statistics worked out the plain way, with nothing of `src`: to hold sentences of the report against. Slow and simple
+ * on purpose.
+ */
+
+/** Share of Student's t between -|t| and |t|: with x = √df tan θ the density is cos^(df-1) θ. Simpson's rule. */
+function central(t: number, df: number): number {
+  const area = (to: number) => {
+    const steps = 2000;
+    let sum = 0;
+    for (let k = 0; k <= steps; k++) {
+      const weight = k === 0 || k === steps ? 1 : k % 2 === 1 ? 4 : 2;
+      sum += weight * Math.cos((to * k) / steps) ** (df - 1);
+    }
+    return (sum * to) / steps / 3;
+  };
+  return area(Math.atan(Math.abs(t) / Math.sqrt(df))) / area(Math.PI / 2);
+}
+
+export function twoSided(t: number, df: number): number {
+  return 1 - central(t, df);
+}
+
+const quantiles = new Map<number, number>();
+
+/** 97.5 % quantile of Student's t, by halving. */
+export function t975(df: number): number {
+  let found = quantiles.get(df);
+  if (found === undefined) {
+    let [low, high] = [1.9, 13];
+    for (let k = 0; k < 50; k++) {
+      const middle = (low + high) / 2;
+      if (central(middle, df) < 0.95) low = middle;
+      else high = middle;
+    }
+    found = (low + high) / 2;
+    quantiles.set(df, found);
+  }
+  return found;
+}
+
+export function average(values: readonly number[]): number {
+  return values.reduce((sum, v) => sum + v, 0) / values.length;
+}
+
+/** Sum of squares around the mean. */
+export function squares(values: readonly number[]): number {
+  const middle = average(values);
+  return values.reduce((sum, v) => sum + (v - middle) ** 2, 0);
+}
+
+export function deviation(values: readonly number[]): number {
+  return Math.sqrt(squares(values) / (values.length - 1));
+}
+
+/** Share of all 2^n ways to flip signs whose sum is at least as far from 0; whole numbers, so that ties are ties. */
+export function signFlip(differences: readonly number[], unit: number): number {
+  const whole = differences.map((d) => Math.round(d / unit));
+  const seen = Math.abs(whole.reduce((sum, d) => sum + d, 0));
+  const ways = 2 ** whole.length;
+  let far = 0;
+  for (let way = 0; way < ways; way++) {
+    const sum = whole.reduce((s, d, k) => s + (way & (1 << k) ? -d : d), 0);
+    if (Math.abs(sum) >= seen) far += 1;
+  }
+  return far / ways;
+}
