@@ -1,5 +1,5 @@
 import type { Warning } from "../kinematics/types.ts";
-import { plusMinus } from "./numbers.ts";
+import { capital, plusMinus } from "./numbers.ts";
 import { QUANTITY_WORDS } from "./quantityWords.ts";
 import { smallestSignFlipP } from "./signFlip.ts";
 import type { CompareRow, Comparison } from "./types.ts";
@@ -50,7 +50,7 @@ export function compareWarnings(c: Omit<Comparison, "warnings">, rows: readonly 
     const [later, places] = [c.bLaterBy.value > 0 ? c.b : c.a, Math.abs(c.bLaterBy.value)];
     warn(
       "order-not-balanced",
-      `${later} was skated later, by ${Number(places.toFixed(1))} of a skater's trials on average, so warming up or tiring can pass for a difference.`,
+      `${capital(later)} was skated later, by ${Number(places.toFixed(1))} of a skater's trials on average, so warming up or tiring can pass for a difference.`,
     );
   }
   const trend = orderTrend(c);

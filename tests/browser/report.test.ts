@@ -3,6 +3,7 @@ import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
+import { inflateSync } from "node:zlib";
 import type { Browser } from "playwright";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { planFrame } from "../../src/report/still/planStill.ts";
@@ -84,10 +85,25 @@ describe("report.html opened from a file", () => {
     await page.emulateMedia({ media: "print" });
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width);
     const pdf = await page.pdf({ format, preferCSSPageSize: false, margin: { left: "15mm", right: "15mm" } });
-    const sheets = pdf.toString("latin1").match(/\/Type\s*\/Page\b/g)?.length ?? 0;
+    const texts = textsOnSheets(pdf);
+    const sheets = texts.length;
+    // One is the number of the sheet itself.
+    for (const shown of texts) expect(shown).toBeGreaterThan(10);
     const skaters = await page.locator(".skater").count();
     expect(skaters).toBe(5);
     expect(sheets).toBeGreaterThan(skaters);
+    // No table is cut at the side, and rows go from sheet to sheet whole.
+    const cut = await page.locator(".report table").evaluateAll(
+      (all) =>
+        all.filter((t) => {
+          const { left, right } = t.getBoundingClientRect();
+          const rows = [...t.querySelectorAll("tr")].every(
+            (r) => getComputedStyle(r).breakInside === "avoid",
+          );
+          return left < 0 || right > document.documentElement.clientWidth + 0.5 || !rows;
+        }).length,
+    );
+    expect(cut).toBe(0);
     const tall = await page.locator(".skater").evaluateAll((all) => all.map((e) => e.clientHeight));
     const room = ((format === "A4" ? 297 : 279.4) - 28) * (96 / 25.4);
     for (const height of tall) expect(height).toBeLessThan(room);
@@ -157,6 +173,24 @@ describe("Save this frame, in Measure", () => {
     }
   });
 });
+
+/** How often each sheet of a PDF shows text, by ISO 32000-2: 7.3.8 streams, 7.7.3.3 pages, 9.4.3 Tj and TJ. */
+function textsOnSheets(pdf: Buffer): number[] {
+  const raw = pdf.toString("latin1");
+  const object = (n: string) => {
+    const from = raw.search(new RegExp(`(^|\\n)${n} 0 obj\\b`));
+    return raw.slice(from, raw.indexOf("endobj", from));
+  };
+  const pages = [
+    ...raw.matchAll(/\d+ 0 obj\s*<<(?:(?!endobj)[\s\S])*?\/Type\s*\/Page\b(?:(?!endobj)[\s\S])*/g),
+  ];
+  return pages.map(([page]) => {
+    const content = object(/\/Contents (\d+) 0 R/.exec(page)![1]!);
+    const from = content.indexOf("stream") + (content.includes("stream\r\n") ? 8 : 7);
+    const shown = inflateSync(Buffer.from(content.slice(from, content.indexOf("endstream")), "latin1"));
+    return shown.toString("latin1").match(/\bT[jJ]\b/g)?.length ?? 0;
+  });
+}
 
 describe("the Report place", () => {
   it("shows what the command writes, in the same words and numbers", async () => {

@@ -106,12 +106,16 @@ export function skaterPage(
   const some = measured.some((row) => row.slice(1).some((value) => value !== "–"));
   const rows: (readonly (string | Markup)[])[] = [
     ["time, s", ...columns.map(({ trial }) => timeOf(trial))],
-    [
-      "as asked",
-      ...columns.map(({ trial, technique }) =>
-        trial.clip === undefined ? "–" : trialAsAsked(trial, technique, readingOf).answer,
-      ),
-    ],
+    ...(columns.some(({ trial }) => trial.clip !== undefined)
+      ? [
+          [
+            "as asked",
+            ...columns.map(({ trial, technique }) =>
+              trial.clip === undefined ? "–" : trialAsAsked(trial, technique, readingOf).answer,
+            ),
+          ],
+        ]
+      : []),
     ...(some ? measured : []),
   ];
   const wrong = columns.filter(
@@ -121,7 +125,7 @@ export function skaterPage(
     held
       .map((h) => (h.quantities.length === SHOWN.length ? h.trial : `${h.trial}: ${h.quantities.join(", ")}`))
       .join("; ");
-  return html`<section class="page skater" aria-label="${name}"><h2>${name}</h2>${
+  return html`<section class="page skater${stills || some ? "" : " brief"}" aria-label="${name}"><h2>${name}</h2>${
     pair ? verdict(pair, answer) : html`<p class="headline">${lacking(name, answer)}</p>`
   }${
     wrong.length > 0 &&
