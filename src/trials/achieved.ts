@@ -79,7 +79,7 @@ export function achieved(check: TechniqueCheck, skated: Comparison): Had<Achieve
 function verdict(share: number, ends: readonly number[] | null): string {
   const percent = `${formatNumber(100 * share, 0)} % of it`;
   if (ends === null) return percent;
-  if (ends[0]! >= 1) return "all that was asked";
+  if (ends[0]! >= 1) return "in the mean all that was asked";
   if (ends[1]! < 1) return `${percent}, less than was asked`;
   return share >= 1
     ? "more than was asked, but the interval reaches below it"

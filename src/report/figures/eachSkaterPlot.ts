@@ -136,17 +136,22 @@ export function eachSkaterPlot(c: Comparison, width: number, document?: DrawingD
         fontWeight: 600,
         fill: "var(--ink)",
       }),
-      ...c.pairs.map((pair) =>
-        Plot.text([pair], {
-          y: "skater",
-          frameAnchor: "right",
-          dx: 208,
-          textAnchor: "end",
-          text: (p: Pair) => `${differenceText(p.difference, p.u95, unit)}  ${pairWords(p)}`,
-          fontSize: 14,
-          fontWeight: 600,
-          fill: pair.verdict === "can't tell" ? "var(--care)" : "var(--good)",
-        }),
+      ...[true, false].map((open) =>
+        Plot.text(
+          c.pairs.filter((p) => (p.verdict === "can't tell") === open),
+          {
+            ...{
+              y: "skater",
+              frameAnchor: "right",
+              dx: 208,
+              textAnchor: "end",
+              fontSize: 14,
+              fontWeight: 600,
+            },
+            text: (p: Pair) => `${differenceText(p.difference, p.u95, unit)}  ${pairWords(p)}`,
+            fill: open ? "var(--care)" : "var(--good)",
+          },
+        ),
       ),
     ],
   });
