@@ -1,9 +1,10 @@
 import { Button, Popover } from "@mantine/core";
 import { useState } from "react";
 import { useStore } from "zustand";
-import type { TrialReadings } from "../../../src/kinematics/types.ts";
+import type { PlacedPoint, TrialReadings } from "../../../src/kinematics/types.ts";
 import { lengthText } from "../../../src/study/length.ts";
 import { trialPairing } from "../../../src/trials/clipGateTime.ts";
+import { gateDoubt } from "../../../src/trials/gateDoubt.ts";
 import { endGates } from "../../../src/trials/gateTime.ts";
 import { setGatePassing } from "../../commands/setGatePassing.ts";
 import { attempt } from "../../store/attempt.ts";
@@ -60,7 +61,7 @@ export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<Tria
           </p>
         )}
         {gates.map((gate) => (
-          <Gate key={gate} m={m} gate={gate} />
+          <Gate key={gate} m={m} gate={gate} places={reading.ok ? reading.value.places : NOWHERE} />
         ))}
         <button type="button" className="plain-button gate-row" onClick={() => setOpen(false)}>
           Close
@@ -70,11 +71,14 @@ export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<Tria
   );
 }
 
-function Gate({ m, gate }: { m: Measuring; gate: number }) {
+const NOWHERE: readonly PlacedPoint[] = [];
+
+function Gate({ m, gate, places }: { m: Measuring; gate: number; places: readonly PlacedPoint[] }) {
   const frame = useStore(m.session, (s) => s.frame);
   const passing = m.marks.gatePassings?.find((p) => p.gate === gate);
   const at = lengthText(gate, m.whole.study.lane.unit);
   const { picture } = m;
+  const doubt = passing && gateDoubt(passing, m.marks, places, m.trial.speedFactor, m.whole.study.lane.unit);
   return (
     <div className="row gate-row">
       <strong>Gate at {at}</strong>
@@ -103,6 +107,11 @@ function Gate({ m, gate }: { m: Measuring; gate: number }) {
         >
           Take back
         </button>
+      )}
+      {doubt && (
+        <p className="care" role="status">
+          {doubt}
+        </p>
       )}
     </div>
   );

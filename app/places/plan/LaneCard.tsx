@@ -27,9 +27,7 @@ export function LaneCard({ session, lane }: { session: Session; lane: Lane }) {
           help="Start line to finish line, in metres or feet: 30 m, 98 ft 5 in, 36 yd. Converted exactly (1 ft = 0.3048 m)."
           value={lane.distance === 0 ? "" : lengthText(lane.distance, lane.unit)}
           placeholder="30 m or 98 ft 5 in"
-          description={
-            lane.unit === "ft" && lane.distance > 0 ? `= ${lengthText(lane.distance, "m")}` : undefined
-          }
+          description={distanceWords(lane)}
           onCommit={(text) =>
             typed(text, (distance, unit) => change({ distance, unit }, "the lane's distance"))
           }
@@ -75,4 +73,20 @@ export function LaneCard({ session, lane }: { session: Session; lane: Lane }) {
       </div>
     </Card>
   );
+}
+
+/** Longer than any sprint between gates; a unit was meant otherwise. */
+const LONG = 250;
+
+/** What was understood, where it is not plain. */
+function distanceWords({ distance, unit }: Lane): string | undefined {
+  const said = [
+    ...(unit === "ft" && distance > 0
+      ? [`= ${lengthText(distance, "m")}. A number alone is in feet here; write "m" for metres.`]
+      : []),
+    ...(distance > LONG
+      ? [`${lengthText(distance, "m")} is long for a timed sprint: is the number right, and its unit?`]
+      : []),
+  ];
+  return said.length > 0 ? said.join(" ") : undefined;
 }

@@ -18,10 +18,12 @@ interface ClipCellProps {
   readonly name: string | null;
   readonly state: ClipState;
   readonly label: string;
+  /** The trial that has the same film; null = none. */
+  readonly sameAs: string | null;
 }
 
 /** The trial's clip and how far it is, or the way to add one. */
-export function ClipCell({ session, shell, clips, trial, name, state, label }: ClipCellProps) {
+export function ClipCell({ session, shell, clips, trial, name, state, label, sameAs }: ClipCellProps) {
   const input = useRef<HTMLInputElement>(null);
   if (trial.clip === undefined) {
     return (
@@ -79,9 +81,15 @@ export function ClipCell({ session, shell, clips, trial, name, state, label }: C
       )}
       {/* Why a clip can't be used is read, not hovered for. */}
       {failed && detail !== "" && <p className={`${tone} clip-said`}>{detail}</p>}
+      {sameAs !== null && <p className="care clip-said">{sameFilmWords(sameAs)}</p>}
       {state.index && <ClipLinkCare session={session} shell={shell} clips={clips} index={state.index} />}
     </div>
   );
+}
+
+/** "The same film as Aino, close recovery, trial 1 …" */
+export function sameFilmWords(other: string): string {
+  return `The same film as ${other}. One film shows one run: take it off the trial it does not show, or choose the part of each.`;
 }
 
 function words({ index, error }: ClipState): { tone: string; text: string; detail: string } {

@@ -1,9 +1,10 @@
 import { useMemo, useRef, useState } from "react";
 import { useStore } from "zustand";
-import { skaterLabels, techniqueLabels } from "../../../src/study/labels.ts";
-import type { Trial } from "../../../src/study/types.ts";
+import { skaterLabels, techniqueLabels, trialLabel } from "../../../src/study/labels.ts";
+import type { Study, Trial } from "../../../src/study/types.ts";
 import { countedReadings } from "../../../src/trials/countedReadings.ts";
 import { readPastedTimes, timeText } from "../../../src/trials/readTime.ts";
+import { trialWithSameClip } from "../../../src/trials/sameClip.ts";
 import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
 import { setTime } from "../../commands/setTime.ts";
 import { setTimes } from "../../commands/setTimes.ts";
@@ -122,6 +123,7 @@ export function TimesSheet({ session, shell, clips, doubts, onDrop, onTable }: T
                     name={study.clips.find((c) => c.id === trial.clip)?.name ?? null}
                     state={clipState(states, trial.clip ?? null)}
                     label={label}
+                    sameAs={sameFilm(study, trial.id)}
                   />
                   {trial.clip !== undefined && <PairingSaid whole={whole} trial={trial.id} />}
                 </td>
@@ -220,4 +222,9 @@ function TimeCell({ label, time, doubt, hold, onType, onPaste, onGo }: TimeCellP
       {!refused && doubt && <p className="care times-said">{doubt}</p>}
     </>
   );
+}
+
+function sameFilm(study: Study, trial: string): string | null {
+  const other = trialWithSameClip(study, trial);
+  return other === null ? null : trialLabel(study, other);
 }

@@ -1,7 +1,10 @@
 import { createStore } from "zustand/vanilla";
+import { trialLabel } from "../../../src/study/labels.ts";
+import { trialWithSameClip } from "../../../src/trials/sameClip.ts";
 import { linkClip } from "../../commands/linkClip.ts";
 import { type Shell, ShellError } from "../../shell/Shell.ts";
 import { attempt } from "../../store/attempt.ts";
+import { say } from "../../store/messages.ts";
 import type { Session } from "../../store/session.ts";
 
 /** A clip on its way into the study. Lives on while another place is open. */
@@ -76,13 +79,22 @@ async function copy({ id, session, shell, file, trial, abort }: Job): Promise<vo
   try {
     const clip = await shell.addClip(file, (share) => change(id, { share }), abort.signal);
     if (abort.signal.aborted) return;
-    attempt(session, linkClip, { trial, clip });
+    if (attempt(session, linkClip, { trial, clip })) saySameFilm(session, trial, clip.name);
     jobs.delete(id);
     uploads.setState(({ list }) => ({ list: list.filter((u) => u.id !== id) }));
   } catch (error) {
     if (!(error instanceof ShellError)) throw error;
     if (!abort.signal.aborted) change(id, { state: "failed", failure: error.message });
   }
+}
+
+function saySameFilm(session: Session, trial: string, name: string): void {
+  const { study } = session.getState().whole;
+  const other = trialWithSameClip(study, trial);
+  if (other === null) return;
+  say(
+    `"${name}" was added to ${trialLabel(study, trial)}, but it is the same film as that of ${trialLabel(study, other)}. One film shows one run. Take it off the trial it does not show, or choose the part of each in Measure.`,
+  );
 }
 
 function change(id: number, part: Partial<Upload>): void {
