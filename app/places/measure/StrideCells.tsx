@@ -58,9 +58,14 @@ export function Mean({ mean, unit }: { mean: TrialMean | undefined; unit: string
   return (
     <Tooltip label={`Over ${mean.n}; ${side("left", mean.left)}, ${side("right", mean.right)}.`}>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: left and right must be within reach of the keyboard */}
-      <span tabIndex={0}>{formatReading({ value: mean.mean, u95: mean.u95 }, unit)}</span>
+      <span tabIndex={0}>{foldable(formatReading({ value: mean.mean, u95: mean.u95 }, unit))}</span>
     </Tooltip>
   );
+}
+
+/** May go on in the next line before its ±, where the column is narrow. */
+function foldable(text: string): string {
+  return text.replace(/\s±\s/, " ±\u00a0");
 }
 
 /** "12° ± 8° or 48° ± 9°" where only an answer tells which; null where there is no such choice. */
