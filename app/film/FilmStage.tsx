@@ -21,8 +21,8 @@ interface Props {
 /** The film at one instant, drawn by the code that draws the saved clip. */
 export function FilmStage({ plan, indexes, j, shell, onExact }: Props) {
   const film = plan.at(j);
-  const one = useClip(indexes[0] ?? null, film.panels[0]?.frame ?? 0, shell);
-  const other = useClip(indexes[1] ?? null, film.panels[1]?.frame ?? 0, shell);
+  const one = useClip(indexes[0] ?? null, film.panels[0]?.frame ?? 0, shell, film.panels.length);
+  const other = useClip(indexes[1] ?? null, film.panels[1]?.frame ?? 0, shell, film.panels.length);
   const frames = [one, other].slice(0, film.panels.length);
   const canvas = useRef<HTMLCanvasElement>(null);
   const box = useRef<HTMLDivElement>(null);
@@ -66,8 +66,8 @@ export function FilmStage({ plan, indexes, j, shell, onExact }: Props) {
 const NONE: readonly number[] = [];
 const nobody = () => () => undefined;
 
-function useClip(index: ClipIndex | null, frame: number, shell: Shell): Frames {
-  return useFrames(index, frame, NONE, shell.frameUrl, nobody);
+function useClip(index: ClipIndex | null, frame: number, shell: Shell, clips: number): Frames {
+  return useFrames(index, frame, NONE, shell.frameUrl, nobody, clips);
 }
 
 function pictureOf(

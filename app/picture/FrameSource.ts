@@ -37,6 +37,8 @@ export interface ClipFrames {
   readonly ranges: readonly FrameRange[];
   /** Frames one is likely to go to, likeliest first. */
   readonly likely: readonly number[];
+  /** How many clips share the memory for frames; absent = it is the only one. */
+  readonly sharers?: number | undefined;
   url(frame: number): string;
 }
 

@@ -12,9 +12,13 @@ const MOST_FRAMES = 60;
 /** The one on the screen and the one that comes next. */
 const LEAST_FRAMES = 2;
 
-/** How many decoded frames of this size to keep. */
-export function ringCapacity(width: number, height: number): number {
-  const bytes = width * height * 4;
+/**
+ * How many decoded frames of this size to keep.
+ *
+ * @param sharers clips on the screen at once, which share the memory
+ */
+export function ringCapacity(width: number, height: number, sharers = 1): number {
+  const bytes = width * height * 4 * sharers;
   if (!(bytes > 0)) return LEAST_FRAMES;
   const usual = Math.min(MOST_FRAMES, Math.floor(USUAL_BYTES / bytes));
   const large = Math.min(ENOUGH, Math.floor(MOST_BYTES / bytes));

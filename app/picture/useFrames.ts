@@ -28,6 +28,7 @@ const PARALLEL = Math.max(2, Math.min(4, navigator.hardwareConcurrency));
  *
  * @param likely frames one is likely to go to next, likeliest first
  * @param follow tells of another frame before the window is drawn for it
+ * @param sharers how many clips are shown at once
  */
 export function useFrames(
   index: ClipIndex | null,
@@ -35,6 +36,7 @@ export function useFrames(
   likely: readonly number[],
   frameUrl: (clip: string, frame: number) => string,
   follow: FollowFrame,
+  sharers = 1,
 ): Frames {
   const [seen, setSeen] = useState<{ shown: ShownFrame | null; failure: string | null }>({
     shown: null,
@@ -61,6 +63,7 @@ export function useFrames(
         next: ClipIndex | null,
         likely: readonly number[],
         url: (clip: string, frame: number) => string,
+        sharers: number,
       ) {
         clip = next?.clip ?? null;
         source.setClip(
@@ -70,6 +73,7 @@ export function useFrames(
             height: next.height,
             ranges: readyRanges(next),
             likely,
+            sharers,
             url: (n) => url(next.clip, n),
           },
         );
@@ -86,9 +90,9 @@ export function useFrames(
   useEffect(() => follow((next) => engine.source.want(next)), [engine, follow]);
   useLayoutEffect(() => {
     engine.source.want(frame);
-    engine.setClip(index, likely, frameUrl);
+    engine.setClip(index, likely, frameUrl, sharers);
     engine.look();
-  }, [engine, index, frame, likely, frameUrl]);
+  }, [engine, index, frame, likely, frameUrl, sharers]);
 
   const { source } = engine;
   return {
