@@ -19,10 +19,10 @@ export interface FilmDialogProps {
 }
 
 const SPEEDS = [
-  { value: "1", label: "real speed" },
-  { value: "2", label: "half speed" },
-  { value: "4", label: "a quarter of the speed" },
-  { value: "8", label: "an eighth of the speed" },
+  { value: "1", label: "at real speed" },
+  { value: "2", label: "at half speed" },
+  { value: "4", label: "at a quarter of the speed" },
+  { value: "8", label: "at an eighth of the speed" },
 ];
 
 /** One trial's clip or two side by side, lined up and at the same scale, with the numbers; and saving that as a file. */
@@ -66,7 +66,10 @@ export function FilmDialog({ session, shell, trials: first, onClose }: FilmDialo
         <NativeSelect
           aria-label={trials.length > 1 ? "Lined up on" : "Time counts from"}
           value={moment ? writeMoment(moment) : ""}
-          data={moments.map((m) => ({ value: writeMoment(m), label: momentWords(m) }))}
+          data={moments.map((m) => ({
+            value: writeMoment(m),
+            label: `${trials.length > 1 ? "lined up on" : "time from"} ${momentWords(m)}`,
+          }))}
           onChange={(e) => setWanted(e.currentTarget.value)}
         />
         <NativeSelect

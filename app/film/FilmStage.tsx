@@ -29,6 +29,8 @@ export function FilmStage({ plan, indexes, j, shell, onExact }: Props) {
   const { width } = useSize(box);
   const exact = film.panels.every(({ frame }, c) => frames[c]?.shown?.frame === frame);
 
+  const pictures = film.panels.map((panel, c) => pictureOf(frames[c], indexes[c], panel.frame));
+
   useLayoutEffect(() => {
     const pen = canvas.current?.getContext("2d");
     if (!pen || width === 0) return;
@@ -39,11 +41,7 @@ export function FilmStage({ plan, indexes, j, shell, onExact }: Props) {
       pen.canvas.height = down;
     }
     pen.setTransform(across / FILM.width, 0, 0, across / FILM.width, 0, 0);
-    drawFilm(
-      pen,
-      film,
-      film.panels.map((panel, c) => pictureOf(frames[c], indexes[c], panel.frame)),
-    );
+    drawFilm(pen, film, pictures);
     for (const f of frames) f.drawn(f.shown?.bitmap ?? null);
   });
   useLayoutEffect(() => onExact(exact), [exact, onExact]);
@@ -53,7 +51,7 @@ export function FilmStage({ plan, indexes, j, shell, onExact }: Props) {
       <canvas
         ref={canvas}
         role="img"
-        aria-label={inWords(film)}
+        aria-label={inWords(film, pictures)}
         data-testid="film"
         data-instant={j}
         data-wanted={film.panels.map((p) => p.frame).join(" ")}
@@ -87,11 +85,11 @@ function pictureOf(
 }
 
 /** The same for people who do not see it. */
-function inWords({ panels, foot }: FilmFrame): string {
-  const each = panels.map(({ title, technique, frame, edge, unscaled, rows }) =>
+function inWords({ panels, foot }: FilmFrame, pictures: readonly FilmPicture<ImageBitmap>[]): string {
+  const each = panels.map(({ title, technique, frame, edge, unscaled, rows }, c) =>
     [
       `${title}, ${technique}: frame ${frame}`,
-      ...[edge, unscaled && `not to scale: ${unscaled}`].filter((s) => s),
+      ...[edge, unscaled && `not to scale: ${unscaled}`, pictures[c]?.note].filter((s) => s),
       ...rows.map((r) => `${r.name}: ${r.text}`),
     ].join("; "),
   );

@@ -112,6 +112,35 @@ describe("side by side", () => {
     await untilShown(page, A.event, B.event);
   });
 
+  it("shows the nearest frame under its own name until the exact one is there", async () => {
+    const page = await openFilm();
+    await untilShown(page, A.event, B.event);
+    // From here on no frame of b comes until it is let through; those near by were fetched before.
+    let letThrough: () => void = () => undefined;
+    const open = new Promise<void>((resolve) => {
+      letThrough = resolve;
+    });
+    await page.route("**/api/clips/clip-1/frames/*", async (route) => {
+      await open;
+      await route.continue();
+    });
+    const film = page.getByTestId("film");
+    await page.getByRole("slider").focus();
+    await page.keyboard.press("Home");
+    // 0.4 s before the event clip b had not begun: its first frame is wanted, which is 61 frames away.
+    const early = at(-95)[0];
+    await page.locator(`[data-testid=film][data-wanted="${early} 0"]`).waitFor();
+    const { shown, painted } = await held(page);
+    expect(painted).toEqual(shown);
+    expect(shown[1]).not.toBe(0);
+    expect(await film.getAttribute("aria-label")).toContain(
+      `this is frame ${shown[1]}; frame 0 is on its way`,
+    );
+    letThrough();
+    await untilShown(page, early, 0);
+    expect((await held(page)).painted).toEqual([early, 0]);
+  });
+
   it("never shows another picture than it says while it plays", async () => {
     const page = await openFilm();
     await untilShown(page, A.event, B.event);
