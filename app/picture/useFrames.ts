@@ -46,6 +46,8 @@ export function useFrames(
   const engine = useMemo(() => {
     const decoder = startDecoder();
     let clip: string | null = null;
+    let before: ClipIndex | null = null;
+    let content = 0;
     const look = () => {
       const now = source.show();
       const shown = now && clip !== null ? { clip, ...now } : null;
@@ -66,9 +68,11 @@ export function useFrames(
         sharers: number,
       ) {
         clip = next?.clip ?? null;
+        if (before && next && !samePictures(before, next)) content += 1;
+        before = next;
         source.setClip(
           next && {
-            name: contentName(next),
+            name: `${next.clip} ${content}`,
             width: next.width,
             height: next.height,
             ranges: readyRanges(next),
@@ -102,8 +106,19 @@ export function useFrames(
   };
 }
 
-/** Differs when a clip's pictures may be others than before: another file, or frames numbered anew. */
-function contentName({ clip, width, height, link, warnings }: ClipIndex): string {
-  const anew = warnings.filter((w) => w.code === "renumbered").map((w) => w.text);
-  return [clip, width, height, link.sha256 ?? "", ...anew].join(" ");
+/**
+ * Whether the clip's pictures are those of before: neither another file, nor frames numbered anew. Frames may be shown
+ * while the file is still being read, before its content has a name.
+ */
+function samePictures(before: ClipIndex, now: ClipIndex): boolean {
+  const known = before.link.sha256;
+  return (
+    before.clip === now.clip &&
+    before.width === now.width &&
+    before.height === now.height &&
+    (known === null || known === now.link.sha256) &&
+    renumbered(before) === renumbered(now)
+  );
 }
+
+const renumbered = (index: ClipIndex) => index.warnings.some((w) => w.code === "renumbered");

@@ -37,7 +37,8 @@ export interface Shell {
   savePosition(position: Position): Promise<void>;
   /** Copies the file into the study's `clips/`; resolves when it is stored, then preparation starts by itself. */
   addClip(file: File, onProgress: (share: number) => void, signal: AbortSignal): Promise<ClipLink>;
-  clipIndex(clip: string): Promise<ClipIndex>;
+  /** `until`: the answer waits a moment for that frame (`any` = for the first that can be shown). */
+  clipIndex(clip: string, until?: number | "any"): Promise<ClipIndex>;
   /** Starts (or restarts) preparing a clip and puts it first. */
   prepareClip(clip: string): Promise<void>;
   cancelClip(clip: string): Promise<void>;

@@ -55,9 +55,10 @@ export function createHttpShell(origin: string): Shell {
       await send(at("/api/position"), jsonBody("PUT", position, me()));
     },
     addClip: (file, onProgress, signal) => upload<ClipLink>(at("/api/clips"), file, onProgress, signal),
-    async clipIndex(clip) {
+    async clipIndex(clip, until) {
       const known = times.get(clip) ?? [];
-      const index = await json<PartialIndex>(at(`${clipPath(clip)}/index?from=${known.length}`));
+      const wait = until === undefined ? "" : `&until=${until}`;
+      const index = await json<PartialIndex>(at(`${clipPath(clip)}/index?from=${known.length}${wait}`));
       const { timesFrom = 0, ...whole } = index;
       const all = timesFrom <= known.length ? [...known.slice(0, timesFrom), ...index.times] : index.times;
       if (timesFrom > known.length) {

@@ -43,9 +43,9 @@ const FORMAT = "blademark.frame-store";
  * time; an unfinished one is gone on with.
  */
 export class FrameStore {
-  readonly folder: string;
+  folder: string;
   /** Names content and rendering; equal keys are equal pictures. */
-  readonly key: string;
+  key: string;
   state: StoreState = "partial";
   #clip: StoredClip | null = null;
   /** Packets and decode disagreed: frames are only counted from the clip's start. */
@@ -76,6 +76,17 @@ export class FrameStore {
     const store = new FrameStore(join(storesFolder, key), key);
     await store.#load();
     return store;
+  }
+
+  /** Moves to where the store of that content belongs; nothing is there yet. */
+  async becomes(storesFolder: string, sha256: string): Promise<void> {
+    const key = storeKey(sha256);
+    const folder = join(storesFolder, key);
+    // Some systems move no folder of which a file is open.
+    await this.close();
+    if (this.prepared > 0) await rename(this.folder, folder);
+    this.folder = folder;
+    this.key = key;
   }
 
   get clip(): StoredClip | null {

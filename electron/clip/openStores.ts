@@ -1,5 +1,7 @@
+import { createHash } from "node:crypto";
 import { rm } from "node:fs/promises";
 import { join } from "node:path";
+import type { FileStamp } from "./clipFailure.ts";
 import { diskLimit, makeRoom } from "./diskBound.ts";
 import { FrameStore } from "./frameStore.ts";
 import { planRead } from "./prepareClip.ts";
@@ -20,6 +22,35 @@ export class OpenStores {
     const open = this.#open.get(sha256) ?? FrameStore.open(this.#folder, sha256);
     this.#open.set(sha256, open);
     return open;
+  }
+
+  /**
+   * The store of a file as far as its content is known; of one whose content is not, the same as long as the file stays
+   * as it is.
+   */
+  async ofFile(file: string, stamp: FileStamp, sha256: string | null): Promise<FrameStore> {
+    const unread = unreadName(file, stamp);
+    if (sha256 === null) return this.of(unread);
+    const store = await this.of(sha256);
+    if (store.prepared > 0) return store;
+    // Prepared before it was read to its end.
+    const before = await this.of(unread);
+    return before.prepared > 0 ? this.adopt(before, sha256) : store;
+  }
+
+  /** The content of an unread file is known now: its store is that content's, unless there is one already. */
+  async adopt(unread: FrameStore, sha256: string): Promise<FrameStore> {
+    const there = await this.of(sha256);
+    if (there === unread) return there;
+    if (there.prepared > 0) {
+      await unread.clear();
+      return there;
+    }
+    await there.clear();
+    await unread.becomes(this.#folder, sha256);
+    for (const [name, store] of this.#open) if ((await store) === unread) this.#open.delete(name);
+    this.#open.set(sha256, Promise.resolve(unread));
+    return unread;
   }
 
   /** The store is looked at now. */
@@ -52,6 +83,10 @@ export class OpenStores {
       await store.close();
     }
   }
+}
+
+function unreadName(file: string, { bytes, mtimeMs }: FileStamp): string {
+  return `unread-${createHash("sha256").update(`${bytes} ${mtimeMs} ${file}`).digest("hex")}`;
 }
 
 export const NOTE_TAKEN = () =>

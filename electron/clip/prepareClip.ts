@@ -25,6 +25,9 @@ export interface PrepareHooks extends Omit<RunHooks, "signal"> {
   readonly onRun?: (stretch: Stretch) => void;
 }
 
+/** So many are there before packets are read beside the decode. */
+const FIRST_FRAMES = 20;
+
 /** The packets of a store's clip, read once a session. */
 const plans = new WeakMap<FrameStore, Promise<PacketPlan>>();
 
@@ -78,8 +81,8 @@ export async function prepareClip(
     hooks.onRun?.(stretch);
     const before = store.prepared;
     const onReady = (next: number) => {
-      // Once frames come, in case somebody wants to jump; needed at the end in any case.
-      if (store.clip?.packets === null)
+      // In case somebody wants to jump; needed at the end in any case. The first frames have the processor to themselves.
+      if (store.clip?.packets === null && store.prepared >= FIRST_FRAMES)
         void planFor(ffmpeg, file, store, hooks.closing).catch(() => undefined);
       hooks.onReady(next);
     };

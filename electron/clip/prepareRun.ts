@@ -6,6 +6,7 @@ import type { Ffmpeg } from "./findFfmpeg.ts";
 import { FramePairing } from "./framePairing.ts";
 import { type FrameStore, listLine, timeLine } from "./frameStore.ts";
 import type { CleanStart, PacketPlan } from "./packetPlan.ts";
+import { whileReading } from "./whileReading.ts";
 
 /** JPEG quality of the store: about 300 kB a 1080p frame, a marked edge moves by far less than a marking SD. */
 const QUALITY = "3";
@@ -215,45 +216,4 @@ function seekTime({ pts, timebase: { num, den } }: PacketPlan, { ordinal, pts: a
 function merged(before: readonly Problem[], heard: readonly Problem[]): Problem[] {
   const all = new Map([...heard, ...before].reverse().map((p) => [p.nearFrame, p]));
   return [...all.values()].sort((a, b) => (a.nearFrame ?? -1) - (b.nearFrame ?? -1));
-}
-
-/** More than this is not kept waiting for the disk. */
-const MOST_WAITING_BYTES = 8e6;
-
-/** Gives `write` what has come since its last call, one call at a time, while more is being read. */
-async function whileReading(
-  output: AsyncIterable<Buffer>,
-  write: (part: Buffer) => Promise<void>,
-): Promise<void> {
-  let waiting: Buffer[] = [];
-  let bytes = 0;
-  let failure: { readonly error: unknown } | null = null;
-  let writing: Promise<void> | null = null;
-
-  async function writeAll(): Promise<void> {
-    while (waiting.length > 0) {
-      const part = Buffer.concat(waiting);
-      waiting = [];
-      bytes = 0;
-      await write(part);
-    }
-  }
-
-  for await (const chunk of output) {
-    waiting.push(chunk);
-    bytes += chunk.length;
-    writing ??= writeAll()
-      .catch((error: unknown) => {
-        failure = { error };
-      })
-      .finally(() => {
-        writing = null;
-      });
-    if (bytes > MOST_WAITING_BYTES) await writing;
-    if (failure) break;
-  }
-  await writing;
-  // What came while the last call was just ending.
-  if (!failure) await writeAll();
-  else throw (failure as { readonly error: unknown }).error;
 }

@@ -7,6 +7,8 @@ import type { BodyReaders } from "./jsonBody.ts";
 import { json, nothing } from "./replies.ts";
 
 const SMALL_BODY = 4096;
+/** How long an answer waits for a frame at most; the window then asks again. */
+const UNTIL_MS = 500;
 
 /** @throws {MeasureError} `unknown-clip` */
 export function sourceOf(vault: Vault, clip: string): ClipSource {
@@ -43,6 +45,9 @@ export function clipRoutes(vault: Vault, preparation: Preparation, bodies: BodyR
     },
 
     async index(clip: string, url: URL) {
+      const until = url.searchParams.get("until");
+      if (until !== null && /^(any|\d{1,9})$/.test(until))
+        await preparation.untilThere(source(clip), until === "any" ? null : Number(until), UNTIL_MS);
       const from = Number(url.searchParams.get("from") ?? 0);
       const valid = Number.isSafeInteger(from) && from >= 0;
       const index = await preparation.index(source(clip), valid ? from : 0);

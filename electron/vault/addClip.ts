@@ -3,8 +3,12 @@ import { mkdir, open, readdir, rename, rm } from "node:fs/promises";
 import { join } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import type { ClipLink } from "../../src/study/types.ts";
+import { whileReading } from "../clip/whileReading.ts";
 import { flushFolder } from "./disk.ts";
 import { safeClipName, uniqueName } from "./safeName.ts";
+
+/** Flushed on the way, so that little is left to wait for at the end; the flush at the end is the one that counts. */
+const FLUSH_EVERY_BYTES = 16e6;
 
 /**
  * Copies a clip into the study's `clips/` as it comes, hashing it on the way. It gets its name when it is whole; an
@@ -23,12 +27,19 @@ export async function addClip(
   const hash = createHash("sha256");
   const file = await open(temporary, "wx");
   let bytes = 0;
+  let flushing: Promise<void> = Promise.resolve();
   try {
-    for await (const part of body) {
+    let unflushed = 0;
+    await whileReading(body, async (part) => {
       hash.update(part);
       bytes += part.length;
+      unflushed += part.length;
       await file.appendFile(part);
-    }
+      if (unflushed < FLUSH_EVERY_BYTES) return;
+      unflushed = 0;
+      flushing = flushing.then(() => file.datasync()).catch(() => undefined);
+    });
+    await flushing;
     if (bytes === 0) {
       throw new MeasureError(
         "clip-empty",
@@ -44,6 +55,7 @@ export async function addClip(
     const sha256 = hash.digest("hex");
     return { id: freeId(sha256, takenIds), name, path: `clips/${free}`, bytes, sha256 };
   } catch (error) {
+    await flushing;
     await file.close().catch(() => undefined);
     await rm(temporary, { force: true });
     if ((error as NodeJS.ErrnoException).code !== "ENOSPC") throw error;

@@ -6,8 +6,6 @@ import type { Measuring } from "./useMeasure.ts";
 
 /** While one moves on, the host is not sent after every frame passed over. */
 const SETTLED_MS = 100;
-/** How often to look whether the frame has come. */
-const LOOK_EVERY_MS = 120;
 
 /**
  * Tells the host which frame is looked at, a moment after one came to a frame that is not ready.
@@ -31,9 +29,9 @@ export function useWantFrame({ clips, trial, index }: Measuring, frame: number):
 
   useEffect(() => {
     if (clip === undefined || !coming) return;
-    const timer = setInterval(() => clips.watch(clip), LOOK_EVERY_MS);
-    return () => clearInterval(timer);
-  }, [clips, clip, coming]);
+    clips.await(clip, frame);
+    return () => clips.await(clip, null);
+  }, [clips, clip, frame, coming]);
 
   return !ready && answer?.frame === frame ? answer.reach : null;
 }
