@@ -1,5 +1,8 @@
 import { defineConfig } from "vitest/config";
 
+/** `expect.poll` gives up after a second by itself, which a busy machine takes for nothing. */
+const PATIENT = { poll: { timeout: 30_000 } };
+
 /** Two projects: `core` runs in parallel and needs nothing; `machine` needs ffmpeg and a browser and runs one file at a time. */
 export default defineConfig({
   test: {
@@ -12,6 +15,7 @@ export default defineConfig({
           // A busy machine is slow, not wrong.
           testTimeout: 60_000,
           hookTimeout: 60_000,
+          expect: PATIENT,
         },
       },
       {
@@ -21,6 +25,7 @@ export default defineConfig({
           fileParallelism: false,
           testTimeout: 120_000,
           hookTimeout: 180_000,
+          expect: PATIENT,
         },
       },
     ],

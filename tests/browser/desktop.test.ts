@@ -41,7 +41,7 @@ it.skipIf(executablePath === null)(
     await question.fill("Asked on the desktop");
     await question.press("Tab");
     await expect
-      .poll(() => JSON.parse(readFileSync(join(folder, "study.json"), "utf8")).question, { timeout: 10_000 })
+      .poll(() => JSON.parse(readFileSync(join(folder, "study.json"), "utf8")).question, { timeout: 30_000 })
       .toBe("Asked on the desktop");
     await page.evaluate(() => window.open("https://rink.example/"));
     expect(app.windows()).toHaveLength(1);

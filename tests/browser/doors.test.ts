@@ -6,7 +6,7 @@ import { temporaryFolder } from "../helpers/studyFolder.ts";
 import { launchBrowser, serveStudy } from "./measureWindow.ts";
 import { goToPlace, openWindow, studyOnDisk } from "./wholeJobWindow.ts";
 
-const SOON = { timeout: 15_000, interval: 50 };
+const SOON = { timeout: 30_000, interval: 50 };
 
 let browser: Browser;
 beforeAll(async () => {

@@ -9,7 +9,7 @@ import { launchBrowser, serveStudy, untilExact } from "./measureWindow.ts";
 import { openWindow } from "./wholeJobWindow.ts";
 
 const CLIP = { frames: 120, width: 640, height: 360, fps: 60 };
-const SOON = { timeout: 8_000 };
+const SOON = { timeout: 30_000 };
 
 /**
  * Where a blade leaves the ice or lands. Blade-offs are 2 m apart along the lane, 0.4 m to either side of its midline:

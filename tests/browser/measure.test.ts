@@ -10,7 +10,7 @@ import { launchBrowser, onPage, pictureState, serveStudy, untilExact } from "./m
 /** No key frame but the first in 240, like a phone's; every frame carries its own number. */
 const CLIP = { frames: 240, width: 640, height: 360, fps: 60 };
 const LAST = CLIP.frames - 1;
-const SOON = { timeout: 15_000 };
+const SOON = { timeout: 30_000 };
 
 let browser: Browser;
 beforeAll(async () => {

@@ -265,7 +265,7 @@ describe("a large picture", () => {
     await page.getByRole("heading", { name: "Left blade, toe end" }).waitFor();
     const marks = (): TrialMarks["marks"] =>
       JSON.parse(readFileSync(join(study, "marks", `${STUDY.trials[0]?.id}.json`), "utf8")).marks;
-    await expect.poll(() => existsSync(join(study, "marks")) && marks().length, { timeout: 15_000 }).toBe(1);
+    await expect.poll(() => existsSync(join(study, "marks")) && marks().length, { timeout: 30_000 }).toBe(1);
     // A press on a whole screen pixel, under two of the picture's.
     expect(Math.hypot(marks()[0]!.xPx - 1400, marks()[0]!.yPx - 300)).toBeLessThan(2);
   });
@@ -295,7 +295,7 @@ describe("the clip's file", () => {
     const again = await open();
     await again.getByRole("button", { name: "Keep the new place" }).click();
     await expect
-      .poll(() => studyOnDisk(folder).clips[0]?.path, { timeout: 15_000 })
+      .poll(() => studyOnDisk(folder).clips[0]?.path, { timeout: 30_000 })
       .toBe("clips/from the phone.mp4");
     await again.getByRole("button", { name: "Keep the new place" }).waitFor({ state: "detached" });
   });
@@ -314,7 +314,7 @@ describe("the clip's file", () => {
     await typeFrame(again, 7);
     await untilExact(again, 7);
     expect((await pictureState(again)).painted).toBe(1007);
-    await expect.poll(() => studyOnDisk(folder).clips[0]?.sha256, { timeout: 15_000 }).not.toBe(before);
+    await expect.poll(() => studyOnDisk(folder).clips[0]?.sha256, { timeout: 30_000 }).not.toBe(before);
   });
 });
 
@@ -336,7 +336,7 @@ describe("the part of a clip that matters", () => {
     await untilExact(page, 140);
     expect((await pictureState(page)).painted).toBe(140);
     await expect
-      .poll(() => studyOnDisk(folder).clips[0]?.part, { timeout: 15_000 })
+      .poll(() => studyOnDisk(folder).clips[0]?.part, { timeout: 30_000 })
       .toEqual({ first: 100, last: 140 });
     await page.getByRole("button", { name: "part: 100 to 140" }).click();
     await page.getByRole("button", { name: "Whole clip", exact: true }).last().click();

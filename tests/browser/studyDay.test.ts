@@ -7,7 +7,7 @@ import { temporaryFolder } from "../helpers/studyFolder.ts";
 import { launchBrowser, serveStudy, untilExact } from "./measureWindow.ts";
 import { goToPlace, openWindow, studyOnDisk } from "./wholeJobWindow.ts";
 
-const SOON = { timeout: 15_000 };
+const SOON = { timeout: 30_000 };
 const CLIPS = join(import.meta.dirname, "../../sample-clips/clips");
 /** The demo's clip that shows somebody else's trial, under the name of Bea's first. */
 const WRONG = "bea-close-1.mp4";

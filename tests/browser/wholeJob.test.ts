@@ -15,7 +15,7 @@ import {
   TRUTH,
 } from "./wholeJobWindow.ts";
 
-const SOON = { timeout: 15_000 };
+const SOON = { timeout: 30_000 };
 const ROW = "Signe, open recovery, trial 1";
 
 /** Five pushes in the middle of the lane: the three inner ones have both neighbours. */

@@ -45,7 +45,7 @@ const alive = (pid: number) => {
   }
 };
 const gone = async (pid: number) => {
-  for (let i = 0; i < 200 && alive(pid); i++) await new Promise((resolve) => setTimeout(resolve, 10));
+  for (let i = 0; i < 2000 && alive(pid); i++) await new Promise((resolve) => setTimeout(resolve, 10));
   return !alive(pid);
 };
 
