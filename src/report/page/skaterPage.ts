@@ -2,27 +2,15 @@ import { differenceText } from "../../compare/numberRows.ts";
 import { capital, placesOf } from "../../compare/numbers.ts";
 import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
 import type { Pair } from "../../compare/types.ts";
-import type { TrialMean } from "../../kinematics/types.ts";
 import { type Names, skaterLabels, techniqueLabels } from "../../study/labels.ts";
-import type { Skater, Trial, WholeStudy } from "../../study/types.ts";
-import { timeText } from "../../trials/readTime.ts";
-import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
-import { formatNumber, formatReading, withUnit } from "../../uncertainty/format.ts";
+import type { Skater, WholeStudy } from "../../study/types.ts";
+import { type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
+import { formatNumber, withUnit } from "../../uncertainty/format.ts";
 import { pairWords } from "../figures/eachSkaterPlot.ts";
 import { alikeStrides, planStrideStills, type StridePlans } from "../still/planStill.ts";
 import type { StudyAnswer } from "../studyAnswer.ts";
-import { html, list, type Markup, right, tableOf } from "./markup.ts";
-
-const SHOWN: readonly CheckQuantity[] = [
-  "stride_width_m",
-  "blade_separation_m",
-  "recovery_to_midline_m",
-  "touchdown_to_midline_m",
-  "touchdown_to_track_midline_m",
-  "stride_rate_hz",
-  "stride_length_m",
-  "recovery_time_s",
-];
+import { html, list, type Markup } from "./markup.ts";
+import { skaterNumbers } from "./skaterNumbers.ts";
 
 /** A skater's stills, technique a and b, at the same events of two strides that are alike; null where there are none. */
 export function skaterStills(
@@ -79,52 +67,10 @@ export function skaterPage(
       name: techniques.get(technique.id) ?? technique.id,
     })),
   );
-  const reasons = new Map<string, { trial: string; quantities: string[] }[]>();
-  const cell = (trial: Trial, of: CheckQuantity): string => {
-    const reading = readingOf(trial.id);
-    const mean: TrialMean | null = reading.ok ? reading.value.trial[of] : null;
-    if (mean && "mean" in mean) return formatReading({ value: mean.mean, u95: mean.u95 }, "");
-    const why =
-      trial.clip === undefined
-        ? "No clip is linked, so nothing can be measured on it."
-        : reading.ok
-          ? (mean as { why: string }).why
-          : reading.error.coach;
-    const held = reasons.get(why) ?? [];
-    const label = `${techniques.get(trial.technique) ?? trial.technique}, ${trial.repeat}`;
-    const same = held.find((h) => h.trial === label);
-    const quantity = QUANTITY_WORDS[of].name;
-    if (same) same.quantities.push(quantity);
-    else held.push({ trial: label, quantities: [quantity] });
-    reasons.set(why, held);
-    return "–";
-  };
-  const measured = SHOWN.map((q) => [
-    `${QUANTITY_WORDS[q].name}, ${QUANTITY_WORDS[q].unit}`,
-    ...columns.map(({ trial }) => cell(trial, q)),
-  ]);
-  const some = measured.some((row) => row.slice(1).some((value) => value !== "–"));
-  const rows: (readonly (string | Markup)[])[] = [
-    ["time, s", ...columns.map(({ trial }) => timeOf(trial))],
-    ...(columns.some(({ trial }) => trial.clip !== undefined)
-      ? [
-          [
-            "as asked",
-            ...columns.map(({ trial, technique }) =>
-              trial.clip === undefined ? "–" : trialAsAsked(trial, technique, readingOf).answer,
-            ),
-          ],
-        ]
-      : []),
-    ...(some ? measured : []),
-  ];
+  const { tables, missing, some } = skaterNumbers(columns, readingOf);
   const wrong = columns.filter(
     ({ trial, technique }) => trial.valid && trialAsAsked(trial, technique, readingOf).answer === "no",
   );
-  const where = (held: readonly { trial: string; quantities: readonly string[] }[]) =>
-    held
-      .map((h) => (h.quantities.length === SHOWN.length ? h.trial : `${h.trial}: ${h.quantities.join(", ")}`))
-      .join("; ");
   return html`<section class="page skater${stills || some ? "" : " brief"}" aria-label="${name}"><h2>${name}</h2>${
     pair ? verdict(pair, answer) : html`<p class="headline">${lacking(name, answer)}</p>`
   }${
@@ -142,18 +88,9 @@ export function skaterPage(
             html`<figure><figcaption>${technique}</figcaption><div class="side-by-side">${stills[which]}</div></figure>`,
         )}</div><p class="quiet">${stillsWords(stills)}</p>`
       : html`<p class="quiet">No still: it needs one trial of each technique with a scale of the ice and a stride whose width is measured.</p>`
-  }${
-    columns.length === 0
-      ? html`<p>No trials of these two techniques.</p>`
-      : tableOf(
-          some ? "Each trial: means over its strides ± half-width of the 95 % interval" : "Each trial",
-          ["", ...columns.map(({ trial, name: t }) => right(`${t}, ${trial.repeat}`))],
-          rows,
-          true,
-        )
-  }${
-    reasons.size > 0 &&
-    html`<div class="quiet"><p>${some ? "A dash: it could not be had." : "Nothing is measured."}</p>${list([...reasons].map(([why, held]) => `${where(held)}. ${why}`))}</div>`
+  }${columns.length === 0 ? html`<p>No trials of these two techniques.</p>` : tables}${
+    missing.length > 0 &&
+    html`<div class="quiet"><p>${some ? "A dash: it could not be had." : "Nothing is measured."}</p>${list(missing)}</div>`
   }</section>`;
 }
 
@@ -184,9 +121,4 @@ function verdict(pair: Pair, { all }: StudyAnswer): Markup {
 function lacking(name: string, { all }: StudyAnswer): string {
   const why = all.leftOut.find((s) => s.skater === name)?.why ?? "no trials";
   return `${name} cannot be compared: ${why}.`;
-}
-
-function timeOf(trial: Trial): string {
-  const time = trial.time === null ? "no time" : timeText(trial.time);
-  return trial.valid ? time : `${time} (void)`;
 }

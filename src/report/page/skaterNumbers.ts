@@ -1,0 +1,125 @@
+import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
+import type { TrialMean, TrialReadings } from "../../kinematics/types.ts";
+import type { Technique, Trial } from "../../study/types.ts";
+import { timeText } from "../../trials/readTime.ts";
+import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
+import { formatReading } from "../../uncertainty/format.ts";
+import { type Markup, right, tableOf } from "./markup.ts";
+
+/** One trial of a skater: a column. */
+export interface SkaterColumn {
+  readonly trial: Trial;
+  readonly technique: Technique;
+  /** What the technique is called. */
+  readonly name: string;
+}
+
+interface Measure {
+  readonly name: string;
+  readonly unit: string;
+  mean(of: TrialReadings): TrialMean;
+}
+
+const SHOWN: readonly Measure[] = (
+  [
+    "stride_width_m",
+    "blade_separation_m",
+    "recovery_to_midline_m",
+    "touchdown_to_midline_m",
+    "touchdown_to_track_midline_m",
+    "stride_rate_hz",
+    "stride_length_m",
+    "recovery_time_s",
+  ] as const satisfies readonly CheckQuantity[]
+).map((q) => ({ ...QUANTITY_WORDS[q], mean: (of) => of.trial[q] }));
+
+/** Few studies mark arms, so these have a row only where somebody did. */
+const ARMS: readonly Measure[] = (["left", "right"] as const).flatMap((side) => [
+  { name: `${side} arm-swing direction`, unit: "°", mean: (of) => of.arms.directionDeg[side] },
+  { name: `${side} arm-swing angle`, unit: "°", mean: (of) => of.arms.angleDeg[side] },
+]);
+
+/** More columns of numbers do not fit the paper's width. */
+const MOST_COLUMNS = 6;
+
+/** A skater's trials as tables, and why what is missing is missing, a sentence each. */
+export function skaterNumbers(
+  columns: readonly SkaterColumn[],
+  readingOf: ReadingOf,
+): { readonly tables: readonly Markup[]; readonly missing: readonly string[]; readonly some: boolean } {
+  const had = ({ trial }: SkaterColumn, of: Measure): TrialMean => {
+    if (trial.clip === undefined)
+      return { value: null, why: "No clip is linked, so nothing can be measured on it." };
+    const reading = readingOf(trial.id);
+    return reading.ok ? of.mean(reading.value) : { value: null, why: reading.error.coach };
+  };
+  const some = SHOWN.some((q) => columns.some((c) => "mean" in had(c, q)));
+  const arms = ARMS.filter((q) => columns.some((c) => "mean" in had(c, q)));
+  const shown = some ? [...SHOWN, ...arms] : [];
+  const judged = columns.some(({ trial }) => trial.clip !== undefined);
+  const table = (part: readonly SkaterColumn[]) =>
+    tableOf(
+      some ? "Each trial: means over its strides ± half-width of the 95 % interval" : "Each trial",
+      ["", ...part.map(({ trial, name }) => right(`${name}, ${trial.repeat}`))],
+      [
+        ["time, s", ...part.map(({ trial }) => timeOf(trial))],
+        ...(judged ? [["as asked", ...part.map((c) => askedOf(c, readingOf))]] : []),
+        ...shown.map((q) => [`${q.name}, ${q.unit}`, ...part.map((c) => cell(had(c, q)))]),
+      ],
+      true,
+    );
+  return { tables: inParts(columns).map(table), missing: reasons(columns, shown, had), some };
+}
+
+/** All trials beside each other where they fit, else a technique at a time. */
+function inParts(columns: readonly SkaterColumn[]): (readonly SkaterColumn[])[] {
+  if (columns.length <= MOST_COLUMNS) return [columns];
+  const techniques = [...new Set(columns.map((c) => c.technique))];
+  return techniques.flatMap((technique) => {
+    const own = columns.filter((c) => c.technique === technique);
+    const parts = Math.ceil(own.length / MOST_COLUMNS);
+    return Array.from({ length: parts }, (_, k) => own.slice(k * MOST_COLUMNS, (k + 1) * MOST_COLUMNS));
+  });
+}
+
+/** Each reason once, with the trials and measures it holds for. */
+function reasons(
+  columns: readonly SkaterColumn[],
+  shown: readonly Measure[],
+  had: (column: SkaterColumn, of: Measure) => TrialMean,
+): string[] {
+  const asked = shown.length === 0 ? SHOWN : shown;
+  const byWhy = new Map<string, string[]>();
+  for (const column of columns) {
+    const own = new Map<string, string[]>();
+    for (const q of asked) {
+      const mean = had(column, q);
+      if ("why" in mean) own.set(mean.why, [...(own.get(mean.why) ?? []), q.name]);
+    }
+    for (const [why, names] of own) {
+      const label = `${column.name}, ${column.trial.repeat}`;
+      const where = names.length === asked.length ? label : `${label}: ${names.join(", ")}`;
+      byWhy.set(why, [...(byWhy.get(why) ?? []), where]);
+    }
+  }
+  return [...byWhy].map(([why, where]) => `${where.join("; ")}. ${sentence(why)}`);
+}
+
+/** Some reasons are notes of a few words. */
+function sentence(why: string): string {
+  const text = why.charAt(0).toUpperCase() + why.slice(1);
+  return /[.!?]$/.test(text) ? text : `${text}.`;
+}
+
+function cell(mean: TrialMean): string {
+  return "mean" in mean ? formatReading({ value: mean.mean, u95: mean.u95 }, "") : "–";
+}
+
+function askedOf({ trial, technique }: SkaterColumn, readingOf: ReadingOf): string {
+  return trial.clip === undefined ? "–" : trialAsAsked(trial, technique, readingOf).answer;
+}
+
+function timeOf(trial: Trial): string {
+  const time = trial.time === null ? "no time" : timeText(trial.time);
+  return trial.valid ? time : `${time} (void)`;
+}

@@ -1,0 +1,63 @@
+import { describe, expect, it } from "vitest";
+import { type SkaterColumn, skaterNumbers } from "../../src/report/page/skaterNumbers.ts";
+import { measuredOnce } from "../../src/trials/measuredOnce.ts";
+import { demo } from "../helpers/demoReadings.ts";
+
+const whole = demo();
+const readingOf = measuredOnce(whole);
+
+function columns(repeats: number): SkaterColumn[] {
+  return whole.study.techniques.flatMap((technique) => {
+    const trial = whole.study.trials.find((t) => t.id === `aino-${technique.id}-1`)!;
+    return Array.from({ length: repeats }, (_, k) => ({
+      trial: { ...trial, repeat: k + 1 },
+      technique,
+      name: technique.name,
+    }));
+  });
+}
+
+const heads = (table: string) => table.match(/<th scope="col"/g)?.length;
+
+describe("a skater's numbers", () => {
+  it("stand beside each other where the paper is wide enough, else a technique at a time", () => {
+    expect(skaterNumbers(columns(3), readingOf).tables.map((t) => heads(t.text))).toEqual([6]);
+    expect(skaterNumbers(columns(4), readingOf).tables.map((t) => heads(t.text))).toEqual([4, 4]);
+    expect(skaterNumbers(columns(8), readingOf).tables.map((t) => heads(t.text))).toEqual([6, 2, 6, 2]);
+  });
+
+  it("have each reason once, with all it holds for", () => {
+    const bare = columns(2).map((c) => ({ ...c, trial: { ...c.trial, clip: undefined } }));
+    const { missing, some } = skaterNumbers(
+      bare.map(({ trial: { clip: _, ...trial }, ...c }) => ({ ...c, trial })),
+      readingOf,
+    );
+    expect(some).toBe(false);
+    expect(missing).toEqual([
+      "close recovery, 1; close recovery, 2; open recovery, 1; open recovery, 2. No clip is linked, so nothing can be measured on it.",
+    ]);
+  });
+
+  it("have rows for arms only where somebody marked them", () => {
+    expect(skaterNumbers(columns(1), readingOf).tables[0]!.text).toContain("left arm-swing direction, °");
+    const signe = whole.study.trials.find((t) => t.id === "signe-close-1")!;
+    const technique = whole.study.techniques[0]!;
+    const armless = {
+      ...whole,
+      marks: {
+        [signe.id]: {
+          ...whole.marks[signe.id]!,
+          events: whole.marks[signe.id]!.events.filter(
+            (e) => e.event.startsWith("blade") || e.event === "recovery_min",
+          ),
+        },
+      },
+    };
+    const { tables, missing } = skaterNumbers(
+      [{ trial: signe, technique, name: technique.name }],
+      measuredOnce(armless),
+    );
+    expect(tables[0]!.text).not.toContain("arm-swing");
+    expect(missing.join()).not.toContain("arm");
+  });
+});
