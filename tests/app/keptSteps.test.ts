@@ -7,25 +7,8 @@ import { createSession, perform, undo } from "../../app/store/session.ts";
 import { startJournal } from "../../app/store/stepsJournal.ts";
 import { unsavedOffer } from "../../app/store/unsavedOffer.ts";
 import type { JournalStep } from "../../src/study/journal.ts";
+import { storage } from "../helpers/storage.ts";
 import { mark, opened, PICTURE } from "./fakeStudy.ts";
-
-/** A browser's storage, as the HTML standard has it, as far as it is used. */
-function storage(limit = Infinity): Storage {
-  const map = new Map<string, string>();
-  return {
-    get length() {
-      return map.size;
-    },
-    key: (i: number) => [...map.keys()][i] ?? null,
-    getItem: (key: string) => map.get(key) ?? null,
-    setItem(key: string, value: string) {
-      if (value.length > limit) throw new DOMException("full", "QuotaExceededError");
-      map.set(key, value);
-    },
-    removeItem: (key: string) => void map.delete(key),
-    clear: () => map.clear(),
-  };
-}
 
 /** A window of the study whose host answers as told. */
 function windowOn(kept: Storage, name: string, answer: () => Promise<{ savedAt: string }>) {

@@ -96,7 +96,7 @@ describe("paths that climb", () => {
     const head = `Host: 127.0.0.1:${port}\nCookie: ${cookie}`;
     const before = readFileSync(join(folder, "study.json"), "utf8");
     for (const climb of CLIMBS) {
-      for (const place of ["/", "/assets/", "/api/clips/", "/api/marks/"]) {
+      for (const place of ["/", "/assets/", "/api/clips/", "/api/marks/", "/api/films/"]) {
         const answer = await raw(`GET ${place}${climb} HTTP/1.1\n${head}`);
         expect(answer, place + climb).toMatch(/^HTTP\/1\.1 (400|404|405) /);
         expect(answer, place + climb).not.toContain(SECRET);
