@@ -1,22 +1,14 @@
-import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { MeasureError } from "../../src/errors.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import type { TrialReadings } from "../../src/kinematics/types.ts";
 import { compareDetails } from "../../src/report/compareDetails.ts";
 import { trialInput } from "../../src/study/trialInput.ts";
-import type { WholeStudy } from "../../src/study/types.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
+import { demo } from "../helpers/demoReadings.ts";
 import { near } from "../helpers/near.ts";
 
-const folder = new URL("../../sample-clips/demo-study/", import.meta.url);
-const read = (path: string) => JSON.parse(readFileSync(new URL(path, folder), "utf8"));
-const whole: WholeStudy = {
-  study: read("study.json"),
-  marks: Object.fromEntries(
-    readdirSync(new URL("marks", folder)).map((name) => [name.replace(".json", ""), read(`marks/${name}`)]),
-  ),
-};
+const whole = demo();
 
 /** Touchdown and stride width as given, by trial; nothing else can be measured. */
 function given(values: Readonly<Record<string, readonly [touchdown: number, width: number]>>): ReadingOf {

@@ -1,23 +1,8 @@
-import { readdirSync, readFileSync } from "node:fs";
-import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { studyReport } from "../../src/report/studyReport.ts";
-import { parseMarks } from "../../src/study/parseMarks.ts";
-import { parseStudy } from "../../src/study/parseStudy.ts";
-import type { TrialMarks, WholeStudy } from "../../src/study/types.ts";
+import type { WholeStudy } from "../../src/study/types.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
-
-const DEMO = join(import.meta.dirname, "../../sample-clips/demo-study");
-const json = (...path: string[]): unknown => JSON.parse(readFileSync(join(DEMO, ...path), "utf8"));
-
-function demo(): WholeStudy {
-  const marks: Record<string, TrialMarks> = {};
-  for (const file of readdirSync(join(DEMO, "marks"))) {
-    const read = parseMarks(json("marks", file));
-    marks[read.trial] = read;
-  }
-  return { study: parseStudy(json("study.json")), marks };
-}
+import { demo } from "../helpers/demoReadings.ts";
 
 const whole = demo();
 const readingOf = measuredOnce(whole);

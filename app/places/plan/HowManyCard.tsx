@@ -8,6 +8,12 @@ import type { Study } from "../../../src/study/types.ts";
 import { formatNumber, withUnit } from "../../../src/uncertainty/format.ts";
 import { Card } from "../shared/Card.tsx";
 
+const AMOUNTS = [
+  { key: "difference", label: "True difference to find, s", min: 0.001 },
+  { key: "typicalError", label: "Scatter of one skater's repeats, s", min: 0 },
+  { key: "liking", label: "Skaters differ in what it brings, SD, s", min: 0 },
+] as const;
+
 /** How many skaters and repeats would settle a difference of a given size. */
 export function HowManyCard({ study }: { study: Study }) {
   const known = useMemo(() => studyScatter(study), [study]);
@@ -21,38 +27,21 @@ export function HowManyCard({ study }: { study: Study }) {
   const answer = planned(request);
   const n = study.skaters.length;
   const repeats = study.runOrder?.repeats ?? 2;
-  const take = (key: keyof PlanRequest) => (value: number | string) =>
-    setTyped({ ...typed, [key]: typeof value === "number" ? value : undefined });
   return (
     <Card title="How many would settle it?" area="howmany" note="two techniques, each skater skates both">
       <div className="order-make how-many">
-        <NumberInput
-          label="True difference to find, s"
-          size="sm"
-          min={0.001}
-          step={0.01}
-          decimalScale={3}
-          value={request.difference}
-          onChange={take("difference")}
-        />
-        <NumberInput
-          label="Scatter of one skater's repeats, s"
-          size="sm"
-          min={0}
-          step={0.01}
-          decimalScale={3}
-          value={request.typicalError}
-          onChange={take("typicalError")}
-        />
-        <NumberInput
-          label="Skaters differ in what it brings, SD, s"
-          size="sm"
-          min={0}
-          step={0.01}
-          decimalScale={3}
-          value={request.liking}
-          onChange={take("liking")}
-        />
+        {AMOUNTS.map(({ key, label, min }) => (
+          <NumberInput
+            key={key}
+            label={label}
+            size="sm"
+            min={min}
+            step={0.01}
+            decimalScale={3}
+            value={request[key]}
+            onChange={(value) => setTyped({ ...typed, [key]: typeof value === "number" ? value : undefined })}
+          />
+        ))}
         <div className="how-often">
           <span className="how-often-label">Found in so many of 100 studies</span>
           <SegmentedControl

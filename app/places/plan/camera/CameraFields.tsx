@@ -16,9 +16,30 @@ interface Props {
 const PICTURES = ["1280x720", "1920x1080", "2704x1520", "3840x2160"];
 const RATES = ["25", "30", "50", "60", "120", "240"];
 
+const LENGTHS = [
+  {
+    key: "x",
+    label: "Along the lane",
+    help: "Where the camera stands, from the start line towards the finish; negative is behind the start.",
+    what: "where the camera stands",
+  },
+  {
+    key: "y",
+    label: "To the side",
+    help: "From the lane's axis to the skater's left; negative is to the right.",
+    what: "where the camera stands",
+  },
+  {
+    key: "height",
+    label: "Lens above ice",
+    help: "Height of the lens above the ice.",
+    what: "the camera's height",
+  },
+] as const;
+
 /** The camera in numbers, for those who have taped it and for those who can't drag. */
 export function CameraFields({ plan, unit, readOnly, children, onPut }: Props) {
-  const length = (what: string, key: "x" | "y" | "height") => (text: string) => {
+  const length = (text: string, what: string, key: "x" | "y" | "height") => {
     let done: string | null = null;
     const sentence = sentenceOf(() => {
       done = onPut({ ...plan, [key]: readSignedLength(text, unit) }, what);
@@ -34,27 +55,16 @@ export function CameraFields({ plan, unit, readOnly, children, onPut }: Props) {
   const rate = String(plan.fps);
   return (
     <div className="camera-fields">
-      <Field
-        label="Along the lane"
-        help="Where the camera stands, from the start line towards the finish; negative is behind the start."
-        value={lengthText(plan.x, unit)}
-        readOnly={readOnly}
-        onCommit={length("where the camera stands", "x")}
-      />
-      <Field
-        label="To the side"
-        help="From the lane's axis to the skater's left; negative is to the right."
-        value={lengthText(plan.y, unit)}
-        readOnly={readOnly}
-        onCommit={length("where the camera stands", "y")}
-      />
-      <Field
-        label="Lens above ice"
-        help="Height of the lens above the ice."
-        value={lengthText(plan.height, unit)}
-        readOnly={readOnly}
-        onCommit={length("the camera's height", "height")}
-      />
+      {LENGTHS.map(({ key, label, help, what }) => (
+        <Field
+          key={key}
+          label={label}
+          help={help}
+          value={lengthText(plan[key], unit)}
+          readOnly={readOnly}
+          onCommit={(text) => length(text, what, key)}
+        />
+      ))}
       <Field
         label="Lens sees"
         help="From the left to the right edge of the picture, degrees. A phone's main camera held level sees about 65°, twice enlarged about 35°. To find yours: how wide is what fills the picture from 10 m away?"
