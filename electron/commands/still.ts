@@ -83,7 +83,7 @@ async function trialStill(
     );
   }
   if (!reading.ok) io.say(reading.error.coach);
-  const png = await stillFrame(await findFfmpeg(), resolve(folder, link.path), frame);
+  const png = untagged(await stillFrame(await findFfmpeg(), resolve(folder, link.path), frame));
   const plan = planFrame(whole, trial, reading.ok ? reading.value : null, frame, sizeOf(png))!;
   const who = trialLabel(whole.study, trial, names);
   const picture = {
@@ -92,6 +92,20 @@ async function trialStill(
   };
   const { text } = stillSvg(plan, picture, stillLabel(plan, who), frameCaption(plan, who));
   return { svg: text, widthPx: plan.picture.width };
+}
+
+/** Chunks that tell viewers to shift colours: the drawing's own are not tagged, and the frame is to stay as it is. */
+const COLOUR_CHUNKS: ReadonlySet<string> = new Set(["gAMA", "cHRM", "cICP", "iCCP", "sRGB"]);
+
+/** A PNG without what it says of colours; chunks are length, name, content, check (PNG, third edition, 5.3). */
+function untagged(png: Buffer): Buffer {
+  const kept = [png.subarray(0, 8)];
+  for (let at = 8; at < png.length; ) {
+    const end = at + 12 + png.readUInt32BE(at);
+    if (!COLOUR_CHUNKS.has(png.toString("latin1", at + 4, at + 8))) kept.push(png.subarray(at, end));
+    at = end;
+  }
+  return Buffer.concat(kept);
 }
 
 /** Width and height of a PNG: the first fields of its first chunk. */
