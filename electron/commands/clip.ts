@@ -57,9 +57,12 @@ Two trials are lined up on the same event and shown at the same scale on the ice
     const plan = await withFilmTools(whole.study, study, (tools, signal) =>
       writeFilm(whole, wish, out, tools, { onProgress: tenths(io.say), signal }),
     );
-    const at = (plan.zero / plan.rate).toFixed(2);
+    const held = plan.zero >= 0 && plan.zero < plan.count;
+    const shown = held
+      ? `, which is shown ${(plan.zero / plan.rate).toFixed(2)} s after the beginning`
+      : ", which is not in it";
     io.say(
-      `${(plan.count / plan.rate).toFixed(1)} s, lined up on ${momentWords(plan.moment)} (--at ${writeMoment(plan.moment)}), which is shown ${at} s after the beginning. The clip is in ${out}`,
+      `${(plan.count / plan.rate).toFixed(1)} s, lined up on ${momentWords(plan.moment)} (--at ${writeMoment(plan.moment)})${shown}. The clip is in ${out}`,
     );
     return 0;
   },

@@ -41,8 +41,11 @@ export function drawIce<P>(pen: Pen<P>, { grid, marks }: PanelFrame, view: View,
   pen.restore();
   for (const { side, contact, ...at } of marks.trail)
     if (!hidden(at)) dot(pen, see(at), side, contact === "blade_off" ? 6.5 : 4.5);
-  const measured = marks.lengths.map((m) => ({ ...m, ends: [see(m.blade), see(m.toward)] as const }));
-  const words = lengthWords(pen, measured, view.feet ? see(view.feet)[1] : 0, area);
+  const feet = view.feet && see(view.feet);
+  const measured = marks.lengths
+    .map((m) => ({ ...m, ends: [see(m.blade), see(m.toward)] as const }))
+    .filter(({ ends }) => !feet || !acrossBody(ends, feet));
+  const words = lengthWords(pen, measured, feet?.[1] ?? 0, area);
   for (const { points, label } of grid) {
     if (!label) continue;
     // At the edge of the picture, where no skater stands.
@@ -50,8 +53,9 @@ export function drawIce<P>(pen: Pen<P>, { grid, marks }: PanelFrame, view: View,
       .map(([x, y]) => place(x, y))
       .filter(([x, y]) => x > 6 && x < area.width - 70 && y > 60 && y < area.height - 56);
     const left = inside.reduce<At | null>((a, b) => (a === null || b[0] < a[0] ? b : a), null);
-    if (!left || words.some((w) => Math.abs(w.y - left[1]) < 30 && left[0] + 56 > w.middle - w.half))
+    if (!left || words.some((w) => Math.abs(w.y - left[1]) < 30 && left[0] + LABEL > w.middle - w.half))
       continue;
+    if (feet && [0, LABEL].some((dx) => overBody([left[0] + dx, left[1]], feet))) continue;
     write(pen, label.text, left[0], left[1] - 4, { size: 20, bold: true, colour: GRID, seam: WHITE });
   }
   for (const { what, ends } of measured) length(pen, ends, what);
@@ -65,6 +69,8 @@ export function drawIce<P>(pen: Pen<P>, { grid, marks }: PanelFrame, view: View,
 const BODY = { from: 0.15, to: 1.6, half: 0.42 } as const;
 
 const DOT = 8;
+/** About how wide the words "15 m" are. */
+const LABEL = 56;
 
 function body([x, y]: At): Area {
   const half = BODY.half * PX_PER_METRE;
@@ -86,6 +92,16 @@ function overBody([x, y]: At, feet: At): boolean {
   return x > b.x - DOT && x < b.x + b.width + DOT && y > b.y - DOT && y < b.y + b.height;
 }
 
+/** Lines so far behind the skater that they would cross more than the lower legs, metres as seen. */
+const BEHIND = 0.4;
+
+function acrossBody([a, b]: readonly [At, At], feet: At): boolean {
+  const { x, y, width } = body(feet);
+  const beside = Math.max(a[0], b[0]) < x || Math.min(a[0], b[0]) > x + width;
+  const middle = (a[1] + b[1]) / 2;
+  return !beside && middle > y && middle < feet[1] - BEHIND * PX_PER_METRE;
+}
+
 /** The width dark with light seams, the touchdown the other way round. */
 function length<P>(pen: Pen<P>, ends: readonly [At, At], what: DrawnLength["what"]): void {
   path(pen, ends);
@@ -94,6 +110,7 @@ function length<P>(pen: Pen<P>, ends: readonly [At, At], what: DrawnLength["what
 }
 
 const WORDS = 24;
+const ABOVE_BAR = 40;
 
 /** Where the lengths' values stand: under the lines and below the skater's feet, the nearer line's the lower. */
 function lengthWords<P>(
@@ -104,14 +121,17 @@ function lengthWords<P>(
 ) {
   let free = feet + 46;
   const order = measured.slice().sort((a, b) => lowest(a.ends) - lowest(b.ends));
-  return order.map(({ what, text, ends }) => {
+  const placed = order.map(({ what, text, ends }) => {
     const words = `${what} ${text}`;
     const half = widthOf(pen, words, { size: WORDS, bold: true }) / 2 + 8;
     const middle = Math.min(Math.max((ends[0][0] + ends[1][0]) / 2, half), area.width - half);
-    const y = Math.min(Math.max(lowest(ends) + 34, free), area.height - 8);
+    const y = Math.max(lowest(ends) + 34, free);
     free = y + 30;
     return { what, text: words, half, middle, y };
   });
+  // Above the scale bar, also where the skater has come to the picture's lower edge.
+  const over = Math.max(0, free - 30 - (area.height - ABOVE_BAR));
+  return placed.map((p) => ({ ...p, y: p.y - over }));
 }
 
 function lowest([a, b]: readonly [At, At]): number {

@@ -30,7 +30,7 @@ export interface Timing {
 }
 
 export interface LinedUp {
-  /** How many instants there are, and which of them shows the moment's own frames. */
+  /** How many instants there are, and which of them shows the moment's own frames; outside of them where the film does not hold it. */
   readonly count: number;
   readonly zero: number;
   /** Real seconds of instant `j` after the moment. */
@@ -66,12 +66,13 @@ export function lineUp(clips: readonly LinedClip[], timing: Timing): LinedUp {
   const from = Math.max(timing.from ?? least, least);
   const to = Math.min(timing.to ?? most, most);
   const whole = 1e-6;
-  const before = Math.max(0, Math.floor((start - from) / step + whole));
-  const after = Math.max(0, Math.floor((to - start) / step + whole));
-  const secondsAt = (j: number) => start + (j - before) * step;
+  // Instants are counted from the moment's own; the film need not hold it.
+  const first = Math.ceil((from - start) / step - whole);
+  const last = Math.floor((to - start) / step + whole);
+  const secondsAt = (j: number) => start + (first + j) * step;
   return {
-    count: before + 1 + after,
-    zero: before,
+    count: Math.max(0, last - first + 1),
+    zero: -first,
     secondsAt,
     shownAt(c, j) {
       const { part } = clips[c]!;

@@ -23,7 +23,7 @@ export interface FilmFrame {
 export interface FilmPlan {
   readonly rate: number;
   readonly count: number;
-  /** The output frame that shows the moment's own frame of every clip. */
+  /** The output frame that shows the moment's own frame of every clip; outside of the film where it does not hold it. */
   readonly zero: number;
   readonly moment: Moment;
   readonly trials: readonly string[];

@@ -90,6 +90,25 @@ describe("lining up two clips", () => {
     expect(shown.filter((s) => s.edge === null)).toHaveLength(51);
   });
 
+  it("shows only the stretch asked for, also where it does not hold the event", () => {
+    const one = clip(300, 60, { frame: 150, offset: OFF });
+    const all = lineUp([one], { rate: 60, slow: 1 });
+    for (const [from, to] of [
+      [-1, 1],
+      [0.5, 1.5],
+      [-2, -1.5],
+    ] as const) {
+      const part = lineUp([one], { rate: 60, slow: 1, from, to });
+      expect(Math.abs(part.count - (60 * (to - from) + 1))).toBeLessThanOrEqual(1);
+      for (let j = 0; j < part.count; j++) {
+        expect(part.secondsAt(j)).toBeGreaterThanOrEqual(from - 1e-5);
+        expect(part.secondsAt(j)).toBeLessThanOrEqual(to + 1e-5);
+        expect(part.shownAt(0, j)).toEqual(all.shownAt(0, all.zero + j - part.zero));
+      }
+    }
+    expect(lineUp([one], { rate: 60, slow: 1, from: 1, to: 0.5 }).count).toBe(0);
+  });
+
   it("follows a clip's own times where they are uneven", () => {
     const times = [0, 0.02, 0.05, 0.06, 0.1, 0.11, 0.2, 0.21];
     const uneven = { times, part: { first: 0, last: 7 }, speedFactor: 1, moment: { frame: 3, offset: 0 } };
