@@ -1,10 +1,11 @@
 import { useComputedColorScheme, useMantineColorScheme } from "@mantine/core";
-import { useEffect, useState } from "react";
+import { useEffect, useRef, useState } from "react";
 import { useStore } from "zustand";
 import type { Place } from "../../src/study/exchange.ts";
+import type { WholeStudy } from "../../src/study/types.ts";
 import type { Autosave } from "../store/autosave.ts";
 import type { FirstStepsStore } from "../store/firstSteps.ts";
-import { measureAll, type PlaceStatus, placeStatus } from "../store/progress.ts";
+import { countMeasured, type PlaceStatus, placeStatus } from "../store/progress.ts";
 import { goToPlace, type Session } from "../store/session.ts";
 import { SavedWords } from "./SavedWords.tsx";
 
@@ -27,8 +28,7 @@ interface BarProps {
 export function Bar({ session, autosave, takeTheirs, steps }: BarProps) {
   const place = useStore(session, (s) => s.place);
   const whole = useStore(session, (s) => s.whole);
-  const counted = useCounted(session);
-  const status: Record<Place, PlaceStatus> = placeStatus(whole, counted);
+  const status: Record<Place, PlaceStatus> = placeStatus(whole, useMeasured(whole));
   return (
     <nav className="bar" aria-label="Places">
       <div className="bar-name">Blademark</div>
@@ -54,21 +54,31 @@ export function Bar({ session, autosave, takeTheirs, steps }: BarProps) {
   );
 }
 
-/** True once every trial has been measured; begun only when the place itself is on the screen. */
-function useCounted(session: Session): boolean {
-  const [counted, setCounted] = useState(false);
+/** The place itself comes first when a study is opened. */
+const FIRST_COUNT_MS = 2000;
+/** Who marks on does not wait for the other trials; what did not change costs next to nothing. */
+const COUNT_AGAIN_MS = 300;
+
+/** How many trials are measured, as it was until it is counted anew; null before the first count. */
+function useMeasured(whole: WholeStudy): number | null {
+  const [measured, setMeasured] = useState<number | null>(null);
+  const begun = useRef(false);
   useEffect(() => {
     let stopped = false;
-    const timer = setTimeout(async () => {
-      await measureAll(session.getState().whole, () => stopped);
-      if (!stopped) setCounted(true);
-    }, 2000);
+    const timer = setTimeout(
+      async () => {
+        begun.current = true;
+        const count = await countMeasured(whole, () => stopped);
+        if (count !== null) setMeasured(count);
+      },
+      begun.current ? COUNT_AGAIN_MS : FIRST_COUNT_MS,
+    );
     return () => {
       stopped = true;
       clearTimeout(timer);
     };
-  }, [session]);
-  return counted;
+  }, [whole]);
+  return measured;
 }
 
 function FirstStepsButton({ steps }: { steps: FirstStepsStore }) {

@@ -1,6 +1,7 @@
 import type { Place } from "../../src/study/exchange.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { trialReading } from "./readings.ts";
+import { whenIdle } from "./whenIdle.ts";
 
 export interface PlaceStatus {
   /** Under the place's name: "9 of 10". */
@@ -12,12 +13,11 @@ export interface PlaceStatus {
 /**
  * What is done and what is missing, for the bar.
  *
- * @param counted false while trials are still being measured for the first time: the number is left out till then
+ * @param measured how many trials are; null while that is still being worked out: it is left out till then
  */
-export function placeStatus(whole: WholeStudy, counted: boolean): Record<Place, PlaceStatus> {
+export function placeStatus(whole: WholeStudy, measured: number | null): Record<Place, PlaceStatus> {
   const { trials, skaters, techniques, lane } = whole.study;
   const timed = trials.filter((t) => t.time !== null).length;
-  const measured = counted ? trials.filter((t) => isMeasured(whole, t.id)).length : 0;
   const planned = lane.distance > 0 && skaters.length > 0 && techniques.length > 0 && trials.length > 0;
   const ofTrials = (n: number) => (trials.length === 0 ? "" : `${n} of ${trials.length}`);
   return {
@@ -32,28 +32,36 @@ export function placeStatus(whole: WholeStudy, counted: boolean): Record<Place, 
           : "Every trial has its time.",
     },
     measure: {
-      words: counted ? ofTrials(measured) : "",
-      next:
-        measured < trials.length
-          ? `${trials.length - measured} trials have no stride width yet.`
-          : "Every trial is measured.",
+      words: measured === null ? "" : ofTrials(measured),
+      next: nextToMeasure(trials.length, measured),
     },
     compare: { words: "", next: "What differs between the techniques, and by how much." },
     report: { words: "", next: "What will be printed." },
   };
 }
 
-/** Measures every trial once, one at a time, so that the window stays quick while it opens. */
-export async function measureAll(whole: WholeStudy, stopped: () => boolean): Promise<void> {
-  for (const { id } of whole.study.trials) {
-    await new Promise((resolve) => setTimeout(resolve, 0));
-    if (stopped()) return;
-    trialReading(whole, id);
-  }
+function nextToMeasure(trials: number, measured: number | null): string {
+  if (measured === null) return "The trials are being measured.";
+  if (measured === trials) return "Every trial is measured.";
+  return `${trials - measured} trials have no stride width yet.`;
 }
 
-/** A trial counts as measured once it gives at least one stride width. */
-export function isMeasured(whole: WholeStudy, trial: string): boolean {
+/**
+ * Counts the trials that give at least one stride width, one at a time when the window has nothing else to do.
+ *
+ * @returns null when it was stopped
+ */
+export async function countMeasured(whole: WholeStudy, stopped: () => boolean): Promise<number | null> {
+  let measured = 0;
+  for (const { id } of whole.study.trials) {
+    await new Promise<void>((resolve) => void whenIdle(resolve));
+    if (stopped()) return null;
+    if (isMeasured(whole, id)) measured += 1;
+  }
+  return measured;
+}
+
+function isMeasured(whole: WholeStudy, trial: string): boolean {
   const reading = trialReading(whole, trial);
   return reading.ok && reading.value.strides.some((s) => s.readings.stride_width_m.value !== null);
 }

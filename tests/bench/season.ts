@@ -1,3 +1,4 @@
+import { cpus, loadavg } from "node:os";
 import type { CDPSession, Page } from "playwright";
 import { type BenchHost, serveFolder } from "./benchHost.ts";
 import { benchBrowser, bitmaps } from "./benchWindow.ts";
@@ -58,6 +59,11 @@ function rows(opened: readonly Opening[], onDisk: readonly number[], held: Held)
     { clip, what: "the window's own work till then (processor)", value: p50p95(of("worked")) },
     { clip, what: "deaf at most, first 10 s", value: ms(Math.max(...opened.map((o) => o.deaf))) },
     { clip, what: "mark made, flushed to the disk", value: p50p95(onDisk), limit: "p95 1000 ms" },
+    {
+      clip,
+      what: "processors, and the machine's load just now",
+      value: `${cpus().length}, ${loadavg()[0]?.toFixed(1)}`,
+    },
     ...held.shown.map(([place, took]) => ({ clip, what: `${place} opened`, value: ms(took) })),
     {
       clip,
