@@ -1,9 +1,8 @@
 import type { PicturePoint, Scale } from "../../ice/types.ts";
-import { strideWidthLine } from "../../kinematics/strideWidthLine.ts";
-import { touchdownLine } from "../../kinematics/touchdownLine.ts";
 import type { Reading, Stride } from "../../kinematics/types.ts";
 import type { Side } from "../../study/types.ts";
 import { formatReading } from "../../uncertainty/format.ts";
+import { type MeasuredLine, recoveryLine, touchdownLine, widthLine } from "../still/measuredLines.ts";
 
 /** A blade point on the ice that was marked up to the frame shown. */
 export interface TrailPoint extends PicturePoint {
@@ -13,7 +12,7 @@ export interface TrailPoint extends PicturePoint {
 
 /** A measured length lying on the ice, with its value ± u95. */
 export interface DrawnLength {
-  readonly what: "width" | "touchdown";
+  readonly what: "width" | "recovery" | "touchdown";
   readonly blade: PicturePoint;
   readonly toward: PicturePoint;
   readonly text: string;
@@ -42,7 +41,8 @@ export interface Latest {
 const CURRENT = 0.9;
 
 /**
- * What the strides up to a frame say: width from its blade-off on, recovery and touchdown from its blade-on on.
+ * What the strides up to a frame say: each width from its blade-off on, recovery from where the blade is nearest the
+ * midline, touchdown from where it comes down.
  *
  * @param seconds real seconds of the clip at a frame
  */
@@ -65,7 +65,7 @@ export function latest(
       (s) => s.readings.stride_width_m,
     ),
     recovery: last(
-      (s) => s.blade_on_frame,
+      (s) => s.recovery?.frame ?? s.blade_on_frame,
       (s) => s.readings.recovery_to_midline_m,
     ),
     touchdown: last(
@@ -97,27 +97,22 @@ export function iceMarks(strides: readonly Stride[], scale: Scale, frame: number
     if (contact === "blade_on") down[side] = seen;
     trail.push({ ...seen, side, contact });
   }
-  return { trail, glides, lengths: lengths(strides, see, now) };
+  return { trail, glides, lengths: lengths(strides, scale, frame, now) };
 }
 
-function lengths(
-  strides: readonly Stride[],
-  see: (p: { readonly x: number; readonly y: number }) => PicturePoint | null,
-  { width, touchdown }: Latest,
-): DrawnLength[] {
-  const drawn: DrawnLength[] = [];
-  const add = (
-    what: DrawnLength["what"],
-    blade: PicturePoint | null,
-    toward: PicturePoint | null,
-    r: Reading,
-  ) => {
-    if (blade && toward && r.value !== null) drawn.push({ what, blade, toward, text: formatReading(r, "m") });
-  };
-  const line = width && strideWidthLine(strides, width.stride);
-  if (line) add("width", see(line.from), see(line.foot), width.reading);
-  const landed = touchdown && strideWidthLine(strides, touchdown.stride);
-  const across = landed && touchdownLine(touchdown.stride, landed);
-  if (across) add("touchdown", see(across.from), see(across.to), touchdown.reading);
-  return drawn;
+function lengths(strides: readonly Stride[], scale: Scale, frame: number, now: Latest): DrawnLength[] {
+  const { width, recovery, touchdown } = now;
+  const landed = (r: LatestReading) => r.stride.blade_on_frame !== null && r.stride.blade_on_frame <= frame;
+  const lines: [DrawnLength["what"], MeasuredLine | null][] = [
+    ["width", width && widthLine(scale, frame, strides, width.stride)],
+    // Until the blade comes down again; then the touchdown is what there is to see.
+    ["recovery", recovery && !landed(recovery) ? recoveryLine(scale, frame, recovery.stride) : null],
+    ["touchdown", touchdown && touchdownLine(scale, frame, strides, touchdown.stride)],
+  ];
+  const newest = recovery && !landed(recovery) ? "recovery" : "touchdown";
+  return lines.flatMap(([what, line]) =>
+    line && (what === "width" || what === newest)
+      ? [{ what, blade: line.blade, toward: line.toward, text: formatReading(line, "m") }]
+      : [],
+  );
 }

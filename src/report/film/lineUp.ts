@@ -63,8 +63,10 @@ export function lineUp(clips: readonly LinedClip[], timing: Timing): LinedUp {
   const ends = clips.map(({ part }, c) => [since[c]![part.first] ?? 0, since[c]![part.last] ?? 0] as const);
   const least = Math.min(...ends.map(([first]) => first));
   const most = Math.max(...ends.map(([, last]) => last));
-  const from = Math.max(timing.from ?? least, least);
-  const to = Math.min(timing.to ?? most, most);
+  // Who asks for the moment itself means the picked frames that show it.
+  const asked = (t: number) => (Math.abs(t) <= Math.abs(start) ? start : t);
+  const from = Math.max(asked(timing.from ?? least), least);
+  const to = Math.min(asked(timing.to ?? most), most);
   const whole = 1e-6;
   // Instants are counted from the moment's own; the film need not hold it.
   const first = Math.ceil((from - start) / step - whole);

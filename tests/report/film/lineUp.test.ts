@@ -107,6 +107,13 @@ describe("lining up two clips", () => {
       }
     }
     expect(lineUp([one], { rate: 60, slow: 1, from: 1, to: 0.5 }).count).toBe(0);
+    // "From the event" and "up to the event" hold its picked frame.
+    for (const offset of [OFF, ON]) {
+      const about = clip(300, 60, { frame: 150, offset });
+      expect(lineUp([about], { rate: 60, slow: 1, from: 0 }).shownAt(0, 0).frame).toBe(150);
+      const upTo = lineUp([about], { rate: 60, slow: 1, to: 0 });
+      expect(upTo.shownAt(0, upTo.count - 1).frame).toBe(150);
+    }
   });
 
   it("follows a clip's own times where they are uneven", () => {

@@ -6,6 +6,7 @@ import type { TrialMarks, WholeStudy } from "../../../src/study/types.ts";
 import { measuredOnce } from "../../../src/trials/measuredOnce.ts";
 import { filmedTrial } from "../../helpers/filmedTrial.ts";
 import { near } from "../../helpers/near.ts";
+import { pannedTrial } from "../../helpers/pannedTrial.ts";
 import { type Pinhole, pinhole } from "../../helpers/pinhole.ts";
 import { ORDINARY, simulateSkater } from "../../helpers/skater.ts";
 import { STUDY } from "../../helpers/studyFolder.ts";
@@ -102,6 +103,41 @@ describe("two clips at the same scale on the ice", () => {
     const metre = a.camera.see(blade.x, blade.y + 1, 0).xPx - seen.xPx;
     const metres = Math.abs((drawn.toward.xPx - drawn.blade.xPx) / metre);
     near(metres, Number.parseFloat(drawn.text), 0.02);
+  });
+
+  it("keeps scale and skater while the camera pans, also in frames without ice points", () => {
+    // Follows the skater; ice points are marked in the event frames only.
+    const { input, cameraIn } = pannedTrial(skater, {
+      ...{ from: [42, 0.4, 2.5], hfovAt: () => 20, aimAt: (t) => [skater.midHip(t).x, 0.1] as const },
+      ...{ fps: FPS, noisePx: 0, statedSdPx: 1, random: () => 0.5 },
+      ...{ keyPoints: 8, keyFrames: 3, framePoints: 2 },
+    });
+    const { marks, events, iceReference } = input;
+    const picture = { clip: "t1", width: 1920, height: 1080, frameInterval: 1 / FPS };
+    const panned: TrialMarks = {
+      ...{ format: "blademark.marks", version: 1, trial: "t1", picture, iceReference, events, marks },
+    };
+    const still = filmedBy(behind, "t2");
+    const plan = film(panned, still.marks);
+    for (let j = 0; j < plan.count; j += 7) {
+      const panel = plan.at(j).panels[0]!;
+      expect(panel.unscaled).toBeNull();
+      const time = panel.frame / FPS;
+      if (time < skater.offs[0]!.time || time > skater.offs.at(-1)!.time) continue;
+      const hip = skater.midHip(time);
+      const [left, right] = [-0.5, 0.5].map((dy) =>
+        inPanel(panel, cameraIn(panel.frame), hip.x - 0.3, hip.y + dy, 0),
+      );
+      // At the event itself as exactly as ever; between frames with ice points the picture is taken to move evenly.
+      near(
+        Math.hypot(right!.x - left!.x, right!.y - left!.y) / PX_PER_METRE,
+        1,
+        j === plan.zero ? 0.01 : 0.03,
+      );
+      const { width } = pictureAreas(2)[0]!;
+      expect((left!.x + right!.x) / 2).toBeGreaterThan(0.3 * width);
+      expect((left!.x + right!.x) / 2).toBeLessThan(0.7 * width);
+    }
   });
 
   it("says why a trial is not to scale, and shows its whole picture", () => {
