@@ -15,7 +15,7 @@ import { storage } from "../helpers/storage.ts";
 import { studyFolder } from "../helpers/studyFolder.ts";
 import { ALL, outcomes } from "./table.ts";
 
-const CASES = ALL ? 1000 : 16;
+const CASES = ALL ? 300 : 16;
 const PICTURE = { clip: "a", width: 1280, height: 720, frameInterval: 1 / 60 };
 
 /** A window over a vault. The program ends at the `dies`-th request: before it is heard, or after it is on the disk. */
