@@ -1,13 +1,11 @@
 import { readFileSync, writeFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { join, relative } from "node:path";
 import type { Browser, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import { violations } from "./axe.ts";
 import { launchBrowser, serveStudy } from "./measureWindow.ts";
 import { demoStudyWithoutClips, goToPlace, openWindow, placeButton, studyOnDisk } from "./wholeJobWindow.ts";
 
-/** Deque's axe-core with all its rules, WCAG 2 A and AA and its good practice: an outside judge. */
-const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const CLIP = join(import.meta.dirname, "../../sample-clips/clips/aino-close-1.mp4");
 /** A window of 1440 x 900 at 200 %, and the smallest screen there is to be. */
 const NARROW = [
@@ -82,7 +80,7 @@ describe("every place, light and dark", () => {
     await goToPlace(page, "Report");
     await page.locator(".report svg").first().waitFor({ timeout: 20_000 });
     await expectGood(page, "Report");
-  }, 60_000);
+  });
 });
 
 describe("first steps", () => {
@@ -148,24 +146,4 @@ async function expectGood(page: Page, where: string, rules: object = {}): Promis
       .toBe(0);
   }
   await page.setViewportSize(USUAL);
-}
-
-/** @param only these rules; the two themes differ in nothing but colours */
-async function violations(page: Page, rules: object, only?: readonly string[]): Promise<string[]> {
-  if (!(await page.evaluate("'axe' in window"))) await page.evaluate(AXE);
-  return page.evaluate(
-    async ([rules, runOnly]) => {
-      const { axe } = window as unknown as { axe: { run(options: object): Promise<AxeResults> } };
-      const found = await axe.run({ resultTypes: ["violations"], rules, ...(runOnly ? { runOnly } : {}) });
-      return found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(" ")).join("; ")}`);
-    },
-    [rules, only] as const,
-  );
-}
-
-interface AxeResults {
-  readonly violations: readonly {
-    readonly id: string;
-    readonly nodes: readonly { readonly target: readonly string[] }[];
-  }[];
 }

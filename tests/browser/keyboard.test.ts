@@ -118,7 +118,7 @@ describe("without a pointer", () => {
     const [, value, u95] = /(\d\.\d+)\s±\s(\d\.\d+)\sm/.exec((await row.textContent()) ?? "") ?? [];
     expect(Math.abs(Number(value) - 0.8)).toBeLessThanOrEqual(Number(u95));
     expect(Number(u95)).toBeLessThan(0.2);
-  }, 60_000);
+  });
 });
 
 async function openClip(): Promise<{ page: Page; folder: string }> {

@@ -43,7 +43,7 @@ describe("a day of testing, from an empty study", () => {
     await dropClips(page, folder);
     await catchWrongClip(page);
     await compare(page);
-  }, 90_000);
+  });
 });
 
 async function plan(page: Page): Promise<void> {

@@ -1,5 +1,6 @@
 import type { Browser, BrowserContext, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import { violations } from "./axe.ts";
 import { type HostProcess, hostProcess, quietPort } from "./hostProcess.ts";
 import { launchBrowser } from "./measureWindow.ts";
 import { demoStudyWithoutClips, goToPlace, studyOnDisk } from "./wholeJobWindow.ts";
@@ -73,6 +74,7 @@ describe("what was not saved when the program was killed", () => {
       expect.stringMatching(/question/),
       "time 4.90: Bea, close recovery, trial 2",
     ]);
+    expect(await violations(page)).toEqual([]);
     await press(page, "Put them back");
     await expect.poll(() => studyOnDisk(folder).question, SOON).toBe("typed after");
     await expect

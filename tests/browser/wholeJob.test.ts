@@ -74,7 +74,7 @@ describe("the whole job on a rendered clip", () => {
     await reopened.getByRole("button", { name: /^Ice: 10 points, fit/ }).waitFor();
     await expectNumbersHoldTruth(reopened);
     expect(marksOnDisk(folder)).toEqual(kept);
-  }, 120_000);
+  });
 });
 
 describe("what goes wrong on the way", () => {
@@ -123,7 +123,7 @@ describe("what goes wrong on the way", () => {
     await page.getByRole("heading", { name: "Three points on one line" }).waitFor();
     await page.getByText(/cone 1, cone 2, cone 3 lie on one line\. That gives no width/).waitFor();
     await page.getByRole("button", { name: "Ice: 3 points, no scale" }).waitFor();
-  }, 60_000);
+  });
 });
 
 async function attachClip(page: Page, trial: string): Promise<void> {

@@ -158,9 +158,7 @@ describe("compare", () => {
     expect(out).toMatch(/Signed rank \(Wilcoxon\), exact: V = 0, from 8 differences, p = 0\.0078/);
   });
 
-  it("compares a measured quantity of the demo, and says how much of the difference was skated", {
-    timeout: 60_000,
-  }, async () => {
+  it("compares a measured quantity of the demo, and says how much of the difference was skated", async () => {
     const { status, out } = await blademark("compare", DEMO, "--quantity", "touchdown_to_track_midline_m");
     expect(status).toBe(0);
     expect(out).toMatch(/touchdown to track midline with open recovery/);

@@ -28,7 +28,7 @@ describe("report STUDY --out DIR", () => {
     // The chart library counts its line ends through the life of the program.
     const plain = (text: string) => text.replace(/plot-marker-\d+/g, "plot-marker");
     expect(plain(readFileSync(join(out, "report.html"), "utf8")) === plain(page)).toBe(true);
-  }, 30_000);
+  });
 
   it("has no name in any file or file name under codes", async () => {
     const out = join(temporaryFolder(), "report");
@@ -39,7 +39,7 @@ describe("report STUDY --out DIR", () => {
       if (entry.isFile() && !entry.name.endsWith(".c3d"))
         expect(readFileSync(join(entry.parentPath, entry.name), "utf8"), entry.name).not.toMatch(names);
     }
-  }, 30_000);
+  });
 
   it("touches no folder that holds something else", async () => {
     const out = join(temporaryFolder(), "thesis");

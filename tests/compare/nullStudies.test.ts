@@ -119,9 +119,7 @@ describe("studies without a difference", () => {
   });
 
   // A skater's liking that is estimated as none leaves the model's interval too wide, never too narrow.
-  it("the mixed model's interval misses 0 in 4 to 6 %, with holes in the design", {
-    timeout: 180_000,
-  }, () => {
+  it("the mixed model's interval misses 0 in 4 to 6 %, with holes in the design", () => {
     const design = {
       skaters: 8,
       techniques: 2,

@@ -211,7 +211,7 @@ describe("a study exported to tables and measured by `measure`", () => {
       done.push(trial);
     }
     expect(done.length).toBeGreaterThanOrEqual(8);
-  }, 60_000);
+  });
 
   it("asks which trial is meant", async () => {
     const ran = await blademark(

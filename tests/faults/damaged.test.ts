@@ -170,9 +170,7 @@ function mutated(json: string, random: () => number): Buffer {
   return Buffer.from(JSON.stringify(document));
 }
 
-it("survives a folder that goes away while it is open, and saves when it is back", {
-  timeout: 60_000,
-}, async () => {
+it("survives a folder that goes away while it is open, and saves when it is back", async () => {
   const table = outcomes("folder removed while open, then back");
   for (const left of ["nothing", "an empty folder", "a folder with a cache"] as const) {
     const folder = studyFolder();
@@ -208,7 +206,7 @@ it("survives a folder that goes away while it is open, and saves when it is back
   table.done();
 });
 
-it("keeps both when a synchronising drive replaces a file, and asks", { timeout: 60_000 }, async () => {
+it("keeps both when a synchronising drive replaces a file, and asks", async () => {
   const table = outcomes("synchronising drive replaces a file under us");
   for (const choice of ["ours", "theirs"] as const)
     for (const name of ["study", "marks/t1"] as const) {
@@ -242,7 +240,7 @@ it("keeps both when a synchronising drive replaces a file, and asks", { timeout:
   table.done();
 });
 
-it("does not mind a clock that is set back", { timeout: 60_000 }, async () => {
+it("does not mind a clock that is set back", async () => {
   const table = outcomes("clock set back");
   const folder = studyFolder();
   let now = new Date("2026-11-25T20:00:00.000Z");

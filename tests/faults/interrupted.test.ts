@@ -34,7 +34,7 @@ async function mustHold(folder: string, told: Told): Promise<Vault> {
   return vault;
 }
 
-describe("a program that ends, or a disk that fails, at each call", { timeout: 120_000 }, () => {
+describe("a program that ends, or a disk that fails, at each call", { timeout: 300_000 }, () => {
   it("killed: everything acknowledged is there, and the study opens", async () => {
     const table = outcomes("killed at each disk call");
     const calls = await callsOfASession();

@@ -75,7 +75,7 @@ describe("arm swing", () => {
     }
     expect(tried).toBe(192);
     expect(held / tried).toBeGreaterThanOrEqual(0.9);
-  }, 30_000);
+  });
 
   it("belongs to the stride in which its middle falls, and to its own arm", () => {
     const { strides, owner, direction } = swing("facing", 0);

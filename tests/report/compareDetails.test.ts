@@ -68,9 +68,7 @@ describe("what stands behind the demo's comparison", () => {
     expect(none.achieved.value).toBeNull();
   });
 
-  it("has no NaN as the demo is really marked, and nothing to say of a study without techniques", {
-    timeout: 60_000,
-  }, () => {
+  it("has no NaN as the demo is really marked, and nothing to say of a study without techniques", () => {
     const readings = new Map<string, ReturnType<ReadingOf>>();
     const readingOf: ReadingOf = (trial) => {
       let reading = readings.get(trial);

@@ -96,9 +96,7 @@ describe("the lock of a study", () => {
     expect(existsSync(join(folder, "study.lock.asked"))).toBe(false);
   });
 
-  it("is taken from one that does not answer, which then writes nothing any more", {
-    timeout: 20_000,
-  }, async () => {
+  it("is taken from one that does not answer, which then writes nothing any more", async () => {
     const folder = studyFolder();
     const asleep = await Vault.open(folder, undefined, {
       me: owner({ token: "asleep", start: await processStart(process.ppid) }),

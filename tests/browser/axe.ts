@@ -1,0 +1,35 @@
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import type { Page } from "playwright";
+
+/** Deque's axe-core with all its rules, WCAG 2 A and AA and its good practice: an outside judge. */
+const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+
+/**
+ * What is wrong with the page as it stands, one line a rule.
+ *
+ * @param rules settings of single rules, as axe takes them
+ * @param only these rules; the two themes differ in nothing but colours
+ */
+export async function violations(
+  page: Page,
+  rules: object = {},
+  only?: readonly string[],
+): Promise<string[]> {
+  if (!(await page.evaluate("'axe' in window"))) await page.evaluate(AXE);
+  return page.evaluate(
+    async ([rules, runOnly]) => {
+      const { axe } = window as unknown as { axe: { run(options: object): Promise<AxeResults> } };
+      const found = await axe.run({ resultTypes: ["violations"], rules, ...(runOnly ? { runOnly } : {}) });
+      return found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(" ")).join("; ")}`);
+    },
+    [rules, only] as const,
+  );
+}
+
+interface AxeResults {
+  readonly violations: readonly {
+    readonly id: string;
+    readonly nodes: readonly { readonly target: readonly string[] }[];
+  }[];
+}
