@@ -145,8 +145,10 @@ export function clipWarnings(found: ClipFindings): ClipWarning[] {
       `The file holds ${shown} pictures, but only ${count} could be decoded; ${shown - count === 1 ? "one is" : `${shown - count} are`} missing.`,
     );
   const end = begins + lastTime + (rateMedianHz ? 1 / rateMedianHz : 0);
+  // Some writers count what an edit list hides into the length they state (ffmpeg's did until 2018).
+  const hidden = rateMedianHz ? discarded / rateMedianHz : 0;
   const length = facts.declaredDuration;
-  if (length !== null && length - end > Math.max(0.25, 0.05 * length))
+  if (length !== null && length - hidden - end > Math.max(0.25, 0.05 * length))
     warn(
       "ends-early",
       `The file says it lasts ${length.toFixed(2)} s, but its frames end at ${end.toFixed(2)} s (${known} frames). It may have been cut off, or its sound goes on after its picture.`,

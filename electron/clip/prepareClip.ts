@@ -25,6 +25,9 @@ export interface PrepareHooks extends Omit<RunHooks, "signal"> {
   readonly onRun?: (stretch: Stretch) => void;
 }
 
+/** After a jump so many frames before the wanted one are made with it, to step back from it. */
+const BEFORE_WANTED = 15;
+
 /** So many are there before packets are read beside the decode. */
 const FIRST_FRAMES = 20;
 
@@ -120,7 +123,9 @@ export async function nextStretch(
   let from = store.readyFrom(first);
   if (wanted !== null && wanted >= first && wanted < end && wanted > from && !store.has(wanted)) {
     const start = startBefore(await planFor(ffmpeg, file, store, closing), wanted);
-    if (start && start.ordinal > from) from = store.readyFrom(Math.max(start.ordinal, first));
+    // What lies between the start and there is decoded, but made into pictures later: that takes twice as long.
+    if (start && start.ordinal > from)
+      from = store.readyFrom(Math.max(start.ordinal, first, wanted - BEFORE_WANTED));
   }
   if (from >= end) return null;
   const start = from === 0 ? null : startBefore(await planFor(ffmpeg, file, store, closing), from);

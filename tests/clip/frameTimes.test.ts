@@ -92,6 +92,15 @@ describe("what is odd about a clip", () => {
     expect(clipWarnings({ ...late, begins: -0.5 }).map((w) => w.code)).toEqual(["ends-early"]);
   });
 
+  it("does not miss what an edit list hides, but what is missing beside it", () => {
+    // 35 frames of 50 are shown, 15 hidden; the file states the length of all 50, or twice that.
+    const packets = { shown: 35, discarded: 15, untimed: 0 };
+    const cut = { ...plain, packets, count: 35, known: 35, lastTime: 34 / 30 };
+    const lasting = (s: number) => clipWarnings({ ...cut, facts: { ...facts, declaredDuration: s } });
+    expect(lasting(50 / 30).map((w) => w.code)).toEqual(["discarded-frames"]);
+    expect(lasting(100 / 30).map((w) => w.code)).toEqual(["discarded-frames", "ends-early"]);
+  });
+
   it("says what an edit list hides and what could not be decoded", () => {
     const found = clipWarnings({ ...plain, packets: { shown: 302, discarded: 15, untimed: 3 } });
     expect(found.map((w) => w.code)).toEqual(["times-not-in-file", "discarded-frames", "frames-missing"]);
