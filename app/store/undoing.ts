@@ -57,7 +57,7 @@ function show(session: Session, place: Place, trial: string | null): void {
   goToPlace(session, place);
 }
 
-/** "time 4.90: Aino, open recovery, trial 2" */
+/** "time 4.90: Aino, open recovery, trial 2"; of a text the text itself, which its label does not say. */
 export function stepWords(whole: WholeStudy, { kind, label, changes }: JournalStep): string {
   const trial = onlyOne(
     changes.flatMap(({ document, forth }) =>
@@ -68,7 +68,11 @@ export function stepWords(whole: WholeStudy, { kind, label, changes }: JournalSt
         : [document.slice(MARKS_PREFIX.length)],
     ),
   );
-  const what = `${kind === "undo" ? "taking back " : ""}${label}`;
+  const [only, ...more] = changes.flatMap((c) => c.forth);
+  const text =
+    only && "value" in only && more.length === 0 && typeof only.value === "string" ? only.value : "";
+  const said = text === "" || label.includes(text) ? "" : ` (“${text.slice(0, 120)}”)`;
+  const what = `${kind === "undo" ? "taking back " : ""}${label}${said}`;
   return trial === null ? what : `${what}: ${trialLabel(whole.study, trial)}`;
 }
 

@@ -71,7 +71,7 @@ describe("what was not saved when the program was killed", () => {
     expect(await question(page).inputValue(), "nothing is done by itself").toBe("saved before");
     await press(page, "Look");
     expect(await offer(page).getByRole("listitem").allTextContents()).toEqual([
-      expect.stringMatching(/question/),
+      "change the question (“typed after”)",
       "time 4.90: Bea, close recovery, trial 2",
     ]);
     expect(await violations(page)).toEqual([]);
