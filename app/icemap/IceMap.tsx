@@ -1,4 +1,5 @@
 import { Button, useComputedColorScheme } from "@mantine/core";
+import { Text as KonvaText } from "konva/lib/shapes/Text.js";
 import { useMemo, useRef, useState } from "react";
 import { Group, Label, Layer, Line, Rect, Stage, Tag, Text } from "react-konva";
 import { strideWidthLine } from "../../src/kinematics/strideWidthLine.ts";
@@ -219,6 +220,12 @@ function Track(props: { view: MapView; paper: Paper } & Pick<Props, "strides" | 
   );
 }
 
+const LABEL = { fontSize: 13, fontFamily: CANVAS_FONT, fontStyle: "bold", padding: 5 };
+
+function textWidth(text: string): number {
+  return new KonvaText({ ...LABEL, text }).width();
+}
+
 function StrideWidth(props: { view: MapView; paper: Paper } & Pick<Props, "strides" | "current">) {
   const { view, strides, current, paper } = props;
   const width = current?.readings.stride_width_m;
@@ -228,12 +235,12 @@ function StrideWidth(props: { view: MapView; paper: Paper } & Pick<Props, "strid
     toMap(view, p.x, p.y),
   );
   if (!from || !foot || !before || !after) return null;
-  const text = formatReading(width, "m");
-  const w = text.length * 7.6 + 14;
-  // Beside the outermost point of the three, so that it covers none of them.
+  // Beside the outermost point of the three, so that it covers none of them; in two lines where one has no room.
   const outer = Math.max(from.x, foot.x, before.x, after.x) + 16;
-  const left =
-    outer + w < view.width ? outer : Math.max(46, Math.min(from.x, foot.x, before.x, after.x) - w - 16);
+  const line1 = formatReading(width, "m");
+  const text = outer + textWidth(line1) < view.width ? line1 : line1.replace(" ±", "\n±");
+  const w = textWidth(text);
+  const left = Math.min(outer, view.width - w);
   return (
     <>
       <Line
@@ -243,18 +250,9 @@ function StrideWidth(props: { view: MapView; paper: Paper } & Pick<Props, "strid
         dash={[3, 3]}
       />
       <Line points={[from.x, from.y, foot.x, foot.y]} stroke={paper.accent} strokeWidth={2.5} />
-      <Label x={left} y={(from.y + foot.y) / 2 - 11}>
+      <Label x={left} y={(from.y + foot.y) / 2 - (text === line1 ? 11 : 18)}>
         <Tag fill={paper.ground} stroke={paper.accent} strokeWidth={1} cornerRadius={11} />
-        <Text
-          text={text}
-          fontSize={13}
-          fontFamily={CANVAS_FONT}
-          fontStyle="bold"
-          padding={5}
-          width={w}
-          align="center"
-          fill={paper.accent}
-        />
+        <Text {...LABEL} text={text} align="center" fill={paper.accent} />
       </Label>
     </>
   );

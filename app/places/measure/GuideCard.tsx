@@ -68,7 +68,7 @@ const DepthChoice = memo(({ ui }: { ui: MeasureStore }) => {
     <Select
       aria-label="What to mark"
       size="xs"
-      w={170}
+      w={164}
       data={[...DEPTHS]}
       value={depth}
       allowDeselect={false}
