@@ -89,7 +89,11 @@ export function createHttpShell(origin: string): Shell {
     giveFile: (clip, file, onProgress, signal) =>
       upload<{ link: ClipLink; same: boolean }>(at(`${clipPath(clip)}/file`), file, onProgress, signal),
     async makeFilm(order, hear, signal) {
-      const { body } = await send(at("/api/films"), { ...jsonBody("POST", order), keepalive: false, signal });
+      const { body } = await send(at("/api/films"), {
+        ...jsonBody("POST", order, me()),
+        keepalive: false,
+        signal,
+      });
       let written: { url: string; name: string } | null = null;
       for await (const news of lines<FilmNews>(body)) {
         if (news.kind === "progress") hear(news);

@@ -17,6 +17,7 @@ import type { Vault } from "../vault/Vault.ts";
 import { sourceOf } from "./clips.ts";
 import type { BodyReaders } from "./jsonBody.ts";
 import { refusal, reply } from "./replies.ts";
+import { windowOf } from "./windows.ts";
 
 const SMALL_BODY = 4096;
 
@@ -36,7 +37,11 @@ interface Written {
 /** Films that the window asked for: written one at a time outside the study, and kept until the next is asked for. */
 export function filmRoutes(vault: Vault, preparation: Preparation, bodies: BodyReaders) {
   let folder: Promise<string> | null = null;
-  let going: { readonly stop: AbortController; readonly ended: Promise<void> } | null = null;
+  let going: {
+    readonly window: string | null;
+    readonly stop: AbortController;
+    readonly ended: Promise<void>;
+  } | null = null;
   let last: Written | null = null;
 
   async function write(wish: FilmWish, signal: AbortSignal, tell: (news: FilmNews) => void): Promise<void> {
@@ -79,6 +84,12 @@ export function filmRoutes(vault: Vault, preparation: Preparation, bodies: BodyR
       const moment = given.data?.moment == null ? null : readMoment(given.data.moment);
       if (!given.success || (given.data.moment !== null && !moment))
         throw new MeasureError("bad-request", `${given.error}`, "The window asked for a clip that can't be.");
+      const window = windowOf(request);
+      // A window that asks again has stopped listening to its last one, whether or not that was noticed yet.
+      if (going && window !== null && going.window === window) {
+        going.stop.abort();
+        await going.ended;
+      }
       if (going) return refusal(409, "busy", "A clip is being saved already. Wait for it, or stop it first.");
       const wish = { ...given.data, moment };
       const stop = new AbortController();
@@ -92,7 +103,7 @@ export function filmRoutes(vault: Vault, preparation: Preparation, bodies: BodyR
             going = null;
             if (!stop.signal.aborted) controller.close();
           });
-          going = { stop, ended };
+          going = { window, stop, ended };
         },
         async cancel() {
           stop.abort();

@@ -67,6 +67,20 @@ describe("a film through the host", () => {
     expect(films()).toEqual([]);
   });
 
+  it("gives way to the next one of the same window, and to nobody else's", async () => {
+    const host = await testHost(pairStudy(files));
+    const asks = (window: string, order: object) =>
+      host.get("/api/films", {
+        method: "POST",
+        body: JSON.stringify(order),
+        headers: { "content-type": "application/json", "x-blademark-window": window },
+      });
+    await asks("window-one", { ...ORDER, slow: 10 });
+    expect((await asks("window-two", ORDER)).status).toBe(409);
+    const next = await news(await asks("window-one", { ...ORDER, trials: ["t2"] }));
+    expect(next.at(-1)).toMatchObject({ kind: "written", name: "t2.mp4" });
+  });
+
   it("says what can't be, in words", async () => {
     const host = await testHost(pairStudy(files));
     const late = await news(await host.postJson("/api/films", { ...ORDER, moment: "blade_off:left:9" }));
