@@ -1,4 +1,4 @@
-import { cpSync, mkdtempSync, readFileSync, rmSync, symlinkSync } from "node:fs";
+import { cpSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -7,6 +7,7 @@ import { inflateSync } from "node:zlib";
 import type { Browser } from "playwright";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { planFrame } from "../../src/report/still/planStill.ts";
+import type { Study } from "../../src/study/types.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { blademark } from "../helpers/commandLine.ts";
 import { DEMO, demo } from "../helpers/demoReadings.ts";
@@ -107,6 +108,30 @@ describe("report.html opened from a file", () => {
     const tall = await page.locator(".skater").evaluateAll((all) => all.map((e) => e.clientHeight));
     const room = ((format === "A4" ? 297 : 279.4) - 28) * (96 / 25.4);
     for (const height of tall) expect(height).toBeLessThan(room);
+    await page.close();
+  });
+});
+
+describe("a report of long names and notes", () => {
+  it("stays on the paper", async () => {
+    const study = join(folder, "long");
+    cpSync(DEMO, study, { recursive: true });
+    const own = JSON.parse(readFileSync(join(study, "study.json"), "utf8")) as Study;
+    const long = "a long-winded name that somebody typed at the boards before the first trial";
+    const longer: Study = {
+      ...own,
+      techniques: own.techniques.map((t, k) => ({ ...t, name: `${long} ${k}` })),
+      skaters: own.skaters.map((s, k) => ({ ...s, name: `Wilhelmina-Alexandrina of the Lakes ${k}` })),
+      trials: own.trials.map((t) => ({ ...t, note: "many words ".repeat(20) })),
+    };
+    writeFileSync(join(study, "study.json"), JSON.stringify(longer));
+    const out = join(folder, "long-report");
+    const ran = await blademark("report", study, "--out", out, "--no-pictures");
+    expect(ran.status, ran.said).toBe(0);
+    const page = await browser.newPage({ viewport: { width: 680, height: 1000 } });
+    await page.goto(pathToFileURL(join(out, "report.html")).href);
+    await page.emulateMedia({ media: "print" });
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(680);
     await page.close();
   });
 });

@@ -12,6 +12,15 @@ export function pairWords(pair: Pair): string {
   return pair.settles === "not worth it" ? "not worth it" : "can’t tell";
 }
 
+/** Longer names would leave the drawing no room; the words beside it have them in full. */
+const LONGEST_NAME = 22;
+/** Mean width of a letter of a name. */
+const NAME_PX = 9;
+
+function shortened(name: string): string {
+  return name.length <= LONGEST_NAME ? name : `${name.slice(0, LONGEST_NAME - 1).trimEnd()}…`;
+}
+
 /** An upright stroke: the ends of an interval. Line markers are left out by many programs that read SVG. */
 const STROKE: Plot.VectorShapeImplementation = {
   draw(context, length) {
@@ -29,12 +38,13 @@ export function eachSkaterPlot(c: Comparison, width: number, document?: DrawingD
   const places = placesOf(c.pairs.flatMap((p) => [p.a, p.b]));
   const value = (v: number) => formatNumber(v, places);
   const band = c.smallestWorthwhile.value;
+  const left = Math.max(92, 14 + NAME_PX * Math.max(...c.pairs.map((p) => shortened(p.skater).length)));
   const byB = (p: Pair) => (p.b <= p.a ? "end" : "start");
   return Plot.plot({
     ...(document && { document }),
     width,
     height: 58 + 62 * c.pairs.length,
-    marginLeft: 92,
+    marginLeft: left,
     marginRight: 214,
     marginTop: 12,
     marginBottom: 44,
@@ -129,9 +139,9 @@ export function eachSkaterPlot(c: Comparison, width: number, document?: DrawingD
       Plot.text(c.pairs, {
         y: "skater",
         frameAnchor: "left",
-        dx: -88,
+        dx: 4 - left,
         textAnchor: "start",
-        text: "skater",
+        text: (p: Pair) => shortened(p.skater),
         fontSize: 15,
         fontWeight: 600,
         fill: "var(--ink)",

@@ -36,10 +36,11 @@ export function list(items: readonly (string | Markup)[]): Markup | null {
 interface Head {
   readonly text: string;
   readonly right?: boolean;
-  /** Its cells stay on one line. */
+  /** Its cells stay on one line, unless they are so long that the table would not fit the paper. */
   readonly whole?: boolean;
 }
 
+const LONGEST_LINE = 36;
 /** Tables of up to so many rows are not cut by the end of a sheet. */
 const KEPT_ROWS = 10;
 
@@ -51,8 +52,9 @@ export function tableOf(
   rowHeads = false,
 ): Markup {
   const head = heads.map((h) => (typeof h === "string" ? { text: h } : h) as Head);
-  const align = (k: number) => {
-    const { right: numbers = false, whole: oneLine = false } = head[k] ?? {};
+  const align = (k: number, cell: string | number | Markup = "") => {
+    const { right: numbers = false, whole: kept = false } = head[k] ?? {};
+    const oneLine = kept && !(cell instanceof Markup) && String(cell).length <= LONGEST_LINE;
     const names = [...(numbers ? ["right"] : []), ...(oneLine ? ["one-line"] : [])].join(" ");
     return new Markup(names && ` class="${names}"`);
   };
@@ -63,8 +65,8 @@ export function tableOf(
     (row) =>
       html`<tr>${row.map((cell, k) =>
         rowHeads && k === 0
-          ? html`<th scope="row"${align(k)}>${cell}</th>`
-          : html`<td${align(k)}>${unbroken(cell)}</td>`,
+          ? html`<th scope="row"${align(k, cell)}>${cell}</th>`
+          : html`<td${align(k, cell)}>${unbroken(cell)}</td>`,
       )}</tr>`,
   )}</tbody></table>`;
 }
