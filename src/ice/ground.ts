@@ -1,3 +1,4 @@
+import type { Lens } from "../study/types.ts";
 import type { Sources, Uncertain } from "../uncertainty/uncertain.ts";
 import type { Camera } from "./camera.ts";
 import type { FlatPoint } from "./hull.ts";
@@ -37,13 +38,20 @@ export interface Ground {
 }
 
 export interface UncertainCamera {
-  /** The most likely one. */
+  /** The most likely one, and its lens. */
   readonly camera: Camera;
-  /** What the reference leaves open about it, as deviations from the most likely: their values are 0. */
+  readonly lens: Lens;
+  /**
+   * What the reference leaves open about them, as deviations from the most likely: their values are 0. In order: log
+   * focal length, turns about the camera's axes (rad), place (m), and as many of k1, k2 as were found.
+   */
   readonly deviations: readonly Uncertain[];
   /** The camera for values of the deviations, and how it takes lens distortion out of a picture point. */
   at(deviations: readonly number[]): SeeingCamera;
 }
+
+/** Where the three of the place begin among the deviations. */
+export const PLACE_AT = 4;
 
 export interface SeeingCamera {
   readonly camera: Camera;

@@ -1,10 +1,11 @@
 import type { Matrix } from "ml-matrix";
-import { derive, fromParts, linearised, type Sources, type Uncertain } from "../uncertainty/uncertain.ts";
+import { calculation, fromParts, linear, type Sources, type Uncertain } from "../uncertainty/uncertain.ts";
 import { type Camera, nudged } from "./camera.ts";
-import { type CameraFit, lensOf, type PlaneFit, slopes } from "./fitPlane.ts";
+import { type CameraFit, type LensModel, lensOf, type PlaneFit, slopes } from "./fitPlane.ts";
 import type { Ground, UncertainMark, UncertainPlace } from "./ground.ts";
 import { iceToPicture, invert } from "./homography.ts";
-import { undistort } from "./lens.ts";
+import { isStraight, undistort } from "./lens.ts";
+import { straightened } from "./lensSlopes.ts";
 import { inFront, type PointFit } from "./pointFit.ts";
 
 /** Ice points as the core measures with them. `widen` multiplies the fit's own uncertainty. */
@@ -32,6 +33,7 @@ export function pointGround(
   const inverse = invert(plane.homography);
   const seen = camera && {
     camera,
+    lens: lensOf(bent, [fit.camera!.lens.k1, fit.camera!.lens.k2 ?? 0]),
     deviations: deviationsOf(fit.camera!, uncertain),
     at: ([zoom, t0, t1, t2, m0, m1, m2, ...k]: readonly number[]) => {
       const moved = nudged(camera, zoom!, [t0!, t1!, t2!], [m0!, m1!, m2!]);
@@ -42,13 +44,7 @@ export function pointGround(
   };
   return {
     place: (mark: UncertainMark) => {
-      const [u, v] =
-        bent.find > 0 || bent.lens.k1 !== 0 || bent.lens.k2
-          ? (derive(
-              (a, b, ...k) => undistort(lensOf(bent, k), bent.frame, a!, b!),
-              [mark.u, mark.v, ...coefficients],
-            ) as [Uncertain, Uncertain])
-          : [mark.u, mark.v];
+      const { u, v } = isStraight(bent.lens) && bent.find === 0 ? mark : unbent(mark, bent, coefficients);
       const [x, y, w] = iceToPicture(inverse, u.value, v.value);
       return inFront(plane, x, y, w) ? placed(plane, elements, x, y, u, v) : null;
     },
@@ -61,6 +57,19 @@ export function pointGround(
     betweenFramesWhy: null,
     alongWhy: null,
     mostHeadingDeg: null,
+  };
+}
+
+/** A mark with the lens taken out. */
+function unbent(mark: UncertainMark, bent: LensModel, coefficients: readonly Uncertain[]): UncertainMark {
+  const { cx, cy, focalPx } = bent.frame;
+  const s = straightened(bent.lens, bent.frame, mark.u.value, mark.v.value);
+  const inputs = [mark.u, mark.v, ...coefficients];
+  const whole = calculation((u, v, ...k) => undistort(lensOf(bent, k), bent.frame, u!, v!), inputs);
+  const found = [s.byK1, s.byK2].slice(0, bent.find);
+  return {
+    u: linear(cx + focalPx * s.x, inputs, [s.xx, s.xy, ...found.map((by) => focalPx * by[0])], whole, 0),
+    v: linear(cy + focalPx * s.y, inputs, [s.xy, s.yy, ...found.map((by) => focalPx * by[1])], whole, 1),
   };
 }
 
@@ -78,7 +87,6 @@ function placed(
 ): UncertainPlace {
   const [ux, uy, vx, vy] = slopes(plane.homography, x, y);
   const det = ux * vy - uy * vx;
-  const [xu, xv, yu, yv] = [vy / det, -uy / det, -vx / det, ux / det];
   // Normalised coordinates, in which the elements are.
   const nx = (x - plane.ice.x) * plane.ice.scale;
   const ny = (y - plane.ice.y) * plane.ice.scale;
@@ -86,13 +94,15 @@ function placed(
   const nu = (u.value - plane.picture.x) * plane.picture.scale;
   const nv = (v.value - plane.picture.y) * plane.picture.scale;
   const px = 1 / (w * plane.picture.scale);
-  const du = [nx * px, ny * px, px, 0, 0, 0, -nu * nx * px, -nu * ny * px];
-  const dv = [0, 0, 0, nx * px, ny * px, px, -nv * nx * px, -nv * ny * px];
-  const along = (byU: number, byV: number) =>
-    elements.map((element, k) => [-(byU * du[k]! + byV * dv[k]!), element] as const);
+  const inputs = [u, v, ...elements];
+  const along = (byU: number, byV: number) => {
+    const [a, b] = [-byU * px, -byV * px];
+    const both = -(nu * a + nv * b);
+    return [byU, byV, a * nx, a * ny, a, b * nx, b * ny, b, both * nx, both * ny];
+  };
   return {
-    x: linearised(x, [[xu, u], [xv, v], ...along(xu, xv)]),
-    y: linearised(y, [[yu, u], [yv, v], ...along(yu, yv)]),
+    x: linear(x, inputs, along(vy / det, -uy / det)),
+    y: linear(y, inputs, along(-vx / det, ux / det)),
   };
 }
 

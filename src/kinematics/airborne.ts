@@ -1,17 +1,17 @@
-import type { SeeingCamera, UncertainCamera, UncertainMark } from "../ice/ground.ts";
+import type { SeeingCamera, UncertainCamera, UncertainMark, UncertainPlace } from "../ice/ground.ts";
 import { likeliestPoint } from "../ice/likeliestPoint.ts";
+import { likeliestSlopes } from "../ice/likeliestSlopes.ts";
+import { raySlopes } from "../ice/raySlopes.ts";
 import { pointWords } from "../marks/pointWords.ts";
 import type { PointName, Side } from "../study/types.ts";
-import { derive, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
+import { calculation, linear, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
 import { distance } from "./across.ts";
 import type { TravelLine, TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
-/** A point off the ice with its uncertainty, metres in the ice frame. */
-export interface UncertainPoint {
-  readonly x: Uncertain;
-  readonly y: Uncertain;
-  readonly z: Uncertain;
+/** A point off the ice, metres in the ice frame; how far up is only told. */
+export interface UncertainPoint extends UncertainPlace {
+  readonly z: number;
 }
 
 /** A point marked in the picture, or the middle between several of them. */
@@ -77,22 +77,24 @@ export function airbornePoint(
   const { ground } = trial;
   const seer = ground.cameraIn(frame);
   if (!seer) throw new Unmeasurable(ground.unplacedWhy(frame) ?? ground.noCamera);
-  const cameraAt = cameraSteps(trial, seer);
-  const [x, y, z] = derive(
-    (u, v, a, h, fx, fy, tx, ty, ...deviations) => {
-      const length = distance(tx! - fx!, ty! - fy!);
-      const direction = [(tx! - fx!) / length, (ty! - fy!) / length] as const;
-      const { camera, straighten } = cameraAt(deviations);
-      const [su, sv] = straighten(u!, v!);
-      return likeliestPoint(camera, su, sv, {
-        direction,
-        along: a! + fx! * direction[0] + fy! * direction[1],
-        alongSd: along.u,
-        height: h!,
-        heightSd: height.u,
-      });
-    },
-    [mark.u, mark.v, along, height, line.from.x, line.from.y, line.to.x, line.to.y, ...seer.deviations],
+  const sds = { alongSd: along.u, heightSd: height.u };
+  const { from, to } = line;
+  const inputs = [mark.u, mark.v, along, height, from.x, from.y, to.x, to.y, ...seer.deviations];
+  const whole = calculation((u, v, a, h, fx, fy, tx, ty, ...deviations) => {
+    const { camera, straighten } = seer.at(deviations);
+    const length = distance(tx! - fx!, ty! - fy!);
+    const direction = [(tx! - fx!) / length, (ty! - fy!) / length] as const;
+    const start = a! + fx! * direction[0] + fy! * direction[1];
+    return likeliestPoint(camera, ...straighten(u!, v!), { direction, along: start, height: h!, ...sds });
+  }, inputs);
+  const sight = raySlopes(seer.camera, seer.lens, mark.u.value, mark.v.value);
+  const known = { from: [from.x.value, from.y.value], to: [to.x.value, to.y.value], ...sds } as const;
+  const beliefs = { along: along.value, height: height.value };
+  const { x, y, z, byX, byY } = likeliestSlopes(
+    seer.camera,
+    sight,
+    { ...known, ...beliefs },
+    seer.deviations.length,
   );
-  return { x: x!, y: y!, z: z! };
+  return { x: linear(x, inputs, byX, whole, 0), y: linear(y, inputs, byY, whole, 1), z };
 }

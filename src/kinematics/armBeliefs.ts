@@ -1,7 +1,8 @@
 import type { Side } from "../study/types.ts";
-import { deriveOne, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
-import { leftOfLine, sideSign } from "./across.ts";
+import { type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
+import { sideSign } from "./across.ts";
 import { bodyAlong, hipHeight } from "./midHip.ts";
+import { leftward } from "./onLine.ts";
 import {
   FOREARM_SHARE,
   LIMB_SPREAD,
@@ -54,7 +55,5 @@ export function shoulderBelief(trial: TrialGeometry, frame: number, side: Side, 
 /** How far left of the line the track's midline runs: half way to the blade-off between its two ends. */
 function trackMidline(trial: TrialGeometry, line: TravelLine): Uncertain {
   const between = trial.bladeAt(line.middle, "blade_off");
-  return weightedSum([
-    [0.5, deriveOne(leftOfLine, [line.from.x, line.from.y, line.to.x, line.to.y, between.x, between.y])],
-  ]);
+  return weightedSum([[0.5, leftward(line, line.from, between)]]);
 }

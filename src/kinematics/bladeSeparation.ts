@@ -1,5 +1,6 @@
-import { deriveOne, weightedSum } from "../uncertainty/uncertain.ts";
-import { leftOfLine, otherSide, sideSign } from "./across.ts";
+import { weightedSum } from "../uncertainty/uncertain.ts";
+import { otherSide, sideSign } from "./across.ts";
+import { leftward } from "./onLine.ts";
 import { STANDING_SPEED } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
 import { outwardSlide, priorSlide } from "./slides.ts";
@@ -14,11 +15,7 @@ export function bladeSeparation(trial: TrialGeometry, n: number): Quantity {
   const pushing = trial.bladeAt(at, "blade_off");
   const standing = trial.bladeOnIce(at.off.frame, otherSide(at.side));
   const line = trial.travelLine(n);
-  const sign = sideSign(at.side);
-  const atFrame = deriveOne(
-    (ax, ay, bx, by, sx, sy, x, y) => sign * leftOfLine(sx, sy, sx + bx - ax, sy + by - ay, x, y),
-    [line.from.x, line.from.y, line.to.x, line.to.y, standing.x, standing.y, pushing.x, pushing.y],
-  );
+  const atFrame = weightedSum([[sideSign(at.side), leftward(line, standing, pushing)]]);
   return {
     atFrame,
     value: weightedSum([

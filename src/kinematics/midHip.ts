@@ -1,9 +1,10 @@
 import type { UncertainPlace } from "../ice/ground.ts";
 import type { EventFrame, Side } from "../study/types.ts";
 import { realSeconds } from "../time/speedFactor.ts";
-import { condensed, deriveOne, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
-import { alongLine, leftOfLine, otherSide, sideSign } from "./across.ts";
+import { condensed, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
+import { otherSide, sideSign } from "./across.ts";
 import { airbornePoint, markMiddle, type UncertainPoint } from "./airborne.ts";
+import { leftward, onward } from "./onLine.ts";
 import {
   HIP_FROM_LANDING,
   HIP_FROM_LEAVING,
@@ -37,7 +38,7 @@ export function midHip(trial: TrialGeometry, frame: number, line: TravelLine): U
       hipHeight(trial, frame),
     );
     refuseSideView(trial, frame, point, line);
-    return { x: condensed(point.x), y: condensed(point.y), z: point.z };
+    return { ...point, x: condensed(point.x), y: condensed(point.y) };
   });
 }
 
@@ -45,17 +46,13 @@ export function midHip(trial: TrialGeometry, frame: number, line: TravelLine): U
 export function outwardOfHip(
   side: Side,
   blade: UncertainPlace,
-  hip: UncertainPoint,
+  hip: UncertainPlace,
   line: TravelLine,
 ): Uncertain {
-  const sign = sideSign(side);
-  return deriveOne(
-    (ax, ay, bx, by, hx, hy, x, y) => sign * leftOfLine(hx, hy, hx + bx - ax, hy + by - ay, x, y),
-    [line.from.x, line.from.y, line.to.x, line.to.y, hip.x, hip.y, blade.x, blade.y],
-  );
+  return weightedSum([[sideSign(side), leftward(line, hip, blade)]]);
 }
 
-function refuseSideView(trial: TrialGeometry, frame: number, point: UncertainPoint, line: TravelLine): void {
+function refuseSideView(trial: TrialGeometry, frame: number, point: UncertainPlace, line: TravelLine): void {
   const angle = viewAngleDeg(trial, frame, point, line);
   if (angle === null || angle <= SIDE_VIEW_DEG) return;
   throw new Unmeasurable(
@@ -131,9 +128,8 @@ function around(guesses: readonly Guess[], frame: number): [Guess | undefined, G
 
 function guessAlong(trial: TrialGeometry, guess: Guess, line: TravelLine): Uncertain {
   const { blade, name, frame, prior } = guess;
-  const along = deriveOne(alongLine, [line.from.x, line.from.y, line.to.x, line.to.y, blade.x, blade.y]);
   return weightedSum([
-    [1, along],
+    [1, onward(line, line.from, blade)],
     [1, belief(trial, name, frame, prior)],
   ]);
 }

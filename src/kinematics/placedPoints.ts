@@ -107,7 +107,7 @@ function armJoints(
 }
 
 function numbersOf({ x, y, z }: UncertainPoint): { x: number; y: number; z: number } {
-  return { x: x.value, y: y.value, z: z.value };
+  return { x: x.value, y: y.value, z };
 }
 
 function had<T>(find: () => T): T | null {

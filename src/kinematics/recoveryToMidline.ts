@@ -1,7 +1,7 @@
-import { deriveOne, weightedSum } from "../uncertainty/uncertain.ts";
-import { alongLine } from "./across.ts";
+import { weightedSum } from "../uncertainty/uncertain.ts";
 import { airbornePoint, markMiddle, type UncertainPoint } from "./airborne.ts";
 import { midHip, outwardOfHip } from "./midHip.ts";
+import { onward } from "./onLine.ts";
 import { AIRBORNE_BLADE_ALONG_U, AIRBORNE_BLADE_HEIGHT } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
 import { noBladeOn, type TravelLine, type TrialGeometry } from "./trialGeometry.ts";
@@ -45,13 +45,9 @@ function findBlade(trial: TrialGeometry, n: number): ReturnType<typeof recoverin
   ]);
   const [off, on] = [trial.bladeAt(at, "blade_off"), trial.bladeAt(at, "blade_on")];
   const share = (at.nearest.time - at.off.time) / (at.on.time - at.off.time);
-  const between = deriveOne(
-    (ax, ay, bx, by, x0, y0, x1, y1) =>
-      (1 - share) * alongLine(ax, ay, bx, by, x0, y0) + share * alongLine(ax, ay, bx, by, x1, y1),
-    [line.from.x, line.from.y, line.to.x, line.to.y, off.x, off.y, on.x, on.y],
-  );
   const along = weightedSum([
-    [1, between],
+    [1 - share, onward(line, line.from, off)],
+    [share, onward(line, line.from, on)],
     [1, trial.sources.add(0, AIRBORNE_BLADE_ALONG_U)],
   ]);
   const height = trial.sources.add(AIRBORNE_BLADE_HEIGHT.mean, AIRBORNE_BLADE_HEIGHT.u);

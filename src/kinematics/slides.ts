@@ -1,5 +1,5 @@
-import { deriveOne, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
-import { leftOfLine, sideSign } from "./across.ts";
+import { product, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
+import { distance, sideSign } from "./across.ts";
 import { OFF_SPEED, ON_SPEED, type Prior } from "./priors.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import type { Contact, TravelLine, TrialGeometry } from "./trialGeometry.ts";
@@ -48,7 +48,7 @@ export function slideAt(
   speed: Uncertain,
 ): Uncertain {
   const delay = trial.eventDelay(stride, contact);
-  const slide = deriveOne((v, d) => v * d, [speed, delay]);
+  const slide = product(speed, delay);
   // The delay is less sure than it is long, so the product of both doubts counts too (JCGM 100:2008, 5.1.2 note).
   return trial.secondOrder(slide, speed.u * delay.u);
 }
@@ -67,12 +67,14 @@ function outwardSpeed(
   const [at, near] = [trial.bladeOnIce(frame, stride.side), trial.bladeOnIce(neighbour, stride.side)];
   const [ax, ay, bx, by] = [line.from.x.value, line.from.y.value, line.to.x.value, line.to.y.value];
   const seconds = (frame - neighbour) * trial.frameSeconds;
-  const sign = sideSign(stride.side);
-  const measured = deriveOne(
-    (x0, y0, x1, y1) =>
-      (sign * (leftOfLine(ax, ay, bx, by, x1, y1) - leftOfLine(ax, ay, bx, by, x0, y0))) / seconds,
-    [near.x, near.y, at.x, at.y],
-  );
+  // Outward across the line as it stands.
+  const perMetre = sideSign(stride.side) / (distance(bx - ax, by - ay) * seconds);
+  const measured = weightedSum([
+    [-(by - ay) * perMetre, at.x],
+    [(by - ay) * perMetre, near.x],
+    [(bx - ax) * perMetre, at.y],
+    [-(bx - ax) * perMetre, near.y],
+  ]);
   const trust = trustOf(measured.u, prior.u, seconds, trial.eventDelay(stride, contact));
   return weightedSum([
     [trust, measured],

@@ -1,5 +1,5 @@
-import { deriveOne, weightedSum } from "../uncertainty/uncertain.ts";
-import { alongLine } from "./across.ts";
+import { product, weightedSum } from "../uncertainty/uncertain.ts";
+import { onward } from "./onLine.ts";
 import { OFF_SPEED_SHARE } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
 import { slideAt } from "./slides.ts";
@@ -22,14 +22,8 @@ export function strideLength(trial: TrialGeometry, n: number): Quantity {
   if (alongWhy) throw new Unmeasurable(alongWhy);
   const line = trial.travelLine(n);
   const [a, b] = [trial.bladeAt(before, "blade_off"), trial.bladeAt(at, "blade_off")];
-  const atFrame = deriveOne(
-    (fx, fy, tx, ty, ax, ay, bx, by) => alongLine(ax, ay, ax + tx - fx, ay + ty - fy, bx, by),
-    [line.from.x, line.from.y, line.to.x, line.to.y, a.x, a.y, b.x, b.y],
-  );
-  const bladeSpeed = deriveOne(
-    (speed, share) => speed * share,
-    [trial.speed(line), trial.sharedPrior("off speed share", OFF_SPEED_SHARE)],
-  );
+  const atFrame = onward(line, a, b);
+  const bladeSpeed = product(trial.speed(line), trial.sharedPrior("off speed share", OFF_SPEED_SHARE));
   const slide = (stride: StrideEvents) => slideAt(trial, stride, "blade_off", bladeSpeed);
   return {
     atFrame,

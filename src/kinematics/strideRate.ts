@@ -1,4 +1,4 @@
-import { deriveOne } from "../uncertainty/uncertain.ts";
+import { calculation, linear } from "../uncertainty/uncertain.ts";
 import type { Quantity } from "./quantity.ts";
 import { sameSideTwice, type TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
@@ -9,6 +9,8 @@ export function strideRate(trial: TrialGeometry, n: number): Quantity {
   const before = trial.stride(n - 1);
   if (!before) throw new Unmeasurable("The first stride has no blade-off before it.");
   if (before.side === at.side) throw new Unmeasurable(sameSideTwice(before));
-  const times = [trial.eventTime(before, "blade_off"), trial.eventTime(at, "blade_off")];
-  return { value: deriveOne((t0, t1) => 1 / (t1 - t0), times) };
+  const times = [trial.eventTime(before, "blade_off"), trial.eventTime(at, "blade_off")] as const;
+  const rate = 1 / (times[1].value - times[0].value);
+  const exact = calculation((t0, t1) => 1 / (t1! - t0!), times);
+  return { value: linear(rate, times, [rate * rate, -rate * rate], exact) };
 }

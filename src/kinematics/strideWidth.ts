@@ -1,5 +1,6 @@
-import { deriveOne, weightedSum } from "../uncertainty/uncertain.ts";
-import { alongLine, leftOfLine, sideSign } from "./across.ts";
+import { weightedSum } from "../uncertainty/uncertain.ts";
+import { alongLine, distance, sideSign } from "./across.ts";
+import { leftward } from "./onLine.ts";
 import type { Quantity } from "./quantity.ts";
 import { outwardSlide } from "./slides.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
@@ -16,18 +17,9 @@ export function strideWidth(trial: TrialGeometry, n: number): Quantity {
   trial.needBetweenFrames();
   const line = trial.lineThrough(before, at, after);
   const point = trial.bladeAt(at, "blade_off");
-  const sign = sideSign(at.side);
-  const coordinates = [line.from.x, line.from.y, line.to.x, line.to.y, point.x, point.y];
-  const atFrame = deriveOne((ax, ay, bx, by, x, y) => sign * leftOfLine(ax, ay, bx, by, x, y), coordinates);
-  const [ax, ay, bx, by, x, y] = coordinates.map((c) => c.value) as [
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-  ];
-  const share = alongLine(ax, ay, bx, by, x, y) / Math.hypot(bx - ax, by - ay);
+  const atFrame = weightedSum([[sideSign(at.side), leftward(line, line.from, point)]]);
+  const [ax, ay, bx, by] = [line.from.x.value, line.from.y.value, line.to.x.value, line.to.y.value];
+  const share = alongLine(ax, ay, bx, by, point.x.value, point.y.value) / distance(bx - ax, by - ay);
   const value = weightedSum([
     [1, atFrame],
     [1, outwardSlide(trial, at, "blade_off", line)],

@@ -1,5 +1,6 @@
-import { deriveOne, weightedSum } from "../uncertainty/uncertain.ts";
-import { leftOfLine, sideSign } from "./across.ts";
+import { weightedSum } from "../uncertainty/uncertain.ts";
+import { sideSign } from "./across.ts";
+import { leftward } from "./onLine.ts";
 import type { Quantity } from "./quantity.ts";
 import { outwardSlide } from "./slides.ts";
 import { noBladeOn, sameSideTwice, type TrialGeometry } from "./trialGeometry.ts";
@@ -23,13 +24,11 @@ export function touchdownToTrackMidline(trial: TrialGeometry, n: number): Quanti
   const other = trial.bladeAt(next, "blade_off");
   const on = trial.bladeAt(at, "blade_on");
   const sign = sideSign(at.side);
-  const atFrame = deriveOne(
-    (ax, ay, bx, by, ownX, ownY, otherX, otherY, x, y) => {
-      const [midX, midY] = [(ownX + otherX) / 2, (ownY + otherY) / 2];
-      return sign * leftOfLine(midX, midY, midX + bx - ax, midY + by - ay, x, y);
-    },
-    [line.from.x, line.from.y, line.to.x, line.to.y, own.x, own.y, other.x, other.y, on.x, on.y],
-  );
+  // From the middle between two points: half way between the distances from either.
+  const atFrame = weightedSum([
+    [sign / 2, leftward(line, own, on)],
+    [sign / 2, leftward(line, other, on)],
+  ]);
   const value = weightedSum([
     [1, atFrame],
     [1, outwardSlide(trial, at, "blade_on", line)],

@@ -24,96 +24,110 @@ export interface Calculation {
   readonly inputs: readonly UncertainNode[];
 }
 
+/** What a value owes to causes: its signed change when a source moves by plus one of its own standard deviations. */
+export interface Spread {
+  readonly sources: readonly number[];
+  readonly parts: readonly number[];
+  /** How each source errs where that is not normal; null where all are. */
+  readonly shapes: readonly (ErrorShape | null)[] | null;
+}
+
 /** What an `Uncertain` is made of: causes of its own, and other uncertain numbers with first-order slopes. */
 export class UncertainNode implements Uncertain {
   readonly value: number;
-  readonly sources: readonly number[];
-  /** Change of the value for plus one standard deviation of each of its own sources. */
-  readonly parts: readonly number[];
+  /** Causes of its own; null where it has none. */
+  readonly spread: Spread | null;
   readonly inputs: readonly UncertainNode[];
   readonly slopes: readonly number[];
   /** Where the result is not linear in its inputs: the calculation, and which of its results this is. */
   readonly calculation: Calculation | null;
   readonly pick: number;
-  /** How its own source errs, where that is not normal. */
-  readonly shape: ErrorShape | null;
-  /** About `u`, cheaply: as if no two inputs shared a source. Good enough for the step of a derivative. */
-  readonly rough: number;
-  /** Working place of `sweep`. */
-  adjoint = 0;
+  /** Whether nothing at all moves it. */
+  readonly isExact: boolean;
+  /** Working places of `sweep`. */
   visit = 0;
-  private known = -1;
-  private factor = K95;
+  place = 0;
+  private about: number | null = null;
+  private size: { readonly u: number; readonly factor: number } | null = null;
 
   constructor(
     value: number,
-    sources: readonly number[],
-    parts: readonly number[],
+    spread: Spread | null,
     inputs: readonly UncertainNode[],
     slopes: readonly number[],
     calculation: Calculation | null = null,
     pick = 0,
-    shape: ErrorShape | null = null,
   ) {
     this.value = value;
-    this.sources = sources;
-    this.parts = parts;
+    this.spread = spread;
     this.inputs = inputs;
     this.slopes = slopes;
     this.calculation = calculation;
     this.pick = pick;
-    this.shape = shape;
-    let square = 0;
-    for (let k = 0; k < parts.length; k++) square += parts[k]! ** 2;
-    for (let k = 0; k < inputs.length; k++) square += (slopes[k]! * inputs[k]!.rough) ** 2;
-    this.rough = Math.sqrt(square);
+    let isExact = spread === null;
+    for (let k = 0; isExact && k < inputs.length; k++) isExact = inputs[k]!.isExact;
+    this.isExact = isExact;
   }
 
   get u(): number {
-    if (this.known < 0) this.find();
-    return this.known;
+    return this.found().u;
   }
 
   get u95(): number {
-    return this.u * this.factor;
+    const { u, factor } = this.found();
+    return u * factor;
   }
 
-  private find(): void {
-    if (this.inputs.length === 0) {
-      this.known = this.rough;
-      if (this.shape) this.factor = factor95(this.shape.fourth, this.shape.sixth);
-      return;
+  /** About `u`, cheaply: as if no two inputs shared a source. Good enough for the step of a derivative. */
+  get rough(): number {
+    if (this.about !== null) return this.about;
+    const { spread, inputs, slopes } = this;
+    let square = 0;
+    if (spread) for (const part of spread.parts) square += part * part;
+    for (let k = 0; k < inputs.length; k++) {
+      const part = slopes[k]! * inputs[k]!.rough;
+      square += part * part;
     }
+    this.about = Math.sqrt(square);
+    return this.about;
+  }
+
+  private found(): { readonly u: number; readonly factor: number } {
+    if (this.size) return this.size;
     sweep(this);
     let square = 0;
-    for (let k = 0; k < met; k++) square += sums[touched[k]!]! ** 2;
+    let fourth = 0;
+    let sixth = 0;
+    for (let k = 0; k < met; k++) {
+      const source = touched[k]!;
+      const part = sums[source]!;
+      square += part * part;
+      const shape = shapes[k];
+      if (!shape) continue;
+      fourth += shape.fourth * part ** 4;
+      sixth += shape.sixth * part ** 6;
+    }
     clear();
-    this.known = Math.sqrt(square);
-    if (fourth !== 0 && square > 0) this.factor = factor95(fourth / square ** 2, sixth / square ** 3);
+    const factor = fourth !== 0 && square > 0 ? factor95(fourth / square ** 2, sixth / square ** 3) : K95;
+    this.size = { u: Math.sqrt(square), factor };
+    return this.size;
   }
 }
 
 /** Signed change of a value when each source moves by plus one of its own standard deviations. */
 export function contributions(value: Uncertain): Map<number, number> {
-  sweep(value as UncertainNode);
-  const parts = new Map<number, number>();
-  for (let k = 0; k < met; k++) parts.set(touched[k]!, sums[touched[k]!]!);
-  clear();
-  return parts;
+  const { sources, parts } = swept(value as UncertainNode);
+  return new Map(sources.map((source, k) => [source, parts[k]!]));
 }
 
-/**
- * The same number with its contributions added up once, for values that many results are made of. Only for values
- * whose sources are all normal: how others err would be forgotten.
- */
+/** The same number with its contributions added up once, for values that many results are made of. */
 export function condensed(value: Uncertain): Uncertain {
   const node = value as UncertainNode;
-  sweep(node);
-  const sources = Array.from(touched.subarray(0, met));
-  const parts = sources.map((source) => sums[source]!);
-  clear();
-  return new UncertainNode(node.value, sources, parts, [], [], { run: itself, inputs: [node] });
+  if (node.isExact) return node;
+  return new UncertainNode(node.value, swept(node), NONE, NONE, { run: itself, inputs: [node] });
 }
+
+const NONE: readonly never[] = [];
 
 /** The calculation of a value that is another, only known otherwise; drawing takes the other's draws. */
 export const itself: Calculation["run"] = (value) => value!;
@@ -121,47 +135,62 @@ export const itself: Calculation["run"] = (value) => value!;
 // One set of sums is reused for all sweeps: they are many, short, and never nested.
 let sums = new Float64Array(1024);
 let held = new Uint8Array(1024);
+/** Sources met by the running sweep, in the order of meeting, and how those err that are not normal. */
 let touched = new Int32Array(1024);
+const shapes: (ErrorShape | null)[] = [];
 let met = 0;
+/** What the result owes to each node of `path`. */
+let adjoints = new Float64Array(1024);
 /** Working list of `collect`. */
 const path: UncertainNode[] = [];
 let steps = 0;
 let visit = 0;
-/** Cumulants of what the last sweep met that is not normal. */
-let fourth = 0;
-let sixth = 0;
+
+function swept(node: UncertainNode): Spread {
+  sweep(node);
+  const sources = new Array<number>(met);
+  const parts = new Array<number>(met);
+  let anyShape = false;
+  for (let k = 0; k < met; k++) {
+    sources[k] = touched[k]!;
+    parts[k] = sums[touched[k]!]!;
+    anyShape ||= shapes[k] !== null;
+  }
+  const spread = { sources, parts, shapes: anyShape ? shapes.slice(0, met) : null };
+  clear();
+  return spread;
+}
 
 /** Adds up, by source, what a value owes to it, into `sums` of the `met` sources `touched`. `clear` before the next sweep. */
 function sweep(from: UncertainNode): void {
   visit++;
   steps = 0;
   collect(from);
-  const order = path;
-  from.adjoint = 1;
-  fourth = 0;
-  sixth = 0;
+  if (adjoints.length < steps) adjoints = new Float64Array(2 * steps);
+  else adjoints.fill(0, 0, steps);
+  adjoints[steps - 1] = 1;
   for (let n = steps - 1; n >= 0; n--) {
-    const node = order[n]!;
-    const { adjoint, inputs, slopes, sources, parts, shape } = node;
-    node.adjoint = 0;
+    const { inputs, slopes, spread } = path[n]!;
+    const adjoint = adjoints[n]!;
     if (adjoint === 0) continue;
     for (let k = 0; k < inputs.length; k++) {
-      if (slopes[k] !== 0) inputs[k]!.adjoint += adjoint * slopes[k]!;
+      const input = inputs[k]!;
+      if (!input.isExact) adjoints[input.place]! += adjoint * slopes[k]!;
     }
-    if (shape) {
-      const part = adjoint * parts[0]!;
-      fourth += shape.fourth * part ** 4;
-      sixth += shape.sixth * part ** 6;
+    if (spread) addUp(spread, adjoint);
+  }
+}
+
+function addUp({ sources, parts, shapes: own }: Spread, adjoint: number): void {
+  for (let k = 0; k < sources.length; k++) {
+    const source = sources[k]!;
+    if (source >= sums.length) grow(source);
+    if (held[source] === 0) {
+      held[source] = 1;
+      touched[met] = source;
+      shapes[met++] = own ? own[k]! : null;
     }
-    for (let k = 0; k < sources.length; k++) {
-      const source = sources[k]!;
-      if (source >= sums.length) grow(source);
-      if (held[source] === 0) {
-        held[source] = 1;
-        touched[met++] = source;
-      }
-      sums[source]! += adjoint * parts[k]!;
-    }
+    sums[source]! += adjoint * parts[k]!;
   }
 }
 
@@ -171,8 +200,9 @@ function collect(node: UncertainNode): void {
   const { inputs } = node;
   for (let k = 0; k < inputs.length; k++) {
     const input = inputs[k]!;
-    if (input.visit !== visit && input.rough !== 0) collect(input);
+    if (input.visit !== visit && !input.isExact) collect(input);
   }
+  node.place = steps;
   path[steps++] = node;
 }
 

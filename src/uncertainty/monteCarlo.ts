@@ -55,20 +55,20 @@ function planOf(order: readonly UncertainNode[]): Plan {
     }
     const into = new Float64Array(BLOCK);
     values.set(node, into);
-    for (const source of node.sources) {
+    const { calculation, spread } = node;
+    spread?.sources.forEach((source, k) => {
       if (!errors.has(source))
-        errors.set(source, { errors: new Float64Array(BLOCK), draw: node.shape?.draw ?? null });
-    }
-    const { calculation } = node;
+        errors.set(source, { errors: new Float64Array(BLOCK), draw: spread.shapes?.[k]?.draw ?? null });
+    });
     if (!calculation) {
       let constant = node.value;
-      const terms: Term[] = node.sources.map((source, k) => ({
-        weight: node.parts[k]!,
+      const terms: Term[] = (spread?.sources ?? []).map((source, k) => ({
+        weight: spread!.parts[k]!,
         drawn: errors.get(source)!.errors,
       }));
       node.inputs.forEach((input, k) => {
         // What never varies is in the value already.
-        if (input.rough === 0) return;
+        if (input.isExact) return;
         constant -= node.slopes[k]! * input.value;
         terms.push({ weight: node.slopes[k]!, drawn: values.get(input)! });
       });

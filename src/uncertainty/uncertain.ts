@@ -7,11 +7,11 @@ export { condensed, contributions, itself, type Uncertain } from "./graph.ts";
 const NONE: readonly never[] = [];
 
 export function exactly(value: number): Uncertain {
-  return new UncertainNode(value, NONE, NONE, NONE, NONE);
+  return new UncertainNode(value, null, NONE, NONE);
 }
 
 export function fromParts(value: number, sources: readonly number[], parts: readonly number[]): Uncertain {
-  return new UncertainNode(value, sources, parts, NONE, NONE);
+  return new UncertainNode(value, { sources, parts, shapes: null }, NONE, NONE);
 }
 
 /** Hands out source numbers for one measurement. */
@@ -21,7 +21,8 @@ export class Sources {
   /** A quantity with standard uncertainty `u` from a cause of its own. */
   add(value: number, u: number, shape: ErrorShape | null = null): Uncertain {
     if (u === 0) return exactly(value);
-    return new UncertainNode(value, [this.next++], [u], NONE, NONE, null, 0, shape);
+    const spread = { sources: [this.next++], parts: [u], shapes: shape && [shape] };
+    return new UncertainNode(value, spread, NONE, NONE);
   }
 
   /** Reserves `count` numbers and returns the first: for a fit whose parameters share `count` causes. */
@@ -34,9 +35,16 @@ export class Sources {
 
 /** Weighted sum; exact, also in its uncertainty. */
 export function weightedSum(terms: readonly (readonly [weight: number, term: Uncertain])[]): Uncertain {
+  const inputs = new Array<UncertainNode>(terms.length);
+  const slopes = new Array<number>(terms.length);
   let value = 0;
-  for (const [weight, term] of terms) value += weight * term.value;
-  return linearised(value, terms);
+  for (let k = 0; k < terms.length; k++) {
+    const [weight, term] = terms[k]!;
+    inputs[k] = term as UncertainNode;
+    slopes[k] = weight;
+    value += weight * term.value;
+  }
+  return new UncertainNode(value, null, inputs, slopes);
 }
 
 /**
@@ -51,8 +59,7 @@ export function linearised(
 ): Uncertain {
   return new UncertainNode(
     value,
-    NONE,
-    NONE,
+    null,
     slopes.map(([, term]) => term as UncertainNode),
     slopes.map(([slope]) => slope),
     exact?.calculation ?? null,
@@ -60,10 +67,28 @@ export function linearised(
   );
 }
 
+/** `linearised` with inputs and slopes in lists of their own, which are kept. */
+export function linear(
+  value: number,
+  inputs: readonly Uncertain[],
+  slopes: readonly number[],
+  exact: Calculation | null = null,
+  pick = 0,
+): Uncertain {
+  return new UncertainNode(value, null, inputs as readonly UncertainNode[], slopes, exact, pick);
+}
+
 /** A calculation for `linearised`, its arguments in the order `run` takes them. */
 export function calculation(run: Calculation["run"], inputs: readonly Uncertain[]): Calculation {
   return { run, inputs: inputs as readonly UncertainNode[] };
 }
+
+export function product(a: Uncertain, b: Uncertain): Uncertain {
+  const inputs = [a, b];
+  return linear(a.value * b.value, inputs, [b.value, a.value], calculation(times, inputs));
+}
+
+const times = (a: number, b: number) => a * b;
 
 /**
  * `f` of uncertain arguments, several results at once, differentiated by central differences.
@@ -97,8 +122,8 @@ export function deriveList(
     return there;
   };
   for (let k = 0; k < inputs.length; k++) {
+    if (inputs[k]!.isExact) continue;
     const { rough } = inputs[k]!;
-    if (rough === 0) continue;
     if (along === "tangent") {
       const h = SMALL_STEP * rough;
       const [above, below] = [moved(k, h), moved(k, -h)];
@@ -118,7 +143,7 @@ export function deriveList(
     });
   }
   const whole: Calculation = { run: (...drawn) => f(drawn), inputs };
-  return results.map((value, r) => new UncertainNode(value, NONE, NONE, inputs, slopes[r]!, whole, r));
+  return results.map((value, r) => new UncertainNode(value, null, inputs, slopes[r]!, whole, r));
 }
 
 /** Step of a derivative along the tangent, in (rough) standard uncertainties. */
@@ -130,8 +155,8 @@ export function deriveOne(f: (...values: number[]) => number, args: readonly Unc
   const at = inputs.map((input) => input.value);
   const slopes = new Array<number>(args.length).fill(0);
   for (let k = 0; k < inputs.length; k++) {
-    const { value, rough } = inputs[k]!;
-    if (rough === 0) continue;
+    const { value, isExact, rough } = inputs[k]!;
+    if (isExact) continue;
     const h = SMALL_STEP * rough;
     at[k] = value + h;
     const above = f(...at);
@@ -139,7 +164,7 @@ export function deriveOne(f: (...values: number[]) => number, args: readonly Unc
     slopes[k] = (above - f(...at)) / (2 * h);
     at[k] = value;
   }
-  return new UncertainNode(f(...at), NONE, NONE, inputs, slopes, { run: f, inputs });
+  return new UncertainNode(f(...at), null, inputs, slopes, { run: f, inputs });
 }
 
 export function covariance(a: Uncertain, b: Uncertain): number {
