@@ -6,7 +6,8 @@ import { pointWords } from "../marks/pointWords.ts";
 import type { PointName, Side } from "../study/types.ts";
 import { calculation, linear, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
 import { distance } from "./across.ts";
-import type { TravelLine, TrialGeometry } from "./trialGeometry.ts";
+import type { TravelLine } from "./travelLine.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
 /** A point off the ice, metres in the ice frame; how far up is only told. */
@@ -38,7 +39,7 @@ export function cameraSteps(
   trial: TrialGeometry,
   seer: UncertainCamera,
 ): (deviations: readonly number[]) => SeeingCamera {
-  return trial.remember(seer, () => rememberedSteps(seer));
+  return trial.remember("steps", () => rememberedSteps(seer), seer);
 }
 
 function rememberedSteps(seer: UncertainCamera): (deviations: readonly number[]) => SeeingCamera {

@@ -1,5 +1,6 @@
 import type { Quantity } from "./quantity.ts";
 import type { Limit, Possible } from "./reading.ts";
+import { speedAlong, travelLine } from "./travelLine.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
@@ -16,5 +17,5 @@ export const POSSIBLE_SPEED: Possible = { min: 0, max: 15, unit: "m/s" };
 export function alongTrackSpeed(trial: TrialGeometry, n: number): Quantity {
   const { alongWhy } = trial.ground;
   if (alongWhy) throw new Unmeasurable(alongWhy);
-  return { value: trial.speed(trial.travelLine(n)) };
+  return { value: speedAlong(trial, travelLine(trial, n)) };
 }

@@ -1,6 +1,7 @@
 import type { Side } from "../study/types.ts";
 import { type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
 import { sideSign } from "./across.ts";
+import { bladeAt } from "./bladePlaces.ts";
 import { bodyAlong, hipHeight } from "./midHip.ts";
 import { leftward } from "./onLine.ts";
 import {
@@ -13,7 +14,8 @@ import {
   TAPED_LIMB_U,
   UPPER_ARM_SHARE,
 } from "./priors.ts";
-import type { TravelLine, TrialGeometry } from "./trialGeometry.ts";
+import type { TravelLine } from "./travelLine.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
 /** Lengths of this skater's upper arm and forearm: taped, or a share of stature. */
@@ -54,6 +56,6 @@ export function shoulderBelief(trial: TrialGeometry, frame: number, side: Side, 
 
 /** How far left of the line the track's midline runs: half way to the blade-off between its two ends. */
 function trackMidline(trial: TrialGeometry, line: TravelLine): Uncertain {
-  const between = trial.bladeAt(line.middle, "blade_off");
+  const between = bladeAt(trial, line.middle, "blade_off");
   return weightedSum([[0.5, leftward(line, line.from, between)]]);
 }

@@ -14,6 +14,7 @@ import {
   size,
   type Vector,
 } from "./armPose.ts";
+import { travelLine } from "./travelLine.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
@@ -42,7 +43,7 @@ export interface ArmMotion {
 /** Joints on their own rays: the shoulder where it is most likely, elbow and wrist a limb's length from the joint before. */
 export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: number): ArmMotion {
   const { ground } = trial;
-  const line = trial.travelLine(n);
+  const line = travelLine(trial, n);
   const [upperArm, forearm] = limbs(trial);
   const frames = [swing.front, swing.back] as const;
   const seers = frames.map((e) => {

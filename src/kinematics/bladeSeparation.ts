@@ -1,9 +1,11 @@
 import { weightedSum } from "../uncertainty/uncertain.ts";
 import { otherSide, sideSign } from "./across.ts";
+import { bladeAt, bladeOnIce } from "./bladePlaces.ts";
 import { leftward } from "./onLine.ts";
 import { STANDING_SPEED } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
 import { outwardSlide, priorSlide } from "./slides.ts";
+import { travelLine } from "./travelLine.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 
 /**
@@ -12,9 +14,9 @@ import type { TrialGeometry } from "./trialGeometry.ts";
  */
 export function bladeSeparation(trial: TrialGeometry, n: number): Quantity {
   const at = trial.strides[n - 1]!;
-  const pushing = trial.bladeAt(at, "blade_off");
-  const standing = trial.bladeOnIce(at.off.frame, otherSide(at.side));
-  const line = trial.travelLine(n);
+  const pushing = bladeAt(trial, at, "blade_off");
+  const standing = bladeOnIce(trial, at.off.frame, otherSide(at.side));
+  const line = travelLine(trial, n);
   const atFrame = weightedSum([[sideSign(at.side), leftward(line, standing, pushing)]]);
   return {
     atFrame,

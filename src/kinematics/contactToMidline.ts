@@ -1,10 +1,13 @@
 import { weightedSum } from "../uncertainty/uncertain.ts";
 import { sideSign } from "./across.ts";
+import { bladeAt } from "./bladePlaces.ts";
+import { type Contact, noBladeOn } from "./contact.ts";
 import { midHip, outwardOfHip } from "./midHip.ts";
 import { HIP_SPEED } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
 import { outwardSlide, priorSlide } from "./slides.ts";
-import { type Contact, noBladeOn, type TrialGeometry } from "./trialGeometry.ts";
+import { travelLine } from "./travelLine.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
 /**
@@ -15,9 +18,9 @@ export function contactToMidline(trial: TrialGeometry, n: number, contact: Conta
   const at = trial.strides[n - 1]!;
   const event = contact === "blade_off" ? at.off : at.on;
   if (!event) throw new Unmeasurable(noBladeOn(at));
-  const line = trial.travelLine(n);
+  const line = travelLine(trial, n);
   const hip = midHip(trial, event.frame, line);
-  const atFrame = outwardOfHip(at.side, trial.bladeAt(at, contact), hip, line);
+  const atFrame = outwardOfHip(at.side, bladeAt(trial, at, contact), hip, line);
   return {
     atFrame,
     value: weightedSum([

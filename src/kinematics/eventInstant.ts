@@ -1,6 +1,7 @@
 import { EVENT_U95_FRAMES } from "../time/eventTime.ts";
+import type { Contact } from "./contact.ts";
 import type { Quantity } from "./quantity.ts";
-import type { Contact, TrialGeometry } from "./trialGeometry.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
 
 /** When a blade leaves or meets the ice, real seconds of the clip (clip time / speed factor). */
 export function eventInstant(trial: TrialGeometry, n: number, contact: Contact): Quantity {

@@ -1,7 +1,7 @@
 import type { Side } from "../study/types.ts";
 import { deriveOne } from "../uncertainty/uncertain.ts";
 import { distance } from "./across.ts";
-import { markMiddle } from "./airborne.ts";
+import { pointOnIce } from "./bladePlaces.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 import type { Warning } from "./types.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
@@ -18,7 +18,7 @@ export function longBlades(trial: TrialGeometry): Warning[] {
     ...(on ? [{ side, frame: on.frame }] : []),
   ]);
   return contacts.flatMap(({ side, frame }) => {
-    const length = lengthOnIce(trial, side, frame);
+    const length = trial.remember(`long blade ${frame} ${side}`, () => lengthOnIce(trial, side, frame));
     if (length === null) return [];
     return [
       {
@@ -32,15 +32,15 @@ export function longBlades(trial: TrialGeometry): Warning[] {
 /** Metres, where it is longer than a blade can be by more than its marks leave open; else null. */
 function lengthOnIce(trial: TrialGeometry, side: Side, frame: number): number | null {
   try {
-    const { ground } = trial;
-    const [heel, toe] = (["blade_heel", "blade_toe"] as const).map((point) =>
-      ground.place(markMiddle(trial, frame, [[side, point]]), frame),
-    );
-    const camera = ground.cameraIn(frame)?.camera;
-    if (!heel || !toe || !camera) return null;
-    const length = deriveOne((ax, ay, bx, by) => distance(bx - ax, by - ay), [heel.x, heel.y, toe.x, toe.y]);
+    const heel = pointOnIce(trial, frame, side, "blade_heel");
+    const toe = pointOnIce(trial, frame, side, "blade_toe");
+    const camera = trial.ground.cameraIn(frame)?.camera;
+    if (!camera) return null;
     const away = distance(heel.x.value - camera.x, heel.y.value - camera.y) / camera.z;
-    return length.value - 2 * length.u > LONGEST + LIFTED_HEEL * away ? length.value : null;
+    const longest = LONGEST + LIFTED_HEEL * away;
+    if (distance(toe.x.value - heel.x.value, toe.y.value - heel.y.value) <= longest) return null;
+    const length = deriveOne((ax, ay, bx, by) => distance(bx - ax, by - ay), [heel.x, heel.y, toe.x, toe.y]);
+    return length.value - 2 * length.u > longest ? length.value : null;
   } catch (error) {
     if (error instanceof Unmeasurable) return null;
     throw error;

@@ -9,24 +9,20 @@ import type { Body, Side } from "../study/types.ts";
 import { checkFrameInterval, medianInterval, orderedFrames } from "../time/frameTimes.ts";
 import { checkSpeedFactor } from "../time/speedFactor.ts";
 import { Sources } from "../uncertainty/uncertain.ts";
-import { alongTrackSpeed, POSSIBLE_SPEED, speedLimit } from "./alongTrackSpeed.ts";
-import { type ArmSwing, armSwing } from "./armSwing.ts";
+import { speedLimit } from "./alongTrackSpeed.ts";
+import type { ArmSwing } from "./armSwing.ts";
 import { betterPlacement } from "./betterPlacement.ts";
-import { bladeTracks } from "./bladeTracks.ts";
-import { placedPoints, recoveryPlace } from "./placedPoints.ts";
+import { eventsAgainstTracks } from "./eventsAgainstTracks.ts";
+import { placedPoints } from "./placedPoints.ts";
 import { QUANTITIES } from "./quantities.ts";
-import { attempt, ifPossible, readingOf, type Shown } from "./reading.ts";
-import { type StrideEvents, strideOrder } from "./strideOrder.ts";
-import { trackWarnings } from "./trackWarnings.ts";
-import { type Contact, TrialGeometry } from "./trialGeometry.ts";
+import type { Shown } from "./reading.ts";
+import { strideOrder } from "./strideOrder.ts";
+import { armsOf, quantityOf, speedOf, strideReadings } from "./strideReadings.ts";
+import { TrialGeometry } from "./trialGeometry.ts";
 import { trialMean } from "./trialMeans.ts";
 import { gateSpeeds, trialSprint } from "./trialSprint.ts";
 import { trialWarnings } from "./trialWarnings.ts";
-import type { IcePlace, MeasureInput, Stride, TrialReadings, Warning } from "./types.ts";
-import { Unmeasurable } from "./unmeasurable.ts";
-
-/** Marked frames a stride from which on it is dense marking. */
-const FRAMES_OF_A_TRACK = 6;
+import type { MeasureInput, TrialReadings } from "./types.ts";
 
 /**
  * Everything one trial's marks and events say, each quantity with its uncertainty or with why it cannot be had.
@@ -41,11 +37,21 @@ export function measureTrial(input: MeasureInput): TrialReadings {
   return assessTrial(input).readings;
 }
 
-/** The readings, and what stands behind each number in them. */
-export function assessTrial(input: MeasureInput): {
+/** The readings, what stands behind each number in them, and what they were worked out through. */
+export interface Assessment {
   readonly readings: TrialReadings;
   readonly shown: Shown;
-} {
+  readonly input: MeasureInput;
+  readonly scale: FittedScale | string;
+  readonly clipInterval: number | null;
+  readonly trial: TrialGeometry;
+}
+
+/**
+ * `measureTrial`, going on from an earlier assessment where only marks are different: the readings are the same to the
+ * last bit. The earlier one is used up by it.
+ */
+export function assessTrial(input: MeasureInput, before: Assessment | null = null): Assessment {
   checkMarks(input.marks, input.picture);
   checkSpeedFactor(input.speedFactor);
   checkMarkSd(input.markSdPx);
@@ -55,84 +61,54 @@ export function assessTrial(input: MeasureInput): {
   const scale = scaleOrWhy(input);
   const repeats = input.studyRepeats === undefined ? markingSd([input.marks]) : input.studyRepeats;
   const sdPx = repeats && !input.markSdIsKnown ? repeats.usedPx : input.markSdPx;
-  const sources = new Sources();
   const table = new MarkTable(input.marks, sdPx);
-  const trial = new TrialGeometry({
-    strides: strideOrder(input.events),
-    sources,
-    marks: table,
-    body: input.body,
-    ground: typeof scale === "string" ? scale : scale.ground(sources),
-    clipInterval: input.frameInterval ?? medianInterval(ordered),
-    speedFactor: input.speedFactor,
-  });
-  const shown: Shown = new Map();
-  const measured = QUANTITIES.map((rule) => ({
-    rule,
-    outcomes: trial.strides.map(({ side, stride, off }) => ({
-      side,
-      outcome: ifPossible(
-        attempt(() => rule.measure(trial, stride)),
-        rule.possible,
-        off.frame,
-      ),
-    })),
-  }));
-  const arms = trial.strides.map(({ stride }) => ({
-    left: armSwing(trial, input.events, stride, "left"),
-    right: armSwing(trial, input.events, stride, "right"),
-  }));
-  const speeds = trial.strides.map(({ side, stride, off }) => ({
-    side,
-    outcome: ifPossible(
-      attempt(() => alongTrackSpeed(trial, stride)),
-      POSSIBLE_SPEED,
-      off.frame,
-    ),
-  }));
-  const strides = trial.strides.map((events, k): Stride => {
-    const readings = measured.map(({ rule, outcomes }) => [
-      rule.name,
-      readingOf(outcomes[k]!.outcome, shown, rule.limit),
-    ]);
-    const eachArm = (pick: keyof ArmSwing) => ({
-      left: readingOf(arms[k]!.left[pick], shown),
-      right: readingOf(arms[k]!.right[pick], shown),
-    });
-    return {
-      stride: events.stride,
-      side: events.side,
-      blade_off_frame: events.off.frame,
-      blade_on_frame: events.on?.frame ?? null,
-      readings: Object.fromEntries(readings) as Stride["readings"],
-      armSwingDirectionDeg: eachArm("direction"),
-      armSwingAngleDeg: eachArm("angle"),
-      armPictureAngleDeg: eachArm("pictureAngle"),
-      alongTrackSpeed: readingOf(speeds[k]!.outcome, shown, speedLimit, "m/s"),
-      off: icePlace(trial, events, "blade_off"),
-      on: icePlace(trial, events, "blade_on"),
-      recovery: recoveryPlace(trial, events.stride),
-    };
-  });
-  const means = measured
-    .filter(({ rule }) => rule.name !== "blade_off_s" && rule.name !== "blade_on_s")
-    .map(({ rule, outcomes }) => [rule.name, trialMean(outcomes, rule.balanced, shown, rule.limit)]);
+  const clipInterval = input.frameInterval ?? medianInterval(ordered);
+  const basis = { input, scale, clipInterval };
+  const goesOn = before !== null && differsInMarksOnly(before, basis);
+  const { trial, shown } = goesOn ? before : begun(basis, table);
+  if (goesOn) trial.markAgain(table);
+  const numbers = trial.strides.map(({ stride }) => stride);
+  const strides = numbers.map((n) => strideReadings(trial, input.events, n, shown));
+  const sided = <T>(of: (n: number) => T) =>
+    trial.strides.map(({ side, stride }) => ({ side, ...of(stride) }));
+  const means = QUANTITIES.filter(({ name }) => name !== "blade_off_s" && name !== "blade_on_s").map(
+    (rule) => {
+      const mean = () =>
+        trialMean(
+          sided((n) => quantityOf(trial, rule, n, shown)),
+          rule.balanced,
+          shown,
+          rule.limit,
+        );
+      return [rule.name, trial.remember(`mean ${rule.name}`, mean)];
+    },
+  );
   const armMean = (side: Side, pick: keyof ArmSwing) =>
-    trialMean(
-      arms.map((a) => ({ side, outcome: a[side][pick] })),
-      false,
-      shown,
+    trial.remember(`mean ${pick} ${side}`, () =>
+      trialMean(
+        sided((n) => ({ ...armsOf(trial, input.events, n, shown)[side][pick], side })),
+        false,
+        shown,
+      ),
     );
   const armMeans = (pick: keyof ArmSwing) => ({ left: armMean("left", pick), right: armMean("right", pick) });
+  const speedMean = () =>
+    trialMean(
+      sided((n) => speedOf(trial, n, shown)),
+      false,
+      shown,
+      speedLimit,
+      "m/s",
+    );
   const readings: TrialReadings = {
     scale: typeof scale === "string" ? null : scale.summary,
     scaleWhy: typeof scale === "string" ? scale : null,
     strides,
     trial: Object.fromEntries(means) as TrialReadings["trial"],
     arms: { directionDeg: armMeans("direction"), angleDeg: armMeans("angle") },
-    alongTrackSpeed: trialMean(speeds, false, shown, speedLimit, "m/s"),
-    sprint: trialSprint(trial, shown),
-    places: placedPoints(trial, input.events),
+    alongTrackSpeed: trial.remember("mean along track speed", speedMean),
+    sprint: trial.remember("sprint", () => trialSprint(trial, shown)),
+    places: trial.remember("places", () => placedPoints(trial, input.events)),
     gateSpeeds: gateSpeeds(trial, input.gates ?? [], shown),
     marking: { sdPx, repeats },
     warnings: [
@@ -141,25 +117,46 @@ export function assessTrial(input: MeasureInput): {
       ...(typeof scale === "string" || trial.interval === null
         ? []
         : betterPlacement(scale.summary, strides, 1 / trial.interval, sdPx)),
-      ...againstTracks(input, trial, table),
+      ...eventsAgainstTracks(input, trial, table),
     ],
   };
-  return { readings, shown };
+  return { readings, shown, ...basis, trial };
 }
 
-/** Picked events against densely marked blades; nothing where there are none. */
-function againstTracks(input: MeasureInput, trial: TrialGeometry, table: MarkTable): Warning[] {
-  // Sparse marking has no tracks: about three frames a stride.
-  if (new Set(input.marks.map((m) => m.frame)).size < FRAMES_OF_A_TRACK * trial.strides.length) return [];
-  try {
-    const tracks = bladeTracks(input.marks, table, trial.ground, input.speedFactor);
-    const secondsOf = (stride: StrideEvents, contact: Contact) =>
-      contact === "blade_off" || stride.on ? trial.eventTime(stride, contact).value : null;
-    return trackWarnings(tracks, trial.strides, secondsOf, trial.frameSeconds);
-  } catch (error) {
-    if (error instanceof Unmeasurable) return [];
-    throw error;
-  }
+type Basis = Pick<Assessment, "input" | "scale" | "clipInterval">;
+
+function begun({ input, scale, clipInterval }: Basis, marks: MarkTable): Pick<Assessment, "trial" | "shown"> {
+  const sources = new Sources();
+  const trial = new TrialGeometry({
+    strides: strideOrder(input.events),
+    sources,
+    marks,
+    body: input.body,
+    ground: typeof scale === "string" ? scale : scale.ground(sources),
+    clipInterval,
+    speedFactor: input.speedFactor,
+  });
+  return { trial, shown: new WeakMap() };
+}
+
+/** So many causes of error handed out that starting anew is cheaper than keeping their places. */
+const MANY_SOURCES = 50_000;
+
+function differsInMarksOnly(before: Assessment, now: Basis): boolean {
+  const [a, b] = [before.input, now.input];
+  return (
+    // The scale holds for its own reference, picture, marking SD and lens.
+    before.scale === now.scale &&
+    before.clipInterval === now.clipInterval &&
+    a.events === b.events &&
+    a.speedFactor === b.speedFactor &&
+    sameBody(a.body, b.body) &&
+    before.trial.sources.count < MANY_SOURCES
+  );
+}
+
+function sameBody(a: Body, b: Body): boolean {
+  return (Object.keys({ ...a, ...b }) as (keyof Body)[]).every((name) => a[name] === b[name]);
 }
 
 function checkBody(body: Body): void {
@@ -185,10 +182,4 @@ function scaleOrWhy(input: MeasureInput): FittedScale | string {
     if (error instanceof MeasureError) return error.coach;
     throw error;
   }
-}
-
-function icePlace(trial: TrialGeometry, stride: StrideEvents, contact: Contact): IcePlace | null {
-  const event = contact === "blade_off" ? stride.off : stride.on;
-  const place = event && trial.tryPlace(event.frame, stride.side);
-  return place && { x: place.x.value, y: place.y.value, ux: place.x.u, uy: place.y.u };
 }

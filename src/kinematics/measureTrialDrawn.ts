@@ -27,14 +27,13 @@ export function measureTrialDrawn(input: MeasureInput, random: () => number, dra
     );
   }
   const { readings, shown } = assessTrial(input);
-  const entries = [...shown];
+  const compared = nameAll(readings).filter(({ reading }) => shown.has(reading));
   const rows = drawResults(
-    entries.map(([, value]) => value),
+    compared.map(({ reading }) => shown.get(reading)!),
     draws,
     random,
   );
-  const drawn = new Map(entries.map(([reading], k) => [reading, summarise(rows[k]!)]));
-  const compared = nameAll(readings).filter(({ reading }) => shown.has(reading));
+  const drawn = new Map(compared.map(({ reading }, k) => [reading, summarise(rows[k]!)]));
   const differences = compared.flatMap(({ what, reading }) => {
     const why = difference(reading as Measured, drawn.get(reading) ?? null, shown);
     return why ? [{ what, why }] : [];

@@ -4,6 +4,8 @@ import { realSeconds } from "../time/speedFactor.ts";
 import { condensed, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
 import { otherSide, sideSign } from "./across.ts";
 import { airbornePoint, markMiddle, type UncertainPoint } from "./airborne.ts";
+import { tryPlace } from "./bladePlaces.ts";
+import type { Contact } from "./contact.ts";
 import { leftward, onward } from "./onLine.ts";
 import {
   HIP_FROM_LANDING,
@@ -15,7 +17,9 @@ import {
   type Prior,
   SPEED_DOUBT,
 } from "./priors.ts";
-import type { TravelLine, TrialGeometry } from "./trialGeometry.ts";
+import type { StrideEvents } from "./strideOrder.ts";
+import { speedAlong, type TravelLine } from "./travelLine.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 import { viewAngleDeg } from "./viewAngle.ts";
 
@@ -24,22 +28,24 @@ const SIDE_VIEW_DEG = 60;
 
 /** Mid-hip in a frame, the middle of both hips, off the ice. */
 export function midHip(trial: TrialGeometry, frame: number, line: TravelLine): UncertainPoint {
-  return trial.remember(`hip ${frame} ${line.name}`, () => {
-    const mark = markMiddle(trial, frame, [
-      ["left", "hip"],
-      ["right", "hip"],
-    ]);
-    const point = airbornePoint(
-      trial,
-      frame,
-      mark,
-      line,
-      bodyAlong(trial, frame, line),
-      hipHeight(trial, frame),
-    );
-    refuseSideView(trial, frame, point, line);
-    return { ...point, x: condensed(point.x), y: condensed(point.y) };
-  });
+  return trial.remember(`hip ${frame}`, () => findHip(trial, frame, line), line);
+}
+
+function findHip(trial: TrialGeometry, frame: number, line: TravelLine): UncertainPoint {
+  const mark = markMiddle(trial, frame, [
+    ["left", "hip"],
+    ["right", "hip"],
+  ]);
+  const point = airbornePoint(
+    trial,
+    frame,
+    mark,
+    line,
+    bodyAlong(trial, frame, line),
+    hipHeight(trial, frame),
+  );
+  refuseSideView(trial, frame, point, line);
+  return { ...point, x: condensed(point.x), y: condensed(point.y) };
 }
 
 /** Outward distance of a blade on the ice, or in the air, from mid-hip across the travel, metres. */
@@ -94,8 +100,7 @@ interface Guess {
  * blades tell: from a blade in the same frame, else between the nearest frames with one before and after.
  */
 export function bodyAlong(trial: TrialGeometry, frame: number, line: TravelLine): Uncertain {
-  const guesses = trial.remember("body guesses", () => bodyGuesses(trial));
-  const [before, after] = around(guesses, frame);
+  const [before, after] = around(trial, frame);
   const nearest = !before || (after && after.frame - frame < frame - before.frame) ? after : before;
   if (!nearest) throw new Unmeasurable("No blade is marked that shows where along the lane the skater is.");
   if (nearest.frame === frame) return guessAlong(trial, nearest, line);
@@ -108,22 +113,30 @@ export function bodyAlong(trial: TrialGeometry, frame: number, line: TravelLine)
       [share, guessAlong(trial, beyond, line)],
     ]);
   }
-  const travelled = trial.speed(line).value * (seconds - nearest.seconds);
+  const travelled = speedAlong(trial, line).value * (seconds - nearest.seconds);
   return weightedSum([
     [1, guessAlong(trial, nearest, line)],
     [1, trial.sources.add(travelled, SPEED_DOUBT * Math.abs(travelled))],
   ]);
 }
 
-/** Of guesses in order: the last up to a frame and the first after it. */
-function around(guesses: readonly Guess[], frame: number): [Guess | undefined, Guess | undefined] {
-  let [low, high] = [0, guesses.length];
+/** The last guess up to a frame and the first after it. */
+function around(trial: TrialGeometry, frame: number): [Guess | null, Guess | null] {
+  const contacts = trial.remember("contacts in order", () => contactsOf(trial.strides));
+  let [low, high] = [0, contacts.length];
   while (low < high) {
     const middle = (low + high) >> 1;
-    if (guesses[middle]!.frame <= frame) low = middle + 1;
+    if (contacts[middle]!.event.frame <= frame) low = middle + 1;
     else high = middle;
   }
-  return [guesses[low - 1], guesses[low]];
+  const first = (from: number, step: 1 | -1): Guess | null => {
+    for (let k = from; contacts[k]; k += step) {
+      const guess = guessAt(trial, contacts[k]!);
+      if (guess) return guess;
+    }
+    return null;
+  };
+  return [first(low - 1, -1), first(low, 1)];
 }
 
 function guessAlong(trial: TrialGeometry, guess: Guess, line: TravelLine): Uncertain {
@@ -134,24 +147,39 @@ function guessAlong(trial: TrialGeometry, guess: Guess, line: TravelLine): Uncer
   ]);
 }
 
-/** In order of frames. */
-function bodyGuesses(trial: TrialGeometry): Guess[] {
-  const guesses = trial.strides.flatMap(({ off, on, side }) => {
-    const standing = otherSide(side);
-    const guess = (event: EventFrame, blade: Side, name: string, prior: Prior): Guess[] => {
-      const place = trial.tryPlace(event.frame, blade);
-      if (!place) return [];
-      const seconds = realSeconds(event.time, trial.speedFactor);
-      return [{ frame: event.frame, seconds, blade: place, name, prior }];
-    };
-    const atOff = trial.isBladeMarked(off.frame, standing)
-      ? guess(off, standing, "standing at off", HIP_FROM_STANDING_AT_OFF)
-      : guess(off, side, "leaving", HIP_FROM_LEAVING);
-    if (!on) return atOff;
-    const atOn = trial.isBladeMarked(on.frame, standing)
-      ? guess(on, standing, "standing at on", HIP_FROM_STANDING_AT_ON)
-      : guess(on, side, "landing", HIP_FROM_LANDING);
-    return [...atOff, ...atOn];
-  });
-  return guesses.sort((a, b) => a.frame - b.frame);
+/** A contact of a stride's own blade, at which the other one stands. */
+interface BodyContact {
+  readonly side: Side;
+  readonly contact: Contact;
+  readonly event: EventFrame;
 }
+
+/** In order of frames. */
+function contactsOf(strides: readonly StrideEvents[]): BodyContact[] {
+  const contacts = strides.flatMap(({ off, on, side }): BodyContact[] => [
+    { side, contact: "blade_off", event: off },
+    ...(on ? [{ side, contact: "blade_on", event: on } as const] : []),
+  ]);
+  return contacts.sort((a, b) => a.event.frame - b.event.frame);
+}
+
+/** From the standing blade where it is marked; null where the blade has no place. */
+function guessAt(trial: TrialGeometry, { side, contact, event }: BodyContact): Guess | null {
+  const standing = otherSide(side);
+  const isStanding = trial.isBladeMarked(event.frame, standing);
+  const blade = tryPlace(trial, event.frame, isStanding ? standing : side);
+  const [name, prior] = BODY_FROM[contact][isStanding ? "standing" : "own"];
+  const seconds = realSeconds(event.time, trial.speedFactor);
+  return blade && { frame: event.frame, seconds, blade, name, prior };
+}
+
+const BODY_FROM = {
+  blade_off: {
+    standing: ["standing at off", HIP_FROM_STANDING_AT_OFF],
+    own: ["leaving", HIP_FROM_LEAVING],
+  },
+  blade_on: {
+    standing: ["standing at on", HIP_FROM_STANDING_AT_ON],
+    own: ["landing", HIP_FROM_LANDING],
+  },
+} as const;

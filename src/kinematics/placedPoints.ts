@@ -4,9 +4,11 @@ import type { UncertainPoint } from "./airborne.ts";
 import { armMotion } from "./armMotion.ts";
 import type { Vector } from "./armPose.ts";
 import { swingOf } from "./armSwing.ts";
+import { pointOnIce, tryPlace } from "./bladePlaces.ts";
 import { midHip, outwardOfHip } from "./midHip.ts";
 import { recoveringBlade } from "./recoveryToMidline.ts";
 import type { StrideEvents } from "./strideOrder.ts";
+import { travelLine } from "./travelLine.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 import type { PlacedPoint, RecoveryPlace } from "./types.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
@@ -17,41 +19,52 @@ import { Unmeasurable } from "./unmeasurable.ts";
  * What a view cannot show is left out.
  */
 export function placedPoints(trial: TrialGeometry, events: readonly EventFrame[]): PlacedPoint[] {
+  const found = [
+    ...trial.strides.flatMap((stride) =>
+      trial.remember(`placed ${stride.stride}`, () => pointsOf(trial, stride)),
+    ),
+    ...(["left", "right"] as const).flatMap((side) =>
+      trial.strides.flatMap(({ stride }) =>
+        trial.remember(`placed arm ${side} ${stride}`, () => armJoints(trial, events, stride, side)),
+      ),
+    ),
+  ];
   const placed = new Map<string, PlacedPoint>();
-  const add = (point: PlacedPoint) => {
+  for (const point of found) {
     const key = `${point.frame} ${point.side} ${point.point}`;
     if (!placed.has(key)) placed.set(key, point);
-  };
-  for (const stride of trial.strides) {
-    for (const event of [stride.off, stride.on]) {
-      if (!event) continue;
-      for (const side of onIce(stride, event)) {
-        const place = trial.tryPlace(event.frame, side);
-        if (!place) continue;
-        const { frame } = event;
-        add({ frame, side, point: "blade", x: place.x.value, y: place.y.value, z: 0 });
-        for (const point of ["blade_heel", "blade_toe"] as const) {
-          const end = trial.pointOnIce(frame, side, point);
-          add({ frame, side, point, x: end.x.value, y: end.y.value, z: 0 });
-        }
+  }
+  return [...placed.values()].sort((a, b) => a.frame - b.frame);
+}
+
+/** Blades and mid-hip at a stride's contacts and where its recovery is nearest. */
+function pointsOf(trial: TrialGeometry, stride: StrideEvents): PlacedPoint[] {
+  const points: PlacedPoint[] = [];
+  for (const event of [stride.off, stride.on]) {
+    if (!event) continue;
+    for (const side of onIce(stride, event)) {
+      const place = tryPlace(trial, event.frame, side);
+      if (!place) continue;
+      const { frame } = event;
+      points.push({ frame, side, point: "blade", x: place.x.value, y: place.y.value, z: 0 });
+      for (const point of ["blade_heel", "blade_toe"] as const) {
+        const end = pointOnIce(trial, frame, side, point);
+        points.push({ frame, side, point, x: end.x.value, y: end.y.value, z: 0 });
       }
     }
-    const line = had(() => trial.travelLine(stride.stride));
-    if (!line) continue;
-    for (const event of [stride.off, stride.on]) {
-      const hip = event && had(() => midHip(trial, event.frame, line));
-      if (hip) add({ frame: event.frame, side: null, point: "mid_hip", ...numbersOf(hip) });
-    }
-    const nearest = had(() => recoveringBlade(trial, stride.stride));
-    if (!nearest) continue;
-    add({ frame: nearest.frame, side: stride.side, point: "blade", ...numbersOf(nearest.place) });
-    const hip = had(() => midHip(trial, nearest.frame, nearest.line));
-    if (hip) add({ frame: nearest.frame, side: null, point: "mid_hip", ...numbersOf(hip) });
   }
-  for (const side of ["left", "right"] as const)
-    for (const { stride } of trial.strides)
-      for (const joint of armJoints(trial, events, stride, side)) add(joint);
-  return [...placed.values()].sort((a, b) => a.frame - b.frame);
+  const line = had(() => travelLine(trial, stride.stride));
+  if (!line) return points;
+  for (const event of [stride.off, stride.on]) {
+    const hip = event && had(() => midHip(trial, event.frame, line));
+    if (hip) points.push({ frame: event.frame, side: null, point: "mid_hip", ...numbersOf(hip) });
+  }
+  const nearest = had(() => recoveringBlade(trial, stride.stride));
+  if (!nearest) return points;
+  points.push({ frame: nearest.frame, side: stride.side, point: "blade", ...numbersOf(nearest.place) });
+  const hip = had(() => midHip(trial, nearest.frame, nearest.line));
+  if (hip) points.push({ frame: nearest.frame, side: null, point: "mid_hip", ...numbersOf(hip) });
+  return points;
 }
 
 /** Where the recovering blade of stride `n` is nearest, and the midline across from it; null where it is not known. */

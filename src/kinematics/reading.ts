@@ -50,7 +50,7 @@ export function attempt(measure: () => Quantity): Outcome {
 }
 
 /** What stands behind each number that is shown, for drawing it again. */
-export type Shown = Map<Reading | TrialMean, Uncertain>;
+export type Shown = WeakMap<Reading | TrialMean, Uncertain>;
 
 export function readingOf(outcome: Outcome, shown: Shown, limit?: Limit, unit?: "m" | "m/s"): Reading {
   if ("why" in outcome) {

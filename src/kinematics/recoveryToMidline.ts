@@ -1,10 +1,13 @@
 import { weightedSum } from "../uncertainty/uncertain.ts";
 import { airbornePoint, markMiddle, type UncertainPoint } from "./airborne.ts";
+import { bladeAt } from "./bladePlaces.ts";
+import { noBladeOn } from "./contact.ts";
 import { midHip, outwardOfHip } from "./midHip.ts";
 import { onward } from "./onLine.ts";
 import { AIRBORNE_BLADE_ALONG_U, AIRBORNE_BLADE_HEIGHT } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
-import { noBladeOn, type TravelLine, type TrialGeometry } from "./trialGeometry.ts";
+import { type TravelLine, travelLine } from "./travelLine.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
 /**
@@ -37,13 +40,13 @@ function findBlade(trial: TrialGeometry, n: number): ReturnType<typeof recoverin
     );
   }
   if (!at.on) throw new Unmeasurable(noBladeOn(at));
-  const line = trial.travelLine(n);
+  const line = travelLine(trial, n);
   const frame = at.nearest.frame;
   const blade = markMiddle(trial, frame, [
     [at.side, "blade_heel"],
     [at.side, "blade_toe"],
   ]);
-  const [off, on] = [trial.bladeAt(at, "blade_off"), trial.bladeAt(at, "blade_on")];
+  const [off, on] = [bladeAt(trial, at, "blade_off"), bladeAt(trial, at, "blade_on")];
   const share = (at.nearest.time - at.off.time) / (at.on.time - at.off.time);
   const along = weightedSum([
     [1 - share, onward(line, line.from, off)],

@@ -1,8 +1,11 @@
 import { product, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
 import { distance, sideSign } from "./across.ts";
+import { bladeOnIce } from "./bladePlaces.ts";
+import type { Contact } from "./contact.ts";
 import { OFF_SPEED, ON_SPEED, type Prior } from "./priors.ts";
 import type { StrideEvents } from "./strideOrder.ts";
-import type { Contact, TravelLine, TrialGeometry } from "./trialGeometry.ts";
+import type { TravelLine } from "./travelLine.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
 
 /*
  * From the picked frame to the event: what moves meanwhile, and by how much. Every position at the event time
@@ -22,11 +25,10 @@ export function outwardSlide(
 ): Uncertain {
   const frame = (contact === "blade_off" ? stride.off : stride.on)!.frame;
   const neighbour = neighbourFrame(trial, stride, contact, frame);
+  const find = () => slideAt(trial, stride, contact, outwardSpeed(trial, stride, contact, line, neighbour));
   // A speed from marks is across the very line it is asked for; a habit has none.
-  const key = `slide ${contact} ${stride.stride} ${neighbour === null ? "" : line.name}`;
-  return trial.remember(key, () =>
-    slideAt(trial, stride, contact, outwardSpeed(trial, stride, contact, line, neighbour)),
-  );
+  if (neighbour === null) return trial.remember(`slide ${contact} ${stride.stride}`, find);
+  return trial.remember(`slide ${contact} ${stride.stride} ${neighbour}`, find, line);
 }
 
 /** How far something moves meanwhile at a speed known only as a prior, metres. */
@@ -64,7 +66,7 @@ function outwardSpeed(
   const prior = trial.sharedPrior(contact, contact === "blade_off" ? OFF_SPEED : ON_SPEED);
   const frame = (contact === "blade_off" ? stride.off : stride.on)!.frame;
   if (neighbour === null) return prior;
-  const [at, near] = [trial.bladeOnIce(frame, stride.side), trial.bladeOnIce(neighbour, stride.side)];
+  const [at, near] = [bladeOnIce(trial, frame, stride.side), bladeOnIce(trial, neighbour, stride.side)];
   const [ax, ay, bx, by] = [line.from.x.value, line.from.y.value, line.to.x.value, line.to.y.value];
   const seconds = (frame - neighbour) * trial.frameSeconds;
   // Outward across the line as it stands.

@@ -1,10 +1,13 @@
 import { product, weightedSum } from "../uncertainty/uncertain.ts";
+import { bladeAt } from "./bladePlaces.ts";
+import { sameSideTwice } from "./contact.ts";
 import { onward } from "./onLine.ts";
 import { OFF_SPEED_SHARE } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
 import { slideAt } from "./slides.ts";
 import type { StrideEvents } from "./strideOrder.ts";
-import { sameSideTwice, type TrialGeometry } from "./trialGeometry.ts";
+import { speedAlong, travelLine } from "./travelLine.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
 /**
@@ -20,10 +23,10 @@ export function strideLength(trial: TrialGeometry, n: number): Quantity {
   if (before.side === at.side) throw new Unmeasurable(sameSideTwice(before));
   const { alongWhy } = trial.ground;
   if (alongWhy) throw new Unmeasurable(alongWhy);
-  const line = trial.travelLine(n);
-  const [a, b] = [trial.bladeAt(before, "blade_off"), trial.bladeAt(at, "blade_off")];
+  const line = travelLine(trial, n);
+  const [a, b] = [bladeAt(trial, before, "blade_off"), bladeAt(trial, at, "blade_off")];
   const atFrame = onward(line, a, b);
-  const bladeSpeed = product(trial.speed(line), trial.sharedPrior("off speed share", OFF_SPEED_SHARE));
+  const bladeSpeed = product(speedAlong(trial, line), trial.sharedPrior("off speed share", OFF_SPEED_SHARE));
   const slide = (stride: StrideEvents) => slideAt(trial, stride, "blade_off", bladeSpeed);
   return {
     atFrame,

@@ -1,6 +1,7 @@
 import { calculation, linear } from "../uncertainty/uncertain.ts";
+import { sameSideTwice } from "./contact.ts";
 import type { Quantity } from "./quantity.ts";
-import { sameSideTwice, type TrialGeometry } from "./trialGeometry.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
 /** Stride rate: pushes per second of real time, from the blade-off before to this one. Papers that count a left and a right push as one stride have half of it. */

@@ -1,8 +1,10 @@
 import { weightedSum } from "../uncertainty/uncertain.ts";
 import { alongLine, distance, sideSign } from "./across.ts";
+import { bladeAt } from "./bladePlaces.ts";
 import { leftward } from "./onLine.ts";
 import type { Quantity } from "./quantity.ts";
 import { outwardSlide } from "./slides.ts";
+import { lineThrough, needBetweenFrames, threeInTurn } from "./travelLine.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 
 /**
@@ -13,10 +15,10 @@ import type { TrialGeometry } from "./trialGeometry.ts";
  * leaves, which widens the stride by the point's own slide and by the line's, taken beside the point.
  */
 export function strideWidth(trial: TrialGeometry, n: number): Quantity {
-  const [before, at, after] = trial.threeInTurn(n);
-  trial.needBetweenFrames();
-  const line = trial.lineThrough(before, at, after);
-  const point = trial.bladeAt(at, "blade_off");
+  const [before, at, after] = threeInTurn(trial, n);
+  needBetweenFrames(trial);
+  const line = lineThrough(trial, before, at, after);
+  const point = bladeAt(trial, at, "blade_off");
   const atFrame = weightedSum([[sideSign(at.side), leftward(line, line.from, point)]]);
   const [ax, ay, bx, by] = [line.from.x.value, line.from.y.value, line.to.x.value, line.to.y.value];
   const share = alongLine(ax, ay, bx, by, point.x.value, point.y.value) / distance(bx - ax, by - ay);

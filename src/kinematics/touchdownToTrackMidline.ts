@@ -1,9 +1,12 @@
 import { weightedSum } from "../uncertainty/uncertain.ts";
 import { sideSign } from "./across.ts";
+import { bladeAt } from "./bladePlaces.ts";
+import { noBladeOn, sameSideTwice } from "./contact.ts";
 import { leftward } from "./onLine.ts";
 import type { Quantity } from "./quantity.ts";
 import { outwardSlide } from "./slides.ts";
-import { noBladeOn, sameSideTwice, type TrialGeometry } from "./trialGeometry.ts";
+import { needBetweenFrames, travelLine } from "./travelLine.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
 /**
@@ -18,11 +21,11 @@ export function touchdownToTrackMidline(trial: TrialGeometry, n: number): Quanti
   const next = trial.stride(n + 1);
   if (!next) throw new Unmeasurable("The last stride has no blade-off after its blade-on.");
   if (next.side === at.side) throw new Unmeasurable(sameSideTwice(at));
-  trial.needBetweenFrames();
-  const line = trial.travelLine(n);
-  const own = trial.bladeAt(at, "blade_off");
-  const other = trial.bladeAt(next, "blade_off");
-  const on = trial.bladeAt(at, "blade_on");
+  needBetweenFrames(trial);
+  const line = travelLine(trial, n);
+  const own = bladeAt(trial, at, "blade_off");
+  const other = bladeAt(trial, next, "blade_off");
+  const on = bladeAt(trial, at, "blade_on");
   const sign = sideSign(at.side);
   // From the middle between two points: half way between the distances from either.
   const atFrame = weightedSum([

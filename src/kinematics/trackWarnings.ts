@@ -1,8 +1,8 @@
 import { runsOf } from "../marks/smoothTrack.ts";
 import type { BladeTracks, TrackPoint } from "./bladeTracks.ts";
+import type { Contact } from "./contact.ts";
 import { ACROSS_VIEW_DEG, ALONG_VIEW_DEG, BEND_REACH, bendNear } from "./proposeEvents.ts";
 import type { StrideEvents } from "./strideOrder.ts";
-import type { Contact } from "./trialGeometry.ts";
 import type { Warning } from "./types.ts";
 
 /** Where the farthest-out may lie from a picked blade-off, and the bend from either event, seconds (precision study, 6). */

@@ -2,7 +2,8 @@ import { weightedSum } from "../uncertainty/uncertain.ts";
 import { alongTrackSpeed, POSSIBLE_SPEED, speedLimit } from "./alongTrackSpeed.ts";
 import { attempt, ifPossible, type Outcome, readingOf, type Shown } from "./reading.ts";
 import { type SprintFit, type StretchSpeed, sprintCurve } from "./sprintCurve.ts";
-import type { TravelLine, TrialGeometry } from "./trialGeometry.ts";
+import { type TravelLine, travelLine } from "./travelLine.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
 import type { GateSpeed, SprintCurve } from "./types.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 import { viewAngleDeg } from "./viewAngle.ts";
@@ -27,7 +28,7 @@ function stretchesOf(trial: TrialGeometry): Stretch[] {
       off.frame,
     );
     if ("why" in outcome || outcome.value.u95 > speedLimit(outcome.value.value)) return [];
-    const line = trial.travelLine(stride);
+    const line = travelLine(trial, stride);
     if (line.middle.stride !== stride) return [];
     const [from, to] = line.seconds.map((s) => s.value) as [number, number];
     return [{ stride, line, from, to, speed: outcome.value, x: (line.from.x.value + line.to.x.value) / 2 }];

@@ -1,3 +1,4 @@
+import { placesOutside } from "./bladePlaces.ts";
 import { longBlades } from "./longBlades.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
@@ -16,13 +17,13 @@ export function trialWarnings(trial: TrialGeometry, strides: readonly Stride[]):
 }
 
 function outsideReference(trial: TrialGeometry): Warning[] {
-  const outside = [...trial.outside.values()].filter((o) => o.distance > 0.25);
-  if (outside.length === 0) return [];
-  const worst = outside.reduce((a, b) => (b.distance > a.distance ? b : a));
+  const outside = placesOutside(trial).filter((place) => place.outside > 0.25);
+  const worst = outside[0];
+  if (!worst) return [];
   return [
     {
       code: "outside-ice-points",
-      text: `${outside.length === 1 ? "One blade point lies" : `${outside.length} blade points lie`} outside the ice points, by up to ${worst.distance.toFixed(1)} m (${worst.side} blade, frame ${worst.frame}). Their ± is wider for it; ice points around the whole stretch are better.`,
+      text: `${outside.length === 1 ? "One blade point lies" : `${outside.length} blade points lie`} outside the ice points, by up to ${worst.outside.toFixed(1)} m (${worst.side} blade, frame ${worst.frame}). Their ± is wider for it; ice points around the whole stretch are better.`,
     },
   ];
 }

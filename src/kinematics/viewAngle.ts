@@ -1,4 +1,5 @@
-import type { TravelLine, TrialGeometry } from "./trialGeometry.ts";
+import type { TravelLine } from "./travelLine.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
 
 /** Angle between the view of a place and the line of travel, degrees 0 (along) to 90 (across); null without a camera. */
 export function viewAngleDeg(

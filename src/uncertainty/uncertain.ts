@@ -18,6 +18,11 @@ export function fromParts(value: number, sources: readonly number[], parts: read
 export class Sources {
   private next = 0;
 
+  /** How many have been handed out. */
+  get count(): number {
+    return this.next;
+  }
+
   /** A quantity with standard uncertainty `u` from a cause of its own. */
   add(value: number, u: number, shape: ErrorShape | null = null): Uncertain {
     if (u === 0) return exactly(value);
