@@ -39,7 +39,7 @@ export function cameraSteps(
   trial: TrialGeometry,
   seer: UncertainCamera,
 ): (deviations: readonly number[]) => SeeingCamera {
-  return trial.remember("steps", () => rememberedSteps(seer), seer);
+  return trial.remember("steps", 0, () => rememberedSteps(seer), seer);
 }
 
 function rememberedSteps(seer: UncertainCamera): (deviations: readonly number[]) => SeeingCamera {

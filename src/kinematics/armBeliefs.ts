@@ -27,7 +27,7 @@ export function limbs(trial: TrialGeometry): readonly [upperArm: Uncertain, fore
 }
 
 function limb(trial: TrialGeometry, name: string, taped: number | undefined, share: number): Uncertain {
-  return trial.remember(`limb ${name}`, () => {
+  return trial.remember(`limb ${name}`, 0, () => {
     if (taped !== undefined) return trial.sources.add(taped, TAPED_LIMB_U);
     const { stature } = trial.body;
     if (stature === undefined) {

@@ -49,7 +49,9 @@ function inSpaceOf(
   n: number,
 ): Pick<ArmSwing, "direction" | "angle"> {
   try {
-    const motion = trial.remember(`arm ${side} ${n}`, () => armMotion(trial, swing, side, n));
+    const motion = trial.remember(side === "left" ? "left arm" : "right arm", n, () =>
+      armMotion(trial, swing, side, n),
+    );
     const frames = [swing.front, swing.back] as const;
     const [front, back] = frames.map(
       (e): Answers => ({ elbow: e.elbowTowardCamera, wrist: e.wristTowardCamera }),
@@ -110,7 +112,7 @@ function pictureAngle(trial: TrialGeometry, swing: Swing, side: Side): Uncertain
 
 /** The swing of one arm whose middle lies in stride `n`. @throws {Unmeasurable} */
 export function swingOf(trial: TrialGeometry, events: readonly EventFrame[], n: number, side: Side): Swing {
-  const extremes = trial.remember(`arm extremes ${side}`, () =>
+  const extremes = trial.remember("arm extremes", side === "left" ? 0 : 1, () =>
     events
       .filter((e) => e.side === side && (e.event === "arm_front" || e.event === "arm_back"))
       .sort((a, b) => a.frame - b.frame),

@@ -1,10 +1,11 @@
 import type { UncertainPlace } from "../ice/ground.ts";
 import { distanceOutside } from "../ice/hull.ts";
 import { sameSpot } from "../marks/checkBlades.ts";
+import { bladeNumber, markNumber } from "../marks/markTable.ts";
 import { pointWords } from "../marks/pointWords.ts";
 import type { PointName, Side } from "../study/types.ts";
 import { condensed, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
-import { type Contact, contactFrame } from "./contact.ts";
+import { type Contact, contactFrame, contactNumber } from "./contact.ts";
 import { LIFT_OFF, LIFT_ON, OUTSIDE_HULL } from "./priors.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
@@ -21,7 +22,7 @@ export interface BladePlace extends UncertainPlace {
 /** Blade point (middle of heel and toe) of the stride's own blade in the frame of an event. @throws {Unmeasurable} */
 export function bladeAt(trial: TrialGeometry, stride: StrideEvents, contact: Contact): UncertainPlace {
   const { frame } = contactFrame(stride, contact);
-  return trial.remember(`blade ${contact} ${stride.stride}`, () => {
+  return trial.remember("blade at contact", contactNumber(stride, contact), () => {
     const onIce = bladeOnIce(trial, frame, stride.side);
     const { x, y } = lifted(trial, onIce, contact === "blade_off" ? LIFT_OFF : LIFT_ON, frame);
     return { x: condensed(x), y: condensed(y) };
@@ -30,7 +31,7 @@ export function bladeAt(trial: TrialGeometry, stride: StrideEvents, contact: Con
 
 /** Blade point of a blade that is on the ice in this frame. @throws {Unmeasurable} */
 export function bladeOnIce(trial: TrialGeometry, frame: number, side: Side): BladePlace {
-  return trial.remember(`${ON_ICE} ${frame} ${side}`, () => {
+  return trial.remember(ON_ICE, bladeNumber(frame, side), () => {
     refuseDot(trial, frame, side);
     const heel = pointOnIce(trial, frame, side, "blade_heel");
     const toe = pointOnIce(trial, frame, side, "blade_toe");
@@ -62,7 +63,7 @@ export function pointOnIce(
   side: Side,
   point: PointName,
 ): UncertainPlace {
-  return trial.remember(`point ${frame} ${side} ${point}`, () => {
+  return trial.remember("point", markNumber(frame, side, point), () => {
     const mark = trial.pictureMark(frame, side, point);
     if (!mark) {
       throw new Unmeasurable(`The ${pointWords(point, side)} is not marked in frame ${frame}.`);

@@ -13,6 +13,11 @@ export function contactFrame(stride: StrideEvents, contact: Contact): EventFrame
   return stride.on;
 }
 
+/** Tells a trial's contacts apart. */
+export function contactNumber({ stride }: StrideEvents, contact: Contact): number {
+  return 2 * stride + (contact === "blade_off" ? 0 : 1);
+}
+
 export function sameSideTwice(first: StrideEvents): string {
   return `The ${first.side} blade leaves the ice twice in a row: the ${otherSide(first.side)} blade's blade-off after frame ${first.off.frame} is missing.`;
 }

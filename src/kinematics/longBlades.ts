@@ -1,3 +1,4 @@
+import { bladeNumber } from "../marks/markTable.ts";
 import type { Side } from "../study/types.ts";
 import { deriveOne } from "../uncertainty/uncertain.ts";
 import { distance } from "./across.ts";
@@ -18,7 +19,9 @@ export function longBlades(trial: TrialGeometry): Warning[] {
     ...(on ? [{ side, frame: on.frame }] : []),
   ]);
   return contacts.flatMap(({ side, frame }) => {
-    const length = trial.remember(`long blade ${frame} ${side}`, () => lengthOnIce(trial, side, frame));
+    const length = trial.remember("long blade", bladeNumber(frame, side), () =>
+      lengthOnIce(trial, side, frame),
+    );
     if (length === null) return [];
     return [
       {

@@ -80,11 +80,11 @@ export function assessTrial(input: MeasureInput, before: Assessment | null = nul
           shown,
           rule.limit,
         );
-      return [rule.name, trial.remember(`mean ${rule.name}`, mean)];
+      return [rule.name, trial.remember(`mean ${rule.name}`, 0, mean)];
     },
   );
   const armMean = (side: Side, pick: keyof ArmSwing) =>
-    trial.remember(`mean ${pick} ${side}`, () =>
+    trial.remember(`mean ${pick} ${side}`, 0, () =>
       trialMean(
         sided((n) => ({ ...armsOf(trial, input.events, n, shown)[side][pick], side })),
         false,
@@ -106,9 +106,9 @@ export function assessTrial(input: MeasureInput, before: Assessment | null = nul
     strides,
     trial: Object.fromEntries(means) as TrialReadings["trial"],
     arms: { directionDeg: armMeans("direction"), angleDeg: armMeans("angle") },
-    alongTrackSpeed: trial.remember("mean along track speed", speedMean),
-    sprint: trial.remember("sprint", () => trialSprint(trial, shown)),
-    places: trial.remember("places", () => placedPoints(trial, input.events)),
+    alongTrackSpeed: trial.remember("mean along track speed", 0, speedMean),
+    sprint: trial.remember("sprint", 0, () => trialSprint(trial, shown)),
+    places: trial.remember("places", 0, () => placedPoints(trial, input.events)),
     gateSpeeds: gateSpeeds(trial, input.gates ?? [], shown),
     marking: { sdPx, repeats },
     warnings: [

@@ -28,7 +28,7 @@ const SIDE_VIEW_DEG = 60;
 
 /** Mid-hip in a frame, the middle of both hips, off the ice. */
 export function midHip(trial: TrialGeometry, frame: number, line: TravelLine): UncertainPoint {
-  return trial.remember(`hip ${frame}`, () => findHip(trial, frame, line), line);
+  return trial.remember("hip", frame, () => findHip(trial, frame, line), line);
 }
 
 function findHip(trial: TrialGeometry, frame: number, line: TravelLine): UncertainPoint {
@@ -70,8 +70,8 @@ function refuseSideView(trial: TrialGeometry, frame: number, point: UncertainPla
 function belief(trial: TrialGeometry, name: string, frame: number, prior: Prior): Uncertain {
   const part = prior.u * Math.SQRT1_2;
   return weightedSum([
-    [1, trial.remember(`belief ${name}`, () => trial.sources.add(prior.mean, part))],
-    [1, trial.remember(`belief ${name} ${frame}`, () => trial.sources.add(0, part))],
+    [1, trial.remember(name, -1, () => trial.sources.add(prior.mean, part))],
+    [1, trial.remember(name, frame, () => trial.sources.add(0, part))],
   ]);
 }
 
@@ -122,7 +122,7 @@ export function bodyAlong(trial: TrialGeometry, frame: number, line: TravelLine)
 
 /** The last guess up to a frame and the first after it. */
 function around(trial: TrialGeometry, frame: number): [Guess | null, Guess | null] {
-  const contacts = trial.remember("contacts in order", () => contactsOf(trial.strides));
+  const contacts = trial.remember("contacts in order", 0, () => contactsOf(trial.strides));
   let [low, high] = [0, contacts.length];
   while (low < high) {
     const middle = (low + high) >> 1;

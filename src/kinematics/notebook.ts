@@ -12,6 +12,8 @@ class Page {
   /** Rounds in which it was last found to hold, and not to hold. */
   held: number;
   failed = 0;
+  /** Round in which it was last found to be used. */
+  used = 0;
 
   constructor(round: number, still: (() => boolean) | null) {
     this.held = round;
@@ -28,8 +30,8 @@ class Page {
  * changes: what has changed is another object), and give the same for the same.
  */
 export class Notebook {
-  private readonly pages = new Map<string, Page>();
-  private readonly pagesOf = new WeakMap<object, Map<string, Page>>();
+  private readonly shelves: Shelves = new Map();
+  private readonly shelvesOf = new WeakMap<object, Shelves>();
   private round = 1;
   /** Of what is being worked out; at other times, of what the round was asked for. */
   private needs: Page[] = [];
@@ -37,11 +39,11 @@ export class Notebook {
   /**
    * What `make` gives, made once; it throws `Unmeasurable` again where it threw it.
    *
-   * @param of what it is about, where the key alone does not tell
+   * @param what and `n` tell it from all others, or from all others that are about the same object `of`
    */
-  remember<T>(key: string, make: () => T, of?: object): T {
-    const pages = of ? this.about(of) : this.pages;
-    const known = pages.get(key);
+  remember<T>(what: string, n: number, make: () => T, of?: object): T {
+    const pages = shelf(of ? this.about(of) : this.shelves, what);
+    const known = pages.get(n);
     if (known && this.holds(known)) return this.ask<T>(known);
     const page = new Page(this.round, null);
     const outer = this.needs;
@@ -54,52 +56,57 @@ export class Notebook {
     } finally {
       this.needs = outer;
     }
-    return this.write<T>(pages, key, page, known);
+    if (known) known.isTornOut = true;
+    pages.set(n, page);
+    return this.ask<T>(page);
   }
 
   /**
    * What `make` makes of a fact from outside, which `read` gives; it is read again in the next round, and holds while
    * it is the `same`.
    */
-  fact<F, T>(key: string, read: () => F, same: (a: F, b: F) => boolean, make: (fact: F) => T): T {
-    const known = this.pages.get(key);
+  fact<F, T>(what: string, n: number, read: () => F, same: (a: F, b: F) => boolean, make: (fact: F) => T): T {
+    const pages = shelf(this.shelves, what);
+    const known = pages.get(n);
     if (known && this.holds(known)) return this.ask<T>(known);
     const fact = read();
     const page = new Page(this.round, () => same(fact, read()));
     page.value = make(fact);
-    return this.write<T>(this.pages, key, page, known);
+    if (known) known.isTornOut = true;
+    pages.set(n, page);
+    return this.ask<T>(page);
   }
 
   /** Facts may have changed from here on. What the round before did not use is forgotten. */
   turn(): void {
-    const used = this.used();
-    for (const [key, page] of this.pages) {
-      if (used.has(page)) continue;
-      page.isTornOut = true;
-      this.pages.delete(key);
+    this.tellUsed();
+    for (const pages of this.shelves.values()) {
+      for (const [n, page] of pages) {
+        if (page.used === this.round) continue;
+        page.isTornOut = true;
+        pages.delete(n);
+      }
     }
     this.needs = [];
     this.round++;
   }
 
-  /** What this round has used so far of the things whose key begins so. Between calculations, not in one. */
-  inUse<T>(beginning: string): T[] {
-    const used = this.used();
-    const found: T[] = [];
-    for (const [key, page] of this.pages)
-      if (key.startsWith(beginning) && page.refusal === null && used.has(page)) found.push(page.value as T);
-    return found;
+  /** What this round has used so far under this name. Between calculations, not in one. */
+  inUse<T>(what: string): T[] {
+    this.tellUsed();
+    const pages = [...shelf(this.shelves, what).values()];
+    return pages.flatMap((page) =>
+      page.used === this.round && page.refusal === null ? [page.value as T] : [],
+    );
   }
 
-  private used(): Set<Page> {
-    const used = new Set<Page>();
+  private tellUsed(): void {
     const reach = (page: Page): void => {
-      if (used.has(page)) return;
-      used.add(page);
+      if (page.used === this.round) return;
+      page.used = this.round;
       for (const need of page.needs) reach(need);
     };
     for (const page of this.needs) reach(page);
-    return used;
   }
 
   private ask<T>(page: Page): T {
@@ -110,19 +117,13 @@ export class Notebook {
     return page.value as T;
   }
 
-  private about(object: object): Map<string, Page> {
-    let pages = this.pagesOf.get(object);
-    if (!pages) {
-      pages = new Map();
-      this.pagesOf.set(object, pages);
+  private about(object: object): Shelves {
+    let shelves = this.shelvesOf.get(object);
+    if (!shelves) {
+      shelves = new Map();
+      this.shelvesOf.set(object, shelves);
     }
-    return pages;
-  }
-
-  private write<T>(pages: Map<string, Page>, key: string, page: Page, before: Page | undefined): T {
-    if (before) before.isTornOut = true;
-    pages.set(key, page);
-    return this.ask<T>(page);
+    return shelves;
   }
 
   private holds(page: Page): boolean {
@@ -133,4 +134,15 @@ export class Notebook {
     else page.failed = this.round;
     return holds;
   }
+}
+
+type Shelves = Map<string, Map<number, Page>>;
+
+function shelf(shelves: Shelves, what: string): Map<number, Page> {
+  let pages = shelves.get(what);
+  if (!pages) {
+    pages = new Map();
+    shelves.set(what, pages);
+  }
+  return pages;
 }

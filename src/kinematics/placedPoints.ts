@@ -21,11 +21,13 @@ import { Unmeasurable } from "./unmeasurable.ts";
 export function placedPoints(trial: TrialGeometry, events: readonly EventFrame[]): PlacedPoint[] {
   const found = [
     ...trial.strides.flatMap((stride) =>
-      trial.remember(`placed ${stride.stride}`, () => pointsOf(trial, stride)),
+      trial.remember("placed", stride.stride, () => pointsOf(trial, stride)),
     ),
     ...(["left", "right"] as const).flatMap((side) =>
       trial.strides.flatMap(({ stride }) =>
-        trial.remember(`placed arm ${side} ${stride}`, () => armJoints(trial, events, stride, side)),
+        trial.remember(side === "left" ? "left arm placed" : "right arm placed", stride, () =>
+          armJoints(trial, events, stride, side),
+        ),
       ),
     ),
   ];
@@ -102,7 +104,9 @@ function armJoints(
     const swing = swingOf(trial, events, stride, side);
     return {
       swing,
-      motion: trial.remember(`arm ${side} ${stride}`, () => armMotion(trial, swing, side, stride)),
+      motion: trial.remember(side === "left" ? "left arm" : "right arm", stride, () =>
+        armMotion(trial, swing, side, stride),
+      ),
     };
   });
   if (!found) return [];

@@ -29,7 +29,7 @@ export function recoveringBlade(
   trial: TrialGeometry,
   n: number,
 ): { readonly frame: number; readonly line: TravelLine; readonly place: UncertainPoint } {
-  return trial.remember(`recovering blade ${n}`, () => findBlade(trial, n));
+  return trial.remember("recovering blade", n, () => findBlade(trial, n));
 }
 
 function findBlade(trial: TrialGeometry, n: number): ReturnType<typeof recoveringBlade> {

@@ -1,7 +1,7 @@
 import { product, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
 import { distance, sideSign } from "./across.ts";
 import { bladeOnIce } from "./bladePlaces.ts";
-import type { Contact } from "./contact.ts";
+import { type Contact, contactNumber } from "./contact.ts";
 import { OFF_SPEED, ON_SPEED, type Prior } from "./priors.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import type { TravelLine } from "./travelLine.ts";
@@ -23,12 +23,13 @@ export function outwardSlide(
   contact: Contact,
   line: TravelLine,
 ): Uncertain {
+  const n = contactNumber(stride, contact);
   const frame = (contact === "blade_off" ? stride.off : stride.on)!.frame;
-  const neighbour = neighbourFrame(trial, stride, contact, frame);
+  const neighbour = trial.remember("neighbour", n, () => neighbourFrame(trial, stride, contact, frame));
   const find = () => slideAt(trial, stride, contact, outwardSpeed(trial, stride, contact, line, neighbour));
   // A speed from marks is across the very line it is asked for; a habit has none.
-  if (neighbour === null) return trial.remember(`slide ${contact} ${stride.stride}`, find);
-  return trial.remember(`slide ${contact} ${stride.stride} ${neighbour}`, find, line);
+  if (neighbour === null) return trial.remember("slide", n, find);
+  return trial.remember("slide", n, find, line);
 }
 
 /** How far something moves meanwhile at a speed known only as a prior, metres. */

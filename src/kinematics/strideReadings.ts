@@ -18,7 +18,7 @@ export interface Had {
 
 /** One quantity of stride `n`. */
 export function quantityOf(trial: TrialGeometry, rule: QuantityRule, n: number, shown: Shown): Had {
-  return trial.remember(`${rule.name} ${n}`, () => {
+  return trial.remember(rule.name, n, () => {
     const { frame } = trial.strides[n - 1]!.off;
     const outcome = summedUp(
       ifPossible(
@@ -33,7 +33,7 @@ export function quantityOf(trial: TrialGeometry, rule: QuantityRule, n: number, 
 
 /** Along-track speed around stride `n`. */
 export function speedOf(trial: TrialGeometry, n: number, shown: Shown): Had {
-  return trial.remember(`along track speed ${n}`, () => {
+  return trial.remember("along track speed", n, () => {
     const { frame } = trial.strides[n - 1]!.off;
     const outcome = summedUp(
       ifPossible(
@@ -55,7 +55,7 @@ export function armsOf(
   n: number,
   shown: Shown,
 ): { readonly left: ArmReadings; readonly right: ArmReadings } {
-  return trial.remember(`arms ${n}`, () => {
+  return trial.remember("arms", n, () => {
     const of = (side: "left" | "right"): ArmReadings => {
       const swing = armSwing(trial, events, n, side);
       const had = (found: Outcome): Had => {
@@ -79,7 +79,7 @@ export function strideReadings(
   n: number,
   shown: Shown,
 ): Stride {
-  return trial.remember(`stride ${n}`, () => {
+  return trial.remember("stride", n, () => {
     const { side, off, on } = trial.strides[n - 1]!;
     const readings = QUANTITIES.map((rule) => [rule.name, quantityOf(trial, rule, n, shown).reading]);
     const arms = armsOf(trial, events, n, shown);

@@ -10,8 +10,6 @@ import { Unmeasurable } from "./unmeasurable.ts";
 
 /** A straight line on the ice through two places: the travel, from `from` to `to`. */
 export interface TravelLine {
-  /** Tells lines apart. */
-  readonly name: string;
   readonly from: UncertainPlace;
   readonly to: UncertainPlace;
   /** The other blade's stride between the two. */
@@ -47,10 +45,8 @@ export function lineThrough(
   middle: StrideEvents,
   to: StrideEvents,
 ): TravelLine {
-  const name = `${from.stride}-${to.stride}`;
-  return trial.remember(`line ${name}`, () => {
+  return trial.remember("line", 100_000 * from.stride + to.stride, () => {
     const line = {
-      name,
       from: bladeAt(trial, from, "blade_off"),
       to: bladeAt(trial, to, "blade_off"),
       middle,
@@ -82,7 +78,7 @@ export function lineThrough(
  * @throws {Unmeasurable}
  */
 export function travelLine(trial: TrialGeometry, n: number): TravelLine {
-  return trial.remember(`travel ${n}`, () => findLine(trial, n));
+  return trial.remember("travel", n, () => findLine(trial, n));
 }
 
 function findLine(trial: TrialGeometry, n: number): TravelLine {
@@ -97,7 +93,7 @@ function findLine(trial: TrialGeometry, n: number): TravelLine {
     if (!from || !middle || !to || from.side !== to.side || middle.side === from.side) continue;
     try {
       const line = lineThrough(trial, from, middle, to);
-      return middle.stride === n ? line : turned(trial, line, n);
+      return middle.stride === n ? line : turned(trial, line);
     } catch (error) {
       if (!(error instanceof Unmeasurable)) throw error;
       why = error.why;
@@ -107,7 +103,7 @@ function findLine(trial: TrialGeometry, n: number): TravelLine {
 }
 
 /** A line that is not about the stride itself: the skater weaves, so the travel may have turned meanwhile. */
-function turned(trial: TrialGeometry, line: TravelLine, n: number): TravelLine {
+function turned(trial: TrialGeometry, line: TravelLine): TravelLine {
   const turn = trial.sources.add(0, WEAVE);
   const to = {
     x: weightedSum([
@@ -119,12 +115,12 @@ function turned(trial: TrialGeometry, line: TravelLine, n: number): TravelLine {
       [line.to.x.value - line.from.x.value, turn],
     ]),
   };
-  return { ...line, name: `${line.name} for ${n}`, to };
+  return { ...line, to };
 }
 
 /** Speed along the line of travel between its two ends, m/s of real time. */
 export function speedAlong(trial: TrialGeometry, line: TravelLine): Uncertain {
-  return trial.remember("speed", () => findSpeed(line), line);
+  return trial.remember("speed", 0, () => findSpeed(line), line);
 }
 
 function findSpeed({ from, to, seconds }: TravelLine): Uncertain {

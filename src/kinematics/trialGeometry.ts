@@ -1,5 +1,5 @@
 import type { Ground, UncertainMark } from "../ice/ground.ts";
-import type { MarkedPoint, MarkTable } from "../marks/markTable.ts";
+import { bladeNumber, type MarkedPoint, type MarkTable, markNumber } from "../marks/markTable.ts";
 import type { Body, PointName, Side } from "../study/types.ts";
 import { EVENT_OFFSET_FRAMES, EVENT_SD_FRAMES, EVENT_SHAPE } from "../time/eventTime.ts";
 import { realSeconds } from "../time/speedFactor.ts";
@@ -12,7 +12,7 @@ import {
   type Uncertain,
   weightedSum,
 } from "../uncertainty/uncertain.ts";
-import { type Contact, contactFrame } from "./contact.ts";
+import { type Contact, contactFrame, contactNumber } from "./contact.ts";
 import { Notebook } from "./notebook.ts";
 import type { Prior } from "./priors.ts";
 import type { StrideEvents } from "./strideOrder.ts";
@@ -78,7 +78,7 @@ export class TrialGeometry {
 
   /** Real seconds from the middle of the picked frame to the event, with the event's own doubt. */
   eventDelay(stride: StrideEvents, contact: Contact): Uncertain {
-    return this.remember(`delay ${contact} ${stride.stride}`, () =>
+    return this.remember("delay", contactNumber(stride, contact), () =>
       this.sources.add(
         EVENT_OFFSET_FRAMES[contact] * this.frameSeconds,
         EVENT_SD_FRAMES * this.frameSeconds,
@@ -89,7 +89,7 @@ export class TrialGeometry {
 
   /** Real seconds of the clip at which the event happened. */
   eventTime(stride: StrideEvents, contact: Contact): Uncertain {
-    return this.remember(`time ${contact} ${stride.stride}`, () => {
+    return this.remember("time", contactNumber(stride, contact), () => {
       const picked = exactly(realSeconds(contactFrame(stride, contact).time, this.speedFactor));
       return weightedSum([
         [1, picked],
@@ -111,18 +111,19 @@ export class TrialGeometry {
 
   /** One prior for the whole trial: it is a habit of this skater, so its error does not average out over strides. */
   sharedPrior(name: string, prior: Prior): Uncertain {
-    return this.remember(`prior ${name}`, () => this.sources.add(prior.mean, prior.u));
+    return this.remember(`prior ${name}`, 0, () => this.sources.add(prior.mean, prior.u));
   }
 
   isBladeMarked(frame: number, side: Side): boolean {
     const read = () => this.marks.has(frame, side, "blade_heel") && this.marks.has(frame, side, "blade_toe");
-    return this.notebook.fact(`is marked ${frame} ${side}`, read, Object.is, (is) => is);
+    return this.notebook.fact("is marked", bladeNumber(frame, side), read, Object.is, (is) => is);
   }
 
   /** A mark as it is in the picture; null where there is none. */
   pictureMark(frame: number, side: Side, point: PointName): UncertainMark | null {
     return this.notebook.fact(
-      `mark ${frame} ${side} ${point}`,
+      "mark",
+      markNumber(frame, side, point),
       () => this.marks.get(frame, side, point),
       isSameMark,
       (mark) => mark && { u: this.sources.add(mark.xPx, mark.uPx), v: this.sources.add(mark.yPx, mark.uPx) },
@@ -130,13 +131,13 @@ export class TrialGeometry {
   }
 
   /** What `make` gives, made once as long as the marks it rests on stay as they are; see `Notebook`. */
-  remember<T>(key: string, make: () => T, of?: object): T {
-    return this.notebook.remember(key, make, of);
+  remember<T>(what: string, n: number, make: () => T, of?: object): T {
+    return this.notebook.remember(what, n, make, of);
   }
 
-  /** Of the things remembered under keys that begin so, those that the readings rest on. */
-  inUse<T>(beginning: string): T[] {
-    return this.notebook.inUse(beginning);
+  /** Those of the things remembered under this name that the readings rest on. */
+  inUse<T>(what: string): T[] {
+    return this.notebook.inUse(what);
   }
 }
 

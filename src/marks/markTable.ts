@@ -12,7 +12,7 @@ export interface MarkedPoint {
 
 /** Marks by frame, side and point. */
 export class MarkTable {
-  private readonly groups = new Map<string, Mark[]>();
+  private readonly groups = new Map<number, Mark[]>();
   private readonly markSdPx: number;
 
   /** Repeats that are copies of one another count once. */
@@ -20,7 +20,7 @@ export class MarkTable {
     this.markSdPx = markSdPx;
     const copies = areCopies(repeatedPoints(marks));
     for (const mark of marks) {
-      const key = keyOf(mark.frame, mark.side, mark.point);
+      const key = markNumber(mark.frame, mark.side, mark.point);
       const group = this.groups.get(key);
       if (!group) this.groups.set(key, [mark]);
       else if (!copies || !group.some((m) => m.xPx === mark.xPx && m.yPx === mark.yPx)) group.push(mark);
@@ -28,11 +28,11 @@ export class MarkTable {
   }
 
   has(frame: number, side: Side, point: PointName): boolean {
-    return this.groups.has(keyOf(frame, side, point));
+    return this.groups.has(markNumber(frame, side, point));
   }
 
   get(frame: number, side: Side, point: PointName): MarkedPoint | null {
-    const group = this.groups.get(keyOf(frame, side, point));
+    const group = this.groups.get(markNumber(frame, side, point));
     if (!group) return null;
     const [only] = group;
     if (group.length === 1 && only) return { xPx: only.xPx, yPx: only.yPx, uPx: only.uPx ?? this.markSdPx };
@@ -43,6 +43,21 @@ export class MarkTable {
   }
 }
 
-function keyOf(frame: number, side: Side, point: PointName): string {
-  return `${frame}|${side}|${point}`;
+/** Tells blades of a trial's frames apart. */
+export function bladeNumber(frame: number, side: Side): number {
+  return 2 * frame + (side === "left" ? 0 : 1);
+}
+
+const POINT_NUMBERS: Readonly<Record<PointName, number>> = {
+  blade_heel: 0,
+  blade_toe: 1,
+  hip: 2,
+  shoulder: 3,
+  elbow: 4,
+  wrist: 5,
+};
+
+/** Tells points of a trial's frames apart. */
+export function markNumber(frame: number, side: Side, point: PointName): number {
+  return 8 * bladeNumber(frame, side) + POINT_NUMBERS[point];
 }
