@@ -1,8 +1,8 @@
 import { MeasureError } from "../../src/errors.ts";
 import { fitScale } from "../../src/ice/fitScale.ts";
 import type { Scale } from "../../src/ice/types.ts";
-import { measureTrial } from "../../src/kinematics/measureTrial.ts";
-import type { TrialReadings } from "../../src/kinematics/types.ts";
+import { measureAgain } from "../../src/kinematics/measureAgain.ts";
+import type { MeasureInput, TrialReadings } from "../../src/kinematics/types.ts";
 import { reckonedMarkSd, trialInput } from "../../src/study/trialInput.ts";
 import type { IceReference, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 
@@ -30,6 +30,15 @@ interface Remembered {
 
 const remembered = new Map<string, Remembered>();
 
+/** The trial measured last, which goes on from where it was: while marks are being moved that is the same trial. */
+let latest: { readonly trial: string; readonly measure: (input: MeasureInput) => TrialReadings } | null =
+  null;
+
+function measureOf(trial: string): (input: MeasureInput) => TrialReadings {
+  if (latest?.trial !== trial) latest = { trial, measure: measureAgain() };
+  return latest.measure;
+}
+
 /** What a trial measures; worked out again only when something it depends on is another object. */
 export function trialReading(whole: WholeStudy, trialId: string): Derived<TrialReadings> {
   const trial = whole.study.trials.find((t) => t.id === trialId);
@@ -47,7 +56,7 @@ export function trialReading(whole: WholeStudy, trialId: string): Derived<TrialR
   ) {
     return last.reading;
   }
-  const reading = derived(() => measureTrial(trialInput(whole, trialId)));
+  const reading = derived(() => measureOf(trialId)(trialInput(whole, trialId)));
   remembered.set(trialId, { marks, speedFactor, body, markSdPx, reading });
   return reading;
 }

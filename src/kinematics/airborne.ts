@@ -38,8 +38,9 @@ export function markMiddle(
 export function cameraSteps(
   trial: TrialGeometry,
   seer: UncertainCamera,
+  frame: number,
 ): (deviations: readonly number[]) => SeeingCamera {
-  return trial.remember("steps", 0, () => rememberedSteps(seer), seer);
+  return trial.remember("camera steps", frame, () => rememberedSteps(seer));
 }
 
 function rememberedSteps(seer: UncertainCamera): (deviations: readonly number[]) => SeeingCamera {

@@ -51,7 +51,7 @@ export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: num
     if (!seer) throw new Unmeasurable(ground.unplacedWhy(e.frame) ?? ground.noCamera);
     return seer;
   });
-  const cameras = seers.map((seer) => cameraSteps(trial, seer));
+  const cameras = seers.map((seer, k) => cameraSteps(trial, seer, frames[k]!.frame));
   const marks = frames.flatMap((e) =>
     (["shoulder", "elbow", "wrist"] as const).flatMap((point) => {
       const mark = markMiddle(trial, e.frame, [[side, point]]);

@@ -4,7 +4,7 @@ import { sameSpot } from "../marks/checkBlades.ts";
 import { bladeNumber, markNumber } from "../marks/markTable.ts";
 import { pointWords } from "../marks/pointWords.ts";
 import type { PointName, Side } from "../study/types.ts";
-import { condensed, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
+import { type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
 import { type Contact, contactFrame, contactNumber } from "./contact.ts";
 import { LIFT_OFF, LIFT_ON, OUTSIDE_HULL } from "./priors.ts";
 import type { StrideEvents } from "./strideOrder.ts";
@@ -24,8 +24,7 @@ export function bladeAt(trial: TrialGeometry, stride: StrideEvents, contact: Con
   const { frame } = contactFrame(stride, contact);
   return trial.remember("blade at contact", contactNumber(stride, contact), () => {
     const onIce = bladeOnIce(trial, frame, stride.side);
-    const { x, y } = lifted(trial, onIce, contact === "blade_off" ? LIFT_OFF : LIFT_ON, frame);
-    return { x: condensed(x), y: condensed(y) };
+    return lifted(trial, onIce, contact === "blade_off" ? LIFT_OFF : LIFT_ON, frame);
   });
 }
 
@@ -40,7 +39,8 @@ export function bladeOnIce(trial: TrialGeometry, frame: number, side: Side): Bla
         [0.5, a],
         [0.5, b],
       ]);
-    return widenedOutside(trial, { x: middle(heel.x, toe.x), y: middle(heel.y, toe.y) }, frame, side);
+    const place = widenedOutside(trial, { x: middle(heel.x, toe.x), y: middle(heel.y, toe.y) }, frame, side);
+    return { ...place, x: trial.condensed(place.x), y: trial.condensed(place.y) };
   });
 }
 

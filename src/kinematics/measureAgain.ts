@@ -11,7 +11,7 @@ export function measureAgain(): (input: MeasureInput) => TrialReadings {
     const before = last;
     // Should it throw half way, nothing of it is gone on from.
     last = null;
-    last = assessTrial(input, before);
+    last = assessTrial(input, { before });
     return last.readings;
   };
 }

@@ -47,11 +47,21 @@ export interface Assessment {
   readonly trial: TrialGeometry;
 }
 
+/** How a trial is assessed. */
+export interface Assessing {
+  /** An earlier assessment to go on from where only marks are different. It is used up. */
+  readonly before?: Assessment | null;
+  /** Whether errors are going to be drawn for what is `shown`. */
+  readonly drawn?: boolean;
+}
+
 /**
- * `measureTrial`, going on from an earlier assessment where only marks are different: the readings are the same to the
- * last bit. The earlier one is used up by it.
+ * `measureTrial`, going on from an earlier assessment where there is one: the readings are the same to the last bit.
  */
-export function assessTrial(input: MeasureInput, before: Assessment | null = null): Assessment {
+export function assessTrial(
+  input: MeasureInput,
+  { before = null, drawn = false }: Assessing = {},
+): Assessment {
   checkMarks(input.marks, input.picture);
   checkSpeedFactor(input.speedFactor);
   checkMarkSd(input.markSdPx);
@@ -65,7 +75,7 @@ export function assessTrial(input: MeasureInput, before: Assessment | null = nul
   const clipInterval = input.frameInterval ?? medianInterval(ordered);
   const basis = { input, scale, clipInterval };
   const goesOn = before !== null && differsInMarksOnly(before, basis);
-  const { trial, shown } = goesOn ? before : begun(basis, table);
+  const { trial, shown } = goesOn ? before : begun(basis, table, drawn);
   if (goesOn) trial.markAgain(table);
   const numbers = trial.strides.map(({ stride }) => stride);
   const strides = numbers.map((n) => strideReadings(trial, input.events, n, shown));
@@ -125,7 +135,11 @@ export function assessTrial(input: MeasureInput, before: Assessment | null = nul
 
 type Basis = Pick<Assessment, "input" | "scale" | "clipInterval">;
 
-function begun({ input, scale, clipInterval }: Basis, marks: MarkTable): Pick<Assessment, "trial" | "shown"> {
+function begun(
+  { input, scale, clipInterval }: Basis,
+  marks: MarkTable,
+  drawn: boolean,
+): Pick<Assessment, "trial" | "shown"> {
   const sources = new Sources();
   const trial = new TrialGeometry({
     strides: strideOrder(input.events),
@@ -135,8 +149,9 @@ function begun({ input, scale, clipInterval }: Basis, marks: MarkTable): Pick<As
     ground: typeof scale === "string" ? scale : scale.ground(sources),
     clipInterval,
     speedFactor: input.speedFactor,
+    drawn,
   });
-  return { trial, shown: new WeakMap() };
+  return { trial, shown: drawn ? new Map() : null };
 }
 
 /** So many causes of error handed out that starting anew is cheaper than keeping their places. */

@@ -26,7 +26,8 @@ export function measureTrialDrawn(input: MeasureInput, random: () => number, dra
       { draws },
     );
   }
-  const { readings, shown } = assessTrial(input);
+  const { readings, shown } = assessTrial(input, { drawn: true });
+  if (!shown) throw new Error("assessTrial keeps what is shown when errors are going to be drawn");
   const compared = nameAll(readings).filter(({ reading }) => shown.has(reading));
   const rows = drawResults(
     compared.map(({ reading }) => shown.get(reading)!),
@@ -68,7 +69,11 @@ function nameAll(readings: TrialReadings): Named[] {
 }
 
 /** Why the drawn interval is not the linear one; null where they agree. */
-function difference(reading: Measured | TrialMean, drawn: Drawn | null, shown: Shown): string | null {
+function difference(
+  reading: Measured | TrialMean,
+  drawn: Drawn | null,
+  shown: NonNullable<Shown>,
+): string | null {
   if (!drawn)
     return "For more than one draw in a hundred there is no answer at all: the marks are too near to where the view tells nothing.";
   const { value, u95 } = shown.get(reading as Reading)!;

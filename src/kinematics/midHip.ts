@@ -1,7 +1,7 @@
 import type { UncertainPlace } from "../ice/ground.ts";
 import type { EventFrame, Side } from "../study/types.ts";
 import { realSeconds } from "../time/speedFactor.ts";
-import { condensed, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
+import { type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
 import { otherSide, sideSign } from "./across.ts";
 import { airbornePoint, markMiddle, type UncertainPoint } from "./airborne.ts";
 import { tryPlace } from "./bladePlaces.ts";
@@ -28,7 +28,7 @@ const SIDE_VIEW_DEG = 60;
 
 /** Mid-hip in a frame, the middle of both hips, off the ice. */
 export function midHip(trial: TrialGeometry, frame: number, line: TravelLine): UncertainPoint {
-  return trial.remember("hip", frame, () => findHip(trial, frame, line), line);
+  return trial.remember("hip", 100_000 * line.serial + frame, () => findHip(trial, frame, line));
 }
 
 function findHip(trial: TrialGeometry, frame: number, line: TravelLine): UncertainPoint {
@@ -45,7 +45,7 @@ function findHip(trial: TrialGeometry, frame: number, line: TravelLine): Uncerta
     hipHeight(trial, frame),
   );
   refuseSideView(trial, frame, point, line);
-  return { ...point, x: condensed(point.x), y: condensed(point.y) };
+  return { ...point, x: trial.condensed(point.x), y: trial.condensed(point.y) };
 }
 
 /** Outward distance of a blade on the ice, or in the air, from mid-hip across the travel, metres. */

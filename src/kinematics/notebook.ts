@@ -1,51 +1,80 @@
 import { Unmeasurable } from "./unmeasurable.ts";
 
+/** Something that may change between rounds, by number. */
+export interface Facts<F> {
+  /** As it is now. */
+  read(n: number): F;
+  same(a: F, b: F): boolean;
+}
+
 /** Something worked out, or why it cannot be, and what it was worked out from. */
 class Page {
   value: unknown = null;
   refusal: Unmeasurable | null = null;
-  readonly needs: Page[] = [];
-  /** Of a fact from outside: whether it is still so. */
-  readonly still: (() => boolean) | null;
+  readonly needs: Page[];
   /** No longer the notebook's: written anew, or forgotten. What rests on it must not meet what rests on the new one. */
   isTornOut = false;
-  /** Rounds in which it was last found to hold, and not to hold. */
+  /** Rounds in which it was last found to hold, not to hold, and to be used. */
   held: number;
   failed = 0;
-  /** Round in which it was last found to be used. */
   used = 0;
 
-  constructor(round: number, still: (() => boolean) | null) {
+  constructor(round: number, needs: Page[]) {
     this.held = round;
-    this.still = still;
+    this.needs = needs;
+  }
+
+  stillHolds(holds: (need: Page) => boolean): boolean {
+    for (const need of this.needs) if (!holds(need)) return false;
+    return true;
   }
 }
+
+/** Something made of a fact alone. */
+class FactPage<F> extends Page {
+  private readonly facts: Facts<F>;
+  private readonly n: number;
+  private readonly was: F;
+
+  constructor(round: number, facts: Facts<F>, n: number) {
+    super(round, NOTHING);
+    this.facts = facts;
+    this.n = n;
+    this.was = facts.read(n);
+  }
+
+  get fact(): F {
+    return this.was;
+  }
+
+  override stillHolds(): boolean {
+    return this.facts.same(this.was, this.facts.read(this.n));
+  }
+}
+
+const NOTHING: Page[] = [];
 
 /**
  * What is worked out in a derivation, each thing once; and in the next round only what rests on a fact that has
  * changed meanwhile.
  *
  * Whatever a calculation asks the notebook for while it runs is what it rests on, so nobody lists it. A calculation must
- * therefore take everything that can change from the notebook, or from an object it is remembered with (which never
- * changes: what has changed is another object), and give the same for the same.
+ * therefore take everything that can change from the notebook, or be remembered under a number that changes with it,
+ * and give the same for the same.
  */
 export class Notebook {
-  private readonly shelves: Shelves = new Map();
-  private readonly shelvesOf = new WeakMap<object, Shelves>();
+  private readonly shelves = new Map<string, Map<number, Page>>();
   private round = 1;
+  private lastSerial = 0;
   /** Of what is being worked out; at other times, of what the round was asked for. */
   private needs: Page[] = [];
 
-  /**
-   * What `make` gives, made once; it throws `Unmeasurable` again where it threw it.
-   *
-   * @param what and `n` tell it from all others, or from all others that are about the same object `of`
-   */
-  remember<T>(what: string, n: number, make: () => T, of?: object): T {
-    const pages = shelf(of ? this.about(of) : this.shelves, what);
+  /** What `make` gives, made once for this name and number; it throws `Unmeasurable` again where it threw it. */
+  remember<T>(what: string, n: number, make: () => T): T {
+    const pages = this.shelf(what);
     const known = pages.get(n);
     if (known && this.holds(known)) return this.ask<T>(known);
-    const page = new Page(this.round, null);
+    const page = new Page(this.round, []);
     const outer = this.needs;
     this.needs = page.needs;
     try {
@@ -61,20 +90,21 @@ export class Notebook {
     return this.ask<T>(page);
   }
 
-  /**
-   * What `make` makes of a fact from outside, which `read` gives; it is read again in the next round, and holds while
-   * it is the `same`.
-   */
-  fact<F, T>(what: string, n: number, read: () => F, same: (a: F, b: F) => boolean, make: (fact: F) => T): T {
-    const pages = shelf(this.shelves, what);
+  /** What `make` makes of a fact, which is read again in the next round, and holds while it is the same. */
+  fact<F, T>(what: string, n: number, facts: Facts<F>, make: (fact: F) => T): T {
+    const pages = this.shelf(what);
     const known = pages.get(n);
     if (known && this.holds(known)) return this.ask<T>(known);
-    const fact = read();
-    const page = new Page(this.round, () => same(fact, read()));
-    page.value = make(fact);
+    const page = new FactPage(this.round, facts, n);
+    page.value = make(page.fact);
     if (known) known.isTornOut = true;
     pages.set(n, page);
     return this.ask<T>(page);
+  }
+
+  /** A number that no other object has: to remember by what rests on this one. */
+  serial(): number {
+    return ++this.lastSerial;
   }
 
   /** Facts may have changed from here on. What the round before did not use is forgotten. */
@@ -94,19 +124,20 @@ export class Notebook {
   /** What this round has used so far under this name. Between calculations, not in one. */
   inUse<T>(what: string): T[] {
     this.tellUsed();
-    const pages = [...shelf(this.shelves, what).values()];
-    return pages.flatMap((page) =>
-      page.used === this.round && page.refusal === null ? [page.value as T] : [],
-    );
+    const found: T[] = [];
+    for (const page of this.shelf(what).values())
+      if (page.used === this.round && page.refusal === null) found.push(page.value as T);
+    return found;
   }
 
   private tellUsed(): void {
-    const reach = (page: Page): void => {
-      if (page.used === this.round) return;
-      page.used = this.round;
-      for (const need of page.needs) reach(need);
-    };
-    for (const page of this.needs) reach(page);
+    for (const page of this.needs) this.reach(page);
+  }
+
+  private reach(page: Page): void {
+    if (page.used === this.round) return;
+    page.used = this.round;
+    for (const need of page.needs) this.reach(need);
   }
 
   private ask<T>(page: Page): T {
@@ -117,32 +148,21 @@ export class Notebook {
     return page.value as T;
   }
 
-  private about(object: object): Shelves {
-    let shelves = this.shelvesOf.get(object);
-    if (!shelves) {
-      shelves = new Map();
-      this.shelvesOf.set(object, shelves);
-    }
-    return shelves;
-  }
-
-  private holds(page: Page): boolean {
+  private readonly holds = (page: Page): boolean => {
     if (page.isTornOut || page.failed === this.round) return false;
     if (page.held === this.round) return true;
-    const holds = page.still ? page.still() : page.needs.every((need) => this.holds(need));
+    const holds = page.stillHolds(this.holds);
     if (holds) page.held = this.round;
     else page.failed = this.round;
     return holds;
-  }
-}
+  };
 
-type Shelves = Map<string, Map<number, Page>>;
-
-function shelf(shelves: Shelves, what: string): Map<number, Page> {
-  let pages = shelves.get(what);
-  if (!pages) {
-    pages = new Map();
-    shelves.set(what, pages);
+  private shelf(what: string): Map<number, Page> {
+    let pages = this.shelves.get(what);
+    if (!pages) {
+      pages = new Map();
+      this.shelves.set(what, pages);
+    }
+    return pages;
   }
-  return pages;
 }

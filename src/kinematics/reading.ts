@@ -49,8 +49,8 @@ export function attempt(measure: () => Quantity): Outcome {
   }
 }
 
-/** What stands behind each number that is shown, for drawing it again. */
-export type Shown = WeakMap<Reading | TrialMean, Uncertain>;
+/** What stands behind each number that is shown, for drawing it again; null where it is not going to be drawn. */
+export type Shown = Map<Reading | TrialMean, Uncertain> | null;
 
 export function readingOf(outcome: Outcome, shown: Shown, limit?: Limit, unit?: "m" | "m/s"): Reading {
   if ("why" in outcome) {
@@ -65,7 +65,7 @@ export function readingOf(outcome: Outcome, shown: Shown, limit?: Limit, unit?: 
   const reading: Reading = atFrame
     ? { value: value.value, u95, atFrame: atFrame.value }
     : { value: value.value, u95 };
-  shown.set(reading, value);
+  shown?.set(reading, value);
   return reading;
 }
 

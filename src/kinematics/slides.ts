@@ -29,7 +29,7 @@ export function outwardSlide(
   const find = () => slideAt(trial, stride, contact, outwardSpeed(trial, stride, contact, line, neighbour));
   // A speed from marks is across the very line it is asked for; a habit has none.
   if (neighbour === null) return trial.remember("slide", n, find);
-  return trial.remember("slide", n, find, line);
+  return trial.remember("slide across", 100_000 * line.serial + n, find);
 }
 
 /** How far something moves meanwhile at a speed known only as a prior, metres. */

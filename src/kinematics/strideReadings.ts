@@ -1,5 +1,4 @@
 import type { EventFrame } from "../study/types.ts";
-import { condensed } from "../uncertainty/uncertain.ts";
 import { alongTrackSpeed, POSSIBLE_SPEED, speedLimit } from "./alongTrackSpeed.ts";
 import { type ArmSwing, armSwing } from "./armSwing.ts";
 import { tryPlace } from "./bladePlaces.ts";
@@ -21,6 +20,7 @@ export function quantityOf(trial: TrialGeometry, rule: QuantityRule, n: number, 
   return trial.remember(rule.name, n, () => {
     const { frame } = trial.strides[n - 1]!.off;
     const outcome = summedUp(
+      trial,
       ifPossible(
         attempt(() => rule.measure(trial, n)),
         rule.possible,
@@ -36,6 +36,7 @@ export function speedOf(trial: TrialGeometry, n: number, shown: Shown): Had {
   return trial.remember("along track speed", n, () => {
     const { frame } = trial.strides[n - 1]!.off;
     const outcome = summedUp(
+      trial,
       ifPossible(
         attempt(() => alongTrackSpeed(trial, n)),
         POSSIBLE_SPEED,
@@ -59,7 +60,7 @@ export function armsOf(
     const of = (side: "left" | "right"): ArmReadings => {
       const swing = armSwing(trial, events, n, side);
       const had = (found: Outcome): Had => {
-        const outcome = summedUp(found);
+        const outcome = summedUp(trial, found);
         return { outcome, reading: readingOf(outcome, shown) };
       };
       return {
@@ -105,8 +106,8 @@ export function strideReadings(
 }
 
 /** The outcome with what it owes to its causes added up: its own uncertainty and the trial's means are made of that. */
-function summedUp(outcome: Outcome): Outcome {
-  return "why" in outcome ? outcome : { ...outcome, value: condensed(outcome.value) };
+function summedUp(trial: TrialGeometry, outcome: Outcome): Outcome {
+  return "why" in outcome ? outcome : { ...outcome, value: trial.condensed(outcome.value) };
 }
 
 function icePlace(trial: TrialGeometry, n: number, contact: Contact): IcePlace | null {

@@ -10,6 +10,8 @@ import { Unmeasurable } from "./unmeasurable.ts";
 
 /** A straight line on the ice through two places: the travel, from `from` to `to`. */
 export interface TravelLine {
+  /** Tells it from all other lines, also from one through the same places as they were before a mark moved. */
+  readonly serial: number;
   readonly from: UncertainPlace;
   readonly to: UncertainPlace;
   /** The other blade's stride between the two. */
@@ -47,6 +49,7 @@ export function lineThrough(
 ): TravelLine {
   return trial.remember("line", 100_000 * from.stride + to.stride, () => {
     const line = {
+      serial: trial.serial(),
       from: bladeAt(trial, from, "blade_off"),
       to: bladeAt(trial, to, "blade_off"),
       middle,
@@ -115,12 +118,12 @@ function turned(trial: TrialGeometry, line: TravelLine): TravelLine {
       [line.to.x.value - line.from.x.value, turn],
     ]),
   };
-  return { ...line, to };
+  return { ...line, serial: trial.serial(), to };
 }
 
 /** Speed along the line of travel between its two ends, m/s of real time. */
 export function speedAlong(trial: TrialGeometry, line: TravelLine): Uncertain {
-  return trial.remember("speed", 0, () => findSpeed(line), line);
+  return trial.remember("speed", line.serial, () => findSpeed(line));
 }
 
 function findSpeed({ from, to, seconds }: TravelLine): Uncertain {

@@ -5,6 +5,7 @@ import { EVENT_OFFSET_FRAMES, EVENT_SD_FRAMES, EVENT_SHAPE } from "../time/event
 import { realSeconds } from "../time/speedFactor.ts";
 import {
   calculation,
+  condensed,
   exactly,
   itself,
   linearised,
@@ -13,7 +14,7 @@ import {
   weightedSum,
 } from "../uncertainty/uncertain.ts";
 import { type Contact, contactFrame, contactNumber } from "./contact.ts";
-import { Notebook } from "./notebook.ts";
+import { type Facts, Notebook } from "./notebook.ts";
 import type { Prior } from "./priors.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
@@ -33,7 +34,15 @@ export class TrialGeometry {
   private readonly groundOrWhy: Ground | string;
   /** Real seconds between frames; null when the clip's times do not tell. */
   readonly interval: number | null;
+  /** Whether errors are going to be drawn through all this. */
+  private readonly drawn: boolean;
   private readonly notebook = new Notebook();
+
+  private readonly pointsMarked: Facts<MarkedPoint | null> = {
+    read: (n) => this.marks.at(n),
+    same: isSameMark,
+  };
+  private readonly bladesMarked: Facts<boolean> = { read: (n) => this.marks.hasBlade(n), same: Object.is };
 
   constructor(from: {
     readonly strides: readonly StrideEvents[];
@@ -43,12 +52,14 @@ export class TrialGeometry {
     readonly ground: Ground | string;
     readonly clipInterval: number | null;
     readonly speedFactor: number;
+    readonly drawn: boolean;
   }) {
     this.strides = from.strides;
     this.sources = from.sources;
     this.marks = from.marks;
     this.body = from.body;
     this.groundOrWhy = from.ground;
+    this.drawn = from.drawn;
     this.speedFactor = from.speedFactor;
     this.interval = from.clipInterval === null ? null : realSeconds(from.clipInterval, from.speedFactor);
   }
@@ -98,6 +109,11 @@ export class TrialGeometry {
     });
   }
 
+  /** The same value with what it owes to its causes added up, for values that several results are made of. */
+  condensed(value: Uncertain): Uncertain {
+    return condensed(value, this.drawn);
+  }
+
   /** A value with the standard uncertainty that the straight line through it leaves out; drawn errors have it anyway. */
   secondOrder(value: Uncertain, u: number): Uncertain {
     const beyond = this.sources.add(0, u);
@@ -115,8 +131,7 @@ export class TrialGeometry {
   }
 
   isBladeMarked(frame: number, side: Side): boolean {
-    const read = () => this.marks.has(frame, side, "blade_heel") && this.marks.has(frame, side, "blade_toe");
-    return this.notebook.fact("is marked", bladeNumber(frame, side), read, Object.is, (is) => is);
+    return this.notebook.fact("is marked", bladeNumber(frame, side), this.bladesMarked, (is) => is);
   }
 
   /** A mark as it is in the picture; null where there is none. */
@@ -124,15 +139,19 @@ export class TrialGeometry {
     return this.notebook.fact(
       "mark",
       markNumber(frame, side, point),
-      () => this.marks.get(frame, side, point),
-      isSameMark,
+      this.pointsMarked,
       (mark) => mark && { u: this.sources.add(mark.xPx, mark.uPx), v: this.sources.add(mark.yPx, mark.uPx) },
     );
   }
 
   /** What `make` gives, made once as long as the marks it rests on stay as they are; see `Notebook`. */
-  remember<T>(what: string, n: number, make: () => T, of?: object): T {
-    return this.notebook.remember(what, n, make, of);
+  remember<T>(what: string, n: number, make: () => T): T {
+    return this.notebook.remember(what, n, make);
+  }
+
+  /** A number to remember by what rests on one object. */
+  serial(): number {
+    return this.notebook.serial();
   }
 
   /** Those of the things remembered under this name that the readings rest on. */

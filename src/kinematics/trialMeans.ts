@@ -47,7 +47,7 @@ export function trialMean(
     left: sideMean("left", left, limit, unit),
     right: sideMean("right", right, limit, unit),
   };
-  shown.set(result, whole);
+  shown?.set(result, whole);
   return result;
 }
 

@@ -31,8 +31,20 @@ export class MarkTable {
     return this.groups.has(markNumber(frame, side, point));
   }
 
+  /** Whether both ends of a blade are marked; see `bladeNumber`. */
+  hasBlade(n: number): boolean {
+    return (
+      this.groups.has(8 * n + POINT_NUMBERS.blade_heel) && this.groups.has(8 * n + POINT_NUMBERS.blade_toe)
+    );
+  }
+
   get(frame: number, side: Side, point: PointName): MarkedPoint | null {
-    const group = this.groups.get(markNumber(frame, side, point));
+    return this.at(markNumber(frame, side, point));
+  }
+
+  /** See `markNumber`. */
+  at(n: number): MarkedPoint | null {
+    const group = this.groups.get(n);
     if (!group) return null;
     const [only] = group;
     if (group.length === 1 && only) return { xPx: only.xPx, yPx: only.yPx, uPx: only.uPx ?? this.markSdPx };

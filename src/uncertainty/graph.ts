@@ -120,11 +120,21 @@ export function contributions(value: Uncertain): Map<number, number> {
   return new Map(sources.map((source, k) => [source, parts[k]!]));
 }
 
-/** The same number with its contributions added up once, for values that many results are made of. */
-export function condensed(value: Uncertain): Uncertain {
+/**
+ * The same number with its contributions added up once, for values that many results are made of.
+ *
+ * @param drawn whether errors are going to be drawn: else how it was worked out is let go, and the memory with it
+ */
+export function condensed(value: Uncertain, drawn: boolean): Uncertain {
   const node = value as UncertainNode;
   if (node.isExact) return node;
-  return new UncertainNode(node.value, swept(node), NONE, NONE, { run: itself, inputs: [node] });
+  return new UncertainNode(
+    node.value,
+    swept(node),
+    NONE,
+    NONE,
+    drawn ? { run: itself, inputs: [node] } : null,
+  );
 }
 
 const NONE: readonly never[] = [];
