@@ -32,13 +32,31 @@ export function fitScale(
   // The same reference is asked for again with every mark that moves.
   const key = `${picture.width} ${picture.height} ${markSdPx} ${lens?.k1} ${lens?.k2}`;
   const known = remembered.get(reference);
-  if (known?.key === key) return known.scale;
-  const scale = withOrigin(reference, fitted(reference, picture, markSdPx, lens));
-  remembered.set(reference, { key, scale });
-  return scale;
+  const found = known?.key === key ? known.found : fittedOrRefused(reference, picture, markSdPx, lens);
+  remembered.set(reference, { key, found });
+  if (found instanceof MeasureError) throw found;
+  return found;
 }
 
-const remembered = new WeakMap<IceReference, { readonly key: string; readonly scale: FittedScale }>();
+const remembered = new WeakMap<
+  IceReference,
+  { readonly key: string; readonly found: FittedScale | MeasureError }
+>();
+
+/** What is refused is remembered as well: to find that out may have taken longest. */
+function fittedOrRefused(
+  reference: IceReference,
+  picture: { readonly width: number; readonly height: number },
+  markSdPx: number,
+  lens: Lens | undefined,
+): FittedScale | MeasureError {
+  try {
+    return withOrigin(reference, fitted(reference, picture, markSdPx, lens));
+  } catch (error) {
+    if (error instanceof MeasureError) return error;
+    throw error;
+  }
+}
 
 /** The fit tells how the points agree on the clip they were put on, and nothing of this one. */
 function withOrigin(reference: IceReference, scale: FittedScale): FittedScale {

@@ -4,7 +4,7 @@ import { trialWarnings } from "../../src/kinematics/trialWarnings.ts";
 import type { Reading, Stride } from "../../src/kinematics/types.ts";
 
 const NONE: Reading = { value: null, why: "not given" };
-const geometry = { outside: new Map(), strides: [] } as unknown as TrialGeometry;
+const geometry = { inUse: () => [], strides: [] } as unknown as TrialGeometry;
 
 function stride(nearest: Reading, down: Reading): Stride {
   const readings = {

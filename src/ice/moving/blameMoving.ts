@@ -1,6 +1,7 @@
 import type { FramePoints } from "../../study/types.ts";
 import { type Blamed, blame, POOR, type Without } from "../badPoint.ts";
 import { misfitOf } from "./chooseModel.ts";
+import { BLAME_EFFORT, Effort, pointsIn } from "./effort.ts";
 import { fitMovingCamera, type MovingFit, see } from "./movingCamera.ts";
 
 /** So many points, those with the largest residuals, are left out in turn. */
@@ -10,7 +11,12 @@ const MOST_TRIED = 8;
  * Which ice point of a moving camera is to blame for a poor fit; null where the fit is not poor or none alone
  * mends it. Of two points on a frame either may be the bad one, so the frame is named.
  */
-export function blameMoving(frames: readonly FramePoints[], fit: MovingFit, markSdPx: number): Blamed | null {
+export function blameMoving(
+  frames: readonly FramePoints[],
+  fit: MovingFit,
+  markSdPx: number,
+  effort = new Effort(BLAME_EFFORT * pointsIn(frames)),
+): Blamed | null {
   if (misfitOf(fit) <= POOR) return null;
   const suspects = frames
     .flatMap(({ points }, k): Suspect[] =>
@@ -20,7 +26,7 @@ export function blameMoving(frames: readonly FramePoints[], fit: MovingFit, mark
     )
     .sort((a, b) => b.off - a.off)
     .slice(0, MOST_TRIED);
-  return blame(suspects.map((suspect) => leaveOut(frames, fit, markSdPx, suspect)));
+  return blame(suspects.map((suspect) => leaveOut(frames, fit, markSdPx, suspect, effort)));
 }
 
 /** Point `m` of frame `k`, or all of that frame's points. */
@@ -39,6 +45,7 @@ function leaveOut(
   fit: MovingFit,
   markSdPx: number,
   { k, m, off }: Suspect,
+  effort: Effort,
 ): Without | null {
   const at = frames[k]!;
   const rest =
@@ -46,7 +53,7 @@ function leaveOut(
       ? frames.filter((f) => f !== at)
       : frames.map((f) => (f === at ? { ...f, points: f.points.filter((_, n) => n !== m) } : f));
   const cameras = m === null ? fit.cameras.filter((_, n) => n !== k) : fit.cameras;
-  const without = fitMovingCamera(rest, cameras, markSdPx, { ...fit.model, lens: fit.lens });
+  const without = fitMovingCamera(rest, cameras, markSdPx, { ...fit.model, lens: fit.lens }, effort);
   if (!without) return null;
   const point = m === null ? null : at.points[m]!;
   const [u, v] = point ? see(without.cameras[k]!, without.lens, point.x, point.y) : [0, 0];

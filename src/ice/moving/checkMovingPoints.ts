@@ -82,3 +82,11 @@ export function undetermined(): MeasureError {
     "The ice points don't show well enough where the tripod stands and how the lens is set. Mark eight points on each of three frames, spread along the lane and across it.",
   );
 }
+
+export function notFound(): MeasureError {
+  return new MeasureError(
+    "moving-camera-not-found",
+    "fitScale requires ice points of a moving camera that belong together; the search for a camera that sees them so was given up",
+    "No camera was found that would see these ice points where they are marked, so two of them are probably exchanged, or a place is wrong. Check each frame's points, those of the first frames first.",
+  );
+}

@@ -2,7 +2,8 @@ import { MeasureError } from "../../errors.ts";
 import type { FramePoints, Lens } from "../../study/types.ts";
 import { POOR } from "../badPoint.ts";
 import { isOneToOne } from "../lens.ts";
-import { undetermined } from "./checkMovingPoints.ts";
+import { notFound, undetermined } from "./checkMovingPoints.ts";
+import { Effort, LENS_EFFORT, pointsIn, SEARCH_EFFORT } from "./effort.ts";
 import { fitMovingCamera, type MovingFit, type MovingModel } from "./movingCamera.ts";
 import { type Search, type Start, startsFromAround, startsFromFrames } from "./startMoving.ts";
 
@@ -22,51 +23,46 @@ interface Picture {
  * The simplest camera that explains the points: with one focal length or, where that clearly does not do, with
  * one for every frame; without lens distortion or, where the points clearly show it, with it.
  *
- * @throws {MeasureError} `ice-points-mirrored`, `moving-camera-undetermined`
+ * @param effort of the search for camera and zoom; what it would take is known only while the points belong together
+ * @throws {MeasureError} `ice-points-mirrored`, `moving-camera-undetermined`, `moving-camera-not-found`
  */
 export function chooseModel(
   frames: readonly FramePoints[],
   picture: Picture,
   markSdPx: number,
   lens: Lens | null,
+  effort = new Effort(SEARCH_EFFORT * pointsIn(frames)),
 ): MovingFit {
-  const plain = chooseZoom(frames, picture, markSdPx, lens);
+  const plain = chooseZoom({ frames, picture, markSdPx, lens }, effort);
   if (lens) return plain;
-  const one = bent(frames, plain, picture, markSdPx, 1);
+  const forLens = new Effort(LENS_EFFORT * pointsIn(frames));
+  const one = bent(frames, plain, picture, markSdPx, 1, forLens);
   if (!one || !paysForLens(plain, one)) return plain;
-  const two = bent(frames, one, picture, markSdPx, 2);
+  const two = bent(frames, one, picture, markSdPx, 2, forLens);
   return two && paysForLens(one, two) ? two : one;
 }
 
-function chooseZoom(
-  frames: readonly FramePoints[],
-  picture: Picture,
-  markSdPx: number,
-  lens: Lens | null,
-): MovingFit {
-  const fitted = (zooms: boolean) => bestFit({ frames, picture, markSdPx, lens, zooms });
+function chooseZoom(search: Omit<Search, "zooms">, effort: Effort): MovingFit {
+  const fitted = (zooms: boolean) => bestFit({ ...search, zooms }, effort);
   const fixed = fitted(false);
   if (fixed && (fixed.freedom <= 0 || misfitOf(fixed) <= GOOD)) return fixed;
   const zooming = fitted(true);
-  if (!fixed && !zooming) throw undetermined();
+  if (!fixed && !zooming) throw effort.isSpent ? notFound() : undetermined();
   if (!fixed) return zooming!;
   return zooming && paysForZoom(fixed, zooming) ? zooming : fixed;
 }
 
 /** The best of the joint fits from several starts: a wrong one can end in a wrong minimum. */
-function bestFit(search: Search): MovingFit | null {
+function bestFit(search: Search, effort: Effort): MovingFit | null {
   let best: MovingFit | null = null;
   let refusal: MeasureError | null = null;
   // Two starts that end at one place end at the place.
   let agreed = false;
   const tryAll = (starts: readonly Start[]) => {
     for (const start of starts) {
-      if (agreed || (best && misfitOf(best) <= POOR)) return;
-      const fit = fitMovingCamera(search.frames, start, search.markSdPx, {
-        zooms: search.zooms,
-        lens: search.lens ?? { k1: 0 },
-        findLens: 0,
-      });
+      if (agreed || effort.isSpent || (best && misfitOf(best) <= POOR)) return;
+      const model: MovingModel = { zooms: search.zooms, lens: search.lens ?? { k1: 0 }, findLens: 0 };
+      const fit = fitMovingCamera(search.frames, start, search.markSdPx, model, effort);
       if (!fit || !isReal(fit)) continue;
       agreed = best !== null && Math.abs(fit.chiSquare - best.chiSquare) < 1e-5 * best.chiSquare;
       if (!best || fit.chiSquare < best.chiSquare) best = fit;
@@ -78,7 +74,7 @@ function bestFit(search: Search): MovingFit | null {
     if (!(error instanceof MeasureError)) throw error;
     refusal = error;
   }
-  if (!best || (!agreed && misfitOf(best) > HOPELESS)) tryAll(startsFromAround(search));
+  if (!effort.isSpent && (!best || (!agreed && misfitOf(best) > HOPELESS))) tryAll(startsFromAround(search));
   if (refusal && (!best || misfitOf(best) > HOPELESS)) throw refusal;
   return best;
 }
@@ -94,11 +90,12 @@ function bent(
   picture: Picture,
   markSdPx: number,
   findLens: 1 | 2,
+  effort: Effort,
 ): MovingFit | null {
   const model: MovingModel = { ...before.model, lens: before.lens, findLens };
-  const step = fitMovingCamera(frames, before.cameras, markSdPx, model, "one step");
+  const step = fitMovingCamera(frames, before.cameras, markSdPx, model, effort, "one step");
   if (!step || before.chiSquare - step.chiSquare < LEAST_GAIN / 2) return null;
-  const fit = fitMovingCamera(frames, before.cameras, markSdPx, model);
+  const fit = fitMovingCamera(frames, before.cameras, markSdPx, model, effort);
   const least = Math.min(...before.cameras.map((c) => c.focalPx));
   return fit && isOneToOne(fit.lens, Math.hypot(picture.width, picture.height) / 2 / least) ? fit : null;
 }

@@ -39,19 +39,23 @@ const ROUNDING = 1e-18;
  * Levenberg-Marquardt least squares for many small groups with a few shared parameters: every group's own
  * parameters are eliminated first, so that the work grows in proportion to the number of groups.
  *
+ * @param mayGoOn asked before each round
+ * @returns null when it was not allowed to come to its end
  * @see Brown (1976), Int. Arch. Photogrammetry 21(3); Triggs et al. (2000), LNCS 1883, 298-372, section 6.1
  */
 export function groupedLeastSquares(
   groups: readonly Group[],
   start: readonly number[],
   rounds = MAX_ROUNDS,
-): GroupedFit {
+  mayGoOn: () => boolean = () => true,
+): GroupedFit | null {
   let shared = start.slice();
   let own = groups.map((g) => g.own.slice());
   let residuals = groups.map((g, k) => g.residuals(shared, own[k]!));
   let sum = total(residuals);
   let damping = 1e-4;
   for (let round = 0; round < rounds; round++) {
+    if (!mayGoOn()) return null;
     const system = linearise(groups, shared, own, residuals);
     let moved = false;
     let settled = false;

@@ -1,6 +1,7 @@
 import type { FramePoints, IcePoint, Lens } from "../../study/types.ts";
 import { type Camera, nudged, project } from "../camera.ts";
 import { distort, isStraight } from "../lens.ts";
+import type { Effort } from "./effort.ts";
 import { type Group, type GroupedFit, groupedLeastSquares, type Spread } from "./groupedLeastSquares.ts";
 
 /** What is taken to change from frame to frame, and what of the lens is to be found. */
@@ -36,17 +37,18 @@ export function layout(model: MovingModel) {
 /**
  * The most likely tripod place, focal length and directions for all frames together: the place (and, unless
  * the camera zooms, the focal length) is the same in all of them. A point's taped place errs the same way in
- * every frame in which it is seen. Null when the points cannot tell these apart.
+ * every frame in which it is seen. Null when the points cannot tell these apart, or the effort is spent before the end.
  *
  * @param start a camera for each frame, not far off, all at one place
- * @param effort "one step" shows what more parameters would gain, from a start that is the solution without them
+ * @param rounds "one step" shows what more parameters would gain, from a start that is the solution without them
  */
 export function fitMovingCamera(
   frames: readonly FramePoints[],
   start: readonly Camera[],
   markSdPx: number,
   model: MovingModel,
-  effort: "to the end" | "one step" = "to the end",
+  effort: Effort,
+  rounds: "to the end" | "one step" = "to the end",
 ): MovingFit | null {
   const { taped } = layout(model);
   const tapes = tapedPlaces(frames, taped);
@@ -56,12 +58,13 @@ export function fitMovingCamera(
   let offsets = new Array<number>(2 * tapes.count).fill(0);
   let fit: GroupedFit | null = null;
   // Turns are measured from the base, so begin again from the solution: then they are about zero.
-  for (let round = 0; round < (effort === "one step" ? 1 : 2); round++) {
+  for (let round = 0; round < (rounds === "one step" ? 1 : 2); round++) {
     const [from, through] = [base, lens];
     const groups: Group[] = frames.map((f, k) => ({
       own: new Array<number>(model.zooms ? 4 : 3).fill(0),
       uses: [...upTo(taped), ...f.points.flatMap((p) => tapes.numbersOf(p))],
       residuals: (shared, own) => {
+        effort.spend(f.points.length);
         const camera = cameraAt(from[k]!, model, shared, own);
         const seen = lensAt(through, model, shared);
         return f.points.flatMap((p) => {
@@ -82,8 +85,10 @@ export function fitMovingCamera(
     fit = groupedLeastSquares(
       groups,
       [...new Array<number>(taped).fill(0), ...offsets],
-      effort === "one step" ? 1 : undefined,
+      rounds === "one step" ? 1 : undefined,
+      () => !effort.isSpent,
     );
+    if (!fit) return null;
     const { shared, own } = fit;
     base = from.map((camera, k) => cameraAt(camera, model, shared, own[k]!));
     lens = lensAt(through, model, shared);

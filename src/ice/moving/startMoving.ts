@@ -1,4 +1,5 @@
 import { Matrix, SVD } from "ml-matrix";
+import { MeasureError } from "../../errors.ts";
 import type { FramePoints, IcePoint, Lens } from "../../study/types.ts";
 import { type Camera, cameraFromHomography, project } from "../camera.ts";
 import { isSpread } from "../checkIcePoints.ts";
@@ -36,7 +37,7 @@ export type Start = readonly Camera[];
  * Starts for the joint fit, the most promising first: places (and focal lengths) that single frames give, each
  * judged by how well all frames' points agree with it.
  *
- * @throws {MeasureError} `ice-points-mirrored`
+ * @throws {MeasureError} `ice-points-mirrored`, `ice-points-degenerate` where that holds for every frame tried
  */
 export function startsFromFrames(search: Search): readonly Start[] {
   const { frames, markSdPx } = search;
@@ -44,10 +45,19 @@ export function startsFromFrames(search: Search): readonly Start[] {
     .filter(({ points }) => points.length >= 4 && isSpread(points, markSdPx))
     .sort((a, b) => b.points.length - a.points.length)
     .slice(0, MOST_TRIED);
-  return ranked(
-    search,
-    keys.flatMap((key) => seenFrom(key.points, search)),
-  );
+  const refusals: MeasureError[] = [];
+  const cameras = keys.flatMap((key) => {
+    try {
+      return seenFrom(key.points, search);
+    } catch (error) {
+      if (!(error instanceof MeasureError)) throw error;
+      refusals.push(error);
+      return [];
+    }
+  });
+  // One frame whose points are wrong does not speak for the others.
+  if (refusals[0] && cameras.length === 0) throw refusals[0];
+  return ranked(search, cameras);
 }
 
 /** Starts all around the points, where single frames give none that serves. */
