@@ -104,14 +104,15 @@ export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: num
     ...range(own[k]!, own[k + 1]!),
     ...[args.length + 2 * k, args.length + 2 * k + 1],
   ]);
-  const last: { values: readonly number[]; answers: Answers; pose: ReturnType<typeof pose> }[] = [];
-  /** The pose of last time where nothing it depends on has moved: a derivative moves one thing at a time. */
+  const middle: { answers: Answers; values: readonly number[]; pose: ReturnType<typeof pose> }[] = [];
+  /** The pose of the central values where nothing it depends on has moved: a derivative moves one thing at a time. */
   const poseAgain = (values: readonly number[], k: 0 | 1, answers: Answers) => {
-    const before = last[k];
-    if (before?.answers === answers && unmoved(ownValues[k]!, values, before.values)) return before.pose;
+    const known = middle[k];
+    if (known?.answers === answers && unmoved(ownValues[k]!, values, known.values)) return known.pose;
     const deeper = [values[args.length + 2 * k]!, values[args.length + 2 * k + 1]!];
     const made = pose(values, k, answers, deeper);
-    last[k] = { values: values.slice(), answers, pose: made };
+    // A calculation begins with the central values, for whichever answers.
+    if (known?.answers !== answers) middle[k] = { answers, values: values.slice(), pose: made };
     return made;
   };
   /** The last four values deepen elbow and wrist at the front and at the back. */
@@ -121,7 +122,7 @@ export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: num
     const [ahead, behind] = [minus(front.wrist, front.shoulder), minus(back.wrist, back.shoulder)];
     return [azimuthDeg(minus(ahead, behind), front.direction), angleDeg(ahead, behind)];
   };
-  const values = args.map((a) => a.value);
+  const values = [...args.map((a) => a.value), 0, 0, 0, 0];
   refuseStretched(frames, side, (k) => pose(values, k, { elbow: true, wrist: true }), [upperArm, forearm]);
   const doubts = (answers: BothAnswers) =>
     ([0, 1] as const).flatMap((k) => {

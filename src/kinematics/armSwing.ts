@@ -58,11 +58,17 @@ function inSpaceOf(
     );
     const options = completions([front!, back!]);
     const results = options.map((answers) => motion.at(answers));
+    const known = new Map<number, ReturnType<typeof motion.uncertain>>();
+    const uncertain = (k: number) => {
+      const found = known.get(k) ?? motion.uncertain(options[k]!);
+      known.set(k, found);
+      return found;
+    };
     const angleOf = (pick: 0 | 1, distance: (a: number, b: number) => number): Outcome => {
       const angles = results.map((r) => r[pick]);
       const groups = alike(angles, distance);
       const values = groups.map((group) => {
-        const value = motion.uncertain(options[group[0]!]!)[pick];
+        const value = uncertain(group[0]!)[pick];
         const shown = pick === 0 ? linearised(foldedDeg(value.value), [[1, value]]) : value;
         const open = Math.max(...group.map((k) => distance(angles[group[0]!]!, angles[k]!)));
         return withDoubt(trial, shown, open);

@@ -144,12 +144,18 @@ export function deriveList(
     results.forEach((centre, r) => {
       const square = (pair: typeof near) => (pair[0][r]! - centre) ** 2 + (pair[1][r]! - centre) ** 2;
       const size = Math.sqrt((square(near) + square(far) / 4) / 4) / u;
-      slopes[r]![k] = near[0][r]! < near[1][r]! ? -size : size;
+      // Where one standard deviation changes nothing, rounding must not choose the sign: two do.
+      const rise = near[0][r]! - near[1][r]!;
+      const secant = Math.abs(rise) > NO_RISE * size * u ? rise : far[0][r]! - far[1][r]!;
+      slopes[r]![k] = secant < 0 ? -size : size;
     });
   }
   const whole: Calculation = { run: (...drawn) => f(drawn), inputs };
   return results.map((value, r) => new UncertainNode(value, null, inputs, slopes[r]!, whole, r));
 }
+
+/** A difference this small beside what the argument changes is none. */
+const NO_RISE = 1e-6;
 
 /** Step of a derivative along the tangent, in (rough) standard uncertainties. */
 const SMALL_STEP = 1e-3;
