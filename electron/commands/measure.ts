@@ -51,7 +51,7 @@ const OPTIONS = {
 export const measure: Command = {
   does: "one trial's strides from tables, or from a study folder",
   help: `blademark measure --marks F --events F (--ice F | --known-length F | --ice-frames F) --picture WxH [more]
-blademark measure STUDY [TRIAL] [--json]      (without TRIAL: all, as { trials: [{ id, measure }] })
+blademark measure STUDY [TRIAL [--seed N]] [--json]      (without TRIAL: all, as { trials: [{ id, measure }] })
 
 Reads tables of marks and events and says each stride's quantities, value ± half-width of the 95 % interval.
 
@@ -78,11 +78,13 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
     const { values, positionals } = readArgs(args, OPTIONS, [0, 2]);
     const [study, trial] = positionals;
     if (study !== undefined) {
-      const { json, ...others } = values;
+      const { json, seed, ...others } = values;
       const [odd] = Object.keys(others);
       if (odd)
         throw new UsageError(`--${odd} belongs to measuring from tables; a study folder holds all of that.`);
-      return measureStudy(resolve(study), trial, json === true, io);
+      if (seed !== undefined && trial === undefined)
+        throw new UsageError("--seed draws errors for one trial: name it after the study folder.");
+      return measureStudy(resolve(study), trial, json === true, io, seedOption(seed));
     }
     return measureTables(values, io);
   },

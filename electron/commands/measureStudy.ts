@@ -1,25 +1,28 @@
 import { MeasureError } from "../../src/errors.ts";
 import { measureJson } from "../../src/kinematics/measureJson.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
+import { measureTrialDrawn } from "../../src/kinematics/measureTrialDrawn.ts";
 import type { TrialReadings } from "../../src/kinematics/types.ts";
 import { trialInput } from "../../src/study/trialInput.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { trialPairing } from "../../src/trials/clipGateTime.ts";
+import { randomNumbers } from "../../src/uncertainty/randomNumbers.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import type { Io } from "./Command.ts";
 import { measureText, tell } from "./measureText.ts";
 
-/** `measure STUDY TRIAL` as from tables; `measure STUDY` for every trial, those that can't be measured with why. */
+/** `measure STUDY TRIAL` as from tables; `measure STUDY` for every trial, those that can't be measured with why. `seed` as from tables, for one trial. */
 export async function measureStudy(
   folder: string,
   trial: string | undefined,
   json: boolean,
   io: Io,
+  seed: number | null,
 ): Promise<number> {
   const { whole, notices } = await readStudy(folder, new Date());
   for (const notice of notices) io.say(notice);
   if (trial !== undefined) {
-    tell(readingsOf(whole, trial), json, io);
+    tell(readingsOf(whole, trial, seed), json, io, seed);
     return 0;
   }
   const all = whole.study.trials.map(({ id }) => ({ id, ...attempt(whole, id) }));
@@ -54,16 +57,17 @@ export async function measureStudy(
 
 function attempt(whole: WholeStudy, id: string): { readings: TrialReadings | null; why: string } {
   try {
-    return { readings: readingsOf(whole, id), why: "" };
+    return { readings: readingsOf(whole, id, null), why: "" };
   } catch (error) {
     if (error instanceof MeasureError) return { readings: null, why: error.coach };
     throw error;
   }
 }
 
-/** A trial's readings with the check of its clip against its photocell time. */
-function readingsOf(whole: WholeStudy, id: string): TrialReadings {
-  const readings = measureTrial(trialInput(whole, id));
+/** A trial's readings, with drawn errors where there is a seed, and with the check of its clip against its photocell time. */
+function readingsOf(whole: WholeStudy, id: string, seed: number | null): TrialReadings {
+  const input = trialInput(whole, id);
+  const readings = seed === null ? measureTrial(input) : measureTrialDrawn(input, randomNumbers(seed));
   const check = trialPairing(whole, id, readings.strides);
   return check ? { ...readings, warnings: [...readings.warnings, check] } : readings;
 }

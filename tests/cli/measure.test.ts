@@ -316,6 +316,20 @@ describe("measure of a study folder", () => {
     }
   });
 
+  it("draws errors for one trial with --seed, and asks which trial", async () => {
+    const folder = study();
+    const { status, out } = await blademark("measure", folder, "t1", "--seed", "7", "--json");
+    expect(status).toBe(0);
+    const json = JSON.parse(out);
+    expect(json.monte_carlo).toMatchObject({ seed: 7, draws: 10_000 });
+    const width = json.strides[2].stride_width_m;
+    // JCGM 101:2008, 8: both ways of propagating agree where the formula is nearly straight.
+    expect(Math.abs(width.monte_carlo.mean - width.value)).toBeLessThan(0.1 * width.u95);
+    const all = await blademark("measure", folder, "--seed", "7");
+    expect(all.status).toBe(2);
+    expect(all.said).toMatch(/--seed.*one trial/);
+  });
+
   it("gives every trial, those that are not marked with why", async () => {
     const { status, out } = await blademark("measure", study(), "--json");
     expect(status).toBe(0);
