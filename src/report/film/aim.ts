@@ -3,6 +3,7 @@ import type { FittedScale } from "../../ice/ground.ts";
 import type { PicturePoint, Scale } from "../../ice/types.ts";
 import { strideWidthLine } from "../../kinematics/strideWidthLine.ts";
 import type { Stride } from "../../kinematics/types.ts";
+import type { GatePassing } from "../../study/types.ts";
 import { Sources } from "../../uncertainty/uncertain.ts";
 import { smoothThrough } from "./smoothThrough.ts";
 
@@ -15,20 +16,25 @@ export interface Aim extends PicturePoint {
 /** Beyond the marked blade-offs the skater is taken to go straight on for so long, clip seconds' worth of real time. */
 const STRAIGHT_ON = 0.5;
 
+/** The front of a sprinting skater is about so far ahead of the blades, metres. [judgement; for showing only] */
+const FRONT = 0.4;
+
 /**
  * Where the skater is in any frame of a clip, for showing only: along the lane smoothly through the blade-off points,
  * across it on the straight line through their midlines. Null where the scale or the blade-offs don't tell.
  *
+ * @param passings frames in which the skater passes gates: before the first blade-off they tell the most
  * @param times clip seconds, one a frame
  */
 export function aimer(
   strides: readonly Stride[],
+  passings: readonly GatePassing[],
   scale: FittedScale,
   times: readonly number[],
   speedFactor: number,
 ): ((frame: number) => Aim) | null {
   const places = strides.flatMap((s) => {
-    if (!s.off) return [];
+    if (!s.off || times[s.blade_off_frame] === undefined) return [];
     const line = strideWidthLine(strides, s);
     return [
       {
@@ -44,13 +50,17 @@ export function aimer(
   const across = straightThrough(
     middles.length > 0 ? middles.map((p) => [p.x, p.y!]) : places.map((p) => [p.x, p.own]),
   );
-  const seconds = places.map((p) => times[p.frame] ?? 0);
+  const gates = passings.map((g) => ({ frame: g.frame, x: g.gate - FRONT }));
+  const [from, to] = [places[0]!.frame, places[places.length - 1]!.frame];
+  const outside = gates.filter((g) => times[g.frame] !== undefined && (g.frame < from || g.frame > to));
+  const all = [...outside, ...places].sort((a, b) => a.frame - b.frame);
+  const instants = all.map((p) => times[p.frame]!);
   const along = smoothThrough(
-    seconds,
-    places.map((p) => p.x),
+    instants,
+    all.map((p) => p.x),
   );
   const room = STRAIGHT_ON * speedFactor;
-  const [first, last] = [seconds[0]! - room, seconds[seconds.length - 1]! + room];
+  const [first, last] = [instants[0]! - room, instants[instants.length - 1]! + room];
   const magnified = magnification(scale);
   const direct = (frame: number): Aim | null => {
     const x = along(Math.min(Math.max(times[frame] ?? 0, first), last));

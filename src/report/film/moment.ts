@@ -50,14 +50,23 @@ export function momentWords(moment: Moment): string {
     : `${moment.side} ${EVENT_WORDS[moment.event]} ${moment.count}`;
 }
 
-/** "since left blade-off": what a running time counts from. */
+/**
+ * Whether a blade leaves or meets the ice: then how well the eye picks the frame is known, and with it the ± of a time
+ * from there. From the others one can only count from frame to frame.
+ */
+export function isContact(moment: Moment): boolean {
+  return moment.kind === "event" && (moment.event === "blade_off" || moment.event === "blade_on");
+}
+
+/** What a running time counts from: "since left blade-off", "since the frame of left arm front". */
 export function sinceWords(moment: Moment): string {
-  return moment.kind === "start" ? "since the start" : `since ${moment.side} ${EVENT_WORDS[moment.event]}`;
+  const name = moment.kind === "start" ? "the start" : `${moment.side} ${EVENT_WORDS[moment.event]}`;
+  return isContact(moment) ? `since ${name}` : `since the frame of ${name}`;
 }
 
 /** The frame picked for the lane's first gate. */
 function startPassing({ gatePassings = [] }: TrialMarks, { gates }: Lane): GatePassing | undefined {
-  return gatePassings.find((g) => g.gate === gates[0]);
+  return gatePassings.find((g) => Math.abs(g.gate - (gates[0] ?? Number.NaN)) < 1e-6);
 }
 
 /**

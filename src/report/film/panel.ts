@@ -8,12 +8,12 @@ import type { WholeStudy } from "../../study/types.ts";
 import { EVENT_U95_FRAMES } from "../../time/eventTime.ts";
 import { realSeconds } from "../../time/speedFactor.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
-import { formatReading } from "../../uncertainty/format.ts";
+import { formatNumber, formatReading, withUnit } from "../../uncertainty/format.ts";
 import { type Aim, aimer } from "./aim.ts";
 import { type IceMarks, iceMarks, type LatestReading, latest } from "./iceMarks.ts";
 import { PX_PER_METRE, pictureAreas } from "./layout.ts";
 import type { LinedUp } from "./lineUp.ts";
-import { type Moment, sinceWords } from "./moment.ts";
+import { isContact, type Moment, type MomentFrame, sinceWords } from "./moment.ts";
 import type { Subject } from "./subjects.ts";
 
 /** The part of a picture that is shown: its top left corner, px of the picture, and output px a px of the picture. */
@@ -57,7 +57,7 @@ const NO_MARKS: IceMarks = { trail: [], glides: [], lengths: [] };
 /** What one clip shows at each instant. */
 export function panelOf(
   whole: WholeStudy,
-  { trial, clip, marks, title, technique }: Subject,
+  { trial, clip, marks, title, technique, at }: Subject & { readonly at: MomentFrame },
   c: number,
   lined: LinedUp,
   times: readonly number[],
@@ -68,7 +68,10 @@ export function panelOf(
   const reading = readingOf(trial.id);
   const strides: readonly Stride[] = reading.ok ? reading.value.strides : [];
   const scale = scaleOrWhy(whole, trial.id);
-  const aim = typeof scale === "string" ? null : aimer(strides, scale, times, trial.speedFactor);
+  const aim =
+    typeof scale === "string"
+      ? null
+      : aimer(strides, marks.gatePassings ?? [], scale, times, trial.speedFactor);
   const why = reading.ok ? null : firstSentence(reading.error.coach);
   const unscaled =
     typeof scale === "string"
@@ -78,6 +81,11 @@ export function panelOf(
         : (why ?? "no blade-off point can be placed on the ice, so how far away the skater is is not known");
   const seconds = (frame: number) => realSeconds(times[frame] ?? 0, trial.speedFactor);
   const u95 = EVENT_U95_FRAMES * lined.intervals[c]!;
+  const since = (frame: number) => {
+    const value = lined.sinceMoment(c, frame);
+    if (isContact(moment)) return formatReading({ value, u95 }, "s");
+    return `${withUnit(formatNumber(value - lined.sinceMoment(c, at.frame), 3), "s")}, frame to frame`;
+  };
   return {
     scaled: aim !== null,
     at(j) {
@@ -92,7 +100,7 @@ export function panelOf(
         rows: [
           {
             name: sinceWords(moment),
-            text: why ?? formatReading({ value: lined.sinceMoment(c, frame), u95 }, "s"),
+            text: why ?? since(frame),
             had: why === null,
           },
           row("stride width", now.width, why),

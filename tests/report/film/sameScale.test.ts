@@ -1,9 +1,13 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { PX_PER_METRE, pictureAreas } from "../../../src/report/film/layout.ts";
+import type { Moment } from "../../../src/report/film/moment.ts";
 import type { PanelFrame } from "../../../src/report/film/panel.ts";
 import { planFilm } from "../../../src/report/film/planFilm.ts";
 import type { TrialMarks, WholeStudy } from "../../../src/study/types.ts";
 import { measuredOnce } from "../../../src/trials/measuredOnce.ts";
+import { demo } from "../../helpers/demoReadings.ts";
 import { filmedTrial } from "../../helpers/filmedTrial.ts";
 import { near } from "../../helpers/near.ts";
 import { pannedTrial } from "../../helpers/pannedTrial.ts";
@@ -26,11 +30,11 @@ function filmedBy(camera: Pinhole, trial: string): { marks: TrialMarks; camera: 
   };
 }
 
-function film(a: TrialMarks, b: TrialMarks) {
+function film(a: TrialMarks, b: TrialMarks, moment: Moment | null = null) {
   const trials = STUDY.trials.map((t) => ({ ...t, clip: t.id }));
   const whole: WholeStudy = { study: { ...STUDY, trials }, marks: { t1: a, t2: b } };
   const times = Array.from({ length: 400 }, (_, n) => n / FPS);
-  const wish = { trials: ["t1", "t2"], moment: null, slow: 4, names: "names" } as const;
+  const wish = { trials: ["t1", "t2"], moment, slow: 4, names: "names" } as const;
   return planFilm(whole, wish, () => ({ times, part: null }), measuredOnce(whole));
 }
 
@@ -140,6 +144,23 @@ describe("two clips at the same scale on the ice", () => {
     }
   });
 
+  // The generator's own cameras (truth beside each sample clip) and the definition of a gate's frame: front at the gate.
+  it("is at the same scale at the start too, before the first blade-off", () => {
+    const whole = demo();
+    const pair = ["aino-close-1", "aino-open-1"];
+    const times = Array.from({ length: 338 }, (_, n) => n / 60);
+    const wish = { trials: pair, moment: { kind: "start" }, slow: 4, names: "names" } as const;
+    const plan = planFilm(whole, wish, () => ({ times, part: null }), measuredOnce(whole));
+    for (const [c, panel] of plan.at(plan.zero).panels.entries()) {
+      const file = join(import.meta.dirname, `../../../sample-clips/truth/${pair[c]}.json`);
+      const { camera } = JSON.parse(readFileSync(file, "utf8"));
+      const [, , forward] = camera.rotation_right_down_forward as number[][];
+      const [x, y, z] = camera.place_m as [number, number, number];
+      const depth = forward![0]! * (0 - x) + forward![1]! * (0 - y) + forward![2]! * (0 - z);
+      near(((camera.focal_px / depth) * panel.view!.scale) / PX_PER_METRE, 1, 0.02);
+    }
+  });
+
   it("says why a trial is not to scale, and shows its whole picture", () => {
     const a = filmedBy(facing, "t1");
     const plan = film(a.marks, { ...filmedBy(behind, "t2").marks, iceReference: null });
@@ -150,6 +171,19 @@ describe("two clips at the same scale on the ice", () => {
     expect(film0.foot).toContain("not at the same scale");
     for (const row of film0.panels[1]!.rows.slice(1))
       expect(row).toMatchObject({ had: false, text: expect.stringMatching(/ice reference|marked/) });
+  });
+
+  it("gives a time ± from a contact with the ice, and from frame to frame from anything else", () => {
+    const [a, b] = [filmedBy(facing, "t1").marks, filmedBy(behind, "t2").marks];
+    const contact = film(a, b, { kind: "event", event: "blade_on", side: "right", count: 1 });
+    // Blade-on is half a frame before its frame; ± 1.25 frames (eventTime.ts): at 120 frames a second 0.004 ± 0.010 s.
+    expect(contact.at(contact.zero).panels[0]!.rows[0]).toEqual({
+      ...{ name: "since right blade-on", text: "0.004 ± 0.010\u00a0s", had: true },
+    });
+    const other = film(a, b, { kind: "event", event: "recovery_min", side: "right", count: 1 });
+    expect(other.at(other.zero).panels[0]!.rows[0]).toMatchObject({
+      ...{ name: "since the frame of right blade nearest the midline", text: "0.000\u00a0s, frame to frame" },
+    });
   });
 
   it("tells nothing of what comes later", () => {
