@@ -67,6 +67,12 @@ export interface FfmpegRun {
   kill(): void;
 }
 
+/**
+ * Programs that carry their own C library crash on every transport stream when they load this system's modules for
+ * converting texts, which no picture needs (seen with a static 7.0.2 on Debian 12). Elsewhere it means nothing.
+ */
+const NO_MODULES = { GCONV_PATH: "/nowhere" };
+
 /** One ffmpeg process over one clip, at low priority, without a shell. */
 export function runFfmpeg(ffmpeg: Ffmpeg, request: FfmpegRequest): FfmpegRun {
   const { file, input = [], output, onFrame, signal, silenceMs = SILENCE_MS } = request;
@@ -76,7 +82,7 @@ export function runFfmpeg(ffmpeg: Ffmpeg, request: FfmpegRequest): FfmpegRun {
       ...["-hide_banner", "-nostdin", "-nostats", ...INPUT_OPTIONS, ...input, "-i", `file:${file}`],
       ...[...ONE_STREAM, ...output],
     ],
-    { stdio: ["ignore", "pipe", "pipe", "pipe"], windowsHide: true },
+    { stdio: ["ignore", "pipe", "pipe", "pipe"], windowsHide: true, env: { ...process.env, ...NO_MODULES } },
   );
   const [, stdout, stderr, packets] = child.stdio as unknown as [null, Readable, Readable, Readable];
   if (child.pid) lowerPriority(child.pid);
