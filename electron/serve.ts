@@ -31,6 +31,8 @@ export interface Server {
 }
 
 const HEADERS_MS = 10_000;
+/** How long a refused sender has for reading why. */
+const TO_READ_MS = 1000;
 
 const limits = (headersMs: number): ServerOptions => ({
   maxHeaderSize: 16 * 1024,
@@ -101,8 +103,9 @@ async function answer(
   if (response.body && bytes <= ONE_PIECE_BYTES) outgoing.end(Buffer.from(await response.arrayBuffer()));
   else if (response.body) await pipeline(Readable.fromWeb(response.body as never), outgoing);
   else outgoing.end();
-  // Answered before the body was read (a refusal): the rest of it is not wanted.
-  if (!incoming.complete) incoming.destroy();
+  // Answered before the body was read (a refusal): the rest of it is not wanted. A connection that is torn down with
+  // bytes unread takes an answer with it that the other end has not read yet.
+  if (!incoming.complete) setTimeout(() => incoming.destroy(), TO_READ_MS).unref();
 }
 
 /** The address is the Host header's own, so that the host sees what the browser asked for; null when it has none. */

@@ -1,12 +1,11 @@
-/** No later than this, however busy the window is. */
-const LATEST_MS = 1000;
-
-/** Runs `work` when the window has nothing else to do; returns how to call it off. */
-export function whenIdle(work: () => void): () => void {
+/**
+ * Runs `work` when the window has nothing else to do, but no later than in `latestMs`; returns how to call it off.
+ */
+export function whenIdle(work: () => void, latestMs = 1000): () => void {
   if (typeof requestIdleCallback !== "function") {
-    const timer = setTimeout(work, 100);
+    const timer = setTimeout(work, Math.min(100, latestMs));
     return () => clearTimeout(timer);
   }
-  const id = requestIdleCallback(work, { timeout: LATEST_MS });
+  const id = requestIdleCallback(work, { timeout: latestMs });
   return () => cancelIdleCallback(id);
 }
