@@ -1,4 +1,5 @@
 import { Matrix, solve } from "ml-matrix";
+import { solvePositiveDefinite } from "./positiveDefinite.ts";
 
 export interface Fit {
   readonly parameters: readonly number[];
@@ -34,17 +35,14 @@ export function leastSquares(
   let sum = sumOfSquares(now);
   let damping = 1e-3;
   for (let round = 0; round < MAX_ROUNDS; round++) {
-    const jacobian = differentiate(residuals, parameters, now.length);
-    const normal = jacobian.transpose().mmul(jacobian);
-    const gradient = jacobian.transpose().mmul(Matrix.columnVector(now.slice()));
+    const { normal, gradient } = normalEquations(slopesOf(residuals, parameters), now);
+    const n = parameters.length;
     let improved = false;
     let settled = false;
     while (!improved && damping < 1e12) {
-      const damped = normal.clone();
-      for (let k = 0; k < parameters.length; k++) {
-        damped.set(k, k, normal.get(k, k) * (1 + damping) + Number.MIN_VALUE);
-      }
-      const move = solved(damped, gradient)?.to1DArray();
+      const damped = normal.slice();
+      for (let k = 0; k < n; k++) damped[k * n + k] = damped[k * n + k]! * (1 + damping) + Number.MIN_VALUE;
+      const move = solvePositiveDefinite(damped, gradient);
       if (!move) {
         damping *= 10;
         continue;
@@ -67,15 +65,14 @@ export function leastSquares(
     }
     if (!improved || settled) break;
   }
-  return { parameters, sumOfSquares: sum, residuals: now, gain: gainAt(residuals, parameters, now.length) };
+  return { parameters, sumOfSquares: sum, residuals: now, gain: gainAt(residuals, parameters) };
 }
 
 function gainAt(
   residuals: (parameters: readonly number[]) => readonly number[],
   parameters: readonly number[],
-  count: number,
 ): Matrix | null {
-  const jacobian = differentiate(residuals, parameters, count);
+  const jacobian = new Matrix(slopesOf(residuals, parameters)).transpose();
   // Scaled to unit columns first, so that "singular" does not depend on the parameters' units.
   const scale = parameters.map((_, k) => Math.hypot(...jacobian.getColumn(k)));
   if (scale.some((s) => !(s > 0) || !Number.isFinite(s))) return null;
@@ -102,22 +99,38 @@ function solved(left: Matrix, right: Matrix): Matrix | null {
   }
 }
 
-function differentiate(
+/** Change of every residual for a change of each parameter: a list for each parameter. */
+function slopesOf(
   residuals: (parameters: readonly number[]) => readonly number[],
   parameters: readonly number[],
-  count: number,
-): Matrix {
-  const jacobian = Matrix.zeros(count, parameters.length);
-  parameters.forEach((p, k) => {
+): number[][] {
+  const moved = parameters.slice();
+  return parameters.map((p, k) => {
     const h = 1e-6 * Math.max(Math.abs(p), 1e-2);
-    const moved = parameters.slice();
     moved[k] = p + h;
     const above = residuals(moved);
     moved[k] = p - h;
     const below = residuals(moved);
-    for (let r = 0; r < count; r++) jacobian.set(r, k, (above[r]! - below[r]!) / (2 * h));
+    moved[k] = p;
+    return above.map((value, r) => (value - below[r]!) / (2 * h));
   });
-  return jacobian;
+}
+
+/** JᵀJ, row by row, and Jᵀr. */
+function normalEquations(slopes: readonly (readonly number[])[], now: readonly number[]) {
+  const n = slopes.length;
+  const normal = new Array<number>(n * n);
+  const dot = (a: readonly number[], b: readonly number[]) => {
+    let sum = 0;
+    for (let r = 0; r < a.length; r++) sum += a[r]! * b[r]!;
+    return sum;
+  };
+  for (let j = 0; j < n; j++)
+    for (let k = 0; k <= j; k++) {
+      normal[j * n + k] = dot(slopes[j]!, slopes[k]!);
+      normal[k * n + j] = normal[j * n + k]!;
+    }
+  return { normal, gradient: slopes.map((column) => dot(column, now)) };
 }
 
 function sumOfSquares(values: readonly number[]): number {
