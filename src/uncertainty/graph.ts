@@ -32,6 +32,12 @@ export interface Spread {
   readonly shapes: readonly (ErrorShape | null)[] | null;
 }
 
+/** Standard uncertainty, and by how much the half-width of the 95 % interval exceeds it. */
+interface Size {
+  readonly u: number;
+  readonly factor: number;
+}
+
 /** What an `Uncertain` is made of: causes of its own, and other uncertain numbers with first-order slopes. */
 export class UncertainNode implements Uncertain {
   readonly value: number;
@@ -48,7 +54,7 @@ export class UncertainNode implements Uncertain {
   visit = 0;
   place = 0;
   private about: number | null = null;
-  private size: { readonly u: number; readonly factor: number } | null = null;
+  size: Size | null = null;
 
   constructor(
     value: number,
@@ -92,31 +98,20 @@ export class UncertainNode implements Uncertain {
     return this.about;
   }
 
-  private found(): { readonly u: number; readonly factor: number } {
+  private found(): Size {
     if (this.size) return this.size;
     sweep(this);
-    let square = 0;
-    let fourth = 0;
-    let sixth = 0;
-    for (let k = 0; k < met; k++) {
-      const source = touched[k]!;
-      const part = sums[source]!;
-      square += part * part;
-      const shape = shapes[k];
-      if (!shape) continue;
-      fourth += shape.fourth * part ** 4;
-      sixth += shape.sixth * part ** 6;
-    }
+    this.size = sizeNow();
     clear();
-    const factor = fourth !== 0 && square > 0 ? factor95(fourth / square ** 2, sixth / square ** 3) : K95;
-    this.size = { u: Math.sqrt(square), factor };
     return this.size;
   }
 }
 
 /** Signed change of a value when each source moves by plus one of its own standard deviations. */
 export function contributions(value: Uncertain): Map<number, number> {
-  const { sources, parts } = swept(value as UncertainNode);
+  sweep(value as UncertainNode);
+  const { sources, parts } = spreadNow();
+  clear();
   return new Map(sources.map((source, k) => [source, parts[k]!]));
 }
 
@@ -128,13 +123,13 @@ export function contributions(value: Uncertain): Map<number, number> {
 export function condensed(value: Uncertain, drawn: boolean): Uncertain {
   const node = value as UncertainNode;
   if (node.isExact) return node;
-  return new UncertainNode(
-    node.value,
-    swept(node),
-    NONE,
-    NONE,
-    drawn ? { run: itself, inputs: [node] } : null,
-  );
+  sweep(node);
+  const calculation = drawn ? { run: itself, inputs: [node] } : null;
+  const summed = new UncertainNode(node.value, spreadNow(), NONE, NONE, calculation);
+  // Found on the way: nearly every condensed value is asked for its size.
+  summed.size = sizeNow();
+  clear();
+  return summed;
 }
 
 const NONE: readonly never[] = [];
@@ -156,8 +151,8 @@ const path: UncertainNode[] = [];
 let steps = 0;
 let visit = 0;
 
-function swept(node: UncertainNode): Spread {
-  sweep(node);
+/** What the running sweep has found, as a spread. */
+function spreadNow(): Spread {
   const sources = new Array<number>(met);
   const parts = new Array<number>(met);
   let anyShape = false;
@@ -166,9 +161,24 @@ function swept(node: UncertainNode): Spread {
     parts[k] = sums[touched[k]!]!;
     anyShape ||= shapes[k] !== null;
   }
-  const spread = { sources, parts, shapes: anyShape ? shapes.slice(0, met) : null };
-  clear();
-  return spread;
+  return { sources, parts, shapes: anyShape ? shapes.slice(0, met) : null };
+}
+
+/** How large that is. */
+function sizeNow(): Size {
+  let square = 0;
+  let fourth = 0;
+  let sixth = 0;
+  for (let k = 0; k < met; k++) {
+    const part = sums[touched[k]!]!;
+    square += part * part;
+    const shape = shapes[k];
+    if (!shape) continue;
+    fourth += shape.fourth * part ** 4;
+    sixth += shape.sixth * part ** 6;
+  }
+  const factor = fourth !== 0 && square > 0 ? factor95(fourth / square ** 2, sixth / square ** 3) : K95;
+  return { u: Math.sqrt(square), factor };
 }
 
 /** Adds up, by source, what a value owes to it, into `sums` of the `met` sources `touched`. `clear` before the next sweep. */
