@@ -6,6 +6,7 @@ import { ErrorBoundary } from "./frame/ErrorBoundary.tsx";
 import { FirstSteps } from "./frame/FirstSteps.tsx";
 import { Messages } from "./frame/Messages.tsx";
 import { Notices } from "./frame/Notices.tsx";
+import { SaveProblem } from "./frame/SaveProblem.tsx";
 import { UnsavedNotice, type UnsavedOffers } from "./frame/UnsavedNotice.tsx";
 import { useUndoKeys } from "./frame/useUndoKeys.ts";
 import { placeComponent } from "./places/fetchedPlaces.ts";
@@ -38,10 +39,11 @@ export function App({ session, shell, autosave, unsaved, takeOver, takeTheirs }:
       <button type="button" className="skip" onClick={() => main.current?.focus()}>
         Skip to the place
       </button>
-      <Bar session={session} autosave={autosave} takeTheirs={takeTheirs} steps={steps} />
+      <Bar session={session} autosave={autosave} steps={steps} />
       <main className="main" ref={main} tabIndex={-1}>
         <FirstSteps session={session} steps={steps} />
         <Notices session={session} takeOver={takeOver} />
+        <SaveProblem session={session} autosave={autosave} takeTheirs={takeTheirs} />
         <UnsavedNotice session={session} unsaved={unsaved} />
         <ErrorBoundary about={place}>
           <Suspense fallback={<p style={{ padding: 24 }}>Opening …</p>}>

@@ -20,12 +20,11 @@ const PLACES: readonly { readonly place: Place; readonly name: string }[] = [
 interface BarProps {
   readonly session: Session;
   readonly autosave: Autosave;
-  readonly takeTheirs: () => void;
   readonly steps: FirstStepsStore;
 }
 
 /** The five places in the order of the day, each with what is done or missing; at the foot, whether all is saved. */
-export function Bar({ session, autosave, takeTheirs, steps }: BarProps) {
+export function Bar({ session, autosave, steps }: BarProps) {
   const place = useStore(session, (s) => s.place);
   const whole = useStore(session, (s) => s.whole);
   const status: Record<Place, PlaceStatus> = placeStatus(whole, useMeasured(whole));
@@ -48,7 +47,7 @@ export function Bar({ session, autosave, takeTheirs, steps }: BarProps) {
       <div className="bar-foot">
         <FirstStepsButton steps={steps} />
         <SchemeButton />
-        <SavedWords session={session} autosave={autosave} takeTheirs={takeTheirs} />
+        <SavedWords session={session} autosave={autosave} />
       </div>
     </nav>
   );

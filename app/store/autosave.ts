@@ -13,6 +13,8 @@ export type SaveState =
   | {
       readonly kind: "failed";
       readonly reason: string;
+      /** The host was started again since: only a window opened anew can save. */
+      readonly restarted: boolean;
       /** A file that another program changed: a person chooses which one the study goes on with. */
       readonly changed: string | null;
     };
@@ -88,7 +90,8 @@ export function startAutosave(
       } catch (error) {
         if (!(error instanceof ShellError)) throw error;
         const changed = error.code === "changed-under-us" ? String(error.data.document) : null;
-        state.setState({ kind: "failed", reason: error.message, changed }, true);
+        const restarted = error.code === "restarted";
+        state.setState({ kind: "failed", reason: error.message, restarted, changed }, true);
         // A refusal (409) stays one until a person decides; all else may have passed by then.
         if (error.status !== 409)
           schedule(times.retryMs[Math.min(failures, times.retryMs.length - 1)] ?? 1000);

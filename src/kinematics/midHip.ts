@@ -32,6 +32,7 @@ export function midHip(trial: TrialGeometry, frame: number, line: TravelLine): U
 }
 
 function findHip(trial: TrialGeometry, frame: number, line: TravelLine): UncertainPoint {
+  refuseOneSpot(trial, frame);
   const mark = markMiddle(trial, frame, [
     ["left", "hip"],
     ["right", "hip"],
@@ -56,6 +57,19 @@ export function outwardOfHip(
   line: TravelLine,
 ): Uncertain {
   return weightedSum([[sideSign(side), leftward(line, hip, blade)]]);
+}
+
+/** Closer in the picture than this, px, the second press fell where the first did: hips are 0.2 m apart and more. */
+const DOUBLE_PRESS_PX = 1;
+
+function refuseOneSpot(trial: TrialGeometry, frame: number): void {
+  const left = trial.pictureMark(frame, "left", "hip");
+  const right = trial.pictureMark(frame, "right", "hip");
+  if (!left || !right) return;
+  if (Math.hypot(left.u.value - right.u.value, left.v.value - right.v.value) >= DOUBLE_PRESS_PX) return;
+  throw new Unmeasurable(
+    `Both hips are marked on the very same spot in frame ${frame}, as by a double press. Mark each hip by itself.`,
+  );
 }
 
 function refuseSideView(trial: TrialGeometry, frame: number, point: UncertainPlace, line: TravelLine): void {

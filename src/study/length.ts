@@ -76,6 +76,26 @@ export function readLength(text: string, bare: "m" | "ft"): Length {
   return { metres: clean(unit(clean(sum), finest).toNumber("m")), unit: read[0]!.unit!.shown };
 }
 
+/** Between lengths. A comma with a digit right after it may be a decimal comma, and is asked about. */
+const SEPARATOR = /;|,\s+|\s+and\s+/;
+
+/**
+ * Several typed lengths, metres: "0 m; 15 m; 30 m", "0, 30", "0 and 30".
+ *
+ * @throws {MeasureError} `bad-length`
+ */
+export function readLengths(text: string, bare: "m" | "ft"): number[] {
+  const parts = text.split(SEPARATOR).filter((part) => part.trim() !== "");
+  return parts.map((part) => {
+    try {
+      return readLength(part, bare).metres;
+    } catch (error) {
+      if (!(error instanceof MeasureError) || parts.length > 1) throw error;
+      throw new MeasureError(error.code, error.message, `${error.coach} Several: 0 m; 15 m; 30 m.`, { text });
+    }
+  });
+}
+
 /** "30 m", "98 ft 5 in"; inches to a hundredth. */
 export function lengthText(metres: number, shown: "m" | "ft"): string {
   if (shown === "m") return `${Number(metres.toFixed(3))} m`;

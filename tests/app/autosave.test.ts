@@ -117,7 +117,7 @@ describe("autosave", () => {
     put("t1", 1);
     await vi.advanceTimersByTimeAsync(400);
     expect(autosave.state.getState()).toEqual({
-      ...{ kind: "failed", reason: "The disk is full.", changed: null },
+      ...{ kind: "failed", reason: "The disk is full.", restarted: false, changed: null },
     });
     await vi.advanceTimersByTimeAsync(1000);
     expect(autosave.unsaved()).toBe(true);

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { MeasureError } from "../../src/errors.ts";
-import { lengthText, readLength } from "../../src/study/length.ts";
+import { lengthText, readLength, readLengths } from "../../src/study/length.ts";
 
 /**
  * International yard and pound agreement of 1959, NIST SP 811: foot 0.3048 m, inch 25.4 mm, yard 0.9144 m, all
@@ -68,5 +68,23 @@ describe("typed lengths", () => {
 
   it("never shows 12 inches", () => {
     expect(lengthText(readLength("2 ft 11.999 in", "m").metres, "ft")).toBe("3 ft");
+  });
+});
+
+describe("several lengths in one field", () => {
+  it.each([
+    ["0 m; 15 m; 30 m", [0, 15, 30]],
+    ["0, 30", [0, 30]],
+    ["0 and 30", [0, 30]],
+    ["0 ft; 120 ft", [0, 36.576]],
+    ["", []],
+  ])("%s", (text, metres) => {
+    expect(readLengths(text, "m")).toEqual(metres);
+  });
+
+  it.each(["0 30", "0,30"])("%s: says how, instead of guessing", (text) => {
+    expect(() => readLengths(text, "m")).toThrowError(
+      expect.objectContaining({ coach: expect.stringContaining("Several: 0 m; 15 m; 30 m") }),
+    );
   });
 });

@@ -273,6 +273,20 @@ describe("what is only missing gives readings without a value", () => {
     expect(readings.stride_width_m.value).not.toBeNull();
   });
 
+  it("both hips on one spot, as by a double press: what needs the hips is refused, not moved by half a hip's width", () => {
+    const frame = frames[2]!.off;
+    const left = input.marks.find((m) => m.frame === frame && m.point === "hip" && m.side === "left")!;
+    const marks = input.marks.map((m) =>
+      m.frame === frame && m.point === "hip" ? { ...m, xPx: left.xPx, yPx: left.yPx } : m,
+    );
+    const { readings } = measureTrial({ ...input, marks }).strides[2]!;
+    expect(readings.half_width_m).toMatchObject({
+      value: null,
+      why: expect.stringContaining(`Both hips are marked on the very same spot in frame ${frame}`),
+    });
+    expect(readings.stride_width_m.value).not.toBeNull();
+  });
+
   it("a missing stride between: refused where the feet do not take turns", () => {
     const gone = frames[2]!;
     const events = input.events.filter((e) => !(e.frame === gone.off && e.event === "blade_off"));

@@ -1,5 +1,5 @@
 import { NativeSelect } from "@mantine/core";
-import { lengthText, readLength } from "../../../src/study/length.ts";
+import { lengthText, readLength, readLengths } from "../../../src/study/length.ts";
 import type { Lane } from "../../../src/study/types.ts";
 import { setLane } from "../../commands/setLane.ts";
 import type { Session } from "../../store/session.ts";
@@ -34,14 +34,13 @@ export function LaneCard({ session, lane }: { session: Session; lane: Lane }) {
         />
         <Field
           label="Gates"
-          help="Where the photocells stand, from the start line on, separated by semicolons: 0 m; 15 m; 30 m. A gate before the line, for a running start, is not one of them."
+          help="Where the photocells stand, from the start line on, with semicolons between: 0 m; 15 m; 30 m. A gate before the line, for a running start, is not one of them."
           value={lane.gates.map((gate) => lengthText(gate, lane.unit)).join("; ")}
           placeholder="0 m; 30 m"
           onCommit={(text) => {
             let gates: number[] = [];
-            const parts = text.split(";").filter((part) => part.trim() !== "");
             const refused = sentenceOf(() => {
-              gates = parts.map((part) => readLength(part, lane.unit).metres);
+              gates = readLengths(text, lane.unit);
             });
             return refused ?? change({ gates }, "the gates");
           }}
