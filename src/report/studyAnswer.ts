@@ -5,7 +5,7 @@ import type { CompareQuantity, Comparison } from "../compare/types.ts";
 import type { Warning } from "../kinematics/types.ts";
 import { type Names, trialLabel } from "../study/labels.ts";
 import type { Study, Technique, WholeStudy } from "../study/types.ts";
-import { countedReadings } from "../trials/countedReadings.ts";
+import { CONTRADICTS, countedReadings } from "../trials/countedReadings.ts";
 import { type ReadingOf, type TechniqueCheck, techniqueCheck } from "../trials/techniqueCheck.ts";
 
 export interface StudyAnswer {
@@ -18,6 +18,8 @@ export interface StudyAnswer {
   readonly asAskedOnly: Comparison | null;
   /** "One trial did not show …"; null when every trial that can be judged was as asked. */
   readonly notAsAsked: string | null;
+  /** "The clip of one timed trial does not fit its time …"; null where time is not compared or every clip fits. */
+  readonly doubtedTimes: string | null;
   /** Warnings that the sentences do not say already. */
   readonly worthKnowing: readonly Warning[];
   /** How many trials cannot be judged; null when all can. */
@@ -48,8 +50,11 @@ export function studyAnswer(
   const all = compareStudy(study, { quantity, meanOf, names });
   const wrong = check.trials.filter((t) => t.asked.answer === "no").map((t) => t.trial.id);
   const open = check.trials.filter((t) => t.asked.answer === "can't tell").length;
-  const asAskedOnly =
-    wrong.length === 0 ? null : compareStudy(study, { quantity, meanOf, names, without: new Set(wrong) });
+  const left = (without: readonly string[]) =>
+    without.length === 0 ? null : compareStudy(study, { quantity, meanOf, names, without: new Set(without) });
+  const asAskedOnly = left(wrong);
+  const doubted = check.trials.map(({ trial }) => trial.id).filter((id) => isDoubted(readingOf(id)));
+  const fitting = quantity === "time_s" ? left(doubted) : null;
   return {
     ...two,
     all,
@@ -57,7 +62,8 @@ export function studyAnswer(
     check,
     asAskedOnly,
     worthKnowing: all.warnings.filter((w) => !SAID.has(w.code)),
-    notAsAsked: asAskedOnly && sentence(study, wrong, names, asAskedOnly),
+    notAsAsked: asAskedOnly && notAsAskedWords(study, wrong, names, asAskedOnly),
+    doubtedTimes: fitting && doubtedWords(study, doubted, names, fitting),
     cantTell:
       open === 0 || check.trials.every((t) => !check[t.which].band)
         ? null
@@ -67,13 +73,33 @@ export function studyAnswer(
   };
 }
 
-function sentence(study: Study, wrong: readonly string[], names: Names, without: Comparison): string {
-  const which = wrong.map((id) => trialLabel(study, id, names)).join("; ");
-  const [subject, them] = wrong.length === 1 ? ["trial", "it"] : ["trials", "them"];
-  const left = `${countWord(without.n)} ${without.n === 1 ? "skater" : "skaters"}`;
+function isDoubted(reading: ReturnType<ReadingOf>): boolean {
+  return !reading.ok && reading.error.code === CONTRADICTS;
+}
+
+function notAsAskedWords(study: Study, wrong: readonly string[], names: Names, without: Comparison): string {
+  const subject = wrong.length === 1 ? "trial" : "trials";
+  return `${capital(countWord(wrong.length))} ${subject} did not show the technique asked for (${labels(study, wrong, names)}). ${leftWords(wrong, without)}`;
+}
+
+function doubtedWords(study: Study, doubted: readonly string[], names: Names, without: Comparison): string {
+  const which = labels(study, doubted, names);
+  const subject =
+    doubted.length === 1
+      ? `The clip of one timed trial does not fit its time (${which}): one of the two may be another trial's.`
+      : `The clips of ${countWord(doubted.length)} timed trials do not fit their times (${which}): clip or time may be another trial's.`;
+  return `${subject} ${leftWords(doubted, without)}`;
+}
+
+function labels(study: Study, trials: readonly string[], names: Names): string {
+  return trials.map((id) => trialLabel(study, id, names)).join("; ");
+}
+
+function leftWords(left: readonly string[], without: Comparison): string {
+  const skaters = `${countWord(without.n)} ${without.n === 1 ? "skater" : "skaters"}`;
   const rest =
     without.n === 0
       ? "nobody is left to compare"
-      : `${meanWords(without) ?? "too little is left to compare"}, ${left}`;
-  return `${capital(countWord(wrong.length))} ${subject} did not show the technique asked for (${which}). Without ${them}: ${rest}.`;
+      : `${meanWords(without) ?? "too little is left to compare"}, ${skaters}`;
+  return `Without ${left.length === 1 ? "it" : "them"}: ${rest}.`;
 }

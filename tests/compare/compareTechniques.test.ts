@@ -109,7 +109,7 @@ describe("compareTechniques", () => {
   it("warns when one technique was always skated later, also counting void trials as skated", () => {
     const c = compare([row("P", "a", 1, 5), row("P", "b", 2, 9, false), row("P", "b", 3, 4.9)]);
     expect(c.bLaterBy.value).toBe(2);
-    expect(c.warnings.find((w) => w.code === "order-not-balanced")?.text).toMatch(/^b was skated later/);
+    expect(c.warnings.find((w) => w.code === "order-not-balanced")?.text).toMatch(/^B was skated later/);
     expect(c.orderEffect.value).toBeNull();
   });
 

@@ -308,26 +308,39 @@ function cares(sentences: readonly string[], made: MadeUpStudy): void {
   const wrong = two.filter((t) => asAsked(made, t) === "no");
   const open = two.filter((t) => asAsked(made, t) === "can't tell").length;
   const banded = study.techniques[0]!.asked.length > 0;
-  const heard = { wrong: false, open: false, many: false };
+  const doubted = two.filter((t) => made.suspect.has(t.id));
+  const heard = { wrong: false, doubted: false, open: false, many: false };
+  const label = (t: Trial) => {
+    const who = study.skaters.find((s) => s.id === t.skater)!.name;
+    return `${who}, ${study.techniques.find((x) => x.id === t.technique)!.name}, trial ${t.repeat}`;
+  };
+  const without = (trials: readonly Trial[], some: string, which: string, rest: string): void => {
+    expect(count(some)).toBe(trials.length);
+    expect(new Set(which.split("; "))).toEqual(new Set(trials.map(label)));
+    const left = plainly(made, new Set(trials.map((t) => t.id)));
+    if (left.n === 0) {
+      expect(rest).toBe("nobody is left to compare");
+      return;
+    }
+    const [, said, n] = /^(.*), (\w+) skaters?$/.exec(rest)!;
+    expect(count(n!)).toBe(left.n);
+    if (said === "too little is left to compare") expect(left.half === null || left.pT === null).toBe(true);
+    else meanSaid(said!, left);
+  };
   for (const sentence of sentences)
     holds(sentence, [
       [
         /^(\w+) trials? did not show the technique asked for \((.*)\)\. Without (?:it|them): (.*)\.$/,
         ([, some, which, rest]) => {
           heard.wrong = true;
-          expect(count(some!)).toBe(wrong.length);
-          const labels = wrong.map((t) => {
-            const who = study.skaters.find((s) => s.id === t.skater)!.name;
-            return `${who}, ${study.techniques.find((x) => x.id === t.technique)!.name}, trial ${t.repeat}`;
-          });
-          expect(new Set(which!.split("; "))).toEqual(new Set(labels));
-          const left = plainly(made, new Set(wrong.map((t) => t.id)));
-          if (left.n === 0) return expect(rest).toBe("nobody is left to compare");
-          const [, said, n] = /^(.*), (\w+) skaters?$/.exec(rest!)!;
-          expect(count(n!)).toBe(left.n);
-          if (said === "too little is left to compare")
-            expect(left.half === null || left.pT === null).toBe(true);
-          else meanSaid(said!, left);
+          without(wrong, some!, which!, rest!);
+        },
+      ],
+      [
+        /^The clips? of (\w+) timed trials? (?:does|do) not fit (?:its time|their times) \((.*)\): .* may be another trial's\. Without (?:it|them): (.*)\.$/,
+        ([, some, which, rest]) => {
+          heard.doubted = true;
+          without(doubted, some!, which!, rest!);
         },
       ],
       [
@@ -354,6 +367,7 @@ function cares(sentences: readonly string[], made: MadeUpStudy): void {
     ]);
   expect(heard).toEqual({
     wrong: wrong.length > 0,
+    doubted: doubted.length > 0,
     open: banded && open > 0,
     many: study.techniques.length > 2,
   });

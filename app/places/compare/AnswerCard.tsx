@@ -21,9 +21,15 @@ export function AnswerCard({
           {sentence}
         </p>
       ))}
-      {shown.used === "all" && answer.notAsAsked && (
-        <p className="care answer-support">{answer.notAsAsked}</p>
-      )}
+      {shown.used === "all" &&
+        [answer.doubtedTimes, answer.notAsAsked].map(
+          (sentence) =>
+            sentence && (
+              <p key={sentence} className="care answer-support">
+                {sentence}
+              </p>
+            ),
+        )}
       {answer.cantTell && <p className="quiet answer-support">{answer.cantTell}</p>}
       {children}
     </section>

@@ -29,6 +29,7 @@ export function studyPage(
   return html`<section class="page study" aria-label="Study"><header><h1>${report.question}</h1>${
     answer
       ? html`<p class="headline">${answer.words.headline}</p>${answer.words.support.map((s) => html`<p>${s}</p>`)}${[
+          answer.doubtedTimes,
           answer.notAsAsked,
           answer.cantTell,
           details?.many &&
