@@ -1,15 +1,11 @@
 import { Tooltip } from "@mantine/core";
-import type { WholeStudy } from "../../../src/study/types.ts";
-import { trialPairing } from "../../../src/trials/clipGateTime.ts";
-import { trialReading } from "../../store/readings.ts";
+import type { Warning } from "../../../src/kinematics/types.ts";
 
 /**
  * What the clip's own gate-to-gate time says against the photocells. A contradiction is read, not hovered for; what
  * can't be checked yet is left unsaid here, Measure says what is missing.
  */
-export function PairingSaid({ whole, trial }: { whole: WholeStudy; trial: string }) {
-  const reading = trialReading(whole, trial);
-  const said = trialPairing(whole, trial, reading.ok ? reading.value.strides : []);
+export function PairingSaid({ said }: { said: Warning | null }) {
   if (!said || said.code === "pairing-not-checked") return null;
   if (said.code === "pairing") {
     return (

@@ -1,23 +1,16 @@
 import { useMemo, useRef, useState } from "react";
 import { useStore } from "zustand";
 import { skaterLabels, techniqueLabels, trialLabel } from "../../../src/study/labels.ts";
-import type { Study, Trial } from "../../../src/study/types.ts";
-import { countedReadings } from "../../../src/trials/countedReadings.ts";
-import { readPastedTimes, timeText } from "../../../src/trials/readTime.ts";
+import type { Study } from "../../../src/study/types.ts";
+import { readPastedTimes } from "../../../src/trials/readTime.ts";
 import { trialWithSameClip } from "../../../src/trials/sameClip.ts";
-import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
-import { setTime } from "../../commands/setTime.ts";
 import { setTimes } from "../../commands/setTimes.ts";
 import type { Shell } from "../../shell/Shell.ts";
-import { type ClipWatch, clipState } from "../../store/clips.ts";
-import { trialReading } from "../../store/readings.ts";
+import type { ClipWatch } from "../../store/clips.ts";
 import type { Session } from "../../store/session.ts";
 import { sentenceOf, tryCommand } from "../shared/tryCommand.ts";
-import { AsAskedChip } from "./AsAskedChip.tsx";
-import { ClipCell } from "./ClipCell.tsx";
-import { NoteCell } from "./NoteCell.tsx";
-import { PairingSaid } from "./PairingSaid.tsx";
-import { TrialMenu } from "./TrialMenu.tsx";
+import { type SheetActions, TimesRow } from "./TimesRow.tsx";
+import { useVerdicts } from "./useVerdicts.ts";
 
 export interface TimesSheetProps {
   readonly session: Session;
@@ -34,27 +27,47 @@ export interface TimesSheetProps {
 export function TimesSheet({ session, shell, clips, doubts, onDrop, onTable }: TimesSheetProps) {
   const whole = useStore(session, (s) => s.whole);
   const { study } = whole;
-  const states = useStore(clips.state);
   const rows = useMemo(() => study.trials.slice().sort((a, b) => a.order - b.order), [study.trials]);
   const skaters = useMemo(() => skaterLabels(study, "names"), [study]);
   const techniques = useMemo(() => techniqueLabels(study), [study]);
+  const sameFilms = useMemo(() => new Map(rows.map((t) => [t.id, sameFilm(study, t.id)])), [study, rows]);
+  const names = useMemo(() => new Map(study.clips.map((c) => [c.id, c.name])), [study.clips]);
+  const verdicts = useVerdicts(whole, rows);
   const inputs = useRef(new Map<string, HTMLInputElement>());
   const [over, setOver] = useState<string | null>(null);
 
-  const focusRow = (index: number) => {
-    const next = inputs.current.get(rows[index]?.id ?? "");
-    next?.focus();
-    next?.select();
+  const acts: SheetActions = {
+    setOver,
+    onDrop,
+    hold(trial, input) {
+      if (input) inputs.current.set(trial, input);
+      else inputs.current.delete(trial);
+    },
+    go(trial, by) {
+      const next = inputs.current.get(rows[rows.findIndex((t) => t.id === trial) + by]?.id ?? "");
+      next?.focus();
+      next?.select();
+    },
+    paste(trial, text) {
+      let refused: string | null = null;
+      const unreadable = sentenceOf(() => {
+        const times = readPastedTimes(text);
+        if (times === null) onTable(text);
+        else refused = tryCommand(session, setTimes, { from: trial, times });
+      });
+      return unreadable ?? refused;
+    },
   };
-  const paste = (trial: Trial, text: string): string | null => {
-    let refused: string | null = null;
-    const unreadable = sentenceOf(() => {
-      const times = readPastedTimes(text);
-      if (times === null) onTable(text);
-      else refused = tryCommand(session, setTimes, { from: trial.id, times });
-    });
-    return unreadable ?? refused;
-  };
+  // The same for all rows and at all times, so that a row is drawn again only for what it shows.
+  const latest = useRef(acts);
+  latest.current = acts;
+  const [steady] = useState<SheetActions>(() => ({
+    setOver: (trial) => latest.current.setOver(trial),
+    onDrop: (files, trial) => latest.current.onDrop(files, trial),
+    hold: (trial, input) => latest.current.hold(trial, input),
+    go: (trial, by) => latest.current.go(trial, by),
+    paste: (trial, text) => latest.current.paste(trial, text),
+  }));
 
   return (
     <div className="sheet-scroll">
@@ -75,152 +88,22 @@ export function TimesSheet({ session, shell, clips, doubts, onDrop, onTable }: T
           </tr>
         </thead>
         <tbody>
-          {rows.map((trial, i) => {
-            const technique = study.techniques.find((t) => t.id === trial.technique);
-            const label = `${skaters.get(trial.skater)}, ${techniques.get(trial.technique)}, trial ${trial.repeat}`;
-            return (
-              <tr
-                key={trial.id}
-                data-void={!trial.valid || undefined}
-                data-over={over === trial.id || undefined}
-                onDragOver={(e) => {
-                  e.preventDefault();
-                  setOver(trial.id);
-                }}
-                onDragLeave={() => setOver(null)}
-                onDrop={(e) => {
-                  e.preventDefault();
-                  e.stopPropagation();
-                  setOver(null);
-                  onDrop([...e.dataTransfer.files], trial.id);
-                }}
-              >
-                <td className="right number quiet">{trial.order}</td>
-                <td className="times-skater">{skaters.get(trial.skater)}</td>
-                <td className="times-technique">{techniques.get(trial.technique)}</td>
-                <td className="right number">{trial.repeat}</td>
-                <td className="times-time">
-                  <TimeCell
-                    label={`Time of ${label}, seconds`}
-                    time={trial.time}
-                    doubt={doubts.get(trial.id) ?? null}
-                    hold={(input) => {
-                      if (input) inputs.current.set(trial.id, input);
-                      else inputs.current.delete(trial.id);
-                    }}
-                    onType={(text) => tryCommand(session, setTime, { trial: trial.id, text })}
-                    onPaste={(text) => paste(trial, text)}
-                    onGo={(by) => focusRow(i + by)}
-                  />
-                  {!trial.valid && <span className="chip times-void">void</span>}
-                </td>
-                <td>
-                  <ClipCell
-                    session={session}
-                    shell={shell}
-                    clips={clips}
-                    trial={trial}
-                    name={study.clips.find((c) => c.id === trial.clip)?.name ?? null}
-                    state={clipState(states, trial.clip ?? null)}
-                    label={label}
-                    sameAs={sameFilm(study, trial.id)}
-                  />
-                  {trial.clip !== undefined && <PairingSaid whole={whole} trial={trial.id} />}
-                </td>
-                <td>
-                  {technique && trial.clip !== undefined && (
-                    <AsAskedChip
-                      asked={trialAsAsked(
-                        trial,
-                        technique,
-                        countedReadings(whole, (id) => trialReading(whole, id)),
-                      )}
-                    />
-                  )}
-                </td>
-                <td>
-                  <NoteCell session={session} trial={trial} label={label} />
-                </td>
-                <td className="right">
-                  <TrialMenu session={session} trial={trial} rows={rows} label={label} />
-                </td>
-              </tr>
-            );
-          })}
+          {rows.map((trial) => (
+            <TimesRow
+              key={trial.id}
+              {...{ session, shell, clips, trial, rows, acts: steady }}
+              skater={skaters.get(trial.skater) ?? trial.skater}
+              technique={techniques.get(trial.technique) ?? trial.technique}
+              clipName={names.get(trial.clip ?? "") ?? null}
+              sameAs={sameFilms.get(trial.id) ?? null}
+              doubt={doubts.get(trial.id) ?? null}
+              verdict={verdicts.get(trial.id) ?? null}
+              over={over === trial.id}
+            />
+          ))}
         </tbody>
       </table>
     </div>
-  );
-}
-
-interface TimeCellProps {
-  readonly label: string;
-  readonly time: number | null;
-  readonly doubt: string | null;
-  readonly hold: (input: HTMLInputElement | null) => void;
-  readonly onType: (text: string) => string | null;
-  readonly onPaste: (text: string) => string | null;
-  /** To the row so many below. */
-  readonly onGo: (by: 1 | -1) => void;
-}
-
-/** A refused entry says why and gives way to the old time; nothing wrong is kept. */
-function TimeCell({ label, time, doubt, hold, onType, onPaste, onGo }: TimeCellProps) {
-  const [typed, setTyped] = useState<string | null>(null);
-  const [refused, setRefused] = useState<string | null>(null);
-  const shown = time === null ? "" : timeText(time);
-  const commit = (): boolean => {
-    if (typed === null || typed.trim() === shown) {
-      setTyped(null);
-      return true;
-    }
-    const why = onType(typed);
-    setRefused(why);
-    setTyped(null);
-    return why === null;
-  };
-  return (
-    <>
-      <input
-        ref={hold}
-        className="time-input number"
-        aria-label={label}
-        aria-invalid={refused !== null}
-        inputMode="decimal"
-        autoComplete="off"
-        value={typed ?? shown}
-        placeholder="–"
-        onChange={(e) => {
-          setTyped(e.currentTarget.value);
-          setRefused(null);
-        }}
-        onBlur={commit}
-        onPaste={(e) => {
-          const text = e.clipboardData.getData("text");
-          if (!/[\t\r\n]/.test(text.replace(/(\r\n|\r|\n)$/, ""))) return;
-          e.preventDefault();
-          setTyped(null);
-          setRefused(onPaste(text));
-        }}
-        onKeyDown={(e) => {
-          if (e.key === "Enter" && commit()) onGo(e.shiftKey ? -1 : 1);
-          if (e.key === "ArrowDown" || e.key === "ArrowUp") {
-            e.preventDefault();
-            if (commit()) onGo(e.key === "ArrowDown" ? 1 : -1);
-          }
-          if (e.key === "Escape") {
-            setTyped(null);
-            setRefused(null);
-          }
-        }}
-      />
-      {refused && (
-        <p className="bad times-said" role="alert">
-          {refused}
-        </p>
-      )}
-      {!refused && doubt && <p className="care times-said">{doubt}</p>}
-    </>
   );
 }
 

@@ -1,5 +1,5 @@
 import { ActionIcon, Button, Menu, Modal, NativeSelect } from "@mantine/core";
-import { useState } from "react";
+import { useCallback, useState } from "react";
 import { useStore } from "zustand";
 import { trialLabel } from "../../../src/study/labels.ts";
 import type { Trial } from "../../../src/study/types.ts";
@@ -22,11 +22,29 @@ interface TrialMenuProps {
 /** What is done to a trial seldom. */
 export function TrialMenu({ session, trial, rows, label }: TrialMenuProps) {
   const [moving, setMoving] = useState(false);
+  // A menu costs more than the rest of its row: it is made when it is first asked for.
+  const [asked, setAsked] = useState(false);
+  // The button it takes the place of had the focus, and gets it back from the menu.
+  const takeFocus = useCallback((button: HTMLButtonElement | null) => button?.focus(), []);
+  if (!asked) {
+    return (
+      <button
+        type="button"
+        className="trial-more"
+        aria-haspopup="menu"
+        aria-expanded={false}
+        aria-label={`More about ${label}`}
+        onClick={() => setAsked(true)}
+      >
+        ⋯
+      </button>
+    );
+  }
   return (
     <>
-      <Menu position="bottom-end" withinPortal>
+      <Menu position="bottom-end" withinPortal defaultOpened>
         <Menu.Target>
-          <ActionIcon variant="subtle" color="gray" aria-label={`More about ${label}`}>
+          <ActionIcon ref={takeFocus} variant="subtle" color="gray" aria-label={`More about ${label}`}>
             ⋯
           </ActionIcon>
         </Menu.Target>
