@@ -6,6 +6,7 @@ import type { TrialReadings } from "../../src/kinematics/types.ts";
 import { trialInput } from "../../src/study/trialInput.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { trialPairing } from "../../src/trials/clipGateTime.ts";
+import { farRecoveries } from "../../src/trials/farRecoveries.ts";
 import { randomNumbers } from "../../src/uncertainty/randomNumbers.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import type { Io } from "./Command.ts";
@@ -69,5 +70,6 @@ function readingsOf(whole: WholeStudy, id: string, seed: number | null): TrialRe
   const input = trialInput(whole, id);
   const readings = seed === null ? measureTrial(input) : measureTrialDrawn(input, randomNumbers(seed));
   const check = trialPairing(whole, id, readings.strides);
-  return check ? { ...readings, warnings: [...readings.warnings, check] } : readings;
+  const far = farRecoveries(whole, id).map(({ code, text }) => ({ code, text }));
+  return { ...readings, warnings: [...readings.warnings, ...far, ...(check ? [check] : [])] };
 }

@@ -1,4 +1,5 @@
 import type { Study, Trial } from "../study/types.ts";
+import { median } from "./median.ts";
 
 export interface Doubt {
   readonly trial: string;
@@ -56,10 +57,4 @@ function swaps(time: number): number[] {
     [copy[i], copy[k]] = [copy[k]!, copy[i]!];
     return [Number(copy.join(""))];
   });
-}
-
-function median(values: readonly number[]): number {
-  const sorted = values.slice().sort((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
 }
