@@ -1,6 +1,7 @@
 import { product, weightedSum } from "../uncertainty/uncertain.ts";
 import { bladeAt } from "./bladePlaces.ts";
 import { sameSideTwice } from "./contact.ts";
+import { strideBefore } from "./neighbours.ts";
 import { onward } from "./onLine.ts";
 import { OFF_SPEED_SHARE } from "./priors.ts";
 import type { Quantity } from "./quantity.ts";
@@ -18,8 +19,7 @@ import { Unmeasurable } from "./unmeasurable.ts";
  */
 export function strideLength(trial: TrialGeometry, n: number): Quantity {
   const at = trial.strides[n - 1]!;
-  const before = trial.stride(n - 1);
-  if (!before) throw new Unmeasurable("The first stride has no blade-off before it.");
+  const before = strideBefore(trial, n);
   if (before.side === at.side) throw new Unmeasurable(sameSideTwice(before));
   const { alongWhy } = trial.ground;
   if (alongWhy) throw new Unmeasurable(alongWhy);

@@ -1,5 +1,6 @@
 import { calculation, linear } from "../uncertainty/uncertain.ts";
 import { sameSideTwice } from "./contact.ts";
+import { strideBefore } from "./neighbours.ts";
 import type { Quantity } from "./quantity.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
@@ -7,8 +8,7 @@ import { Unmeasurable } from "./unmeasurable.ts";
 /** Stride rate: pushes per second of real time, from the blade-off before to this one. Papers that count a left and a right push as one stride have half of it. */
 export function strideRate(trial: TrialGeometry, n: number): Quantity {
   const at = trial.strides[n - 1]!;
-  const before = trial.stride(n - 1);
-  if (!before) throw new Unmeasurable("The first stride has no blade-off before it.");
+  const before = strideBefore(trial, n);
   if (before.side === at.side) throw new Unmeasurable(sameSideTwice(before));
   const times = [trial.eventTime(before, "blade_off"), trial.eventTime(at, "blade_off")] as const;
   const rate = 1 / (times[1].value - times[0].value);

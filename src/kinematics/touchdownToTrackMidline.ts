@@ -2,6 +2,7 @@ import { weightedSum } from "../uncertainty/uncertain.ts";
 import { sideSign } from "./across.ts";
 import { bladeAt } from "./bladePlaces.ts";
 import { noBladeOn, sameSideTwice } from "./contact.ts";
+import { strideAfter } from "./neighbours.ts";
 import { leftward } from "./onLine.ts";
 import type { Quantity } from "./quantity.ts";
 import { outwardSlide } from "./slides.ts";
@@ -18,8 +19,7 @@ import { Unmeasurable } from "./unmeasurable.ts";
 export function touchdownToTrackMidline(trial: TrialGeometry, n: number): Quantity {
   const at = trial.strides[n - 1]!;
   if (!at.on) throw new Unmeasurable(noBladeOn(at));
-  const next = trial.stride(n + 1);
-  if (!next) throw new Unmeasurable("The last stride has no blade-off after its blade-on.");
+  const next = strideAfter(trial, n, "its blade-on");
   if (next.side === at.side) throw new Unmeasurable(sameSideTwice(at));
   needBetweenFrames(trial);
   const line = travelLine(trial, n);

@@ -3,6 +3,7 @@ import { calculation, linear, type Uncertain, weightedSum } from "../uncertainty
 import { distance } from "./across.ts";
 import { bladeAt } from "./bladePlaces.ts";
 import { sameSideTwice } from "./contact.ts";
+import { strideAfter, strideBefore } from "./neighbours.ts";
 import { WEAVE } from "./priors.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
@@ -26,10 +27,8 @@ const SHORTEST_LINE = 0.5;
 /** The strides before, at and after `n`, when the feet take turns. @throws {Unmeasurable} */
 export function threeInTurn(trial: TrialGeometry, n: number): [StrideEvents, StrideEvents, StrideEvents] {
   const at = trial.strides[n - 1]!;
-  const before = trial.stride(n - 1);
-  const after = trial.stride(n + 1);
-  if (!before) throw new Unmeasurable("The first stride has no blade-off before it.");
-  if (!after) throw new Unmeasurable("The last stride has no blade-off after it.");
+  const before = strideBefore(trial, n);
+  const after = strideAfter(trial, n);
   if (before.side === at.side) throw new Unmeasurable(sameSideTwice(before));
   if (at.side === after.side) throw new Unmeasurable(sameSideTwice(at));
   return [before, at, after];

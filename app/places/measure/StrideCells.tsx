@@ -14,8 +14,8 @@ export function Explained({ words }: { words: QuantityWords }) {
   );
 }
 
-/** The reason in one line; the whole sentence on hover, focus and press. */
-export function Why({ why, short = why }: { why: string; short?: string }) {
+/** A few words that stand for a reason; the whole sentence on hover, focus and press. */
+export function Why({ why, short }: { why: string; short: string }) {
   return (
     <Tooltip label={why}>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the whole reason must be within reach of the keyboard */}

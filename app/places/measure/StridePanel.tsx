@@ -1,6 +1,8 @@
+import { useMemo } from "react";
 import { useStore } from "zustand";
 import type { Reading, Stride, TrialMean, TrialReadings } from "../../../src/kinematics/types.ts";
 import type { Side } from "../../../src/study/types.ts";
+import { farRecoveries } from "../../../src/trials/farRecoveries.ts";
 import { formatReading } from "../../../src/uncertainty/format.ts";
 import type { Derived } from "../../store/readings.ts";
 import { currentStride } from "./currentStride.ts";
@@ -14,6 +16,7 @@ export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<Tri
   const stride = useStore(m.session, (s) =>
     reading.ok ? currentStride(reading.value.strides, s.frame) : null,
   );
+  const far = useMemo(() => farRecoveries(m.whole, m.trial.id), [m.whole, m.trial.id]);
   if (!reading.ok) {
     return (
       <section className="card stride-panel">
@@ -55,6 +58,9 @@ export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<Tri
               words={words}
               reading={stride.readings[key as keyof typeof QUANTITY_WORDS]}
               mean={reading.value.trial[key as keyof typeof QUANTITY_WORDS]}
+              doubt={
+                key === "recovery_time_s" ? far.find((f) => f.stride === stride.stride)?.text : undefined
+              }
             />
           ))}
           <Row words={SPEED_WORDS} reading={stride.alongTrackSpeed} mean={reading.value.alongTrackSpeed} />
@@ -62,7 +68,7 @@ export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<Tri
         </tbody>
       </table>
       <p className="quiet">{markingWords(reading.value.marking)}</p>
-      {reading.value.warnings.map((w) => (
+      {[...reading.value.warnings, ...far.filter((f) => f.stride !== stride.stride)].map((w) => (
         <p key={w.code + w.text} className="care stride-warning">
           {w.text}
         </p>
@@ -76,29 +82,46 @@ function emptyWords(m: Measuring, coach: string): string {
   return "Nothing is picked yet. Numbers appear here as soon as they can be had: stride rate after two blade-offs, stride width after three in a row.";
 }
 
-function Row({ words, reading, mean }: { words: QuantityWords; reading: Reading; mean?: TrialMean }) {
+interface RowProps {
+  readonly words: QuantityWords;
+  readonly reading: Reading;
+  readonly mean?: TrialMean;
+  /** What speaks against the number, read right under it. */
+  readonly doubt?: string | undefined;
+}
+
+function Row({ words, reading, mean, doubt }: RowProps) {
   const missing = reading.value === null;
   return (
-    <tr data-missing={missing ? "" : undefined}>
-      <th scope="row">
-        <Explained words={words} />
-      </th>
-      {missing ? (
-        <td colSpan={hasMean(mean) ? 1 : 2} className="why">
-          <Why why={reading.why} />
-        </td>
-      ) : (
-        <td className="number value">
-          {formatReading(reading, words.unit)}
-          <AtFrame reading={reading} unit={words.unit} />
-        </td>
+    <>
+      <tr data-missing={missing ? "" : undefined}>
+        <th scope="row">
+          <Explained words={words} />
+        </th>
+        {missing ? (
+          <td colSpan={hasMean(mean) ? 1 : 2} className="why">
+            {reading.why}
+          </td>
+        ) : (
+          <td className="number value" data-doubt={doubt === undefined ? undefined : ""}>
+            {formatReading(reading, words.unit)}
+            <AtFrame reading={reading} unit={words.unit} />
+          </td>
+        )}
+        {(!missing || hasMean(mean)) && (
+          <td className="number quiet">
+            <Mean mean={mean} unit={words.unit} />
+          </td>
+        )}
+      </tr>
+      {doubt !== undefined && (
+        <tr className="doubt">
+          <td colSpan={3} className="care">
+            {doubt}
+          </td>
+        </tr>
       )}
-      {(!missing || hasMean(mean)) && (
-        <td className="number quiet">
-          <Mean mean={mean} unit={words.unit} />
-        </td>
-      )}
-    </tr>
+    </>
   );
 }
 
