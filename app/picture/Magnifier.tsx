@@ -3,6 +3,7 @@ import type { StoreApi } from "zustand/vanilla";
 import type { PicturePoint } from "../../src/ice/types.ts";
 import { colours } from "../colours.ts";
 import type { DrawnMark } from "./drawnMark.ts";
+import type { Corner } from "./topCorner.ts";
 
 export interface Pointer {
   /** Where the magnifier looks; null hides it. */
@@ -18,10 +19,12 @@ interface Props {
   readonly pointer: StoreApi<Pointer>;
   readonly bitmap: ImageBitmap | null;
   readonly marks: readonly DrawnMark[];
+  /** The top corner of the picture it is shown in. */
+  readonly corner: Corner;
 }
 
 /** The picture around the pointer, eight times its own pixels, with a crosshair and the coordinates to 0.1 px. */
-export function Magnifier({ pointer, bitmap, marks }: Props) {
+export function Magnifier({ pointer, bitmap, marks, corner }: Props) {
   const frame = useRef<HTMLDivElement>(null);
   const canvas = useRef<HTMLCanvasElement>(null);
   const text = useRef<HTMLSpanElement>(null);
@@ -32,7 +35,7 @@ export function Magnifier({ pointer, bitmap, marks }: Props) {
       const shown = at !== null && bitmap !== null;
       if (!frame.current || !canvas.current || !text.current) return;
       frame.current.hidden = !shown;
-      frame.current.dataset.corner = inItsCorner ? "low" : "high";
+      frame.current.dataset.height = inItsCorner ? "low" : "high";
       if (!shown) return;
       text.current.textContent = `${TIMES} x   ${at.xPx.toFixed(1)}, ${at.yPx.toFixed(1)} px`;
       paint(canvas.current, bitmap, at, marks);
@@ -42,7 +45,7 @@ export function Magnifier({ pointer, bitmap, marks }: Props) {
   }, [pointer, bitmap, marks]);
 
   return (
-    <div className="magnifier" ref={frame} hidden aria-hidden="true">
+    <div className="magnifier" data-corner={corner} ref={frame} hidden aria-hidden="true">
       <canvas ref={canvas} style={{ width: SIZE, height: SIZE }} />
       <span ref={text} />
     </div>

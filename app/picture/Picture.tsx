@@ -11,10 +11,11 @@ import { CursorShape } from "./CursorShape.tsx";
 import type { DrawnMark } from "./drawnMark.ts";
 import { Magnifier, type Pointer } from "./Magnifier.tsx";
 import { MarkShape } from "./MarkShape.tsx";
+import { type Corner, opposite, type Spot } from "./topCorner.ts";
 import { useCursor } from "./useCursor.ts";
 import { type FollowFrame, useFrames } from "./useFrames.ts";
 import { useGestures } from "./useGestures.ts";
-import { centreOn, fitView, type View, zoomAt } from "./view.ts";
+import { centreOn, fitView, type Size, toStage, type View, zoomAt } from "./view.ts";
 
 export interface PictureProps {
   readonly index: ClipIndex;
@@ -32,6 +33,10 @@ export interface PictureProps {
   readonly closed: boolean;
   /** What a press puts on the picture; null: nothing is asked for. */
   readonly placing: { readonly side: Side | null; readonly label: string } | null;
+  /** Places on the picture that are about to be marked. */
+  readonly expected: readonly PicturePoint[];
+  /** The top corner where the card lies; the magnifier takes the other. */
+  readonly card: Corner;
   /** Drawn under the marks, in picture coordinates; `scale` is stage px per picture px. */
   overlay?(scale: number): ReactNode;
   /** Shown on the frame. `exact`: the wanted frame is on the canvas. */
@@ -40,6 +45,9 @@ export interface PictureProps {
     exact: boolean;
     failure: string | null;
     busy: boolean;
+    /** Where on the stage the points lie that a hand may want to press. */
+    spots: readonly Spot[];
+    stage: Size;
   }): ReactNode;
   onPlace(at: PicturePoint): void;
   onMove(id: string, at: PicturePoint): void;
@@ -69,14 +77,25 @@ export function Picture(props: PictureProps) {
   // Where a mark lies does not depend on how many pixels the picture has just now, but how well it can be aimed does.
   const open = whole && !props.closed;
 
+  const magnifier = opposite(props.card);
+
   const { draft, grabbing, handlers, cancel } = useGestures(
-    { ...props, placing: placing !== null, picture, stage, view, setView: setZoomed, exact: open },
+    { ...props, magnifier, placing: placing !== null, picture, stage, view, setView: setZoomed, exact: open },
     host,
     pointer,
   );
   const cursor = useCursor(
     {
-      ...{ picture, stage, view, frame, exact: open, placing: placing !== null, start: props.focus },
+      ...{
+        picture,
+        stage,
+        view,
+        magnifier,
+        frame,
+        exact: open,
+        placing: placing !== null,
+        start: props.focus,
+      },
       ...{ setView: setZoomed, onPlace: props.onPlace, onRefused: props.onRefused },
     },
     host,
@@ -132,6 +151,9 @@ export function Picture(props: PictureProps) {
   useZoomKeys({ zoomBy, fit: () => setZoomed(null), toSkater, turnCursor: cursor.turn, cancel });
 
   const place = { x: view.x, y: view.y, scaleX: view.scale, scaleY: view.scale };
+  const spots = [...(exact ? marks : []), ...props.expected, ...(props.focus ? [props.focus] : [])].map((p) =>
+    toStage(view, p),
+  );
   const visible = exact ? marks.map((m) => (m.id === draft?.id ? { ...m, ...draft.at } : m)) : [];
   return (
     <div className="picture" data-busy={draft ? "" : undefined}>
@@ -194,7 +216,12 @@ export function Picture(props: PictureProps) {
           </Layer>
         </Stage>
       </div>
-      <Magnifier pointer={pointer} bitmap={shown?.whole ? shown.bitmap : null} marks={visible} />
+      <Magnifier
+        pointer={pointer}
+        bitmap={shown?.whole ? shown.bitmap : null}
+        marks={visible}
+        corner={magnifier}
+      />
       {cursor.at && (
         <p className="cursor-words" role="status">
           {cursor.justPut
@@ -216,7 +243,7 @@ export function Picture(props: PictureProps) {
           Fit
         </button>
       </fieldset>
-      {props.children?.({ shown: shown?.frame ?? null, exact, failure, busy: draft !== null })}
+      {props.children?.({ shown: shown?.frame ?? null, exact, failure, busy: draft !== null, spots, stage })}
     </div>
   );
 }

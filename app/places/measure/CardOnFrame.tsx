@@ -1,20 +1,41 @@
-import type { ReactNode } from "react";
+import { type ReactNode, useLayoutEffect, useRef } from "react";
 import { useStore } from "zustand";
-import type { MeasureStore } from "./measureState.ts";
+import { freerCorner, opposite, type Spot } from "../../picture/topCorner.ts";
+import type { Size } from "../../picture/view.ts";
+import type { Measuring } from "./useMeasure.ts";
 
-/** The card that lies on the frame and says what to do next; it steps aside on request. */
-export function CardOnFrame({
-  ui,
-  busy,
-  children,
-}: {
-  ui: MeasureStore;
-  busy: boolean;
-  children: ReactNode;
-}) {
-  const corner = useStore(ui, (s) => s.cardCorner);
+/** How the picture lies around a card. */
+export interface Around {
+  /** A point is being put or moved. */
+  readonly busy: boolean;
+  /** Points a hand may want to press, in px of the stage. */
+  readonly spots: readonly Spot[];
+  readonly stage: Size;
+}
+
+interface CardProps extends Around {
+  readonly m: Measuring;
+  readonly children: ReactNode;
+}
+
+/**
+ * The card that lies on the frame and says what to do next. It takes the top corner where it lies over fewer points,
+ * unless the person has moved it aside on this frame.
+ */
+export function CardOnFrame({ m, busy, spots, stage, children }: CardProps) {
+  const corner = useStore(m.ui, (s) => s.cardCorner);
+  const heldOn = useStore(m.ui, (s) => s.cardHeldOn);
+  const held = useStore(m.session, (s) => s.frame) === heldOn;
+  const card = useRef<HTMLElement>(null);
+  useLayoutEffect(() => {
+    if (busy || held || !card.current) return;
+    const { offsetWidth: width, offsetHeight: height } = card.current;
+    const freer = freerCorner(corner, { width, height }, stage, spots);
+    if (freer !== corner) m.ui.setState({ cardCorner: freer });
+  });
   return (
     <section
+      ref={card}
       className="guide"
       data-corner={corner}
       data-busy={busy ? "" : undefined}
@@ -25,8 +46,12 @@ export function CardOnFrame({
   );
 }
 
-export function MoveAside({ ui }: { ui: MeasureStore }) {
-  const turn = () => ui.setState((s) => ({ cardCorner: s.cardCorner === "left" ? "right" : "left" }));
+export function MoveAside({ m }: { m: Measuring }) {
+  const turn = () =>
+    m.ui.setState((s) => ({
+      cardCorner: opposite(s.cardCorner),
+      cardHeldOn: m.session.getState().frame,
+    }));
   return (
     <button type="button" className="plain-button" onClick={turn}>
       Move aside

@@ -3,7 +3,7 @@ import { memo, useState } from "react";
 import { useStore } from "zustand";
 import type { EventName } from "../../../src/study/types.ts";
 import { answer, backOne, cannotSee, doMain, guideInput, pickEvent } from "./actions.ts";
-import { CardOnFrame, MoveAside } from "./CardOnFrame.tsx";
+import { type Around, CardOnFrame, MoveAside } from "./CardOnFrame.tsx";
 import { EventsHere, MovingEvent } from "./EventsHere.tsx";
 import { type GuideStep, guide, oneBack, openFrames, pointState } from "./guide.ts";
 import type { MeasureStore } from "./measureState.ts";
@@ -29,13 +29,13 @@ const DEPTHS: readonly { readonly value: Depth; readonly label: string }[] = [
 ];
 
 /** One question at a time, in words on the frame. */
-export function GuideCard({ m, exact, busy }: { m: Measuring; exact: boolean; busy: boolean }) {
+export function GuideCard({ m, exact, around }: { m: Measuring; exact: boolean; around: Around }) {
   useStore(m.session, (s) => s.frame);
   const ui = useStore(m.ui);
   const step = guide(guideInput(m));
   if (m.readOnly) return null;
   return (
-    <CardOnFrame ui={m.ui} busy={busy}>
+    <CardOnFrame m={m} {...around}>
       {ui.moving ? <MovingEvent m={m} exact={exact} /> : <Question m={m} step={step} exact={exact} />}
       {!ui.moving && (
         <div className="row guide-here">
@@ -45,7 +45,7 @@ export function GuideCard({ m, exact, busy }: { m: Measuring; exact: boolean; bu
       )}
       <div className="guide-foot">
         {ui.pass.pass > 1 ? <RepeatFoot ui={m.ui} /> : <FirstFoot m={m} />}
-        <MoveAside ui={m.ui} />
+        <MoveAside m={m} />
       </div>
     </CardOnFrame>
   );

@@ -1,6 +1,7 @@
 import { startTransition, useCallback, useEffect, useMemo, useState } from "react";
 import { useStore } from "zustand";
 import { MeasureError } from "../../../src/errors.ts";
+import type { PicturePoint } from "../../../src/ice/types.ts";
 import type { Stride } from "../../../src/kinematics/types.ts";
 import { reckonedMarkSd } from "../../../src/study/trialInput.ts";
 import { icePlaces, icePointsOn } from "../../commands/icePoints.ts";
@@ -116,6 +117,9 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
   const reference = m.marks.iceReference;
   const scale = reference && m.picture ? scaleOf(reference, m.picture, reckonedMarkSd(m.whole)) : null;
   const left = scaling ? candidates(m.whole, m.trial.id, frame, ui.typed).filter((c) => !c.marked) : [];
+  const asked =
+    ui.candidate && scale?.ok ? scale.value.toPicture(ui.candidate.x, ui.candidate.y, 0, frame) : null;
+  const expected = scaling && asked ? [asked] : NO_POINTS;
   const likely = useLikely(m, frame);
   const reach = useWantFrame(m, frame);
   const { session } = m;
@@ -141,6 +145,8 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
       focus={skaterNear(m.marks, frame)}
       closed={isDoubtful(m.index, frame)}
       placing={m.readOnly ? null : placing(m)}
+      expected={expected}
+      card={ui.cardCorner}
       overlay={(px) => (
         <>
           {ui.grid && scale?.ok && <IceGrid scale={scale.value} frame={frame} px={px} />}
@@ -172,9 +178,9 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
         if (shown !== null) onPicture();
       }}
     >
-      {({ shown, exact, failure, busy }) => (
+      {({ shown, exact, failure, ...around }) => (
         <>
-          {scaling ? <ScaleCard m={m} busy={busy} /> : <GuideCard m={m} exact={exact} busy={busy} />}
+          {scaling ? <ScaleCard m={m} around={around} /> : <GuideCard m={m} exact={exact} around={around} />}
           <div className="picture-foot">
             <FrameLabel m={m} shown={shown} exact={exact} failure={failure} reach={reach} />
             <FrameBar m={m} />
@@ -271,4 +277,5 @@ const NOT_YET: ReturnType<typeof trialReading> = {
   error: new MeasureError("not-yet", "trialReading has not been asked yet", "Working out the numbers …"),
 };
 const NO_STRIDES: readonly Stride[] = [];
+const NO_POINTS: readonly PicturePoint[] = [];
 const NO_TIMES: readonly number[] = [];

@@ -2,14 +2,14 @@ import { Button } from "@mantine/core";
 import { useStore } from "zustand";
 import { confirmIceReference } from "../../commands/confirmIceReference.ts";
 import { attempt } from "../../store/attempt.ts";
-import { CardOnFrame, MoveAside } from "./CardOnFrame.tsx";
+import { type Around, CardOnFrame, MoveAside } from "./CardOnFrame.tsx";
 import { framesWithoutIce } from "./movingAdvice.ts";
 import { scaleAdvice } from "./scaleAdvice.ts";
 import { goToFrame } from "./steps.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** The question on the frame while the scale is being set. */
-export function ScaleCard({ m, busy }: { m: Measuring; busy: boolean }) {
+export function ScaleCard({ m, around }: { m: Measuring; around: Around }) {
   const ui = useStore(m.ui);
   const frame = useStore(m.session, (s) => s.frame);
   const { iceReference, events } = m.marks;
@@ -17,7 +17,7 @@ export function ScaleCard({ m, busy }: { m: Measuring; busy: boolean }) {
   const [next] = framesWithoutIce(iceReference, events).filter((f) => f !== frame);
   if (m.readOnly) return null;
   return (
-    <CardOnFrame ui={m.ui} busy={busy}>
+    <CardOnFrame m={m} {...around}>
       <div className="guide-question" aria-live="polite">
         <h2>{title}</h2>
         <p>{hint}</p>
@@ -39,7 +39,7 @@ export function ScaleCard({ m, busy }: { m: Measuring; busy: boolean }) {
             Every square sits on its place
           </Button>
         )}
-        <MoveAside ui={m.ui} />
+        <MoveAside m={m} />
       </div>
     </CardOnFrame>
   );

@@ -32,6 +32,8 @@ export interface MeasureState {
   /** Label of the ice point that is to be pressed again, to see whether the camera moved. */
   readonly rechecking: string | null;
   readonly cardCorner: "left" | "right";
+  /** The frame on which the person chose the corner: the card stays there; null = none. */
+  readonly cardHeldOn: number | null;
   /** Which marking of the trial is being done. */
   readonly pass: Pass;
 }
@@ -56,12 +58,14 @@ export function createMeasureState(): MeasureStore {
     laying: null,
     rechecking: null,
     cardCorner: "left",
+    cardHeldOn: null,
     pass: FIRST_PASS,
   }));
 }
 
 /** What belongs to one trial and is forgotten when another is opened. */
 export const FRESH: Partial<MeasureState> = {
+  cardHeldOn: null,
   moving: null,
   override: null,
   selected: null,
