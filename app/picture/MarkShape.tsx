@@ -1,17 +1,19 @@
 import { Circle, Group, Label, Line, Rect, Tag, Text } from "react-konva";
 import { CANVAS_FONT, colours } from "../colours.ts";
 import type { DrawnMark } from "./drawnMark.ts";
+import type { LabelPlace } from "./labelPlaces.ts";
 
 interface Props {
   readonly mark: DrawnMark;
   /** Stage px per picture px; shapes keep their size on the screen. */
   readonly scale: number;
   readonly selected: boolean;
-  readonly named: boolean;
+  /** Where its name stands; null = not shown. */
+  readonly name: LabelPlace | null;
 }
 
 /** Left is an open ring, right is filled, a point of the ice is a square with a cross. Shape first, colour second. */
-export function MarkShape({ mark, scale, selected, named }: Props) {
+export function MarkShape({ mark, scale, selected, name }: Props) {
   const colour = mark.side === null ? colours.iceMark : colours.mark[mark.side];
   const right = mark.side === "right";
   return (
@@ -33,8 +35,8 @@ export function MarkShape({ mark, scale, selected, named }: Props) {
       {/* The point itself stays visible: one pixel of cross, nothing over it. */}
       <Line points={[-2.5, 0, 2.5, 0]} stroke={right ? "#fff" : colour} strokeWidth={1} />
       <Line points={[0, -2.5, 0, 2.5]} stroke={right ? "#fff" : colour} strokeWidth={1} />
-      {named && (
-        <Label x={12} y={-22}>
+      {name && (
+        <Label x={name.dx} y={name.dy}>
           <Tag fill="#fff" opacity={0.9} cornerRadius={4} />
           <Text text={mark.label} fontSize={13} fontFamily={CANVAS_FONT} padding={3} fill="#14212b" />
         </Label>

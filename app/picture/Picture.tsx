@@ -9,6 +9,7 @@ import { useSize } from "../frame/useSize.ts";
 import { typing } from "../frame/useUndoKeys.ts";
 import { CursorShape } from "./CursorShape.tsx";
 import type { DrawnMark } from "./drawnMark.ts";
+import { labelPlaces } from "./labelPlaces.ts";
 import { Magnifier, type Pointer } from "./Magnifier.tsx";
 import { MarkShape } from "./MarkShape.tsx";
 import { type Corner, opposite, type Spot } from "./topCorner.ts";
@@ -155,6 +156,7 @@ export function Picture(props: PictureProps) {
     toStage(view, p),
   );
   const visible = exact ? marks.map((m) => (m.id === draft?.id ? { ...m, ...draft.at } : m)) : [];
+  const names = labelPlaces(visible.map((m) => ({ ...toStage(view, m), label: m.label })));
   return (
     <div className="picture" data-busy={draft ? "" : undefined}>
       <div
@@ -194,13 +196,15 @@ export function Picture(props: PictureProps) {
           </Layer>
           <Layer listening={false}>
             <Group {...place}>
-              {visible.map((mark) => (
+              {visible.map((mark, i) => (
                 <MarkShape
                   key={mark.id}
                   mark={mark}
                   scale={view.scale}
                   selected={mark.id === props.selected}
-                  named={props.namesShown || mark.id === props.selected || mark.id === draft?.id}
+                  name={
+                    props.namesShown || mark.id === props.selected || mark.id === draft?.id ? names[i]! : null
+                  }
                 />
               ))}
               {draft?.id === null && placing && (
@@ -208,7 +212,7 @@ export function Picture(props: PictureProps) {
                   mark={{ id: "", ...draft.at, ...placing }}
                   scale={view.scale}
                   selected
-                  named={false}
+                  name={null}
                 />
               )}
               {cursor.at && <CursorShape at={cursor.at} scale={view.scale} />}

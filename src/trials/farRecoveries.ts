@@ -2,6 +2,7 @@ import { MeasureError } from "../errors.ts";
 import { type StrideEvents, strideOrder } from "../kinematics/strideOrder.ts";
 import type { Warning } from "../kinematics/types.ts";
 import type { WholeStudy } from "../study/types.ts";
+import { EVENT_OFFSET_FRAMES } from "../time/eventTime.ts";
 import { realSeconds } from "../time/speedFactor.ts";
 import { formatNumber } from "../uncertainty/format.ts";
 import { median } from "./median.ts";
@@ -58,10 +59,13 @@ interface Recovery {
 }
 
 function recoveries({ study, marks }: WholeStudy, trialId: string): Recovery[] {
-  const events = marks[trialId]?.events ?? [];
+  const { events = [], picture = null } = marks[trialId] ?? {};
+  // As the number itself is had: from the middle of the interval that each event lies in.
+  const { blade_on, blade_off } = EVENT_OFFSET_FRAMES;
+  const later = (blade_on - blade_off) * (picture?.frameInterval ?? 0);
   const speedFactor = study.trials.find((t) => t.id === trialId)?.speedFactor ?? 1;
   return inOrder(events).flatMap((at) =>
-    at.on ? [{ seconds: realSeconds(at.on.time - at.off.time, speedFactor), events: at }] : [],
+    at.on ? [{ seconds: realSeconds(at.on.time - at.off.time + later, speedFactor), events: at }] : [],
   );
 }
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { labelPlaces } from "../../app/picture/labelPlaces.ts";
-import { randomNumbers } from "../../src/uncertainty/random.ts";
+import { randomNumbers } from "../../src/uncertainty/randomNumbers.ts";
 
 /** Boxes of labels drawn at these places; a letter is at most 8 px wide at 13 px, a line 19 px high with its edge. */
 function boxes(points: readonly { x: number; y: number; label: string }[]) {
@@ -43,8 +43,8 @@ describe("labels on the picture", () => {
     const random = randomNumbers(20);
     for (let n = 0; n < 500; n++) {
       const points = ["P1", "P12", "P3", "P10"].map((label) => ({
-        x: 400 + 40 * random.uniform(),
-        y: 300 + 40 * random.uniform(),
+        x: 400 + 40 * random(),
+        y: 300 + 40 * random(),
         label,
       }));
       expect(overlaps(points)).toBe(0);

@@ -31,7 +31,9 @@ function alone(events: readonly EventFrame[], speedFactor = 1): WholeStudy {
     ...DEMO.study,
     trials: DEMO.study.trials.filter((t) => t.id === TRIAL).map((t) => ({ ...t, speedFactor })),
   };
-  return { study, marks: { [TRIAL]: { ...DEMO.marks[TRIAL]!, events } } };
+  const marks = DEMO.marks[TRIAL]!;
+  const picture = { ...marks.picture!, frameInterval: 0.01 };
+  return { study, marks: { [TRIAL]: { ...marks, picture, events } } };
 }
 
 describe("recovery times far from the others", () => {
@@ -59,7 +61,8 @@ describe("recovery times far from the others", () => {
     // Of the others 0.25, 0.26, 0.27, 0.28 (and the wrong 0.60): median 0.27.
     const found = farRecoveries(alone(strides([0.25, 0.26, 0.6, 0.27, 0.28])), TRIAL);
     expect(found.map((f) => f.stride)).toEqual([3]);
-    expect(found[0]!.text).toContain("0.600 s");
+    // Less the frame (here 1/100 s) by which the two events lie between the frames picked for them.
+    expect(found[0]!.text).toContain("0.590 s");
     expect(farRecoveries(alone(strides([0.25, 0.26, 0.35, 0.27, 0.28])), TRIAL)).toEqual([]);
     // Others that differ much make a wide spread: median 0.4, MAD 0.1.
     expect(farRecoveries(alone(strides([0.2, 0.3, 0.4, 0.5, 0.6, 0.7])), TRIAL)).toEqual([]);

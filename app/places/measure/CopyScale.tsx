@@ -1,13 +1,15 @@
 import { Button } from "@mantine/core";
+import { useMemo } from "react";
 import { copyIceReference } from "../../commands/copyIceReference.ts";
 import { attempt } from "../../store/attempt.ts";
+import { cameraWords, likeScales } from "./likeScales.ts";
 import { referenceWords } from "./referenceWords.ts";
 import { trialTitle } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** The scale of another trial filmed by the same camera, if it did not move in between. */
 export function CopyScale({ m }: { m: Measuring }) {
-  const others = m.whole.study.trials.filter((t) => t.id !== m.trial.id && m.whole.marks[t.id]?.iceReference);
+  const others = useMemo(() => likeScales(m.whole, m.trial, m.picture), [m.whole, m.trial, m.picture]);
   if (others.length === 0) return <p className="quiet">No other trial of this study has a scale yet.</p>;
   return (
     <div>
@@ -16,14 +18,16 @@ export function CopyScale({ m }: { m: Measuring }) {
         square sits on its place.
       </p>
       <ul className="copy-list">
-        {others.map((t) => {
-          const marks = m.whole.marks[t.id];
-          const reference = marks?.iceReference;
-          const count = reference ? referenceWords(reference) : "nothing";
+        {others.map(({ trial: t, reference, sameSize, camera }) => {
           return (
             <li key={t.id}>
               <span>
-                {trialTitle(m.whole, t)} <span className="quiet">({count})</span>
+                {trialTitle(m.whole, t)} <span className="quiet">({referenceWords(reference)})</span>
+                <br />
+                {!sameSize && <span className="care">picture of another size; </span>}
+                <span className="quiet">
+                  {camera ? cameraWords(camera) : "where its camera stood is not known"}
+                </span>
               </span>
               <Button
                 size="compact-sm"

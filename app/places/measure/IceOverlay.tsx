@@ -3,6 +3,7 @@ import { iceGrid } from "../../../src/ice/iceGrid.ts";
 import type { Scale } from "../../../src/ice/types.ts";
 import type { IcePoint } from "../../../src/study/types.ts";
 import { CANVAS_FONT, colours } from "../../colours.ts";
+import { labelPlaces } from "../../picture/labelPlaces.ts";
 import type { IceCandidate } from "./measureState.ts";
 
 /** How much longer than life the arrows of the fit are drawn; said beside them. */
@@ -81,27 +82,36 @@ export function FitArrows({
   );
 }
 
-/** Where the fit expects ice points that are not marked yet. */
+/** Where the fit expects ice points that are not marked yet; their names make way for those of the marked ones. */
 export function ExpectedPoints({
   scale,
   candidates,
+  marked,
   picture,
   frame,
   px,
 }: {
   scale: Scale;
   candidates: readonly IceCandidate[];
+  marked: readonly IcePoint[];
   picture: { readonly width: number; readonly height: number };
   frame: number;
   px: number;
 }) {
+  const expected = candidates.flatMap(({ x, y, label }) => {
+    const p = scale.toPicture(x, y, 0, frame);
+    if (!p || p.xPx < 0 || p.yPx < 0 || p.xPx > picture.width || p.yPx > picture.height) return [];
+    return [{ ...p, label }];
+  });
+  const places = labelPlaces(
+    [...marked, ...expected].map(({ xPx, yPx, label }) => ({ x: xPx * px, y: yPx * px, label })),
+  ).slice(marked.length);
   return (
     <Group listening={false}>
-      {candidates.map((c) => {
-        const p = scale.toPicture(c.x, c.y, 0, frame);
-        if (!p || p.xPx < 0 || p.yPx < 0 || p.xPx > picture.width || p.yPx > picture.height) return null;
+      {expected.map((p, i) => {
+        const { dx, dy } = places[i]!;
         return (
-          <Group key={c.label} x={p.xPx} y={p.yPx} scaleX={1 / px} scaleY={1 / px}>
+          <Group key={p.label} x={p.xPx} y={p.yPx} scaleX={1 / px} scaleY={1 / px}>
             <Rect x={-7} y={-7} width={14} height={14} stroke="#fff" strokeWidth={3} opacity={0.8} />
             <Rect
               x={-7}
@@ -112,9 +122,9 @@ export function ExpectedPoints({
               strokeWidth={1.5}
               dash={[3, 3]}
             />
-            <Label x={10} y={-9}>
+            <Label x={dx} y={dy}>
               <Tag fill="#fff" opacity={0.75} cornerRadius={3} />
-              <Text text={c.label} fontSize={13} fontFamily={CANVAS_FONT} padding={2} fill="#14212b" />
+              <Text text={p.label} fontSize={13} fontFamily={CANVAS_FONT} padding={2} fill="#14212b" />
             </Label>
           </Group>
         );

@@ -160,6 +160,7 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
                 <ExpectedPoints
                   scale={scale.value}
                   candidates={left}
+                  marked={icePointsOn(reference, frame)}
                   picture={m.picture}
                   frame={frame}
                   px={px}
