@@ -21,6 +21,8 @@ export interface ServeOptions {
 export interface Patience extends BodyLimits {
   /** From the connection, or the last answer, to the end of a request's headers. */
   readonly headersMs?: number;
+  /** For reading why a body was refused before it was all there. */
+  readonly toReadMs?: number;
 }
 
 export interface Server {
@@ -31,7 +33,7 @@ export interface Server {
 }
 
 const HEADERS_MS = 10_000;
-/** How long a refused sender has for reading why. */
+/** A refused sender that goes on all the same is cut off after this. */
 const TO_READ_MS = 1000;
 
 const limits = (headersMs: number): ServerOptions => ({
@@ -50,12 +52,12 @@ export async function startServer({
   windowDir,
   patience = {},
 }: ServeOptions): Promise<Server> {
-  const { headersMs = HEADERS_MS, ...bodies } = patience;
+  const { headersMs = HEADERS_MS, toReadMs = TO_READ_MS, ...bodies } = patience;
   let origins: ReadonlySet<string> = new Set();
   let key: Key | null = null;
   const host = await createHost({ study, windowDir, origins: () => origins, key: () => key, bodies });
   const server = createServer({ ...limits(headersMs) }, (incoming, outgoing) => {
-    answer(incoming, outgoing, host.handle).catch((error) => {
+    answer(incoming, outgoing, host.handle, toReadMs).catch((error) => {
       // The browser went away in the middle of an answer; nobody is left to tell.
       outgoing.destroy(error instanceof Error ? error : undefined);
     });
@@ -92,6 +94,7 @@ async function answer(
   incoming: IncomingMessage,
   outgoing: ServerResponse,
   handle: (request: Request) => Promise<Response>,
+  toReadMs: number,
 ): Promise<void> {
   const request = toRequest(incoming);
   const response = request
@@ -103,9 +106,22 @@ async function answer(
   if (response.body && bytes <= ONE_PIECE_BYTES) outgoing.end(Buffer.from(await response.arrayBuffer()));
   else if (response.body) await pipeline(Readable.fromWeb(response.body as never), outgoing);
   else outgoing.end();
-  // Answered before the body was read (a refusal): the rest of it is not wanted. A connection that is torn down with
-  // bytes unread takes an answer with it that the other end has not read yet.
-  if (!incoming.complete) setTimeout(() => incoming.destroy(), TO_READ_MS).unref();
+  if (incoming.complete) return;
+  if (outgoing.writableFinished) endGently(incoming, toReadMs);
+  else outgoing.once("finish", () => endGently(incoming, toReadMs));
+}
+
+/**
+ * Ends a connection whose request was answered before its body was read (a refusal). Closed while bytes still come, it
+ * would be reset, and a reset takes with it an answer that the other end has not read yet (RFC 9112, 9.6). So only our
+ * direction is closed, what comes is thrown away, and the other end closes when it has read the answer and its end.
+ */
+function endGently(incoming: IncomingMessage, toReadMs: number): void {
+  const { socket } = incoming;
+  incoming.removeAllListeners("data").resume();
+  socket.end();
+  const late = setTimeout(() => socket.destroy(), toReadMs).unref();
+  socket.once("close", () => clearTimeout(late));
 }
 
 /** The address is the Host header's own, so that the host sees what the browser asked for; null when it has none. */

@@ -1,8 +1,9 @@
 import { Checkbox, Modal, NativeSelect } from "@mantine/core";
 import { useMemo, useState } from "react";
 import { useStore } from "zustand";
-import { momentWords, sharedMoments, usualMoment, writeMoment } from "../../src/report/film/moment.ts";
-import { filmableTrials } from "../../src/report/film/usualPair.ts";
+import { sharedMoments, usualMoment, writeMoment } from "../../src/report/film/moment.ts";
+import { momentName } from "../../src/report/film/momentStride.ts";
+import { filmableTrials, whyNotFilmable } from "../../src/report/film/usualPair.ts";
 import { trialLabel } from "../../src/study/labels.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import type { Shell } from "../shell/Shell.ts";
@@ -34,11 +35,15 @@ export function FilmDialog({ session, shell, trials: first, onClose }: FilmDialo
   const [slow, setSlow] = useState(4);
   const [codes, setCodes] = useState(false);
   const trials = useMemo(() => chosen.filter((id) => able.some((t) => t.id === id)), [chosen, able]);
+  const marked = trials.map((id) => whole.marks[id]!);
   const moments = useMemo(() => momentsOf(whole, trials), [whole, trials]);
   const usual = useMemo(() => usualOf(whole, trials), [whole, trials]);
   const moment = moments.find((m) => writeMoment(m) === wanted) ?? usual;
   const names = codes ? "codes" : "names";
-  const choices = able.map((t) => ({ value: t.id, label: trialLabel(whole.study, t.id, names) }));
+  const choices = whole.study.trials.map(({ id }) => {
+    const [label, why] = [trialLabel(whole.study, id, names), whyNotFilmable(whole, id)];
+    return why === null ? { value: id, label } : { value: id, label: `${label} (${why})`, disabled: true };
+  });
   const choose = (c: number, id: string) =>
     setChosen(id === "" ? trials.slice(0, 1) : Object.assign([...trials], { [c]: id }));
   return (
@@ -68,7 +73,7 @@ export function FilmDialog({ session, shell, trials: first, onClose }: FilmDialo
           value={moment ? writeMoment(moment) : ""}
           data={moments.map((m) => ({
             value: writeMoment(m),
-            label: `${trials.length > 1 ? "lined up on" : "time from"} ${momentWords(m)}`,
+            label: `${trials.length > 1 ? "lined up on" : "time from"} ${momentName(m, marked)}`,
           }))}
           onChange={(e) => setWanted(e.currentTarget.value)}
         />
@@ -84,6 +89,11 @@ export function FilmDialog({ session, shell, trials: first, onClose }: FilmDialo
           onChange={(e) => setCodes(e.currentTarget.checked)}
         />
       </div>
+      {trials.length > 1 && trials[0] === trials[1] && (
+        <p role="status" className="film-same">
+          Both sides show the same trial. Choose another on one of them.
+        </p>
+      )}
       {trials.length === 0 ? (
         <p className="empty">No trial has a clip with marked events yet. Mark blade-offs in Measure first.</p>
       ) : !moment ? (

@@ -1,8 +1,8 @@
 import { Button } from "@mantine/core";
 import { type KeyboardEvent, useCallback, useMemo, useRef, useState } from "react";
 import { MeasureError } from "../../src/errors.ts";
-import { type Moment, momentWords, writeMoment } from "../../src/report/film/moment.ts";
-import { type FilmPlan, planFilm } from "../../src/report/film/planFilm.ts";
+import { isContact, type Moment, sinceWords, writeMoment } from "../../src/report/film/moment.ts";
+import { type FilmSteps, planFilm } from "../../src/report/film/planFilm.ts";
 import type { ClipIndex } from "../../src/study/exchange.ts";
 import type { Names } from "../../src/study/labels.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
@@ -74,36 +74,40 @@ function Ready(props: Props & { readonly indexes: readonly ClipIndex[] }) {
       throw error;
     }
   }, [whole, trials, moment, slow, names, indexes]);
-  const [seconds, setSeconds] = useState(0);
+  // Real seconds after the moment; null: at the frames picked for it.
+  const [seconds, setSeconds] = useState<number | null>(null);
   const exact = useRef(false);
   const onExact = useCallback((is: boolean) => {
     exact.current = is;
   }, []);
-  const j = plan instanceof MeasureError ? 0 : instantAt(plan, seconds);
-  const go = (to: number) => {
+  const playOn = (by: number) => {
     if (plan instanceof MeasureError) return false;
-    const kept = Math.min(Math.max(to, 0), plan.count - 1);
-    setSeconds(plan.secondsAt(kept) - plan.secondsAt(plan.zero));
-    return kept === to;
+    const { steps } = plan;
+    const [to, end] = [(seconds ?? steps.secondsAt(steps.zero)) + by / FINE, steps.secondsAt(steps.last)];
+    setSeconds(Math.min(to, end));
+    return to < end;
   };
-  const [playing, setPlaying] = usePlaying(FINE / slow, exact, (by) => go(j + by));
+  const [playing, setPlaying] = usePlaying(FINE / slow, exact, playOn);
   if (plan instanceof MeasureError) return <p className="empty">{plan.coach}</p>;
+  const { steps } = plan;
+  const k = inside(steps, seconds === null ? steps.zero : steps.nearest(seconds));
+  const go = (to: number) => setSeconds(to === steps.zero ? null : steps.secondsAt(inside(steps, to)));
   const onKey = (e: KeyboardEvent) => {
     const by = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1 }[e.key];
     if (by === undefined) return;
     e.preventDefault();
     setPlaying(false);
-    go(changedFrom(plan, j, by as 1 | -1, e.shiftKey ? FAR : 1));
+    go(stepped(steps, k, by as 1 | -1, e.shiftKey ? FAR : 1));
   };
-  const since = `${formatNumber(plan.secondsAt(j) - plan.secondsAt(plan.zero), 3)} s`;
+  const since = `${formatNumber(steps.clock(k), 3)} s`;
   return (
     <>
-      <FilmStage {...{ plan, indexes, j, shell, onExact }} />
+      <FilmStage {...{ plan, indexes, shell, onExact }} seconds={steps.secondsAt(k)} />
       <div className="film-bar">
         <Button
           variant="default"
           onClick={() => {
-            if (!playing && j === plan.count - 1) go(0);
+            if (!playing && k === steps.last) go(steps.first);
             setPlaying(!playing);
           }}
         >
@@ -112,11 +116,11 @@ function Ready(props: Props & { readonly indexes: readonly ClipIndex[] }) {
         <input
           type="range"
           className="film-scrubber"
-          aria-label={`Time about ${momentWords(moment)}`}
+          aria-label={`Time ${sinceWords(moment)}`}
           aria-valuetext={since}
-          min={0}
-          max={plan.count - 1}
-          value={j}
+          min={steps.first}
+          max={steps.last}
+          value={k}
           onKeyDown={onKey}
           onChange={(e) => {
             setPlaying(false);
@@ -124,10 +128,11 @@ function Ready(props: Props & { readonly indexes: readonly ClipIndex[] }) {
           }}
         />
         <output className="number film-time">{since}</output>
-        <Button variant="default" disabled={j === plan.zero} onClick={() => go(plan.zero)}>
-          {`To ${momentWords(moment)}`}
+        <Button variant="default" disabled={k === steps.zero} onClick={() => go(steps.zero)}>
+          {`To ${plan.name}`}
         </Button>
       </div>
+      <p className="quiet film-clock">{clockWords(moment, trials.length, steps.clip)}</p>
       <SaveFilm
         key={`${trials} ${writeMoment(moment)} ${slow} ${names}`}
         shell={shell}
@@ -137,18 +142,26 @@ function Ready(props: Props & { readonly indexes: readonly ClipIndex[] }) {
   );
 }
 
-function instantAt(plan: FilmPlan, seconds: number): number {
-  const step = plan.secondsAt(1) - plan.secondsAt(0);
-  return Math.min(Math.max(plan.zero + Math.round(seconds / step), 0), plan.count - 1);
+/** Why the picked frame is not at 0, and why the other picture's time is another. */
+function clockWords(moment: Moment, clips: number, clip: number): string {
+  const from = isContact(moment)
+    ? "The contact itself is at 0: half a frame beside the frame picked for it."
+    : "The frame picked for the event is at 0.";
+  if (clips < 2) return from;
+  return `${from} Under each picture stands its own frame's time; the clock here is that of the picture on the ${clip === 0 ? "left" : "right"}.`;
 }
 
-/** The instant at which a clip has shown `frames` other frames. */
-function changedFrom(plan: FilmPlan, from: number, by: 1 | -1, frames: number): number {
-  let j = from;
-  for (let left = frames; left > 0; left--) {
-    const shown = plan.clips.map((_, c) => plan.frameOf(c, j));
-    do j += by;
-    while (j > 0 && j < plan.count - 1 && shown.every((frame, c) => plan.frameOf(c, j) === frame));
+function inside({ first, last }: FilmSteps, k: number): number {
+  return Math.min(Math.max(k, first), last);
+}
+
+/** So many frames of the leading clip further; frames shown at one and the same time count as one. */
+function stepped(steps: FilmSteps, from: number, by: 1 | -1, frames: number): number {
+  let k = from;
+  for (let left = frames; left > 0 && k >= steps.first && k <= steps.last; left--) {
+    const seconds = steps.secondsAt(k);
+    do k += by;
+    while (k > steps.first && k < steps.last && steps.secondsAt(k) === seconds);
   }
-  return j;
+  return k;
 }

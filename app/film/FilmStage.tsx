@@ -11,16 +11,16 @@ import { isDoubtful } from "../store/clipFrames.ts";
 interface Props {
   readonly plan: FilmPlan;
   readonly indexes: readonly ClipIndex[];
-  /** The output frame to show. */
-  readonly j: number;
+  /** What to show: real seconds after the moment. */
+  readonly seconds: number;
   readonly shell: Shell;
   /** Whether every clip shows exactly its frame. */
   readonly onExact: (exact: boolean) => void;
 }
 
 /** The film at one instant, drawn by the code that draws the saved clip. */
-export function FilmStage({ plan, indexes, j, shell, onExact }: Props) {
-  const film = plan.at(j);
+export function FilmStage({ plan, indexes, seconds, shell, onExact }: Props) {
+  const film = plan.showing(seconds);
   const one = useClip(indexes[0] ?? null, film.panels[0]?.frame ?? 0, shell, film.panels.length);
   const other = useClip(indexes[1] ?? null, film.panels[1]?.frame ?? 0, shell, film.panels.length);
   const frames = [one, other].slice(0, film.panels.length);
@@ -53,7 +53,6 @@ export function FilmStage({ plan, indexes, j, shell, onExact }: Props) {
         role="img"
         aria-label={inWords(film, pictures)}
         data-testid="film"
-        data-instant={j}
         data-wanted={film.panels.map((p) => p.frame).join(" ")}
         data-shown={frames.map((f) => f.shown?.frame ?? "none").join(" ")}
       />
@@ -86,11 +85,11 @@ function pictureOf(
 
 /** The same for people who do not see it. */
 function inWords({ panels, foot }: FilmFrame, pictures: readonly FilmPicture<ImageBitmap>[]): string {
-  const each = panels.map(({ title, technique, frame, edge, unscaled, rows }, c) =>
+  const each = panels.map(({ title, technique, frame, edge, unscaled, rows, refused }, c) =>
     [
       `${title}, ${technique}: frame ${frame}`,
-      ...[edge, unscaled && `not to scale: ${unscaled}`, pictures[c]?.note].filter((s) => s),
-      ...rows.map((r) => `${r.name}: ${r.text}`),
+      ...[edge, unscaled, pictures[c]?.note, refused && `no numbers: ${refused}`].filter((s) => s),
+      ...rows.map((r) => `${[r.name, r.of].filter((s) => s).join(", ")}: ${r.text}`),
     ].join("; "),
   );
   return `${each.join(". ")}. ${foot}`;

@@ -150,7 +150,7 @@ function inWords(out: string, error: unknown): Error {
   return new MeasureError(
     "not-written",
     `cannot write ${out}: ${code}`,
-    `${out} cannot be written (${code}). Check that its folder is there and may be written.`,
+    `${out} can't be written. Check that its folder is there and may be written to.`,
   );
 }
 

@@ -13,6 +13,7 @@ import { svgPng } from "../clip/svgPng.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
 import { readArgs, wholeOption } from "./options.ts";
+import { checkOutFile } from "./outFile.ts";
 
 export const still: Command = {
   does: "exactly one frame: of a clip as PNG, or of a trial with its marks, ice grid and measures as PNG or SVG",
@@ -23,7 +24,7 @@ Writes exactly frame N (the first is 0) as displayed: rotation applied, square p
 Of a trial, with its marks, the metre grid of the ice in perspective, and what is measured in this frame drawn to
 scale with its value: stride width at blade-off, touchdown at blade-on, recovery where the blade is nearest.
 
-  --out FILE  where to; the ending says which kind
+  --out FILE  where to; the ending says which kind; a file of that name is replaced
   --codes     the skater by code in the caption`,
   async run(args, io) {
     const { values, positionals } = readArgs(
@@ -40,6 +41,7 @@ scale with its value: stride width at blade-off, touchdown at blade-on, recovery
     const n = wholeOption("--frame", asked, 0, 1e9);
     const out = resolve(values.out);
     const kind = /\.(png|svg)$/i.exec(out)?.[1]?.toLowerCase();
+    if (kind) await checkOutFile(out);
     if (trial === undefined) {
       if (kind !== "png") throw new UsageError("--out needs a name that ends in .png.");
       await writeWhole(out, await stillFrame(await findFfmpeg(), resolve(from as string), n));
@@ -124,7 +126,7 @@ async function writeWhole(path: string, content: Uint8Array): Promise<void> {
     throw new MeasureError(
       "not-written",
       `cannot write ${path}: ${(error as Error).message}`,
-      `${path} cannot be written (${(error as NodeJS.ErrnoException).code}). Check that its folder is there and may be written.`,
+      `${path} can't be written. Check that its folder is there, may be written to, and has room.`,
     );
   }
 }

@@ -1,10 +1,11 @@
 import { spawnSync } from "node:child_process";
-import { mkdtempSync, rmSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { Browser, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import { FILM, pictureAreas } from "../../src/report/film/layout.ts";
+import type { Study } from "../../src/study/types.ts";
 import { readPaintedNumber } from "../helpers/paintedClip.ts";
 import { A, B, PAIR_SIZE, pairOfClips, pairStudy } from "../helpers/paintedPair.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
@@ -23,8 +24,11 @@ afterAll(async () => {
   rmSync(folder, { recursive: true, force: true });
 });
 
-async function openFilm(): Promise<Page> {
-  const server = await serveStudy(pairStudy(files));
+async function openFilm(change: (study: Study) => unknown = (study) => study): Promise<Page> {
+  const at = pairStudy(files);
+  const file = join(at, "study.json");
+  writeFileSync(file, JSON.stringify(change(JSON.parse(readFileSync(file, "utf8")) as Study)));
+  const server = await serveStudy(at);
   onTestFinished(() => server.close());
   const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
   onTestFinished(() => page.close());
@@ -108,8 +112,47 @@ describe("side by side", () => {
     await untilShown(page, ...end);
     expect((await held(page)).painted).toEqual([...end]);
     expect(await page.getByTestId("film").getAttribute("aria-label")).toContain("this clip has ended");
-    await page.getByRole("button", { name: "To left blade-off 1" }).click();
+    await page.getByRole("button", { name: "To left blade-off 1 (stride 1)" }).click();
     await untilShown(page, A.event, B.event);
+  });
+
+  it("has one clock, which moves by the frames of the faster clip and comes back", async () => {
+    const page = await openFilm();
+    await untilShown(page, A.event, B.event);
+    // Blade-off is half a frame after the frame picked for it; b has 240 frames a second of real time.
+    const clock = (frames: number) => `${((frames - 0.5) / 240).toFixed(3).replace("-", "−")} s`;
+    const scrubber = page.getByRole("slider");
+    await scrubber.focus();
+    let frames = 0;
+    for (const by of [1, 1, 1, -1, -1, -1, -1, 1]) {
+      await page.keyboard.press(by > 0 ? "ArrowRight" : "ArrowLeft");
+      frames += by;
+      await untilShown(page, ...at(frames));
+      expect(await page.locator(".film-time").textContent()).toBe(clock(frames));
+      expect(await scrubber.getAttribute("aria-valuetext")).toBe(clock(frames));
+    }
+    expect(frames).toBe(0);
+  });
+
+  it("names what can't be chosen and why, and says when both sides are the same", async () => {
+    const page = await openFilm((study) => ({
+      ...study,
+      trials: [
+        ...study.trials,
+        { ...study.trials[0]!, id: "t9", repeat: 8, clip: undefined },
+        { ...study.trials[0]!, id: "t10", repeat: 9 },
+      ],
+    }));
+    await untilShown(page, A.event, B.event);
+    const right = page.getByLabel("Trial on the right");
+    const off = await right.locator("option:disabled").allTextContents();
+    expect(off).toHaveLength(2);
+    expect(off[0]).toMatch(/8 \(no clip\)$/);
+    expect(off[1]).toMatch(/9 \(no event marked\)$/);
+    await right.selectOption("t1");
+    await page.getByText("Both sides show the same trial").waitFor();
+    await right.selectOption("t2");
+    await page.getByText("Both sides show the same trial").waitFor({ state: "detached" });
   });
 
   it("shows the nearest frame under its own name until the exact one is there", async () => {

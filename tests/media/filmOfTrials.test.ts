@@ -1,5 +1,14 @@
 import { spawnSync } from "node:child_process";
-import { chmodSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import {
+  chmodSync,
+  copyFileSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
@@ -9,7 +18,7 @@ import { Preparation } from "../../electron/clip/preparation.ts";
 import { type FilmHooks, writeFilm } from "../../electron/film/writeFilm.ts";
 import { FILM, pictureAreas } from "../../src/report/film/layout.ts";
 import type { FilmWish } from "../../src/report/film/subjects.ts";
-import type { TrialMarks } from "../../src/study/types.ts";
+import type { Study, TrialMarks } from "../../src/study/types.ts";
 import { blademark } from "../helpers/commandLine.ts";
 import { FFMPEG, readPaintedNumber } from "../helpers/paintedClip.ts";
 import { A, B, PAIR_SIZE, pairOfClips, pairStudy } from "../helpers/paintedPair.ts";
@@ -123,12 +132,39 @@ describe("clip STUDY TRIAL TRIAL", () => {
       [["t1", "t2", "--out", out, "--at", "start"], 1, "first gate"],
       [["t1", "t2", "--out", out, "--at", "blade_off"], 2, "--at needs"],
       [["t1", "t2", "--out", `${out}.avi`], 2, ".mp4"],
-      [["t1", "t2", "--out", join(out, "no", "folder.mp4")], 1, "cannot be written"],
+      [["t1", "t2", "--out", out, "--at", "stride:2"], 1, "has no stride 2; it has only 1"],
+      [["t1", "t2", "--out", out, "--at", "stride:0"], 2, "stride:5"],
+      [["t1", "t2", "--out", out, "--from", "2", "--to", "1"], 2, "--from must be before --to"],
+      [["t1", "t1", "--out", out], 2, "twice"],
+      [["t1", "t2", "--out", join(out, "no", "folder.mp4")], 1, `There is no folder ${join(out, "no")}`],
     ] as const) {
       const ran = await blademark("clip", pairStudy(files), ...args);
       expect(ran.status, ran.said).toBe(status);
       expect(ran.said).toContain(words);
+      expect(ran.said).not.toMatch(/Preparing|ENOENT/);
     }
+  });
+
+  it("replaces a file of that name, but never a clip of the study", async () => {
+    const at = pairStudy(files);
+    const mine = join(temporaryFolder(), "mine.mp4");
+    copyFileSync(files[0]!, mine);
+    const study = JSON.parse(readFileSync(join(at, "study.json"), "utf8")) as Study;
+    const clips = study.clips.map((c, k) => (k === 0 ? { ...c, path: mine } : c));
+    writeFileSync(join(at, "study.json"), JSON.stringify({ ...study, clips }));
+    const link = join(temporaryFolder(), "link.mp4");
+    symlinkSync(mine, link);
+    for (const out of [mine, link]) {
+      const ran = await blademark("clip", at, "t1", "--out", out);
+      expect(ran).toMatchObject({ status: 1, said: expect.stringContaining("is a clip of this study") });
+      expect(readFileSync(mine).equals(readFileSync(files[0]!))).toBe(true);
+    }
+    const old = join(temporaryFolder(), "old.mp4");
+    writeFileSync(old, "what was there");
+    const ran = await blademark("clip", at, "t1", "--out", old, "--slow", "1", "--at", "stride:1");
+    expect(ran.status, ran.said).toBe(0);
+    expect(ran.said).toContain("left blade-off 1 (stride 1) (--at blade_off:left:1)");
+    expect(probe(old, "stream=codec_name")).toEqual(["h264"]);
   });
 });
 

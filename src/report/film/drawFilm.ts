@@ -100,9 +100,7 @@ function scaleBar<P>(pen: Pen<P>, area: Area): void {
 }
 
 function notices<P>(pen: Pen<P>, panel: PanelFrame, area: Area, shown: FilmPicture<P>): void {
-  const said = [panel.edge, panel.unscaled && `not to scale: ${panel.unscaled}`, shown.note].filter(
-    (s) => s !== null,
-  );
+  const said = [panel.edge, panel.unscaled, shown.note].filter((s) => s !== null);
   const lines = said.flatMap((s) => wrapped(pen, s, area.width - 40, 2, 22));
   if (lines.length === 0) return;
   pen.fillStyle = "rgba(13, 24, 32, 0.86)";
@@ -116,8 +114,15 @@ function notices<P>(pen: Pen<P>, panel: PanelFrame, area: Area, shown: FilmPictu
   });
 }
 
-/** Names left, values right; why there is none in small print. */
-function numbers<P>(pen: Pen<P>, { rows }: PanelFrame, area: Area, columns: number): void {
+/** Names left, values right; why there is none in small print, why there are none at all across the room of all. */
+function numbers<P>(pen: Pen<P>, { rows, refused }: PanelFrame, area: Area, columns: number): void {
+  if (refused !== null) {
+    const lines = wrapped(pen, `No numbers: ${refused}`, area.width - 32, columns === 1 ? 5 : 3, 23);
+    lines.forEach((line, k) => {
+      write(pen, line, area.x + 16, area.y + area.height + 32 + 31 * k, { size: 23, colour: NOTICE });
+    });
+    return;
+  }
   const down = Math.ceil(rows.length / columns);
   const wide = area.width / columns;
   rows.forEach((row, k) => {
@@ -125,20 +130,21 @@ function numbers<P>(pen: Pen<P>, { rows }: PanelFrame, area: Area, columns: numb
       area.x + wide * Math.floor(k / down) + 16,
       area.x + wide * Math.floor(k / down + 1) - 16,
     ];
-    number(pen, row, left, right, area.y + area.height + 33 + ROW * (k % down));
+    number(pen, row, left, right, area.y + area.height + 34 + ROW * (k % down));
   });
 }
 
 function number<P>(
   pen: Pen<P>,
-  { name, text, had }: NumberRow,
+  { name, of, text, had }: NumberRow,
   left: number,
   right: number,
   y: number,
 ): void {
   const room = right - left;
-  const named = { size: 24, colour: had ? WHITE : QUIET };
-  write(pen, name, left, y, named, 0.56 * room);
+  const named = { size: of ? 22 : 24, colour: had ? WHITE : QUIET };
+  write(pen, name, left, of ? y - 10 : y, named, 0.56 * room);
+  if (of) write(pen, of, left, y + 10, { size: 18, colour: QUIET }, 0.56 * room);
   const free = room - Math.min(widthOf(pen, name, named), 0.56 * room) - 16;
   if (had) {
     write(pen, text, right, y, { size: 26, bold: true, colour: WHITE, align: "right" }, free);

@@ -37,6 +37,14 @@ export interface LinedUp {
   secondsAt(j: number): number;
   /** What clip `c` shows at instant `j`. */
   shownAt(c: number, j: number): ShownAt;
+  /** What clip `c` shows so many real seconds after the moment. */
+  shownAfter(c: number, seconds: number): ShownAt;
+  /** The clip whose frames follow one another fastest; the first of those alike. */
+  readonly lead: number;
+  /** Real seconds from the moment to step `k` of the leading clip: its frame `k`, and beyond its ends as far apart. */
+  leadSeconds(k: number): number;
+  /** The step of the leading clip nearest to so many real seconds after the moment. */
+  leadStep(seconds: number): number;
   /** Real seconds from the moment to a frame of clip `c`. */
   sinceMoment(c: number, frame: number): number;
   /** Real seconds between frames of clip `c` at the moment. */
@@ -48,8 +56,8 @@ export interface LinedUp {
  *
  * The moment lies half a frame beside the frame picked for it (`EVENT_OFFSET_FRAMES`), and clips may have different
  * rates. So real time is counted from the moment itself, and at each instant a clip shows the frame nearest in time.
- * The instant of the moment is put where the picked frames of all clips are the nearest ones: half the shortest of
- * their intervals beside it.
+ * The instant of the moment is put where the picked frames of all clips are the nearest ones: on that of the leading
+ * clip, half the shortest of their intervals beside it.
  */
 export function lineUp(clips: readonly LinedClip[], timing: Timing): LinedUp {
   const intervals = clips.map(intervalAt);
@@ -58,7 +66,8 @@ export function lineUp(clips: readonly LinedClip[], timing: Timing): LinedUp {
     return times.map((t) => realSeconds(t, speedFactor) - zero);
   });
   const offset = clips[0]?.moment.offset ?? 0;
-  const start = offset === 0 ? 0 : -offset * Math.min(...intervals);
+  const lead = leading(intervals);
+  const start = offset === 0 ? 0 : -offset * (intervals[lead] ?? 0);
   const step = 1 / (timing.rate * timing.slow);
   const ends = clips.map(({ part }, c) => [since[c]![part.first] ?? 0, since[c]![part.last] ?? 0] as const);
   const least = Math.min(...ends.map(([first]) => first));
@@ -72,20 +81,51 @@ export function lineUp(clips: readonly LinedClip[], timing: Timing): LinedUp {
   const first = Math.ceil((from - start) / step - whole);
   const last = Math.floor((to - start) / step + whole);
   const secondsAt = (j: number) => start + (first + j) * step;
+  const shownAfter = (c: number, at: number): ShownAt => {
+    const { part } = clips[c]!;
+    const half = intervals[c]! / 2;
+    const frame = Math.min(Math.max(nearest(since[c]!, at), part.first), part.last);
+    const [first, last] = ends[c]!;
+    return { frame, edge: at < first - half ? "before" : at > last + half ? "after" : null };
+  };
   return {
     count: Math.max(0, last - first + 1),
     zero: -first,
     secondsAt,
-    shownAt(c, j) {
-      const { part } = clips[c]!;
-      const at = secondsAt(j);
-      const half = intervals[c]! / 2;
-      const frame = Math.min(Math.max(nearest(since[c]!, at), part.first), part.last);
-      const [first, last] = ends[c]!;
-      return { frame, edge: at < first - half ? "before" : at > last + half ? "after" : null };
-    },
+    shownAt: (c, j) => shownAfter(c, secondsAt(j)),
+    shownAfter,
+    lead,
+    ...stepsOf(since[lead]!, clips[lead]!.part, intervals[lead]!),
     sinceMoment: (c, frame) => since[c]![frame]!,
     intervals,
+  };
+}
+
+/** Rates that differ by less are the same to the eye. */
+const ALIKE = 0.01;
+
+function leading(intervals: readonly number[]): number {
+  const shortest = Math.min(...intervals);
+  return intervals.findIndex((i) => i <= shortest * (1 + ALIKE));
+}
+
+/** One clip's frames as steps in real time, which go on beyond the part that can be shown. */
+function stepsOf(
+  since: readonly number[],
+  { first, last }: LinedClip["part"],
+  interval: number,
+): Pick<LinedUp, "leadSeconds" | "leadStep"> {
+  const beyond = (seconds: number) => (interval > 0 ? Math.round(seconds / interval) : 0);
+  return {
+    leadSeconds(k) {
+      const inside = Math.min(Math.max(k, first), last);
+      return since[inside]! + (k - inside) * interval;
+    },
+    leadStep(seconds) {
+      const inside = Math.min(Math.max(nearest(since, seconds), first), last);
+      const over = inside === first || inside === last ? beyond(seconds - since[inside]!) : 0;
+      return (inside === first && over < 0) || (inside === last && over > 0) ? inside + over : inside;
+    },
   };
 }
 

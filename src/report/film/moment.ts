@@ -7,6 +7,9 @@ export type Moment =
   | { readonly kind: "event"; readonly event: EventName; readonly side: Side; readonly count: number }
   | { readonly kind: "start" };
 
+/** What can be asked for: a moment, or the blade-off that ends a stride by the stride's own number. */
+export type WishedMoment = Moment | { readonly kind: "stride"; readonly stride: number };
+
 /** The frame of a clip picked for a moment. */
 export interface MomentFrame {
   readonly frame: number;
@@ -17,12 +20,15 @@ export interface MomentFrame {
 const EVENTS: readonly EventName[] = ["blade_off", "blade_on", "recovery_min", "arm_front", "arm_back"];
 
 /**
- * "start", or as in "blade_off:left:3": the third marked blade-off of the left blade.
+ * "start", or as in "blade_off:left:3": the third marked blade-off of the left blade, or as in "stride:5": the blade-off
+ * of stride 5.
  *
- * @returns null where it is neither
+ * @returns null where it is none of these
  */
-export function readMoment(text: string): Moment | null {
+export function readMoment(text: string): WishedMoment | null {
   if (text === "start") return { kind: "start" };
+  const stride = /^stride:([1-9]\d{0,3})$/.exec(text)?.[1];
+  if (stride) return { kind: "stride", stride: Number(stride) };
   const [name, side, count, ...more] = text.split(":");
   const event = EVENTS.find((e) => e === name);
   if (!event || (side !== "left" && side !== "right") || more.length > 0) return null;
@@ -31,7 +37,8 @@ export function readMoment(text: string): Moment | null {
 }
 
 /** The same as `readMoment` reads. */
-export function writeMoment(moment: Moment): string {
+export function writeMoment(moment: WishedMoment): string {
+  if (moment.kind === "stride") return `stride:${moment.stride}`;
   return moment.kind === "start" ? "start" : `${moment.event}:${moment.side}:${moment.count}`;
 }
 
@@ -99,7 +106,8 @@ export function momentFrame(marks: TrialMarks, moment: Moment, lane: Lane, who: 
   };
 }
 
-function ordered(
+/** The marked events of a kind and a side, in the clip's own order. */
+export function ordered(
   events: readonly EventFrame[],
   { event, side }: { readonly event: EventName; readonly side: Side },
 ): EventFrame[] {

@@ -27,6 +27,8 @@ export interface View {
 
 export interface NumberRow {
   readonly name: string;
+  /** The stride it belongs to, as numbered in Measure, and its side: "stride 5, left". */
+  readonly of?: string;
   /** With unit and u95; or why there is none. */
   readonly text: string;
   readonly had: boolean;
@@ -42,7 +44,7 @@ export interface PanelFrame {
   readonly technique: string;
   /** Where the skater stands, and how large; null = the whole picture is shown, not to scale. */
   readonly view: View | null;
-  /** Why it is not to scale. */
+  /** Why it is not shown at the same scale as others, a whole sentence without its stop. */
   readonly unscaled: string | null;
   /** The clip has not begun, or has ended. */
   readonly edge: string | null;
@@ -50,6 +52,8 @@ export interface PanelFrame {
   readonly marks: IceMarks;
   /** The time since the moment first. */
   readonly rows: readonly NumberRow[];
+  /** Why there are no numbers at all; then there are no rows. */
+  readonly refused: string | null;
 }
 
 const NO_MARKS: IceMarks = { trail: [], glides: [], lengths: [] };
@@ -63,7 +67,7 @@ export function panelOf(
   times: readonly number[],
   moment: Moment,
   readingOf: ReadingOf,
-): { readonly scaled: boolean; at(j: number): PanelFrame } {
+): { readonly scaled: boolean; at(seconds: number): PanelFrame } {
   const picture = marks.picture!;
   const reading = readingOf(trial.id);
   const strides: readonly Stride[] = reading.ok ? reading.value.strides : [];
@@ -75,10 +79,10 @@ export function panelOf(
   const why = reading.ok ? null : firstSentence(reading.error.coach);
   const unscaled =
     typeof scale === "string"
-      ? scale
+      ? `not to scale: ${scale}`
       : aim
         ? null
-        : (why ?? "no blade-off point can be placed on the ice, so how far away the skater is is not known");
+        : "the whole picture, at another scale: no blade-off tells how far away the skater is";
   const seconds = (frame: number) => realSeconds(times[frame] ?? 0, trial.speedFactor);
   const u95 = EVENT_U95_FRAMES * lined.intervals[c]!;
   const since = (frame: number) => {
@@ -88,8 +92,8 @@ export function panelOf(
   };
   return {
     scaled: aim !== null,
-    at(j) {
-      const { frame, edge } = lined.shownAt(c, j);
+    at(after) {
+      const { frame, edge } = lined.shownAfter(c, after);
       const now = latest(strides, frame, seconds);
       return {
         ...{ trial: trial.id, clip, frame, picture, title, technique, unscaled },
@@ -97,26 +101,32 @@ export function panelOf(
         edge: edge && (edge === "before" ? "this clip has not begun" : "this clip has ended"),
         grid: typeof scale === "string" ? [] : gridOf(scale, frame),
         marks: typeof scale === "string" ? NO_MARKS : iceMarks(strides, scale, frame, now),
-        rows: [
-          {
-            name: sinceWords(moment),
-            text: why ?? since(frame),
-            had: why === null,
-          },
-          row("stride width", now.width, why),
-          row("recovery to midline", now.recovery, why),
-          row("touchdown to track midline", now.touchdown, why),
-        ],
+        refused: why,
+        rows:
+          why === null
+            ? [
+                {
+                  name: sinceWords(moment),
+                  text: since(frame),
+                  had: true,
+                  ...(edge && { of: edge === "before" ? "at its first frame" : "at its last frame" }),
+                },
+                row("stride width", now.width),
+                row("recovery to midline", now.recovery),
+                row("touchdown to track midline", now.touchdown),
+              ]
+            : [],
       };
     },
   };
 }
 
-function row(name: string, latest: LatestReading | null, why: string | null): NumberRow {
-  if (!latest) return { name, text: why ?? "none marked here", had: false };
+function row(name: string, latest: LatestReading | null): NumberRow {
+  if (!latest) return { name, text: "none marked here", had: false };
   const { reading, stride } = latest;
-  if (reading.value === null) return { name, text: firstSentence(reading.why), had: false };
-  return { name: `${name}, ${stride.side}`, text: formatReading(reading, "m"), had: true };
+  const of = `stride ${stride.stride}, ${stride.side}`;
+  if (reading.value === null) return { name, of, text: firstSentence(reading.why), had: false };
+  return { name, of, text: formatReading(reading, "m"), had: true };
 }
 
 /** The reason; what to do about it does not belong into a film. */

@@ -2,8 +2,9 @@ import { MeasureError } from "../../errors.ts";
 import type { Trial, WholeStudy } from "../../study/types.ts";
 import { realSeconds } from "../../time/speedFactor.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
-import { type LinedClip, lineUp, type Timing } from "./lineUp.ts";
-import { type Moment, momentWords } from "./moment.ts";
+import { type LinedClip, type LinedUp, lineUp, type Timing } from "./lineUp.ts";
+import { isContact, type Moment } from "./moment.ts";
+import { momentName } from "./momentStride.ts";
 import { type PanelFrame, panelOf } from "./panel.ts";
 import { type FilmWish, filmSubjects, type Subject } from "./subjects.ts";
 
@@ -26,12 +27,31 @@ export interface FilmPlan {
   /** The output frame that shows the moment's own frame of every clip; outside of the film where it does not hold it. */
   readonly zero: number;
   readonly moment: Moment;
+  /** In words, with the number of its stride. */
+  readonly name: string;
   readonly trials: readonly string[];
   readonly clips: readonly string[];
   secondsAt(j: number): number;
-  /** The frame of clip `c` shown in output frame `j`. */
-  frameOf(c: number, j: number): number;
   at(j: number): FilmFrame;
+  /** What is seen so many real seconds after the moment. */
+  showing(seconds: number): FilmFrame;
+  readonly steps: FilmSteps;
+}
+
+/** The film frame by frame of the clip whose frames follow one another fastest: for moving by hand. */
+export interface FilmSteps {
+  /** Which clip that is. */
+  readonly clip: number;
+  readonly first: number;
+  readonly last: number;
+  /** The step at which all clips show the frames picked for the moment. */
+  readonly zero: number;
+  /** Real seconds of step `k` after the moment. */
+  secondsAt(k: number): number;
+  /** The step nearest to so many real seconds after the moment. */
+  nearest(seconds: number): number;
+  /** The time written under the leading clip's picture at step `k`, seconds. */
+  clock(k: number): number;
 }
 
 /** Shown before the first and after the last marked event, real seconds. */
@@ -63,7 +83,7 @@ export function planFilm(
       throw new MeasureError(
         "no-such-frame",
         `planFilm needs frame ${at.frame} of trial ${wish.trials[c]}; it has ${part.first} to ${part.last}`,
-        `${subjects[c]!.label}: ${momentWords(moment)} is marked in frame ${at.frame}, but only frames ${part.first} to ${part.last} of the clip can be shown. Is it the right clip, and is the part that matters long enough?`,
+        `${subjects[c]!.label}: ${momentName(moment, [subjects[c]!.marks])} is marked in frame ${at.frame}, but only frames ${part.first} to ${part.last} of the clip can be shown. Is it the right clip, and is the part that matters long enough?`,
       );
   const timing = {
     rate: wish.rate ?? (wish.slow < 2 ? 60 : 30),
@@ -79,18 +99,35 @@ export function planFilm(
       "There is nothing to show between these times. Choose a longer stretch around the event.",
     );
   const panels = subjects.map((s, c) => panelOf(whole, s, c, lined, clips[c]!.times, moment, readingOf));
-  const foot = footOf(
+  const name = momentName(
     moment,
+    subjects.map((s) => s.marks),
+  );
+  const foot = footOf(
+    name,
     wish.slow,
     panels.every((p) => p.scaled),
     subjects.length,
   );
+  const showing = (seconds: number) => ({ panels: panels.map((p) => p.at(seconds)), foot });
   return {
-    ...{ rate: timing.rate, count: lined.count, zero: lined.zero, moment, trials: wish.trials },
+    ...{ rate: timing.rate, count: lined.count, zero: lined.zero, moment, name, trials: wish.trials },
     clips: subjects.map((s) => s.clip),
     secondsAt: lined.secondsAt,
-    frameOf: (c, j) => lined.shownAt(c, j).frame,
-    at: (j) => ({ panels: panels.map((p) => p.at(j)), foot }),
+    at: (j) => showing(lined.secondsAt(j)),
+    showing,
+    steps: stepsOf(lined, clips[lined.lead]!.moment.frame, moment),
+  };
+}
+
+function stepsOf(lined: LinedUp, zero: number, moment: Moment): FilmSteps {
+  const [from, to] = [lined.secondsAt(0), lined.secondsAt(lined.count - 1)];
+  const [first, last] = [lined.leadStep(from), lined.leadStep(to)];
+  // Without a known ± times are counted from the picked frame itself, as under the pictures.
+  const from0 = isContact(moment) ? 0 : lined.leadSeconds(zero);
+  return {
+    ...{ clip: lined.lead, first, last, zero, secondsAt: lined.leadSeconds, nearest: lined.leadStep },
+    clock: (k) => lined.leadSeconds(k) - from0,
   };
 }
 
@@ -109,9 +146,9 @@ function within(clips: readonly LinedClip[], subjects: readonly Subject[], timin
   };
 }
 
-function footOf(moment: Moment, slow: number, scaled: boolean, clips: number): string {
+function footOf(name: string, slow: number, scaled: boolean, clips: number): string {
   const speed = slow === 1 ? "real speed" : `${Number(slow.toFixed(2))} times slower than life`;
-  const said = [clips > 1 ? `lined up on ${momentWords(moment)}` : null, speed];
+  const said = [clips > 1 ? `lined up on ${name}` : null, speed];
   if (clips > 1) said.push(scaled ? "same scale on the ice" : "not at the same scale");
   return said.filter((s) => s !== null).join("  ·  ");
 }

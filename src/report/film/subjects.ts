@@ -1,13 +1,14 @@
 import { MeasureError } from "../../errors.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel } from "../../study/labels.ts";
 import type { Trial, TrialMarks, WholeStudy } from "../../study/types.ts";
-import { type Moment, type MomentFrame, momentFrame, usualMoment } from "./moment.ts";
+import { type Moment, type MomentFrame, momentFrame, usualMoment, type WishedMoment } from "./moment.ts";
+import { eventOfStride } from "./momentStride.ts";
 
 export interface FilmWish {
   /** One trial, or two side by side. */
   readonly trials: readonly string[];
   /** null = a blade-off in the middle of those that all trials have. */
-  readonly moment: Moment | null;
+  readonly moment: WishedMoment | null;
   /** How many times slower than life it plays. */
   readonly slow: number;
   /** Frames a second; absent = enough for phones. */
@@ -65,11 +66,13 @@ export function filmSubjects(
   const subjects = wish.trials.map((id) => filmed(whole, id, wish.names));
   const { lane } = whole.study;
   const moment =
-    wish.moment ??
-    usualMoment(
-      subjects.map((s) => s.marks),
-      lane,
-    );
+    wish.moment?.kind === "stride"
+      ? eventOfStride(wish.moment, subjects)
+      : (wish.moment ??
+        usualMoment(
+          subjects.map((s) => s.marks),
+          lane,
+        ));
   if (!moment)
     throw new MeasureError(
       "no-moment",

@@ -2,11 +2,15 @@ import type { Trial, WholeStudy } from "../../study/types.ts";
 import { sharedMoments } from "./moment.ts";
 
 /** Trials whose clip can be shown: it is there, and something is marked on it. */
-export function filmableTrials({ study, marks }: WholeStudy): Trial[] {
-  return study.trials.filter(
-    (t) =>
-      t.clip !== undefined && marks[t.id]?.picture && sharedMoments([marks[t.id]!], study.lane).length > 0,
-  );
+export function filmableTrials(whole: WholeStudy): Trial[] {
+  return whole.study.trials.filter(({ id }) => whyNotFilmable(whole, id) === null);
+}
+
+/** Why a trial's clip can't be shown: "no clip", "no event marked"; null where it can. */
+export function whyNotFilmable({ study, marks }: WholeStudy, id: string): string | null {
+  if (study.trials.find((t) => t.id === id)?.clip === undefined) return "no clip";
+  const own = marks[id];
+  return own?.picture && sharedMoments([own], study.lane).length > 0 ? null : "no event marked";
 }
 
 /**

@@ -127,3 +127,43 @@ describe("lining up two clips", () => {
     }
   });
 });
+
+describe("steps by hand", () => {
+  it("are one frame of the clip with the shorter intervals, and come back", () => {
+    // 59.94 and 60 a second are alike, so the first leads; of 60 and 120 the second does.
+    const nearly = {
+      ...clip(200, 60, { frame: 90, offset: OFF }),
+      times: Array.from({ length: 200 }, (_, n) => (n * 1001) / 60000),
+    };
+    const usual = clip(150, 60, { frame: 60, offset: OFF });
+    const fast = clip(300, 120, { frame: 111, offset: OFF });
+    for (const [pair, lead] of [
+      [[nearly, usual], 0],
+      [[usual, nearly], 0],
+      [[usual, fast], 1],
+    ] as const) {
+      const lined = lineUp(pair, { rate: 30, slow: 4 });
+      expect(lined.lead).toBe(lead);
+      const { moment, times } = pair[lead];
+      const zero = lined.leadSeconds(moment.frame);
+      // The law: blade-off is half a frame after its own.
+      expect(zero).toBeCloseTo(-(times[1]! - times[0]!) / 2, 9);
+      for (let k = 0; k < times.length; k++) {
+        const seconds = lined.leadSeconds(k);
+        expect(seconds - zero).toBeCloseTo(times[k]! - times[moment.frame]!, 9);
+        expect(lined.leadStep(seconds)).toBe(k);
+        expect(lined.shownAfter(lead, seconds)).toEqual({ frame: k, edge: null });
+      }
+      for (const [c, one] of pair.entries()) expect(lined.shownAfter(c, zero).frame).toBe(one.moment.frame);
+    }
+  });
+
+  it("go on evenly beyond the leading clip's ends, where the other still shows something", () => {
+    const part = { ...clip(300, 120, { frame: 111, offset: OFF }), part: { first: 100, last: 130 } };
+    const lined = lineUp([clip(300, 60, { frame: 150, offset: OFF }), part], { rate: 60, slow: 1 });
+    for (const k of [-60, 99, 100, 115, 130, 131, 400]) {
+      expect(lined.leadStep(lined.leadSeconds(k))).toBe(k);
+      expect(lined.leadSeconds(k)).toBeCloseTo((k - 111 - 0.5) / 120, 9);
+    }
+  });
+});

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import {
+  type Moment,
   momentFrame,
   momentWords,
   readMoment,
@@ -13,10 +14,11 @@ import { demo } from "../../helpers/demoReadings.ts";
 const whole = demo();
 const { lane } = whole.study;
 const marks = (trial: string) => whole.marks[trial]!;
+const event = (text: string) => readMoment(text) as Moment;
 
 describe("what clips are lined up on", () => {
   it("is written as it is read, and nothing else is read", () => {
-    for (const text of ["start", "blade_off:left:3", "recovery_min:right:12", "arm_front:left:1"])
+    for (const text of ["start", "blade_off:left:3", "recovery_min:right:12", "arm_front:left:1", "stride:5"])
       expect(writeMoment(readMoment(text)!)).toBe(text);
     for (const text of [
       ...[
@@ -29,6 +31,7 @@ describe("what clips are lined up on", () => {
         "blade_off:left:-1",
       ],
       ...[
+        ...["stride", "stride:0", "stride:5:1", "stride:x", "Stride:5"],
         "blade_off:middle:1",
         "toString:left:1",
         "blade_off:left:1:2",
@@ -47,15 +50,15 @@ describe("what clips are lined up on", () => {
     const sorted = frames.slice().sort((a, b) => a - b);
     const shuffled = { ...trial, events: trial.events.slice().reverse() };
     sorted.forEach((frame, k) => {
-      const moment = readMoment(`blade_off:left:${k + 1}`)!;
+      const moment = event(`blade_off:left:${k + 1}`);
       expect(momentFrame(shuffled, moment, lane, "Aino")).toEqual({ frame, offset: 0.5 });
     });
     // contracts.md: blade_on is the first frame of contact, so it happened before that frame.
-    expect(momentFrame(trial, readMoment("blade_on:right:1")!, lane, "Aino").offset).toBe(-0.5);
+    expect(momentFrame(trial, event("blade_on:right:1"), lane, "Aino").offset).toBe(-0.5);
   });
 
   it("is refused by name where it is not marked", () => {
-    const moment = readMoment("blade_off:left:40")!;
+    const moment = event("blade_off:left:40");
     expect(() => momentFrame(marks("aino-close-1"), moment, lane, "Aino, trial 1")).toThrow(
       expect.objectContaining({
         code: "no-moment",

@@ -166,7 +166,11 @@ describe("two clips at the same scale on the ice", () => {
     const plan = film(a.marks, { ...filmedBy(behind, "t2").marks, iceReference: null });
     const film0 = plan.at(plan.zero);
     expect(film0.panels[0]!.unscaled).toBeNull();
-    expect(film0.panels[1]!).toMatchObject({ view: null, unscaled: "there is no ice reference", grid: [] });
+    expect(film0.panels[1]!).toMatchObject({
+      view: null,
+      unscaled: "not to scale: there is no ice reference",
+      grid: [],
+    });
     expect(film0.panels[1]!.marks.lengths).toEqual([]);
     expect(film0.foot).toContain("not at the same scale");
     for (const row of film0.panels[1]!.rows.slice(1))
