@@ -95,7 +95,9 @@ const COLUMNS = [
 ] as const;
 
 function print(answer: ReturnType<typeof placeJson>, io: Io): void {
-  io.out("One stride, ± u95 to expect (- = refused from there):");
+  io.out(
+    "One stride, ± u95 to expect, lengths in centimetres, arm angles in degrees (- = refused from there):",
+  );
   io.out(["at, m", ...COLUMNS.map(([, head]) => head)].map((cell) => cell.padStart(14)).join(""));
   const reasons = new Set<string>();
   for (const point of answer.points) {

@@ -8,7 +8,7 @@ import { type StillPicture, stillKey } from "../../src/report/still/stillSvg.ts"
 import { trialKeys } from "../../src/report/tables/keys.ts";
 import { tableFiles } from "../../src/report/tables/studyTables.ts";
 import { trialC3d } from "../../src/report/trialC3d.ts";
-import type { Names } from "../../src/study/labels.ts";
+import { type Names, trialLabel } from "../../src/study/labels.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
@@ -81,12 +81,16 @@ interface How {
 async function writeReport(whole: WholeStudy, study: string, out: string, how: How): Promise<void> {
   const { names, io } = how;
   const readingOf = measuredOnce(whole);
-  whole.study.trials.forEach(({ id }, k) => {
-    readingOf(id);
-    if ((k + 1) % 20 === 0) io.say(`Measured ${k + 1} of ${whole.study.trials.length} trials`);
-  });
+  const { trials } = whole.study;
+  const measured = trials.filter(({ id }, k) => {
+    const { ok } = readingOf(id);
+    if ((k + 1) % 20 === 0 && k + 1 < trials.length) io.say(`Looked at ${k + 1} of ${trials.length} trials`);
+    return ok;
+  }).length;
+  const others = measured < trials.length ? "; the report says why the others could not be" : "";
+  io.say(`Measured ${measured} of ${trials.length} trials${others}`);
   const pictures = how.pictures
-    ? await picturesOf(whole, study, reportStills(whole, names, readingOf), io)
+    ? await picturesOf(whole, study, reportStills(whole, names, readingOf), how)
     : new Map<string, StillPicture>();
   const made = `Made on ${new Date().toLocaleDateString("en-GB", { dateStyle: "long" })}.`;
   const { document } = parseHTML("<!doctype html><html><body></body></html>");
@@ -147,7 +151,7 @@ async function picturesOf(
   { study }: WholeStudy,
   folder: string,
   stills: readonly StillPlan[],
-  io: Io,
+  { names, io }: How,
 ): Promise<Map<string, StillPicture>> {
   const found = new Map<string, StillPicture>();
   const clips = [...new Set(stills.map((s) => s.clip))];
@@ -157,7 +161,10 @@ async function picturesOf(
     const link = study.clips.find((c) => c.id === clip);
     const file = link && resolve(folder, link.path);
     if (!link || !file || !(await isThere(file))) {
-      io.say(`No clip for the stills of ${plans[0]!.trial}; they are drawn without a picture.`);
+      const of = trialLabel(study, plans[0]!.trial, names);
+      io.say(
+        `The stills of ${of} are drawn without a picture: there is no file ${file ?? clip}. Put the clip there, or open the study in the window and say in Times where it is; then make the report again.`,
+      );
       continue;
     }
     ffmpeg ??= await findFfmpeg();

@@ -12,6 +12,7 @@ import { stillFrame } from "../clip/stillFrame.ts";
 import { svgPng } from "../clip/svgPng.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
+import { clipFile } from "./clipFile.ts";
 import { readArgs, wholeOption } from "./options.ts";
 import { checkOutFile } from "./outFile.ts";
 
@@ -44,7 +45,7 @@ scale with its value: stride width at blade-off, touchdown at blade-on, recovery
     if (kind) await checkOutFile(out);
     if (trial === undefined) {
       if (kind !== "png") throw new UsageError("--out needs a name that ends in .png.");
-      await writeWhole(out, await stillFrame(await findFfmpeg(), resolve(from as string), n));
+      await writeWhole(out, await stillFrame(await findFfmpeg(), await clipFile(from as string), n));
     } else {
       if (!kind) throw new UsageError("--out needs a name that ends in .png or .svg.");
       const { svg, widthPx } = await trialStill(
@@ -84,16 +85,23 @@ async function trialStill(
       { trial },
     );
   }
-  if (!reading.ok) io.say(reading.error.coach);
   const png = untagged(await stillFrame(await findFfmpeg(), resolve(folder, link.path), frame));
   const plan = planFrame(whole, trial, reading.ok ? reading.value : null, frame, sizeOf(png))!;
   const who = trialLabel(whole.study, trial, names);
+  if (!reading.ok) io.say(bareWords(reading.error, who));
   const picture = {
     href: `data:image/png;base64,${png.toString("base64")}`,
     at: plan.box,
   };
   const { text } = stillSvg(plan, picture, stillLabel(plan, who), frameCaption(plan, who));
   return { svg: text, widthPx: plan.picture.width };
+}
+
+/** Why a frame has no numbers on it. */
+function bareWords({ code, coach }: MeasureError, who: string): string {
+  return code === "no-picture"
+    ? `Drawn without marks and numbers, because nothing is marked on the clip of ${who} yet.`
+    : `Drawn without numbers. ${coach}`;
 }
 
 /** Chunks that tell viewers to shift colours: the drawing's own are not tagged, and the frame is to stay as it is. */

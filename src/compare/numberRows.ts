@@ -16,6 +16,8 @@ export interface NumberRow {
 export function numberRows(c: Comparison): NumberRow[] {
   const { unit, less, more } = QUANTITY_WORDS[c.quantity];
   const sized = (value: number) => withUnit(formatNumber(value, Math.max(3, placesOf([value]))), unit);
+  const sizedWith = (value: number, interval: readonly [number, number]) =>
+    withUnit(formatNumber(value, intervalPlaces(interval)), unit);
   const row = <T extends { readonly value: unknown }>(
     label: string,
     meaning: string,
@@ -61,7 +63,7 @@ export function numberRows(c: Comparison): NumberRow[] {
       (h) =>
         h.interval.value === null
           ? `${sized(h.value)}, without an interval: ${h.interval.why}`
-          : `${sized(h.value)} (${intervalOf(h.interval.value, unit)}, ${formatNumber(100 * h.interval.level, 1)} %)`,
+          : `${sizedWith(h.value, h.interval.value)} (${intervalOf(h.interval.value, unit)}, ${formatNumber(100 * h.interval.level, 1)} %)`,
     ),
     row(
       "Effect size d_z, 95 % interval",
@@ -107,7 +109,7 @@ export function numberRows(c: Comparison): NumberRow[] {
       "How much one skater's repeats of the same technique scatter (SD, pooled over skaters).",
       c.typicalError,
       (e) =>
-        `${sized(e.value)} (${e.ci95 ? `${intervalOf(e.ci95, unit)}, ` : ""}${e.df} ${e.df === 1 ? "degree" : "degrees"} of freedom)`,
+        `${e.ci95 ? sizedWith(e.value, e.ci95) : sized(e.value)} (${e.ci95 ? `${intervalOf(e.ci95, unit)}, ` : ""}${e.df} ${e.df === 1 ? "degree" : "degrees"} of freedom)`,
     ),
     row(
       "Detectable between two trials",
@@ -173,8 +175,12 @@ export function differenceText(
   return withUnit(formatNumber(difference, placesOf([difference])), unit);
 }
 
+function intervalPlaces([low, high]: readonly [number, number]): number {
+  return Math.max(placesOf([low, high]), placesFor(high - low) - 1);
+}
+
 function intervalOf([low, high]: readonly [number, number], unit: string): string {
-  const places = Math.max(placesOf([low, high]), placesFor(high - low) - 1);
+  const places = intervalPlaces([low, high]);
   const [from, to] = [formatNumber(low, places), formatNumber(high, places)];
   return withUnit(from === to ? to : `${from} to ${to}`, unit);
 }

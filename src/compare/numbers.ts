@@ -57,6 +57,12 @@ export function plusMinus(value: number, u95: number, unit: string): string {
   return withUnit(`${formatNumber(value, places)}\u00a0±\u00a0${formatNumber(u95, places)}`, unit);
 }
 
+/** "0.0085 m (0.0059 to 0.0167 m)": value and interval to the digits that its width allows. */
+export function withInterval(value: number, ci95: readonly [number, number], unit: string): string {
+  const places = placesFor((ci95[1] - ci95[0]) / 2);
+  return `${withUnit(formatNumber(value, places), unit)} (${intervalText(ci95, unit)})`;
+}
+
 /** "−0.19 to −0.05 s", to the digits its width allows. */
 export function intervalText([low, high]: readonly [number, number], unit: string): string {
   const places = placesFor((high - low) / 2);

@@ -107,6 +107,12 @@ export function meanWords({ meanDifference: m, quantity }: Comparison, directed 
   return Math.abs(m.value) > u95 ? `mean ${size} ${way}` : `mean ${size} ${way}, so either way is possible`;
 }
 
+/** p of t where it alone would settle it, with too few skaters for the sign-flip test: `chance` says what t takes for granted. */
+function aloneP(c: Comparison): number | null {
+  const p = c.pT.value;
+  return (c.smallestPSignFlip.value ?? 1) > 0.05 && p !== null && p <= 0.05 ? p : null;
+}
+
 /** What chance alone would do. */
 function chance(c: Comparison): string {
   if (c.n === 1) {
@@ -120,9 +126,10 @@ function chance(c: Comparison): string {
   if (smallest > 0.05) {
     const start = `${capital(countWord(c.n))} skaters cannot settle it alone:`;
     const oneIn = 2 ** (c.n - 1);
+    const t = aloneP(c);
     const alone =
-      c.pT.value !== null && c.pT.value <= 0.05
-        ? ` The two tests disagree: t alone gives ${pText(c.pT.value)}, but it takes for granted how differences spread, which ${countWord(c.n)} skaters cannot show.`
+      t !== null
+        ? ` The two tests disagree: t alone gives ${pText(t)}, but it takes for granted how differences spread, which ${countWord(c.n)} skaters cannot show.`
         : "";
     if (p <= smallest * (1 + NOTHING)) {
       const lacking = 6 - c.n;
@@ -158,10 +165,12 @@ function worth(c: Comparison): string {
   const bandText = `± ${withUnit(formatNumber(band, placesOf([band])), unit)}${from}`;
   const interval = `the mean's 95 % interval, ${intervalText([low, high], unit)},`;
   // Fewer than six skaters: the interval says more than they can show, and must not sound like the last word.
-  const granted =
-    (c.smallestPSignFlip.value ?? 1) > 0.05
-      ? ` It takes for granted how differences spread, which ${countWord(c.n)} skaters cannot show.`
-      : "";
+  const few = (c.smallestPSignFlip.value ?? 1) > 0.05;
+  const granted = !few
+    ? ""
+    : aloneP(c) !== null
+      ? " What was said of t holds for this interval too."
+      : ` It takes for granted how differences spread, which ${countWord(c.n)} skaters cannot show.`;
   if (low > band || high < -band)
     return `${capital(interval)} lies wholly beyond what is too small to be worth it (${bandText}).${granted}`;
   if (low > -band && high < band) {

@@ -103,10 +103,20 @@ export function residualsOf(points: readonly IcePoint[], plane: PlaneFit): IceRe
   return points.map((p) => {
     const [u, v] = predicted(plane, p);
     const [x, y] = iceToPicture(inverse, ...undistort(bent.lens, bent.frame, p.xPx, p.yPx));
-    return { label: p.label, dxPx: p.xPx - u, dyPx: p.yPx - v, distance: Math.hypot(x - p.x, y - p.y) };
+    return { label: p.label, dxPx: p.xPx - u, dyPx: p.yPx - v, ...onIce(x - p.x, y - p.y) };
   });
 }
 
+/** A disagreement on the ice: its size and its part across the lane. */
+export function onIce(dx: number, dy: number): Pick<IceResidual, "distance" | "across"> {
+  return { distance: Math.hypot(dx, dy), across: Math.abs(dy) };
+}
+
+/** Root mean square. */
+export function rms(values: readonly number[]): number {
+  return Math.sqrt(values.reduce((sum, v) => sum + v * v, 0) / values.length);
+}
+
 export function rmsPx(residuals: readonly IceResidual[]): number {
-  return Math.sqrt(residuals.reduce((sum, r) => sum + r.dxPx ** 2 + r.dyPx ** 2, 0) / residuals.length);
+  return rms(residuals.map((r) => Math.hypot(r.dxPx, r.dyPx)));
 }

@@ -45,6 +45,7 @@ export function lengthScale(
       points: lengths.length,
       rmsPx: misfits && rms(misfits),
       rms: misfits && rms(misfits.map((px, k) => px / rows[k]!.scale.value)),
+      rmsAcross: null,
       camera: null,
       lens: null,
       warnings: [

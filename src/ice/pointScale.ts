@@ -10,7 +10,7 @@ import type { CameraFit } from "./fitPlane.ts";
 import type { FittedScale } from "./ground.ts";
 import { iceToPicture, invert } from "./homography.ts";
 import { convexHull } from "./hull.ts";
-import { judgePoints, residualsOf, rmsPx } from "./judgePoints.ts";
+import { judgePoints, residualsOf, rms, rmsPx } from "./judgePoints.ts";
 import { distort, undistort } from "./lens.ts";
 import { frontSign, inFront, type PointFit } from "./pointFit.ts";
 import { pointGround } from "./pointGround.ts";
@@ -22,6 +22,7 @@ interface Picture {
   readonly height: number;
 }
 
+type Place3 = [number, number, number];
 type PointReference = Extract<IceReference, { kind: "ice-points" }>;
 
 /** Scale from four or more ice points; see `fitScale`. */
@@ -61,11 +62,14 @@ export function pointScale(
       kind: "ice-points",
       points: points.length,
       rmsPx: rmsPx(residuals),
-      rms: Math.sqrt(residuals.reduce((sum, r) => sum + r.distance ** 2, 0) / residuals.length),
+      rms: rms(residuals.map((r) => r.distance)),
+      rmsAcross: rms(residuals.map((r) => r.across)),
       camera: camera && {
         x: camera.x,
         y: camera.y,
         height: camera.z,
+        // Rows of the gain: log focal length, three turns, then the place.
+        u95Place: [4, 5, 6].map((row) => K95 * rowNorm(fit.camera!.gain, row) * widen) as Place3,
         focalPx: camera.focalPx,
         u95FocalPx: K95 * camera.focalPx * rowNorm(fit.camera!.gain, 0) * widen,
       },

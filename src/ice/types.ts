@@ -14,6 +14,8 @@ export interface IceResidual {
   readonly dyPx: number;
   /** The same disagreement on the ice, metres. */
   readonly distance: number;
+  /** The part of it across the lane (along y), metres, without sign. */
+  readonly across: number;
 }
 
 /**

@@ -198,10 +198,14 @@ export interface ScaleSummary {
   readonly rmsPx: number | null;
   /** The same misfit on the ice, metres. */
   readonly rms: number | null;
+  /** The part of it across the lane, where widths lie, metres; null where lengths alone make the scale. */
+  readonly rmsAcross: number | null;
   readonly camera: {
     readonly x: number;
     readonly y: number;
     readonly height: number;
+    /** Half-widths of 95 % of x, y and height, metres. */
+    readonly u95Place: readonly [number, number, number];
     readonly focalPx: number;
     readonly u95FocalPx: number;
   } | null;

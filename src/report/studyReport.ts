@@ -6,7 +6,7 @@ import { studyRepeats } from "../study/trialInput.ts";
 import type { Study, Trial, WholeStudy } from "../study/types.ts";
 import type { AsAskedAnswer } from "../trials/asAsked.ts";
 import { CONTRADICTS, countedReadings } from "../trials/countedReadings.ts";
-import { timeText } from "../trials/readTime.ts";
+import { timePlaces, timeText } from "../trials/readTime.ts";
 import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../trials/techniqueCheck.ts";
 import { formatNumber, formatReading } from "../uncertainty/format.ts";
 import { CAUTIONS } from "./cautions.ts";
@@ -39,6 +39,8 @@ export interface StudyReport {
   readonly trials: readonly ReportTrial[];
   /** Scale and marks of each trial that has any. */
   readonly marking: readonly MarkedTrial[];
+  /** What the fits among them mean for the numbers; null where there is none. */
+  readonly fit: string | null;
   readonly refused: readonly Refusal[];
   readonly cautions: readonly string[];
   /** What somebody needs who wants to do it again. */
@@ -49,7 +51,7 @@ export interface MarkedTrial {
   readonly trial: string;
   readonly marks: string;
   readonly scale: string;
-  /** "31.9 m along, 0.2 m to the right, 3.0 m up"; a dash where it is not known. */
+  /** "31.9 ± 0.8 m along, 0.2 ± 0.1 m to the right, 3.00 ± 0.12 m up"; a dash where it is not known. */
   readonly camera: string;
 }
 
@@ -66,6 +68,7 @@ export function studyReport(whole: WholeStudy, names: Names, readings: ReadingOf
   const readingOf = countedReadings(whole, readings);
   const skaters = skaterLabels(study, names);
   const techniques = techniqueLabels(study);
+  const places = timePlaces(study.trials.map((t) => t.time));
   const inOrder = study.trials.slice().sort((a, b) => a.order - b.order);
   return {
     question: typedText(study, study.question, names) || "Study",
@@ -80,7 +83,7 @@ export function studyReport(whole: WholeStudy, names: Names, readings: ReadingOf
         skater: skaters.get(trial.skater) ?? trial.skater,
         technique: techniques.get(trial.technique) ?? trial.technique,
         repeat: trial.repeat,
-        time: trial.time === null ? "no time" : timeText(trial.time),
+        time: trial.time === null ? "no time" : timeText(trial.time, places),
         values: REPORTED.map((q) => (reading.ok ? meanText(reading.value.trial[q]) : "–")),
         asAsked:
           technique && trial.clip !== undefined ? trialAsAsked(trial, technique, readingOf).answer : null,
@@ -94,6 +97,12 @@ export function studyReport(whole: WholeStudy, names: Names, readings: ReadingOf
       };
     }),
     marking: inOrder.flatMap((trial) => markingOf(whole, trial, names, readingOf)),
+    fit: fitWords(
+      inOrder.flatMap(({ id }) => {
+        const reading = readingOf(id);
+        return reading.ok && reading.value.scale ? [reading.value.scale] : [];
+      }),
+    ),
     refused: refusals(study, inOrder, names, readingOf),
     cautions: CAUTIONS,
     repeat: howToRepeat(study),
@@ -149,7 +158,10 @@ function markingOf(whole: WholeStudy, trial: Trial, names: Names, readingOf: Rea
 function cameraText(camera: ScaleSummary["camera"]): string {
   if (!camera) return "–";
   const side = camera.y >= 0 ? "left" : "right";
-  return `${formatNumber(camera.x, 1)} m along, ${formatNumber(Math.abs(camera.y), 1)} m to the ${side}, ${formatNumber(camera.height, 1)} m up; focal length ${formatNumber(camera.focalPx, 0)} ± ${formatNumber(camera.u95FocalPx, 0)} px`;
+  const [x, y, height] = [camera.x, Math.abs(camera.y), camera.height].map((value, k) =>
+    formatReading({ value, u95: camera.u95Place[k]! }, "m"),
+  );
+  return `${x} along, ${y} to the ${side}, ${height} up; focal length ${formatNumber(camera.focalPx, 0)} ± ${formatNumber(camera.u95FocalPx, 0)} px`;
 }
 
 function howToRepeat({ lane, runOrder, skaters, techniques, worthwhile }: Study): string[] {
@@ -168,7 +180,7 @@ function howToRepeat({ lane, runOrder, skaters, techniques, worthwhile }: Study)
   ];
 }
 
-/** "8 ice points, fit 0.9 px = 0.8 cm" */
+/** "8 ice points, fit 0.9 px = 3.8 cm on the ice (0.8 cm across the lane)" */
 function scaleText(scale: ScaleSummary): string {
   const what =
     scale.kind === "known-lengths"
@@ -176,11 +188,22 @@ function scaleText(scale: ScaleSummary): string {
       : scale.frames === undefined
         ? "ice points"
         : `ice points on ${scale.frames} frames`;
+  const across =
+    scale.rmsAcross === null ? "" : ` (${formatNumber(100 * scale.rmsAcross, 1)} cm across the lane)`;
   const fit = [
     ...(scale.rmsPx === null ? [] : [`${formatNumber(scale.rmsPx, 1)} px`]),
-    ...(scale.rms === null ? [] : [`${formatNumber(100 * scale.rms, 1)} cm`]),
+    ...(scale.rms === null ? [] : [`${formatNumber(100 * scale.rms, 1)} cm on the ice${across}`]),
   ];
   return `${scale.points} ${what}${fit.length > 0 ? `, fit ${fit.join(" = ")}` : ""}`;
+}
+
+/** Why a fit of many centimetres and a width to two centimetres do not contradict each other. */
+function fitWords(scales: readonly ScaleSummary[]): string | null {
+  const across = scales.flatMap((s) => (s.rmsAcross === null ? [] : [100 * s.rmsAcross]));
+  if (across.length === 0) return null;
+  const [least, most] = [Math.min(...across), Math.max(...across)].map((cm) => formatNumber(cm, 1));
+  const range = least === most ? most : `${least} to ${most}`;
+  return `Fit: how far the ice points disagree with each other (root mean square). The farther from the camera, the more centimetres a pixel covers along the line of sight, and far fewer from side to side. Across the lane, where widths lie, the ice points disagree by ${range} cm. What they leave open of the scale is part of every ±.`;
 }
 
 /** Why numbers are missing, each reason once. */

@@ -29,8 +29,8 @@ export function clipGateTime(
 }
 
 /**
- * The same for a trial of a study: from its gate frames where both are picked, else from its blade-offs, with how
- * many other timed trials the clip's time would fit. Null where there is no time or the lane has not two gates.
+ * The same for a trial of a study: from its gate frames where both are picked, else from its blade-offs, with
+ * the other timed trials that the clip's time would fit. Null where there is no time or the lane has not two gates.
  *
  * @param strides of the trial as measured; none where it cannot be measured
  */
@@ -53,7 +53,7 @@ export function trialPairing(
       );
   const clip = picked.value !== null ? picked : gateTimeFromStrides(strides, gates, study.lane.start);
   const others = study.trials.flatMap((t) =>
-    t.id !== trialId && t.valid && t.time !== null ? [t.time] : [],
+    t.id !== trialId && t.valid && t.time !== null ? [{ time: t.time, order: t.order }] : [],
   );
   const { time } = trial;
   // Who has begun to pick gate frames wants to know what is missing of those.

@@ -14,6 +14,14 @@ export interface Pairing {
   readonly text: string;
 }
 
+/** Another timed trial of the study. */
+export interface OtherTrial {
+  /** Photocell seconds. */
+  readonly time: number;
+  /** Its place in the run order, as Times and the report number it. */
+  readonly order: number;
+}
+
 /**
  * Clip time over photocell time as recording and playback rates give it. 24/25 and its like are told from 1 only
  * where the joint uncertainty is small enough; 29.97/30 never is, and does no harm (precision study, 7).
@@ -53,20 +61,21 @@ const K95 = 1.96;
  * too fast (within 1 %, or twice the uncertainty where that is more), the speed factor is in doubt. Else this may
  * not be the trial's clip.
  *
- * @param others photocell times of the study's other timed trials: how many the clip would be consistent with too
+ * @param others the study's other timed trials: which the clip would be consistent with too
  */
 export function judgePairing(
   clip: GateTime,
   photocell: number,
   beam: Lane["gateBeam"] = "not said",
-  others: readonly number[] = [],
+  others: readonly OtherTrial[] = [],
 ): Pairing {
   const sdAgainst = (time: number) => Math.hypot(clip.sd, BEAM_SD[beam], resolution(time));
   const fits = (time: number) => Math.abs(clip.value - time) <= K95 * sdAgainst(time);
   const sd = sdAgainst(photocell);
   const difference = clip.value - photocell;
   const seen = `From gate to gate the clip shows ${formatNumber(clip.value, 2)} ± ${formatNumber(K95 * clip.sd, 2)} s${clip.how === "gate frames" ? "" : " (from blade-offs)"}, the photocells ${timeText(photocell)} s`;
-  const also = others.filter(fits).length;
+  const alike = others.filter((o) => fits(o.time)).sort((a, b) => a.order - b.order);
+  const also = alike.length;
   if (fits(photocell)) {
     const ofTrials =
       others.length === 0 ? "" : `, consistent with ${also + 1} of ${others.length + 1} timed trials`;
@@ -95,7 +104,7 @@ export function judgePairing(
   const fitting =
     others.length === 0
       ? ""
-      : ` It would be consistent with ${also} of the ${others.length} other timed ${others.length === 1 ? "trial" : "trials"}.`;
+      : ` It would be consistent with ${also} of the ${others.length} other timed ${others.length === 1 ? "trial" : "trials"}${inRunOrder(alike)}.`;
   return {
     verdict: "contradiction",
     difference,
@@ -103,6 +112,17 @@ export function judgePairing(
     factor: 1,
     text: `${seen}, ${formatNumber(Math.abs(difference), 2)} s apart, more than their uncertainty allows. This may not be this trial's clip, or the gates stand elsewhere.${fitting}`,
   };
+}
+
+/** More would make the sentence a list. */
+const NAMED = 4;
+
+/** " (No. 3, 5 in run order)": by number, so that no skater is named where only codes may be. */
+function inRunOrder(trials: readonly OtherTrial[]): string {
+  if (trials.length === 0) return "";
+  const more = trials.length > NAMED ? ` and ${trials.length - NAMED} more` : "";
+  const numbers = trials.slice(0, NAMED).map((t) => t.order);
+  return ` (No. ${numbers.join(", ")}${more} in run order)`;
 }
 
 /** Rounding of a time as it was typed: half its last digit to each side, rectangular; two digits at the most coarse. */

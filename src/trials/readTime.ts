@@ -50,7 +50,16 @@ export function readPastedTimes(text: string): (number | null)[] | null {
   );
 }
 
-/** A time as it was typed, with at least two decimals: 4.6 as "4.60", 4.512 as "4.512". */
-export function timeText(time: number): string {
-  return time.toFixed(Math.max(2, String(time).split(".")[1]?.length ?? 0));
+/** A time as it was typed, with at least two decimals: 4.6 as "4.60", 4.512 as "4.512"; more where others have more. */
+export function timeText(time: number, places = 2): string {
+  return time.toFixed(Math.max(places, typedPlaces(time)));
+}
+
+/** Decimals for times that stand together: as many as the longest has, at least two. */
+export function timePlaces(times: readonly (number | null)[]): number {
+  return Math.max(2, ...times.map((time) => (time === null ? 0 : typedPlaces(time))));
+}
+
+function typedPlaces(time: number): number {
+  return String(time).split(".")[1]?.length ?? 0;
 }

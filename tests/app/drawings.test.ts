@@ -82,6 +82,7 @@ describe("the metre grid", () => {
       points: 4,
       rmsPx: null,
       rms: null,
+      rmsAcross: null,
       camera: null,
       lens: null,
       warnings: [],

@@ -198,7 +198,7 @@ function support(sentence: string, p: Plain): void {
   };
   const interval = `^The mean's 95 % interval, ${NUMBER} to ${NUMBER} s,`;
   const within = `\\(± ${NUMBER} s(, 0\\.2 of the spread between skaters, as nobody said what is)?\\)\\.`;
-  const granted = `( It takes for granted how differences spread, which (\\w+) skaters cannot show\\.)?$`;
+  const granted = `( It takes for granted how differences spread, which (\\w+) skaters cannot show\\.)?( What was said of t holds for this interval too\\.)?$`;
   holds(sentence, [
     [/ has (no|only|nothing|a |the )|there are no trials/i, () => expect(p.n).toBe(0)],
     [
@@ -270,12 +270,15 @@ function support(sentence: string, p: Plain): void {
       new RegExp(
         `${interval} lies wholly (beyond|within) what is too small to be worth it ${within}${granted}`,
       ),
-      ([, low, high, where, band, from, few, n]) => {
+      ([, low, high, where, band, from, few, n, too]) => {
         worth(low!, high!, band!, from);
         const [least, most] = [p.mean - p.half!, p.mean + p.half!];
         if (where === "beyond") expect(least > p.band! || most < -p.band!).toBe(true);
         else expect(least > -p.band! && most < p.band!).toBe(true);
-        expect(few !== undefined).toBe(undecided);
+        // The sentence before has said it of t, and only then.
+        const ofT = undecided && p.pT !== null && p.pT <= 0.05;
+        expect(few !== undefined).toBe(undecided && !ofT);
+        expect(too !== undefined).toBe(ofT);
         if (few) expect(count(n!)).toBe(p.n);
       },
     ],

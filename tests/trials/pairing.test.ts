@@ -8,6 +8,7 @@ import { judgePairing } from "../../src/trials/pairing.ts";
 import { near } from "../helpers/near.ts";
 import { normal, seeded } from "../helpers/random.ts";
 
+const others = (...times: number[]) => times.map((time, k) => ({ time, order: k + 1 }));
 const clip = (value: number, sd = 0.014): GateTime => ({ value, sd, how: "gate frames" });
 
 const passings = (from: number, to: number, rate: number) => [
@@ -66,16 +67,22 @@ describe("gate-to-gate time from frames picked by eye", () => {
 describe("clip against photocell (rules of the precision study, 7)", () => {
   it("within their joint uncertainty is consistent, with how many trials it would be so too", () => {
     // Joint SD: 14 ms, dual beam 10 ms, 0.01 s rounding 2.9 ms: 17.4 ms; 95 %: 34 ms.
-    const near30 = judgePairing(clip(4.62), 4.59, "dual", [4.6, 4.63, 4.88, 4.31]);
+    const near30 = judgePairing(clip(4.62), 4.59, "dual", others(4.6, 4.63, 4.88, 4.31));
     expect(near30.verdict).toBe("consistent");
     near(near30.sd, Math.sqrt(0.014 ** 2 + 0.01 ** 2 + 0.01 ** 2 / 12), 1e-12);
     expect(near30.text).toMatch(/they agree, consistent with 3 of 5 timed trials.*does not prove/);
   });
 
   it("beyond it is a contradiction", () => {
-    const far = judgePairing(clip(4.63), 4.59, "dual", [4.6, 4.88]);
+    const far = judgePairing(clip(4.63), 4.59, "dual", others(4.6, 4.88));
     expect(far).toMatchObject({ verdict: "contradiction", factor: 1 });
-    expect(far.text).toMatch(/may not be this trial's clip.*consistent with 1 of the 2 other/);
+    expect(far.text).toMatch(
+      /may not be this trial's clip.*consistent with 1 of the 2 other timed trials \(No\. 1 in run order\)\./,
+    );
+    const many = judgePairing(clip(4.63), 4.59, "dual", others(4.6, 4.61, 4.62, 4.88, 4.63, 4.64, 4.65));
+    expect(many.text).toMatch(
+      /with 6 of the 7 other timed trials \(No\. 1, 2, 3, 5 and 2 more in run order\)/,
+    );
     // A single beam is less certain: the same 40 ms are no contradiction.
     expect(judgePairing(clip(4.63), 4.59, "single").verdict).toBe("consistent");
   });

@@ -1,6 +1,6 @@
 import { Tooltip } from "@mantine/core";
 import { useStore } from "zustand";
-import type { TrialReadings } from "../../../src/kinematics/types.ts";
+import type { ScaleSummary, TrialReadings } from "../../../src/kinematics/types.ts";
 import { reckonedMarkSd } from "../../../src/study/trialInput.ts";
 import { countedReadings } from "../../../src/trials/countedReadings.ts";
 import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
@@ -102,7 +102,15 @@ function ScaleChip({ m }: { m: Measuring }) {
 
 /** Why a small misfit on the picture can be many centimetres on the ice and still do no harm. */
 const FIT_ON_THE_ICE =
-  "The fit is how far the ice points disagree. Far away a pixel covers many centimetres towards and away from the camera but few across; what that does to each number is in its ±.";
+  "The fit is how far the ice points disagree. Far away a pixel covers many centimetres towards and away from the camera but few from side to side.";
+
+function fitOnTheIce({ rmsAcross }: ScaleSummary): string {
+  const across =
+    rmsAcross === null
+      ? ""
+      : ` Across the lane, where widths lie, they disagree by ${(100 * rmsAcross).toFixed(1)} cm.`;
+  return `${FIT_ON_THE_ICE}${across} What they leave open of the scale is part of every ±.`;
+}
 
 function scaleWords(m: Measuring): { tone: string | undefined; words: string; why: string } {
   const reference = m.marks.iceReference;
@@ -129,7 +137,7 @@ function scaleWords(m: Measuring): { tone: string | undefined; words: string; wh
   return {
     tone: warned ? "care" : undefined,
     words: `Ice: ${count}${reference.copiedFrom === undefined ? fit : ", copied, not checked here"}`,
-    why: `${warned} ${fit && FIT_ON_THE_ICE} ${open}`.trim(),
+    why: `${warned} ${fit && fitOnTheIce(summary)} ${open}`.trim(),
   };
 }
 

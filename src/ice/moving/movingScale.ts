@@ -7,6 +7,7 @@ import { type Camera, project } from "../camera.ts";
 import { checkLens } from "../chooseLens.ts";
 import type { FittedScale } from "../ground.ts";
 import { convexHull } from "../hull.ts";
+import { onIce } from "../judgePoints.ts";
 import { nameOf, outsidePicture, poorFit, pxOff } from "../pointWarnings.ts";
 import type { IceResidual } from "../types.ts";
 import { blameMoving } from "./blameMoving.ts";
@@ -63,10 +64,14 @@ export function movingScale(
       frames: frames.length,
       rmsPx: rms((r) => Math.hypot(r.dxPx, r.dyPx)),
       rms: rms((r) => r.distance),
+      rmsAcross: rms((r) => r.across),
       camera: {
         x: middle.x,
         y: middle.y,
         height: middle.z,
+        u95Place: [0, 1, 2].map(
+          (k) => K95 * widen * Math.hypot(...fit.spread.shared.getRow(layout(fit.model).place + k)),
+        ) as [number, number, number],
         focalPx: middle.focalPx,
         u95FocalPx: K95 * middle.focalPx * focalU,
       },
@@ -107,7 +112,10 @@ function residualsOf(frames: readonly FramePoints[], fit: MovingFit): IceResidua
         frame,
         dxPx: -du,
         dyPx: -dv,
-        distance: place ? Math.hypot(place[0] - p.x, place[1] - p.y) : Number.POSITIVE_INFINITY,
+        ...onIce(
+          place ? place[0] - p.x : Number.POSITIVE_INFINITY,
+          place ? place[1] - p.y : Number.POSITIVE_INFINITY,
+        ),
       };
     }),
   );

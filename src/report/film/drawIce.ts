@@ -1,4 +1,5 @@
 import type { PicturePoint } from "../../ice/types.ts";
+import { bodyArea } from "./bodyArea.ts";
 import { widthOf, write } from "./filmText.ts";
 import type { DrawnLength } from "./iceMarks.ts";
 import { type Area, PX_PER_METRE } from "./layout.ts";
@@ -65,22 +66,13 @@ export function drawIce<P>(pen: Pen<P>, { grid, marks }: PanelFrame, view: View,
   }
 }
 
-/** About how much of the picture a crouched skater takes above the ice, metres. */
-const BODY = { from: 0.15, to: 1.6, half: 0.42 } as const;
-
 const DOT = 8;
 /** About how wide the words "15 m" are. */
 const LABEL = 56;
 
-function body([x, y]: At): Area {
-  const half = BODY.half * PX_PER_METRE;
-  const [from, to] = [BODY.from * PX_PER_METRE, BODY.to * PX_PER_METRE];
-  return { x: x - half, y: y - to, width: 2 * half, height: to - from };
-}
-
 /** What lies on the ice behind the skater is not drawn over the body. */
 function besideSkater<P>(pen: Pen<P>, feet: At, area: Area): void {
-  const { x, y, width, height } = body(feet);
+  const { x, y, width, height } = bodyArea(feet, PX_PER_METRE);
   pen.beginPath();
   pen.rect(0, 0, area.width, area.height);
   pen.rect(x, y, width, height);
@@ -88,7 +80,7 @@ function besideSkater<P>(pen: Pen<P>, feet: At, area: Area): void {
 }
 
 function overBody([x, y]: At, feet: At): boolean {
-  const b = body(feet);
+  const b = bodyArea(feet, PX_PER_METRE);
   return x > b.x - DOT && x < b.x + b.width + DOT && y > b.y - DOT && y < b.y + b.height;
 }
 
@@ -96,7 +88,7 @@ function overBody([x, y]: At, feet: At): boolean {
 const BEHIND = 0.4;
 
 function acrossBody([a, b]: readonly [At, At], feet: At): boolean {
-  const { x, y, width } = body(feet);
+  const { x, y, width } = bodyArea(feet, PX_PER_METRE);
   const beside = Math.max(a[0], b[0]) < x || Math.min(a[0], b[0]) > x + width;
   const middle = (a[1] + b[1]) / 2;
   return !beside && middle > y && middle < feet[1] - BEHIND * PX_PER_METRE;

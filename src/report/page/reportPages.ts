@@ -3,6 +3,7 @@ import type { WholeStudy } from "../../study/types.ts";
 import { countedReadings } from "../../trials/countedReadings.ts";
 import { markingReliability } from "../../trials/markingReliability.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
+import { formatReading } from "../../uncertainty/format.ts";
 import { compareDetails } from "../compareDetails.ts";
 import type { DrawingDocument } from "../figures/drawing.ts";
 import type { StillPlan, StridePlans } from "../still/planStill.ts";
@@ -80,7 +81,11 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
         };
         const drawn = (of: StridePlans, which: "a" | "b") =>
           shown(of, plans!).map((plan, n) => still(plan, n === 0 ? which : `${which}-recovery`));
-        const stills = plans && { a: drawn(plans[0], "a"), b: drawn(plans[1], "b") };
+        const values = (plans ?? [])
+          .flatMap((of) => shown(of, plans!))
+          .flatMap(({ touchdown, recovery }) => [touchdown, recovery])
+          .flatMap((line) => (line ? [formatReading(line, "m")] : []));
+        const stills = plans && { a: drawn(plans[0], "a"), b: drawn(plans[1], "b"), values };
         return skaterPage(whole, skater, names, answer, readingOf, stills);
       })
     : [];

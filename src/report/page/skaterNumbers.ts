@@ -1,7 +1,7 @@
 import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
 import type { TrialMean, TrialReadings } from "../../kinematics/types.ts";
 import type { Technique, Trial } from "../../study/types.ts";
-import { timeText } from "../../trials/readTime.ts";
+import { timePlaces, timeText } from "../../trials/readTime.ts";
 import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
 import { formatReading } from "../../uncertainty/format.ts";
 import { type Markup, right, tableOf } from "./markup.ts";
@@ -33,6 +33,13 @@ const SHOWN: readonly Measure[] = (
   ] as const satisfies readonly CheckQuantity[]
 ).map((q) => ({ ...QUANTITY_WORDS[q], mean: (of) => of.trial[q] }));
 
+/** Measured from the midline towards the blade's own side. */
+const SIDED: ReadonlySet<string> = new Set(
+  (["recovery_to_midline_m", "touchdown_to_midline_m", "touchdown_to_track_midline_m"] as const).map(
+    (q) => QUANTITY_WORDS[q].name,
+  ),
+);
+
 /** Few studies mark arms, so these have a row only where somebody did. */
 const ARMS: readonly Measure[] = (["left", "right"] as const).flatMap((side) => [
   { name: `${side} arm-swing direction`, unit: "°", mean: (of) => of.arms.directionDeg[side] },
@@ -42,11 +49,16 @@ const ARMS: readonly Measure[] = (["left", "right"] as const).flatMap((side) => 
 /** More columns of numbers do not fit the paper's width. */
 const MOST_COLUMNS = 6;
 
+interface SkaterNumbers {
+  readonly tables: readonly Markup[];
+  readonly missing: readonly string[];
+  readonly some: boolean;
+  /** What stands in the rows of `SIDED`. */
+  readonly signed: readonly string[];
+}
+
 /** A skater's trials as tables, and why what is missing is missing, a sentence each. */
-export function skaterNumbers(
-  columns: readonly SkaterColumn[],
-  readingOf: ReadingOf,
-): { readonly tables: readonly Markup[]; readonly missing: readonly string[]; readonly some: boolean } {
+export function skaterNumbers(columns: readonly SkaterColumn[], readingOf: ReadingOf): SkaterNumbers {
   const had = ({ trial }: SkaterColumn, of: Measure): TrialMean => {
     if (trial.clip === undefined)
       return { value: null, why: "No clip is linked, so nothing can be measured on it." };
@@ -56,19 +68,21 @@ export function skaterNumbers(
   const some = SHOWN.some((q) => columns.some((c) => "mean" in had(c, q)));
   const arms = ARMS.filter((q) => columns.some((c) => "mean" in had(c, q)));
   const shown = some ? [...SHOWN, ...arms] : [];
+  const places = timePlaces(columns.map((c) => c.trial.time));
   const judged = columns.some(({ trial }) => trial.clip !== undefined);
   const table = (part: readonly SkaterColumn[]) =>
     tableOf(
       some ? "Each trial: means over its strides ± half-width of the 95 % interval" : "Each trial",
       ["", ...part.map(({ trial, name }) => right(`${name}, ${trial.repeat}`))],
       [
-        ["time, s", ...part.map(({ trial }) => timeOf(trial))],
+        ["time, s", ...part.map(({ trial }) => timeOf(trial, places))],
         ...(judged ? [["as asked", ...part.map((c) => askedOf(c, readingOf))]] : []),
         ...shown.map((q) => [`${q.name}, ${q.unit}`, ...part.map((c) => cell(had(c, q)))]),
       ],
       true,
     );
-  return { tables: inParts(columns).map(table), missing: reasons(columns, shown, had), some };
+  const signed = shown.filter((q) => SIDED.has(q.name)).flatMap((q) => columns.map((c) => cell(had(c, q))));
+  return { tables: inParts(columns).map(table), missing: reasons(columns, shown, had), some, signed };
 }
 
 /** All trials beside each other where they fit, else a technique at a time. */
@@ -119,7 +133,7 @@ function askedOf({ trial, technique }: SkaterColumn, readingOf: ReadingOf): stri
   return trial.clip === undefined ? "–" : trialAsAsked(trial, technique, readingOf).answer;
 }
 
-function timeOf(trial: Trial): string {
-  const time = trial.time === null ? "no time" : timeText(trial.time);
+function timeOf(trial: Trial, places: number): string {
+  const time = trial.time === null ? "no time" : timeText(trial.time, places);
   return trial.valid ? time : `${time} (void)`;
 }

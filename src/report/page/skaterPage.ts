@@ -10,6 +10,7 @@ import { pairWords } from "../figures/eachSkaterPlot.ts";
 import { alikeStrides, planStrideStills, type StridePlans } from "../still/planStill.ts";
 import type { StudyAnswer } from "../studyAnswer.ts";
 import { html, list, type Markup } from "./markup.ts";
+import { minusWords } from "./minusWords.ts";
 import { skaterNumbers } from "./skaterNumbers.ts";
 
 /** A skater's stills, technique a and b, at the same events of two strides that are alike; null where there are none. */
@@ -41,6 +42,8 @@ export function skaterStills(
 export interface SkaterStills {
   readonly a: readonly Markup[];
   readonly b: readonly Markup[];
+  /** Touchdowns and recoveries that are written in them. */
+  readonly values: readonly string[];
 }
 
 /** One page for one skater: both techniques side by side, their numbers, their times, the verdict. */
@@ -67,7 +70,7 @@ export function skaterPage(
       name: techniques.get(technique.id) ?? technique.id,
     })),
   );
-  const { tables, missing, some } = skaterNumbers(columns, readingOf);
+  const { tables, missing, some, signed } = skaterNumbers(columns, readingOf);
   const wrong = columns.filter(
     ({ trial, technique }) => trial.valid && trialAsAsked(trial, technique, readingOf).answer === "no",
   );
@@ -88,7 +91,7 @@ export function skaterPage(
             html`<figure><figcaption>${technique}</figcaption><div class="side-by-side">${stills[which]}</div></figure>`,
         )}</div><p class="quiet">${stillsWords(stills)}</p>`
       : html`<p class="quiet">No still: it needs one trial of each technique with a scale of the ice and a stride whose width is measured.</p>`
-  }${columns.length === 0 ? html`<p>No trials of these two techniques.</p>` : tables}${
+  }${columns.length === 0 ? html`<p>No trials of these two techniques.</p>` : tables}${minusWords([...signed, ...(stills?.values ?? [])])}${
     missing.length > 0 &&
     html`<div class="quiet"><p>${some ? "A dash: it could not be had." : "Nothing is measured."}</p>${list(missing)}</div>`
   }</section>`;
@@ -99,7 +102,7 @@ function stillsWords({ a }: SkaterStills): string {
     a.length > 1
       ? " Right of each pair: where the recovering blade is nearest the midline; dotted, straight down from mid-hip and from the blade, and the midline on the ice; solid, recovery to midline."
       : "";
-  return `The same blade, near the same place along the lane. Grid: 1 m on the ice, labels from the start line. ${a.length > 1 ? "Left of each pair: b" : "B"}lade-off; solid, stride width, from the blade-off point to the line through the other blade’s blade-offs (dotted); dashed, where the same blade comes down next, from the track midline.${nearest} Each still is one stride; the table has the means.`;
+  return `The same blade, near the same place along the lane. Grid: 1 m on the ice, labels from the start line. Circles: the points marked, both ends of each blade and the hips; open left, filled right. ${a.length > 1 ? "Left of each pair: b" : "B"}lade-off; solid, stride width, from the blade-off point to the line through the other blade’s blade-offs (dotted); dashed, where the same blade comes down next, from the track midline.${nearest} Each still is one stride; the table has the means.`;
 }
 
 function verdict(pair: Pair, { all }: StudyAnswer): Markup {

@@ -1,7 +1,7 @@
 import type { ManyTechniques } from "../../compare/manyTechniques.ts";
 import { manyWords } from "../../compare/manyWords.ts";
 import { estimateText, type NumberRow, numberRows } from "../../compare/numberRows.ts";
-import { countWord, intervalText, plusMinus, pText } from "../../compare/numbers.ts";
+import { countWord, intervalText, plusMinus, pText, withInterval } from "../../compare/numbers.ts";
 import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
 import { withinWords } from "../../compare/withinWords.ts";
 import type { MarkingReliability } from "../../trials/markingReliability.ts";
@@ -9,6 +9,7 @@ import { formatNumber, withUnit } from "../../uncertainty/format.ts";
 import type { CompareDetails } from "../compareDetails.ts";
 import type { StudyReport } from "../studyReport.ts";
 import { html, list, type Markup, oneLine, right, tableOf } from "./markup.ts";
+import { minusWords } from "./minusWords.ts";
 
 /** The drawings of the study's pages, each with what it shows in words; null where there is nothing to draw. */
 export interface StudyFigures {
@@ -61,7 +62,7 @@ function trials(report: StudyReport): Markup {
   if (report.trials.length === 0) return html`<p>There are no trials yet.</p>`;
   const shown = report.columns.flatMap((_, k) => (report.trials.some((t) => t.values[k] !== "–") ? [k] : []));
   const judged = report.trials.some((t) => t.asAsked !== null);
-  return tableOf(
+  const table = tableOf(
     shown.length === 0
       ? "Every trial and its photocell time; nothing is measured on a clip"
       : "Every trial: photocell time, means over strides ± half-width of the 95 % interval, and whether it shows what was asked",
@@ -77,6 +78,7 @@ function trials(report: StudyReport): Markup {
       ...[t.time, ...shown.map((k) => t.values[k]!), ...(judged ? [t.asAsked ?? "–"] : [])],
     ]),
   );
+  return html`${table}${minusWords(report.trials.flatMap((t) => t.values.filter((_, k) => /^touchdown/i.test(report.columns[k]!))))}`;
 }
 
 function achievedWords({ achieved }: CompareDetails): Markup {
@@ -156,10 +158,9 @@ function repeats({ trials: of, marking, observers }: CompareDetails): Markup {
     of.map(({ technique, found }) => {
       if (found.value === null) return [technique, found.why, "–"];
       const { typicalError, icc } = found.value;
-      const size = withUnit(formatNumber(typicalError.value, 3), "s");
       return [
         technique,
-        `${size} (${intervalText(typicalError.ci95, "s")})`,
+        withInterval(typicalError.value, typicalError.ci95, "s"),
         icc.value === null ? icc.why : coefficient(icc.value.consistency),
       ];
     }),
@@ -167,7 +168,7 @@ function repeats({ trials: of, marking, observers }: CompareDetails): Markup {
   )}<p>${
     marking === null
       ? "Marking: fewer than ten points were marked again, so how well marks repeat is not known here."
-      : `Marking: one mark is good to ${withUnit(formatNumber(marking.sdPx, 2), "px")} a coordinate (${intervalText([marking.low, marking.high], "px")}; ${marking.points} points marked again); reckoned with ${withUnit(formatNumber(marking.usedPx, 2), "px")}, wider as so many points ask.`
+      : `Marking: one mark is good to ${withUnit(formatNumber(marking.sdPx, 2), "px")} a coordinate (${formatNumber(marking.low, 2)} to ${withUnit(formatNumber(marking.high, 2), "px")}; ${marking.points} points marked again); reckoned with ${withUnit(formatNumber(marking.usedPx, 2), "px")}, wider as so many points ask.`
   }${
     observers.value !== null &&
     ` Between ${countWord(observers.observers)} observers marks lie ${withUnit(formatNumber(observers.value, 2), "px")} apart (SD; ${observers.points} points).`
@@ -189,7 +190,7 @@ function markedAgain({ trials: of, markings, quantities }: MarkingReliability): 
       if (found.value === null) return [name, "–", found.why, "–", "–"];
       const { n, typicalError, limits, icc } = found.value;
       return [
-        ...[name, n, `${size(typicalError.value, unit)} (${intervalText(typicalError.ci95, unit)})`],
+        ...[name, n, withInterval(typicalError.value, typicalError.ci95, unit)],
         limits.value === null
           ? "–"
           : `${formatNumber(limits.value.low.value, 3)} to ${size(limits.value.high.value, unit)}`,
@@ -205,13 +206,13 @@ function coefficient({ value, ci95 }: { value: number; ci95: readonly [number, n
   return `${formatNumber(value, 2)} (${formatNumber(ci95[0], 2)} to ${formatNumber(ci95[1], 2)})`;
 }
 
-function scales({ marking }: StudyReport): Markup {
+function scales({ marking, fit }: StudyReport): Markup {
   if (marking.length === 0) return html`<p>Nothing is marked yet.</p>`;
   return html`<div class="scales">${tableOf(
     "What each trial was measured from",
     [oneLine("Trial"), "Marks", "Scale of the ice", "Camera as the ice points show it"],
     marking.map((m) => [m.trial, m.marks, m.scale, m.camera]),
-  )}</div>`;
+  )}${fit && html`<p class="quiet">${fit}</p>`}</div>`;
 }
 
 function refused({ refused: reasons, trials: all }: StudyReport): Markup {

@@ -1,9 +1,13 @@
 import { MeasureError } from "../../errors.ts";
 import { fitScale } from "../../ice/fitScale.ts";
+import type { FittedScale } from "../../ice/ground.ts";
 import type { PicturePoint, Scale } from "../../ice/types.ts";
 import type { Stride, TrialReadings } from "../../kinematics/types.ts";
 import { emptyMarks } from "../../study/trialInput.ts";
-import type { Mark, WholeStudy } from "../../study/types.ts";
+import type { Mark, TrialMarks, WholeStudy } from "../../study/types.ts";
+import { aimer } from "../film/aim.ts";
+import { bodyArea } from "../film/bodyArea.ts";
+import type { Area } from "../film/layout.ts";
 import {
   type MeasuredLine,
   type RecoveryLine,
@@ -35,6 +39,8 @@ export interface StillPlan {
   readonly shows: string;
   /** null: the ice has no scale, and nothing is drawn on it. */
   readonly scale: Scale | null;
+  /** Where the skater's body is seen, off which the grid keeps; null = not known. */
+  readonly body: Area | null;
   readonly marks: readonly Mark[];
   readonly width: WidthLine | null;
   /** Touchdown of the same blade against the track midline. */
@@ -64,7 +70,7 @@ export function planStrideStills(
 ): StridePlans | null {
   const base = planBase(whole, trialId);
   if (!base?.scale) return null;
-  const { scale, marksOn, ...rest } = base;
+  const { scale, marksOn, bodyIn, ...rest } = base;
   const { recovery, blade_off_frame: frame, side } = stride;
   const width = widthLine(scale, frame, strides, stride);
   if (!width) return null;
@@ -77,7 +83,8 @@ export function planStrideStills(
     const box = around([...marks, ...drawn], base.picture);
     const unitPx = box.width / 100;
     const none = { width: null, touchdown: null, recovery: null };
-    return { ...rest, scale, frame: at, marks, box, unitPx, shows, ...none, ...lines };
+    const body = bodyIn(strides)(at);
+    return { ...rest, scale, body, frame: at, marks, box, unitPx, shows, ...none, ...lines };
   };
   const nearest = recovery && recoveryLine(scale, recovery.frame, stride);
   return {
@@ -102,7 +109,7 @@ export function planFrame(
 ): StillPlan | null {
   const base = planBase(whole, trialId, picture);
   if (!base) return null;
-  const { marksOn, scale, ...rest } = base;
+  const { marksOn, scale, bodyIn, ...rest } = base;
   const strides = readings?.strides ?? [];
   const off = strides.find((s) => s.blade_off_frame === frame);
   const on = strides.find((s) => s.blade_on_frame === frame);
@@ -113,7 +120,7 @@ export function planFrame(
     ...(nearest ? [nearestWords(nearest.side)] : []),
   ];
   return {
-    ...{ ...rest, scale, frame, marks: marksOn(frame) },
+    ...{ ...rest, scale, frame, body: bodyIn(strides)(frame), marks: marksOn(frame) },
     box: { x: 0, y: 0, ...base.picture },
     unitPx: WHOLE_UNIT * base.picture.width,
     shows: said.join(", "),
@@ -157,15 +164,34 @@ function planBase(whole: WholeStudy, trialId: string, picture?: StillPlan["pictu
   const size = marks.picture ?? picture;
   if (!size || !trial) return null;
   const { width, height } = size;
+  const scale = scaleOrNull(whole, trialId);
   return {
-    ...{ trial: trialId, clip: trial.clip ?? null, picture: { width, height } },
-    scale: scaleOrNull(whole, trialId),
+    ...{ trial: trialId, clip: trial.clip ?? null, picture: { width, height }, scale },
+    bodyIn: (strides: readonly Stride[]) => bodySeen(scale, strides, marks, trial.speedFactor),
     /** Marks made again lie on top of the first ones. */
     marksOn: (frame: number) => marks.marks.filter((m) => m.frame === frame && (m.pass ?? 1) <= 1),
   };
 }
 
-function scaleOrNull(whole: WholeStudy, trialId: string): Scale | null {
+/** Where the body is seen in a frame, from where the blade-offs say the skater is; frames as evenly spaced as the picture says. */
+function bodySeen(
+  scale: FittedScale | null,
+  strides: readonly Stride[],
+  { picture, gatePassings = [] }: TrialMarks,
+  speedFactor: number,
+): (frame: number) => Area | null {
+  if (!scale || !picture) return () => null;
+  const last = Math.max(
+    ...[...strides.map((s) => s.blade_off_frame), ...gatePassings.map((g) => g.frame), 0],
+  );
+  const times = (upTo: number) => Array.from({ length: upTo + 1 }, (_, k) => k * picture.frameInterval);
+  return (frame) => {
+    const aim = aimer(strides, gatePassings, scale, times(Math.max(last, frame)), speedFactor)?.(frame);
+    return aim ? bodyArea([aim.xPx, aim.yPx], aim.pxPerMetre) : null;
+  };
+}
+
+function scaleOrNull(whole: WholeStudy, trialId: string): FittedScale | null {
   const { iceReference, picture } = whole.marks[trialId] ?? emptyMarks(trialId);
   if (!iceReference || !picture) return null;
   try {
@@ -178,6 +204,9 @@ function scaleOrNull(whole: WholeStudy, trialId: string): Scale | null {
 
 /** Of the height from the ice to the topmost mark. */
 const HEADROOM = 0.55;
+
+/** How much lower than the middle, of the box's height. */
+const ROOM_BELOW = 0.05;
 
 /** A box of the still's shape around points, with room, inside the picture. */
 function around(points: readonly PicturePoint[], picture: StillPlan["picture"]): Box {
@@ -192,7 +221,8 @@ function around(points: readonly PicturePoint[], picture: StillPlan["picture"]):
     Math.round(Math.min(Math.max(middle - size / 2, 0), most - size));
   return {
     x: at((x0 + x1) / 2, width, picture.width),
-    y: at((y0 + y1) / 2, height, picture.height),
+    // More room below: there the values stand.
+    y: at((y0 + y1) / 2 + ROOM_BELOW * height, height, picture.height),
     ...{ width: Math.round(width), height: Math.round(height) },
   };
 }

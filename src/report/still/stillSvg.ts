@@ -1,8 +1,10 @@
 import { iceGrid } from "../../ice/iceGrid.ts";
 import type { PicturePoint } from "../../ice/types.ts";
 import { formatReading } from "../../uncertainty/format.ts";
+import type { Area } from "../film/layout.ts";
 import { html, Markup } from "../page/markup.ts";
 import type { MeasuredLine, RecoveryLine, WidthLine } from "./measuredLines.ts";
+import { outsideArea } from "./outsideArea.ts";
 import type { Box, StillPlan } from "./planStill.ts";
 
 /** A frame of the clip, or the part of it that `at` says, by address or as data. */
@@ -16,6 +18,8 @@ const PAPER = "#ffffff";
 /** Of the unit; letters of values and of the grid. */
 const VALUE = 5.6;
 const GRID = 4;
+/** Under the caption of a still that stands alone. */
+const MARKS_KEY = "circles: points marked; open left, filled right";
 /** Mean width of a bold letter, of its height. */
 const LETTER = 0.68;
 
@@ -32,29 +36,39 @@ export function stillSvg(
   label: string,
   caption: string | null = null,
 ): Markup {
-  const { box, unitPx: unit } = plan;
+  const { box, unitPx: unit, width, touchdown, recovery, body } = plan;
   const grid = plan.scale ? iceGrid(plan.scale, plan.frame) : [];
+  const values = placeValues(plan, [
+    width && { line: width, words: `width ${metres(width)}` },
+    touchdown && { line: touchdown, words: `touchdown ${metres(touchdown)}` },
+    recovery && { line: recovery, words: `recovery ${metres(recovery)}` },
+  ]);
+  const taken = [...values.map((v) => v.area), ...(body ? [body] : [])];
   const labels = grid.flatMap(({ label: metres, points }) => {
     const end = metres && leftEnd(points, box, unit);
-    return end ? [text({ ...end, yPx: end.yPx - 0.6 * unit }, metres.text, GRID * unit, "start")] : [];
+    if (!end) return [];
+    const size = GRID * unit;
+    const at = { xPx: end.xPx, yPx: end.yPx - 0.6 * unit };
+    const area = { x: at.xPx, y: at.yPx - size, width: LETTER * size * metres.text.length, height: size };
+    return taken.some((t) => overlap(t, area)) ? [] : [text(at, metres.text, size, "start")];
   });
-  const { width, touchdown, recovery } = plan;
   const corner = { xPx: box.x + 2 * unit, yPx: box.y + (1 + VALUE) * unit };
+  const key = { xPx: corner.xPx, yPx: corner.yPx + 1.3 * VALUE * unit };
   return html`<svg xmlns="http://www.w3.org/2000/svg" viewBox="${box.x} ${box.y} ${box.width} ${box.height}" width="640" height="${Math.round((640 * box.height) / box.width)}" role="img" aria-label="${label}" font-family="system-ui, 'DejaVu Sans', sans-serif"><title>${label}</title><rect x="${box.x}" y="${box.y}" width="${box.width}" height="${box.height}" fill="#e9f1f5"/>${
     picture &&
     html`<image href="${picture.href}" x="${picture.at.x}" y="${picture.at.y}" width="${picture.at.width}" height="${picture.at.height}" preserveAspectRatio="none"/>`
-  }${grid.map(
-    (g) =>
-      html`<polyline points="${pairs(g.points)}" fill="none" stroke="#0b6e8f" stroke-opacity="${g.strong ? 0.8 : 0.45}" stroke-width="${number((g.strong ? 0.5 : 0.28) * unit)}"/>`,
+  }${grid.flatMap((g) =>
+    (body ? outsideArea(g.points, body) : [g.points]).map(
+      (points) =>
+        html`<polyline points="${pairs(points)}" fill="none" stroke="#0b6e8f" stroke-opacity="${g.strong ? 0.8 : 0.45}" stroke-width="${number((g.strong ? 0.5 : 0.28) * unit)}"/>`,
+    ),
   )}${width && trackLine(width, unit)}${recovery && plumbLines(recovery, unit)}${[
     width && measured(plan, width, `width ${metres(width)}`, "solid"),
     touchdown && measured(plan, touchdown, `touchdown ${metres(touchdown)}`, "dashed"),
     recovery && measured(plan, recovery, `recovery ${metres(recovery)}`, "solid"),
-  ]}${plan.marks.map((m) => dot(m, m.side === "left", unit))}${labels}${[
-    width && valueText(plan, width, `width ${metres(width)}`, false),
-    touchdown && valueText(plan, touchdown, `touchdown ${metres(touchdown)}`, true),
-    recovery && valueText(plan, recovery, `recovery ${metres(recovery)}`, true),
+  ]}${plan.marks.map((m) => dot(m, m.side === "left", unit))}${labels}${values.map((v) => text(v.at, v.words, VALUE * unit, "middle"))}${[
     caption === null ? null : text(corner, caption, VALUE * unit, "start"),
+    caption === null || plan.marks.length === 0 ? null : text(key, MARKS_KEY, GRID * unit, "start"),
   ]}</svg>`;
 }
 
@@ -94,25 +108,36 @@ function measured(
   return html`<g role="img" aria-label="${words}"><line ${ends} stroke="${PAPER}" stroke-width="${number(2 * unit)}"/><line ${ends} stroke="${INK}" stroke-width="${number(1.1 * unit)}"${new Markup(dashes)}/><circle cx="${number(line.blade.xPx)}" cy="${number(line.blade.yPx)}" r="${number(1.2 * unit)}" fill="${PAPER}" stroke="${INK}" stroke-width="${number(0.5 * unit)}"/></g>`;
 }
 
-/** A value beside its line, kept inside the picture. */
-function valueText(
-  { box, unitPx: unit }: StillPlan,
-  line: MeasuredLine,
-  words: string,
-  below: boolean,
-): Markup {
-  const size = VALUE * unit;
-  const half = (LETTER * size * words.length) / 2;
-  const middle = (line.blade.xPx + line.toward.xPx) / 2;
-  const [highest, lowest] = [
-    Math.min(line.blade.yPx, line.toward.yPx),
-    Math.max(line.blade.yPx, line.toward.yPx),
-  ];
-  const at = {
-    xPx: Math.min(Math.max(middle, box.x + half), box.x + box.width - half),
-    yPx: Math.min(below ? lowest + 7.5 * unit : highest - 3 * unit, box.y + box.height - 1.5 * unit),
-  };
-  return text(at, words, size, "middle");
+interface PlacedValue {
+  readonly words: string;
+  /** Middle of the words, on their base line. */
+  readonly at: PicturePoint;
+  readonly area: Area;
+}
+
+/** Values under everything that was marked and measured, so that they cover no skate; kept inside the picture. */
+function placeValues(
+  { box, unitPx: unit, marks }: StillPlan,
+  values: readonly (false | null | { readonly line: MeasuredLine; readonly words: string })[],
+): PlacedValue[] {
+  const said = values.filter((v) => v !== null && v !== false);
+  const lines = said.map((v) => v.line);
+  const [size, row] = [VALUE * unit, 1.25 * VALUE * unit];
+  const lowest = Math.max(...[...marks, ...lines.flatMap((l) => [l.blade, l.toward])].map((p) => p.yPx));
+  const first = Math.min(lowest + 7.5 * unit, box.y + box.height - 1.5 * unit - (said.length - 1) * row);
+  return said.map(({ line, words }, k) => {
+    const half = (LETTER * size * words.length) / 2;
+    const middle = (line.blade.xPx + line.toward.xPx) / 2;
+    const at = {
+      xPx: Math.min(Math.max(middle, box.x + half), box.x + box.width - half),
+      yPx: first + k * row,
+    };
+    return { words, at, area: { x: at.xPx - half, y: at.yPx - size, width: 2 * half, height: 1.2 * size } };
+  });
+}
+
+function overlap(a: Area, b: Area): boolean {
+  return a.x < b.x + b.width && b.x < a.x + a.width && a.y < b.y + b.height && b.y < a.y + a.height;
 }
 
 /** Through the other blade's blade-offs, dotted. */
@@ -128,8 +153,11 @@ function plumbLines(line: RecoveryLine, unit: number): Markup {
   return html`${drawn(line.hip, line.belowHip)}${drawn(line.belowHip, line.toward)}${drawn(line.air, line.blade)}`;
 }
 
+/** A mark; the halo tells it from dark and from light clothes. */
 function dot(at: PicturePoint, left: boolean, unit: number): Markup {
-  return html`<circle cx="${number(at.xPx)}" cy="${number(at.yPx)}" r="${number(unit)}" fill="${left ? "none" : "#d55e00"}" stroke="${left ? "#0a6aa6" : PAPER}" stroke-width="${number(0.45 * unit)}"/>`;
+  const place = new Markup(`cx="${number(at.xPx)}" cy="${number(at.yPx)}" r="${number(unit)}"`);
+  const ring = left ? "#0a6aa6" : "#d55e00";
+  return html`<circle ${place} fill="none" stroke="${PAPER}" stroke-width="${number(1.2 * unit)}"/><circle ${place} fill="${left ? "none" : ring}" stroke="${ring}" stroke-width="${number(0.45 * unit)}"/>`;
 }
 
 function text(at: PicturePoint, words: string, size: number, anchor: "start" | "middle"): Markup {
