@@ -12,7 +12,8 @@ Decodes the clip once, from its start to its end, and says how many frames it ha
 Times are the clip's own, in seconds, the first frame at 0. Sizes are of the picture as displayed.`,
   async run(args, io) {
     const { values, positionals } = readArgs(args, { json: { type: "boolean" } }, [1, 1]);
-    const index = await frameIndex(await findFfmpeg(), await clipFile(positionals[0] as string));
+    const file = await clipFile(positionals[0] as string);
+    const index = await frameIndex(await findFfmpeg(), file);
     for (const { text } of index.warnings) io.say(text);
     if (values.json) {
       const { count, width, height, rotation, codec } = index;

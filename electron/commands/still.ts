@@ -45,7 +45,8 @@ scale with its value: stride width at blade-off, touchdown at blade-on, recovery
     if (kind) await checkOutFile(out);
     if (trial === undefined) {
       if (kind !== "png") throw new UsageError("--out needs a name that ends in .png.");
-      await writeWhole(out, await stillFrame(await findFfmpeg(), await clipFile(from as string), n));
+      const file = await clipFile(from as string);
+      await writeWhole(out, await stillFrame(await findFfmpeg(), file, n));
     } else {
       if (!kind) throw new UsageError("--out needs a name that ends in .png or .svg.");
       const { svg, widthPx } = await trialStill(

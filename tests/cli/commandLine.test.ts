@@ -18,6 +18,17 @@ describe("the command line", () => {
     expect(out).toMatch(new RegExp(`^blademark ${name} `));
   });
 
+  it.each([[["still", "nofile.mp4", "--frame", "1", "--out", "f.png"]], [["frames", "nofile.mp4"]]])(
+    "says plainly that there is no such file: %j",
+    async (args) => {
+      expect(await blademark(...args)).toEqual({
+        status: 1,
+        out: "",
+        said: "There is no file nofile.mp4.\n",
+      });
+    },
+  );
+
   it.each([
     [["dance"], /no command "dance"/],
     [["toString"], /no command "toString"/],

@@ -137,6 +137,40 @@ describe("a scale from ice points", () => {
     expect(held).toBeGreaterThanOrEqual(90);
   });
 
+  it("states a place of the camera that is within its intervals as often, and intervals not far too wide", () => {
+    const held = [0, 0, 0];
+    const ratio = [0, 0, 0];
+    for (let seed = 1; seed <= 100; seed++) {
+      const { x, y, height, u95Place } = scaleOf(points(8, 1, seed)).summary.camera!;
+      [x - 10, y + 8.5, height - 3].forEach((off, k) => {
+        if (Math.abs(off) <= u95Place[k]!) held[k]! += 1;
+        ratio[k]! += (1.96 * off) ** 2 / u95Place[k]! ** 2 / 100;
+      });
+    }
+    for (const k of [0, 1, 2]) {
+      expect(held[k]).toBeGreaterThanOrEqual(90);
+      // Mean square of normal errors in their own SD is 1, with SD sqrt(2/100) over 100 pictures.
+      expect(Math.abs(ratio[k]! - 1)).toBeLessThan(0.5);
+    }
+  });
+
+  // By definition: the point where the mark is seen on the ice, against where it was taped.
+  it("tells the part of the misfit that lies across the lane", () => {
+    const marked = points(8, 1, 3);
+    const scale = scaleOf(marked);
+    const off = marked.map((p) => {
+      const seen = scale.toIce(p)!;
+      return [seen.x - p.x, seen.y - p.y] as const;
+    });
+    const rms = (values: readonly number[]) =>
+      Math.sqrt(values.reduce((s, v) => s + v * v, 0) / values.length);
+    expect(scale.summary.rmsAcross).toBeCloseTo(rms(off.map(([, y]) => y)), 9);
+    expect(scale.summary.rms! ** 2 - scale.summary.rmsAcross! ** 2).toBeCloseTo(
+      rms(off.map(([x]) => x)) ** 2,
+      9,
+    );
+  });
+
   it("has about 1 marking SD of misfit when marks are as good as stated", () => {
     // expected square: 2n - 8 = 8 of 16, so the root mean square distance of 8 points is 1 px [closed form]
     const squares = Array.from({ length: 60 }, (_, k) => scaleOf(points(8, 1, k + 1)).summary.rmsPx! ** 2);

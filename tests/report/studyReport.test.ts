@@ -75,6 +75,21 @@ describe("the report of the demo study", () => {
     expect(report.setting.join(" ")).toMatch(/Lane: 30 m; gates at 0 m, 30 m/);
     expect(report.marking).toHaveLength(Object.keys(whole.marks).length);
   });
+
+  // The least and most are those of the cells above; the cells are held to the fit in tests/ice/fitScale.test.ts.
+  it("says how far the ice points disagree across the lane, and writes times alike", () => {
+    const across = report.marking.flatMap((m) => {
+      const cm = /\(([\d.]+) cm across the lane\)/.exec(m.scale)?.[1];
+      return cm === undefined ? [] : [Number(cm)];
+    });
+    expect(across.length).toBeGreaterThan(5);
+    const [, least, most] = /disagree by ([\d.]+) to ([\d.]+) cm/.exec(report.fit!)!;
+    expect([Number(least), Number(most)]).toEqual([Math.min(...across), Math.max(...across)]);
+    const decimals = report.trials.flatMap((t) =>
+      t.time === "no time" ? [] : [t.time.split(".")[1]!.length],
+    );
+    expect(new Set(decimals).size).toBe(1);
+  });
 });
 
 describe("a report of nothing", () => {

@@ -102,12 +102,13 @@ function stillsWords({ a }: SkaterStills): string {
     a.length > 1
       ? " Right of each pair: where the recovering blade is nearest the midline; dotted, straight down from mid-hip and from the blade, and the midline on the ice; solid, recovery to midline."
       : "";
-  return `The same blade, near the same place along the lane. Grid: 1 m on the ice, labels from the start line. Circles: the points marked, both ends of each blade and the hips; open left, filled right. ${a.length > 1 ? "Left of each pair: b" : "B"}lade-off; solid, stride width, from the blade-off point to the line through the other blade’s blade-offs (dotted); dashed, where the same blade comes down next, from the track midline.${nearest} Each still is one stride; the table has the means.`;
+  return `The same blade, near the same place along the lane. Grid: 1 m on the ice, labels from the start line. Circles: points marked, such as blade ends and hips; open left, filled right. ${a.length > 1 ? "Left of each pair: b" : "B"}lade-off; solid, stride width, from the blade-off point to the line through the other blade’s blade-offs (dotted); dashed, where the same blade comes down next, from the track midline.${nearest} Each still is one stride; the table has the means.`;
 }
 
 function verdict(pair: Pair, { all }: StudyAnswer): Markup {
   const { unit } = QUANTITY_WORDS[all.quantity];
-  const places = placesOf([pair.a, pair.b]);
+  // As many as every other skater has.
+  const places = placesOf(all.pairs.flatMap((p) => [p.a, p.b]));
   const of = (value: number, n: number, technique: string) =>
     `${withUnit(formatNumber(value, places), unit)} with ${technique} (${n} ${n === 1 ? "trial" : "trials"})`;
   const band = all.smallestWorthwhile.value;

@@ -19,7 +19,7 @@ const PAPER = "#ffffff";
 const VALUE = 5.6;
 const GRID = 4;
 /** Under the caption of a still that stands alone. */
-const MARKS_KEY = "circles: points marked; open left, filled right";
+const MARKS_KEY = "circles: points marked, such as blade ends and hips; open left, filled right";
 /** Mean width of a bold letter, of its height. */
 const LETTER = 0.68;
 
