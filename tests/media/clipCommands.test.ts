@@ -78,7 +78,7 @@ describe("frames", () => {
       const { status, out, said } = await blademark("frames", file, "--json");
       expect({ status, out }).toEqual({ status: 1, out: "" });
       expect(said).toContain(
-        file === folder ? "is a folder" : file === words ? '"words.mp4"' : '"missing.mp4"',
+        file === folder ? "is a folder" : file === words ? '"words.mp4"' : "There is no file",
       );
     }
   });
