@@ -6,7 +6,7 @@ import { studyRepeats } from "../study/trialInput.ts";
 import type { Study, Trial, WholeStudy } from "../study/types.ts";
 import type { AsAskedAnswer } from "../trials/asAsked.ts";
 import { CONTRADICTS, countedReadings } from "../trials/countedReadings.ts";
-import { timePlaces, timeText } from "../trials/readTime.ts";
+import { alignedTime, timePlaces } from "../trials/readTime.ts";
 import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../trials/techniqueCheck.ts";
 import { formatNumber, formatReading } from "../uncertainty/format.ts";
 import { CAUTIONS } from "./cautions.ts";
@@ -83,7 +83,7 @@ export function studyReport(whole: WholeStudy, names: Names, readings: ReadingOf
         skater: skaters.get(trial.skater) ?? trial.skater,
         technique: techniques.get(trial.technique) ?? trial.technique,
         repeat: trial.repeat,
-        time: trial.time === null ? "no time" : timeText(trial.time, places),
+        time: trial.time === null ? "no time" : alignedTime(trial.time, places),
         values: REPORTED.map((q) => (reading.ok ? meanText(reading.value.trial[q]) : "–")),
         asAsked:
           technique && trial.clip !== undefined ? trialAsAsked(trial, technique, readingOf).answer : null,

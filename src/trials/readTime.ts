@@ -50,8 +50,13 @@ export function readPastedTimes(text: string): (number | null)[] | null {
   );
 }
 
-/** A time as it was typed, with at least two decimals: 4.6 as "4.60", 4.512 as "4.512"; more where others have more. */
-export function timeText(time: number, places = 2): string {
+/** A time as it was typed, with at least two decimals: 4.6 as "4.60", 4.512 as "4.512". */
+export function timeText(time: number): string {
+  return alignedTime(time, 2);
+}
+
+/** A time beside others that have `places` decimals; none of its own is cut. */
+export function alignedTime(time: number, places: number): string {
   return time.toFixed(Math.max(places, typedPlaces(time)));
 }
 

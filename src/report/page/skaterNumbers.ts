@@ -1,7 +1,7 @@
 import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
 import type { TrialMean, TrialReadings } from "../../kinematics/types.ts";
 import type { Technique, Trial } from "../../study/types.ts";
-import { timePlaces, timeText } from "../../trials/readTime.ts";
+import { alignedTime, timePlaces } from "../../trials/readTime.ts";
 import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
 import { formatReading } from "../../uncertainty/format.ts";
 import { type Markup, right, tableOf } from "./markup.ts";
@@ -134,6 +134,6 @@ function askedOf({ trial, technique }: SkaterColumn, readingOf: ReadingOf): stri
 }
 
 function timeOf(trial: Trial, places: number): string {
-  const time = trial.time === null ? "no time" : timeText(trial.time, places);
+  const time = trial.time === null ? "no time" : alignedTime(trial.time, places);
   return trial.valid ? time : `${time} (void)`;
 }
