@@ -131,6 +131,29 @@ describe("what a moving camera's ice points leave open", () => {
     expect(apart / of).toBeGreaterThanOrEqual(0.88);
   });
 
+  it("holds the tripod's place in 13 of 16 pictures or more, each coordinate, and with errors of that size", () => {
+    const [held, squares] = [
+      [0, 0, 0],
+      [0, 0, 0],
+    ];
+    for (let seed = 1; seed <= 16; seed++) {
+      const { iceFrames } = filmed("45 from behind", { noisePx: 1, random: seeded(seed) });
+      const { x, y, height, u95Place } = scaleOf(iceFrames).summary.camera!;
+      [x, y, height].forEach((value, k) => {
+        const off = value - VIEWS["45 from behind"].from[k]!;
+        if (Math.abs(off) <= u95Place[k]!) held[k]! += 1;
+        squares[k]! += (1.96 * off) ** 2 / u95Place[k]! ** 2 / 16;
+      });
+    }
+    for (const k of [0, 1, 2]) {
+      // Of 16 at 95 %, fewer than 13 happen in 7 of 1000 (binomial).
+      expect(held[k]).toBeGreaterThanOrEqual(13);
+      // Chi-square with 16 degrees of freedom over 16: 99.9 % within 0.25 to 2.5 (handbook table: 3.94 to 39.3).
+      expect(squares[k]).toBeGreaterThan(0.25);
+      expect(squares[k]).toBeLessThan(2.5);
+    }
+  });
+
   // precision.md 4, three key frames with eight points, then two a frame: SD of a stride width, cm.
   it.each([
     ["side", 2.1],
