@@ -70,9 +70,11 @@ function hear(news: WindowNews): void {
 }
 
 async function open(): Promise<void> {
+  // Asked for first: the host answers while the window is put up.
+  const watched = watching ? null : shell.watch(hear);
   show(root, <div className="whole-page">Opening the study …</div>);
   try {
-    if (!watching) await shell.watch(hear);
+    await watched;
     watching = true;
     const opening = shell.openStudy();
     // The place people open most comes on its way while the study is read.
