@@ -26,6 +26,8 @@ function changedMark(change: Partial<Mark>): readonly Mark[] {
   return input.marks.map((m, k) => (k === 4 ? { ...m, ...change } : m));
 }
 
+const isLeftOn = (e: { event: string; side: string }) => e.event === "blade_on" && e.side === "left";
+
 describe("input nobody can have meant is refused, naming the place", () => {
   const fourth = input.marks[4]!;
 
@@ -310,6 +312,23 @@ describe("what is only missing gives readings without a value", () => {
     expect(strides[4]!.readings.stride_width_m).toMatchObject({
       why: "The last stride has no blade-off after it.",
     });
+  });
+
+  it("a stride that is alone says in one way what to do, not that it is the first and the last", () => {
+    const events = input.events.filter(
+      (e) => e.side !== "right" && e.frame <= Math.min(...input.events.filter(isLeftOn).map((o) => o.frame)),
+    );
+    const { strides } = measureTrial({ ...input, events });
+    expect(strides).toHaveLength(1);
+    const { readings } = strides[0]!;
+    const whys = [
+      readings.stride_width_m,
+      readings.touchdown_to_track_midline_m,
+      readings.stride_length_m,
+      readings.stride_rate_hz,
+    ].map((r) => (r.value === null ? r.why : "had"));
+    expect(new Set(whys).size).toBe(1);
+    expect(whys[0]).toMatch(/^Only one stride is picked so far\. Pick /);
   });
 
   it("swapped sides are noticed", () => {
