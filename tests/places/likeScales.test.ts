@@ -47,7 +47,7 @@ describe("scales that could be copied", () => {
   });
 
   it("say where their camera stood, left being positive across the lane", () => {
-    const camera = { x: 49.24, y: -0.72, height: 3.2, focalPx: 1500, u95FocalPx: 10 };
+    const camera = { x: 49.24, y: -0.72, height: 3.2 };
     expect(cameraWords(camera)).toBe("camera 49.2 m along, 0.7 m to the right, 3.2 m up");
   });
 });

@@ -45,7 +45,7 @@ function cameraOf(whole: WholeStudy, trial: string): ScaleSummary["camera"] {
 }
 
 /** "camera 49.2 m along, 0.7 m to the left, 3.2 m up" */
-export function cameraWords(camera: NonNullable<ScaleSummary["camera"]>): string {
+export function cameraWords(camera: Pick<NonNullable<ScaleSummary["camera"]>, "x" | "y" | "height">): string {
   const side = camera.y >= 0 ? "left" : "right";
   return `camera ${formatNumber(camera.x, 1)} m along, ${formatNumber(Math.abs(camera.y), 1)} m to the ${side}, ${formatNumber(camera.height, 1)} m up`;
 }
