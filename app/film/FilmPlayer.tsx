@@ -132,12 +132,14 @@ function Ready(props: Props & { readonly indexes: readonly ClipIndex[] }) {
           {`To ${plan.name}`}
         </Button>
       </div>
-      <p className="quiet film-clock">{clockWords(moment, trials.length, steps.clip)}</p>
-      <SaveFilm
-        key={`${trials} ${writeMoment(moment)} ${slow} ${names}`}
-        shell={shell}
-        order={{ trials, moment: writeMoment(moment), slow, names }}
-      />
+      <div className="film-last">
+        <p className="quiet film-clock">{clockWords(moment, trials.length, steps.clip)}</p>
+        <SaveFilm
+          key={`${trials} ${writeMoment(moment)} ${slow} ${names}`}
+          shell={shell}
+          order={{ trials, moment: writeMoment(moment), slow, names }}
+        />
+      </div>
     </>
   );
 }

@@ -88,7 +88,7 @@ function inWords({ panels, foot }: FilmFrame, pictures: readonly FilmPicture<Ima
   const each = panels.map(({ title, technique, frame, edge, unscaled, rows, refused }, c) =>
     [
       `${title}, ${technique}: frame ${frame}`,
-      ...[edge, unscaled, pictures[c]?.note, refused && `no numbers: ${refused}`].filter((s) => s),
+      ...[edge, unscaled, pictures[c]?.note, refused && `no numbers. ${refused}`].filter((s) => s),
       ...rows.map((r) => `${[r.name, r.of].filter((s) => s).join(", ")}: ${r.text}`),
     ].join("; "),
   );

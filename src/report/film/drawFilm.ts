@@ -117,7 +117,7 @@ function notices<P>(pen: Pen<P>, panel: PanelFrame, area: Area, shown: FilmPictu
 /** Names left, values right; why there is none in small print, why there are none at all across the room of all. */
 function numbers<P>(pen: Pen<P>, { rows, refused }: PanelFrame, area: Area, columns: number): void {
   if (refused !== null) {
-    const lines = wrapped(pen, `No numbers: ${refused}`, area.width - 32, columns === 1 ? 5 : 3, 23);
+    const lines = wrapped(pen, `No numbers. ${refused}.`, area.width - 32, columns === 1 ? 5 : 3, 23);
     lines.forEach((line, k) => {
       write(pen, line, area.x + 16, area.y + area.height + 32 + 31 * k, { size: 23, colour: NOTICE });
     });
@@ -130,7 +130,7 @@ function numbers<P>(pen: Pen<P>, { rows, refused }: PanelFrame, area: Area, colu
       area.x + wide * Math.floor(k / down) + 16,
       area.x + wide * Math.floor(k / down + 1) - 16,
     ];
-    number(pen, row, left, right, area.y + area.height + 34 + ROW * (k % down));
+    number(pen, row, left, right, area.y + area.height + 36 + ROW * (k % down));
   });
 }
 
@@ -143,8 +143,8 @@ function number<P>(
 ): void {
   const room = right - left;
   const named = { size: of ? 22 : 24, colour: had ? WHITE : QUIET };
-  write(pen, name, left, of ? y - 10 : y, named, 0.56 * room);
-  if (of) write(pen, of, left, y + 10, { size: 18, colour: QUIET }, 0.56 * room);
+  write(pen, name, left, of ? y - 9 : y, named, 0.56 * room);
+  if (of) write(pen, of, left, y + 10, { size: 19, colour: QUIET }, 0.56 * room);
   const free = room - Math.min(widthOf(pen, name, named), 0.56 * room) - 16;
   if (had) {
     write(pen, text, right, y, { size: 26, bold: true, colour: WHITE, align: "right" }, free);

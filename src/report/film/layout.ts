@@ -8,7 +8,7 @@ export const PX_PER_METRE = 150;
 export const HEAD = 50;
 export const FOOT = 38;
 /** Below a picture: the numbers, one under the other, or in two columns where there is one clip. */
-export const ROW = 42;
+export const ROW = 46;
 const ROWS = 4;
 const ROOM = 8;
 const GAP = 4;

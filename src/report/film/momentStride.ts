@@ -1,6 +1,6 @@
 import { MeasureError } from "../../errors.ts";
 import type { EventFrame, TrialMarks } from "../../study/types.ts";
-import { type Moment, momentWords, ordered, type WishedMoment } from "./moment.ts";
+import { type Moment, momentWords, ordered, type WishedMoment, writeMoment } from "./moment.ts";
 
 /** The blade-offs of a trial in the order that numbers its strides, as in Measure and the report. */
 function pushes({ events }: TrialMarks): EventFrame[] {
@@ -55,7 +55,7 @@ export function eventOfStride(
     throw new MeasureError(
       "no-moment",
       `eventOfStride needs the same blade-off in all trials; got ${words.join(", ")}`,
-      `Stride ${stride} is not the same push in both: ${all.map(({ label }, k) => `${words[k]} in ${label}`).join(", ")}. Name one of these instead.`,
+      `Stride ${stride} is not the same push in both: ${all.map(({ label }, k) => `${words[k]} (${writeMoment(found[k]!)}) in ${label}`).join(", ")}. Name one of these instead.`,
     );
   return found[0]!;
 }

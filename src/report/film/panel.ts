@@ -76,13 +76,13 @@ export function panelOf(
     typeof scale === "string"
       ? null
       : aimer(strides, marks.gatePassings ?? [], scale, times, trial.speedFactor);
-  const why = reading.ok ? null : firstSentence(reading.error.coach);
+  const why = reading.ok ? null : (reading.error.coach.split(/\.(?:\s|$)/)[0] ?? "");
   const unscaled =
     typeof scale === "string"
       ? `not to scale: ${scale}`
       : aim
         ? null
-        : "the whole picture, at another scale: no blade-off tells how far away the skater is";
+        : `the whole picture, at another scale: ${why ? "nothing is measured in it" : "no blade-off tells how far away the skater is"}`;
   const seconds = (frame: number) => realSeconds(times[frame] ?? 0, trial.speedFactor);
   const u95 = EVENT_U95_FRAMES * lined.intervals[c]!;
   const since = (frame: number) => {

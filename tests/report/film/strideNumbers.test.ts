@@ -86,7 +86,9 @@ describe("a stride's number", () => {
     const both = [subject("aino-close-1"), { marks: swapped, label: "the other" }];
     expect(() => eventOfStride({ kind: "stride", stride: 2 }, both)).toThrow(
       expect.objectContaining({
-        coach: expect.stringMatching(/^Stride 2 is not the same push in both: (left|right) blade-off 1 in/),
+        coach: expect.stringMatching(
+          /^Stride 2 is not the same push in both: (left|right) blade-off 1 \(blade_off:\1:1\) in/,
+        ),
       }),
     );
     expect(() => eventOfStride({ kind: "stride", stride: 99 }, [subject("aino-close-1")])).toThrow(
