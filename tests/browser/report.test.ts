@@ -174,9 +174,11 @@ describe("Save this frame, in Measure", () => {
         height: 0,
       })!;
       expect([png.readUInt32BE(16), png.readUInt32BE(20)]).toEqual([picture.width, picture.height]);
+      // Between the pushing blade's marks and the standing one's, which are drawn over the line.
+      const { blade, toward } = width!;
       const [x, y] = [
-        Math.round((width!.blade.xPx + width!.toward.xPx) / 2),
-        Math.round((width!.blade.yPx + width!.toward.yPx) / 2),
+        Math.round(0.7 * blade.xPx + 0.3 * toward.xPx),
+        Math.round(0.7 * blade.yPx + 0.3 * toward.yPx),
       ];
       // A page of its own: ours may not fetch data.
       const blank = await browser.newPage();
