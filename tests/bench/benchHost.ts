@@ -5,6 +5,7 @@ import { tmpdir } from "node:os";
 import { basename, join, relative } from "node:path";
 import type { ClipIndex } from "../../src/study/exchange.ts";
 import { newStudy } from "../../src/study/newStudy.ts";
+import { printedAddress } from "../helpers/printedAddress.ts";
 
 /** No clip has so many frames. */
 const NEVER = 999_999_999;
@@ -37,7 +38,7 @@ export async function serveFolder(root: string, study: string): Promise<BenchHos
     stdio: ["ignore", "pipe", "pipe"],
   });
   const ended = once(child, "close");
-  const url = await address(child);
+  const url = await printedAddress(child);
   const cookie = await cookieFor(url);
   const index = async (query = "") => {
     const answer = await fetch(new URL(`/api/clips/bench/index${query}`, url), { headers: { cookie } });
@@ -92,20 +93,6 @@ function document(study: string, clip: string | null) {
     trials: [{ ...trial, speedFactor: 1, ...(link ? { clip: "bench" } : {}) }],
     clips: link ? [link] : [],
   };
-}
-
-function address(child: ReturnType<typeof spawn>): Promise<string> {
-  return new Promise((resolve, reject) => {
-    let said = "";
-    const read = (text: Buffer) => {
-      said += text;
-      const found = /https?:\/\/\S+(?=\s)/.exec(said);
-      if (found) resolve(found[0]);
-    };
-    child.stdout?.on("data", read);
-    child.stderr?.on("data", read);
-    child.on("close", (code) => reject(new Error(`the host ended with ${code}: ${said}`)));
-  });
 }
 
 /** What a browser gets that opens the printed address. */

@@ -1,8 +1,9 @@
-import { type ChildProcess, spawn } from "node:child_process";
+import { spawn } from "node:child_process";
 import { once } from "node:events";
 import { createServer } from "node:net";
 import { join } from "node:path";
 import { onTestFinished } from "vitest";
+import { printedAddress } from "../helpers/printedAddress.ts";
 
 const CLI = join(import.meta.dirname, "../../dist/electron/cli.js");
 
@@ -25,20 +26,6 @@ export async function hostProcess(study: string, port: number): Promise<HostProc
   };
   onTestFinished(kill);
   return { url: await printedAddress(child), kill };
-}
-
-function printedAddress(child: ChildProcess): Promise<string> {
-  return new Promise((resolve, reject) => {
-    let said = "";
-    const read = (text: Buffer) => {
-      said += text;
-      const found = /https?:\/\/\S+(?=\s)/.exec(said);
-      if (found) resolve(found[0]);
-    };
-    child.stdout?.on("data", read);
-    child.stderr?.on("data", read);
-    child.on("close", (code) => reject(new Error(`the host ended with ${code}: ${said}`)));
-  });
 }
 
 /** A port that is free now, and that no outgoing connection gets by itself (those begin at 32768). */

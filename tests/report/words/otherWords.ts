@@ -1,0 +1,190 @@
+import { expect } from "vitest";
+import type { MadeUpStudy } from "../../helpers/madeUpStudy.ts";
+import { average, deviation, t975 } from "../../helpers/plainStatistics.ts";
+import { count, holds, NUMBER, P, type Plain, says, saysP } from "./plainly.ts";
+
+/** A skater's own page: the verdict, the means, the reason. */
+export function skater(name: string, said: string, why: string, p: Plain): void {
+  const pair = p.pairs.find((x) => x.name === name);
+  if (!pair) {
+    expect(said).toMatch(new RegExp(`^${name} cannot be compared: `));
+    return;
+  }
+  const u95 = p.error && t975(p.error.df) * p.error.value * Math.sqrt(1 / pair.nA + 1 / pair.nB);
+  const band = p.band ?? 0;
+  const clear = u95 !== null && u95 > 0 && Math.abs(pair.d) - u95 > band;
+  const size = (printed: string, half: string | undefined, value: number) => {
+    says(printed, value, said);
+    expect(half === undefined, said).toBe(!u95);
+    if (half) says(half, u95!, said);
+  };
+  holds(said, [
+    [
+      new RegExp(`^(Faster|Slower) with ${p.b}, by ${NUMBER}(?: ± ${NUMBER})? s\\.$`),
+      ([, word, value, half]) => {
+        expect(clear, said).toBe(true);
+        expect(word).toBe(pair.d < 0 ? "Faster" : "Slower");
+        size(value!, half, Math.abs(pair.d));
+      },
+    ],
+    [
+      new RegExp(`^(Can’t tell|Not worth it): ${p.b} minus ${p.a} is ${NUMBER}(?: ± ${NUMBER})? s\\.$`),
+      ([, word, value, half]) => {
+        expect(clear, said).toBe(false);
+        const small = p.band !== null && u95 !== null && u95 > 0 && Math.abs(pair.d) + u95 < band;
+        expect(word === "Not worth it").toBe(small);
+        size(value!, half, pair.d);
+      },
+    ],
+  ]);
+  const means = new RegExp(
+    `^Mean time ${NUMBER} s with ${p.a} \\((\\d) (trials?)\\), ${NUMBER} s with ${p.b} \\((\\d) (trials?)\\)\\. (.*?)(?: Worth it here: more than ${NUMBER} s\\.)?$`,
+  ).exec(why);
+  if (!means) expect.fail(`no means: ${why}`);
+  const [, a, nA, trialsA, b, nB, trialsB, reason, worth] = means!;
+  says(a!, pair.a, why);
+  says(b!, pair.b, why);
+  expect([Number(nA), Number(nB)]).toEqual([pair.nA, pair.nB]);
+  expect([trialsA === "trial", trialsB === "trial"]).toEqual([pair.nA === 1, pair.nB === 1]);
+  if (worth) says(worth, p.band!, why);
+  holds(reason!, [
+    [/^Without repeats nobody knows/, () => expect(u95).toBeNull()],
+    [/^The repeats are all exactly alike/, () => expect(u95).toBe(0)],
+    [/^The whole interval is (beyond what is too small|on one side of zero)/, () => expect(clear).toBe(true)],
+    [/^Any difference is too small/, () => expect(Math.abs(pair.d) + u95!).toBeLessThan(band)],
+    [
+      /^The difference is within the scatter/,
+      () => expect(Math.abs(pair.d)).toBeLessThanOrEqual(u95! + 1e-9),
+    ],
+    [
+      /^There is a difference, but it may be too small/,
+      () => {
+        expect(Math.abs(pair.d)).toBeGreaterThan(u95!);
+        expect(Math.abs(pair.d) - u95!).toBeLessThanOrEqual(band);
+      },
+    ],
+  ]);
+}
+
+/** The rows under "The numbers" whose numbers are plain. */
+export function numbers(rows: ReadonlyMap<string, string>, p: Plain): void {
+  const get = (label: string) => [...rows].find(([l]) => l.startsWith(label))?.[1] ?? "";
+  const mean = new RegExp(
+    `^${NUMBER} ± ${NUMBER} s \\(${NUMBER} to ${NUMBER} s\\)( faster| slower)?(, or either way)?`,
+  ).exec(get("Mean difference"));
+  if (p.n >= 2 && p.pT !== null) {
+    says(mean![1]!, p.mean, "mean");
+    says(mean![2]!, p.half!, "half-width");
+    if (mean![5]) expect(mean![5].trim()).toBe(p.mean < 0 ? "faster" : "slower");
+    if (mean![5]) expect(mean![6] !== undefined).toBe(Math.abs(p.mean) <= p.half!);
+    const t = new RegExp(`^${NUMBER}, ${P}$`).exec(get("t, "))!;
+    says(t[1]!, (p.mean * t975(p.n - 1)) / p.half!, "t");
+    saysP(t[2]!, p.pT, "p of t");
+    says(
+      new RegExp(`^${NUMBER} s$`).exec(get("SD of differences"))![1]!,
+      deviation(p.pairs.map((x) => x.d)),
+      "SD",
+    );
+  }
+  if (p.n >= 1) {
+    const flip = new RegExp(`^${P}`).exec(get("Sign-flip"));
+    if (flip) saysP(flip[1]!, p.pFlip, "sign-flip");
+  }
+  const error = new RegExp(`^${NUMBER} s \\(`).exec(get("Typical error"));
+  expect(error !== null, get("Typical error")).toBe(p.error !== null);
+  if (error) says(error[1]!, p.error!.value, "typical error");
+}
+
+/** One slope for all, each skater keeping an own level, over means of skater and technique. */
+function slope(made: MadeUpStudy, of: "touchdown" | "width"): number {
+  const { study } = made.whole;
+  let [xx, xy] = [0, 0];
+  for (const { id } of study.skaters) {
+    const cells = study.techniques.flatMap((technique) => {
+      const trials = study.trials.flatMap((t) => {
+        const found = made.suspect.has(t.id) ? undefined : made.measured.get(t.id);
+        return t.skater === id && t.technique === technique.id && t.valid && t.time !== null && found
+          ? [{ x: found[of], y: t.time }]
+          : [];
+      });
+      return trials.length === 0
+        ? []
+        : [{ x: average(trials.map((t) => t.x)), y: average(trials.map((t) => t.y)) }];
+    });
+    if (cells.length < 2) continue;
+    const [x, y] = [average(cells.map((c) => c.x)), average(cells.map((c) => c.y))];
+    for (const c of cells) {
+      xx += (c.x - x) ** 2;
+      xy += (c.x - x) * (c.y - y);
+    }
+  }
+  return xy / xx;
+}
+
+export function within(sentence: string, made: MadeUpStudy): void {
+  const names = { "stride width": "width", "touchdown to track midline": "touchdown" } as const;
+  holds(sentence, [
+    [
+      new RegExp(`^Within a skater, 10 cm more (.*) went with ${NUMBER} ± ${NUMBER} s (less|more) time \\(`),
+      ([, name, size, half, way]) => {
+        const ten = slope(made, names[name as keyof typeof names]) / 10;
+        says(size!, Math.abs(ten), sentence);
+        expect(way).toBe(ten < 0 ? "less" : "more");
+        expect(Number(half)).toBeLessThan(Number(size) + 1e-9);
+      },
+    ],
+    [
+      new RegExp(
+        `^Within a skater, 10 cm more (.*) went with anything from ${NUMBER} s less to ${NUMBER} s more time \\(.*: no relation can be told\\.$`,
+      ),
+      ([, name, less, more]) => {
+        const places = less!.split(".")[1]?.length ?? 0;
+        const ten = slope(made, names[name as keyof typeof names]) / 10;
+        // The slope is the interval's middle.
+        expect(Math.abs((Number(more) - Number(less)) / 2 - ten)).toBeLessThanOrEqual(10 ** -places);
+      },
+    ],
+    [/^That they go together does not prove/, () => undefined],
+    [/^Time against [\w ]+: \w/, () => undefined],
+  ]);
+}
+
+export function achieved(sentence: string, made: MadeUpStudy): void {
+  const { study } = made.whole;
+  const cell = (skaterId: string, technique: string) =>
+    study.trials.flatMap((t) => {
+      const found = made.suspect.has(t.id) ? undefined : made.measured.get(t.id);
+      return t.skater === skaterId && t.technique === technique && t.valid && found ? [found.touchdown] : [];
+    });
+  const d = study.skaters.flatMap(({ id }) => {
+    const [a, b] = [cell(id, "t0"), cell(id, "t1")];
+    return a.length && b.length ? [average(b) - average(a)] : [];
+  });
+  holds(sentence, [
+    [/^Neither .* has a band of what was asked/, () => expect(study.techniques[0]!.asked).toEqual([])],
+    [
+      /^No skater has touchdown to track midline measured with both techniques\.$/,
+      () => expect(d).toEqual([]),
+    ],
+    [
+      new RegExp(
+        `^The techniques were asked to differ by at least 0\\.06 m in touchdown to track midline; they differed by ${NUMBER}(?: ± ${NUMBER})? m(, the wrong way)? \\((\\w+) skaters?\\), (.*?)\\.(?: Less than was asked for: (.*)\\.)?$`,
+      ),
+      ([, size, half, wrongWay, n, verdict, short]) => {
+        expect(count(n!)).toBe(d.length);
+        says(size!, Math.abs(average(d)), sentence);
+        expect(wrongWay !== undefined).toBe(average(d) < 0);
+        const u95 = d.length < 2 ? null : (t975(d.length - 1) * deviation(d)) / Math.sqrt(d.length);
+        if (half) says(half, u95!, sentence);
+        if (verdict === "in the mean all that was asked")
+          expect(average(d) - u95!).toBeGreaterThanOrEqual(0.06 - 1e-9);
+        if (/less than was asked/.test(verdict!)) expect(average(d) + u95!).toBeLessThan(0.06);
+        if (/^more than was asked, but/.test(verdict!)) {
+          expect(average(d)).toBeGreaterThanOrEqual(0.06 - 1e-9);
+          expect(average(d) - u95!).toBeLessThan(0.06);
+        }
+        if (short) expect(short.split(", ")).toHaveLength(d.filter((x) => x < 0.06).length);
+      },
+    ],
+  ]);
+}
