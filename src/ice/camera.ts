@@ -1,4 +1,3 @@
-import { Matrix, SVD } from "ml-matrix";
 import { type Homography, iceToPicture } from "./homography.ts";
 import { type Matrix3, multiply } from "./matrix3.ts";
 
@@ -89,33 +88,41 @@ export function cameraFromHomography(
   y: number,
 ): Camera {
   const sign = iceToPicture(h, x, y)[2] < 0 ? -1 : 1;
-  const column = (k: number) => [
+  const column = (k: number): Vector => [
     (sign * (h[k]! - cx * h[6 + k]!)) / focalPx,
     (sign * (h[3 + k]! - cy * h[6 + k]!)) / focalPx,
     sign * h[6 + k]!,
   ];
   const [a, b, t] = [column(0), column(1), column(2)];
   const scale = 2 / (Math.hypot(...a) + Math.hypot(...b));
-  const r1 = a.map((value) => value * scale);
-  const r2 = b.map((value) => value * scale);
-  const r3 = [
-    r1[1]! * r2[2]! - r1[2]! * r2[1]!,
-    r1[2]! * r2[0]! - r1[0]! * r2[2]!,
-    r1[0]! * r2[1]! - r1[1]! * r2[0]!,
-  ];
-  const rough = new Matrix([r1, r2, r3]).transpose();
-  const svd = new SVD(rough);
-  const rotation = svd.leftSingularVectors.mmul(svd.rightSingularVectors.transpose());
-  const centre = rotation.transpose().mmul(Matrix.columnVector(t.map((value) => -value * scale)));
+  const [r1, r2, r3] = nearestAxes(a, b);
+  const centre = (k: 0 | 1 | 2) => -scale * (r1[k] * t[0] + r2[k] * t[1] + r3[k] * t[2]);
   return {
     focalPx,
     cx,
     cy,
-    rotation: rotation.to1DArray(),
-    x: centre.get(0, 0),
-    y: centre.get(1, 0),
-    z: centre.get(2, 0),
+    rotation: [r1, r2, r3].flat(),
+    x: centre(0),
+    y: centre(1),
+    z: centre(2),
   };
+}
+
+type Vector = [number, number, number];
+
+/**
+ * The rotation, row by row, whose first two columns are nearest to `a` and `b` up to their common length: those times
+ * the inverse square root of their 2 x 2 Gram matrix G, which by Cayley-Hamilton is (tr G + 2√det G)^½ (G + √det G)⁻¹.
+ */
+function nearestAxes(a: Vector, b: Vector): [Vector, Vector, Vector] {
+  const dot = (p: Vector, q: Vector) => p[0] * q[0] + p[1] * q[1] + p[2] * q[2];
+  const [aa, ab, bb] = [dot(a, a), dot(a, b), dot(b, b)];
+  const root = Math.sqrt(aa * bb - ab * ab);
+  const size = root * Math.sqrt(aa + bb + 2 * root);
+  const x = a.map((_, k) => (a[k]! * (bb + root) - b[k]! * ab) / size) as Vector;
+  const y = a.map((_, k) => (b[k]! * (aa + root) - a[k]! * ab) / size) as Vector;
+  const z = [x[1] * y[2] - x[2] * y[1], x[2] * y[0] - x[0] * y[2], x[0] * y[1] - x[1] * y[0]];
+  return [0, 1, 2].map((k) => [x[k]!, y[k]!, z[k]!]) as [Vector, Vector, Vector];
 }
 
 /** The camera turned by a small rotation vector (radians, camera axes), moved, and zoomed by e^`logZoom`. */

@@ -76,7 +76,7 @@ function notFound(bent: PointFit): string {
 }
 
 function u95K1(fit: PointFit): number {
-  return K95 * Math.hypot(...fit.camera!.gain.getRow(7));
+  return K95 * Math.hypot(...fit.camera!.gain[7]!);
 }
 
 function bentFit(

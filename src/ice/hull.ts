@@ -21,9 +21,9 @@ export function convexHull(points: readonly FlatPoint[]): FlatPoint[] {
 
 /** How far a point lies outside a convex outline, in the unit of the points; 0 inside. */
 export function distanceOutside(hull: readonly FlatPoint[], p: FlatPoint): number {
-  const edges = hull.map((a, k) => [a, hull[(k + 1) % hull.length]!] as const);
-  if (edges.every(([a, b]) => turn(a, b, p) >= 0)) return 0;
-  return Math.min(...edges.map(([a, b]) => distanceToSegment(a, b, p)));
+  const next = (k: number) => hull[k + 1 === hull.length ? 0 : k + 1]!;
+  if (hull.every((a, k) => turn(a, next(k), p) >= 0)) return 0;
+  return hull.reduce((least, a, k) => Math.min(least, distanceToSegment(a, next(k), p)), Infinity);
 }
 
 function turn(a: FlatPoint, b: FlatPoint, c: FlatPoint): number {

@@ -1,139 +1,146 @@
-import { Matrix, solve } from "ml-matrix";
-import { solvePositiveDefinite } from "./positiveDefinite.ts";
+import { choleskyFactor, solveFactored } from "./positiveDefinite.ts";
 
-export interface Fit {
-  readonly parameters: readonly number[];
+/** Something to be fitted. Its parameters say how to go on from a state, so a state may be more than a list of numbers. */
+export interface Problem<State> {
+  readonly observations: number;
+  /** All should be of order one. */
+  readonly parameters: number;
+  /** Prediction minus observation, in standard deviations of the observations. */
+  residuals(state: State, into: Float64Array): void;
+  /** Change of every residual for a change of a parameter: all of the first parameter's, then of the next. */
+  slopes(state: State, into: Float64Array): void;
+  /** The state with each parameter changed by so much. */
+  moved(state: State, by: Float64Array): State;
+}
+
+export interface Fit<State> {
+  readonly state: State;
   /** Sum of squared residuals at the solution. */
   readonly sumOfSquares: number;
-  /** Residuals at the solution. */
-  readonly residuals: readonly number[];
   /**
-   * Change of each parameter for a unit change of each observation (rows: parameters, columns: residuals).
-   * With residuals in standard deviations, gain·gainᵀ is the covariance. Null when the parameters cannot be told apart.
+   * Change of each parameter for a change of each observation by one standard deviation: a list for each parameter.
+   * gain·gainᵀ is the covariance. Null when the parameters cannot be told apart.
    */
-  readonly gain: Matrix | null;
+  readonly gain: number[][] | null;
 }
 
 const MAX_ROUNDS = 100;
 /** Square of a residual that is nothing but rounding, in standard deviations. */
 const ROUNDING = 1e-20;
+/** A move this small, in every parameter, is none. */
+const NO_MOVE = 1e-10;
+/** An element of the covariance of parameters scaled to one observation, from which they cannot be told apart. */
+const SINGULAR = 1e13;
 
 /**
- * Levenberg-Marquardt least squares with central-difference derivatives.
- *
- * `residuals` is observation minus prediction or the reverse, in standard deviations of the observations,
- * so that the solution is the most likely one for Gaussian errors. Parameters should be of order one.
+ * Levenberg-Marquardt least squares. Residuals in standard deviations make the solution the most likely one for
+ * Gaussian errors.
  *
  * @see Marquardt (1963), J. SIAM 11(2), 431-441
  */
-export function leastSquares(
-  residuals: (parameters: readonly number[]) => readonly number[],
-  start: readonly number[],
-): Fit {
-  let parameters = start.slice();
-  let now = residuals(parameters);
+export function leastSquares<State>(problem: Problem<State>, start: State): Fit<State> {
+  const { observations: m, parameters: n } = problem;
+  const slopes = new Float64Array(m * n);
+  const normal = new Float64Array(n * n);
+  const gradient = new Float64Array(n);
+  const damped = new Float64Array(n * n);
+  const move = new Float64Array(n);
+  let now = new Float64Array(m);
+  let there = new Float64Array(m);
+  let state = start;
+  problem.residuals(state, now);
   let sum = sumOfSquares(now);
   let damping = 1e-3;
   for (let round = 0; round < MAX_ROUNDS; round++) {
-    const { normal, gradient } = normalEquations(slopesOf(residuals, parameters), now);
-    const n = parameters.length;
+    problem.slopes(state, slopes);
+    normalEquations(slopes, now, normal, gradient);
     let improved = false;
     let settled = false;
     while (!improved && damping < 1e12) {
-      const damped = normal.slice();
+      damped.set(normal);
       for (let k = 0; k < n; k++) damped[k * n + k] = damped[k * n + k]! * (1 + damping) + Number.MIN_VALUE;
-      const move = solvePositiveDefinite(damped, gradient);
-      if (!move) {
+      const lower = choleskyFactor(damped, n);
+      if (!lower) {
         damping *= 10;
         continue;
       }
-      const next = parameters.map((p, k) => p - move[k]!);
-      const there = residuals(next);
+      for (let k = 0; k < n; k++) move[k] = -gradient[k]!;
+      solveFactored(lower, move);
+      const next = problem.moved(state, move);
+      problem.residuals(next, there);
       const nextSum = sumOfSquares(there);
-      if (nextSum <= sum) {
-        settled =
-          (nextSum <= ROUNDING * now.length || sum - nextSum <= 1e-14 * sum) &&
-          move.every((m, k) => Math.abs(m) <= 1e-10 * (1 + Math.abs(next[k]!)));
-        parameters = next;
-        now = there;
-        sum = nextSum;
-        damping = Math.max(damping / 10, 1e-12);
-        improved = true;
-      } else {
+      if (!(nextSum <= sum)) {
         damping *= 10;
+        continue;
       }
+      settled =
+        (nextSum <= ROUNDING * m || sum - nextSum <= 1e-14 * sum) &&
+        move.every((by) => Math.abs(by) <= NO_MOVE);
+      state = next;
+      [now, there] = [there, now];
+      sum = nextSum;
+      damping = Math.max(damping / 10, 1e-12);
+      improved = true;
     }
     if (!improved || settled) break;
   }
-  return { parameters, sumOfSquares: sum, residuals: now, gain: gainAt(residuals, parameters) };
+  problem.slopes(state, slopes);
+  return { state, sumOfSquares: sum, gain: gainOf(slopes, m, n) };
 }
 
-function gainAt(
-  residuals: (parameters: readonly number[]) => readonly number[],
-  parameters: readonly number[],
-): Matrix | null {
-  const jacobian = new Matrix(slopesOf(residuals, parameters)).transpose();
+/** (JᵀJ)⁻¹Jᵀ, or null where J has not as many independent columns as it has columns. */
+function gainOf(slopes: Float64Array, m: number, n: number): number[][] | null {
   // Scaled to unit columns first, so that "singular" does not depend on the parameters' units.
-  const scale = parameters.map((_, k) => Math.hypot(...jacobian.getColumn(k)));
-  if (scale.some((s) => !(s > 0) || !Number.isFinite(s))) return null;
-  const unit = jacobian.clone();
-  for (let k = 0; k < parameters.length; k++) unit.mulColumn(k, 1 / scale[k]!);
-  const inverse = inverseOfNormal(unit.transpose().mmul(unit));
-  if (!inverse) return null;
-  const gain = inverse.mmul(unit.transpose());
-  for (let k = 0; k < parameters.length; k++) gain.mulRow(k, 1 / scale[k]!);
+  const sizes = Array.from({ length: n }, (_, k) => Math.sqrt(dot(slopes, k, slopes, k, m)));
+  if (!sizes.every((size) => size > 0 && Number.isFinite(size))) return null;
+  const unit = slopes.map((slope, at) => slope / sizes[Math.floor(at / m)]!);
+  const normal = new Float64Array(n * n);
+  for (let j = 0; j < n; j++) for (let k = 0; k < n; k++) normal[j * n + k] = dot(unit, j, unit, k, m);
+  const lower = choleskyFactor(normal, n);
+  if (!lower) return null;
+  const column = new Float64Array(n);
+  for (let k = 0; k < n; k++) {
+    column.fill(0);
+    column[k] = 1;
+    solveFactored(lower, column);
+    if (!column.every((element) => Math.abs(element) < SINGULAR)) return null;
+  }
+  const gain = Array.from({ length: n }, () => new Array<number>(m));
+  for (let r = 0; r < m; r++) {
+    for (let k = 0; k < n; k++) column[k] = unit[k * m + r]!;
+    solveFactored(lower, column);
+    for (let k = 0; k < n; k++) gain[k]![r] = column[k]! / sizes[k]!;
+  }
   return gain;
 }
 
-function inverseOfNormal(normal: Matrix): Matrix | null {
-  const inverse = solved(normal, Matrix.eye(normal.rows));
-  return inverse?.to1DArray().every((v) => Math.abs(v) < 1e13) ? inverse : null;
-}
-
-function solved(left: Matrix, right: Matrix): Matrix | null {
-  try {
-    const x = solve(left, right);
-    return x.to1DArray().every(Number.isFinite) ? x : null;
-  } catch {
-    return null; // ml-matrix throws on a singular matrix
+/** JᵀJ, row by row, and Jᵀr. */
+function normalEquations(
+  slopes: Float64Array,
+  now: Float64Array,
+  normal: Float64Array,
+  gradient: Float64Array,
+): void {
+  const [m, n] = [now.length, gradient.length];
+  for (let j = 0; j < n; j++) {
+    gradient[j] = dot(slopes, j, now, 0, m);
+    for (let k = 0; k <= j; k++) {
+      const product = dot(slopes, j, slopes, k, m);
+      normal[j * n + k] = product;
+      normal[k * n + j] = product;
+    }
   }
 }
 
-/** Change of every residual for a change of each parameter: a list for each parameter. */
-function slopesOf(
-  residuals: (parameters: readonly number[]) => readonly number[],
-  parameters: readonly number[],
-): number[][] {
-  const moved = parameters.slice();
-  return parameters.map((p, k) => {
-    const h = 1e-6 * Math.max(Math.abs(p), 1e-2);
-    moved[k] = p + h;
-    const above = residuals(moved);
-    moved[k] = p - h;
-    const below = residuals(moved);
-    moved[k] = p;
-    return above.map((value, r) => (value - below[r]!) / (2 * h));
-  });
+/** Inner product of columns `j` of `a` and `k` of `b`, each `m` long. */
+function dot(a: Float64Array, j: number, b: Float64Array, k: number, m: number): number {
+  let sum = 0;
+  for (let r = 0; r < m; r++) sum += a[j * m + r]! * b[k * m + r]!;
+  return sum;
 }
 
-/** JᵀJ, row by row, and Jᵀr. */
-function normalEquations(slopes: readonly (readonly number[])[], now: readonly number[]) {
-  const n = slopes.length;
-  const normal = new Array<number>(n * n);
-  const dot = (a: readonly number[], b: readonly number[]) => {
-    let sum = 0;
-    for (let r = 0; r < a.length; r++) sum += a[r]! * b[r]!;
-    return sum;
-  };
-  for (let j = 0; j < n; j++)
-    for (let k = 0; k <= j; k++) {
-      normal[j * n + k] = dot(slopes[j]!, slopes[k]!);
-      normal[k * n + j] = normal[j * n + k]!;
-    }
-  return { normal, gradient: slopes.map((column) => dot(column, now)) };
-}
-
-function sumOfSquares(values: readonly number[]): number {
+/** Infinity where they are no numbers, which no step is then an improvement over. */
+function sumOfSquares(values: Float64Array): number {
   let sum = 0;
   for (const v of values) sum += v * v;
   return Number.isFinite(sum) ? sum : Number.POSITIVE_INFINITY;

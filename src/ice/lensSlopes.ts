@@ -1,6 +1,37 @@
 import type { Lens } from "../study/types.ts";
 import { type LensFrame, undistort } from "./lens.ts";
 
+/** A picture point as seen through the lens, in focal lengths from the optical axis, and what moves it. */
+export interface Bent {
+  readonly x: number;
+  readonly y: number;
+  /** Change for a change of the point without lens: ∂x/∂x, ∂x/∂y = ∂y/∂x, ∂y/∂y. */
+  readonly xx: number;
+  readonly xy: number;
+  readonly yy: number;
+  /** Change for a change of k1, and of k2. */
+  readonly byK1: readonly [x: number, y: number];
+  readonly byK2: readonly [x: number, y: number];
+}
+
+/** `distort` with its derivatives, of a point (x, y) in focal lengths from the optical axis. */
+export function bent(lens: Lens, x: number, y: number): Bent {
+  const k2 = lens.k2 ?? 0;
+  const r2 = x * x + y * y;
+  const g = 1 + lens.k1 * r2 + k2 * r2 * r2;
+  const growth = 2 * (lens.k1 + 2 * k2 * r2);
+  const byK1 = [x * r2, y * r2] as const;
+  return {
+    x: x * g,
+    y: y * g,
+    xx: g + growth * x * x,
+    xy: growth * x * y,
+    yy: g + growth * y * y,
+    byK1,
+    byK2: [byK1[0] * r2, byK1[1] * r2],
+  };
+}
+
 /** A picture point with the lens taken out, in focal lengths from the optical axis, and what moves it. */
 export interface Straightened {
   readonly x: number;

@@ -1,8 +1,10 @@
 import { MeasureError } from "../errors.ts";
 import type { IcePoint, Lens } from "../study/types.ts";
-import { type CameraFit, fitCamera, fitPlane, type PlaneFit, slopes, type WeighedPair } from "./fitPlane.ts";
+import { type CameraFit, fitCamera } from "./fitCamera.ts";
+import { fitPlane, type PlaneFit } from "./fitPlane.ts";
 import { iceToPicture } from "./homography.ts";
 import type { LensFrame } from "./lens.ts";
+import { slopes, type WeighedPair } from "./weighedPairs.ts";
 
 /** Plane and camera fitted to ice points. */
 export interface PointFit {

@@ -1,12 +1,13 @@
-import type { Matrix } from "ml-matrix";
+import { fewestCauses } from "../uncertainty/fewestCauses.ts";
 import { calculation, fromParts, linear, type Sources, type Uncertain } from "../uncertainty/uncertain.ts";
 import { type Camera, nudged } from "./camera.ts";
-import { type CameraFit, type LensModel, lensOf, type PlaneFit, slopes } from "./fitPlane.ts";
+import { type LensModel, lensOf, type PlaneFit } from "./fitPlane.ts";
 import type { Ground, UncertainMark, UncertainPlace } from "./ground.ts";
 import { iceToPicture, invert } from "./homography.ts";
 import { isStraight, undistort } from "./lens.ts";
 import { straightened } from "./lensSlopes.ts";
 import { inFront, type PointFit } from "./pointFit.ts";
+import { slopes } from "./weighedPairs.ts";
 
 /** Ice points as the core measures with them. `widen` multiplies the fit's own uncertainty. */
 export function pointGround(
@@ -17,24 +18,27 @@ export function pointGround(
   sources: Sources,
 ): Ground {
   const { plane } = fit;
-  const first = sources.reserve(plane.gain.columns);
-  const shared = Array.from({ length: plane.gain.columns }, (_, k) => first + k);
-  const uncertain = (value: number, gain: Matrix, row: number) =>
-    fromParts(
+  const causes = fewestCauses([...plane.gain, ...(camera ? fit.camera!.gain : [])]);
+  const first = sources.reserve(Math.max(...causes.map((parts) => parts.length)));
+  /** Row of the plane's gain, then of the camera's. */
+  const uncertain = (value: number, row: number) => {
+    const parts = causes[row]!.map((part) => part * widen);
+    return fromParts(
       value,
-      shared,
-      gain.getRow(row).map((part) => part * widen),
+      parts.map((_, k) => first + k),
+      parts,
     );
-  const elements = plane.elements.map((value, row) => uncertain(value, plane.gain, row));
+  };
+  const elements = plane.elements.map(uncertain);
   const bent = plane.lens;
   const coefficients = [bent.lens.k1, bent.lens.k2 ?? 0]
     .slice(0, bent.find)
-    .map((value, k) => uncertain(value, plane.gain, 8 + k));
+    .map((value, k) => uncertain(value, 8 + k));
   const inverse = invert(plane.homography);
   const seen = camera && {
     camera,
     lens: lensOf(bent, [fit.camera!.lens.k1, fit.camera!.lens.k2 ?? 0]),
-    deviations: deviationsOf(fit.camera!, uncertain),
+    deviations: fit.camera!.gain.map((_, row) => uncertain(0, plane.gain.length + row)),
     at: ([zoom, t0, t1, t2, m0, m1, m2, ...k]: readonly number[]) => {
       const moved = nudged(camera, zoom!, [t0!, t1!, t2!], [m0!, m1!, m2!]);
       const base = fit.camera!.lens;
@@ -104,11 +108,4 @@ function placed(
     x: linear(x, inputs, along(vy / det, -uy / det)),
     y: linear(y, inputs, along(-vx / det, ux / det)),
   };
-}
-
-function deviationsOf(
-  fit: CameraFit,
-  uncertain: (value: number, gain: Matrix, row: number) => Uncertain,
-): Uncertain[] {
-  return Array.from({ length: fit.gain.rows }, (_, row) => uncertain(0, fit.gain, row));
 }

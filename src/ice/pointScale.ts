@@ -1,4 +1,3 @@
-import type { Matrix } from "ml-matrix";
 import { MeasureError } from "../errors.ts";
 import type { IceReference, Lens } from "../study/types.ts";
 import { K95 } from "../uncertainty/uncertain.ts";
@@ -6,7 +5,7 @@ import { POOR } from "./badPoint.ts";
 import { type Camera, project } from "./camera.ts";
 import { movedCamera } from "./cameraMoved.ts";
 import { checkIcePoints } from "./checkIcePoints.ts";
-import type { CameraFit } from "./fitPlane.ts";
+import type { CameraFit } from "./fitCamera.ts";
 import type { FittedScale } from "./ground.ts";
 import { iceToPicture, invert } from "./homography.ts";
 import { convexHull } from "./hull.ts";
@@ -118,6 +117,6 @@ function toPicture(
   return { xPx, yPx };
 }
 
-function rowNorm(gain: Matrix, row: number): number {
-  return Math.hypot(...gain.getRow(row));
+function rowNorm(gain: CameraFit["gain"], row: number): number {
+  return Math.hypot(...gain[row]!);
 }

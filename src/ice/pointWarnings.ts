@@ -61,12 +61,12 @@ export function poorFit(misfit: number, worst: IceResidual, blamed?: string): Wa
 export function focalDisagreement(fit: PointFit, widen: number): Warning[] {
   const { plane } = fit;
   const { frame } = plane.lens;
-  const own = Array.from({ length: plane.gain.columns }, (_, k) => k);
+  const own = Array.from({ length: 2 * fit.pairs.length }, (_, k) => k);
   const elements = plane.elements.map((value, row) =>
     fromParts(
       value,
       own,
-      plane.gain.getRow(row).map((part) => part * widen),
+      plane.gain[row]!.map((part) => part * widen),
     ),
   );
   const { perpendicular, equalUnits } = focalLengths(plane.homography, frame.cx, frame.cy);

@@ -1,12 +1,14 @@
+/** As many numbers as it says, readable and writable by place. */
+type Numbers = number[] | Float64Array;
+
 /**
- * Solves A x = b for a symmetric positive definite A, given row by row, by Cholesky's method; null where it is not one.
- * For the few unknowns of a fit, hundreds of times a trial: without a matrix object for each step.
+ * The lower triangle L of a symmetric positive definite A = L Lᵀ of n x n, row by row, by Cholesky's method; null where
+ * A is not one. For the few unknowns of a fit, hundreds of times a trial: without a matrix object for each step.
  *
  * @see Golub and Van Loan, Matrix Computations, 4.2
  */
-export function solvePositiveDefinite(a: readonly number[], b: readonly number[]): number[] | null {
-  const n = b.length;
-  const lower = a.slice();
+export function choleskyFactor(a: Readonly<Numbers>, n: number): Float64Array | null {
+  const lower = Float64Array.from(a);
   for (let row = 0; row < n; row++) {
     for (let column = 0; column <= row; column++) {
       let sum = lower[row * n + column]!;
@@ -16,7 +18,12 @@ export function solvePositiveDefinite(a: readonly number[], b: readonly number[]
       else return null;
     }
   }
-  const x = b.slice();
+  return lower;
+}
+
+/** Solves A x = b in place (`x` is b before, and the solution after), A given by its `choleskyFactor`. */
+export function solveFactored(lower: Float64Array, x: Numbers): void {
+  const n = x.length;
   for (let row = 0; row < n; row++) {
     for (let k = 0; k < row; k++) x[row]! -= lower[row * n + k]! * x[k]!;
     x[row]! /= lower[row * n + row]!;
@@ -25,5 +32,4 @@ export function solvePositiveDefinite(a: readonly number[], b: readonly number[]
     for (let k = row + 1; k < n; k++) x[row]! -= lower[k * n + row]! * x[k]!;
     x[row]! /= lower[row * n + row]!;
   }
-  return x.every(Number.isFinite) ? x : null;
 }

@@ -34,7 +34,9 @@ import type { MeasureInput, TrialReadings } from "./types.ts";
  *   and the other checks below
  */
 export function measureTrial(input: MeasureInput): TrialReadings {
-  return assessTrial(input).readings;
+  const { readings, trial } = assessTrial(input);
+  trial.letGo();
+  return readings;
 }
 
 /** The readings, what stands behind each number in them, and what they were worked out through. */

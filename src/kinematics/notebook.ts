@@ -121,6 +121,16 @@ export class Notebook {
     this.round++;
   }
 
+  /**
+   * Forgets everything. An abandoned notebook is garbage as well, but one that has lived through a collection of young
+   * objects keeps alive, until the next full one, whatever it points to: of a study's trials, worked out one after the
+   * other, that is half the memory, and a third of the time.
+   */
+  close(): void {
+    this.shelves.clear();
+    this.needs = [];
+  }
+
   /** What this round has used so far under this name. Between calculations, not in one. */
   inUse<T>(what: string): T[] {
     this.tellUsed();

@@ -1,4 +1,4 @@
-import { leastSquares } from "../ice/leastSquares.ts";
+import { leastSquares, type Problem } from "../ice/leastSquares.ts";
 import { deriveOne, linearised, type Uncertain } from "../uncertainty/uncertain.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
 
@@ -51,20 +51,13 @@ export function sprintCurve(stretches: readonly StretchSpeed[]): SprintFit {
   const span = Math.max(...stretches.map((s) => s.to)) - zero;
   const fastest = Math.max(...stretches.map((s) => s.speed.value));
   const slowest = Math.min(...stretches.map((s) => s.speed.value));
-  const mean = ([top, lag, logTau]: readonly number[], { from, to }: StretchSpeed) => {
-    const tau = Math.exp(logTau!);
-    const fall = Math.exp(-(from - zero) / tau) - Math.exp(-(to - zero) / tau);
-    return top! - (lag! * tau * fall) / (to - from);
-  };
-  const fit = leastSquares(
-    (p) => stretches.map((s) => (s.speed.value - mean(p, s)) / s.speed.u),
-    [fastest, Math.max(0.5, 1.5 * (fastest - slowest)), Math.log(span / 2)],
-  );
+  const start: Curve = [fastest, Math.max(0.5, 1.5 * (fastest - slowest)), Math.log(span / 2)];
+  const fit = leastSquares(curveProblem(stretches, zero), start);
   const flat = () =>
     new Unmeasurable(
       "Over the filmed stretch the speed does not change in a way that tells a top speed from how fast it is reached. Film more of the acceleration.",
     );
-  if (!fit.gain || !fit.parameters.every(Number.isFinite)) throw flat();
+  if (!fit.gain || !fit.state.every(Number.isFinite)) throw flat();
   const misfit = Math.sqrt(fit.sumOfSquares / (n - 3));
   if (misfit > POOR_FIT) {
     throw new Unmeasurable(
@@ -74,13 +67,47 @@ export function sprintCurve(stretches: readonly StretchSpeed[]): SprintFit {
   const { gain } = fit;
   const parameter = (row: number): Uncertain =>
     linearised(
-      fit.parameters[row]!,
-      stretches.map((s, k) => [-gain.get(row, k) / s.speed.u, s.speed] as const),
+      fit.state[row]!,
+      stretches.map((s, k) => [gain[row]![k]! / s.speed.u, s.speed] as const),
     );
   const [top, lag, logTau] = [parameter(0), parameter(1), parameter(2)];
   const tau = deriveOne((l) => Math.exp(l), [logTau]);
   // A curve that falls, or whose top speed or time is a guess, is not shown.
   if (lag.value <= 0 || top.u95 > TOP_SHARE * top.value || tau.u95 > TAU_SHARE * tau.value) throw flat();
-  const start = deriveOne((v, l, t) => zero + t * Math.log(l / v), [top, lag, tau]);
-  return { top, tau, start, misfit };
+  const atRest = deriveOne((v, l, t) => zero + t * Math.log(l / v), [top, lag, tau]);
+  return { top, tau, start: atRest, misfit };
+}
+
+/** Top speed (m/s), how far the first stretch's beginning lags behind it, and the logarithm of τ (s). */
+type Curve = readonly [top: number, lag: number, logTau: number];
+
+/** The curve by the stretches' mean speeds, time counted from `zero`. */
+function curveProblem(stretches: readonly StretchSpeed[], zero: number): Problem<Curve> {
+  /** What a lag of one takes from the mean speed over a stretch, and its change with log τ. */
+  const lost = (logTau: number, { from, to }: StretchSpeed) => {
+    const tau = Math.exp(logTau);
+    const [a, b] = [(from - zero) / tau, (to - zero) / tau];
+    const fall = Math.exp(-a) - Math.exp(-b);
+    const perTime = tau / (to - from);
+    return { share: perTime * fall, byLogTau: perTime * (fall + a * Math.exp(-a) - b * Math.exp(-b)) };
+  };
+  const n = stretches.length;
+  return {
+    observations: n,
+    parameters: 3,
+    residuals([top, lag, logTau], into) {
+      stretches.forEach((s, k) => {
+        into[k] = (top - lag * lost(logTau, s).share - s.speed.value) / s.speed.u;
+      });
+    },
+    slopes([, lag, logTau], into) {
+      stretches.forEach((s, k) => {
+        const { share, byLogTau } = lost(logTau, s);
+        into[k] = 1 / s.speed.u;
+        into[n + k] = -share / s.speed.u;
+        into[2 * n + k] = (-lag * byLogTau) / s.speed.u;
+      });
+    },
+    moved: ([top, lag, logTau], by) => [top + by[0]!, lag + by[1]!, logTau + by[2]!],
+  };
 }

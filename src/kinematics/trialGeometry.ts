@@ -149,6 +149,11 @@ export class TrialGeometry {
     return this.notebook.remember(what, n, make);
   }
 
+  /** Nothing is going to be asked for again; see `Notebook.close`. */
+  letGo(): void {
+    this.notebook.close();
+  }
+
   /** A number to remember by what rests on one object. */
   serial(): number {
     return this.notebook.serial();

@@ -20,10 +20,11 @@ interface BladeMark {
  * @throws {MeasureError} `blade-without-length`, `blades-on-one-spot`, `blade-does-not-move`
  */
 export function checkBlades(marks: readonly Mark[]): void {
-  checkLengths(blades(marks));
+  const all = blades(marks);
+  checkLengths(all);
   const still = new Map<string, number[]>();
   const inFrame = new Map<string, BladeMark>();
-  for (const blade of blades(marks)) {
+  for (const blade of all) {
     const { heel, toe } = blade;
     const place = `${hundredths(heel.xPx)}|${hundredths(heel.yPx)}|${hundredths(toe.xPx)}|${hundredths(toe.yPx)}`;
     const here = `${heel.frame}|${place}`;
@@ -37,9 +38,10 @@ export function checkBlades(marks: readonly Mark[]): void {
       );
     }
     inFrame.set(here, blade);
-    const frames = still.get(`${heel.side}|${place}`) ?? [];
+    const spot = `${heel.side}|${place}`;
+    const frames = still.get(spot) ?? [];
     if (!frames.includes(heel.frame)) frames.push(heel.frame);
-    still.set(`${heel.side}|${place}`, frames);
+    still.set(spot, frames);
     if (frames.length > STILL_FRAMES) {
       throw new MeasureError(
         "blade-does-not-move",
@@ -78,7 +80,7 @@ export function sameSpot(
 
 function blades(marks: readonly Mark[]): BladeMark[] {
   const heels = new Map<string, Mark>();
-  const keyOf = (m: Mark) => [m.frame, m.side, m.observer ?? "", m.pass ?? ""].join("|");
+  const keyOf = (m: Mark) => `${m.frame}|${m.side}|${m.observer ?? ""}|${m.pass ?? ""}`;
   for (const mark of marks) if (mark.point === "blade_heel") heels.set(keyOf(mark), mark);
   return marks.flatMap((toe) => {
     const heel = toe.point === "blade_toe" ? heels.get(keyOf(toe)) : undefined;

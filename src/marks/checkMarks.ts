@@ -34,7 +34,7 @@ function checkEachMark(
 ): void {
   const seen = new Set<string>();
   for (const mark of marks) {
-    const name = pointWords(mark.point, mark.side);
+    const name = () => pointWords(mark.point, mark.side);
     if (
       !Number.isFinite(mark.xPx) ||
       !Number.isFinite(mark.yPx) ||
@@ -43,7 +43,7 @@ function checkEachMark(
       throw new MeasureError(
         "mark-not-a-number",
         `checkMarks requires finite coordinates and a positive uncertainty; frame ${mark.frame} ${mark.side} ${mark.point} has ${mark.xPx}, ${mark.yPx}, ${mark.uPx}`,
-        `The ${name} in frame ${mark.frame} has no usable place in the picture. Mark it again.`,
+        `The ${name()} in frame ${mark.frame} has no usable place in the picture. Mark it again.`,
         { frame: mark.frame, point: mark.point, side: mark.side },
       );
     }
@@ -56,16 +56,16 @@ function checkEachMark(
       throw new MeasureError(
         "mark-outside-picture",
         `checkMarks requires marks inside the picture (${picture.width} x ${picture.height}); frame ${mark.frame} ${mark.side} ${mark.point} is at ${mark.xPx}, ${mark.yPx}`,
-        `The ${name} in frame ${mark.frame} lies outside the picture, which is ${picture.width} by ${picture.height} px. Mark it again.`,
+        `The ${name()} in frame ${mark.frame} lies outside the picture, which is ${picture.width} by ${picture.height} px. Mark it again.`,
         { frame: mark.frame, point: mark.point, side: mark.side },
       );
     }
-    const key = [mark.frame, mark.point, mark.side, mark.observer ?? "", mark.pass ?? ""].join("|");
+    const key = `${mark.frame}|${mark.point}|${mark.side}|${mark.observer ?? ""}|${mark.pass ?? ""}`;
     if (seen.has(key)) {
       throw new MeasureError(
         "duplicate-mark",
         `checkMarks requires one mark per frame, point, side, observer and pass; frame ${mark.frame} ${mark.side} ${mark.point} has two`,
-        `The ${name} is marked twice in frame ${mark.frame}. Remove one; repeat marks need their own observer or pass.`,
+        `The ${name()} is marked twice in frame ${mark.frame}. Remove one; repeat marks need their own observer or pass.`,
         { frame: mark.frame, point: mark.point, side: mark.side },
       );
     }

@@ -102,7 +102,6 @@ export class UncertainNode implements Uncertain {
     if (this.size) return this.size;
     sweep(this);
     this.size = sizeNow();
-    clear();
     return this.size;
   }
 }
@@ -111,7 +110,6 @@ export class UncertainNode implements Uncertain {
 export function contributions(value: Uncertain): Map<number, number> {
   sweep(value as UncertainNode);
   const { sources, parts } = spreadNow();
-  clear();
   return new Map(sources.map((source, k) => [source, parts[k]!]));
 }
 
@@ -128,7 +126,6 @@ export function condensed(value: Uncertain, drawn: boolean): Uncertain {
   const summed = new UncertainNode(node.value, spreadNow(), NONE, NONE, calculation);
   // Found on the way: nearly every condensed value is asked for its size.
   summed.size = sizeNow();
-  clear();
   return summed;
 }
 
@@ -139,11 +136,14 @@ export const itself: Calculation["run"] = (value) => value!;
 
 // One set of sums is reused for all sweeps: they are many, short, and never nested.
 let sums = new Float64Array(1024);
-let held = new Uint8Array(1024);
-/** Sources met by the running sweep, in the order of meeting, and how those err that are not normal. */
+/** The last sweep that met each source: before that, its sum is of another one. */
+let metIn = new Int32Array(1024);
+/** Sources met by the last sweep, in the order of meeting. */
 let touched = new Int32Array(1024);
-const shapes: (ErrorShape | null)[] = [];
 let met = 0;
+/** Which of those, by place in that order, err in ways that are not normal, and how. */
+const bent: number[] = [];
+const shapes: ErrorShape[] = [];
 /** What the result owes to each node of `path`. */
 let adjoints = new Float64Array(1024);
 /** Working list of `collect`. */
@@ -155,13 +155,14 @@ let visit = 0;
 function spreadNow(): Spread {
   const sources = new Array<number>(met);
   const parts = new Array<number>(met);
-  let anyShape = false;
   for (let k = 0; k < met; k++) {
     sources[k] = touched[k]!;
     parts[k] = sums[touched[k]!]!;
-    anyShape ||= shapes[k] !== null;
   }
-  return { sources, parts, shapes: anyShape ? shapes.slice(0, met) : null };
+  if (bent.length === 0) return { sources, parts, shapes: null };
+  const all = new Array<ErrorShape | null>(met).fill(null);
+  for (let k = 0; k < bent.length; k++) all[bent[k]!] = shapes[k]!;
+  return { sources, parts, shapes: all };
 }
 
 /** How large that is. */
@@ -172,18 +173,24 @@ function sizeNow(): Size {
   for (let k = 0; k < met; k++) {
     const part = sums[touched[k]!]!;
     square += part * part;
-    const shape = shapes[k];
-    if (!shape) continue;
-    fourth += shape.fourth * part ** 4;
-    sixth += shape.sixth * part ** 6;
+  }
+  for (let k = 0; k < bent.length; k++) {
+    const part = sums[touched[bent[k]!]!]!;
+    const shape = shapes[k]!;
+    const power = part * part * part * part;
+    fourth += shape.fourth * power;
+    sixth += shape.sixth * power * part * part;
   }
   const factor = fourth !== 0 && square > 0 ? factor95(fourth / square ** 2, sixth / square ** 3) : K95;
   return { u: Math.sqrt(square), factor };
 }
 
-/** Adds up, by source, what a value owes to it, into `sums` of the `met` sources `touched`. `clear` before the next sweep. */
+/** Adds up, by source, what a value owes to it, into `sums` of the `met` sources `touched`. */
 function sweep(from: UncertainNode): void {
   visit++;
+  met = 0;
+  bent.length = 0;
+  shapes.length = 0;
   steps = 0;
   collect(from);
   if (adjoints.length < steps) adjoints = new Float64Array(2 * steps);
@@ -205,12 +212,19 @@ function addUp({ sources, parts, shapes: own }: Spread, adjoint: number): void {
   for (let k = 0; k < sources.length; k++) {
     const source = sources[k]!;
     if (source >= sums.length) grow(source);
-    if (held[source] === 0) {
-      held[source] = 1;
-      touched[met] = source;
-      shapes[met++] = own ? own[k]! : null;
+    const part = adjoint * parts[k]!;
+    if (metIn[source] === visit) {
+      sums[source]! += part;
+      continue;
     }
-    sums[source]! += adjoint * parts[k]!;
+    metIn[source] = visit;
+    sums[source] = part;
+    const shape = own?.[k];
+    if (shape) {
+      bent.push(met);
+      shapes.push(shape);
+    }
+    touched[met++] = source;
   }
 }
 
@@ -243,21 +257,12 @@ export function inputsFirst(roots: readonly UncertainNode[]): UncertainNode[] {
   return order;
 }
 
-function clear(): void {
-  for (let k = 0; k < met; k++) {
-    const source = touched[k]!;
-    sums[source] = 0;
-    held[source] = 0;
-  }
-  met = 0;
-}
-
 function grow(source: number): void {
-  const before = { sums, held, touched };
+  const before = { sums, metIn, touched };
   sums = new Float64Array(2 * source);
-  held = new Uint8Array(2 * source);
+  metIn = new Int32Array(2 * source);
   touched = new Int32Array(2 * source);
   sums.set(before.sums);
-  held.set(before.held);
+  metIn.set(before.metIn);
   touched.set(before.touched);
 }

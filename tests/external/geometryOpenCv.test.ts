@@ -61,7 +61,7 @@ describe.each([
   });
 
   it("agrees on how uncertain focal length and k1 are", () => {
-    const u = (row: number) => Math.hypot(...gain.getRow(row));
+    const u = (row: number) => Math.hypot(...gain[row]!);
     expect(camera.focalPx * u(0)).toBeCloseTo(want.sdFocal, 2);
     expect(u(7) / want.sdK1).toBeCloseTo(1, 3);
   });
