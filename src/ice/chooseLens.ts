@@ -55,11 +55,10 @@ export function chooseLens(
       },
     };
   }
-  const near = plain.camera?.camera.focalPx;
-  const one = bentFit(points, picture, markSdPx, 1, near);
+  const one = bentFit(points, picture, markSdPx, 1, plain);
   if (!one) return { fit: plain, lens: { value: null, why: CANNOT_TELL } };
   if (!gains(plain, one)) return { fit: plain, lens: { value: null, why: notFound(one) } };
-  const two = points.length > LEAST_POINTS ? bentFit(points, picture, markSdPx, 2, near) : null;
+  const two = points.length > LEAST_POINTS ? bentFit(points, picture, markSdPx, 2, plain) : null;
   const fit = two && gains(one, two) ? two : one;
   const { k1, k2 } = fit.camera!.lens;
   return { fit, lens: { from: "ice points", k1, k2: k2 ?? 0, u95K1: u95K1(fit) } };
@@ -84,10 +83,10 @@ function bentFit(
   picture: Picture,
   markSdPx: number,
   find: 1 | 2,
-  nearFocalPx: number | undefined,
+  straight: PointFit,
 ): PointFit | null {
   try {
-    const fit = fitThroughLens(points, picture, markSdPx, null, find, nearFocalPx);
+    const fit = fitThroughLens(points, picture, markSdPx, null, find, straight);
     if (!fit.camera) return null;
     const { focalPx } = fit.camera.camera;
     const real = [fit.camera.lens, fit.plane.lens.lens].every((lens) =>

@@ -36,18 +36,24 @@ export interface PlaneFit {
 /**
  * Maximum-likelihood homography: least squares of the distances in the picture, each pair weighted by its
  * own mark and by its place on the ice (seen in the picture), starting from the direct linear transform.
+ *
+ * @param straight the same pairs fitted without a lens, which this fit then begins from
  */
-export function fitPlane(pairs: readonly WeighedPair[], model: LensModel = NO_LENS): PlaneFit | null {
-  const straight = pairs.map((p) => {
+export function fitPlane(
+  pairs: readonly WeighedPair[],
+  model: LensModel = NO_LENS,
+  straight?: PlaneFit,
+): PlaneFit | null {
+  const ideal = pairs.map((p) => {
     const [uPx, vPx] = undistort(model.lens, model.frame, p.uPx, p.vPx);
     return { ...p, uPx, vPx };
   });
   const ice = normaliser(pairs.map((p) => [p.x, p.y]));
-  const picture = normaliser(straight.map((p) => [p.uPx, p.vPx]));
+  const picture = normaliser(ideal.map((p) => [p.uPx, p.vPx]));
   const homographyOf = (elements: readonly number[]) =>
     denormalise([...elements.slice(0, 8), 1], ice, picture);
   let elements: readonly number[] = [
-    ...directLinearNormalised(straight, ice, picture).slice(0, 8),
+    ...(straight?.elements ?? directLinearNormalised(ideal, ice, picture).slice(0, 8)),
     ...coefficients(model),
   ];
   let fit: Fit<readonly number[]> | null = null;

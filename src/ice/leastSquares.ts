@@ -25,10 +25,10 @@ export interface Fit<State> {
 }
 
 const MAX_ROUNDS = 100;
-/** Square of a residual that is nothing but rounding, in standard deviations. */
-const ROUNDING = 1e-20;
-/** A move this small, in every parameter, is none. */
-const NO_MOVE = 1e-10;
+/** Square of the way left to the solution, in standard deviations of the parameters, of which the sum of squares shows nothing. */
+const CLOSE = 1e-16;
+/** So little damping shortens no move by much. */
+const HARDLY_DAMPED = 1e-4;
 /** An element of the covariance of parameters scaled to one observation, from which they cannot be told apart. */
 const SINGULAR = 1e13;
 
@@ -55,7 +55,6 @@ export function leastSquares<State>(problem: Problem<State>, start: State): Fit<
     problem.slopes(state, slopes);
     normalEquations(slopes, now, normal, gradient);
     let improved = false;
-    let settled = false;
     while (!improved && damping < 1e12) {
       damped.set(normal);
       for (let k = 0; k < n; k++) damped[k * n + k] = damped[k * n + k]! * (1 + damping) + Number.MIN_VALUE;
@@ -67,22 +66,26 @@ export function leastSquares<State>(problem: Problem<State>, start: State): Fit<
       for (let k = 0; k < n; k++) move[k] = -gradient[k]!;
       solveFactored(lower, move);
       const next = problem.moved(state, move);
+      let square = 0;
+      for (let k = 0; k < n; k++) square -= gradient[k]! * move[k]!;
+      if (damping <= HARDLY_DAMPED && square <= CLOSE * (1 + sum)) {
+        // The last move: whether it is an improvement, rounding alone would decide.
+        state = next;
+        break;
+      }
       problem.residuals(next, there);
       const nextSum = sumOfSquares(there);
       if (!(nextSum <= sum)) {
         damping *= 10;
         continue;
       }
-      settled =
-        (nextSum <= ROUNDING * m || sum - nextSum <= 1e-14 * sum) &&
-        move.every((by) => Math.abs(by) <= NO_MOVE);
       state = next;
       [now, there] = [there, now];
       sum = nextSum;
       damping = Math.max(damping / 10, 1e-12);
       improved = true;
     }
-    if (!improved || settled) break;
+    if (!improved) break;
   }
   problem.slopes(state, slopes);
   return { state, sumOfSquares: sum, gain: gainOf(slopes, m, n) };

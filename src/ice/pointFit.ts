@@ -18,6 +18,7 @@ export interface PointFit {
  * `find` of k1, k2 are found from the points themselves; those of the plane are then in lengths of
  * `plane.lens.frame`, near enough the focal length.
  *
+ * @param straight the same points fitted without a lens, to begin from
  * @throws {MeasureError} `ice-points-degenerate`, `ice-points-mirrored`
  */
 export function fitThroughLens(
@@ -26,16 +27,17 @@ export function fitThroughLens(
   markSdPx: number,
   lens: Lens | null,
   find: 0 | 1 | 2 = 0,
-  nearFocalPx = Math.max(picture.width, picture.height),
+  straight: PointFit | null = null,
 ): PointFit {
   const cx = (picture.width - 1) / 2;
   const cy = (picture.height - 1) / 2;
   const pairs = points.map(({ x, y, xPx, yPx, uPx, u }) => {
     return { x, y, uPx: xPx, vPx: yPx, markSdPx: uPx ?? markSdPx, placeSd: u ?? 0 };
   });
+  const nearFocalPx = straight?.camera?.camera.focalPx ?? Math.max(picture.width, picture.height);
   let frame: LensFrame = { cx, cy, focalPx: nearFocalPx };
   for (let round = 0; ; round++) {
-    const plane = fitPlane(pairs, { lens: lens ?? { k1: 0 }, frame, find });
+    const plane = fitPlane(pairs, { lens: lens ?? { k1: 0 }, frame, find }, straight?.plane);
     if (!plane) {
       throw new MeasureError(
         "ice-points-degenerate",

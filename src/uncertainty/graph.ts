@@ -141,9 +141,10 @@ let metIn = new Int32Array(1024);
 /** Sources met by the last sweep, in the order of meeting. */
 let touched = new Int32Array(1024);
 let met = 0;
-/** Which of those, by place in that order, err in ways that are not normal, and how. */
-const bent: number[] = [];
+/** Which of those, by place in that order, err in ways that are not normal, and how: the first so many of the lists. */
+const unusual: number[] = [];
 const shapes: ErrorShape[] = [];
+let shaped = 0;
 /** What the result owes to each node of `path`. */
 let adjoints = new Float64Array(1024);
 /** Working list of `collect`. */
@@ -159,9 +160,9 @@ function spreadNow(): Spread {
     sources[k] = touched[k]!;
     parts[k] = sums[touched[k]!]!;
   }
-  if (bent.length === 0) return { sources, parts, shapes: null };
+  if (shaped === 0) return { sources, parts, shapes: null };
   const all = new Array<ErrorShape | null>(met).fill(null);
-  for (let k = 0; k < bent.length; k++) all[bent[k]!] = shapes[k]!;
+  for (let k = 0; k < shaped; k++) all[unusual[k]!] = shapes[k]!;
   return { sources, parts, shapes: all };
 }
 
@@ -174,8 +175,8 @@ function sizeNow(): Size {
     const part = sums[touched[k]!]!;
     square += part * part;
   }
-  for (let k = 0; k < bent.length; k++) {
-    const part = sums[touched[bent[k]!]!]!;
+  for (let k = 0; k < shaped; k++) {
+    const part = sums[touched[unusual[k]!]!]!;
     const shape = shapes[k]!;
     const power = part * part * part * part;
     fourth += shape.fourth * power;
@@ -189,8 +190,7 @@ function sizeNow(): Size {
 function sweep(from: UncertainNode): void {
   visit++;
   met = 0;
-  bent.length = 0;
-  shapes.length = 0;
+  shaped = 0;
   steps = 0;
   collect(from);
   if (adjoints.length < steps) adjoints = new Float64Array(2 * steps);
@@ -221,8 +221,8 @@ function addUp({ sources, parts, shapes: own }: Spread, adjoint: number): void {
     sums[source] = part;
     const shape = own?.[k];
     if (shape) {
-      bent.push(met);
-      shapes.push(shape);
+      unusual[shaped] = met;
+      shapes[shaped++] = shape;
     }
     touched[met++] = source;
   }
