@@ -11,7 +11,7 @@ export interface Facts<F> {
 class Page {
   value: unknown = null;
   refusal: Unmeasurable | null = null;
-  readonly needs: Page[];
+  needs: Page[];
   /** No longer the notebook's: written anew, or forgotten. What rests on it must not meet what rests on the new one. */
   isTornOut = false;
   /** Rounds in which it was last found to hold, not to hold, and to be used. */
@@ -22,6 +22,11 @@ class Page {
   constructor(round: number, needs: Page[]) {
     this.held = round;
     this.needs = needs;
+  }
+
+  wipe(): void {
+    this.value = null;
+    this.needs = NOTHING;
   }
 
   stillHolds(holds: (need: Page) => boolean): boolean {
@@ -127,8 +132,12 @@ export class Notebook {
    * other, that is half the memory, and a third of the time.
    */
   close(): void {
+    for (const pages of this.shelves.values()) {
+      for (const page of pages.values()) page.wipe();
+      pages.clear();
+    }
     this.shelves.clear();
-    this.needs = [];
+    this.needs = NOTHING;
   }
 
   /** What this round has used so far under this name. Between calculations, not in one. */
