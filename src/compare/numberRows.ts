@@ -39,7 +39,7 @@ export function numberRows(c: Comparison): NumberRow[] {
       sized(s.value),
     ),
     row(
-      `t, ${c.df.value === null ? "degrees of freedom" : c.df.value === 1 ? "1 degree of freedom" : `${c.df.value} degrees of freedom`}`,
+      c.df.value === null ? "t" : `t, ${c.df.value} ${c.df.value === 1 ? "degree" : "degrees"} of freedom`,
       "Mean difference in its own standard errors. p: how often chance alone would go this far if the techniques made no difference and differences were normally spread.",
       c.t,
       (t) => `${formatNumber(t.value, 2)}${c.pT.value === null ? "" : `, ${pText(c.pT.value)}`}`,

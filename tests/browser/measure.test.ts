@@ -77,6 +77,14 @@ describe("the picture", () => {
       await untilExact(page, frame);
       expect(await pictureState(page)).toEqual({ wanted: frame, shown: frame, painted: frame });
     }
+    // What is no frame moves nothing and says so, until the next step.
+    await typeFrame(page, "12.7");
+    const refused = page.getByRole("alert").filter({ hasText: "“12.7” is no frame" });
+    await refused.waitFor();
+    await untilExact(page, 0);
+    await page.keyboard.press("End");
+    await untilExact(page, LAST);
+    await refused.waitFor({ state: "detached" });
   });
 
   it("never holds another frame than it says while a key is held or the ribbon is dragged", async () => {

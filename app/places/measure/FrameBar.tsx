@@ -12,12 +12,19 @@ export function FrameBar({ m }: { m: Measuring }) {
   const frame = useStore(m.session, (s) => s.frame);
   const { index } = m;
   const [typed, setTyped] = useState<string | null>(null);
+  const [refused, setRefused] = useState<string | null>(null);
   // biome-ignore lint/correctness/useExhaustiveDependencies: a step elsewhere ends the typing
-  useEffect(() => setTyped(null), [frame]);
+  useEffect(() => {
+    setTyped(null);
+    setRefused(null);
+  }, [frame]);
   const time = timeOf(index, frame);
   const last = lastFrame(index);
   const go = () => {
-    if (typed !== null && /^\s*\d+\s*$/.test(typed)) goToFrame(m.session, index, Number(typed));
+    if (typed === null) return;
+    const isWhole = /^\s*\d+\s*$/.test(typed);
+    if (isWhole) goToFrame(m.session, index, Number(typed));
+    setRefused(isWhole || typed.trim() === "" ? null : typed.trim());
     setTyped(null);
   };
   return (
@@ -39,7 +46,11 @@ export function FrameBar({ m }: { m: Measuring }) {
           size={String(last).length + 1}
           value={typed ?? String(frame)}
           data-testid="frame-field"
-          onChange={(e) => setTyped(e.currentTarget.value)}
+          aria-invalid={refused !== null}
+          onChange={(e) => {
+            setTyped(e.currentTarget.value);
+            setRefused(null);
+          }}
           onFocus={(e) => e.currentTarget.select()}
           onBlur={go}
           onKeyDown={(e) => {
@@ -51,6 +62,11 @@ export function FrameBar({ m }: { m: Measuring }) {
       <span className="quiet number">
         {index?.countIsExact ? "to" : "to about"} {last}
       </span>
+      {refused !== null && (
+        <span className="care" role="alert">
+          “{refused}” is no frame: frames are whole numbers.
+        </span>
+      )}
       <button
         type="button"
         title="One frame on (right arrow; with Shift ten)"

@@ -1,6 +1,6 @@
 import { Tooltip } from "@mantine/core";
 import type { Reading, SideMean, TrialMean } from "../../../src/kinematics/types.ts";
-import { formatReading } from "../../../src/uncertainty/format.ts";
+import { formatNumber, formatReading, placesFor, withUnit } from "../../../src/uncertainty/format.ts";
 import type { QuantityWords } from "./quantityWords.ts";
 
 export function Explained({ words }: { words: QuantityWords }) {
@@ -48,7 +48,7 @@ export function hasMean(mean: TrialMean | undefined): boolean {
   return mean !== undefined && "mean" in mean;
 }
 
-/** The trial's mean; the means of either side on hover and focus. */
+/** The trial's mean; of how many, their scatter and the means of either side on hover and focus. */
 export function Mean({ mean, unit }: { mean: TrialMean | undefined; unit: string }) {
   if (!mean || !("mean" in mean)) return "–";
   const side = (name: string, of: SideMean) =>
@@ -56,11 +56,16 @@ export function Mean({ mean, unit }: { mean: TrialMean | undefined; unit: string
       ? `${name} ${formatReading({ value: of.mean, u95: of.u95 }, unit)} (${of.n})`
       : `${name} not had`;
   return (
-    <Tooltip label={`Over ${mean.n}; ${side("left", mean.left)}, ${side("right", mean.right)}.`}>
+    <Tooltip label={`${countWords(mean, unit)}; ${side("left", mean.left)}, ${side("right", mean.right)}.`}>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: left and right must be within reach of the keyboard */}
       <span tabIndex={0}>{foldable(formatReading({ value: mean.mean, u95: mean.u95 }, unit))}</span>
     </Tooltip>
   );
+}
+
+function countWords({ n, sd, u95 }: Extract<TrialMean, { mean: number }>, unit: string): string {
+  if (sd === null) return "Of one";
+  return `Of ${n}, which scatter with an SD of ${withUnit(formatNumber(sd, placesFor(u95)), unit)}`;
 }
 
 /** May go on in the next line before its ±, where the column is narrow. */

@@ -5,6 +5,7 @@ import type { Side } from "../../../src/study/types.ts";
 import { farRecoveries } from "../../../src/trials/farRecoveries.ts";
 import { formatReading } from "../../../src/uncertainty/format.ts";
 import type { Derived } from "../../store/readings.ts";
+import { bodyWords } from "./bodyWords.ts";
 import { currentStride } from "./currentStride.ts";
 import { markingWords } from "./markingWords.ts";
 import { ARM_WORDS, QUANTITY_WORDS, type QuantityWords, SPEED_WORDS } from "./quantityWords.ts";
@@ -33,6 +34,8 @@ export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<Tri
       </section>
     );
   }
+  const skater = m.whole.study.skaters.find((s) => s.id === m.trial.skater);
+  const guessed = skater && bodyWords(skater.body, reading.value);
   return (
     <section className="card stride-panel" aria-label={`Numbers of stride ${stride.stride}`}>
       <table>
@@ -68,6 +71,7 @@ export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<Tri
         </tbody>
       </table>
       <p className="quiet">{markingWords(reading.value.marking)}</p>
+      {guessed && <p className="quiet">{guessed}</p>}
       {[...reading.value.warnings, ...far.filter((f) => f.stride !== stride.stride)].map((w) => (
         <p key={w.code + w.text} className="care stride-warning">
           {w.text}

@@ -97,13 +97,17 @@ export function momentFrame(marks: TrialMarks, moment: Moment, lane: Lane, who: 
     throw new MeasureError(
       "no-moment",
       `momentFrame needs ${moment.event} ${moment.side} ${moment.count} in trial ${marks.trial}; it has ${all.length}`,
-      `${who}: ${all.length === 0 ? "no" : `only ${all.length}`} ${moment.side} ${EVENT_WORDS[moment.event]} ${all.length > 1 ? "are" : "is"} marked, so the clip can't be lined up on ${momentWords(moment)}. Choose another event, or mark it in Measure.`,
+      `${who}: ${moment.side} ${EVENT_WORDS[moment.event]} is marked ${howOften(all.length)}, so the clip can't be lined up on ${momentWords(moment)}. Choose another event, or mark it in Measure.`,
     );
   const { event } = moment;
   return {
     frame: found.frame,
     offset: event === "blade_off" || event === "blade_on" ? EVENT_OFFSET_FRAMES[event] : 0,
   };
+}
+
+function howOften(times: number): string {
+  return times === 0 ? "nowhere" : times === 1 ? "only once" : `only ${times} times`;
 }
 
 /** The marked events of a kind and a side, in the clip's own order. */

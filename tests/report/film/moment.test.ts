@@ -62,7 +62,7 @@ describe("what clips are lined up on", () => {
     expect(() => momentFrame(marks("aino-close-1"), moment, lane, "Aino, trial 1")).toThrow(
       expect.objectContaining({
         code: "no-moment",
-        coach: expect.stringMatching(/^Aino, trial 1: only \d+ left blade-off are/),
+        coach: expect.stringMatching(/^Aino, trial 1: left blade-off is marked only \d+ times/),
       }),
     );
     const start = { kind: "start" } as const;
