@@ -146,7 +146,7 @@ function detailWords(whole: WholeStudy, quantity: CompareQuantity, readingOf: Re
     ...(details.achieved.value === null ? [details.achieved.why] : details.achieved.words),
     ...details.within.flatMap(({ measure, line }) => (line.value === null ? [] : withinWords(line, measure))),
     ...details.contradictions,
-    ...details.zones,
+    ...details.unlike,
     ...(details.many ? manyWords(details.many, quantity) : []),
   ].filter((sentence, i, all) => all.indexOf(sentence) === i);
 }

@@ -11,6 +11,7 @@ import type { WholeStudy } from "../study/types.ts";
 import { type Achieved, achieved } from "../trials/achieved.ts";
 import { contradiction, countedReadings } from "../trials/countedReadings.ts";
 import { type CheckQuantity, type ReadingOf, techniqueCheck } from "../trials/techniqueCheck.ts";
+import { recoveryWarnings } from "./recoveryWarnings.ts";
 import { zoneWarnings } from "./zoneWarnings.ts";
 
 /** What time is held against within skaters, in the order shown. */
@@ -31,8 +32,8 @@ export interface CompareDetails {
   readonly observers: Had<ObserverScatter>;
   /** Clips whose own time does not fit their trial's, in words: what is measured on them may be somebody else's. */
   readonly contradictions: readonly string[];
-  /** Trials measured over another part of the lane than the others, in words. */
-  readonly zones: readonly string[];
+  /** What makes single trials unlike the others: another part of the lane, recovery times far off; in words. */
+  readonly unlike: readonly string[];
   /** Null with only two techniques. */
   readonly many: ManyTechniques | null;
 }
@@ -107,7 +108,9 @@ export function compareDetails(
         ? []
         : [`${trialLabel(study, id, names)}: ${said} Nothing measured on that clip is counted.`];
     }),
-    zones: zoneWarnings(study, used, names, readingOf).map((w) => w.text),
+    unlike: [...zoneWarnings(study, used, names, readingOf), ...recoveryWarnings(whole, used, names)].map(
+      (w) => w.text,
+    ),
     many: study.techniques.length < 3 ? null : manyTechniques(rows, labels),
   };
 }

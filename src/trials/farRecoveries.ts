@@ -10,6 +10,7 @@ import { median } from "./median.ts";
 /** A recovery time that is far from what there is to compare it with. */
 export interface FarRecovery extends Warning {
   readonly stride: number;
+  readonly seconds: number;
 }
 
 /** So many others show what is usual. */
@@ -47,6 +48,7 @@ export function farRecoveries(whole: WholeStudy, trialId: string): FarRecovery[]
       {
         code: "far-recovery",
         stride,
+        seconds: at.seconds,
         text: `The recovery time of stride ${stride}, ${formatNumber(at.seconds, 3)} s, is far from ${against}. Look at the ${side} blade-on of frame ${on!.frame} and the blade-off of frame ${off.frame} again.`,
       },
     ];

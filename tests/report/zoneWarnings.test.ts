@@ -11,7 +11,7 @@ describe("trials measured over another part of the lane", () => {
   // sample-clips/make/people.ts: Aino's second open recovery is filmed from the bench between 8.6 and 27.4 m, with ice
   // points from 12 to 24 m; Tove's second close one between 7.5 and 24.5 m; the others over the whole 30 m.
   it("are named with where their strides lie", () => {
-    const said = compareDetails(DEMO, "time_s", "names", readingOf)?.zones ?? [];
+    const said = compareDetails(DEMO, "time_s", "names", readingOf)?.unlike ?? [];
     expect(said).toHaveLength(1);
     expect(said[0]).toMatch(/Aino, open recovery, trial 2, from 1\d to 2\d m/);
     expect(said[0]).not.toMatch(/trial 1/);

@@ -84,7 +84,7 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
   const words = QUANTITY_WORDS[comparison.quantity];
   const worthKnowing = [
     ...(details?.contradictions ?? []),
-    ...(details?.zones ?? []),
+    ...(details?.unlike ?? []),
     ...shown.worthKnowing.map((w) => w.text),
   ];
   return (

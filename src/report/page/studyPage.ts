@@ -45,7 +45,7 @@ export function studyPage(
     answer &&
     html`<h2>Did they do what was asked?</h2>${figures.techniqueCheck ?? html`<p>No trial is measured yet.</p>`}${details && achievedWords(details)}`
   }<h2>Trials in run order</h2>${trials(report)}${
-    details && list([...details.contradictions, ...details.zones])
+    details && list([...details.contradictions, ...details.unlike])
   }${
     details &&
     html`<h2>Time against what was measured, within skater</h2>${figures.timeAgainst}${within(details)}`
