@@ -1,4 +1,4 @@
-import type { FrameRange } from "../store/clipFrames.ts";
+import { type FrameRange, isReady } from "../store/clipFrames.ts";
 import { nearestFrame, ringCapacity, ringOrder } from "./frameRing.ts";
 
 /** A decoded frame with the host's own number of it. */
@@ -11,6 +11,8 @@ export interface Decoded<Bitmap> {
 export interface Early<Bitmap> {
   readonly width: number;
   readonly height: number;
+  /** How many times fewer that is each way. */
+  readonly by: number;
   take(coarse: Decoded<Bitmap>): void;
 }
 
@@ -44,8 +46,18 @@ export interface ClipFrames {
 
 const FARTHEST_STRIDE = 10;
 
-/** A picture of more pixels than this is shown in half of them each way first, while a person waits. */
+/** A picture of more pixels than this is shown in fewer first, while a person waits. */
 const LARGE = 1.5e6;
+
+/** So many along the longer side are about what a window shows of a whole picture, px. */
+const FIRST_SIDE = 900;
+
+/** By a power of two: to those a JPEG is decoded fastest. */
+function inFewerPixels(width: number, height: number) {
+  let by = 2;
+  while (Math.max(width, height) / (by * 2) >= FIRST_SIDE) by *= 2;
+  return { width: Math.ceil(width / by), height: Math.ceil(height / by), by };
+}
 
 /**
  * The first so many of the ring are decoded side by side while one steps; the rest, and all of them after a jump, one at
@@ -64,6 +76,8 @@ export class FrameSource<Bitmap extends { close(): void }> {
   readonly #parallel: number;
   #clip: ClipFrames | null = null;
   #wanted = 0;
+  /** Where one is about to go: decoded right after the wanted one. */
+  #expected: number | null = null;
   #direction: 1 | -1 = 1;
   #stride = 1;
   /** The last move was none of a few frames: nothing is known yet of where one goes next. */
@@ -110,6 +124,13 @@ export class FrameSource<Bitmap extends { close(): void }> {
     this.#work();
   }
 
+  /** Tells of a frame one is about to go to; null = none. */
+  expect(frame: number | null): void {
+    if (frame === this.#expected) return;
+    this.#expected = frame;
+    this.#work();
+  }
+
   /** The frame to show now, and its number. It stays usable until another one is `drawn`. */
   show(): Shown<Bitmap> | null {
     const around = [...this.#held.keys()].filter((f) => this.#keep.has(f) || f === this.#shown);
@@ -149,6 +170,7 @@ export class FrameSource<Bitmap extends { close(): void }> {
     this.#loading.clear();
     this.#held.clear();
     this.#failures.clear();
+    this.#expected = null;
     this.#shown = null;
   }
 
@@ -181,11 +203,9 @@ export class FrameSource<Bitmap extends { close(): void }> {
     }
   }
 
-  #work(): void {
-    const clip = this.#clip;
-    if (!clip) return;
-    const capacity = ringCapacity(clip.width, clip.height);
-    const order = ringOrder({
+  /** Frames to hold, most wanted first. */
+  #order(clip: ClipFrames, capacity: number): number[] {
+    const ring = ringOrder({
       wanted: this.#wanted,
       direction: this.#direction,
       stride: this.#stride,
@@ -193,6 +213,16 @@ export class FrameSource<Bitmap extends { close(): void }> {
       ranges: clip.ranges,
       likely: clip.likely,
     });
+    const expected = this.#expected;
+    if (expected === null || ring[0] === expected || !isReady(clip.ranges, expected)) return ring;
+    return [...ring.slice(0, 1), expected, ...ring.slice(1).filter((f) => f !== expected)].slice(0, capacity);
+  }
+
+  #work(): void {
+    const clip = this.#clip;
+    if (!clip) return;
+    const capacity = ringCapacity(clip.width, clip.height);
+    const order = this.#order(clip, capacity);
     this.#keep = new Set(order);
     for (const [frame, controller] of this.#loading) {
       if (this.#keep.has(frame)) continue;
@@ -215,7 +245,7 @@ export class FrameSource<Bitmap extends { close(): void }> {
     if (alone) return;
     this.#closeFormer();
     for (const frame of missing) {
-      const urgent = !this.#jumped && order.indexOf(frame) <= URGENT;
+      const urgent = frame === this.#expected || (!this.#jumped && order.indexOf(frame) <= URGENT);
       if (this.#busy >= (urgent ? this.#parallel : 1)) break;
       load(frame);
     }
@@ -234,8 +264,8 @@ export class FrameSource<Bitmap extends { close(): void }> {
     };
     try {
       const large = clip.width * clip.height > LARGE;
-      const half = { width: Math.ceil(clip.width / 2), height: Math.ceil(clip.height / 2) };
-      const early = large && frame === this.#wanted ? { ...half, take } : undefined;
+      const early =
+        large && frame === this.#wanted ? { ...inFewerPixels(clip.width, clip.height), take } : undefined;
       const { bitmap, frame: named } = await this.#decode(clip.url(frame), signal, early);
       if (signal.aborted) bitmap.close();
       else if (named !== frame) {

@@ -4,8 +4,8 @@ export interface DecodeRequest {
   readonly id: number;
   /** Absent: stop working on `id`. */
   readonly url?: string;
-  /** A person waits: the picture may come in so many pixels first. */
-  readonly coarse?: { readonly width: number; readonly height: number } | undefined;
+  /** A person waits: the picture may come in so many pixels first, fewer by `by` each way. */
+  readonly coarse?: { readonly width: number; readonly height: number; readonly by: number } | undefined;
 }
 
 export type DecodeAnswer =
@@ -38,18 +38,27 @@ self.onmessage = async ({ data: { id, url, coarse } }: MessageEvent<DecodeReques
     signal.throwIfAborted();
   };
   try {
-    const response = await fetch(url, { signal });
+    // It comes from this machine: the browser's own copy of it would take longer than another answer.
+    const response = await fetch(url, { signal, cache: "no-store" });
     if (!response.ok) throw new Error(await sentence(response));
     const header = response.headers.get("x-blademark-frame");
     const frame = header === null ? null : Number(header);
-    let jpeg: Blob;
     if (coarse && "ImageDecoder" in self) {
       const bytes = await response.arrayBuffer();
-      jpeg = new Blob([bytes], { type: "image/jpeg" });
-      const bitmap = await inFewerPixels(bytes, coarse);
-      if (bitmap) give(bitmap, frame);
-    } else jpeg = await response.blob();
-    give(await createImageBitmap(jpeg), frame, true);
+      signal.throwIfAborted();
+      const whole = () => createImageBitmap(new Blob([bytes], { type: "image/jpeg" }));
+      let done = false;
+      const first = inFewerPixels(bytes, coarse).then((bitmap) => {
+        if (done || signal.aborted) bitmap?.close();
+        else if (bitmap) give(bitmap, frame);
+      });
+      if (!sideBySide(coarse.by)) await first;
+      signal.throwIfAborted();
+      const bitmap = await whole();
+      done = true;
+      give(bitmap, frame, true);
+      await first;
+    } else give(await createImageBitmap(await response.blob()), frame, true);
   } catch (error) {
     self.postMessage({
       id,
@@ -61,7 +70,16 @@ self.onmessage = async ({ data: { id, url, coarse } }: MessageEvent<DecodeReques
 };
 
 /**
- * The same picture in fewer pixels, to which a JPEG can be decoded in half the time; null when that fails, as it then
+ * Whether all the pixels are begun on beside the fewer ones, so that they come sooner. Where a second thread is all
+ * there is, only for very large pictures (measured on two: 4K in all its pixels 15 ms sooner, at first 3 ms later; at
+ * 1080p nothing won).
+ */
+function sideBySide(by: number): boolean {
+  return by > 2 || navigator.hardwareConcurrency > 2;
+}
+
+/**
+ * The same picture in fewer pixels, to which a JPEG can be decoded in a third to half of the time; null when that fails, as it then
  * will once more with the whole picture.
  */
 async function inFewerPixels(

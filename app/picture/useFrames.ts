@@ -9,8 +9,11 @@ export interface ShownFrame extends Shown<ImageBitmap> {
   readonly clip: string;
 }
 
-/** Calls `go` with each frame wanted, the moment it is; returns how to stop. */
-export type FollowFrame = (go: (frame: number) => void) => () => void;
+/**
+ * Calls `go` with each frame wanted, the moment it is, and `expect` with each that somebody is about to go to (null =
+ * none any more); returns how to stop.
+ */
+export type FollowFrame = (go: (frame: number) => void, expect: (frame: number | null) => void) => () => void;
 
 export interface Frames {
   /** What can be shown now: the wanted frame or, until it is there, the nearest one; never another clip's. */
@@ -91,7 +94,14 @@ export function useFrames(
 
   useEffect(() => () => engine.stop(), [engine]);
   // The picture is on its way while the rest of the window is drawn for the new frame.
-  useEffect(() => follow((next) => engine.source.want(next)), [engine, follow]);
+  useEffect(
+    () =>
+      follow(
+        (next) => engine.source.want(next),
+        (next) => engine.source.expect(next),
+      ),
+    [engine, follow],
+  );
   useLayoutEffect(() => {
     engine.source.want(frame);
     engine.setClip(index, likely, frameUrl, sharers);

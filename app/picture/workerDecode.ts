@@ -42,7 +42,7 @@ export function startDecoder(): { decode: DecodeFrame<ImageBitmap>; stop(): void
     signal.addEventListener("abort", () => ask({ id }), { once: true });
     return new Promise((resolve, reject) => {
       waiting.set(id, { resolve, reject, early: early?.take });
-      ask({ id, url, coarse: early && { width: early.width, height: early.height } });
+      ask({ id, url, coarse: early && { width: early.width, height: early.height, by: early.by } });
     });
   };
   return { decode, stop: () => worker.terminate() };

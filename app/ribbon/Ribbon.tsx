@@ -22,6 +22,8 @@ interface Props {
   readonly last: number;
   readonly speedFactor: number;
   onFrame(frame: number): void;
+  /** The frame under the pointer, to which a press would go; null = none. */
+  onAim(frame: number | null): void;
   frameAt(times: readonly number[], seconds: number): number;
 }
 
@@ -43,11 +45,15 @@ export function Ribbon(props: Props) {
   const now = times[frame];
   const dragging = useRef(false);
 
-  const moveTo = (e: PointerEvent) => {
+  const under = (e: PointerEvent): number | null => {
     const box = host.current?.getBoundingClientRect();
-    if (!box || end <= 0) return;
+    if (!box || end <= 0) return null;
     const t = ((e.clientX - box.left - LEFT) / inner) * end;
-    props.onFrame(props.frameAt(times, Math.max(0, Math.min(end, t))));
+    return props.frameAt(times, Math.max(0, Math.min(end, t)));
+  };
+  const moveTo = (e: PointerEvent) => {
+    const at = under(e);
+    if (at !== null) props.onFrame(at);
   };
 
   const nowX = now === undefined ? null : xAt(now, end, inner);
@@ -68,7 +74,8 @@ export function Ribbon(props: Props) {
         dragging.current = true;
         moveTo(e);
       }}
-      onPointerMove={(e) => dragging.current && moveTo(e)}
+      onPointerMove={(e) => (dragging.current ? moveTo(e) : props.onAim(under(e)))}
+      onPointerLeave={() => props.onAim(null)}
       onPointerUp={() => {
         dragging.current = false;
       }}
@@ -85,6 +92,7 @@ export function Ribbon(props: Props) {
           end={end}
           inner={inner}
           onFrame={props.onFrame}
+          onAim={props.onAim}
         />
         {nowX !== null && now !== undefined && (
           <g>
@@ -97,14 +105,15 @@ export function Ribbon(props: Props) {
   );
 }
 
-interface StillProps extends Pick<Props, "events" | "proposed" | "times" | "speedFactor" | "onFrame"> {
+interface StillProps
+  extends Pick<Props, "events" | "proposed" | "times" | "speedFactor" | "onFrame" | "onAim"> {
   readonly end: number;
   readonly inner: number;
 }
 
 /** All that stays where it is while one moves in time. */
 const Still = memo((props: StillProps) => {
-  const { events, proposed, times, speedFactor, end, inner, onFrame } = props;
+  const { events, proposed, times, speedFactor, end, inner, onFrame, onAim } = props;
   const x = (t: number) => xAt(t, end, inner);
   return (
     <>
@@ -134,6 +143,11 @@ const Still = memo((props: StillProps) => {
           onPointerDown={(press) => {
             press.stopPropagation();
             onFrame(e.frame);
+          }}
+          onPointerMove={(over) => {
+            if (over.buttons !== 0) return;
+            over.stopPropagation();
+            onAim(e.frame);
           }}
         >
           <title>

@@ -258,6 +258,53 @@ describe("the source of frames", () => {
     expect(s.early.has(501)).toBe(false);
   });
 
+  it("shows a 4K frame first in about as many pixels as a window has, upright ones too", () => {
+    for (const [width, height, first] of [
+      [3840, 2160, [960, 540, 4]],
+      [2160, 3840, [540, 960, 4]],
+      [2704, 1520, [1352, 760, 2]],
+      [7680, 4320, [960, 540, 8]],
+    ] as const) {
+      const s = source(1000);
+      s.frames.setClip({ ...s.clip("large"), width, height });
+      s.frames.want(500);
+      const early = s.early.get(500)!;
+      expect([early.width, early.height, early.by]).toEqual(first);
+    }
+  });
+
+  it("decodes where one is about to go right after the wanted frame, whole, and has it there at once", async () => {
+    const s = source(1000);
+    s.frames.want(500);
+    s.frames.expect(900);
+    expect([...s.waiting.keys()]).toEqual([500]);
+    s.waiting.get(500)?.();
+    await s.settle();
+    expect([...s.waiting.keys()]).toEqual([900]);
+    expect(s.early.has(900)).toBe(false);
+    expect(s.frames.show()?.frame).toBe(500);
+    await s.answerAll();
+    expect(s.frames.heldFrames).toContain(900);
+    expect(s.frames.heldFrames.length).toBeLessThanOrEqual(30);
+    s.frames.want(900);
+    expect(s.frames.show()).toMatchObject({ frame: 900, whole: true });
+  });
+
+  it("lets it begin beside a frame that is being made ready, and gives it up when one turns away", async () => {
+    const s = source(1000);
+    s.frames.want(500);
+    s.waiting.get(500)?.();
+    await s.settle();
+    expect(s.waiting.size).toBe(1);
+    s.frames.expect(900);
+    expect(s.waiting.has(900)).toBe(true);
+    s.frames.expect(null);
+    expect(s.aborted.at(-1)).toBe(900);
+    expect(s.waiting.has(900)).toBe(false);
+    s.frames.expect(1000);
+    expect(s.waiting.has(1000)).toBe(false);
+  });
+
   it("takes fewer pixels of no other frame than the wanted one, nor of a small picture", async () => {
     const s = source(1000);
     s.frames.want(500);

@@ -1,7 +1,15 @@
 import type { Page } from "playwright";
 import type { Bench } from "./bench.ts";
 import type { BenchClip } from "./benchClips.ts";
-import { bitmaps, leaveField, type Timed, timedJump, timedPress, untilShown } from "./benchWindow.ts";
+import {
+  bitmaps,
+  leaveField,
+  type Timed,
+  timedJump,
+  timedPress,
+  typedJump,
+  untilShown,
+} from "./benchWindow.ts";
 import { megabytes, p50p95, type Row, timesRow } from "./table.ts";
 
 const STEPS = 80;
@@ -12,7 +20,10 @@ const BETWEEN_MS = 70;
 /** Long enough to type a number or aim at the ribbon. */
 const BEFORE_JUMP_MS = 700;
 
-/** From key press to the right frame on the canvas: one frame on, one back, jumps inside what is ready. */
+/**
+ * From key press to the right frame on the canvas: one frame on, one back, and jumps inside what is ready, to a typed
+ * number and, by Home and End, to where nothing announces one.
+ */
 export async function stepRows(bench: Bench, clip: BenchClip): Promise<Row[]> {
   const host = await bench.host(clip);
   await host.untilReady();
@@ -23,10 +34,16 @@ export async function stepRows(bench: Bench, clip: BenchClip): Promise<Row[]> {
   await leaveField(page);
   const forward = await taps(page, "ArrowRight", from, 1);
   const backward = await taps(page, "ArrowLeft", from + STEPS, -1);
-  const jumps: Timed[] = [];
+  const typed: Timed[] = [];
   for (let i = 0; i < JUMPS; i++) {
     await page.waitForTimeout(BEFORE_JUMP_MS);
-    jumps.push(await timedJump(page, (i * 137 + 11) % clip.frames));
+    typed.push(await typedJump(page, (i * 137 + 11) % clip.frames));
+  }
+  await leaveField(page);
+  const sudden: Timed[] = [];
+  for (let i = 0; i < JUMPS; i++) {
+    await page.waitForTimeout(BEFORE_JUMP_MS);
+    sudden.push(await timedPress(page, i % 2 ? "Home" : "End", i % 2 ? 0 : clip.frames - 1));
   }
   const { mostBytes } = await bitmaps(page);
   const memory = (host.peakBytes() ?? Number.NaN) + mostBytes;
@@ -39,12 +56,19 @@ export async function stepRows(bench: Bench, clip: BenchClip): Promise<Row[]> {
       timed.map((t) => t.ms),
       large ? 70 : 33,
     );
+  const allPixels = (timed: readonly Timed[]) => ({
+    clip: clip.name,
+    what: "... in all its pixels",
+    value: p50p95(timed.map((t) => t.wholeMs)),
+  });
   const mostMemory = large ? 900e6 : 512e6;
   return [
     row("one frame on", forward),
     row("one frame back", backward),
-    row("jump inside what is ready", jumps),
-    { clip: clip.name, what: "... in all its pixels", value: p50p95(jumps.map((t) => t.wholeMs)) },
+    row("jump inside what is ready, by number", typed),
+    allPixels(typed),
+    row("jump inside what is ready, Home or End", sudden),
+    allPixels(sudden),
     {
       clip: clip.name,
       what: "host + window's bitmaps, peak",

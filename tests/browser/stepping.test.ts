@@ -141,6 +141,30 @@ describe("stepping", () => {
     }
   });
 
+  it("makes ready where one is about to go, while the number is typed and under the pointer on the ribbon", async () => {
+    const { page } = await openStudy();
+    await measure(page);
+    await untilReady(page);
+    await untilExact(page, 0);
+    const asked = (n: number) => page.waitForRequest((request) => request.url().endsWith(`/frames/${n}`));
+    let [request] = await Promise.all([asked(200), page.getByTestId("frame-field").fill("200")]);
+    expect((await request.response())?.status()).toBe(200);
+    expect(await pictureState(page)).toMatchObject({ wanted: 0, shown: 0 });
+    await page.keyboard.press("Enter");
+    await untilExact(page, 200);
+    await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur());
+
+    // The ribbon's time axis begins 64 px from its left and ends 24 px before its right: a third of the clip is frame 80.
+    const box = (await page.locator(".ribbon").boundingBox())!;
+    const x = box.x + 64 + ((box.width - 64 - 24) * 80) / LAST;
+    [request] = await Promise.all([asked(80), page.mouse.move(x, box.y + 60)]);
+    expect((await request.response())?.status()).toBe(200);
+    expect(await pictureState(page)).toMatchObject({ wanted: 200, shown: 200 });
+    await page.mouse.down();
+    await page.mouse.up();
+    await untilExact(page, 80);
+  });
+
   it("labels the nearest frame beyond the frontier and takes no mark until the exact one is there", async () => {
     let frontier = 60;
     const { page, folder } = await openStudy((p) =>

@@ -7,6 +7,8 @@ import { ClipSpeed } from "./ClipSpeed.tsx";
 import { goToFrame, step } from "./steps.ts";
 import type { Measuring } from "./useMeasure.ts";
 
+const WHOLE = /^\s*\d+\s*$/;
+
 /** Which frame this is, when it is, and the ways to another one. */
 export function FrameBar({ m }: { m: Measuring }) {
   const frame = useStore(m.session, (s) => s.frame);
@@ -22,7 +24,7 @@ export function FrameBar({ m }: { m: Measuring }) {
   const last = lastFrame(index);
   const go = () => {
     if (typed === null) return;
-    const isWhole = /^\s*\d+\s*$/.test(typed);
+    const isWhole = WHOLE.test(typed);
     if (isWhole) goToFrame(m.session, index, Number(typed));
     setRefused(isWhole || typed.trim() === "" ? null : typed.trim());
     setTyped(null);
@@ -47,9 +49,10 @@ export function FrameBar({ m }: { m: Measuring }) {
           value={typed ?? String(frame)}
           data-testid="frame-field"
           aria-invalid={refused !== null}
-          onChange={(e) => {
-            setTyped(e.currentTarget.value);
+          onChange={({ currentTarget: { value } }) => {
+            setTyped(value);
             setRefused(null);
+            m.aim.at(WHOLE.test(value) ? Number(value) : null);
           }}
           onFocus={(e) => e.currentTarget.select()}
           onBlur={go}

@@ -7,6 +7,7 @@ import { reckonedMarkSd } from "../../../src/study/trialInput.ts";
 import { icePlaces, icePointsOn } from "../../commands/icePoints.ts";
 import { IceMap } from "../../icemap/IceMap.tsx";
 import { Picture } from "../../picture/Picture.tsx";
+import type { FollowFrame } from "../../picture/useFrames.ts";
 import { Ribbon } from "../../ribbon/Ribbon.tsx";
 import { RibbonKey } from "../../ribbon/RibbonKey.tsx";
 import { isDoubtful, lastFrame, readyRanges } from "../../store/clipFrames.ts";
@@ -122,13 +123,19 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
   const expected = scaling && asked ? [asked] : NO_POINTS;
   const likely = useLikely(m, frame);
   const reach = useWantFrame(m, frame);
-  const { session } = m;
-  const followFrame = useCallback(
-    (go: (frame: number) => void) =>
-      session.subscribe((now, before) => {
+  const { session, aim } = m;
+  const followFrame = useCallback<FollowFrame>(
+    (go, expect) => {
+      const stopAim = aim.follow(expect);
+      const stop = session.subscribe((now, before) => {
         if (now.frame !== before.frame && now.trial === before.trial) go(now.frame);
-      }),
-    [session],
+      });
+      return () => {
+        stop();
+        stopAim();
+      };
+    },
+    [session, aim],
   );
   if (!m.index) return null;
   return (
@@ -267,6 +274,7 @@ function TrialRibbon({ m }: { m: Measuring }) {
         last={lastFrame(m.index)}
         speedFactor={m.trial.speedFactor}
         onFrame={onFrame}
+        onAim={m.aim.at}
         frameAt={frameAt}
       />
     </section>

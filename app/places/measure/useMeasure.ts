@@ -2,6 +2,7 @@ import { useEffect, useMemo, useRef } from "react";
 import { useStore } from "zustand";
 import type { ClipIndex, ClipPart } from "../../../src/study/exchange.ts";
 import type { MarkedPicture, Trial, TrialMarks, WholeStudy } from "../../../src/study/types.ts";
+import { type Aim, createAim } from "../../picture/aim.ts";
 import type { Shell } from "../../shell/Shell.ts";
 import { type ClipState, type ClipWatch, clipState, startClipWatch } from "../../store/clips.ts";
 import type { Session } from "../../store/session.ts";
@@ -16,6 +17,7 @@ export interface Measuring {
   readonly shell: Shell;
   readonly ui: MeasureStore;
   readonly clips: ClipWatch;
+  readonly aim: Aim;
   readonly whole: WholeStudy;
   readonly trial: Trial;
   readonly marks: TrialMarks;
@@ -43,6 +45,7 @@ const PART_EVERY_MS = 250;
 export function useMeasure(session: Session, shell: Shell): Measuring | null {
   const ui = useMemo(createMeasureState, []);
   const clips = useMemo(() => startClipWatch(shell), [shell]);
+  const aim = useMemo(createAim, []);
   const onScreen = useRef<OnScreen["current"]>(null);
   const whole = useStore(session, (s) => s.whole);
   const trialId = useStore(session, (s) => s.trial);
@@ -77,7 +80,7 @@ export function useMeasure(session: Session, shell: Shell): Measuring | null {
   }, [clips, clipId, follows, readOnly]);
   const picture = useMemo(() => index && markedPicture(index), [index]);
   if (!trial || !marks) return null;
-  return { session, shell, ui, clips, whole, trial, marks, clip, index, picture, readOnly, onScreen };
+  return { session, shell, ui, clips, aim, whole, trial, marks, clip, index, picture, readOnly, onScreen };
 }
 
 function samePart(a: ClipPart | null, b: ClipPart | null): boolean {
