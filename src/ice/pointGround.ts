@@ -14,7 +14,7 @@ export function pointGround(
   fit: PointFit,
   camera: Camera | null,
   widen: number,
-  hull: Ground["hull"],
+  { hull, offIceWhy }: Pick<Ground, "hull" | "offIceWhy">,
   sources: Sources,
 ): Ground {
   const { plane } = fit;
@@ -56,6 +56,7 @@ export function pointGround(
     unplacedWhy: () => null,
     noCamera:
       "The ice points do not show how high the camera is and how it looks, so points off the ice can't be placed. Mark six or more ice points, spread along the lane and across it, with the camera looking along the ice rather than down on it.",
+    offIceWhy,
     hull,
     acrossWhy: null,
     betweenFramesWhy: null,

@@ -3,6 +3,7 @@ import type { IceReference, Lens } from "../study/types.ts";
 import { K95 } from "../uncertainty/uncertain.ts";
 import { POOR } from "./badPoint.ts";
 import { type Camera, project } from "./camera.ts";
+import { cameraMisfit, NO_CAMERA_FITS } from "./cameraMisfit.ts";
 import { movedCamera } from "./cameraMoved.ts";
 import { checkIcePoints } from "./checkIcePoints.ts";
 import type { CameraFit } from "./fitCamera.ts";
@@ -48,11 +49,13 @@ export function pointScale(
   // Worse than expected: the errors are evidently larger than stated, so the scale's uncertainty grows with them.
   const widen = misfit > POOR ? misfit : 1;
   const camera = usableCamera(fit.camera, widen);
+  const misfitOfCamera = cameraMisfit(fit, picture);
+  const offIceWhy = misfitOfCamera && NO_CAMERA_FITS;
   const warnings = [
     ...fewPoints(points.length),
     ...outsidePicture(points, picture),
     ...poorFit(misfit, worst, blamed?.text),
-    ...focalDisagreement(fit, widen),
+    ...(misfitOfCamera ? [misfitOfCamera] : focalDisagreement(fit, widen)),
     ...movedCamera(rechecks, points, fit.plane),
   ];
   const inverse = invert(fit.plane.homography);
@@ -84,7 +87,7 @@ export function pointScale(
       return inFront(fit.plane, x, y, w) ? { x, y } : null;
     },
     toPicture: (x, y, z = 0) => toPicture(fit, camera, x, y, z),
-    ground: (sources) => pointGround(fit, camera, widen, convexHull(points), sources),
+    ground: (sources) => pointGround(fit, camera, widen, { hull: convexHull(points), offIceWhy }, sources),
   };
 }
 

@@ -79,6 +79,7 @@ export function airbornePoint(
   const { ground } = trial;
   const seer = ground.cameraIn(frame);
   if (!seer) throw new Unmeasurable(ground.unplacedWhy(frame) ?? ground.noCamera);
+  if (ground.offIceWhy) throw new Unmeasurable(ground.offIceWhy);
   const sds = { alongSd: along.u, heightSd: height.u };
   const { from, to } = line;
   const inputs = [mark.u, mark.v, along, height, from.x, from.y, to.x, to.y, ...seer.deviations];

@@ -49,6 +49,7 @@ export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: num
   const seers = frames.map((e) => {
     const seer = ground.cameraIn(e.frame);
     if (!seer) throw new Unmeasurable(ground.unplacedWhy(e.frame) ?? ground.noCamera);
+    if (ground.offIceWhy) throw new Unmeasurable(ground.offIceWhy);
     return seer;
   });
   const cameras = seers.map((seer, k) => cameraSteps(trial, seer, frames[k]!.frame));

@@ -137,7 +137,7 @@ export class Notebook {
       pages.clear();
     }
     this.shelves.clear();
-    this.needs = NOTHING;
+    this.needs = [];
   }
 
   /** What this round has used so far under this name. Between calculations, not in one. */

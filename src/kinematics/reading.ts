@@ -23,6 +23,9 @@ export interface Possible {
   readonly unit: "m" | "m/s" | "pushes a second";
 }
 
+/** How every refusal of a reading begins that no skater can do. */
+export const IMPOSSIBLE = "It comes out as";
+
 /** The outcome, or why it can't be true: a wrong side, frame, mark or scale shows itself here. */
 export function ifPossible(outcome: Outcome, range: Possible | undefined, frame: number): Outcome {
   if ("why" in outcome || !range) return outcome;
@@ -33,7 +36,7 @@ export function ifPossible(outcome: Outcome, range: Possible | undefined, frame:
       ? "the frames picked for blade-off, and how fast the clip plays"
       : "left and right, the marks, and the scale of the ice";
   return {
-    why: `It comes out as ${Number(value.toPrecision(2))} ${range.unit}, which no skater does. Check ${cause} around frame ${frame}.`,
+    why: `${IMPOSSIBLE} ${Number(value.toPrecision(2))} ${range.unit}, which no skater does. Check ${cause} around frame ${frame}.`,
   };
 }
 

@@ -2,13 +2,15 @@ import { placesOutside } from "./bladePlaces.ts";
 import { longBlades } from "./longBlades.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
-import type { Reading, Stride, Warning } from "./types.ts";
+import type { Stride, Warning } from "./types.ts";
+import { middleRate, unlikelyStrides } from "./unlikelyStrides.ts";
 
 /** What the coach should know about a trial's readings as a whole. */
 export function trialWarnings(trial: TrialGeometry, strides: readonly Stride[]): Warning[] {
   return [
     ...outsideReference(trial),
     ...wrongSides(strides),
+    ...unlikelyStrides(strides),
     ...hurriedStrides(strides),
     ...longFlights(trial.strides),
     ...notNearest(strides),
@@ -30,21 +32,22 @@ function outsideReference(trial: TrialGeometry): Warning[] {
 
 function wrongSides(strides: readonly Stride[]): Warning[] {
   return strides.flatMap((stride) => {
-    const width: Reading = stride.readings.stride_width_m;
-    if (width.value === null || width.value >= 0) return [];
+    const { stride_width_m: width, blade_separation_m: apart } = stride.readings;
+    const isAcross = width.value !== null && width.value < 0;
+    const isInside = apart.value !== null && apart.value + apart.u95 < 0;
+    if (!isAcross && !isInside) return [];
     return [
       {
         code: "blade-on-wrong-side",
-        text: `In stride ${stride.stride} the ${stride.side} blade leaves the ice on the other blade's side of the track. Check that left and right are not swapped in frame ${stride.blade_off_frame}.`,
+        text: `In stride ${stride.stride} the ${stride.side} blade leaves the ice on the other blade's side${isAcross ? " of the track" : ""}. Check that left and right are not swapped in frame ${stride.blade_off_frame}.`,
       },
     ];
   });
 }
 
 function hurriedStrides(strides: readonly Stride[]): Warning[] {
-  const rates = strides.map((s) => s.readings.stride_rate_hz.value).filter((r): r is number => r !== null);
-  if (rates.length < 3) return [];
-  const middle = rates.slice().sort((a, b) => a - b)[rates.length >> 1]!;
+  const middle = middleRate(strides);
+  if (middle === null) return [];
   return strides.flatMap((stride) => {
     const rate = stride.readings.stride_rate_hz.value;
     if (rate === null || rate < 2 * middle) return [];

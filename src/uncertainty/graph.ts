@@ -136,8 +136,8 @@ export const itself: Calculation["run"] = (value) => value!;
 
 // One set of sums is reused for all sweeps: they are many, short, and never nested.
 let sums = new Float64Array(1024);
-/** The last sweep that met each source: before that, its sum is of another one. */
-let metIn = new Int32Array(1024);
+/** The last sweep that met each source: before that, its sum is of another one. Counted in floats, as a day of dragging marks passes 2³¹. */
+let metIn = new Float64Array(1024);
 /** Sources met by the last sweep, in the order of meeting. */
 let touched = new Int32Array(1024);
 let met = 0;
@@ -260,7 +260,7 @@ export function inputsFirst(roots: readonly UncertainNode[]): UncertainNode[] {
 function grow(source: number): void {
   const before = { sums, metIn, touched };
   sums = new Float64Array(2 * source);
-  metIn = new Int32Array(2 * source);
+  metIn = new Float64Array(2 * source);
   touched = new Int32Array(2 * source);
   sums.set(before.sums);
   metIn.set(before.metIn);

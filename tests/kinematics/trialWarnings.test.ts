@@ -9,6 +9,9 @@ const geometry = { inUse: () => [], strides: [] } as unknown as TrialGeometry;
 function stride(nearest: Reading, down: Reading): Stride {
   const readings = {
     stride_width_m: NONE,
+    blade_separation_m: NONE,
+    touchdown_to_track_midline_m: NONE,
+    stride_length_m: NONE,
     stride_rate_hz: NONE,
     recovery_to_midline_m: nearest,
     touchdown_to_midline_m: down,

@@ -47,6 +47,7 @@ export function movingGround(
     },
     cameraIn,
     unplacedWhy: (frame) => (indexOf.has(frame) ? null : whyNot(frame)),
+    offIceWhy: null,
     noCamera: "This frame has no ice points, and the camera moves.",
     hull,
     acrossWhy: null,
