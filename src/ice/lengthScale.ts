@@ -1,20 +1,23 @@
 import { MeasureError } from "../errors.ts";
 import type { Warning } from "../kinematics/types.ts";
 import type { KnownLength } from "../study/types.ts";
-import { derive, deriveOne, Sources, type Uncertain, weightedSum } from "../uncertainty/uncertain.ts";
+import { derive, deriveOne, Sources, weightedSum } from "../uncertainty/uncertain.ts";
 import { checkKnownLengths } from "./checkKnownLengths.ts";
 import type { FittedScale, Ground, UncertainMark } from "./ground.ts";
+import { type Growth, type RowScale, rowScales, scaleLine } from "./rowScales.ts";
 
 /**
  * 1 / camera height, for one length alone: how fast the scale grows down the picture. Cameras stand 1.5 to
  * 6 m above the ice, seldom outside 1.2 to 10.
  */
 const INVERSE_HEIGHT = { mean: 0.42, u: 0.18 };
-/** Focal length in picture widths, for how deep the picture is: 65° across, give or take a third. Bears on widths only through the cosine of the heading. */
-const FOCAL_WIDTHS = { mean: 0.785, u: 0.27 };
+/** Focal length in picture widths, for how deep the picture is: 65° across, from about 45° to 105°. Bears on widths only through the cosine of the heading, and of a length's. */
+const FOCAL_WIDTHS = { mean: 0.785, u: 0.4 };
 /** The camera must look along the travel to within this angle: lengths tell nothing of what lies in depth. */
 const MOST_HEADING_DEG = 20;
 const MOST_TILT_DEG = 12;
+/** So far askew on the ice a length may lie: beyond it the guess of the focal length rules. */
+const MOST_ASKEW_DEG = 25;
 /** Rows nearer than this many marking SD give no slope worth having. */
 const LEAST_ROWS_SD = 12;
 
@@ -31,11 +34,11 @@ export function lengthScale(
   markSdPx: number,
 ): FittedScale {
   checkKnownLengths(lengths, picture);
-  const rows = rowScales(lengths, markSdPx, new Sources());
-  const spread = Math.max(...rows.map((r) => r.row.value)) - Math.min(...rows.map((r) => r.row.value));
-  const twoFrames = spread > LEAST_ROWS_SD * markSdPx;
+  const middles = lengths.map((l) => (l.y1Px + l.y2Px) / 2);
+  const twoFrames = Math.max(...middles) - Math.min(...middles) > LEAST_ROWS_SD * markSdPx;
+  const { rows } = growing(lengths, picture, markSdPx, twoFrames, new Sources());
   // Lengths that lie askew to the view disagree for that reason, which is said instead.
-  const straight = tiltOf(lengths) <= MOST_TILT_DEG;
+  const straight = tiltOf(lengths) <= MOST_TILT_DEG && rows.every((r) => r.askewDeg <= MOST_ASKEW_DEG);
   if (twoFrames && straight) checkGrowth(rows);
   const misfits = twoFrames && straight && rows.length > 2 ? misfitsPx(rows, lengths) : null;
   const rms = (values: readonly number[]) => Math.sqrt(values.reduce((s, v) => s + v * v, 0) / values.length);
@@ -50,8 +53,10 @@ export function lengthScale(
       lens: null,
       warnings: [
         ...oneLength(twoFrames, lengths.length),
-        ...tilted(lengths),
-        ...judgeMisfits(misfits, markSdPx),
+        ...(straight
+          ? fewLengths(twoFrames, lengths.length)
+          : [{ code: "known-length-tilted", text: TILTED }]),
+        ...judgeMisfits(misfits, rows, lengths),
       ],
     },
     residuals: [],
@@ -59,65 +64,38 @@ export function lengthScale(
     toIce: () => null,
     toPicture: () => null,
     ground: (sources) =>
-      groundOf(rowScales(lengths, markSdPx, sources), twoFrames, lengths, picture, sources),
+      groundOf(growing(lengths, picture, markSdPx, twoFrames, sources), picture, twoFrames, straight),
   };
 }
 
-interface RowScale {
-  /** Picture row of the length's middle, px. */
-  readonly row: Uncertain;
-  /** Px per metre across the lane in that row. */
-  readonly scale: Uncertain;
-}
-
-function rowScales(lengths: readonly KnownLength[], markSdPx: number, sources: Sources): RowScale[] {
-  return lengths.map((l) => {
-    const ends = [l.x1Px, l.y1Px, l.x2Px, l.y2Px].map((value) => sources.add(value, markSdPx));
-    const metres = sources.add(l.length, l.u ?? 0);
-    const [row, scale] = derive(
-      (x1, y1, x2, y2, length) => [(y1! + y2!) / 2, Math.hypot(x2! - x1!, y2! - y1!) / length!],
-      [...ends, metres],
-    );
-    return { row: row!, scale: scale! };
-  });
-}
-
-/** Straight line scale = at + slope × (row − about) through all lengths, each the same weight. */
-function scaleLine(rows: readonly RowScale[]): {
-  readonly at: Uncertain;
-  readonly slope: Uncertain;
-  readonly about: number;
-} {
-  const about = rows.reduce((sum, r) => sum + r.row.value, 0) / rows.length;
-  const fit = (...values: number[]) => {
-    const n = rows.length;
-    const x = values.slice(0, n).map((row) => row - about);
-    const y = values.slice(n);
-    const [mx, my] = [x.reduce((a, b) => a + b, 0) / n, y.reduce((a, b) => a + b, 0) / n];
-    const slope =
-      x.reduce((sum, xi, k) => sum + (xi - mx) * (y[k]! - my), 0) /
-      x.reduce((sum, xi) => sum + (xi - mx) ** 2, 0);
-    return [my - slope * mx, slope];
-  };
-  const [at, slope] = derive(fit, [...rows.map((r) => r.row), ...rows.map((r) => r.scale)]);
-  return { at: at!, slope: slope!, about };
+/** The lengths' rows, and how the scale grows down the picture. */
+function growing(
+  lengths: readonly KnownLength[],
+  picture: { readonly width: number },
+  markSdPx: number,
+  twoFrames: boolean,
+  sources: Sources,
+) {
+  const focal = sources.add(FOCAL_WIDTHS.mean * picture.width, FOCAL_WIDTHS.u * picture.width);
+  const guess = twoFrames ? null : sources.add(INVERSE_HEIGHT.mean, INVERSE_HEIGHT.u);
+  const growthOf = (rows: readonly RowScale[]): Growth =>
+    guess === null
+      ? scaleLine(rows)
+      : {
+          at: weightedSum(rows.map((r) => [1 / rows.length, r.scale])),
+          slope: guess,
+          about: rows.reduce((sum, r) => sum + r.row.value, 0) / rows.length,
+        };
+  const rows = rowScales(lengths, markSdPx, focal, sources, growthOf);
+  return { rows, focal, line: growthOf(rows) };
 }
 
 function groundOf(
-  rows: readonly RowScale[],
-  twoFrames: boolean,
-  lengths: readonly KnownLength[],
+  { line, focal }: ReturnType<typeof growing>,
   picture: { readonly width: number },
-  sources: Sources,
+  twoFrames: boolean,
+  straight: boolean,
 ): Ground {
-  const line = twoFrames
-    ? scaleLine(rows)
-    : {
-        at: weightedSum(rows.map((r) => [1 / rows.length, r.scale])),
-        slope: sources.add(INVERSE_HEIGHT.mean, INVERSE_HEIGHT.u),
-        about: rows.reduce((sum, r) => sum + r.row.value, 0) / rows.length,
-      };
-  const focal = sources.add(FOCAL_WIDTHS.mean * picture.width, FOCAL_WIDTHS.u * picture.width);
   const cx = (picture.width - 1) / 2;
   return {
     place: (mark: UncertainMark) => {
@@ -133,7 +111,7 @@ function groundOf(
     noCamera:
       "Known lengths don't show where the camera stands, so points off the ice can't be placed. Give ice points instead: four or more, six are better.",
     hull: [],
-    acrossWhy: tiltOf(lengths) > MOST_TILT_DEG ? TILTED : null,
+    acrossWhy: straight ? null : TILTED,
     betweenFramesWhy: twoFrames ? null : ONE_LENGTH,
     alongWhy: "Known lengths across the lane don't tell distances along it. Give ice points instead.",
     mostHeadingDeg: MOST_HEADING_DEG,
@@ -143,7 +121,7 @@ function groundOf(
 const ONE_LENGTH =
   "One known length is true only at its own distance from the camera, and this quantity needs places at several distances. Give a second length at another distance, or ice points.";
 const TILTED =
-  "The known length is tilted in the picture, so it does not lie square to the view, and widths read from it would be wrong. Film along the lane with the length straight across, or give ice points.";
+  "A known length is tilted in the picture, so it does not lie square to the view, and widths read from it would be wrong. Film along the lane with the length straight across, or give ice points.";
 
 function tiltOf(lengths: readonly KnownLength[]): number {
   return Math.max(
@@ -170,11 +148,16 @@ function misfitsPx(rows: readonly RowScale[], lengths: readonly KnownLength[]): 
   );
 }
 
-/** A length has two marked ends, so by marking alone it is off by √2 marking SD. */
-function judgeMisfits(misfits: readonly number[] | null, markSdPx: number): Warning[] {
+/** Each in what its own marks, tape and lie leave open. */
+function judgeMisfits(
+  misfits: readonly number[] | null,
+  rows: readonly RowScale[],
+  lengths: readonly KnownLength[],
+): Warning[] {
   if (!misfits) return [];
   const freedom = misfits.length - 2;
-  const misfit = Math.sqrt(misfits.reduce((sum, px) => sum + px * px, 0) / freedom) / (Math.SQRT2 * markSdPx);
+  const square = misfits.reduce((sum, px, k) => sum + (px / (rows[k]!.scale.u * lengths[k]!.length)) ** 2, 0);
+  const misfit = Math.sqrt(square / freedom);
   const worst = misfits.reduce((most, px, k) => (Math.abs(px) > Math.abs(misfits[most]!) ? k : most), 0);
   const text = `The known lengths disagree by ${misfit.toFixed(1)} times what marking alone explains; length ${worst + 1} is the worst (${Math.abs(misfits[worst]!).toFixed(1)} px).`;
   if (misfit > 3) {
@@ -197,6 +180,13 @@ function oneLength(twoFrames: boolean, count: number): Warning[] {
   return [{ code: "one-known-length", text }];
 }
 
-function tilted(lengths: readonly KnownLength[]): Warning[] {
-  return tiltOf(lengths) > MOST_TILT_DEG ? [{ code: "known-length-tilted", text: TILTED }] : [];
+/** Two lengths make a line of scales whatever they are. */
+function fewLengths(twoFrames: boolean, count: number): Warning[] {
+  if (!twoFrames || count > 2) return [];
+  return [
+    {
+      code: "few-known-lengths",
+      text: "Two known lengths cannot show a wrong one. Mark three or more, at different distances.",
+    },
+  ];
 }
