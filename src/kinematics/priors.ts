@@ -52,6 +52,9 @@ export const SPEED_DOUBT = 0.15;
 export const AIRBORNE_BLADE_HEIGHT: Prior = { mean: 0.035, u: 0.02 };
 export const AIRBORNE_BLADE_ALONG_U = 0.05;
 
+/** Outward acceleration of the recovering blade about its nearest, m/s²: half a metre in, or out, within half of 0.27 s. [judgement] */
+export const NEAREST_ACCELERATION = 50;
+
 /** Shoulder from mid-hip of a crouched sprinter: ahead along the travel, outward of the track midline, above the hip. [judgement: trunk 0.288 of stature, leaning about half way] */
 export const SHOULDER_AHEAD: Prior = { mean: 0.3, u: 0.15 };
 export const SHOULDER_OUTWARD: Prior = { mean: 0.18, u: 0.12 };
