@@ -12,6 +12,7 @@ import { Sources } from "../uncertainty/uncertain.ts";
 import { speedLimit } from "./alongTrackSpeed.ts";
 import type { ArmSwing } from "./armSwing.ts";
 import { betterPlacement } from "./betterPlacement.ts";
+import { bodyWarnings } from "./bodyWarnings.ts";
 import { eventsAgainstTracks } from "./eventsAgainstTracks.ts";
 import { placedPoints } from "./placedPoints.ts";
 import { QUANTITIES } from "./quantities.ts";
@@ -125,6 +126,7 @@ export function assessTrial(
     marking: { sdPx, repeats },
     warnings: [
       ...repeatWarnings(input.marks, sdPx, repeats),
+      ...bodyWarnings(input.body),
       ...trialWarnings(trial, strides),
       ...(typeof scale === "string" || trial.interval === null
         ? []
