@@ -33,14 +33,15 @@ export interface Timed {
   readonly wholeMs: number;
 }
 
-/**
- * Presses a key that should bring `frame` and waits for it.
- *
- * @throws when the canvas holds another picture than the window says
- */
-export async function timedPress(page: Page, key: string, frame: number): Promise<Timed> {
+/** Presses a key that should bring `frame` and waits for it. */
+export function timedPress(page: Page, key: string, frame: number): Promise<Timed> {
+  return timed(page, frame, () => page.keyboard.press(key));
+}
+
+/** @throws when the canvas holds another picture than the window says */
+async function timed(page: Page, frame: number, press: () => Promise<void>): Promise<Timed> {
   await page.evaluate((n) => (window as unknown as { probe: Probe }).probe.expect(n), frame);
-  await page.keyboard.press(key);
+  await press();
   const found = await page.waitForFunction(
     () => (window as unknown as { probe: Probe }).probe.answer(),
     null,
@@ -75,6 +76,17 @@ export async function typedJump(page: Page, frame: number): Promise<Timed> {
   await field.pressSequentially(String(frame), { delay: BETWEEN_KEYS_MS });
   await page.waitForTimeout(BETWEEN_KEYS_MS);
   return timedPress(page, "Enter", frame);
+}
+
+/** Where the ribbon's time axis begins and ends, px from its sides. */
+const AXIS = { left: 64, right: 24 };
+
+/** Presses on the ribbon without having pointed there before: nothing announces the frame. */
+export async function suddenJump(page: Page, clip: BenchClip, frame: number): Promise<Timed> {
+  const box = await page.locator(".ribbon").boundingBox();
+  if (!box) throw new Error("there is no ribbon");
+  const along = (box.width - AXIS.left - AXIS.right) * (frame / (clip.frames - 1));
+  return timed(page, frame, () => page.mouse.click(box.x + AXIS.left + along, box.y + 60));
 }
 
 /** Leaves the field, so that arrow keys step. */

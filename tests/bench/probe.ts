@@ -1,8 +1,8 @@
-/** Runs in the page, before the app: watches key presses, the picture's canvas and the bitmaps kept. */
+/** Runs in the page, before the app: watches presses, the picture's canvas and the bitmaps kept. */
 
 export interface Answer {
   readonly frame: number;
-  /** From the key press to the canvas holding that frame, read back, ms. */
+  /** From the press to the canvas holding that frame, read back, ms. */
   readonly ms: number;
   readonly painted: number[];
   /** The same to that frame in all its pixels. */
@@ -11,7 +11,7 @@ export interface Answer {
 }
 
 export interface Probe {
-  /** The next key press should bring this frame. */
+  /** The next press of a key or on the ribbon should bring this frame. */
   expect(frame: number): void;
   /** The answer, once there; null before. */
   answer(): Answer | null;
@@ -65,14 +65,15 @@ export function installProbe(box: {
     }
   };
 
-  window.addEventListener(
-    "keydown",
-    (e) => {
-      before = false;
-      if (wanted && wanted.pressed === null) wanted.pressed = e.timeStamp;
-    },
-    { capture: true },
-  );
+  for (const press of ["keydown", "pointerdown"])
+    window.addEventListener(
+      press,
+      (e) => {
+        before = false;
+        if (wanted && wanted.pressed === null) wanted.pressed = e.timeStamp;
+      },
+      { capture: true },
+    );
 
   const host = () => document.querySelector<HTMLElement>("[data-testid=picture]");
 
