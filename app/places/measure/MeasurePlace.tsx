@@ -74,7 +74,10 @@ function Measure({ m, toTrial }: { m: Measuring; toTrial: (by: 1 | -1) => void }
   const [opened, setOpened] = useState(m.trial.clip === undefined);
   // Worked out while the first frame is fetched and decoded elsewhere, in slices that let it through when it comes.
   useEffect(() => whenIdle(() => startTransition(() => setOpened(true))), []);
-  const onPicture = useCallback(() => void setTimeout(() => setOpened(true), 0), []);
+  // Set once only: React keeps what is set again to the same in a list that grows with every step.
+  const onPicture = useCallback(() => {
+    if (!opened) setTimeout(() => setOpened(true), 0);
+  }, [opened]);
   const reading = opened ? trialReading(m.whole, m.trial.id) : NOT_YET;
   return (
     <div className="measure">
