@@ -51,6 +51,8 @@ async function timed(page: Page, frame: number, press: () => Promise<void>): Pro
     },
   );
   const answer = await found.jsonValue();
+  // Else the window keeps every answer, and what it keeps is measured too.
+  await found.dispose();
   if (!answer) throw new Error(`frame ${frame} never came`);
   for (const squares of [answer.painted, answer.paintedWhole]) {
     const painted = readPaintedNumber(squares, 60, 40);
