@@ -46,7 +46,6 @@ self.onmessage = async ({ data: { id, url, coarse } }: MessageEvent<DecodeReques
     if (coarse && "ImageDecoder" in self) {
       const bytes = await response.arrayBuffer();
       signal.throwIfAborted();
-      const whole = () => createImageBitmap(new Blob([bytes], { type: "image/jpeg" }));
       let done = false;
       const first = inFewerPixels(bytes, coarse).then((bitmap) => {
         if (done || signal.aborted) bitmap?.close();
@@ -54,9 +53,12 @@ self.onmessage = async ({ data: { id, url, coarse } }: MessageEvent<DecodeReques
       });
       if (!sideBySide(coarse.by)) await first;
       signal.throwIfAborted();
-      const bitmap = await whole();
-      done = true;
-      give(bitmap, frame, true);
+      try {
+        give(await createImageBitmap(new Blob([bytes], { type: "image/jpeg" })), frame, true);
+      } finally {
+        // Too late for fewer pixels, also where the whole picture could not be had.
+        done = true;
+      }
       await first;
     } else give(await createImageBitmap(await response.blob()), frame, true);
   } catch (error) {
@@ -79,8 +81,8 @@ function sideBySide(by: number): boolean {
 }
 
 /**
- * The same picture in fewer pixels, to which a JPEG can be decoded in a third to half of the time; null when that fails, as it then
- * will once more with the whole picture.
+ * The same picture in fewer pixels, to which a JPEG can be decoded in a third to half of the time; null when that fails,
+ * as it then will once more with the whole picture.
  */
 async function inFewerPixels(
   jpeg: ArrayBuffer,

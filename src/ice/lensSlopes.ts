@@ -1,11 +1,11 @@
 import type { Lens } from "../study/types.ts";
 import { type LensFrame, undistort } from "./lens.ts";
 
-/** A picture point as seen through the lens, in focal lengths from the optical axis, and what moves it. */
-export interface Bent {
+/** A picture point on the other side of the lens, in focal lengths from the optical axis, and what moves it. */
+export interface LensSlopes {
   readonly x: number;
   readonly y: number;
-  /** Change for a change of the point without lens: ∂x/∂x, ∂x/∂y = ∂y/∂x, ∂y/∂y. */
+  /** Change for a change of the point on this side by one focal length: ∂x/∂x, ∂x/∂y = ∂y/∂x, ∂y/∂y. */
   readonly xx: number;
   readonly xy: number;
   readonly yy: number;
@@ -15,7 +15,7 @@ export interface Bent {
 }
 
 /** `distort` with its derivatives, of a point (x, y) in focal lengths from the optical axis. */
-export function bent(lens: Lens, x: number, y: number): Bent {
+export function bent(lens: Lens, x: number, y: number): LensSlopes {
   const k2 = lens.k2 ?? 0;
   const r2 = x * x + y * y;
   const g = 1 + lens.k1 * r2 + k2 * r2 * r2;
@@ -32,24 +32,11 @@ export function bent(lens: Lens, x: number, y: number): Bent {
   };
 }
 
-/** A picture point with the lens taken out, in focal lengths from the optical axis, and what moves it. */
-export interface Straightened {
-  readonly x: number;
-  readonly y: number;
-  /** Change for a change of the seen point by one focal length: ∂x/∂x, ∂x/∂y = ∂y/∂x, ∂y/∂y. */
-  readonly xx: number;
-  readonly xy: number;
-  readonly yy: number;
-  /** Change for a change of k1, and of k2. */
-  readonly byK1: readonly [x: number, y: number];
-  readonly byK2: readonly [x: number, y: number];
-}
-
 /**
  * The inverse of `distort` with its derivatives. Seen is p · g(|p|²), whose matrix of derivatives is g I + 2 g′ p pᵀ;
  * its inverse has the same form.
  */
-export function straightened(lens: Lens, frame: LensFrame, u: number, v: number): Straightened {
+export function straightened(lens: Lens, frame: LensFrame, u: number, v: number): LensSlopes {
   const [su, sv] = undistort(lens, frame, u, v);
   const x = (su - frame.cx) / frame.focalPx;
   const y = (sv - frame.cy) / frame.focalPx;
