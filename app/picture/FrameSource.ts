@@ -49,12 +49,12 @@ const FARTHEST_STRIDE = 10;
 /** A picture of more pixels than this is shown in fewer first, while a person waits. */
 const LARGE = 1.5e6;
 
-/** So many along the longer side are about what a window shows of a whole picture, px. */
+/** The longer side of a very large picture in fewer pixels has at least so many, px. */
 const FIRST_SIDE = 900;
 
-/** By a power of two: to those a JPEG is decoded fastest. */
+/** By four each way at least, and a power of two: to those a JPEG is decoded fastest. */
 function inFewerPixels(width: number, height: number) {
-  let by = 2;
+  let by = 4;
   while (Math.max(width, height) / (by * 2) >= FIRST_SIDE) by *= 2;
   return { width: Math.ceil(width / by), height: Math.ceil(height / by), by };
 }

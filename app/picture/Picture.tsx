@@ -111,9 +111,13 @@ export function Picture(props: PictureProps) {
 
   // biome-ignore lint/correctness/useExhaustiveDependencies: a moved or resized picture is drawn at once too
   useLayoutEffect(() => {
-    // Drawn at once, so that what the attributes say and what the canvas holds never differ.
+    // Drawn at once, so that what the attributes below say and what the canvas holds never differ; and only when
+    // something is to be drawn: at a press the processor is needed for the picture that is wanted.
     layer.current?.draw();
     drawn(shown?.bitmap ?? null);
+  }, [shown, drawn, view, stage]);
+
+  useLayoutEffect(() => {
     const data = host.current?.dataset;
     if (!data) return;
     data.wantedFrame = String(frame);
@@ -122,7 +126,7 @@ export function Picture(props: PictureProps) {
     if (shown?.whole) data.wholeFrame = String(shown.frame);
     else delete data.wholeFrame;
     tell.current(shown?.frame ?? null, failure !== null);
-  }, [shown, failure, frame, drawn, view, stage]);
+  }, [shown, failure, frame]);
 
   useEffect(() => {
     const element = host.current;

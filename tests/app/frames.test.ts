@@ -239,7 +239,7 @@ describe("the source of frames", () => {
     const s = source(1000);
     s.frames.want(500);
     const first = s.early.get(500)!;
-    expect([first.width, first.height]).toEqual([960, 540]);
+    expect([first.width, first.height]).toEqual([480, 270]);
     const coarse = s.make(500);
     first.take({ bitmap: coarse, frame: 500 });
     expect(s.frames.show()).toEqual({ frame: 500, bitmap: coarse, whole: false });
@@ -258,11 +258,12 @@ describe("the source of frames", () => {
     expect(s.early.has(501)).toBe(false);
   });
 
-  it("shows a 4K frame first in about as many pixels as a window has, upright ones too", () => {
+  it("shows a large frame first in a quarter of its pixels each way, upright ones too, a very large one in fewer", () => {
     for (const [width, height, first] of [
       [3840, 2160, [960, 540, 4]],
       [2160, 3840, [540, 960, 4]],
-      [2704, 1520, [1352, 760, 2]],
+      [2704, 1520, [676, 380, 4]],
+      [1920, 1080, [480, 270, 4]],
       [7680, 4320, [960, 540, 8]],
     ] as const) {
       const s = source(1000);

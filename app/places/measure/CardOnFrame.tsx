@@ -27,12 +27,26 @@ export function CardOnFrame({ m, busy, spots, stage, children }: CardProps) {
   const heldOn = useStore(m.ui, (s) => s.cardHeldOn);
   const held = useStore(m.session, (s) => s.frame) === heldOn;
   const card = useRef<HTMLElement>(null);
-  useLayoutEffect(() => {
-    if (busy || held || !card.current) return;
-    const { offsetWidth: width, offsetHeight: height } = card.current;
-    const freer = freerCorner(corner, { width, height }, stage, spots);
+  const size = useRef<Size | null>(null);
+  const takeFreer = () => {
+    if (busy || held || !size.current) return;
+    const freer = freerCorner(corner, size.current, stage, spots);
     if (freer !== corner) m.ui.setState({ cardCorner: freer });
-  });
+  };
+  const latest = useRef(takeFreer);
+  latest.current = takeFreer;
+  useLayoutEffect(takeFreer);
+  // Heard of, not asked for at every frame: to answer, the browser would lay the whole window out before the picture.
+  useLayoutEffect(() => {
+    const element = card.current;
+    if (!element) return;
+    const observer = new ResizeObserver(() => {
+      size.current = { width: element.offsetWidth, height: element.offsetHeight };
+      latest.current();
+    });
+    observer.observe(element, { box: "border-box" });
+    return () => observer.disconnect();
+  }, []);
   return (
     <section
       ref={card}
