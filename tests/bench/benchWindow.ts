@@ -3,24 +3,34 @@ import { readPaintedNumber } from "../helpers/paintedClip.ts";
 import { type BenchClip, paintedBox } from "./benchClips.ts";
 import { installProbe, type Probe } from "./probe.ts";
 
+export const CHROMIUM = process.env.CHROMIUM_PATH || "/usr/bin/chromium";
+export const CHROMIUM_ARGS = [
+  "--no-sandbox",
+  "--disable-gpu",
+  "--no-first-run",
+  "--disable-background-networking",
+];
+
 /** A real browser, drawing by the processor as on a laptop without a graphics driver: the slowest anyone has. */
 export function benchBrowser(): Promise<Browser> {
-  return chromium.launch({
-    executablePath: process.env.CHROMIUM_PATH || "/usr/bin/chromium",
-    args: ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking"],
-  });
+  return chromium.launch({ executablePath: CHROMIUM, args: CHROMIUM_ARGS });
 }
 
 /** The window at its Measure place, with the probe in it. */
 export async function benchWindow(browser: Browser, url: string, clip: BenchClip): Promise<Page> {
   const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+  await openMeasure(page, url, clip);
+  return page;
+}
+
+/** Opens the window's Measure place in a page, with the probe in it. */
+export async function openMeasure(page: Page, url: string, clip: BenchClip): Promise<void> {
   await page.addInitScript(installProbe, {
     ...paintedBox(clip),
     of: { width: clip.width, height: clip.height },
   });
   await page.goto(url);
   await page.getByRole("button", { name: "Measure" }).click();
-  return page;
 }
 
 export async function untilShown(page: Page): Promise<void> {
