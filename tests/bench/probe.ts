@@ -19,8 +19,8 @@ export interface Probe {
   watch(): void;
   /** What was noted: every frame the canvas came to hold, when, and by which painting of the window it was to be seen. */
   watched(): { readonly at: number; readonly frame: number; readonly painting: number }[];
-  /** Milliseconds from a file being chosen to the first frame on the canvas. */
-  firstFrame(): number;
+  /** Milliseconds to the first frame on the canvas: from a file being chosen, and from it being copied into the study. */
+  firstFrame(): { readonly chosen: number; readonly copied: number };
   /** Bitmaps handed to the window and not closed. */
   bitmaps(): { readonly count: number; readonly bytes: number; readonly mostBytes: number };
 }
@@ -96,6 +96,13 @@ export function installProbe(box: {
 
   let chosen = Number.NaN;
   let firstFrame = Number.NaN;
+
+  /** When the answer came that the file is in the study, ms; NaN before. */
+  function copied(): number {
+    const files = performance.getEntriesByType("resource") as PerformanceResourceTiming[];
+    return files.find((f) => f.name.includes("/api/clips?name="))?.responseEnd ?? Number.NaN;
+  }
+
   window.addEventListener(
     "change",
     ({ target }) => {
@@ -106,8 +113,7 @@ export function installProbe(box: {
 
   function look(): void {
     note();
-    if (Number.isNaN(firstFrame) && host()?.dataset.shownFrame !== undefined)
-      firstFrame = performance.now() - chosen;
+    if (Number.isNaN(firstFrame) && host()?.dataset.shownFrame !== undefined) firstFrame = performance.now();
     if (!wanted || wanted.pressed === null) return;
     const data = host()?.dataset;
     if (data?.shownFrame !== String(wanted.frame) || data?.wantedFrame !== data?.shownFrame) return;
@@ -166,7 +172,7 @@ export function installProbe(box: {
       watching = false;
       return seen;
     },
-    firstFrame: () => firstFrame,
+    firstFrame: () => ({ chosen: firstFrame - chosen, copied: firstFrame - copied() }),
     bitmaps: () => ({ count: open.size, bytes, mostBytes }),
   };
   (window as unknown as { probe: Probe }).probe = probe;
