@@ -65,6 +65,9 @@ function inFewerPixels(width: number, height: number) {
  */
 const URGENT = 8;
 
+/** After a jump nobody knows where one goes next: only so many are decoded until one steps, likely frames among them. */
+const AFTER_JUMP = 16;
+
 /**
  * A ring of decoded frames around the wanted one, of one clip at a time. Frames are keyed by their number in the
  * clip and by nothing else; a frame whose own number disagrees with the one asked for is an error, not a picture.
@@ -229,13 +232,14 @@ export class FrameSource<Bitmap extends { close(): void }> {
       controller.abort();
       this.#loading.delete(frame);
     }
-    const missing = order.filter(
-      (f) => !this.#held.has(f) && !this.#loading.has(f) && !this.#failures.has(f),
-    );
+    const missing = order
+      .slice(0, this.#jumped ? AFTER_JUMP : capacity)
+      .filter((f) => !this.#held.has(f) && !this.#loading.has(f) && !this.#failures.has(f));
     const [first] = order;
     const load = (frame: number) => {
-      this.#makeRoom(capacity);
       void this.#load(clip, frame);
+      // After it was asked for, so that it does not wait for this.
+      this.#makeRoom(capacity + 1);
     };
     // The wanted frame waits for nothing but decodes that cannot be stopped, and those are few. After a jump it has
     // the processor to itself; under way, the next ones are as urgent.

@@ -93,12 +93,17 @@ export async function typedJump(page: Page, frame: number): Promise<Timed> {
 /** Where the ribbon's time axis begins and ends, px from its sides. */
 const AXIS = { left: 64, right: 24 };
 
-/** Presses on the ribbon without having pointed there before: nothing announces the frame. */
-export async function suddenJump(page: Page, clip: BenchClip, frame: number): Promise<Timed> {
+/** Presses on the ribbon where the pointer rests, `restMs` after it came there; 0 as a finger does, unannounced. */
+export async function ribbonJump(page: Page, clip: BenchClip, frame: number, restMs: number): Promise<Timed> {
   const box = await page.locator(".ribbon").boundingBox();
   if (!box) throw new Error("there is no ribbon");
-  const along = (box.width - AXIS.left - AXIS.right) * (frame / (clip.frames - 1));
-  return timed(page, frame, () => page.mouse.click(box.x + AXIS.left + along, box.y + 60));
+  const x = box.x + AXIS.left + (box.width - AXIS.left - AXIS.right) * (frame / (clip.frames - 1));
+  const y = box.y + 60;
+  if (restMs > 0) {
+    await page.mouse.move(x, y);
+    await page.waitForTimeout(restMs);
+  }
+  return timed(page, frame, () => page.mouse.click(x, y));
 }
 
 /** Leaves the field, so that arrow keys step. */

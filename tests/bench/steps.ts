@@ -4,7 +4,7 @@ import type { BenchClip } from "./benchClips.ts";
 import {
   bitmaps,
   leaveField,
-  suddenJump,
+  ribbonJump,
   type Timed,
   timedJump,
   timedPress,
@@ -20,10 +20,12 @@ const BETWEEN_MS = 70;
 
 /** Long enough to type a number or aim at the ribbon. */
 const BEFORE_JUMP_MS = 700;
+/** A hand that has come to where it wants to press does not press sooner. */
+const POINTER_RESTS_MS = 100;
 
 /**
  * From key press to the right frame on the canvas: one frame on, one back, and jumps inside what is ready, to a typed
- * number and, on the ribbon, to where nobody pointed before.
+ * number and on the ribbon, with a pointer, which comes before it is pressed, and by a tap, which nothing announces.
  */
 export async function stepRows(bench: Bench, clip: BenchClip): Promise<Row[]> {
   const host = await bench.host(clip);
@@ -41,11 +43,8 @@ export async function stepRows(bench: Bench, clip: BenchClip): Promise<Row[]> {
     typed.push(await typedJump(page, (i * 137 + 11) % clip.frames));
   }
   await leaveField(page);
-  const sudden: Timed[] = [];
-  for (let i = 0; i < JUMPS; i++) {
-    await page.waitForTimeout(BEFORE_JUMP_MS);
-    sudden.push(await suddenJump(page, clip, (i * 137 + 11) % clip.frames));
-  }
+  const pointed = await presses(page, clip, POINTER_RESTS_MS);
+  const sudden = await presses(page, clip, 0);
   const { mostBytes } = await bitmaps(page);
   const memory = (host.peakBytes() ?? Number.NaN) + mostBytes;
   await page.close();
@@ -68,7 +67,9 @@ export async function stepRows(bench: Bench, clip: BenchClip): Promise<Row[]> {
     row("one frame back", backward),
     row("jump inside what is ready, by number", typed),
     allPixels(typed),
-    row("jump inside what is ready, unannounced", sudden),
+    row("... by the pointer, on the ribbon", pointed),
+    allPixels(pointed),
+    row("... by a tap there, unannounced", sudden),
     allPixels(sudden),
     {
       clip: clip.name,
@@ -78,6 +79,15 @@ export async function stepRows(bench: Bench, clip: BenchClip): Promise<Row[]> {
       met: memory < mostMemory,
     },
   ];
+}
+
+async function presses(page: Page, clip: BenchClip, restMs: number): Promise<Timed[]> {
+  const taken: Timed[] = [];
+  for (let i = 0; i < JUMPS; i++) {
+    await page.waitForTimeout(BEFORE_JUMP_MS);
+    taken.push(await ribbonJump(page, clip, (i * 137 + 11) % clip.frames, restMs));
+  }
+  return taken;
 }
 
 async function taps(page: Page, key: string, from: number, by: 1 | -1): Promise<Timed[]> {
