@@ -58,40 +58,52 @@ export async function* bodyOf(
   if (!request.body) return;
   const reader = request.body.getReader();
   const end = performance.now() + wholeMs;
+  const late = lateness();
   let read = 0;
   try {
     for (;;) {
-      const { done, value } = await inTime(reader.read(), Math.min(silenceMs, end - performance.now()));
+      const { done, value } = await late.after(Math.min(silenceMs, end - performance.now()), reader.read());
       if (done) return;
       read += value.length;
       if (read > bytes) throw tooLarge(bytes);
       yield value;
     }
   } finally {
+    late.stop();
     reader.releaseLock();
   }
 }
 
-async function inTime<T>(work: Promise<T>, ms: number): Promise<T> {
-  let timer: ReturnType<typeof setTimeout> | undefined;
-  const late = new Promise<never>((_, reject) => {
-    timer = setTimeout(
-      () =>
-        reject(
-          new MeasureError(
-            "too-slow",
-            `no byte of the body in ${ms} ms`,
-            "The window stopped in the middle of sending; nothing was saved. It will send it again.",
-          ),
-        ),
-      ms,
-    );
-  });
-  try {
-    return await Promise.race([work, late]);
-  } finally {
-    clearTimeout(timer);
-  }
+/** Waits for one thing after another, each so long; one timer for all, because a large body has ten thousands of parts. */
+function lateness() {
+  let fail: (error: MeasureError) => void = () => undefined;
+  let timer: { readonly handle: NodeJS.Timeout; readonly ms: number } | null = null;
+  const stop = () => {
+    if (timer) clearTimeout(timer.handle);
+    timer = null;
+  };
+  return {
+    after<T>(ms: number, work: Promise<T>): Promise<T> {
+      if (timer?.ms === ms) timer.handle.refresh();
+      else {
+        stop();
+        timer = { ms, handle: setTimeout(() => fail(tooSlow(ms)), ms) };
+      }
+      return new Promise((resolve, reject) => {
+        fail = reject;
+        work.then(resolve, reject);
+      });
+    },
+    stop,
+  };
+}
+
+function tooSlow(ms: number): MeasureError {
+  return new MeasureError(
+    "too-slow",
+    `no byte of the body in ${ms} ms`,
+    "The window stopped in the middle of sending; nothing was saved. It will send it again.",
+  );
 }
 
 function tooLarge(bytes: number): MeasureError {
