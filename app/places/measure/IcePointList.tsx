@@ -19,7 +19,9 @@ export function IcePointList({ m }: { m: Measuring }) {
     const r = scale?.ok
       ? scale.value.residuals.find((k) => k.label === label && (k.frame ?? frame) === frame)
       : undefined;
-    return r ? `${Math.hypot(r.dxPx, r.dyPx).toFixed(1)} px (${(100 * r.distance).toFixed(1)} cm)` : "";
+    return r
+      ? `${Math.hypot(r.dxPx, r.dyPx).toFixed(1)}\u00a0px (${(100 * r.distance).toFixed(1)}\u00a0cm)`
+      : "";
   };
   return (
     <div className="ice-points">
@@ -41,7 +43,7 @@ export function IcePointList({ m }: { m: Measuring }) {
               <th scope="row">{c.label}</th>
               <td className="number">{c.x.toFixed(2)} m</td>
               <td className="number">{across(c.y)}</td>
-              <td className="number">{c.marked ? off(c.label) : "not marked"}</td>
+              <td className="number off-fit">{c.marked ? off(c.label) : "not marked"}</td>
               <td>
                 {!m.readOnly && <Act m={m} frame={frame} candidate={c} chosen={chosen?.label === c.label} />}
               </td>
