@@ -192,11 +192,12 @@ export class FrameSource<Bitmap extends { close(): void }> {
   }
 
   /**
-   * Closes frames that are not to be kept, farthest first, until one more fits. No sooner: giving memory back takes a
-   * millisecond or more a frame in the very thread that decodes, and after a jump the wanted one would wait for all.
+   * Closes frames that are not to be kept, farthest first, until what is held and on its way fits, beside the one on
+   * the screen. No sooner: giving memory back takes a millisecond or more a frame in the very thread that decodes, and
+   * after a jump the wanted one would wait for all.
    */
   #makeRoom(capacity: number): void {
-    const over = this.#held.size + this.#busy - capacity;
+    const over = this.#held.size + this.#busy - (capacity + 1);
     if (over <= 0) return;
     const far = (frame: number) => Math.abs(frame - this.#wanted);
     const unwanted = [...this.#held.keys()].filter((f) => !this.#keep.has(f) && f !== this.#shown);
@@ -232,14 +233,14 @@ export class FrameSource<Bitmap extends { close(): void }> {
       controller.abort();
       this.#loading.delete(frame);
     }
-    const missing = order
-      .slice(0, this.#jumped ? AFTER_JUMP : capacity)
-      .filter((f) => !this.#held.has(f) && !this.#loading.has(f) && !this.#failures.has(f));
+    const missing = (this.#jumped ? order.slice(0, AFTER_JUMP) : order).filter(
+      (f) => !this.#held.has(f) && !this.#loading.has(f) && !this.#failures.has(f),
+    );
     const [first] = order;
     const load = (frame: number) => {
       void this.#load(clip, frame);
       // After it was asked for, so that it does not wait for this.
-      this.#makeRoom(capacity + 1);
+      this.#makeRoom(capacity);
     };
     // The wanted frame waits for nothing but decodes that cannot be stopped, and those are few. After a jump it has
     // the processor to itself; under way, the next ones are as urgent.

@@ -1,5 +1,6 @@
 import { type ReactNode, useLayoutEffect, useRef } from "react";
 import { useStore } from "zustand";
+import { useSize } from "../../frame/useSize.ts";
 import { freerCorner, opposite, type Spot } from "../../picture/topCorner.ts";
 import type { Size } from "../../picture/view.ts";
 import type { Measuring } from "./useMeasure.ts";
@@ -27,26 +28,13 @@ export function CardOnFrame({ m, busy, spots, stage, children }: CardProps) {
   const heldOn = useStore(m.ui, (s) => s.cardHeldOn);
   const held = useStore(m.session, (s) => s.frame) === heldOn;
   const card = useRef<HTMLElement>(null);
-  const size = useRef<Size | null>(null);
-  const takeFreer = () => {
-    if (busy || held || !size.current) return;
-    const freer = freerCorner(corner, size.current, stage, spots);
-    if (freer !== corner) m.ui.setState({ cardCorner: freer });
-  };
-  const latest = useRef(takeFreer);
-  latest.current = takeFreer;
-  useLayoutEffect(takeFreer);
   // Heard of, not asked for at every frame: to answer, the browser would lay the whole window out before the picture.
+  const size = useSize(card);
   useLayoutEffect(() => {
-    const element = card.current;
-    if (!element) return;
-    const observer = new ResizeObserver(() => {
-      size.current = { width: element.offsetWidth, height: element.offsetHeight };
-      latest.current();
-    });
-    observer.observe(element, { box: "border-box" });
-    return () => observer.disconnect();
-  }, []);
+    if (busy || held) return;
+    const freer = freerCorner(corner, size, stage, spots);
+    if (freer !== corner) m.ui.setState({ cardCorner: freer });
+  });
   return (
     <section
       ref={card}
