@@ -1,5 +1,6 @@
 import type { TrialMean, TrialReadings } from "../kinematics/types.ts";
 import type { Band, Technique } from "../study/types.ts";
+import { bandFault } from "./bandFault.ts";
 
 export type AsAskedAnswer = "yes" | "no" | "can't tell";
 
@@ -20,7 +21,8 @@ export interface AsAsked {
 
 /**
  * Whether a trial shows the technique it was meant to show. Its mean's 95 % interval decides: wholly inside a
- * band is yes, wholly outside is no, straddling an edge is can't tell. One "no" is enough for no; yes needs all.
+ * band is yes, wholly outside is no, straddling an edge is can't tell, and so is a band that asks for nothing. One "no"
+ * is enough for no; yes needs all.
  *
  * @param trial the trial's means, as measured
  */
@@ -36,11 +38,12 @@ export function asAsked(technique: Technique, trial: TrialReadings["trial"]): As
 }
 
 function judge(band: Band, trial: TrialReadings["trial"]): BandAnswer {
-  const { quantity } = band;
+  const quantity = band.quantity as keyof TrialReadings["trial"];
   const [min, max] = [band.min ?? Number.NEGATIVE_INFINITY, band.max ?? Number.POSITIVE_INFINITY];
-  if (quantity === "blade_off_s" || quantity === "blade_on_s") {
-    const why = "A trial has no mean of that; choose another quantity in Plan.";
-    return { band, answer: "can't tell", mean: { value: null, why }, why };
+  const fault = bandFault(band);
+  if (fault !== null) {
+    const mean = trial[quantity] ?? { value: null, why: fault };
+    return { band, answer: "can't tell", mean, why: fault };
   }
   const mean = trial[quantity];
   if ("why" in mean) return { band, answer: "can't tell", mean, why: mean.why };

@@ -58,6 +58,22 @@ describe("asAsked", () => {
     expect(answer(mean(1.19, 0.05), mean(0.05, 0.01))).toBe("can't tell");
   });
 
+  it.each([
+    [{ quantity: "stride_width_m" } as Band, /stride width is empty.*no edge/],
+    [{ quantity: "stride_width_m", min: 1.2, max: 0.8 } as Band, /stride width is empty.*above its upper/],
+  ])("can't tell by a band that asks for nothing: %o", (empty, why) => {
+    const alone = asAsked(technique(empty), trial({ stride_width_m: mean(1, 0.05) }));
+    expect(alone).toMatchObject({ answer: "can't tell", why: expect.stringMatching(why) });
+    expect(alone.bands[0]?.mean).toMatchObject({ mean: 1 });
+    const beside = (touch: number) =>
+      asAsked(
+        technique(under, empty),
+        trial({ stride_width_m: mean(1, 0.05), touchdown_to_track_midline_m: mean(touch, 0.01) }),
+      ).answer;
+    expect(beside(0.05)).toBe("can't tell");
+    expect(beside(0.2)).toBe("no");
+  });
+
   it("passes on why a mean could not be had, and says when nothing was asked", () => {
     expect(asAsked(technique(under), trial({})).why).toBe("No blade-off is marked.");
     expect(asAsked(technique(), trial({})).why).toContain("no band");

@@ -6,6 +6,7 @@ import type { CompareQuantity } from "../../../src/compare/types.ts";
 import { MeasureError } from "../../../src/errors.ts";
 import { readNumber } from "../../../src/study/csv.ts";
 import type { Band, Study, Technique } from "../../../src/study/types.ts";
+import { bandFault } from "../../../src/trials/bandFault.ts";
 import { addTechnique } from "../../commands/addTechnique.ts";
 import { editTechnique } from "../../commands/editTechnique.ts";
 import { removeTechnique } from "../../commands/removeTechnique.ts";
@@ -127,6 +128,7 @@ function BandRow({
   onChange: (band: Band | null) => string | null;
 }) {
   const words = QUANTITY_WORDS[band.quantity as BandQuantity];
+  const fault = bandFault(band);
   const edge = (which: "min" | "max", text: string) => {
     const { [which]: _, ...rest } = band;
     let value: number | null = null;
@@ -165,6 +167,11 @@ function BandRow({
       <ActionIcon variant="subtle" color="gray" aria-label="Remove the band" onClick={() => onChange(null)}>
         ✕
       </ActionIcon>
+      {fault && (
+        <p className="band-fault" role="status">
+          {fault}
+        </p>
+      )}
     </div>
   );
 }
