@@ -50,13 +50,19 @@ export interface MeasureDocument {
  * What the core says of a trial, or the sentence with which it refuses all of it.
  *
  * @param draws of the Monte Carlo intervals; 0 = without them
+ * @param changed what of a person's input stands in no table
  */
-export function measureTables(film: FilmedTrial, markSdPx: number, draws = 0): MeasureDocument | string {
+export function measureTables(
+  film: FilmedTrial,
+  markSdPx: number,
+  draws = 0,
+  changed: (input: MeasureInput) => MeasureInput = (input) => input,
+): MeasureDocument | string {
   try {
     const marks = readMarksCsv(film.tables.marks);
     const clock = frameClock(marks);
     const { upper_arm: upperArm, forearm, hip_height: hipHeight } = film.body;
-    const input = {
+    const input = changed({
       marks,
       events: readEventsCsv(film.tables.events, clock.timeOf),
       iceReference: film.follows
@@ -69,7 +75,7 @@ export function measureTables(film: FilmedTrial, markSdPx: number, draws = 0): M
       markSdPx,
       markSdIsKnown: true,
       ...(film.lens === null ? {} : { lens: film.lens }),
-    } satisfies MeasureInput;
+    });
     const readings =
       draws === 0 ? measureTrial(input) : measureTrialDrawn(input, randomNumbers(SEED_OF_DRAWS), draws);
     const warnings = [...readings.warnings, ...clock.warnings()];

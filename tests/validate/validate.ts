@@ -1,4 +1,6 @@
 import { isMainThread, parentPort, Worker, workerData } from "node:worker_threads";
+import { BLUNDERS } from "./blunders/families.ts";
+import { type BlunderRow, blunderRow, blunderTable } from "./blunders/table.ts";
 import { PLACEMENTS } from "./placements.ts";
 import { table } from "./report.ts";
 import { BREAKERS, REGIMES, type Simulated, simulate } from "./simulate.ts";
@@ -19,9 +21,22 @@ function work({ regime, breakers, part, parts, skaters }: Share): Simulated {
   return simulate((breakers ? BREAKERS : REGIMES)[regime]!, trials(), skaters);
 }
 
-if (!isMainThread && parentPort) parentPort.postMessage(work(workerData as Share));
+if (!isMainThread && parentPort) {
+  const given = workerData as Share | BlunderShare;
+  parentPort.postMessage("families" in given ? blunderRows(given) : work(given));
+}
 
-function inThread(share: Share): Promise<Simulated> {
+/** Families of mistakes that one thread tries. */
+interface BlunderShare {
+  readonly families: readonly number[];
+  readonly skaters: number;
+}
+
+function blunderRows({ families, skaters }: BlunderShare): BlunderRow[] {
+  return families.map((at) => blunderRow(at, skaters));
+}
+
+function inThread<T>(share: Share | BlunderShare): Promise<T> {
   return new Promise((done, fail) => {
     const worker = new Worker(new URL(import.meta.url), { workerData: share });
     worker.once("message", done);
@@ -33,7 +48,7 @@ function inThread(share: Share): Promise<Simulated> {
  * Simulates every regime and prints its table.
  *
  * @param args `--skaters N` (25), `--threads N` (2), `--only N` one way of marking (1 to 5), `--breakers` instead what the intervals do not promise to hold
- *   against, `--detail` for every placement, `--whys` for refusals
+ *   against, `--blunders` instead what comes of people's mistakes (`--only N` one family, 10 skaters), `--detail` for every placement, `--whys` for refusals
  * @returns the exit status: 1 when a stated requirement is missed
  */
 export async function main(args: readonly string[]): Promise<number> {
@@ -44,6 +59,11 @@ export async function main(args: readonly string[]): Promise<number> {
   const [most, parts] = [option("--skaters", 25), option("--threads", 2)];
   const failed: string[] = [];
   const only = option("--only", 0);
+  if (args.includes("--blunders")) {
+    const families = BLUNDERS.map((_, at) => at).filter((at) => only === 0 || only === at + 1);
+    console.log(await blunders(families, option("--skaters", 10), parts));
+    return 0;
+  }
   const breakers = args.includes("--breakers");
   const regimes = breakers ? BREAKERS : REGIMES;
   for (const [regime, { name, asked, drawn }] of regimes.entries()) {
@@ -54,7 +74,7 @@ export async function main(args: readonly string[]): Promise<number> {
     let [trials, warned] = [0, 0];
     const began = performance.now();
     const shares = Array.from({ length: parts }, (_, part) => ({ regime, breakers, part, parts, skaters }));
-    for (const one of await Promise.all(shares.map(inThread))) {
+    for (const one of await Promise.all(shares.map(inThread<Simulated>))) {
       merge(tally, one.tally);
       trials += one.trials;
       warned += one.warnedTrials;
@@ -79,4 +99,10 @@ export async function main(args: readonly string[]): Promise<number> {
   }
   console.log(failed.length === 0 ? "\nAll stated requirements are met." : `\nMissed:\n${failed.join("\n")}`);
   return failed.length === 0 ? 0 : 1;
+}
+
+async function blunders(families: readonly number[], skaters: number, parts: number): Promise<string> {
+  const shares = Array.from({ length: parts }, (_, part) => families.filter((_, k) => k % parts === part));
+  const rows = await Promise.all(shares.map((own) => inThread<BlunderRow[]>({ families: own, skaters })));
+  return blunderTable(families.map((_, k) => rows[k % parts]![Math.floor(k / parts)]!));
 }

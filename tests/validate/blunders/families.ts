@@ -1,0 +1,13 @@
+import type { Blunder } from "./blunder.ts";
+import { ICE_POINT_BLUNDERS } from "./icePoints.ts";
+
+/** Nobody is mistaken: what this row tells or refuses is a false alarm. */
+const NONE: Blunder = {
+  name: "no mistake",
+  unseen: "nothing to see",
+  harmless: true,
+  spoil: (film) => film,
+};
+
+/** Every family of mistakes, in the order of the table. */
+export const BLUNDERS: readonly Blunder[] = [NONE, ...ICE_POINT_BLUNDERS];
