@@ -15,6 +15,7 @@ import { framesWithoutIce } from "../../app/places/measure/movingAdvice.ts";
 import { readPairs, readPlace } from "../../app/places/measure/readPlace.ts";
 import { scaleAdvice, threeOnALine } from "../../app/places/measure/scaleAdvice.ts";
 import { candidates, rinkCandidates } from "../../app/places/measure/scaleCandidates.ts";
+import { NO_TOOL, type Tool } from "../../app/places/measure/tool.ts";
 import { fitScale } from "../../src/ice/fitScale.ts";
 import type { IcePoint } from "../../src/study/types.ts";
 import { bareStudy, marksWith, PICTURE, refusal } from "./fakeStudy.ts";
@@ -26,7 +27,6 @@ const point = (label: string, x: number, y: number, xPx = 100 * x, yPx = 200 + 1
   xPx,
   yPx,
 });
-const IDLE = { candidate: null, laying: null, lengthFrom: null, rechecking: null };
 
 describe("ice points", () => {
   it("are put once a label and move when put again", () => {
@@ -178,8 +178,8 @@ describe("advice for the scale", () => {
   it("asks for points until there are six", () => {
     const square = [point("A", 0, -1.5), point("B", 0, 1.5), point("C", 6, -1.5), point("D", 6, 1.5)];
     const advice = (n: number) =>
-      scaleAdvice({ kind: "ice-points", points: square.slice(0, n) }, IDLE, 0, []);
-    expect(scaleAdvice(null, IDLE, 0, []).title).toBe("Set the scale of the ice");
+      scaleAdvice({ kind: "ice-points", points: square.slice(0, n) }, NO_TOOL, 0, []);
+    expect(scaleAdvice(null, NO_TOOL, 0, []).title).toBe("Set the scale of the ice");
     expect(advice(2)).toMatchObject({ title: "2 of 6 ice points", done: false });
     expect(advice(3).hint).toMatch(/One more gives a scale/);
     expect(advice(4)).toMatchObject({ title: "4 of 6 ice points", done: true });
@@ -188,7 +188,7 @@ describe("advice for the scale", () => {
   it("explains three points on one line as soon as they are there", () => {
     const points = [point("A", 0, 1), point("B", 5, 1), point("C", 11, 1.02)];
     expect(threeOnALine(points)).toEqual(["A", "B", "C"]);
-    expect(scaleAdvice({ kind: "ice-points", points }, IDLE, 0, [])).toMatchObject({
+    expect(scaleAdvice({ kind: "ice-points", points }, NO_TOOL, 0, [])).toMatchObject({
       title: "Three points on one line",
       done: false,
     });
@@ -231,14 +231,14 @@ describe("a camera that moves", () => {
     const reference = (...frames: { frame: number; points: IcePoint[] }[]) =>
       ({ kind: "ice-points-by-frame", frames }) as const;
     const events = [{ event: "blade_off", side: "left", frame: 44, time: 0.7 }] as const;
-    expect(scaleAdvice(reference(key(0)), IDLE, 5, events)).toMatchObject({
+    expect(scaleAdvice(reference(key(0)), NO_TOOL, 5, events)).toMatchObject({
       done: false,
       title: "No ice points on frame 5",
       hint: expect.stringMatching(/3 frames.*8 ice points each; 1 of 3/),
     });
     const fixed = reference(key(0), key(40), key(80));
     expect(framesWithoutIce(fixed, events)).toEqual([44]);
-    expect(scaleAdvice(fixed, IDLE, 44, events)).toMatchObject({
+    expect(scaleAdvice(fixed, NO_TOOL, 44, events)).toMatchObject({
       done: true,
       hint: expect.stringMatching(/One event frame/),
     });
@@ -293,7 +293,7 @@ describe("a check that the camera stood still", () => {
   });
 
   it("asks for the press in words", () => {
-    const asking = { ...IDLE, rechecking: "B" };
+    const asking: Tool = { kind: "recheck", label: "B" };
     expect(scaleAdvice({ kind: "ice-points", points }, asking, 300, []).title).toBe("Once more: B");
   });
 });
@@ -305,7 +305,7 @@ describe("a scale copied from another trial", () => {
   const now = (whole: typeof before | ReturnType<typeof setIcePoint.run>) => whole.marks.t1?.iceReference;
 
   it("is asked about until somebody says that it fits, or moves a point of it", () => {
-    expect(scaleAdvice(iceReference, IDLE, 0, [])).toMatchObject({
+    expect(scaleAdvice(iceReference, NO_TOOL, 0, [])).toMatchObject({
       done: false,
       title: expect.stringMatching(/Copied scale/),
     });

@@ -230,7 +230,7 @@ describe("the scale", () => {
     await page.getByLabel("every", { exact: true }).fill("6");
     await page.getByRole("button", { name: "List these pairs" }).click();
     for (const [x, y] of PAIRS) {
-      await page.getByRole("heading", { name: `Ice point: ${x} m ${y > 0 ? "left" : "right"}` }).waitFor();
+      await page.getByRole("heading", { name: `Ice point: ${nameOf(x, y)}` }).waitFor();
       const at = seenAt(x, y);
       const { x: px, y: py } = await onPage(page, CLIP, at.xPx, at.yPx);
       await page.mouse.click(px, py);
@@ -267,8 +267,66 @@ describe("the scale", () => {
   });
 });
 
+describe("one tool at a time", () => {
+  it("gives a press to what was asked for last, whatever was left on before", async () => {
+    const { page, folder } = await openClip();
+    await untilReady(page);
+    await page.getByRole("button", { name: "Own places" }).click();
+    await page.getByLabel("from", { exact: true }).fill("3");
+    await page.getByLabel("to", { exact: true }).fill("15");
+    await page.getByRole("button", { name: "List these pairs" }).click();
+    const press = async (x: number, y: number) => {
+      await page.getByRole("heading", { name: `Ice point: ${nameOf(x, y)}` }).waitFor();
+      const at = seenAt(x, y);
+      const { x: px, y: py } = await onPage(page, CLIP, at.xPx, at.yPx);
+      await page.mouse.click(px, py);
+    };
+    const mark = (x: number, y: number) =>
+      page.getByRole("button", { name: `Mark ice point ${nameOf(x, y)}`, exact: true }).click();
+    const labels = () => pointsOnDisk(folder).map((p) => p.label);
+    for (const [x, y] of PAIRS.slice(0, 4)) await press(x, y);
+
+    // A check of the first point is left on; then another point is to be marked.
+    const check = page.getByRole("button", { name: "Check on the last frame that the camera stood still" });
+    await check.click();
+    await untilExact(page, LAST);
+    await page.getByRole("heading", { name: `Once more: ${nameOf(3, 1.5)}` }).waitFor();
+    await mark(15, 1.5);
+    await press(15, 1.5);
+    await expect.poll(labels, SOON).toEqual(PAIRS.slice(0, 5).map(([x, y]) => nameOf(x, y)));
+    expect(marksOnDisk(folder).iceReference, "nothing was checked").not.toHaveProperty("rechecks");
+
+    // The other way round: a point is asked for, then the check.
+    await mark(15, -1.5);
+    await check.click();
+    const again = page.getByRole("heading", { name: `Once more: ${nameOf(3, 1.5)}` });
+    await again.waitFor();
+    const at = seenAt(3, 1.5);
+    const { x: px, y: py } = await onPage(page, CLIP, at.xPx, at.yPx);
+    await page.mouse.click(px, py);
+    await expect
+      .poll(() => marksOnDisk(folder).iceReference, SOON)
+      .toMatchObject({ rechecks: [{ frame: LAST, label: nameOf(3, 1.5) }] });
+    expect(labels()).toHaveLength(5);
+
+    // An event is being moved; the scale is opened in the midst of it.
+    await page.getByRole("button", { name: "Scale is done: mark strides" }).click();
+    await page.keyboard.press("Enter");
+    await page.getByRole("button", { name: "Not the right frame?" }).click();
+    await page.getByRole("button", { name: "move it", exact: true }).click();
+    await page.getByRole("heading", { name: /^Move / }).waitFor();
+    await page.getByRole("button", { name: /^Ice: 5 points/ }).click();
+    await mark(15, -1.5);
+    await press(15, -1.5);
+    await expect.poll(labels, SOON).toEqual(PAIRS.map(([x, y]) => nameOf(x, y)));
+  });
+});
+
 /** Places in the order the form lists them, metres. */
 const PAIRS = [3, 9, 15].flatMap((x) => [[x, 1.5] as const, [x, -1.5] as const]);
+
+/** As the form names them. */
+const nameOf = (x: number, y: number) => `${x} m ${y > 0 ? "left" : "right"}`;
 
 /** A camera at 20 m along the lane, 3 m up, looking back along it; focal length 300 px; closed-form pinhole. */
 function seenAt(x: number, y: number): { xPx: number; yPx: number } {

@@ -4,17 +4,24 @@ import { removeRechecks } from "../../commands/removeRechecks.ts";
 import { attempt } from "../../store/attempt.ts";
 import { lastFrame } from "../../store/clipFrames.ts";
 import { goToFrame } from "./steps.ts";
+import { NO_TOOL, standing } from "./tool.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** Was a still camera bumped? One ice point pressed again on a late frame tells. */
 export function CameraCheck({ m }: { m: Measuring }) {
-  const checking = useStore(m.ui, (s) => s.rechecking);
+  const tool = standing(
+    useStore(m.ui, (s) => s.tool),
+    m.marks,
+  );
   const reference = m.marks.iceReference;
-  if (reference?.kind !== "ice-points" || reference.points.length === 0 || !m.index) return null;
+  if (reference?.kind !== "ice-points" || !m.index) return null;
+  const [first] = reference.points;
+  if (!first) return null;
   const { rechecks = [] } = reference;
+  const check = (label: string) => m.ui.setState({ tool: { kind: "recheck", label } });
   const start = () => {
     goToFrame(m.session, m.index, lastFrame(m.index));
-    m.ui.setState({ rechecking: reference.points[0]?.label ?? null, candidate: null, laying: null });
+    check(first.label);
   };
   return (
     <div className="camera-check">
@@ -25,7 +32,7 @@ export function CameraCheck({ m }: { m: Measuring }) {
       )}
       {!m.readOnly && (
         <div className="row">
-          {checking === null ? (
+          {tool.kind !== "recheck" ? (
             <Button size="compact-sm" variant="light" onClick={start}>
               Check on the last frame that the camera stood still
             </Button>
@@ -33,16 +40,13 @@ export function CameraCheck({ m }: { m: Measuring }) {
             <>
               <label>
                 Press on the frame:{" "}
-                <select
-                  value={checking}
-                  onChange={(e) => m.ui.setState({ rechecking: e.currentTarget.value })}
-                >
+                <select value={tool.label} onChange={(e) => check(e.currentTarget.value)}>
                   {reference.points.map((p) => (
                     <option key={p.label}>{p.label}</option>
                   ))}
                 </select>
               </label>
-              <Button size="compact-sm" variant="default" onClick={() => m.ui.setState({ rechecking: null })}>
+              <Button size="compact-sm" variant="default" onClick={() => m.ui.setState({ tool: NO_TOOL })}>
                 Leave it
               </Button>
             </>

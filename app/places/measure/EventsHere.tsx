@@ -1,11 +1,13 @@
 import { Button } from "@mantine/core";
 import { useState } from "react";
 import { useStore } from "zustand";
+import type { EventFrame } from "../../../src/study/types.ts";
 import { moveEvent } from "../../commands/moveEvent.ts";
 import { removeEvent } from "../../commands/removeEvent.ts";
 import { capital, eventWords } from "../../commands/words.ts";
 import { attempt } from "../../store/attempt.ts";
 import { isDoubtful, timeOf } from "../../store/clipFrames.ts";
+import { NO_TOOL } from "./tool.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** What this frame was picked for, and the ways to correct it. */
@@ -24,7 +26,11 @@ export function EventsHere({ m }: { m: Measuring }) {
   return here.map((e) => (
     <div key={`${e.event} ${e.side}`} className="row events-here">
       <span className="quiet">{capital(eventWords(e.event, e.side))}:</span>
-      <button type="button" className="plain-button" onClick={() => m.ui.setState({ moving: e })}>
+      <button
+        type="button"
+        className="plain-button"
+        onClick={() => m.ui.setState({ tool: { kind: "move-event", event: e } })}
+      >
         move it
       </button>
       <button
@@ -40,14 +46,12 @@ export function EventsHere({ m }: { m: Measuring }) {
   ));
 }
 
-/** While an event is being moved: step to the right frame, then say so. Null when none is. */
-export function MovingEvent({ m, exact }: { m: Measuring; exact: boolean }) {
-  const moving = useStore(m.ui, (s) => s.moving);
+/** While an event is being moved: step to the right frame, then say so. */
+export function MovingEvent({ m, moving, exact }: { m: Measuring; moving: EventFrame; exact: boolean }) {
   const frame = useStore(m.session, (s) => s.frame);
-  if (!moving) return null;
   const { event, side, frame: from } = moving;
   const time = isDoubtful(m.index, frame) ? undefined : timeOf(m.index, frame);
-  const stop = () => m.ui.setState({ moving: null });
+  const stop = () => m.ui.setState({ tool: NO_TOOL });
   const marked = m.marks.marks.some((k) => k.frame === from);
   return (
     <>

@@ -12,6 +12,7 @@ import { RepeatFoot } from "./RepeatFoot.tsx";
 import type { Depth } from "./sequence.ts";
 import { eventsOf, pointsOnFrame } from "./sequence.ts";
 import { goToFrame } from "./steps.ts";
+import { NO_TOOL, standing, toTask } from "./tool.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 const EVENT_NAMES: Record<EventName, string> = {
@@ -32,16 +33,21 @@ const DEPTHS: readonly { readonly value: Depth; readonly label: string }[] = [
 export function GuideCard({ m, exact, around }: { m: Measuring; exact: boolean; around: Around }) {
   useStore(m.session, (s) => s.frame);
   const ui = useStore(m.ui);
+  const tool = standing(ui.tool, m.marks);
   const step = guide(guideInput(m));
   if (m.readOnly) return null;
   return (
     <CardOnFrame m={m} {...around}>
-      {ui.moving ? <MovingEvent m={m} exact={exact} /> : <Question m={m} step={step} exact={exact} />}
-      {!ui.moving && (
-        <div className="row guide-here">
-          {ui.pass.pass === 1 && <Points m={m} />}
-          {ui.pass.pass === 1 && <EventsHere m={m} />}
-        </div>
+      {tool.kind === "move-event" ? (
+        <MovingEvent m={m} moving={tool.event} exact={exact} />
+      ) : (
+        <>
+          <Question m={m} step={step} exact={exact} />
+          <div className="row guide-here">
+            {ui.pass.pass === 1 && <Points m={m} />}
+            {ui.pass.pass === 1 && <EventsHere m={m} />}
+          </div>
+        </>
       )}
       <div className="guide-foot">
         {ui.pass.pass > 1 ? <RepeatFoot ui={m.ui} /> : <FirstFoot m={m} />}
@@ -72,7 +78,7 @@ const DepthChoice = memo(({ ui }: { ui: MeasureStore }) => {
       data={[...DEPTHS]}
       value={depth}
       allowDeselect={false}
-      onChange={(v) => v && ui.setState({ depth: v as Depth, override: null, askAgain: null })}
+      onChange={(v) => v && ui.setState({ depth: v as Depth, tool: NO_TOOL })}
     />
   );
 });
@@ -165,9 +171,10 @@ function PickEvent({
 /** The order of the stride is a suggestion: another event or side can be asked for. */
 function OtherEvent({ m, now }: { m: Measuring; now: { event: EventName; side: "left" | "right" } }) {
   const depth = useStore(m.ui, (s) => s.depth);
-  const overridden = useStore(m.ui, (s) => s.override !== null);
+  const overridden = useStore(m.ui, (s) => s.tool.kind === "ask-event");
   const [open, setOpen] = useState(false);
-  const choose = (event: EventName, side: "left" | "right") => m.ui.setState({ override: { event, side } });
+  const choose = (event: EventName, side: "left" | "right") =>
+    m.ui.setState({ tool: { kind: "ask-event", asked: { event, side } } });
   if (!open && !overridden) {
     return (
       <button type="button" className="plain-button guide-open" onClick={() => setOpen(true)}>
@@ -209,7 +216,7 @@ function OtherEvent({ m, now }: { m: Measuring; now: { event: EventName; side: "
 function Points({ m }: { m: Measuring }) {
   const frame = useStore(m.session, (s) => s.frame);
   const depth = useStore(m.ui, (s) => s.depth);
-  const again = useStore(m.ui, (s) => s.askAgain);
+  const again = useStore(m.ui, ({ tool }) => (tool.kind === "ask-point" ? tool : null));
   const [open, setOpen] = useState(false);
   const wanted = pointsOnFrame(m.marks.events, frame, depth);
   if (wanted.length === 0) return null;
@@ -233,7 +240,7 @@ function Points({ m }: { m: Measuring }) {
             data-state={state}
             aria-pressed={again?.point === p.point && again.side === p.side}
             aria-label={`${words}: ${STATE_WORDS[state]}. Mark it again`}
-            onClick={() => m.ui.setState({ askAgain: p })}
+            onClick={() => m.ui.setState({ tool: { kind: "ask-point", ...p } })}
           >
             {state === "marked" ? "✓ " : state === "not-seen" ? "✕ " : ""}
             {words}
@@ -251,7 +258,7 @@ function IceHere({ m }: { m: Measuring }) {
   const frame = useStore(m.session, (s) => s.frame);
   if (!framesWithoutIce(m.marks.iceReference, m.marks.events).includes(frame)) return null;
   return (
-    <button type="button" className="plain-button" onClick={() => m.ui.setState({ task: "scale" })}>
+    <button type="button" className="plain-button" onClick={() => m.ui.setState(toTask("scale"))}>
       Two ice points needed here
     </button>
   );

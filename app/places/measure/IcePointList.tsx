@@ -4,12 +4,13 @@ import { removeIcePoint } from "../../commands/removeIcePoint.ts";
 import { attempt } from "../../store/attempt.ts";
 import { scaleOf } from "../../store/readings.ts";
 import { type Candidate, candidates } from "./scaleCandidates.ts";
+import { chosenPoint, markPoint, NO_TOOL } from "./tool.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** Ice points of this trial with what the fit says of each, and places that can still be marked. */
 export function IcePointList({ m }: { m: Measuring }) {
   const typed = useStore(m.ui, (s) => s.typed);
-  const chosen = useStore(m.ui, (s) => s.candidate);
+  const chosen = useStore(m.ui, chosenPoint);
   const frame = useStore(m.session, (s) => s.frame);
   const list = candidates(m.whole, m.trial.id, frame, typed);
   if (list.length === 0) return null;
@@ -76,7 +77,7 @@ function Act(props: { m: Measuring; frame: number; candidate: Candidate; chosen:
       className="plain-button"
       aria-pressed={chosen}
       aria-label={`Mark ice point ${place.label}`}
-      onClick={() => m.ui.setState({ candidate: chosen ? null : place })}
+      onClick={() => m.ui.setState({ tool: chosen ? NO_TOOL : markPoint(place) })}
     >
       {chosen ? "Press it" : "Mark"}
     </button>

@@ -11,7 +11,7 @@ import type { Measuring } from "./useMeasure.ts";
 /** Lengths lying on the ice: typed here, then laid on the frame by its two ends. */
 export function KnownLengthForm({ m }: { m: Measuring }) {
   const { unit } = m.whole.study.lane;
-  const laying = useStore(m.ui, (s) => s.laying);
+  const laying = useStore(m.ui, (s) => s.tool.kind === "length");
   const [text, setText] = useState("");
   const [known, setKnown] = useState("1 cm");
   const [problem, setProblem] = useState<string | null>(null);
@@ -22,7 +22,7 @@ export function KnownLengthForm({ m }: { m: Measuring }) {
     e.preventDefault();
     try {
       const length = readLength(text, unit).metres;
-      m.ui.setState({ laying: { length, u: readKnown(known, unit) }, lengthFrom: null });
+      m.ui.setState({ tool: { kind: "length", length, u: readKnown(known, unit), from: null } });
       setProblem(null);
     } catch (error) {
       if (!(error instanceof MeasureError)) throw error;

@@ -15,7 +15,7 @@ import { scaleOf, trialReading } from "../../store/readings.ts";
 import { goToPlace, goToTrial } from "../../store/session.ts";
 import { whenIdle } from "../../store/whenIdle.ts";
 import type { PlaceProps } from "../PlaceProps.ts";
-import { guideInput, moveDrawn, placeHere, sayRefused } from "./actions.ts";
+import { guideInput, moveDrawn, placeHere, sayRefused, toolNow } from "./actions.ts";
 import { ClipProgress } from "./ClipProgress.tsx";
 import { currentStride } from "./currentStride.ts";
 import { FrameBar } from "./FrameBar.tsx";
@@ -33,6 +33,7 @@ import { StridePanel } from "./StridePanel.tsx";
 import { candidates } from "./scaleCandidates.ts";
 import { goToFrame } from "./steps.ts";
 import { TrialHeader } from "./TrialHeader.tsx";
+import { type Tool, toTask } from "./tool.ts";
 import { drawnIce, drawnOnFrame, skaterNear } from "./trialView.ts";
 import { useKeys } from "./useKeys.ts";
 import { type Measuring, useMeasure } from "./useMeasure.ts";
@@ -122,7 +123,9 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
   const scale = reference && m.picture ? scaleOf(reference, m.picture, reckonedMarkSd(m.whole)) : null;
   const left = scaling ? candidates(m.whole, m.trial.id, frame, ui.typed).filter((c) => !c.marked) : [];
   const asked =
-    ui.candidate && scale?.ok ? scale.value.toPicture(ui.candidate.x, ui.candidate.y, 0, frame) : null;
+    ui.tool.kind === "ice-point" && scale?.ok
+      ? scale.value.toPicture(ui.tool.point.x, ui.tool.point.y, 0, frame)
+      : null;
   const expected = scaling && asked ? [asked] : NO_POINTS;
   const likely = useLikely(m, frame);
   const reach = useWantFrame(m, frame);
@@ -203,15 +206,22 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
 }
 
 function placing(m: Measuring): { side: "left" | "right" | null; label: string } | null {
-  const { task, candidate, laying, lengthFrom, moving, rechecking } = m.ui.getState();
-  if (moving) return null;
-  if (task === "scale") {
-    if (rechecking !== null) return { side: null, label: `${rechecking} again` };
-    if (candidate) return { side: null, label: candidate.label };
-    return laying ? { side: null, label: lengthFrom ? "other end" : "one end" } : null;
+  const tool = toolNow(m);
+  if (m.ui.getState().task === "scale") {
+    const label = scaleLabel(tool);
+    return label === null ? null : { side: null, label };
   }
+  if (tool.kind === "move-event") return null;
   const step = guide(guideInput(m));
   return step.kind === "point" ? { side: step.side, label: step.title } : null;
+}
+
+/** What is put for the scale; null = nothing. */
+function scaleLabel(tool: Tool): string | null {
+  if (tool.kind === "recheck") return `${tool.label} again`;
+  if (tool.kind === "ice-point") return tool.point.label;
+  if (tool.kind === "length") return tool.from ? "other end" : "one end";
+  return null;
 }
 
 function useLikely(m: Measuring, frame: number): readonly number[] {
@@ -240,7 +250,7 @@ function TrialMap({ m, reading }: { m: Measuring; reading: ReturnType<typeof tri
       icePoints={icePlaces(reference)}
       empty={mapEmpty(m, scale)}
       emptyAct={
-        m.readOnly ? null : { label: "Set the scale of the ice", act: () => m.ui.setState({ task: "scale" }) }
+        m.readOnly ? null : { label: "Set the scale of the ice", act: () => m.ui.setState(toTask("scale")) }
       }
       onFrame={(f) => goToFrame(m.session, m.index, f)}
     />

@@ -4,11 +4,12 @@ import { type RinkLine, rinkByKey, rinkLines, toRink } from "../../../src/ice/ri
 import { icePointsOn } from "../../commands/icePoints.ts";
 import { PlaceLane } from "./PlaceLane.tsx";
 import { rinkCandidates } from "./scaleCandidates.ts";
+import { chosenPoint, markPoint, NO_TOOL } from "./tool.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** The rink from above with its markings: choose one, then press it on the frame. */
 export function RinkPlan({ m }: { m: Measuring }) {
-  const chosen = useStore(m.ui, (s) => s.candidate);
+  const chosen = useStore(m.ui, chosenPoint);
   const frame = useStore(m.session, (s) => s.frame);
   const [placing, setPlacing] = useState(false);
   const { lane } = m.whole.study;
@@ -56,7 +57,9 @@ export function RinkPlan({ m }: { m: Measuring }) {
             aria-pressed={chosen?.label === place.label}
             title={`${place.label}: ${description}`}
             aria-label={`${place.label}: ${description}${marked.has(place.label) ? " Marked." : ""}`}
-            onClick={() => m.ui.setState({ candidate: chosen?.label === place.label ? null : place })}
+            onClick={() =>
+              m.ui.setState({ tool: chosen?.label === place.label ? NO_TOOL : markPoint(place) })
+            }
           />
         ))}
       </div>

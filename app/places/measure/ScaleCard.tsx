@@ -6,14 +6,15 @@ import { type Around, CardOnFrame, MoveAside } from "./CardOnFrame.tsx";
 import { framesWithoutIce } from "./movingAdvice.ts";
 import { scaleAdvice } from "./scaleAdvice.ts";
 import { goToFrame } from "./steps.ts";
+import { standing, toTask } from "./tool.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** The question on the frame while the scale is being set. */
 export function ScaleCard({ m, around }: { m: Measuring; around: Around }) {
-  const ui = useStore(m.ui);
+  const tool = useStore(m.ui, (s) => s.tool);
   const frame = useStore(m.session, (s) => s.frame);
   const { iceReference, events } = m.marks;
-  const { title, hint, done } = scaleAdvice(iceReference, ui, frame, events);
+  const { title, hint, done } = scaleAdvice(iceReference, standing(tool, m.marks), frame, events);
   const [next] = framesWithoutIce(iceReference, events).filter((f) => f !== frame);
   if (m.readOnly) return null;
   return (
@@ -23,10 +24,7 @@ export function ScaleCard({ m, around }: { m: Measuring; around: Around }) {
         <p>{hint}</p>
       </div>
       <div className="row">
-        <Button
-          variant={done ? "filled" : "default"}
-          onClick={() => m.ui.setState({ task: "strides", candidate: null, laying: null, lengthFrom: null })}
-        >
+        <Button variant={done ? "filled" : "default"} onClick={() => m.ui.setState(toTask("strides"))}>
           {done ? "Scale is done: mark strides" : "Leave the scale for now"}
         </Button>
         {next !== undefined && (

@@ -14,6 +14,7 @@ import { LensField } from "./LensField.tsx";
 import { RinkPlan } from "./RinkPlan.tsx";
 import { LEAST_POINTS } from "./scaleAdvice.ts";
 import { TypedPlaces } from "./TypedPlaces.tsx";
+import { NO_TOOL } from "./tool.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 type Way = "rink" | "typed" | "copy" | "lengths";
@@ -33,7 +34,7 @@ export function ScalePanel({ m }: { m: Measuring }) {
   const moving = reference?.kind === "ice-points-by-frame";
   const choose = (next: Way) => {
     setWay(next);
-    m.ui.setState({ candidate: null, laying: null, lengthFrom: null, rechecking: null });
+    m.ui.setState({ tool: NO_TOOL });
   };
   return (
     <section className="card scale-panel" aria-label="Scale of the ice">

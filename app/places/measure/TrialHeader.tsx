@@ -13,6 +13,7 @@ import { GateFrames } from "./GateFrames.tsx";
 import { referenceWords } from "./referenceWords.ts";
 import { LEAST_POINTS } from "./scaleAdvice.ts";
 import { TrialMenu } from "./TrialMenu.tsx";
+import { toTask } from "./tool.ts";
 import { trialTitle } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
 
@@ -90,9 +91,7 @@ function ScaleChip({ m }: { m: Measuring }) {
         className="chip"
         data-tone={tone}
         aria-pressed={task === "scale"}
-        onClick={() =>
-          m.ui.setState({ task: task === "scale" ? "strides" : "scale", candidate: null, laying: null })
-        }
+        onClick={() => m.ui.setState(toTask(task === "scale" ? "strides" : "scale"))}
       >
         {words}
       </button>

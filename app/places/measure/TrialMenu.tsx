@@ -7,6 +7,7 @@ import { attempt } from "../../store/attempt.ts";
 import { plural } from "./plural.ts";
 import type { Pass } from "./repeatPass.ts";
 import { saveFrame } from "./saveFrame.ts";
+import { toTask } from "./tool.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** The pass after the last that was done. */
@@ -41,7 +42,7 @@ export function TrialMenu({ m }: { m: Measuring }) {
           )}
           <Menu.Item
             disabled={m.readOnly || marks.length === 0}
-            onClick={() => m.ui.setState({ task: "strides", selected: null, pass: nextPass(marks) })}
+            onClick={() => m.ui.setState({ ...toTask("strides"), selected: null, pass: nextPass(marks) })}
           >
             Mark again without seeing the marks
           </Menu.Item>

@@ -1,8 +1,9 @@
 import { Button, Select, TextInput } from "@mantine/core";
 import { type FormEvent, useState } from "react";
 import { MeasureError } from "../../../src/errors.ts";
-import type { IceCandidate } from "./measureState.ts";
 import { readPairs, readPlace, type TypedPairs, type TypedPlace } from "./readPlace.ts";
+import type { IceCandidate } from "./tool.ts";
+import { markPoint, NO_TOOL } from "./tool.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 const PLACE: TypedPlace = { label: "", along: "", across: "", side: "left", known: "" };
@@ -21,7 +22,7 @@ export function TypedPlaces({ m }: { m: Measuring }) {
       const found = read();
       m.ui.setState(({ typed }) => ({
         typed: [...typed.filter((t) => !found.some((f) => f.label === t.label)), ...found],
-        candidate: found[0] ?? null,
+        tool: found[0] ? markPoint(found[0]) : NO_TOOL,
       }));
       setProblem(null);
       return true;

@@ -15,27 +15,32 @@ import { attempt } from "../../store/attempt.ts";
 import { isDoubtful, timeOf } from "../../store/clipFrames.ts";
 import { dismissAll, say } from "../../store/messages.ts";
 import { type GuideInput, type GuideStep, guide, oneBack, questionKey } from "./guide.ts";
-import type { IceCandidate } from "./measureState.ts";
 import { passKey, skipped } from "./repeatPass.ts";
 import { candidates } from "./scaleCandidates.ts";
 import { goToFrame } from "./steps.ts";
+import { markPoint, NO_TOOL, standing, type Tool } from "./tool.ts";
 import { markId, trialMarks } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** What a person does while measuring, as commands on the study and moves in the window. */
 
+/** What was taken up, as things are now. */
+export function toolNow(m: Measuring): Tool {
+  return standing(m.ui.getState().tool, trialMarks(m.session.getState().whole, m.trial.id));
+}
+
 /** The guide's input as things are now, not as they were when the window was last drawn. */
 export function guideInput(m: Measuring): GuideInput {
   const { whole, frame } = m.session.getState();
-  const { depth, override, askAgain, leftOpen, pass } = m.ui.getState();
+  const { depth, tool, leftOpen, pass } = m.ui.getState();
   return {
     marks: trialMarks(whole, m.trial.id),
     frame,
     times: m.index?.times ?? [],
     speedFactor: m.trial.speedFactor,
     depth,
-    override,
-    askAgain,
+    override: tool.kind === "ask-event" ? tool.asked : null,
+    askAgain: tool.kind === "ask-point" ? tool : null,
     leftOpen,
     pass,
   };
@@ -91,7 +96,7 @@ export function placeHere(m: Measuring, at: PicturePoint): void {
     return;
   }
   const step = guide(guideInput(m));
-  if (step.kind !== "point" || m.ui.getState().moving) return;
+  if (step.kind !== "point" || toolNow(m).kind === "move-event") return;
   const { frame, time, picture } = now;
   const { pass, observer } = step.replaces ?? passKey(m.ui.getState().pass);
   const mark: Mark = {
@@ -100,50 +105,57 @@ export function placeHere(m: Measuring, at: PicturePoint): void {
     ...(observer === undefined ? {} : { observer }),
   };
   if (!attempt(m.session, addMark, { trial: m.trial.id, mark, picture })) return;
-  m.ui.setState({ selected: markId(mark), askAgain: null });
+  m.ui.setState({ selected: markId(mark) });
+  letGoOf(m, "ask-point");
   goOn(m);
 }
 
 function placeOnIce(m: Measuring, at: PicturePoint, picture: NonNullable<Measuring["picture"]>): void {
-  const { candidate, laying, lengthFrom, rechecking } = m.ui.getState();
+  const tool = toolNow(m);
+  const trial = m.trial.id;
   const { frame } = m.session.getState();
-  if (rechecking !== null) {
-    const recheck = { frame, label: rechecking, ...at };
-    if (attempt(m.session, recheckIcePoint, { trial: m.trial.id, recheck }))
-      m.ui.setState({ rechecking: null });
-    return;
+  switch (tool.kind) {
+    case "recheck": {
+      const recheck = { frame, label: tool.label, ...at };
+      if (attempt(m.session, recheckIcePoint, { trial, recheck })) m.ui.setState({ tool: NO_TOOL });
+      return;
+    }
+    case "ice-point": {
+      const { point } = tool;
+      if (attempt(m.session, setIcePoint, { trial, frame, point: { ...point, ...at }, picture }))
+        m.ui.setState({ tool: nextTyped(m, point.label), selected: `ice ${point.label}` });
+      return;
+    }
+    case "length": {
+      const { from, u } = tool;
+      if (!from) {
+        m.ui.setState({ tool: { ...tool, from: at } });
+        return;
+      }
+      const length = {
+        ...{ x1Px: from.xPx, y1Px: from.yPx, x2Px: at.xPx, y2Px: at.yPx, length: tool.length },
+        ...(u === undefined ? {} : { u }),
+      };
+      if (attempt(m.session, setKnownLength, { trial, index: null, length, picture }))
+        m.ui.setState({ tool: NO_TOOL });
+      return;
+    }
   }
-  if (candidate) {
-    if (
-      attempt(m.session, setIcePoint, { trial: m.trial.id, frame, point: { ...candidate, ...at }, picture })
-    )
-      m.ui.setState({ candidate: nextTyped(m, candidate.label), selected: `ice ${candidate.label}` });
-    return;
-  }
-  if (!laying) return;
-  if (!lengthFrom) {
-    m.ui.setState({ lengthFrom: at });
-    return;
-  }
-  const length = {
-    x1Px: lengthFrom.xPx,
-    y1Px: lengthFrom.yPx,
-    x2Px: at.xPx,
-    y2Px: at.yPx,
-    length: laying.length,
-    ...(laying.u === undefined ? {} : { u: laying.u }),
-  };
-  if (attempt(m.session, setKnownLength, { trial: m.trial.id, index: null, length, picture }))
-    m.ui.setState({ laying: null, lengthFrom: null });
+}
+
+/** Done with that tool; another one that was taken up stays. */
+function letGoOf(m: Measuring, kind: Tool["kind"]): void {
+  if (m.ui.getState().tool.kind === kind) m.ui.setState({ tool: NO_TOOL });
 }
 
 /** Places typed in a row are asked for in that row; markings of the rink are chosen one by one. */
-function nextTyped(m: Measuring, label: string): IceCandidate | null {
+function nextTyped(m: Measuring, label: string): Tool {
   const { typed } = m.ui.getState();
-  if (!typed.some((t) => t.label === label)) return null;
+  if (!typed.some((t) => t.label === label)) return NO_TOOL;
   const { whole, frame } = m.session.getState();
   const list = candidates(whole, m.trial.id, frame, typed);
-  return typed.find((t) => list.some((c) => c.label === t.label && !c.marked)) ?? null;
+  const point = typed.find((t) => list.some((c) => c.label === t.label && !c.marked));
+  return point ? markPoint(point) : NO_TOOL;
 }
 
 /** Moves what the picture calls `id`: a mark, an ice point or the end of a known length. */
@@ -185,7 +197,7 @@ export function pickEvent(m: Measuring): void {
   if (step.kind !== "pick-event" || !now) return;
   const event = { event: step.event, side: step.side, frame: now.frame, time: now.time };
   if (attempt(m.session, setEvent, { trial: m.trial.id, event, picture: now.picture }))
-    m.ui.setState({ override: null, askAgain: null, selected: null });
+    m.ui.setState({ tool: NO_TOOL, selected: null });
 }
 
 /** The skater's front passes a gate in the frame on screen. */
@@ -208,7 +220,7 @@ export function cannotSee(m: Measuring): void {
   }
   const notSeen = { frame: m.session.getState().frame, point: step.point, side: step.side };
   if (!attempt(m.session, markNotSeen, { trial: m.trial.id, notSeen })) return;
-  m.ui.setState({ askAgain: null });
+  letGoOf(m, "ask-point");
   goOn(m);
 }
 
@@ -233,13 +245,13 @@ export function backOne(m: Measuring): void {
   if (!back) return;
   const { whole, frame } = m.session.getState();
   const there = trialMarks(whole, m.trial.id).marks.find((k) => sameMark(k, { frame, ...back }));
-  m.ui.setState({ askAgain: back, selected: there ? markId(there) : null });
+  m.ui.setState({ tool: { kind: "ask-point", ...back }, selected: there ? markId(there) : null });
 }
 
 /** Enter: what the guide's main button does. */
 export function doMain(m: Measuring): void {
   const step: GuideStep = guide(guideInput(m));
-  if (m.ui.getState().moving) return;
+  if (toolNow(m).kind === "move-event") return;
   if (step.kind === "pick-event") pickEvent(m);
   if (step.kind === "go-to-event") goToFrame(m.session, m.index, step.event.frame);
 }

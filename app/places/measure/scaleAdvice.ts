@@ -1,6 +1,6 @@
 import type { EventFrame, IcePoint, IceReference } from "../../../src/study/types.ts";
-import type { MeasureState } from "./measureState.ts";
 import { movingAdvice } from "./movingAdvice.ts";
+import type { Tool } from "./tool.ts";
 
 export interface ScaleAdvice {
   readonly title: string;
@@ -16,12 +16,7 @@ export const ASKED_POINTS = 6;
 /** What to do next for the scale, in words. */
 export function scaleAdvice(
   reference: IceReference | null,
-  {
-    candidate,
-    laying,
-    lengthFrom,
-    rechecking,
-  }: Pick<MeasureState, "candidate" | "laying" | "lengthFrom" | "rechecking">,
+  tool: Tool,
   frame: number,
   events: readonly EventFrame[],
 ): ScaleAdvice {
@@ -29,24 +24,25 @@ export function scaleAdvice(
   const enough =
     points.length >= ASKED_POINTS || (reference?.kind === "known-lengths" && reference.lengths.length > 0);
   const done = enough === true;
-  if (rechecking !== null) {
+  if (tool.kind === "recheck") {
     return {
       done,
-      title: `Once more: ${rechecking}`,
+      title: `Once more: ${tool.label}`,
       hint: "Press it exactly, here on this frame. If the camera was bumped since, the two disagree and it is said beside the fit.",
     };
   }
-  if (candidate) {
+  if (tool.kind === "ice-point") {
+    const { label, x, y } = tool.point;
     return {
       done,
-      title: `Ice point: ${candidate.label}`,
-      hint: `Press where it is on the ice (${candidate.x.toFixed(2)} m along, ${acrossWords(candidate.y)}), drag to adjust, let go.`,
+      title: `Ice point: ${label}`,
+      hint: `Press where it is on the ice (${x.toFixed(2)} m along, ${acrossWords(y)}), drag to adjust, let go.`,
     };
   }
-  if (laying) {
+  if (tool.kind === "length") {
     return {
       done,
-      title: lengthFrom ? "Known length: the other end" : "Known length: one end",
+      title: tool.from ? "Known length: the other end" : "Known length: one end",
       hint: "Press exactly on the end, where it lies on the ice.",
     };
   }

@@ -1,7 +1,7 @@
 import { rinkByKey, toLane } from "../../../src/ice/rinkMarkings.ts";
 import type { LanePlacement, WholeStudy } from "../../../src/study/types.ts";
 import { icePlaces, icePointsOn } from "../../commands/icePoints.ts";
-import type { IceCandidate } from "./measureState.ts";
+import type { IceCandidate } from "./tool.ts";
 
 export interface Candidate extends IceCandidate {
   /** It is already on this trial's picture. */

@@ -4,10 +4,10 @@ import { firstFrame, lastFrame } from "../../store/clipFrames.ts";
 import { backOne, cannotSee, doMain, guideInput } from "./actions.ts";
 import { guide } from "./guide.ts";
 import { createHeldStep } from "./heldStep.ts";
-import { FRESH } from "./measureState.ts";
 import { nudge, removeSelected, selectNext } from "./selection.ts";
 import { other } from "./sequence.ts";
 import { goToFrame, step } from "./steps.ts";
+import { NO_TOOL } from "./tool.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** The keys of the Measure place; `KeyList` names them on screen. */
@@ -134,7 +134,7 @@ function onKeyDown(e: KeyboardEvent, m: Measuring, toTrial: (by: 1 | -1) => void
       removeSelected(m);
       return true;
     case "Escape":
-      m.ui.setState({ ...FRESH, leftOpen: m.ui.getState().leftOpen });
+      m.ui.setState({ selected: null, tool: NO_TOOL });
       return true;
     case "?":
       m.ui.setState(({ keysShown }) => ({ keysShown: !keysShown }));
@@ -157,7 +157,8 @@ function onLetter(e: KeyboardEvent, m: Measuring): boolean {
     if (now.kind === "pick-event" && now.suggested !== null) goToFrame(m.session, m.index, now.suggested);
   } else if (key === "s") {
     const now = guide(guideInput(m));
-    if (now.kind === "pick-event") m.ui.setState({ override: { event: now.event, side: other(now.side) } });
+    if (now.kind === "pick-event")
+      m.ui.setState({ tool: { kind: "ask-event", asked: { event: now.event, side: other(now.side) } } });
   } else return false;
   return true;
 }
