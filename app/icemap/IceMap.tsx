@@ -2,7 +2,7 @@ import { Button, useComputedColorScheme } from "@mantine/core";
 import { Text as KonvaText } from "konva/lib/shapes/Text.js";
 import { useMemo, useRef, useState } from "react";
 import { Group, Label, Layer, Line, Rect, Stage, Tag, Text } from "react-konva";
-import { strideWidthLine } from "../../src/kinematics/strideWidthLine.ts";
+import { strideWidthLine } from "../../src/kinematics/quantities/strideWidthLine.ts";
 import type { Stride } from "../../src/kinematics/types.ts";
 import type { Lane } from "../../src/study/types.ts";
 import { formatReading } from "../../src/uncertainty/format.ts";

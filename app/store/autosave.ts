@@ -1,7 +1,7 @@
 import { createStore, type StoreApi } from "zustand/vanilla";
 import type { Position } from "../../src/study/exchange.ts";
-import { emptyMarks } from "../../src/study/trialInput.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
+import { emptyMarks } from "../../src/trials/trialInput.ts";
 import { type Shell, ShellError } from "../shell/Shell.ts";
 import type { StepsKeeper } from "./keptSteps.ts";
 import type { Session } from "./session.ts";

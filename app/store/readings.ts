@@ -3,8 +3,8 @@ import { fitScale } from "../../src/ice/fitScale.ts";
 import type { Scale } from "../../src/ice/types.ts";
 import { measureAgain } from "../../src/kinematics/measureAgain.ts";
 import type { MeasureInput, TrialReadings } from "../../src/kinematics/types.ts";
-import { reckonedMarkSd, trialInput } from "../../src/study/trialInput.ts";
 import type { IceReference, TrialMarks, WholeStudy } from "../../src/study/types.ts";
+import { reckonedMarkSd, trialInput } from "../../src/trials/trialInput.ts";
 
 /** A derived number or the reason why it cannot be had. Any other error is a bug and stays loud. */
 export type Derived<T> =

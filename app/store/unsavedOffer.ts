@@ -2,7 +2,7 @@ import type { OpenedStudy } from "../../src/study/exchange.ts";
 import type { JournalStep } from "../../src/study/journal.ts";
 import { readSteps } from "../../src/study/parseSteps.ts";
 import { heldAgainst } from "../../src/study/unsavedSteps.ts";
-import { putBack } from "../commands/putBack.ts";
+import { putBack } from "../commands/marks/putBack.ts";
 import type { StepsKeeper } from "./keptSteps.ts";
 import { perform, type Session } from "./session.ts";
 

@@ -1,5 +1,5 @@
-import { findFfmpeg } from "../clip/findFfmpeg.ts";
-import { frameIndex } from "../clip/frameIndex.ts";
+import { findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
+import { frameIndex } from "../clip/store/frameIndex.ts";
 import type { Command } from "./Command.ts";
 import { clipFile } from "./clipFile.ts";
 import { readArgs } from "./options.ts";

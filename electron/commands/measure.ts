@@ -3,6 +3,7 @@ import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { measureTrialDrawn } from "../../src/kinematics/measureTrialDrawn.ts";
 import type { MeasureInput } from "../../src/kinematics/types.ts";
 import { markingSd } from "../../src/marks/markingSd.ts";
+import { randomNumbers } from "../../src/statistics/randomNumbers.ts";
 import { DEFAULT_MARK_SD_PX } from "../../src/study/newStudy.ts";
 import {
   readEventsCsv,
@@ -14,7 +15,6 @@ import {
 import { rowsOfTrial, trialsIn } from "../../src/study/trialRows.ts";
 import type { IceReference } from "../../src/study/types.ts";
 import { clipGateTime } from "../../src/trials/clipGateTime.ts";
-import { randomNumbers } from "../../src/uncertainty/randomNumbers.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
 import { frameClock } from "./frameClock.ts";
 import {

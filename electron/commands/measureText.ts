@@ -1,6 +1,7 @@
 import { QUANTITY_WORDS } from "../../src/compare/quantityWords.ts";
 import { measureJson } from "../../src/kinematics/measureJson.ts";
-import type { Reading, Stride, TrialReadings } from "../../src/kinematics/types.ts";
+import type { Stride, TrialReadings } from "../../src/kinematics/types.ts";
+import type { Reading } from "../../src/reading.ts";
 import type { StrideQuantity } from "../../src/study/types.ts";
 import { formatReading } from "../../src/uncertainty/format.ts";
 import type { Io } from "./Command.ts";

@@ -7,9 +7,9 @@ import { frameCaption, stillLabel, stillSvg } from "../../src/report/still/still
 import { type Names, trialLabel } from "../../src/study/labels.ts";
 import { countedReadings } from "../../src/trials/countedReadings.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
-import { findFfmpeg } from "../clip/findFfmpeg.ts";
-import { stillFrame } from "../clip/stillFrame.ts";
-import { svgPng } from "../clip/svgPng.ts";
+import { findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
+import { stillFrame } from "../clip/ffmpeg/stillFrame.ts";
+import { svgPng } from "../clip/ffmpeg/svgPng.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
 import { clipFile } from "./clipFile.ts";

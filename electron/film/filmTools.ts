@@ -3,9 +3,9 @@ import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import type { Study } from "../../src/study/types.ts";
-import type { ClipSource } from "../clip/clipSource.ts";
-import { findFfmpeg } from "../clip/findFfmpeg.ts";
-import { Preparation } from "../clip/preparation.ts";
+import { findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
+import { Preparation } from "../clip/jobs/preparation.ts";
+import type { ClipSource } from "../clip/link/clipSource.ts";
 import type { FilmProgress, FilmTools } from "./writeFilm.ts";
 
 /**

@@ -7,11 +7,11 @@ import { type FilmWish, filmSubjects } from "../../src/report/film/subjects.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { countedReadings } from "../../src/trials/countedReadings.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
-import type { ClipSource } from "../clip/clipSource.ts";
-import { cancelled, encodeFilm } from "../clip/encodeFilm.ts";
-import type { Ffmpeg } from "../clip/findFfmpeg.ts";
-import type { FrameAnswer } from "../clip/frameAnswer.ts";
-import type { Preparation } from "../clip/preparation.ts";
+import { cancelled, encodeFilm } from "../clip/ffmpeg/encodeFilm.ts";
+import type { Ffmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
+import type { Preparation } from "../clip/jobs/preparation.ts";
+import type { ClipSource } from "../clip/link/clipSource.ts";
+import type { FrameAnswer } from "../clip/store/frameAnswer.ts";
 import { type FilmStill, filmCanvas } from "./filmCanvas.ts";
 
 export interface FilmProgress {

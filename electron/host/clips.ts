@@ -1,7 +1,7 @@
 import { MeasureError } from "../../src/errors.ts";
 import type { ClipLinkState } from "../../src/study/exchange.ts";
-import type { ClipSource } from "../clip/clipSource.ts";
-import type { Preparation } from "../clip/preparation.ts";
+import type { Preparation } from "../clip/jobs/preparation.ts";
+import type { ClipSource } from "../clip/link/clipSource.ts";
 import type { Vault } from "../vault/Vault.ts";
 import type { BodyReaders } from "./jsonBody.ts";
 import { json, nothing } from "./replies.ts";

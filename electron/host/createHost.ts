@@ -1,5 +1,5 @@
 import { resolve } from "node:path";
-import { Preparation } from "../clip/preparation.ts";
+import { Preparation } from "../clip/jobs/preparation.ts";
 import { Vault } from "../vault/Vault.ts";
 import { clipRoutes } from "./clips.ts";
 import { filmRoutes } from "./films.ts";

@@ -1,4 +1,4 @@
-import type { Preparation } from "../clip/preparation.ts";
+import type { Preparation } from "../clip/jobs/preparation.ts";
 import type { Vault } from "../vault/Vault.ts";
 import { sourceOf } from "./clips.ts";
 import { refusal, reply } from "./replies.ts";

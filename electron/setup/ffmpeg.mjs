@@ -1,4 +1,4 @@
-// Sees to it that some ffmpeg is there. Where it is looked for at run time: electron/clip/findFfmpeg.ts, same order.
+// Sees to it that some ffmpeg is there. Where it is looked for at run time: electron/clip/ffmpeg/findFfmpeg.ts, same order.
 import { existsSync } from "node:fs";
 import { createRequire } from "node:module";
 import { delimiter, join } from "node:path";

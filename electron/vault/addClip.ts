@@ -3,7 +3,7 @@ import { mkdir, open, readdir, rename, rm } from "node:fs/promises";
 import { join } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import type { ClipLink } from "../../src/study/types.ts";
-import { whileReading } from "../clip/whileReading.ts";
+import { whileReading } from "../clip/jobs/whileReading.ts";
 import { flushFolder } from "./disk.ts";
 import { safeClipName, uniqueName } from "./safeName.ts";
 

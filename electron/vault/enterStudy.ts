@@ -1,8 +1,8 @@
 import { stat } from "node:fs/promises";
 import type { Position } from "../../src/study/exchange.ts";
 import { documentOf, type JournalStep, MARKS_PREFIX } from "../../src/study/journal.ts";
-import { emptyMarks } from "../../src/study/trialInput.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
+import { emptyMarks } from "../../src/trials/trialInput.ts";
 import type { Disk } from "./disk.ts";
 import { documentText } from "./documentText.ts";
 import { journalFile, readJournal } from "./journalFile.ts";

@@ -1,5 +1,5 @@
+import { mean, standardDeviation } from "../statistics/mean.ts";
 import { equivalence } from "./equivalence.ts";
-import { mean, standardDeviation } from "./mean.ts";
 import { bLaterBy, orderEffect, type Placed } from "./orderEffect.ts";
 import { pairedStatistics } from "./pairedStatistics.ts";
 import { techniqueModel } from "./techniqueModel.ts";

@@ -1,4 +1,4 @@
-import { noncentralityAt } from "./noncentralT.ts";
+import { noncentralityAt } from "../statistics/noncentralT.ts";
 import { smallSampleCorrection } from "./smallSample.ts";
 import type { Comparison } from "./types.ts";
 

@@ -1,4 +1,4 @@
-import { tQuantile, upperP } from "./distributions.ts";
+import { tQuantile, upperP } from "../statistics/distributions.ts";
 import type { Comparison, Had } from "./types.ts";
 
 /** What the 90 and 95 % intervals say against the worthwhile difference. */

@@ -1,5 +1,5 @@
-import { upperF } from "./fDistribution.ts";
-import { mean } from "./mean.ts";
+import { upperF } from "../statistics/fDistribution.ts";
+import { mean } from "../statistics/mean.ts";
 import { pairedStatistics } from "./pairedStatistics.ts";
 import type { CompareRow, Estimate, Had } from "./types.ts";
 

@@ -1,5 +1,5 @@
 import { Matrix, solve } from "ml-matrix";
-import { nelderMead } from "./nelderMead.ts";
+import { nelderMead } from "../statistics/nelderMead.ts";
 
 /** One group's rows (one skater's trials): y, fixed-effect row x, random-effect row z. Groups are independent. */
 export interface MixedGroup {

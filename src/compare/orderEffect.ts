@@ -1,5 +1,5 @@
-import { t975 } from "./distributions.ts";
-import { mean } from "./mean.ts";
+import { t975 } from "../statistics/distributions.ts";
+import { mean } from "../statistics/mean.ts";
 import type { Estimate, Had } from "./types.ts";
 
 /** A trial's value and its place among the same skater's own trials of the day: 1, 2, 3 … */

@@ -1,5 +1,5 @@
+import { mean } from "../statistics/mean.ts";
 import { effectSizes } from "./effectSize.ts";
-import { mean } from "./mean.ts";
 import { pairedT } from "./pairedT.ts";
 import { MOST_SKATERS, signFlipP, smallestSignFlipP } from "./signFlip.ts";
 import type { Comparison } from "./types.ts";

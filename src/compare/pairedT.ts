@@ -1,5 +1,5 @@
-import { t975, twoSidedP } from "./distributions.ts";
-import { mean, standardDeviation } from "./mean.ts";
+import { t975, twoSidedP } from "../statistics/distributions.ts";
+import { mean, standardDeviation } from "../statistics/mean.ts";
 
 export interface PairedT {
   readonly mean: number;

@@ -1,5 +1,5 @@
-import { tQuantile } from "./distributions.ts";
-import { noncentralTCdf } from "./noncentralT.ts";
+import { tQuantile } from "../statistics/distributions.ts";
+import { noncentralTCdf } from "../statistics/noncentralT.ts";
 import { smallestSignFlipP } from "./signFlip.ts";
 
 /** Two-sided level of every test and 95 % interval here. */

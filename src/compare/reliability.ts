@@ -1,7 +1,7 @@
 import { MeasureError } from "../errors.ts";
-import { chiSquareQuantile, t975 } from "./distributions.ts";
-import { fQuantile } from "./fDistribution.ts";
-import { mean, standardDeviation } from "./mean.ts";
+import { chiSquareQuantile, t975 } from "../statistics/distributions.ts";
+import { fQuantile } from "../statistics/fDistribution.ts";
+import { mean, standardDeviation } from "../statistics/mean.ts";
 import type { Had } from "./types.ts";
 import { mdc95 } from "./typicalError.ts";
 

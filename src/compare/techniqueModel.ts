@@ -1,4 +1,4 @@
-import { t975, twoSidedP } from "./distributions.ts";
+import { t975, twoSidedP } from "../statistics/distributions.ts";
 import { fitMixedModel, type MixedGroup } from "./mixedModel.ts";
 import type { Placed } from "./orderEffect.ts";
 import type { Estimate, Had } from "./types.ts";

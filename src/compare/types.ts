@@ -1,4 +1,4 @@
-import type { NotMeasured, Warning } from "../kinematics/types.ts";
+import type { NotMeasured, Warning } from "../reading.ts";
 import type { StrideQuantity } from "../study/types.ts";
 import type { Equivalence } from "./equivalence.ts";
 import type { TechniqueModel } from "./techniqueModel.ts";

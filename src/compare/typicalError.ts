@@ -1,5 +1,5 @@
-import { chiSquareQuantile } from "./distributions.ts";
-import { mean } from "./mean.ts";
+import { chiSquareQuantile } from "../statistics/distributions.ts";
+import { mean } from "../statistics/mean.ts";
 import type { Comparison } from "./types.ts";
 
 /** 95 % of differences between two trials of the same skater and technique lie within 1.96 sqrt(2) typical errors. */

@@ -1,4 +1,4 @@
-import { t975 } from "./distributions.ts";
+import { t975 } from "../statistics/distributions.ts";
 import type { CompareQuantity, Comparison, Pair, Verdict } from "./types.ts";
 
 /**

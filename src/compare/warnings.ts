@@ -1,4 +1,4 @@
-import type { Warning } from "../kinematics/types.ts";
+import type { Warning } from "../reading.ts";
 import { capital, plusMinus } from "./numbers.ts";
 import { QUANTITY_WORDS } from "./quantityWords.ts";
 import { smallestSignFlipP } from "./signFlip.ts";

@@ -1,6 +1,6 @@
+import { t975, twoSidedP } from "../statistics/distributions.ts";
+import { mean } from "../statistics/mean.ts";
 import { K95 } from "../uncertainty/uncertain.ts";
-import { t975, twoSidedP } from "./distributions.ts";
-import { mean } from "./mean.ts";
 import type { Estimate, Had } from "./types.ts";
 
 /** One trial: its time and what was measured on it. */

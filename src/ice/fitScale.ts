@@ -1,10 +1,10 @@
 import { MeasureError } from "../errors.ts";
-import type { Warning } from "../kinematics/types.ts";
+import type { Warning } from "../reading.ts";
 import type { IceReference, Lens } from "../study/types.ts";
-import type { FittedScale } from "./ground.ts";
-import { lengthScale } from "./lengthScale.ts";
+import type { FittedScale } from "./camera/ground.ts";
+import { lengthScale } from "./lengths/lengthScale.ts";
 import { movingScale } from "./moving/movingScale.ts";
-import { pointScale } from "./pointScale.ts";
+import { pointScale } from "./points/pointScale.ts";
 
 /**
  * Scale of the ice from an ice reference.

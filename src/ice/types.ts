@@ -1,4 +1,4 @@
-import type { ScaleSummary } from "../kinematics/types.ts";
+import type { NotMeasured, Warning } from "../reading.ts";
 
 export interface PicturePoint {
   readonly xPx: number;
@@ -35,4 +35,38 @@ export interface Scale {
   toIce(p: PicturePoint, frame?: number): { readonly x: number; readonly y: number } | null;
   /** Where a point at (x, y, z) metres is seen; null behind the camera, or z > 0 without a camera. */
   toPicture(x: number, y: number, z?: number, frame?: number): PicturePoint | null;
+}
+
+/** Radial lens coefficients in use (`u95K1` null where given), or why none are. */
+export type LensSummary =
+  | {
+      readonly from: "given" | "ice points";
+      readonly k1: number;
+      readonly k2: number;
+      readonly u95K1: number | null;
+    }
+  | NotMeasured;
+
+export interface ScaleSummary {
+  readonly kind: "ice-points" | "ice-points-by-frame" | "known-lengths";
+  readonly points: number;
+  /** Where the camera moves: how many frames have ice points. */
+  readonly frames?: number;
+  readonly rmsPx: number | null;
+  /** The same misfit on the ice, metres. */
+  readonly rms: number | null;
+  /** The part of it across the lane, where widths lie, metres; null where lengths alone make the scale. */
+  readonly rmsAcross: number | null;
+  readonly camera: {
+    readonly x: number;
+    readonly y: number;
+    readonly height: number;
+    /** Half-widths of 95 % of x, y and height, metres. */
+    readonly u95Place: readonly [number, number, number];
+    readonly focalPx: number;
+    readonly u95FocalPx: number;
+  } | null;
+  /** Known lengths leave the lens alone: null. */
+  readonly lens: LensSummary | null;
+  readonly warnings: readonly Warning[];
 }

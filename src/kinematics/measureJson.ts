@@ -1,15 +1,7 @@
+import type { LensSummary, ScaleSummary } from "../ice/types.ts";
+import type { Reading, Warning } from "../reading.ts";
 import { type Side, STRIDE_QUANTITIES } from "../study/types.ts";
-import type {
-  LensSummary,
-  Reading,
-  ScaleSummary,
-  SideMean,
-  SprintCurve,
-  Stride,
-  TrialMean,
-  TrialReadings,
-  Warning,
-} from "./types.ts";
+import type { SideMean, SprintCurve, Stride, TrialMean, TrialReadings } from "./types.ts";
 
 /**
  * The `blademark.measure` document of a trial: plain data in a fixed order, so that the same input gives the same bytes.

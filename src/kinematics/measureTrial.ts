@@ -1,6 +1,6 @@
 import { MeasureError } from "../errors.ts";
+import type { FittedScale } from "../ice/camera/ground.ts";
 import { checkMarkSd, fitScale } from "../ice/fitScale.ts";
-import type { FittedScale } from "../ice/ground.ts";
 import { checkMarks } from "../marks/checkMarks.ts";
 import { markingSd } from "../marks/markingSd.ts";
 import { MarkTable } from "../marks/markTable.ts";
@@ -9,21 +9,21 @@ import type { Body, Side } from "../study/types.ts";
 import { checkFrameInterval, medianInterval, orderedFrames } from "../time/frameTimes.ts";
 import { checkSpeedFactor } from "../time/speedFactor.ts";
 import { Sources } from "../uncertainty/uncertain.ts";
-import { speedLimit } from "./alongTrackSpeed.ts";
-import type { ArmSwing } from "./armSwing.ts";
-import { betterPlacement } from "./betterPlacement.ts";
-import { bodyWarnings } from "./bodyWarnings.ts";
-import { eventsAgainstTracks } from "./eventsAgainstTracks.ts";
-import { placedPoints } from "./placedPoints.ts";
-import { QUANTITIES } from "./quantities.ts";
-import type { Shown } from "./reading.ts";
-import { strideOrder } from "./strideOrder.ts";
-import { armsOf, quantityOf, speedOf, strideReadings } from "./strideReadings.ts";
-import { TrialGeometry } from "./trialGeometry.ts";
-import { trialMean } from "./trialMeans.ts";
-import { gateSpeeds, trialSprint } from "./trialSprint.ts";
-import { trialWarnings } from "./trialWarnings.ts";
+import type { ArmSwing } from "./arms/armSwing.ts";
+import { QUANTITIES } from "./quantities/quantities.ts";
+import type { Shown } from "./quantities/readingOf.ts";
+import { armsOf, quantityOf, speedOf, strideReadings } from "./quantities/strideReadings.ts";
+import { trialMean } from "./quantities/trialMeans.ts";
+import { speedLimit } from "./speed/alongTrackSpeed.ts";
+import { gateSpeeds, trialSprint } from "./speed/trialSprint.ts";
+import { eventsAgainstTracks } from "./tracks/eventsAgainstTracks.ts";
+import { betterPlacement } from "./trial/betterPlacement.ts";
+import { placedPoints } from "./trial/placedPoints.ts";
+import { strideOrder } from "./trial/strideOrder.ts";
+import { TrialGeometry } from "./trial/trialGeometry.ts";
 import type { MeasureInput, TrialReadings } from "./types.ts";
+import { bodyWarnings } from "./warnings/bodyWarnings.ts";
+import { trialWarnings } from "./warnings/trialWarnings.ts";
 
 /**
  * Everything one trial's marks and events say, each quantity with its uncertainty or with why it cannot be had.

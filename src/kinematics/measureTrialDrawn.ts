@@ -1,8 +1,9 @@
 import { MeasureError } from "../errors.ts";
-import { type Drawn, drawResults, summarise } from "../uncertainty/monteCarlo.ts";
+import type { Drawn, Measured, Reading } from "../reading.ts";
+import { drawResults, summarise } from "../uncertainty/monteCarlo.ts";
 import { assessTrial } from "./measureTrial.ts";
-import type { Shown } from "./reading.ts";
-import type { Measured, MeasureInput, Reading, Stride, TrialMean, TrialReadings } from "./types.ts";
+import type { Shown } from "./quantities/readingOf.ts";
+import type { MeasureInput, Stride, TrialMean, TrialReadings } from "./types.ts";
 
 /** A number of draws at which the ends of an interval are known to about 3 % of its half-width. */
 export const DRAWS = 10_000;

@@ -1,25 +1,7 @@
+import type { ScaleSummary } from "../ice/types.ts";
 import type { MarkingSd } from "../marks/markingSd.ts";
+import type { Drawn, NotMeasured, Reading, Warning } from "../reading.ts";
 import type { Body, EventFrame, IceReference, Lens, Mark, Side, StrideQuantity } from "../study/types.ts";
-import type { Drawn } from "../uncertainty/monteCarlo.ts";
-
-/** value ± u95 (half-width of the 95 % interval), SI. `atFrame`: the same at the marked frames, uncorrected. */
-export interface Measured {
-  readonly value: number;
-  readonly u95: number;
-  readonly atFrame?: number;
-  /** The same by Monte Carlo, where asked for. */
-  readonly drawn?: Drawn;
-}
-
-/** Could not be had; `why` is a sentence for the coach: the reason and, where there is one, what to do. */
-export interface NotMeasured {
-  readonly value: null;
-  readonly why: string;
-  /** One of these, each with its own ±, and only an answer from the coach can tell which. */
-  readonly either?: readonly Measured[];
-}
-
-export type Reading = Measured | NotMeasured;
 
 /** A point on the ice, metres in the ice frame, with the standard uncertainties of its marks and scale together. */
 export interface IcePlace {
@@ -97,11 +79,6 @@ export type TrialMean =
     }
   | NotMeasured;
 
-export interface Warning {
-  readonly code: string;
-  readonly text: string;
-}
-
 /** What a trial is measured from. All times are clip times; `speedFactor` turns them into real seconds. */
 export interface MeasureInput {
   readonly marks: readonly Mark[];
@@ -178,38 +155,4 @@ export interface MonteCarloReport {
   readonly compared: number;
   /** Where an end of the drawn interval lies more than a tenth of u95 from the linear one, and why. */
   readonly differences: readonly { readonly what: string; readonly why: string }[];
-}
-
-/** Radial lens coefficients in use (`u95K1` null where given), or why none are. */
-export type LensSummary =
-  | {
-      readonly from: "given" | "ice points";
-      readonly k1: number;
-      readonly k2: number;
-      readonly u95K1: number | null;
-    }
-  | NotMeasured;
-
-export interface ScaleSummary {
-  readonly kind: "ice-points" | "ice-points-by-frame" | "known-lengths";
-  readonly points: number;
-  /** Where the camera moves: how many frames have ice points. */
-  readonly frames?: number;
-  readonly rmsPx: number | null;
-  /** The same misfit on the ice, metres. */
-  readonly rms: number | null;
-  /** The part of it across the lane, where widths lie, metres; null where lengths alone make the scale. */
-  readonly rmsAcross: number | null;
-  readonly camera: {
-    readonly x: number;
-    readonly y: number;
-    readonly height: number;
-    /** Half-widths of 95 % of x, y and height, metres. */
-    readonly u95Place: readonly [number, number, number];
-    readonly focalPx: number;
-    readonly u95FocalPx: number;
-  } | null;
-  /** Known lengths leave the lens alone: null. */
-  readonly lens: LensSummary | null;
-  readonly warnings: readonly Warning[];
 }

@@ -1,4 +1,4 @@
-import { chiSquareQuantile, t975 } from "../compare/distributions.ts";
+import { chiSquareQuantile, t975 } from "../statistics/distributions.ts";
 import type { Mark } from "../study/types.ts";
 import { K95 } from "../uncertainty/uncertain.ts";
 import { middle } from "./combineRepeats.ts";

@@ -1,4 +1,4 @@
-import type { Warning } from "../kinematics/types.ts";
+import type { Warning } from "../reading.ts";
 import type { Mark } from "../study/types.ts";
 import { areCopies, type MarkingSd, repeatedPoints } from "./markingSd.ts";
 import { pointWords } from "./pointWords.ts";

@@ -6,11 +6,11 @@ import type { CompareQuantity, Had } from "../compare/types.ts";
 import { type TimedMeasure, type WithinSkater, withinSkater } from "../compare/withinSkater.ts";
 import type { MarkingSd } from "../marks/markingSd.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel } from "../study/labels.ts";
-import { studyRepeats } from "../study/trialInput.ts";
 import type { WholeStudy } from "../study/types.ts";
 import { type Achieved, achieved } from "../trials/achieved.ts";
 import { contradiction, countedReadings } from "../trials/countedReadings.ts";
 import { type CheckQuantity, type ReadingOf, techniqueCheck } from "../trials/techniqueCheck.ts";
+import { studyRepeats } from "../trials/trialInput.ts";
 import { recoveryWarnings } from "./recoveryWarnings.ts";
 import { zoneWarnings } from "./zoneWarnings.ts";
 

@@ -1,5 +1,5 @@
 import { capital, countWord } from "../compare/numbers.ts";
-import type { Warning } from "../kinematics/types.ts";
+import type { Warning } from "../reading.ts";
 import { type Names, trialLabel } from "../study/labels.ts";
 import type { Trial, WholeStudy } from "../study/types.ts";
 import { farRecoveries } from "../trials/farRecoveries.ts";

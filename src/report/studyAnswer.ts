@@ -2,7 +2,7 @@ import { comparedTechniques, compareStudy } from "../compare/compareStudy.ts";
 import { capital, countOf, countWord } from "../compare/numbers.ts";
 import { meanWords, type PlainWords, plainWords } from "../compare/plainWords.ts";
 import type { CompareQuantity, Comparison } from "../compare/types.ts";
-import type { Warning } from "../kinematics/types.ts";
+import type { Warning } from "../reading.ts";
 import { type Names, trialLabel } from "../study/labels.ts";
 import type { Study, Technique, WholeStudy } from "../study/types.ts";
 import { CONTRADICTS, countedReadings } from "../trials/countedReadings.ts";

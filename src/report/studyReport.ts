@@ -1,13 +1,14 @@
 import { QUANTITY_WORDS } from "../compare/quantityWords.ts";
-import type { ScaleSummary, TrialMean, TrialReadings } from "../kinematics/types.ts";
+import type { ScaleSummary } from "../ice/types.ts";
+import type { TrialMean, TrialReadings } from "../kinematics/types.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel, typedText } from "../study/labels.ts";
 import { lengthText } from "../study/length.ts";
-import { studyRepeats } from "../study/trialInput.ts";
 import type { Study, Trial, WholeStudy } from "../study/types.ts";
 import type { AsAskedAnswer } from "../trials/asAsked.ts";
 import { CONTRADICTS, countedReadings } from "../trials/countedReadings.ts";
 import { alignedTime, timePlaces } from "../trials/readTime.ts";
 import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../trials/techniqueCheck.ts";
+import { studyRepeats } from "../trials/trialInput.ts";
 import { formatNumber, formatReading } from "../uncertainty/format.ts";
 import { CAUTIONS } from "./cautions.ts";
 import { type StudyAnswer, studyAnswer } from "./studyAnswer.ts";

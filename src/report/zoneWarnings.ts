@@ -1,5 +1,5 @@
 import { capital, countWord } from "../compare/numbers.ts";
-import type { Warning } from "../kinematics/types.ts";
+import type { Warning } from "../reading.ts";
 import { type Names, trialLabel } from "../study/labels.ts";
 import type { Study, Trial } from "../study/types.ts";
 import type { ReadingOf } from "../trials/techniqueCheck.ts";

@@ -188,7 +188,7 @@ export interface Technique {
 
 /** Where the lane lies on the rink: start line's middle and direction of travel, rink coordinates (origin centre spot). */
 export interface LanePlacement {
-  /** Key of a rink code in `src/ice/rinkMarkings.ts`. */
+  /** Key of a rink code in `src/ice/rink/rinkMarkings.ts`. */
   readonly rink: string;
   readonly startX: number;
   readonly startY: number;

@@ -1,11 +1,11 @@
 import { MeasureError } from "../errors.ts";
-import { type StrideEvents, strideOrder } from "../kinematics/strideOrder.ts";
-import type { Warning } from "../kinematics/types.ts";
+import { type StrideEvents, strideOrder } from "../kinematics/trial/strideOrder.ts";
+import type { Warning } from "../reading.ts";
+import { median } from "../statistics/median.ts";
 import type { WholeStudy } from "../study/types.ts";
 import { EVENT_OFFSET_FRAMES } from "../time/eventTime.ts";
 import { realSeconds } from "../time/speedFactor.ts";
 import { formatNumber } from "../uncertainty/format.ts";
-import { median } from "./median.ts";
 
 /** A recovery time that is far from what there is to compare it with. */
 export interface FarRecovery extends Warning {

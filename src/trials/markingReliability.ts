@@ -3,8 +3,8 @@ import type { Had } from "../compare/types.ts";
 import { MeasureError } from "../errors.ts";
 import { measureTrial } from "../kinematics/measureTrial.ts";
 import type { Stride } from "../kinematics/types.ts";
-import { trialInput } from "../study/trialInput.ts";
 import { type Mark, STRIDE_QUANTITIES, type StrideQuantity, type WholeStudy } from "../study/types.ts";
+import { trialInput } from "./trialInput.ts";
 
 /** One marking of a trial from its first point to its last: whose, and which time. */
 interface Marking {

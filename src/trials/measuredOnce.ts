@@ -1,8 +1,8 @@
 import { MeasureError } from "../errors.ts";
 import { measureTrial } from "../kinematics/measureTrial.ts";
-import { trialInput } from "../study/trialInput.ts";
 import type { WholeStudy } from "../study/types.ts";
 import type { ReadingOf } from "./techniqueCheck.ts";
+import { trialInput } from "./trialInput.ts";
 
 /** A study's readings, each trial measured when it is first asked for and once. */
 export function measuredOnce(whole: WholeStudy): ReadingOf {

@@ -1,6 +1,6 @@
 import { MeasureError } from "../errors.ts";
+import { seededRandom, shuffled } from "../statistics/seededRandom.ts";
 import { type OrderBalance, orderBalance } from "./orderBalance.ts";
-import { seededRandom, shuffled } from "./seededRandom.ts";
 
 export interface RunOrderRequest {
   readonly skaters: readonly string[];

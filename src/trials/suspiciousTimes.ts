@@ -1,5 +1,5 @@
+import { median } from "../statistics/median.ts";
 import type { Study, Trial } from "../study/types.ts";
-import { median } from "./median.ts";
 
 export interface Doubt {
   readonly trial: string;

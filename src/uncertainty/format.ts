@@ -1,4 +1,4 @@
-import type { Reading } from "../kinematics/types.ts";
+import type { Reading } from "../reading.ts";
 
 const MINUS = "\u2212";
 /** Binds number and unit so that a line never breaks between them. */

@@ -1,3 +1,4 @@
+import type { Drawn } from "../reading.ts";
 import { type Calculation, inputsFirst, itself, type Uncertain, type UncertainNode } from "./graph.ts";
 
 /** Draws worked out together: large enough that a node's loop pays, small enough to stay in the processor's cache. */
@@ -144,14 +145,6 @@ function normals(random: () => number): () => number {
       return a * scale;
     }
   };
-}
-
-/** What drawn values say: mean, standard deviation, and the interval that leaves 2.5 % of them on each side. */
-export interface Drawn {
-  readonly mean: number;
-  readonly u: number;
-  readonly low: number;
-  readonly high: number;
 }
 
 /** @returns null when fewer than 99 of 100 draws gave a number at all */

@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
-import { addMark } from "../../app/commands/addMark.ts";
-import { setSpeedFactor } from "../../app/commands/setSpeedFactor.ts";
+import { setSpeedFactor } from "../../app/commands/clips/setSpeedFactor.ts";
+import { addMark } from "../../app/commands/marks/addMark.ts";
 import { ShellError } from "../../app/shell/Shell.ts";
 import { startAutosave } from "../../app/store/autosave.ts";
 import { createSession, perform, undo } from "../../app/store/session.ts";

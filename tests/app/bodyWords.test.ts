@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { bodyWords } from "../../app/places/measure/bodyWords.ts";
+import { bodyWords } from "../../app/places/measure/numbers/bodyWords.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
-import { trialInput } from "../../src/study/trialInput.ts";
 import type { Body } from "../../src/study/types.ts";
+import { trialInput } from "../../src/trials/trialInput.ts";
 import { demo } from "../helpers/demoReadings.ts";
 
 const BODY = { hipHeight: 0.73, upperArm: 0.306, forearm: 0.238, stature: 1.66 };

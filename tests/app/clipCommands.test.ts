@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { relinkClip } from "../../app/commands/relinkClip.ts";
-import { setClipPart } from "../../app/commands/setClipPart.ts";
+import { relinkClip } from "../../app/commands/clips/relinkClip.ts";
+import { setClipPart } from "../../app/commands/clips/setClipPart.ts";
 import type { ClipLink } from "../../src/study/types.ts";
 import { bareStudy, mark, marksWith, refusal } from "./fakeStudy.ts";
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { likelyFrames } from "../../app/places/measure/likelyFrames.ts";
+import { likelyFrames } from "../../app/places/measure/guide/likelyFrames.ts";
 import { firstFrame, isDoubtful, lastFrame, readyRanges, timeOf } from "../../app/store/clipFrames.ts";
 import { preparedShare, progressWords, queueWords } from "../../app/store/clipWords.ts";
 import type { ClipIndex } from "../../src/study/exchange.ts";

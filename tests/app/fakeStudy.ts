@@ -1,7 +1,7 @@
 import { MeasureError } from "../../src/errors.ts";
 import type { OpenedStudy } from "../../src/study/exchange.ts";
-import { emptyMarks } from "../../src/study/trialInput.ts";
 import type { Mark, MarkedPicture, TrialMarks, WholeStudy } from "../../src/study/types.ts";
+import { emptyMarks } from "../../src/trials/trialInput.ts";
 
 export const PICTURE: MarkedPicture = { clip: "c1", width: 1920, height: 1080, frameInterval: 1 / 60 };
 

@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { type GuideInput, guide, oneBack, openFrames } from "../../app/places/measure/guide.ts";
-import { frameAt, proposals, usualGap } from "../../app/places/measure/proposals.ts";
-import { FIRST_PASS, markInPass, skipped } from "../../app/places/measure/repeatPass.ts";
-import { type Asked, nextAsked, pointsFor } from "../../app/places/measure/sequence.ts";
-import { drawnOnFrame } from "../../app/places/measure/trialView.ts";
+import { frameAt, proposals, usualGap } from "../../app/places/measure/core/proposals.ts";
+import { FIRST_PASS, markInPass, skipped } from "../../app/places/measure/core/repeatPass.ts";
+import { drawnOnFrame } from "../../app/places/measure/core/trialView.ts";
+import { type GuideInput, guide, oneBack, openFrames } from "../../app/places/measure/guide/guide.ts";
+import { type Asked, nextAsked, pointsFor } from "../../app/places/measure/guide/sequence.ts";
 import type { EventFrame, EventName, Mark, Side } from "../../src/study/types.ts";
 import { marksWith } from "./fakeStudy.ts";
 

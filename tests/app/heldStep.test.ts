@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
-import { createHeldStep } from "../../app/places/measure/heldStep.ts";
+import { createHeldStep } from "../../app/places/measure/core/heldStep.ts";
 
 /** A display that paints 60 times a second; `late` frames reach the canvas that many ms after the step. */
 function display(late: number) {

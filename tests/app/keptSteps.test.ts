@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { addMark } from "../../app/commands/addMark.ts";
-import { setTime } from "../../app/commands/setTime.ts";
+import { addMark } from "../../app/commands/marks/addMark.ts";
+import { setTime } from "../../app/commands/trials/setTime.ts";
 import { ShellError } from "../../app/shell/Shell.ts";
 import { createKeeper } from "../../app/store/keptSteps.ts";
 import { createSession, perform, undo } from "../../app/store/session.ts";

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { labelPlaces } from "../../app/picture/labelPlaces.ts";
-import { randomNumbers } from "../../src/uncertainty/randomNumbers.ts";
+import { randomNumbers } from "../../src/statistics/randomNumbers.ts";
 
 /** Boxes of labels drawn at these places; a letter is at most 8 px wide at 13 px, a line 19 px high with its edge. */
 function boxes(points: readonly { x: number; y: number; label: string }[]) {

@@ -1,9 +1,9 @@
 import { expect, it } from "vitest";
-import { removeEvent } from "../../app/commands/removeEvent.ts";
-import { removeIcePoint } from "../../app/commands/removeIcePoint.ts";
-import { setEvent } from "../../app/commands/setEvent.ts";
-import { setIcePoint } from "../../app/commands/setIcePoint.ts";
-import { setKnownLength } from "../../app/commands/setKnownLength.ts";
+import { removeIcePoint } from "../../app/commands/ice/removeIcePoint.ts";
+import { setIcePoint } from "../../app/commands/ice/setIcePoint.ts";
+import { setKnownLength } from "../../app/commands/ice/setKnownLength.ts";
+import { removeEvent } from "../../app/commands/marks/removeEvent.ts";
+import { setEvent } from "../../app/commands/marks/setEvent.ts";
 import { markPoint, NO_TOOL, standing, type Tool, toTask } from "../../app/places/measure/tool.ts";
 import type { TrialMarks, WholeStudy } from "../../src/study/types.ts";
 import { STUDY } from "../helpers/studyFolder.ts";

@@ -1,6 +1,6 @@
 import { beforeEach, describe, expect, it } from "vitest";
-import { addMark } from "../../app/commands/addMark.ts";
-import { setTime } from "../../app/commands/setTime.ts";
+import { addMark } from "../../app/commands/marks/addMark.ts";
+import { setTime } from "../../app/commands/trials/setTime.ts";
 import { dismissAll, messages } from "../../app/store/messages.ts";
 import { createSession, goToPlace, goToTrial, perform, type Session } from "../../app/store/session.ts";
 import { redoAndSay, undoAndSay } from "../../app/store/undoing.ts";

@@ -1,6 +1,6 @@
 import { spawn } from "node:child_process";
 import { setPriority } from "node:os";
-import { findFfmpeg } from "../../electron/clip/findFfmpeg.ts";
+import { findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
 import type { Bench } from "./bench.ts";
 import type { BenchClip } from "./benchClips.ts";
 import { megabytes, quantile, type Row } from "./table.ts";

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { isCleanStart } from "../../electron/clip/cleanStart.ts";
+import { isCleanStart } from "../../electron/clip/jobs/cleanStart.ts";
 
 /** Units behind start codes (H.264 annex B) and behind their lengths (ISO/IEC 14496-15, 5.3). */
 const startCodes = (...units: number[][]) => Uint8Array.from(units.flatMap((u) => [0, 0, 0, 1, ...u]));

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { type DecodedFrame, readDecodeLog } from "../../electron/clip/decodeLog.ts";
+import { type DecodedFrame, readDecodeLog } from "../../electron/clip/ffmpeg/decodeLog.ts";
 
 function read(text: string) {
   const frames: DecodedFrame[] = [];

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { doubtfulFrames } from "../../electron/clip/doubtful.ts";
-import { firstGap, firstThere, joined, rangesThere } from "../../electron/clip/ranges.ts";
+import { doubtfulFrames } from "../../electron/clip/store/doubtful.ts";
+import { firstGap, firstThere, joined, rangesThere } from "../../electron/clip/store/ranges.ts";
 
 const frames = (count: number, group: number) =>
   Array.from({ length: count }, (_, n) => ({ key: n % group === 0, length: 10 }));

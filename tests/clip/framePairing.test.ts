@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { FramePairing } from "../../electron/clip/framePairing.ts";
+import { FramePairing } from "../../electron/clip/store/framePairing.ts";
 
 describe("binding JPEGs to frames", () => {
   it("waits for time, packet and bytes, in whatever order they come", () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { clipWarnings, frameTimes } from "../../electron/clip/frameTimes.ts";
+import { clipWarnings, frameTimes } from "../../electron/clip/store/frameTimes.ts";
 
 const codes = (warnings: readonly { code: string }[]) => warnings.map((w) => w.code);
 

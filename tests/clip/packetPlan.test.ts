@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import type { ClipFacts } from "../../electron/clip/decodeLog.ts";
-import type { Packet } from "../../electron/clip/listPackets.ts";
-import { planOf, startBefore } from "../../electron/clip/packetPlan.ts";
+import type { ClipFacts } from "../../electron/clip/ffmpeg/decodeLog.ts";
+import type { Packet } from "../../electron/clip/ffmpeg/listPackets.ts";
+import { planOf, startBefore } from "../../electron/clip/jobs/packetPlan.ts";
 
 const FACTS: ClipFacts = {
   ...{

@@ -1,11 +1,11 @@
 import { describe, expect, it } from "vitest";
 import { holm, overallTest } from "../../src/compare/manyTechniques.ts";
-import { mean } from "../../src/compare/mean.ts";
 import { pairedT } from "../../src/compare/pairedT.ts";
 import { techniqueModel } from "../../src/compare/techniqueModel.ts";
 import { typicalError } from "../../src/compare/typicalError.ts";
 import { judgePair } from "../../src/compare/verdict.ts";
 import { withinSkater } from "../../src/compare/withinSkater.ts";
+import { mean } from "../../src/statistics/mean.ts";
 import { normal, seeded } from "../helpers/random.ts";
 
 /**

@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { makeRunOrder } from "../../app/commands/makeRunOrder.ts";
+import { makeRunOrder } from "../../app/commands/plan/makeRunOrder.ts";
 import { studyScatter } from "../../src/compare/studyScatter.ts";
 import type { Study } from "../../src/study/types.ts";
 import { bareStudy } from "../app/fakeStudy.ts";

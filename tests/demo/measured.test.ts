@@ -1,8 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
-import type { Reading, Stride } from "../../src/kinematics/types.ts";
-import { trialInput } from "../../src/study/trialInput.ts";
+import type { Stride } from "../../src/kinematics/types.ts";
+import type { Reading } from "../../src/reading.ts";
 import type { StrideQuantity } from "../../src/study/types.ts";
+import { trialInput } from "../../src/trials/trialInput.ts";
 import { demoStudy, type Truth, type TruthStride, truthOfTrial, withoutNoise } from "./demoFiles.ts";
 
 // Every expected value here is [computed: the generator's own geometry, sample-clips/make/truth.ts], which shares

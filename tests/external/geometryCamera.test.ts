@@ -1,11 +1,11 @@
 import { describe, expect, it } from "vitest";
-import { type Camera, cameraFromHomography, project, ray } from "../../src/ice/camera.ts";
-import { fitPlane } from "../../src/ice/fitPlane.ts";
+import { type Camera, cameraFromHomography, project, ray } from "../../src/ice/camera/camera.ts";
+import { fitPlane } from "../../src/ice/camera/fitPlane.ts";
+import { directLinear } from "../../src/ice/camera/homography.ts";
+import { distort, undistort } from "../../src/ice/camera/lens.ts";
+import { likeliestPoint } from "../../src/ice/camera/likeliestPoint.ts";
 import { fitScale } from "../../src/ice/fitScale.ts";
-import { directLinear } from "../../src/ice/homography.ts";
-import { distort, undistort } from "../../src/ice/lens.ts";
-import { likeliestPoint } from "../../src/ice/likeliestPoint.ts";
-import { foreshortening, jointOnRay } from "../../src/kinematics/armPose.ts";
+import { foreshortening, jointOnRay } from "../../src/kinematics/arms/armPose.ts";
 import { deriveOne, Sources } from "../../src/uncertainty/uncertain.ts";
 import { PUBLISHED_POINTS } from "../helpers/publishedCamera.ts";
 

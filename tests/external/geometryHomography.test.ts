@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { focalLengths } from "../../src/ice/camera.ts";
-import { fitPlane } from "../../src/ice/fitPlane.ts";
+import { focalLengths } from "../../src/ice/camera/camera.ts";
+import { fitPlane } from "../../src/ice/camera/fitPlane.ts";
+import { directLinear, type Homography, iceToPicture, invert } from "../../src/ice/camera/homography.ts";
 import { fitScale } from "../../src/ice/fitScale.ts";
-import { directLinear, type Homography, iceToPicture, invert } from "../../src/ice/homography.ts";
 import { deriveOne, exactly, Sources } from "../../src/uncertainty/uncertain.ts";
 import { PUBLISHED_H, PUBLISHED_POINTS } from "../helpers/publishedCamera.ts";
 

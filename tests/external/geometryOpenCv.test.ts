@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { cameraFromHomography, project } from "../../src/ice/camera.ts";
+import { cameraFromHomography, project } from "../../src/ice/camera/camera.ts";
+import { directLinear } from "../../src/ice/camera/homography.ts";
+import { distort, undistort } from "../../src/ice/camera/lens.ts";
 import { fitScale } from "../../src/ice/fitScale.ts";
-import { directLinear } from "../../src/ice/homography.ts";
-import { distort, undistort } from "../../src/ice/lens.ts";
-import { fitThroughLens } from "../../src/ice/pointFit.ts";
+import { fitThroughLens } from "../../src/ice/points/pointFit.ts";
 import type { IcePoint } from "../../src/study/types.ts";
 import { PUBLISHED_POINTS } from "../helpers/publishedCamera.ts";
 import reference from "../reference/geometry.json" with { type: "json" };

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { leastSquares, type Problem } from "../../src/ice/leastSquares.ts";
+import { leastSquares, type Problem } from "../../src/ice/numeric/leastSquares.ts";
 
 /**
  * NIST Statistical Reference Datasets, nonlinear regression: y = b1 (1 - exp(-b2 x)), with certified parameters, their

@@ -1,6 +1,13 @@
 import { describe, expect, it } from "vitest";
-import { RINKS, type RinkPoint, rinkByKey, rinkLines, toLane, toRink } from "../../src/ice/rinkMarkings.ts";
-import { feet } from "../../src/ice/units.ts";
+import {
+  RINKS,
+  type RinkPoint,
+  rinkByKey,
+  rinkLines,
+  toLane,
+  toRink,
+} from "../../src/ice/rink/rinkMarkings.ts";
+import { feet } from "../../src/ice/rink/units.ts";
 
 // Expected places: references.md 1.3 and 1.4 [read: rule books; computed from them].
 const at = (key: string, label: string): RinkPoint => {

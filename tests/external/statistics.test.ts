@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { compareTechniques } from "../../src/compare/compareTechniques.ts";
-import { t975, twoSidedP } from "../../src/compare/distributions.ts";
 import { signFlipP, smallestSignFlipP } from "../../src/compare/signFlip.ts";
 import { smallSampleCorrection } from "../../src/compare/smallSample.ts";
 import type { Comparison } from "../../src/compare/types.ts";
 import { mdc95, typicalError } from "../../src/compare/typicalError.ts";
+import { t975, twoSidedP } from "../../src/statistics/distributions.ts";
 import { near } from "../helpers/near.ts";
 import { pairedRows } from "../helpers/pairedRows.ts";
 

@@ -1,13 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { compareTechniques } from "../../src/compare/compareTechniques.ts";
-import { chiSquareQuantile } from "../../src/compare/distributions.ts";
-import { upperF } from "../../src/compare/fDistribution.ts";
 import { holm, overallTest } from "../../src/compare/manyTechniques.ts";
-import { mean, standardDeviation } from "../../src/compare/mean.ts";
-import { noncentralityAt, noncentralTCdf } from "../../src/compare/noncentralT.ts";
 import { pairedPower, pairsForPower } from "../../src/compare/power.ts";
 import { hodgesLehmann, signedRank } from "../../src/compare/wilcoxon.ts";
 import { withinSkater } from "../../src/compare/withinSkater.ts";
+import { chiSquareQuantile } from "../../src/statistics/distributions.ts";
+import { upperF } from "../../src/statistics/fDistribution.ts";
+import { mean, standardDeviation } from "../../src/statistics/mean.ts";
+import { noncentralityAt, noncentralTCdf } from "../../src/statistics/noncentralT.ts";
 import { near } from "../helpers/near.ts";
 import { pairedRows } from "../helpers/pairedRows.ts";
 import reference from "../reference/statistics.json" with { type: "json" };

@@ -1,7 +1,7 @@
 import { expect, it } from "vitest";
-import { addMark } from "../../app/commands/addMark.ts";
-import { setQuestion } from "../../app/commands/setQuestion.ts";
-import { setTime } from "../../app/commands/setTime.ts";
+import { addMark } from "../../app/commands/marks/addMark.ts";
+import { setQuestion } from "../../app/commands/plan/setQuestion.ts";
+import { setTime } from "../../app/commands/trials/setTime.ts";
 import { type Shell, ShellError } from "../../app/shell/Shell.ts";
 import { createKeeper } from "../../app/store/keptSteps.ts";
 import { createSession, perform, redo, type Session, undo } from "../../app/store/session.ts";

@@ -1,6 +1,6 @@
 import { MeasureError } from "../../src/errors.ts";
+import type { FittedScale } from "../../src/ice/camera/ground.ts";
 import { fitScale } from "../../src/ice/fitScale.ts";
-import type { FittedScale } from "../../src/ice/ground.ts";
 import type { FramePoints, IcePoint } from "../../src/study/types.ts";
 import { type Panning, pannedTrial } from "./pannedTrial.ts";
 import { seeded } from "./random.ts";

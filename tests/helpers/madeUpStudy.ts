@@ -1,8 +1,8 @@
 import { MeasureError } from "../../src/errors.ts";
 import type { TrialMean, TrialReadings } from "../../src/kinematics/types.ts";
-import { emptyMarks } from "../../src/study/trialInput.ts";
 import { STRIDE_QUANTITIES, type Trial, type TrialMarks, type WholeStudy } from "../../src/study/types.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
+import { emptyMarks } from "../../src/trials/trialInput.ts";
 import { normal, seeded } from "./random.ts";
 import { STUDY } from "./studyFolder.ts";
 

@@ -1,6 +1,6 @@
 import { type JournalStep, stepChanges } from "../../src/study/journal.ts";
-import { emptyMarks } from "../../src/study/trialInput.ts";
 import type { Mark, WholeStudy } from "../../src/study/types.ts";
+import { emptyMarks } from "../../src/trials/trialInput.ts";
 
 /** A mark whose frame is its number, so that what is there can be counted and none can be mistaken for another. */
 export function numbered(n: number): Mark {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import { cameraMisfit } from "../../src/ice/cameraMisfit.ts";
+import { cameraMisfit } from "../../src/ice/camera/cameraMisfit.ts";
 import { fitScale } from "../../src/ice/fitScale.ts";
-import { fitThroughLens } from "../../src/ice/pointFit.ts";
+import { fitThroughLens } from "../../src/ice/points/pointFit.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import type { IcePoint } from "../../src/study/types.ts";
 import { filmedTrial } from "../helpers/filmedTrial.ts";

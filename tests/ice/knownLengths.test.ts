@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { MeasureError } from "../../src/errors.ts";
 import { fitScale } from "../../src/ice/fitScale.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
-import type { Reading } from "../../src/kinematics/types.ts";
+import type { Reading } from "../../src/reading.ts";
 import type { KnownLength } from "../../src/study/types.ts";
 import { byDefinition } from "../helpers/definitions.ts";
 import { filmedTrial } from "../helpers/filmedTrial.ts";

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { choleskyFactor, solveFactored } from "../../src/ice/positiveDefinite.ts";
+import { choleskyFactor, solveFactored } from "../../src/ice/numeric/positiveDefinite.ts";
 
 describe("a symmetric positive definite system", () => {
   it("is solved as numpy.linalg.solve does", () => {

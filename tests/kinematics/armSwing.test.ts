@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
-import type { Reading } from "../../src/kinematics/types.ts";
+import type { Reading } from "../../src/reading.ts";
 import type { Body, EventFrame } from "../../src/study/types.ts";
 import { FOREARM, filmedArm, swungArm, UPPER_ARM } from "../helpers/arms.ts";
 import { filmedTrial } from "../helpers/filmedTrial.ts";

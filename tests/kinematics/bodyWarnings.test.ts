@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { bodyWarnings } from "../../src/kinematics/bodyWarnings.ts";
+import { bodyWarnings } from "../../src/kinematics/warnings/bodyWarnings.ts";
 import type { Body } from "../../src/study/types.ts";
 
 const codes = (body: Body) => bodyWarnings(body).map((w) => w.code);

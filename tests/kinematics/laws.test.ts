@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { measureJson } from "../../src/kinematics/measureJson.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
-import type { MeasureInput, Reading, Stride } from "../../src/kinematics/types.ts";
+import type { MeasureInput, Stride } from "../../src/kinematics/types.ts";
+import type { Reading } from "../../src/reading.ts";
 import type { IcePoint, Side } from "../../src/study/types.ts";
 import { filmedTrial } from "../helpers/filmedTrial.ts";
 import { PLACEMENTS, ZONE } from "../helpers/placements.ts";

@@ -1,8 +1,8 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
-import { sprintCurve } from "../../src/kinematics/sprintCurve.ts";
-import { Unmeasurable } from "../../src/kinematics/unmeasurable.ts";
+import { Unmeasurable } from "../../src/kinematics/quantities/unmeasurable.ts";
+import { sprintCurve } from "../../src/kinematics/speed/sprintCurve.ts";
 import { Sources } from "../../src/uncertainty/uncertain.ts";
 import { filmedTrial } from "../helpers/filmedTrial.ts";
 import { pinhole } from "../helpers/pinhole.ts";

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { strideOrder } from "../../src/kinematics/strideOrder.ts";
+import { strideOrder } from "../../src/kinematics/trial/strideOrder.ts";
 import type { EventFrame, EventName, Side } from "../../src/study/types.ts";
 
 const event = (name: EventName, side: Side, frame: number): EventFrame => ({

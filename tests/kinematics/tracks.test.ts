@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { fitScale } from "../../src/ice/fitScale.ts";
-import { bladeTracks } from "../../src/kinematics/bladeTracks.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
-import { proposeEvents } from "../../src/kinematics/proposeEvents.ts";
+import { bladeTracks } from "../../src/kinematics/tracks/bladeTracks.ts";
+import { proposeEvents } from "../../src/kinematics/tracks/proposeEvents.ts";
 import type { MeasureInput } from "../../src/kinematics/types.ts";
 import { changePoint } from "../../src/marks/changePoint.ts";
 import { MarkTable } from "../../src/marks/markTable.ts";

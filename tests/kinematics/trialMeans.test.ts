@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { trialMean } from "../../src/kinematics/trialMeans.ts";
+import { trialMean } from "../../src/kinematics/quantities/trialMeans.ts";
 import type { Side } from "../../src/study/types.ts";
 import { K95, Sources, weightedSum } from "../../src/uncertainty/uncertain.ts";
 

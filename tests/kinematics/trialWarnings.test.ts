@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
-import type { TrialGeometry } from "../../src/kinematics/trialGeometry.ts";
-import { trialWarnings } from "../../src/kinematics/trialWarnings.ts";
-import type { Reading, Stride } from "../../src/kinematics/types.ts";
+import type { TrialGeometry } from "../../src/kinematics/trial/trialGeometry.ts";
+import type { Stride } from "../../src/kinematics/types.ts";
+import { trialWarnings } from "../../src/kinematics/warnings/trialWarnings.ts";
+import type { Reading } from "../../src/reading.ts";
 
 const NONE: Reading = { value: null, why: "not given" };
 const geometry = { inUse: () => [], strides: [] } as unknown as TrialGeometry;

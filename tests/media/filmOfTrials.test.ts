@@ -12,9 +12,9 @@ import {
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import type { Ffmpeg } from "../../electron/clip/findFfmpeg.ts";
-import { findFfmpeg } from "../../electron/clip/findFfmpeg.ts";
-import { Preparation } from "../../electron/clip/preparation.ts";
+import type { Ffmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
+import { findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
+import { Preparation } from "../../electron/clip/jobs/preparation.ts";
 import { type FilmHooks, writeFilm } from "../../electron/film/writeFilm.ts";
 import { FILM, pictureAreas } from "../../src/report/film/layout.ts";
 import type { FilmWish } from "../../src/report/film/subjects.ts";

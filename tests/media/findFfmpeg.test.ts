@@ -1,7 +1,7 @@
 import { chmodSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { findFfmpeg } from "../../electron/clip/findFfmpeg.ts";
+import { findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
 import { FFMPEG } from "../helpers/paintedClip.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
 

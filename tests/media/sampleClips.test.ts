@@ -3,8 +3,8 @@ import { createHash } from "node:crypto";
 import { readFileSync, statSync } from "node:fs";
 import { promisify } from "node:util";
 import { describe, expect, it } from "vitest";
-import { findFfmpeg } from "../../electron/clip/findFfmpeg.ts";
-import { frameIndex } from "../../electron/clip/frameIndex.ts";
+import { findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
+import { frameIndex } from "../../electron/clip/store/frameIndex.ts";
 import { demoStudy, SAMPLE_CLIPS, truths } from "../demo/demoFiles.ts";
 
 const run = promisify(execFile);

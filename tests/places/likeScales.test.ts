@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { cameraWords, likeScales } from "../../app/places/measure/likeScales.ts";
+import { cameraWords, likeScales } from "../../app/places/measure/scale/likeScales.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { demo } from "../helpers/demoReadings.ts";
 

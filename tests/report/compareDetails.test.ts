@@ -3,8 +3,8 @@ import { MeasureError } from "../../src/errors.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import type { TrialReadings } from "../../src/kinematics/types.ts";
 import { compareDetails } from "../../src/report/compareDetails.ts";
-import { trialInput } from "../../src/study/trialInput.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
+import { trialInput } from "../../src/trials/trialInput.ts";
 import { demo } from "../helpers/demoReadings.ts";
 import { near } from "../helpers/near.ts";
 

@@ -3,8 +3,8 @@ import { MeasureError } from "../../src/errors.ts";
 import { newStudy } from "../../src/study/newStudy.ts";
 import { parseMarks } from "../../src/study/parseMarks.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
-import { emptyMarks } from "../../src/study/trialInput.ts";
 import type { Study, TrialMarks } from "../../src/study/types.ts";
+import { emptyMarks } from "../../src/trials/trialInput.ts";
 
 const STUDY: Study = {
   ...newStudy(),

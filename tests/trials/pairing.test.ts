@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { setGatePassing } from "../../app/commands/setGatePassing.ts";
+import { setGatePassing } from "../../app/commands/marks/setGatePassing.ts";
 import type { Lane, Study, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 import { trialPairing } from "../../src/trials/clipGateTime.ts";
 import { endGates, type GateTime, gateTimeFromFrames } from "../../src/trials/gateTime.ts";

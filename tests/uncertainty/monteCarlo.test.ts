@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
+import { pcg32, randomNumbers } from "../../src/statistics/randomNumbers.ts";
 import { EVENT_SD_FRAMES, EVENT_SHAPE, EVENT_U95_FRAMES, SLIP_SHARE } from "../../src/time/eventTime.ts";
 import { drawResults, summarise } from "../../src/uncertainty/monteCarlo.ts";
-import { pcg32, randomNumbers } from "../../src/uncertainty/randomNumbers.ts";
 import {
   deriveOne,
   type ErrorShape,

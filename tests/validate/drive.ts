@@ -4,13 +4,13 @@ import { measureJson } from "../../src/kinematics/measureJson.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { measureTrialDrawn } from "../../src/kinematics/measureTrialDrawn.ts";
 import type { MeasureInput } from "../../src/kinematics/types.ts";
+import { randomNumbers } from "../../src/statistics/randomNumbers.ts";
 import {
   readEventsCsv,
   readIcePointFramesCsv,
   readIcePointsCsv,
   readMarksCsv,
 } from "../../src/study/tables.ts";
-import { randomNumbers } from "../../src/uncertainty/randomNumbers.ts";
 import type { FilmedTrial } from "./film.ts";
 
 const SEED_OF_DRAWS = 1;

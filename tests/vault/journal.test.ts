@@ -1,7 +1,7 @@
 import { appendFileSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { addMark } from "../../app/commands/addMark.ts";
+import { addMark } from "../../app/commands/marks/addMark.ts";
 import { createSession, perform, redo, undo } from "../../app/store/session.ts";
 import { Vault } from "../../electron/vault/Vault.ts";
 import { stepChanges } from "../../src/study/journal.ts";

@@ -12,7 +12,7 @@ import type { Study, WholeStudy } from "../../../src/study/types.ts";
 import { markingReliability } from "../../../src/trials/markingReliability.ts";
 import { EachSkater } from "../../charts/EachSkater.tsx";
 import { TechniqueCheckFigure } from "../../charts/TechniqueCheckFigure.tsx";
-import { setCompared } from "../../commands/setCompared.ts";
+import { setCompared } from "../../commands/plan/setCompared.ts";
 import { OpenFilm } from "../../film/OpenFilm.tsx";
 import { attempt } from "../../store/attempt.ts";
 import { trialReading } from "../../store/readings.ts";

@@ -1,6 +1,6 @@
 import { type PlainWords, plainWords } from "../../../src/compare/plainWords.ts";
 import type { Comparison } from "../../../src/compare/types.ts";
-import type { Warning } from "../../../src/kinematics/types.ts";
+import type { Warning } from "../../../src/reading.ts";
 import { SAID, type StudyAnswer } from "../../../src/report/studyAnswer.ts";
 
 /** Which trials the sentence and the pictures rest on. */

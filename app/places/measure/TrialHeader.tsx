@@ -1,21 +1,22 @@
 import { Tooltip } from "@mantine/core";
 import { useStore } from "zustand";
-import type { ScaleSummary, TrialReadings } from "../../../src/kinematics/types.ts";
-import { reckonedMarkSd } from "../../../src/study/trialInput.ts";
+import type { ScaleSummary } from "../../../src/ice/types.ts";
+import type { TrialReadings } from "../../../src/kinematics/types.ts";
 import { countedReadings } from "../../../src/trials/countedReadings.ts";
 import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
+import { reckonedMarkSd } from "../../../src/trials/trialInput.ts";
 import { UndoButtons } from "../../frame/UndoButtons.tsx";
 import type { Derived } from "../../store/readings.ts";
 import { scaleOf, trialReading } from "../../store/readings.ts";
 import { goToTrial } from "../../store/session.ts";
-import { currentStride } from "./currentStride.ts";
-import { GateFrames } from "./GateFrames.tsx";
-import { referenceWords } from "./referenceWords.ts";
-import { LEAST_POINTS } from "./scaleAdvice.ts";
+import { GateFrames } from "./clip/GateFrames.tsx";
+import { currentStride } from "./core/currentStride.ts";
+import { trialTitle } from "./core/trialView.ts";
+import type { Measuring } from "./core/useMeasure.ts";
+import { referenceWords } from "./scale/referenceWords.ts";
+import { LEAST_POINTS } from "./scale/scaleAdvice.ts";
 import { TrialMenu } from "./TrialMenu.tsx";
 import { toTask } from "./tool.ts";
-import { trialTitle } from "./trialView.ts";
-import type { Measuring } from "./useMeasure.ts";
 
 interface Props {
   readonly m: Measuring;

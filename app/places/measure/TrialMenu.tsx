@@ -1,14 +1,14 @@
 import { Button, Group, Menu, Modal } from "@mantine/core";
 import { useState } from "react";
 import type { Mark } from "../../../src/study/types.ts";
-import { clearTrialMarks } from "../../commands/clearTrialMarks.ts";
+import { clearTrialMarks } from "../../commands/marks/clearTrialMarks.ts";
 import { OpenFilm } from "../../film/OpenFilm.tsx";
 import { attempt } from "../../store/attempt.ts";
-import { plural } from "./plural.ts";
-import type { Pass } from "./repeatPass.ts";
-import { saveFrame } from "./saveFrame.ts";
+import { saveFrame } from "./clip/saveFrame.ts";
+import type { Pass } from "./core/repeatPass.ts";
+import type { Measuring } from "./core/useMeasure.ts";
+import { plural } from "./numbers/plural.ts";
 import { toTask } from "./tool.ts";
-import type { Measuring } from "./useMeasure.ts";
 
 /** The pass after the last that was done. */
 function nextPass(marks: readonly Mark[]): Pass {

@@ -1,7 +1,7 @@
 import { NativeSelect } from "@mantine/core";
 import { lengthText, readLength, readLengths } from "../../../src/study/length.ts";
 import type { Lane } from "../../../src/study/types.ts";
-import { setLane } from "../../commands/setLane.ts";
+import { setLane } from "../../commands/plan/setLane.ts";
 import type { Session } from "../../store/session.ts";
 import { Card } from "../shared/Card.tsx";
 import { Field } from "../shared/Field.tsx";

@@ -1,7 +1,7 @@
 import { lazy, Suspense } from "react";
 import { useStore } from "zustand";
 import { CAUTIONS } from "../../../src/report/cautions.ts";
-import { setQuestion } from "../../commands/setQuestion.ts";
+import { setQuestion } from "../../commands/plan/setQuestion.ts";
 import type { PlaceProps } from "../PlaceProps.ts";
 import { Card } from "../shared/Card.tsx";
 import { Field } from "../shared/Field.tsx";

@@ -4,7 +4,7 @@ import { useStore } from "zustand";
 import { skaterLabels, techniqueLabels } from "../../../src/study/labels.ts";
 import { balanceWords, type OrderBalance, orderBalance } from "../../../src/trials/orderBalance.ts";
 import { runOrder } from "../../../src/trials/runOrder.ts";
-import { makeRunOrder } from "../../commands/makeRunOrder.ts";
+import { makeRunOrder } from "../../commands/plan/makeRunOrder.ts";
 import { hasData } from "../../commands/withStudy.ts";
 import { attempt } from "../../store/attempt.ts";
 import type { Session } from "../../store/session.ts";

@@ -2,7 +2,7 @@ import { Button, FileButton, Group, Modal } from "@mantine/core";
 import { useState } from "react";
 import type { ClipIndex } from "../../../src/study/exchange.ts";
 import type { ClipLink } from "../../../src/study/types.ts";
-import { relinkClip } from "../../commands/relinkClip.ts";
+import { relinkClip } from "../../commands/clips/relinkClip.ts";
 import { type Shell, ShellError } from "../../shell/Shell.ts";
 import { attempt } from "../../store/attempt.ts";
 import type { ClipWatch } from "../../store/clips.ts";

@@ -2,7 +2,7 @@ import { Button, NativeSelect } from "@mantine/core";
 import { useState } from "react";
 import { skaterLabels, techniqueLabels } from "../../../src/study/labels.ts";
 import type { Study } from "../../../src/study/types.ts";
-import { addTrial } from "../../commands/addTrial.ts";
+import { addTrial } from "../../commands/trials/addTrial.ts";
 import { attempt } from "../../store/attempt.ts";
 import type { Session } from "../../store/session.ts";
 

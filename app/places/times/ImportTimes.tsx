@@ -5,7 +5,7 @@ import { trialLabel } from "../../../src/study/labels.ts";
 import { type BadRow, readPastedTable, readTimesCsv, type TimeRow } from "../../../src/study/tables.ts";
 import { type MergedTimes, mergeTimes } from "../../../src/trials/mergeTimes.ts";
 import { timeText } from "../../../src/trials/readTime.ts";
-import { importTimes } from "../../commands/importTimes.ts";
+import { importTimes } from "../../commands/trials/importTimes.ts";
 import { attempt } from "../../store/attempt.ts";
 import type { Session } from "../../store/session.ts";
 

@@ -1,6 +1,6 @@
 import { useState } from "react";
 import type { Trial } from "../../../src/study/types.ts";
-import { setNote } from "../../commands/setNote.ts";
+import { setNote } from "../../commands/trials/setNote.ts";
 import { attempt } from "../../store/attempt.ts";
 import type { Session } from "../../store/session.ts";
 

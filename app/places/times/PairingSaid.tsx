@@ -1,5 +1,5 @@
 import { Tooltip } from "@mantine/core";
-import type { Warning } from "../../../src/kinematics/types.ts";
+import type { Warning } from "../../../src/reading.ts";
 
 /**
  * What the clip's own gate-to-gate time says against the photocells. A contradiction is read, not hovered for; what

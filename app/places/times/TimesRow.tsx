@@ -1,7 +1,7 @@
 import { memo, useCallback } from "react";
 import { useStore } from "zustand";
 import type { Trial } from "../../../src/study/types.ts";
-import { setTime } from "../../commands/setTime.ts";
+import { setTime } from "../../commands/trials/setTime.ts";
 import type { Shell } from "../../shell/Shell.ts";
 import { type ClipWatch, clipState } from "../../store/clips.ts";
 import type { Session } from "../../store/session.ts";

@@ -4,7 +4,7 @@ import { skaterLabels, techniqueLabels, trialLabel } from "../../../src/study/la
 import type { Study } from "../../../src/study/types.ts";
 import { readPastedTimes } from "../../../src/trials/readTime.ts";
 import { trialWithSameClip } from "../../../src/trials/sameClip.ts";
-import { setTimes } from "../../commands/setTimes.ts";
+import { setTimes } from "../../commands/trials/setTimes.ts";
 import type { Shell } from "../../shell/Shell.ts";
 import type { ClipWatch } from "../../store/clips.ts";
 import type { Session } from "../../store/session.ts";

@@ -3,11 +3,11 @@ import { useCallback, useState } from "react";
 import { useStore } from "zustand";
 import { trialLabel } from "../../../src/study/labels.ts";
 import type { Trial } from "../../../src/study/types.ts";
-import { addTrial } from "../../commands/addTrial.ts";
-import { linkClip } from "../../commands/linkClip.ts";
-import { moveClip } from "../../commands/moveClip.ts";
-import { removeTrial } from "../../commands/removeTrial.ts";
-import { setValid } from "../../commands/setValid.ts";
+import { linkClip } from "../../commands/clips/linkClip.ts";
+import { moveClip } from "../../commands/clips/moveClip.ts";
+import { addTrial } from "../../commands/trials/addTrial.ts";
+import { removeTrial } from "../../commands/trials/removeTrial.ts";
+import { setValid } from "../../commands/trials/setValid.ts";
 import { attempt } from "../../store/attempt.ts";
 import type { Session } from "../../store/session.ts";
 

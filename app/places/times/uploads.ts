@@ -1,7 +1,7 @@
 import { createStore } from "zustand/vanilla";
 import { trialLabel } from "../../../src/study/labels.ts";
 import { trialWithSameClip } from "../../../src/trials/sameClip.ts";
-import { linkClip } from "../../commands/linkClip.ts";
+import { linkClip } from "../../commands/clips/linkClip.ts";
 import { type Shell, ShellError } from "../../shell/Shell.ts";
 import { attempt } from "../../store/attempt.ts";
 import { say } from "../../store/messages.ts";

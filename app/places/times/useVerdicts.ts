@@ -1,5 +1,5 @@
 import { useEffect, useState } from "react";
-import type { Warning } from "../../../src/kinematics/types.ts";
+import type { Warning } from "../../../src/reading.ts";
 import type { Trial, WholeStudy } from "../../../src/study/types.ts";
 import type { AsAsked } from "../../../src/trials/asAsked.ts";
 import { trialPairing } from "../../../src/trials/clipGateTime.ts";

@@ -1,5 +1,5 @@
 import type { FramePoints } from "../../study/types.ts";
-import { type Blamed, blame, POOR, type Without } from "../badPoint.ts";
+import { type Blamed, blame, POOR, type Without } from "../points/badPoint.ts";
 import { misfitOf } from "./chooseModel.ts";
 import { BLAME_EFFORT, Effort, pointsIn } from "./effort.ts";
 import { fitMovingCamera, type MovingFit, see } from "./movingCamera.ts";

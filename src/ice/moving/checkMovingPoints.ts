@@ -1,7 +1,7 @@
 import { MeasureError } from "../../errors.ts";
 import type { FramePoints } from "../../study/types.ts";
-import { checkDistinct, checkInPicture, checkPointNumbers } from "../checkIcePoints.ts";
-import type { FlatPoint } from "../hull.ts";
+import { checkDistinct, checkInPicture, checkPointNumbers } from "../points/checkIcePoints.ts";
+import type { FlatPoint } from "../points/hull.ts";
 
 /**
  * Refuses ice points by frame that cannot give a scale, naming what is at fault.

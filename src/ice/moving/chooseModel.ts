@@ -1,7 +1,7 @@
 import { MeasureError } from "../../errors.ts";
 import type { FramePoints, Lens } from "../../study/types.ts";
-import { POOR } from "../badPoint.ts";
-import { isOneToOne } from "../lens.ts";
+import { isOneToOne } from "../camera/lens.ts";
+import { POOR } from "../points/badPoint.ts";
 import { notFound, undetermined } from "./checkMovingPoints.ts";
 import { Effort, LENS_EFFORT, pointsIn, SEARCH_EFFORT } from "./effort.ts";
 import { fitMovingCamera, type MovingFit, type MovingModel } from "./movingCamera.ts";

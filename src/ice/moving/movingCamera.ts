@@ -1,6 +1,6 @@
 import type { FramePoints, IcePoint, Lens } from "../../study/types.ts";
-import { type Camera, nudged, project } from "../camera.ts";
-import { distort, isStraight } from "../lens.ts";
+import { type Camera, nudged, project } from "../camera/camera.ts";
+import { distort, isStraight } from "../camera/lens.ts";
 import type { Effort } from "./effort.ts";
 import { type Group, type GroupedFit, groupedLeastSquares, type Spread } from "./groupedLeastSquares.ts";
 

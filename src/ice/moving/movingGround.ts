@@ -1,17 +1,17 @@
 import type { Matrix } from "ml-matrix";
 import type { Lens } from "../../study/types.ts";
 import { calculation, fromParts, linear, type Sources, type Uncertain } from "../../uncertainty/uncertain.ts";
-import { type Camera, nudged, ray } from "../camera.ts";
+import { type Camera, nudged, ray } from "../camera/camera.ts";
 import {
   type Ground,
   PLACE_AT,
   type UncertainCamera,
   type UncertainMark,
   type UncertainPlace,
-} from "../ground.ts";
-import type { FlatPoint } from "../hull.ts";
-import { undistort } from "../lens.ts";
-import { byDeviation, raySlopes } from "../raySlopes.ts";
+} from "../camera/ground.ts";
+import { undistort } from "../camera/lens.ts";
+import { byDeviation, raySlopes } from "../camera/raySlopes.ts";
+import type { FlatPoint } from "../points/hull.ts";
 import { layout, type MovingFit } from "./movingCamera.ts";
 
 /**

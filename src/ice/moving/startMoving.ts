@@ -1,11 +1,11 @@
 import { Matrix, SVD } from "ml-matrix";
 import { MeasureError } from "../../errors.ts";
 import type { FramePoints, IcePoint, Lens } from "../../study/types.ts";
-import { type Camera, cameraFromHomography, project } from "../camera.ts";
-import { isSpread } from "../checkIcePoints.ts";
-import { directLinear } from "../homography.ts";
-import { undistort } from "../lens.ts";
-import { fitThroughLens } from "../pointFit.ts";
+import { type Camera, cameraFromHomography, project } from "../camera/camera.ts";
+import { directLinear } from "../camera/homography.ts";
+import { undistort } from "../camera/lens.ts";
+import { isSpread } from "../points/checkIcePoints.ts";
+import { fitThroughLens } from "../points/pointFit.ts";
 
 /** So many frames are tried, each for the place and focal length it gives by itself. */
 const MOST_TRIED = 4;

@@ -1,6 +1,6 @@
-import { lengthLimit, positionLimit, WIDEST_U95 } from "../../kinematics/reading.ts";
+import { lengthLimit, positionLimit, WIDEST_U95 } from "../../kinematics/quantities/readingOf.ts";
 import type { CameraPlan } from "../../study/types.ts";
-import type { Camera } from "../camera.ts";
+import type { Camera } from "../camera/camera.ts";
 import { plannedCamera, seesSkater } from "./cameraPlan.ts";
 import { type Expected, expectedPrecision, type Sight } from "./expectedPrecision.ts";
 

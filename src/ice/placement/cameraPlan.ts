@@ -1,6 +1,6 @@
 import { MeasureError } from "../../errors.ts";
 import type { CameraPlan } from "../../study/types.ts";
-import { type Camera, project } from "../camera.ts";
+import { type Camera, project } from "../camera/camera.ts";
 
 /** Half of what the feet of a wide stride spread to the sides, and a tall skater's height, metres. [common practice, no source] */
 const HALF_STRIDE = 0.8;

@@ -3,7 +3,7 @@ import {
   AIRBORNE_BLADE_HEIGHT,
   HIP_FROM_STANDING_AT_OFF,
   HIP_HEIGHT,
-} from "../../kinematics/priors.ts";
+} from "../../priors.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
 
 /**

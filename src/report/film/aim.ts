@@ -1,7 +1,7 @@
-import { project } from "../../ice/camera.ts";
-import type { FittedScale } from "../../ice/ground.ts";
+import { project } from "../../ice/camera/camera.ts";
+import type { FittedScale } from "../../ice/camera/ground.ts";
 import type { PicturePoint, Scale } from "../../ice/types.ts";
-import { strideWidthLine } from "../../kinematics/strideWidthLine.ts";
+import { strideWidthLine } from "../../kinematics/quantities/strideWidthLine.ts";
 import type { Stride } from "../../kinematics/types.ts";
 import type { GatePassing } from "../../study/types.ts";
 import { Sources } from "../../uncertainty/uncertain.ts";

@@ -1,5 +1,6 @@
 import type { PicturePoint, Scale } from "../../ice/types.ts";
-import type { Reading, Stride } from "../../kinematics/types.ts";
+import type { Stride } from "../../kinematics/types.ts";
+import type { Reading } from "../../reading.ts";
 import type { Side } from "../../study/types.ts";
 import { formatReading } from "../../uncertainty/format.ts";
 import { type MeasuredLine, recoveryLine, touchdownLine, widthLine } from "../still/measuredLines.ts";

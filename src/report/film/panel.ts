@@ -1,7 +1,7 @@
 import { MeasureError } from "../../errors.ts";
+import type { FittedScale } from "../../ice/camera/ground.ts";
+import { type GridLine, iceGrid } from "../../ice/camera/iceGrid.ts";
 import { fitScale } from "../../ice/fitScale.ts";
-import type { FittedScale } from "../../ice/ground.ts";
-import { type GridLine, iceGrid } from "../../ice/iceGrid.ts";
 import type { PicturePoint } from "../../ice/types.ts";
 import type { Stride } from "../../kinematics/types.ts";
 import type { WholeStudy } from "../../study/types.ts";

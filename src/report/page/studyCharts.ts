@@ -1,5 +1,5 @@
-import { mean } from "../../compare/mean.ts";
 import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
+import { mean } from "../../statistics/mean.ts";
 import { type Names, skaterLabels } from "../../study/labels.ts";
 import type { WholeStudy } from "../../study/types.ts";
 import type { CheckQuantity, ReadingOf } from "../../trials/techniqueCheck.ts";

@@ -1,7 +1,8 @@
 import type { PicturePoint, Scale } from "../../ice/types.ts";
-import { strideWidthLine } from "../../kinematics/strideWidthLine.ts";
-import { touchdownLine as placed } from "../../kinematics/touchdownLine.ts";
-import type { Reading, Stride } from "../../kinematics/types.ts";
+import { strideWidthLine } from "../../kinematics/quantities/strideWidthLine.ts";
+import { touchdownLine as placed } from "../../kinematics/trial/touchdownLine.ts";
+import type { Stride } from "../../kinematics/types.ts";
+import type { Reading } from "../../reading.ts";
 
 /** A line on the ice as it is seen, with what it measures; `toward` is the end that is not the blade. */
 export interface MeasuredLine {

@@ -1,10 +1,10 @@
 import { MeasureError } from "../../errors.ts";
+import type { FittedScale } from "../../ice/camera/ground.ts";
 import { fitScale } from "../../ice/fitScale.ts";
-import type { FittedScale } from "../../ice/ground.ts";
 import type { PicturePoint, Scale } from "../../ice/types.ts";
 import type { Stride, TrialReadings } from "../../kinematics/types.ts";
-import { emptyMarks } from "../../study/trialInput.ts";
 import type { Mark, TrialMarks, WholeStudy } from "../../study/types.ts";
+import { emptyMarks } from "../../trials/trialInput.ts";
 import { aimer } from "../film/aim.ts";
 import { bodyArea } from "../film/bodyArea.ts";
 import type { Area } from "../film/layout.ts";

@@ -1,4 +1,4 @@
-import { iceGrid } from "../../ice/iceGrid.ts";
+import { iceGrid } from "../../ice/camera/iceGrid.ts";
 import type { PicturePoint } from "../../ice/types.ts";
 import { formatReading } from "../../uncertainty/format.ts";
 import type { Area } from "../film/layout.ts";

@@ -1,4 +1,5 @@
-import type { Reading, Stride, TrialMean, TrialReadings } from "../../kinematics/types.ts";
+import type { Stride, TrialMean, TrialReadings } from "../../kinematics/types.ts";
+import type { Reading } from "../../reading.ts";
 import { type Names, skaterLabels, techniqueLabels, typedText } from "../../study/labels.ts";
 import { STRIDE_QUANTITIES, type WholeStudy } from "../../study/types.ts";
 import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";

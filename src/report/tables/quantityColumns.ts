@@ -1,4 +1,4 @@
-import type { Reading } from "../../kinematics/types.ts";
+import type { Reading } from "../../reading.ts";
 import { STRIDE_QUANTITIES, type StrideQuantity } from "../../study/types.ts";
 import { type Cell, type Column, number } from "./table.ts";
 

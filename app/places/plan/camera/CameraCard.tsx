@@ -3,7 +3,7 @@ import { useDeferredValue, useMemo, useRef, useState } from "react";
 import { alongZone, type PlannedQuantity, refusalAt } from "../../../../src/ice/placement/alongZone.ts";
 import { placementAdvice } from "../../../../src/ice/placement/placementAdvice.ts";
 import type { CameraPlan, Study } from "../../../../src/study/types.ts";
-import { setCameraPlan } from "../../../commands/setCameraPlan.ts";
+import { setCameraPlan } from "../../../commands/plan/setCameraPlan.ts";
 import { useSize } from "../../../frame/useSize.ts";
 import type { Session } from "../../../store/session.ts";
 import { Card } from "../../shared/Card.tsx";

@@ -1,0 +1,41 @@
+import type { FramePoints, IcePoint, IceReference } from "../../../src/study/types.ts";
+
+/** Ice points that hold in a frame: all of a still camera's, only the frame's own where the camera moves. */
+export function icePointsOn(reference: IceReference | null, frame: number): readonly IcePoint[] {
+  if (reference?.kind === "ice-points") return reference.points;
+  if (reference?.kind !== "ice-points-by-frame") return NONE;
+  return reference.frames.find((f) => f.frame === frame)?.points ?? NONE;
+}
+
+const NONE: readonly IcePoint[] = [];
+
+/** Every place of the ice a reference uses, once a label. */
+export function icePlaces(reference: IceReference | null): readonly IcePoint[] {
+  if (reference?.kind === "ice-points") return reference.points;
+  if (reference?.kind !== "ice-points-by-frame") return NONE;
+  const byLabel = new Map(reference.frames.flatMap((f) => f.points.map((p) => [p.label, p] as const)));
+  return [...byLabel.values()];
+}
+
+/** The reference as one that was put, or looked at, on this clip itself. */
+export function checkedHere<R extends IceReference>(reference: R): R {
+  const { copiedFrom: _, ...own } = reference;
+  return own as R;
+}
+
+/** The reference with a frame's ice points replaced (any frame's of a still camera); null when none are left. */
+export function withIcePoints(
+  reference: IceReference | null,
+  frame: number,
+  points: readonly IcePoint[],
+): IceReference | null {
+  if (reference?.kind === "ice-points-by-frame") {
+    const others = reference.frames.filter((f) => f.frame !== frame);
+    const frames: readonly FramePoints[] = points.length > 0 ? [...others, { frame, points }] : others;
+    return { ...checkedHere(reference), frames: [...frames].sort((a, b) => a.frame - b.frame) };
+  }
+  if (points.length === 0) return null;
+  return reference?.kind === "ice-points"
+    ? { ...checkedHere(reference), points }
+    : { kind: "ice-points", points };
+}

@@ -1,0 +1,114 @@
+import { Button, FileButton, Loader, Progress } from "@mantine/core";
+import { useEffect, useRef, useState } from "react";
+import { linkClip } from "../../../commands/clips/linkClip.ts";
+import { warmDecoder } from "../../../picture/workerDecode.ts";
+import { ShellError } from "../../../shell/Shell.ts";
+import { attempt } from "../../../store/attempt.ts";
+import { say } from "../../../store/messages.ts";
+import { goToPlace } from "../../../store/session.ts";
+import type { Measuring } from "../core/useMeasure.ts";
+
+/** In place of the frame: no clip yet, its index is on its way, or it cannot be read. Always says what comes next. */
+export function NoPicture({ m }: { m: Measuring }) {
+  useEffect(warmDecoder, []);
+  const { trial, clip, index } = m;
+  if (!trial.clip) return <NoClip m={m} />;
+  if (clip.error) {
+    return (
+      <div className="no-picture" role="alert">
+        <h2>The clip can't be shown</h2>
+        <p>{clip.error}</p>
+        <Button onClick={() => m.clips.watch(trial.clip as string)}>Try again</Button>
+      </div>
+    );
+  }
+  if (index?.state === "failed") {
+    return (
+      <div className="no-picture" role="alert">
+        <h2>This clip can't be read</h2>
+        <p>{index.failure}</p>
+        <Button onClick={() => void m.clips.prepare(index.clip)}>Try again</Button>
+      </div>
+    );
+  }
+  return (
+    <div className="no-picture" role="status">
+      <Loader size="sm" />
+      <p>
+        {index?.state === "stopped"
+          ? "Preparing was stopped before the first frame."
+          : "Getting the first frame …"}
+      </p>
+      {index?.state === "stopped" && (
+        <Button onClick={() => void m.clips.prepare(index.clip)}>Prepare the clip</Button>
+      )}
+    </div>
+  );
+}
+
+function NoClip({ m }: { m: Measuring }) {
+  const [share, setShare] = useState<number | null>(null);
+  const marked = m.marks.events.length + m.marks.marks.length > 0;
+  const stop = useRef<AbortController | null>(null);
+  useEffect(() => () => stop.current?.abort(), []);
+
+  async function add(file: File | null) {
+    if (!file) return;
+    const trial = m.trial.id;
+    const controller = new AbortController();
+    stop.current = controller;
+    setShare(0);
+    try {
+      const clip = await m.shell.addClip(file, setShare, controller.signal);
+      attempt(m.session, linkClip, { trial, clip });
+    } catch (error) {
+      if (!(error instanceof ShellError)) throw error;
+      if (!controller.signal.aborted) say(error.message);
+    } finally {
+      setShare(null);
+    }
+  }
+
+  return (
+    <section
+      className="no-picture"
+      aria-label="Add the clip"
+      onDragOver={(e) => e.preventDefault()}
+      onDrop={(e) => {
+        e.preventDefault();
+        void add(e.dataTransfer.files[0] ?? null);
+      }}
+    >
+      <h2>{marked ? "This trial's clip is not linked" : "No clip for this trial yet"}</h2>
+      {marked && (
+        <p>It is marked, so its numbers stand. To look at the frames or mark more, link its clip again.</p>
+      )}
+      <p>
+        Choose the video of this trial, or drop it here. It is copied into the study and stays on this
+        machine. The Times place takes many clips at once.
+      </p>
+      {share === null ? (
+        <div className="row">
+          <FileButton accept="video/*,.mts,.m2ts,.avi,.mkv,.mov,.mp4" onChange={(f) => void add(f)}>
+            {(props) => (
+              <Button {...props} disabled={m.readOnly}>
+                Choose the clip
+              </Button>
+            )}
+          </FileButton>
+          <Button variant="default" onClick={() => goToPlace(m.session, "times")}>
+            Go to Times
+          </Button>
+        </div>
+      ) : (
+        <div className="row" role="status">
+          <Progress value={100 * share} w={220} aria-label="Copying the clip" />
+          <span className="number">{Math.round(100 * share)} %</span>
+          <Button variant="default" onClick={() => stop.current?.abort()}>
+            Stop
+          </Button>
+        </div>
+      )}
+    </section>
+  );
+}

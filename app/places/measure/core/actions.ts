@@ -1,0 +1,257 @@
+import type { PicturePoint } from "../../../../src/ice/types.ts";
+import type { Mark } from "../../../../src/study/types.ts";
+import { icePointsOn } from "../../../commands/ice/icePoints.ts";
+import { recheckIcePoint } from "../../../commands/ice/recheckIcePoint.ts";
+import { setIcePoint } from "../../../commands/ice/setIcePoint.ts";
+import { setKnownLength } from "../../../commands/ice/setKnownLength.ts";
+import { addMark } from "../../../commands/marks/addMark.ts";
+import { answerArm } from "../../../commands/marks/answerArm.ts";
+import { markNotSeen } from "../../../commands/marks/markNotSeen.ts";
+import { sameMark } from "../../../commands/marks/marksOf.ts";
+import { moveMark } from "../../../commands/marks/moveMark.ts";
+import { setEvent } from "../../../commands/marks/setEvent.ts";
+import { setGatePassing } from "../../../commands/marks/setGatePassing.ts";
+import { attempt } from "../../../store/attempt.ts";
+import { isDoubtful, timeOf } from "../../../store/clipFrames.ts";
+import { dismissAll, say } from "../../../store/messages.ts";
+import { type GuideInput, type GuideStep, guide, oneBack, questionKey } from "../guide/guide.ts";
+import { goToFrame } from "../guide/steps.ts";
+import { candidates } from "../scale/scaleCandidates.ts";
+import { markPoint, NO_TOOL, standing, type Tool } from "../tool.ts";
+import { passKey, skipped } from "./repeatPass.ts";
+import { markId, trialMarks } from "./trialView.ts";
+import type { Measuring } from "./useMeasure.ts";
+
+/** What a person does while measuring, as commands on the study and moves in the window. */
+
+/** What was taken up, as things are now. */
+export function toolNow(m: Measuring): Tool {
+  return standing(m.ui.getState().tool, trialMarks(m.session.getState().whole, m.trial.id));
+}
+
+/** The guide's input as things are now, not as they were when the window was last drawn. */
+export function guideInput(m: Measuring): GuideInput {
+  const { whole, frame } = m.session.getState();
+  const { depth, tool, leftOpen, pass } = m.ui.getState();
+  return {
+    marks: trialMarks(whole, m.trial.id),
+    frame,
+    times: m.index?.times ?? [],
+    speedFactor: m.trial.speedFactor,
+    depth,
+    override: tool.kind === "ask-event" ? tool.asked : null,
+    askAgain: tool.kind === "ask-point" ? tool : null,
+    leftOpen,
+    pass,
+  };
+}
+
+export const NOT_THERE =
+  "This frame is not on the screen yet, so nothing was marked. Marks can be put as soon as it is.";
+
+export const DOUBTFUL =
+  "The clip is damaged here: this picture may be put together from others, so nothing can be marked on it. Choose a frame before or after.";
+
+/** Why a press on the picture was refused. */
+export function sayRefused(m: Measuring): void {
+  const { frame } = m.session.getState();
+  say(m.onScreen.current?.frame === frame && isDoubtful(m.index, frame) ? DOUBTFUL : NOT_THERE);
+}
+
+/** After an answer: to the next event frame, picked or suggested, once nothing is left to ask here. */
+function goOn(m: Measuring): void {
+  const step = guide(guideInput(m));
+  if (step.kind === "go-to-event") goToFrame(m.session, m.index, step.event.frame);
+  if (step.kind === "pick-event" && step.suggested !== null) goToFrame(m.session, m.index, step.suggested);
+}
+
+/** Picture and clip time to put things on at the current frame; null (and a sentence) when there is none. */
+function here(
+  m: Measuring,
+): { frame: number; time: number; picture: NonNullable<Measuring["picture"]> } | null {
+  const { frame } = m.session.getState();
+  const onScreen = m.onScreen.current;
+  if (onScreen?.clip !== m.trial.clip || onScreen?.frame !== frame) {
+    say(NOT_THERE);
+    return null;
+  }
+  if (isDoubtful(m.index, frame)) {
+    say(DOUBTFUL);
+    return null;
+  }
+  const time = timeOf(m.index, frame);
+  if (time === undefined || !m.picture) {
+    say("This frame's time is not known yet. Wait until the clip is prepared that far.");
+    return null;
+  }
+  return { frame, time, picture: m.picture };
+}
+
+/** A press on the picture: the point that is asked for. */
+export function placeHere(m: Measuring, at: PicturePoint): void {
+  const now = here(m);
+  if (!now) return;
+  if (m.ui.getState().task === "scale") {
+    placeOnIce(m, at, now.picture);
+    return;
+  }
+  const step = guide(guideInput(m));
+  if (step.kind !== "point" || toolNow(m).kind === "move-event") return;
+  const { frame, time, picture } = now;
+  const { pass, observer } = step.replaces ?? passKey(m.ui.getState().pass);
+  const mark: Mark = {
+    ...{ frame, time, point: step.point, side: step.side, ...at },
+    ...(pass === undefined ? {} : { pass }),
+    ...(observer === undefined ? {} : { observer }),
+  };
+  if (!attempt(m.session, addMark, { trial: m.trial.id, mark, picture })) return;
+  m.ui.setState({ selected: markId(mark) });
+  letGoOf(m, "ask-point");
+  goOn(m);
+}
+
+function placeOnIce(m: Measuring, at: PicturePoint, picture: NonNullable<Measuring["picture"]>): void {
+  const tool = toolNow(m);
+  const trial = m.trial.id;
+  const { frame } = m.session.getState();
+  switch (tool.kind) {
+    case "recheck": {
+      const recheck = { frame, label: tool.label, ...at };
+      if (attempt(m.session, recheckIcePoint, { trial, recheck })) m.ui.setState({ tool: NO_TOOL });
+      return;
+    }
+    case "ice-point": {
+      const { point } = tool;
+      if (attempt(m.session, setIcePoint, { trial, frame, point: { ...point, ...at }, picture }))
+        m.ui.setState({ tool: nextTyped(m, point.label), selected: `ice ${point.label}` });
+      return;
+    }
+    case "length": {
+      const { from, u } = tool;
+      if (!from) {
+        m.ui.setState({ tool: { ...tool, from: at } });
+        return;
+      }
+      const length = {
+        ...{ x1Px: from.xPx, y1Px: from.yPx, x2Px: at.xPx, y2Px: at.yPx, length: tool.length },
+        ...(u === undefined ? {} : { u }),
+      };
+      if (attempt(m.session, setKnownLength, { trial, index: null, length, picture }))
+        m.ui.setState({ tool: NO_TOOL });
+      return;
+    }
+  }
+}
+
+/** Done with that tool; another one that was taken up stays. */
+function letGoOf(m: Measuring, kind: Tool["kind"]): void {
+  if (m.ui.getState().tool.kind === kind) m.ui.setState({ tool: NO_TOOL });
+}
+
+/** Places typed in a row are asked for in that row; markings of the rink are chosen one by one. */
+function nextTyped(m: Measuring, label: string): Tool {
+  const { typed } = m.ui.getState();
+  if (!typed.some((t) => t.label === label)) return NO_TOOL;
+  const { whole, frame } = m.session.getState();
+  const list = candidates(whole, m.trial.id, frame, typed);
+  const point = typed.find((t) => list.some((c) => c.label === t.label && !c.marked));
+  return point ? markPoint(point) : NO_TOOL;
+}
+
+/** Moves what the picture calls `id`: a mark, an ice point or the end of a known length. */
+export function moveDrawn(m: Measuring, id: string, at: PicturePoint): void {
+  const { whole, frame } = m.session.getState();
+  const marks = trialMarks(whole, m.trial.id);
+  const mark = marks.marks.find((k) => markId(k) === id);
+  if (mark) {
+    if (isDoubtful(m.index, mark.frame)) say(DOUBTFUL);
+    else attempt(m.session, moveMark, { trial: m.trial.id, key: mark, xPx: at.xPx, yPx: at.yPx });
+    return;
+  }
+  const reference = marks.iceReference;
+  if (!m.picture || !reference) return;
+  if (reference.kind !== "known-lengths") {
+    const point = icePointsOn(reference, frame).find((p) => `ice ${p.label}` === id);
+    const { picture } = m;
+    if (point)
+      attempt(m.session, setIcePoint, { trial: m.trial.id, frame, point: { ...point, ...at }, picture });
+    return;
+  }
+  const [, index, end] = id.split(" ");
+  const length = reference.lengths[Number(index)];
+  if (!length) return;
+  const moved =
+    end === "1" ? { ...length, x1Px: at.xPx, y1Px: at.yPx } : { ...length, x2Px: at.xPx, y2Px: at.yPx };
+  attempt(m.session, setKnownLength, {
+    trial: m.trial.id,
+    index: Number(index),
+    length: moved,
+    picture: m.picture,
+  });
+}
+
+/** "This is the frame": picks the event that is asked for. */
+export function pickEvent(m: Measuring): void {
+  const step = guide(guideInput(m));
+  const now = here(m);
+  if (step.kind !== "pick-event" || !now) return;
+  const event = { event: step.event, side: step.side, frame: now.frame, time: now.time };
+  if (attempt(m.session, setEvent, { trial: m.trial.id, event, picture: now.picture }))
+    m.ui.setState({ tool: NO_TOOL, selected: null });
+}
+
+/** The skater's front passes a gate in the frame on screen. */
+export function pickGate(m: Measuring, gate: number): void {
+  const now = here(m);
+  if (!now) return;
+  const { frame, time, picture } = now;
+  attempt(m.session, setGatePassing, { trial: m.trial.id, gate, at: { frame, time }, picture });
+}
+
+export function cannotSee(m: Measuring): void {
+  const input = guideInput(m);
+  const step = guide(input);
+  if (step.kind !== "point") return;
+  const skip = input.pass.pass > 1 ? skipped(input) : null;
+  if (skip !== null) {
+    m.ui.setState(({ leftOpen }) => ({ leftOpen: [...leftOpen, skip] }));
+    goOn(m);
+    return;
+  }
+  const notSeen = { frame: m.session.getState().frame, point: step.point, side: step.side };
+  if (!attempt(m.session, markNotSeen, { trial: m.trial.id, notSeen })) return;
+  letGoOf(m, "ask-point");
+  goOn(m);
+}
+
+export function answer(m: Measuring, toward: boolean | undefined): void {
+  const step = guide(guideInput(m));
+  if (step.kind !== "arm-question") return;
+  const { event, side, frame } = step.event;
+  if (toward === undefined) {
+    m.ui.setState(({ leftOpen }) => ({ leftOpen: [...leftOpen, questionKey(step.event, step.joint)] }));
+    dismissAll();
+  } else if (
+    !attempt(m.session, answerArm, { trial: m.trial.id, event, side, frame, joint: step.joint, toward })
+  ) {
+    return;
+  }
+  goOn(m);
+}
+
+/** Asks for the point before again. */
+export function backOne(m: Measuring): void {
+  const back = oneBack(guideInput(m));
+  if (!back) return;
+  const { whole, frame } = m.session.getState();
+  const there = trialMarks(whole, m.trial.id).marks.find((k) => sameMark(k, { frame, ...back }));
+  m.ui.setState({ tool: { kind: "ask-point", ...back }, selected: there ? markId(there) : null });
+}
+
+/** Enter: what the guide's main button does. */
+export function doMain(m: Measuring): void {
+  const step: GuideStep = guide(guideInput(m));
+  if (toolNow(m).kind === "move-event") return;
+  if (step.kind === "pick-event") pickEvent(m);
+  if (step.kind === "go-to-event") goToFrame(m.session, m.index, step.event.frame);
+}

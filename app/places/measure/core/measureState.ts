@@ -1,0 +1,52 @@
+import { createStore, type StoreApi } from "zustand/vanilla";
+import type { Depth } from "../guide/sequence.ts";
+import { type IceCandidate, NO_TOOL, type Task, type Tool } from "../tool.ts";
+import { FIRST_PASS, type Pass } from "./repeatPass.ts";
+
+/** What the person chose while measuring. Nothing of it is part of the study, and undo leaves it alone. */
+export interface MeasureState {
+  readonly task: Task;
+  readonly depth: Depth;
+  readonly tool: Tool;
+  /** `markId` of the selected mark. */
+  readonly selected: string | null;
+  readonly leftOpen: readonly string[];
+  readonly grid: boolean;
+  readonly names: boolean;
+  readonly keysShown: boolean;
+  /** Places typed in this window that are not on the picture yet. */
+  readonly typed: readonly IceCandidate[];
+  readonly cardCorner: "left" | "right";
+  /** The frame on which the person chose the corner: the card stays there; null = none. */
+  readonly cardHeldOn: number | null;
+  /** Which marking of the trial is being done. */
+  readonly pass: Pass;
+}
+
+export type MeasureStore = StoreApi<MeasureState>;
+
+export function createMeasureState(): MeasureStore {
+  return createStore<MeasureState>(() => ({
+    task: "strides",
+    depth: "full",
+    tool: NO_TOOL,
+    selected: null,
+    leftOpen: [],
+    grid: false,
+    names: false,
+    keysShown: false,
+    typed: [],
+    cardCorner: "left",
+    cardHeldOn: null,
+    pass: FIRST_PASS,
+  }));
+}
+
+/** What belongs to one trial and is forgotten when another is opened. */
+export const FRESH: Partial<MeasureState> = {
+  cardHeldOn: null,
+  tool: NO_TOOL,
+  selected: null,
+  leftOpen: [],
+  pass: FIRST_PASS,
+};

@@ -1,0 +1,93 @@
+import type { Mark, TrialMarks } from "../../../../src/study/types.ts";
+import { capital, eventWords, pointWords } from "../../../commands/words.ts";
+import type { GuideInput, GuideStep } from "../guide/guide.ts";
+import { type AskedPoint, orderedEvents } from "../guide/sequence.ts";
+
+/** Which marking of the trial is being done: the first, or one again without seeing the one before. */
+export interface Pass {
+  readonly pass: number;
+  /** Who marks, as they call themselves; "" = not said. */
+  readonly observer: string;
+}
+
+export const FIRST_PASS: Pass = { pass: 1, observer: "" };
+
+/** What a mark of this pass carries beside its point. */
+export function passKey({ pass, observer }: Pass): Pick<Mark, "pass" | "observer"> {
+  return { ...(pass === 1 ? {} : { pass }), ...(observer === "" ? {} : { observer }) };
+}
+
+/** Marks of this pass; in the first also those somebody named put there. */
+export function ofPass(mark: Mark, { pass, observer }: Pass): boolean {
+  if ((mark.pass ?? 1) !== pass) return false;
+  return pass === 1 || (mark.observer ?? "") === observer;
+}
+
+export function markInPass(
+  marks: readonly Mark[],
+  at: AskedPoint & { readonly frame: number },
+  pass: Pass,
+): Mark | undefined {
+  return marks.find(
+    (m) => m.frame === at.frame && m.point === at.point && m.side === at.side && ofPass(m, pass),
+  );
+}
+
+/** Points of a frame's first pass, in the order in which they were put. */
+function firstPoints(marks: TrialMarks, frame: number): readonly Mark[] {
+  return marks.marks.filter((m) => m.frame === frame && ofPass(m, FIRST_PASS));
+}
+
+function skipKey(m: Mark, { pass, observer }: Pass): string {
+  return `again ${pass} ${observer} ${m.frame} ${m.point} ${m.side}`;
+}
+
+function openPoints({ marks, leftOpen }: GuideInput, frame: number, pass: Pass): readonly Mark[] {
+  return firstPoints(marks, frame).filter(
+    (m) => !markInPass(marks.marks, m, pass) && !leftOpen.includes(skipKey(m, pass)),
+  );
+}
+
+/** The point that is asked for now, to be left out; null when none is. */
+export function skipped(input: GuideInput): string | null {
+  const [next] = openPoints(input, input.frame, input.pass);
+  return next ? skipKey(next, input.pass) : null;
+}
+
+/** What to ask while a trial is marked again: the points of the first pass, frame by frame, nothing else. */
+export function repeatStep(input: GuideInput): GuideStep {
+  const { marks, frame, pass } = input;
+  const events = [...orderedEvents(marks.events, "full"), ...orderedEvents(marks.events, "arms")];
+  const here = events.filter((e) => e.frame === frame);
+  const [next] = here.length > 0 ? openPoints(input, frame, pass) : [];
+  if (next) {
+    const all = firstPoints(marks, frame).length;
+    return {
+      kind: "point",
+      point: next.point,
+      side: next.side,
+      title: capital(pointWords(next.point, next.side)),
+      hint: `${capital(here.map((e) => eventWords(e.event, e.side)).join(" and "))}, marked again: the marks before are hidden, so that these are a fresh look.`,
+      replaces: null,
+      done: all - openPoints(input, frame, pass).length,
+      of: all,
+    };
+  }
+  const open = events
+    .filter((e) => openPoints(input, e.frame, pass).length > 0)
+    .sort((a, b) => a.frame - b.frame);
+  const event = open.find((e) => e.frame > frame) ?? open[0];
+  if (event) {
+    return {
+      kind: "go-to-event",
+      event,
+      title: `Next: frame ${event.frame}`,
+      hint: `${capital(eventWords(event.event, event.side))}, to be marked again.`,
+    };
+  }
+  return {
+    kind: "all-again",
+    title: "Everything is marked again",
+    hint: "How well the marks repeat stands under the numbers, and the intervals use it from now on.",
+  };
+}

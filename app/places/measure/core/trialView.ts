@@ -1,0 +1,89 @@
+import type { ClipIndex } from "../../../../src/study/exchange.ts";
+import type { MarkedPicture, Side, Trial, TrialMarks, WholeStudy } from "../../../../src/study/types.ts";
+import { emptyMarks } from "../../../../src/trials/trialInput.ts";
+import { icePointsOn } from "../../../commands/ice/icePoints.ts";
+import { pointWords } from "../../../commands/words.ts";
+import type { DrawnMark } from "../../../picture/drawnMark.ts";
+import { ofPass, type Pass } from "./repeatPass.ts";
+
+/** "Signe, open recovery, trial 2" and its time, in words. */
+export function trialTitle(whole: WholeStudy, trial: Trial): string {
+  const skater = whole.study.skaters.find((s) => s.id === trial.skater);
+  const technique = whole.study.techniques.find((t) => t.id === trial.technique);
+  return `${skater?.name || skater?.code || trial.skater}, ${technique?.name ?? trial.technique}, trial ${trial.repeat}`;
+}
+
+const NONE = new Map<string, TrialMarks>();
+
+/** The trial's marks; the same empty object for a trial without any, so that nothing redraws for nothing. */
+export function trialMarks(whole: WholeStudy, trial: string): TrialMarks {
+  const marks = whole.marks[trial];
+  if (marks) return marks;
+  const known = NONE.get(trial);
+  if (known) return known;
+  const empty = emptyMarks(trial);
+  NONE.set(trial, empty);
+  return empty;
+}
+
+export function markId(m: {
+  frame: number;
+  point: string;
+  side: string;
+  observer?: string;
+  pass?: number;
+}): string {
+  return [m.frame, m.point, m.side, m.observer ?? "", m.pass ?? ""].join(" ");
+}
+
+/** The marks of one pass on one frame as the picture draws them. */
+export function drawnOnFrame(marks: TrialMarks, frame: number, pass: Pass): DrawnMark[] {
+  return marks.marks
+    .filter((m) => m.frame === frame && ofPass(m, pass))
+    .map((m) => ({
+      id: markId(m),
+      xPx: m.xPx,
+      yPx: m.yPx,
+      side: m.side,
+      label: pointWords(m.point, m.side),
+    }));
+}
+
+/** The middle of the marks on the frame nearest to this one that has any; null when nothing is marked. */
+export function skaterNear(marks: TrialMarks, frame: number): { xPx: number; yPx: number } | null {
+  const [first] = marks.marks;
+  if (!first) return null;
+  const away = (m: { frame: number }) => Math.abs(m.frame - frame);
+  const nearest = marks.marks.reduce((best, m) => (away(m) < away(best) ? m : best), first).frame;
+  const there = marks.marks.filter((m) => m.frame === nearest);
+  const mean = (pick: (m: { xPx: number; yPx: number }) => number) =>
+    there.reduce((sum, m) => sum + pick(m), 0) / there.length;
+  return { xPx: mean((m) => m.xPx), yPx: mean((m) => m.yPx) };
+}
+
+/** Ice points or the ends of known lengths as the picture draws them. */
+export function drawnIce(marks: TrialMarks, frame: number): DrawnMark[] {
+  const reference = marks.iceReference;
+  const ice = { side: null as Side | null };
+  if (!reference) return [];
+  if (reference.kind !== "known-lengths") {
+    return icePointsOn(reference, frame).map((p) => ({
+      ...ice,
+      id: `ice ${p.label}`,
+      xPx: p.xPx,
+      yPx: p.yPx,
+      label: p.label,
+    }));
+  }
+  return reference.lengths.flatMap((l, i) => [
+    { ...ice, id: `length ${i} 1`, xPx: l.x1Px, yPx: l.y1Px, label: `length ${i + 1}, one end` },
+    { ...ice, id: `length ${i} 2`, xPx: l.x2Px, yPx: l.y2Px, label: `length ${i + 1}, other end` },
+  ]);
+}
+
+/** Why nothing can be marked on this clip now; null when it can. */
+export function cannotMark(index: ClipIndex | null, picture: MarkedPicture | null): string | null {
+  if (!index) return "The clip's frames are not known yet.";
+  if (!picture) return "The clip's size is not known yet; wait for the first frames.";
+  return null;
+}

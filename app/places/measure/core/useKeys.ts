@@ -1,0 +1,174 @@
+import { useEffect, useRef } from "react";
+import { typing } from "../../../frame/useUndoKeys.ts";
+import { firstFrame, lastFrame } from "../../../store/clipFrames.ts";
+import { guide } from "../guide/guide.ts";
+import { other } from "../guide/sequence.ts";
+import { goToFrame, step } from "../guide/steps.ts";
+import { NO_TOOL } from "../tool.ts";
+import { backOne, cannotSee, doMain, guideInput } from "./actions.ts";
+import { createHeldStep } from "./heldStep.ts";
+import { nudge, removeSelected, selectNext } from "./selection.ts";
+import type { Measuring } from "./useMeasure.ts";
+
+/** The keys of the Measure place; `KeyList` names them on screen. */
+export const KEYS: readonly (readonly [keys: string, does: string])[] = [
+  ["← →", "one frame back, one frame on; with Shift ten; held down, on and on"],
+  ["Home End", "first frame, last frame"],
+  [", .", "event frame before, event frame after"],
+  ["Enter", "this is the event frame (or go to the next one)"],
+  ["G", "go to the suggested frame"],
+  ["S", "it is the other side"],
+  ["N", "the point asked for can't be seen"],
+  ["Backspace", "ask for the point before again"],
+  [
+    "C",
+    "a cursor on the picture while a point is asked for: arrows move it by 10 px, with Shift by 1 px, with Alt by 0.1 px; Enter puts the point; C or Esc ends it",
+  ],
+  ["X", "select the next mark on this frame"],
+  ["Alt + arrows", "move the selected mark by 0.1 px; with Shift by 1 px"],
+  ["Delete", "remove the selected mark, ice point or known length"],
+  ["Esc", "let go: no mark selected, nothing being put"],
+  [
+    "press, drag, let go",
+    "put a point, adjust it under the magnifier, keep it; with Shift it moves five times finer",
+  ],
+  ["Ctrl + drag", "move a mark while another one is asked for"],
+  ["wheel, + − 0", "zoom in, zoom out, whole picture"],
+  ["Z", "zoom to the skater, where marks are"],
+  ["Space + drag", "move the zoomed picture (also the middle button)"],
+  ["M", "metre grid on the ice"],
+  ["L", "names of the marks"],
+  ["Page Up, Page Down", "trial before, trial after"],
+  ["Ctrl + Z, Ctrl + Shift + Z", "undo, redo"],
+  ["?", "this list"],
+];
+
+const ARROWS: Record<string, readonly [number, number]> = {
+  ArrowLeft: [-1, 0],
+  ArrowRight: [1, 0],
+  ArrowUp: [0, -1],
+  ArrowDown: [0, 1],
+};
+
+/** Frames a step key goes by. */
+const STEPS: Record<string, 1 | -1> = { ArrowLeft: -1, ArrowRight: 1 };
+
+export function useKeys(m: Measuring | null, toTrial: (by: 1 | -1) => void): void {
+  const latest = useRef({ m, toTrial });
+  latest.current = { m, toTrial };
+  useEffect(() => {
+    const held = createHeldStep(
+      (by) => {
+        const { m: now } = latest.current;
+        if (now) step(now.session, now.index, by);
+      },
+      () => latest.current.m === null || settled(latest.current.m),
+    );
+    const onKey = (e: KeyboardEvent) => {
+      const { m: now, toTrial: go } = latest.current;
+      const arrow = !e.altKey && STEPS[e.key];
+      // The system's repeats of a held key say nothing new: holding has its own pace.
+      if (e.repeat && arrow && held.held) return e.preventDefault();
+      held.release();
+      if (!now || elsewhere(e)) return;
+      if (arrow) held.press(arrow * (e.shiftKey ? 10 : 1));
+      if (arrow || onKeyDown(e, now, go)) e.preventDefault();
+    };
+    const away = (e: KeyboardEvent) => {
+      if (STEPS[e.key]) held.release();
+    };
+    window.addEventListener("keydown", onKey);
+    window.addEventListener("keyup", away);
+    const lettingGo = ["blur", "pointerdown", "visibilitychange"] as const;
+    for (const type of lettingGo) window.addEventListener(type, held.release);
+    return () => {
+      held.release();
+      window.removeEventListener("keydown", onKey);
+      window.removeEventListener("keyup", away);
+      for (const type of lettingGo) window.removeEventListener(type, held.release);
+    };
+  }, []);
+}
+
+/** The frame that is wanted is on the canvas, or cannot be had. */
+function settled(m: Measuring): boolean {
+  const { current } = m.onScreen;
+  return current !== null && (current.failed || current.frame === m.session.getState().frame);
+}
+
+/** Keys that belong to a field, a list, a dialog or a group of choices. */
+function elsewhere(e: KeyboardEvent): boolean {
+  if (typing(e.target) || e.ctrlKey || e.metaKey) return true;
+  if (!(e.target instanceof HTMLElement)) return false;
+  if (e.target.closest("[role=dialog], [role=listbox], [role=menu]")) return true;
+  const pressesControl = e.key === "Enter" || e.key === " ";
+  if (pressesControl && e.target.closest("button, a, summary, [role=slider]")) return true;
+  return e.target instanceof HTMLInputElement && e.target.type === "radio" && e.key.startsWith("Arrow");
+}
+
+/** True when the key was one of ours. */
+function onKeyDown(e: KeyboardEvent, m: Measuring, toTrial: (by: 1 | -1) => void): boolean {
+  const arrow = ARROWS[e.key];
+  if (arrow && e.altKey) {
+    const by = e.shiftKey ? 1 : 0.1;
+    nudge(m, arrow[0] * by, arrow[1] * by);
+    return true;
+  }
+  if (e.altKey) return false;
+  switch (e.key) {
+    case "Home":
+      goToFrame(m.session, m.index, firstFrame(m.index));
+      return true;
+    case "End":
+      goToFrame(m.session, m.index, lastFrame(m.index));
+      return true;
+    case ",":
+    case ".":
+      toEvent(m, e.key === "." ? 1 : -1);
+      return true;
+    case "PageUp":
+    case "PageDown":
+      toTrial(e.key === "PageDown" ? 1 : -1);
+      return true;
+    case "Delete":
+      removeSelected(m);
+      return true;
+    case "Escape":
+      m.ui.setState({ selected: null, tool: NO_TOOL });
+      return true;
+    case "?":
+      m.ui.setState(({ keysShown }) => ({ keysShown: !keysShown }));
+      return true;
+  }
+  return onLetter(e, m);
+}
+
+function onLetter(e: KeyboardEvent, m: Measuring): boolean {
+  const key = e.key.toLowerCase();
+  if (key === "m") m.ui.setState(({ grid }) => ({ grid: !grid }));
+  else if (key === "x") selectNext(m);
+  else if (key === "l") m.ui.setState(({ names }) => ({ names: !names }));
+  else if (m.ui.getState().task === "scale") return false;
+  else if (key === "enter") doMain(m);
+  else if (key === "backspace") backOne(m);
+  else if (key === "n") cannotSee(m);
+  else if (key === "g") {
+    const now = guide(guideInput(m));
+    if (now.kind === "pick-event" && now.suggested !== null) goToFrame(m.session, m.index, now.suggested);
+  } else if (key === "s") {
+    const now = guide(guideInput(m));
+    if (now.kind === "pick-event")
+      m.ui.setState({ tool: { kind: "ask-event", asked: { event: now.event, side: other(now.side) } } });
+  } else return false;
+  return true;
+}
+
+function toEvent(m: Measuring, direction: 1 | -1): void {
+  const { frame } = m.session.getState();
+  const frames = guideInput(m).marks.events.map((e) => e.frame);
+  const next =
+    direction === 1
+      ? Math.min(...frames.filter((f) => f > frame))
+      : Math.max(...frames.filter((f) => f < frame));
+  if (Number.isFinite(next)) goToFrame(m.session, m.index, next);
+}

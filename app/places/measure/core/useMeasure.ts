@@ -1,0 +1,88 @@
+import { useEffect, useMemo, useRef } from "react";
+import { useStore } from "zustand";
+import type { ClipIndex, ClipPart } from "../../../../src/study/exchange.ts";
+import type { MarkedPicture, Trial, TrialMarks, WholeStudy } from "../../../../src/study/types.ts";
+import { type Aim, createAim } from "../../../picture/aim.ts";
+import type { Shell } from "../../../shell/Shell.ts";
+import { type ClipState, type ClipWatch, clipState, startClipWatch } from "../../../store/clips.ts";
+import type { Session } from "../../../store/session.ts";
+import { markedPicture } from "../../../store/time.ts";
+import { createMeasureState, FRESH, type MeasureStore } from "./measureState.ts";
+import { trialMarks } from "./trialView.ts";
+import { onlySilent } from "./useWantFrame.ts";
+
+/** Everything the parts of the Measure place share. */
+export interface Measuring {
+  readonly session: Session;
+  readonly shell: Shell;
+  readonly ui: MeasureStore;
+  readonly clips: ClipWatch;
+  readonly aim: Aim;
+  readonly whole: WholeStudy;
+  readonly trial: Trial;
+  readonly marks: TrialMarks;
+  readonly clip: ClipState;
+  readonly index: ClipIndex | null;
+  readonly picture: MarkedPicture | null;
+  readonly readOnly: boolean;
+  /** The frame the canvas really holds; outside the state, because nothing is drawn from it. */
+  readonly onScreen: OnScreen;
+}
+
+export interface OnScreen {
+  current: {
+    readonly clip: string;
+    /** null while there is none. */
+    readonly frame: number | null;
+    /** The frame that is wanted cannot be had. */
+    readonly failed: boolean;
+  } | null;
+}
+
+const PART_EVERY_MS = 250;
+
+/** null: the study has no trial yet. */
+export function useMeasure(session: Session, shell: Shell): Measuring | null {
+  const ui = useMemo(createMeasureState, []);
+  const clips = useMemo(() => startClipWatch(shell), [shell]);
+  const aim = useMemo(createAim, []);
+  const onScreen = useRef<OnScreen["current"]>(null);
+  const whole = useStore(session, (s) => s.whole);
+  const trialId = useStore(session, (s) => s.trial);
+  const readOnly = useStore(session, (s) => s.readOnly);
+  const trial = whole.study.trials.find((t) => t.id === trialId) ?? whole.study.trials[0];
+  const clipId = trial?.clip ?? null;
+  const clip = useStore(clips.state, (all) => clipState(all, clipId));
+  const marks = trial && trialMarks(whole, trial.id);
+
+  useEffect(() => () => clips.stop(), [clips]);
+  useEffect(() => {
+    if (clipId === null) return;
+    clips.watch(clipId);
+    clips.want(clipId, session.getState().frame).catch(onlySilent);
+  }, [clips, session, clipId]);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: a freshly opened trial starts with its own next thing
+  useEffect(() => {
+    const reference = marks?.iceReference;
+    const checked = reference && reference.copiedFrom === undefined;
+    const begun = checked || (!reference && (marks?.events.length ?? 0) > 0);
+    ui.setState({ ...FRESH, task: begun ? "strides" : "scale" });
+  }, [ui, trial?.id]);
+
+  const index = clip.index;
+  const part = whole.study.clips.find((c) => c.id === clipId)?.part;
+  const follows = index === null || samePart(index.part, part ?? null);
+  // The host knows of another part once the study is saved.
+  useEffect(() => {
+    if (clipId === null || follows || readOnly) return;
+    const timer = setInterval(() => clips.watch(clipId), PART_EVERY_MS);
+    return () => clearInterval(timer);
+  }, [clips, clipId, follows, readOnly]);
+  const picture = useMemo(() => index && markedPicture(index), [index]);
+  if (!trial || !marks) return null;
+  return { session, shell, ui, clips, aim, whole, trial, marks, clip, index, picture, readOnly, onScreen };
+}
+
+function samePart(a: ClipPart | null, b: ClipPart | null): boolean {
+  return a?.first === b?.first && a?.last === b?.last;
+}

@@ -1,0 +1,278 @@
+import { Button, Select } from "@mantine/core";
+import { memo, useState } from "react";
+import { useStore } from "zustand";
+import type { EventName } from "../../../../src/study/types.ts";
+import { answer, backOne, cannotSee, doMain, guideInput, pickEvent } from "../core/actions.ts";
+import type { MeasureStore } from "../core/measureState.ts";
+import type { Measuring } from "../core/useMeasure.ts";
+import { framesWithoutIce } from "../scale/movingAdvice.ts";
+import { NO_TOOL, standing, toTask } from "../tool.ts";
+import { type Around, CardOnFrame, MoveAside } from "./CardOnFrame.tsx";
+import { EventsHere, MovingEvent } from "./EventsHere.tsx";
+import { type GuideStep, guide, oneBack, openFrames, pointState } from "./guide.ts";
+import { RepeatFoot } from "./RepeatFoot.tsx";
+import type { Depth } from "./sequence.ts";
+import { eventsOf, pointsOnFrame } from "./sequence.ts";
+import { goToFrame } from "./steps.ts";
+
+const EVENT_NAMES: Record<EventName, string> = {
+  blade_off: "blade-off",
+  recovery_min: "nearest the midline",
+  blade_on: "blade-on",
+  arm_front: "arm front",
+  arm_back: "arm back",
+};
+
+const DEPTHS: readonly { readonly value: Depth; readonly label: string }[] = [
+  { value: "quick", label: "Blades only (quick)" },
+  { value: "full", label: "Blades and hips" },
+  { value: "arms", label: "Arm swings" },
+];
+
+/** One question at a time, in words on the frame. */
+export function GuideCard({ m, exact, around }: { m: Measuring; exact: boolean; around: Around }) {
+  useStore(m.session, (s) => s.frame);
+  const ui = useStore(m.ui);
+  const tool = standing(ui.tool, m.marks);
+  const step = guide(guideInput(m));
+  if (m.readOnly) return null;
+  return (
+    <CardOnFrame m={m} {...around}>
+      {tool.kind === "move-event" ? (
+        <MovingEvent m={m} moving={tool.event} exact={exact} />
+      ) : (
+        <>
+          <Question m={m} step={step} exact={exact} />
+          <div className="row guide-here">
+            {ui.pass.pass === 1 && <Points m={m} />}
+            {ui.pass.pass === 1 && <EventsHere m={m} />}
+          </div>
+        </>
+      )}
+      <div className="guide-foot">
+        {ui.pass.pass > 1 ? <RepeatFoot ui={m.ui} /> : <FirstFoot m={m} />}
+        <MoveAside m={m} />
+      </div>
+    </CardOnFrame>
+  );
+}
+
+function FirstFoot({ m }: { m: Measuring }) {
+  return (
+    <>
+      <DepthChoice ui={m.ui} />
+      <OpenFrames m={m} />
+      <IceHere m={m} />
+    </>
+  );
+}
+
+/** Its own component, so that stepping through frames does not build the list anew each time. */
+const DepthChoice = memo(({ ui }: { ui: MeasureStore }) => {
+  const depth = useStore(ui, (s) => s.depth);
+  return (
+    <Select
+      aria-label="What to mark"
+      size="xs"
+      w={164}
+      data={[...DEPTHS]}
+      value={depth}
+      allowDeselect={false}
+      onChange={(v) => v && ui.setState({ depth: v as Depth, tool: NO_TOOL })}
+    />
+  );
+});
+
+function Question({ m, step, exact }: { m: Measuring; step: GuideStep; exact: boolean }) {
+  return (
+    <>
+      <div className="guide-question" aria-live="polite">
+        <h2>{step.title}</h2>
+        <p>{step.hint}</p>
+        {!exact && step.kind !== "go-to-event" && (
+          <p className="care">This frame is not on the screen yet; nothing can be marked until it is.</p>
+        )}
+      </div>
+      <Answers m={m} step={step} exact={exact} canGoBack={oneBack(guideInput(m)) !== null} />
+    </>
+  );
+}
+
+function Answers(props: { m: Measuring; step: GuideStep; exact: boolean; canGoBack: boolean }) {
+  const { m, step, exact, canGoBack } = props;
+  const again = m.ui.getState().pass.pass > 1;
+  switch (step.kind) {
+    case "pick-event":
+      return <PickEvent m={m} step={step} exact={exact} />;
+    case "go-to-event":
+      return (
+        <div className="row">
+          <Button onClick={() => doMain(m)}>Go to frame {step.event.frame}</Button>
+          {!again && <OtherEvent m={m} now={{ event: step.event.event, side: step.event.side }} />}
+        </div>
+      );
+    case "point":
+      return (
+        <div className="row">
+          <Button variant="default" size="compact-sm" onClick={() => cannotSee(m)}>
+            {again ? "Leave it out" : "Can't be seen"}
+          </Button>
+          {!again && (
+            <Button variant="default" size="compact-sm" disabled={!canGoBack} onClick={() => backOne(m)}>
+              Back one
+            </Button>
+          )}
+          <span className="quiet number">
+            {step.done} of {step.of} done
+          </span>
+        </div>
+      );
+    case "all-again":
+      return null;
+    case "arm-question":
+      return (
+        <div className="row">
+          <Button onClick={() => answer(m, true)}>Yes, nearer</Button>
+          <Button onClick={() => answer(m, false)}>No, farther</Button>
+          <Button variant="default" onClick={() => answer(m, undefined)}>
+            Can't tell
+          </Button>
+        </div>
+      );
+  }
+}
+
+function PickEvent({
+  m,
+  step,
+  exact,
+}: {
+  m: Measuring;
+  step: GuideStep & { kind: "pick-event" };
+  exact: boolean;
+}) {
+  return (
+    <>
+      <div className="row">
+        <Button disabled={!exact} onClick={() => pickEvent(m)}>
+          This is the frame
+        </Button>
+        {step.suggested !== null && (
+          <Button variant="light" onClick={() => goToFrame(m.session, m.index, step.suggested as number)}>
+            Look at frame {step.suggested}
+          </Button>
+        )}
+      </div>
+      <OtherEvent m={m} now={step} />
+    </>
+  );
+}
+
+/** The order of the stride is a suggestion: another event or side can be asked for. */
+function OtherEvent({ m, now }: { m: Measuring; now: { event: EventName; side: "left" | "right" } }) {
+  const depth = useStore(m.ui, (s) => s.depth);
+  const overridden = useStore(m.ui, (s) => s.tool.kind === "ask-event");
+  const [open, setOpen] = useState(false);
+  const choose = (event: EventName, side: "left" | "right") =>
+    m.ui.setState({ tool: { kind: "ask-event", asked: { event, side } } });
+  if (!open && !overridden) {
+    return (
+      <button type="button" className="plain-button guide-open" onClick={() => setOpen(true)}>
+        Something else?
+      </button>
+    );
+  }
+  return (
+    <div className="row guide-other">
+      <fieldset className="choices" aria-label="Side">
+        {(["left", "right"] as const).map((side) => (
+          <button
+            key={side}
+            type="button"
+            aria-pressed={now.side === side}
+            onClick={() => choose(now.event, side)}
+          >
+            <span className={`side-${side}`} aria-hidden="true" /> {side}
+          </button>
+        ))}
+      </fieldset>
+      <fieldset className="choices" aria-label="Event">
+        {eventsOf(depth).map((event) => (
+          <button
+            key={event}
+            type="button"
+            aria-pressed={now.event === event}
+            onClick={() => choose(event, now.side)}
+          >
+            {EVENT_NAMES[event]}
+          </button>
+        ))}
+      </fieldset>
+    </div>
+  );
+}
+
+/** The points of this event frame: done, not seen or open; each can be asked for again. */
+function Points({ m }: { m: Measuring }) {
+  const frame = useStore(m.session, (s) => s.frame);
+  const depth = useStore(m.ui, (s) => s.depth);
+  const again = useStore(m.ui, ({ tool }) => (tool.kind === "ask-point" ? tool : null));
+  const [open, setOpen] = useState(false);
+  const wanted = pointsOnFrame(m.marks.events, frame, depth);
+  if (wanted.length === 0) return null;
+  const finished = wanted.every((p) => pointState(m.marks, frame, p) !== "open");
+  if (finished && !open && !again) {
+    return (
+      <button type="button" className="plain-button guide-open" onClick={() => setOpen(true)}>
+        All {wanted.length} points done: mark again
+      </button>
+    );
+  }
+  return (
+    <fieldset className="choices points" aria-label="Points on this frame">
+      {wanted.map((p) => {
+        const state = pointState(m.marks, frame, p);
+        const words = `${p.side} ${p.point.replace("blade_", "")}`;
+        return (
+          <button
+            key={words}
+            type="button"
+            data-state={state}
+            aria-pressed={again?.point === p.point && again.side === p.side}
+            aria-label={`${words}: ${STATE_WORDS[state]}. Mark it again`}
+            onClick={() => m.ui.setState({ tool: { kind: "ask-point", ...p } })}
+          >
+            {state === "marked" ? "✓ " : state === "not-seen" ? "✕ " : ""}
+            {words}
+          </button>
+        );
+      })}
+    </fieldset>
+  );
+}
+
+const STATE_WORDS = { marked: "marked", "not-seen": "can't be seen", open: "to be marked" } as const;
+
+/** Where the camera moves every event frame needs ice points of its own. */
+function IceHere({ m }: { m: Measuring }) {
+  const frame = useStore(m.session, (s) => s.frame);
+  if (!framesWithoutIce(m.marks.iceReference, m.marks.events).includes(frame)) return null;
+  return (
+    <button type="button" className="plain-button" onClick={() => m.ui.setState(toTask("scale"))}>
+      Two ice points needed here
+    </button>
+  );
+}
+
+function OpenFrames({ m }: { m: Measuring }) {
+  const depth = useStore(m.ui, (s) => s.depth);
+  const frame = useStore(m.session, (s) => s.frame);
+  const open = openFrames(m.marks, depth).filter((f) => f !== frame);
+  const [first] = open;
+  if (first === undefined) return null;
+  return (
+    <button type="button" className="plain-button" onClick={() => goToFrame(m.session, m.index, first)}>
+      {open.length === 1 ? `Frame ${first} has` : `${open.length} other frames have`} open points
+    </button>
+  );
+}

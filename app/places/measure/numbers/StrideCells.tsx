@@ -1,0 +1,81 @@
+import { Tooltip } from "@mantine/core";
+import type { SideMean, TrialMean } from "../../../../src/kinematics/types.ts";
+import type { Reading } from "../../../../src/reading.ts";
+import { formatNumber, formatReading, placesFor, withUnit } from "../../../../src/uncertainty/format.ts";
+import type { QuantityWords } from "./quantityWords.ts";
+
+export function Explained({ words }: { words: QuantityWords }) {
+  return (
+    <Tooltip label={words.means}>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the explanation must be within reach of the keyboard */}
+      <span className="explained" tabIndex={0}>
+        {words.name}
+      </span>
+    </Tooltip>
+  );
+}
+
+/** A few words that stand for a reason; the whole sentence on hover, focus and press. */
+export function Why({ why, short }: { why: string; short: string }) {
+  return (
+    <Tooltip label={why}>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the whole reason must be within reach of the keyboard */}
+      <span className="why-text" tabIndex={0}>
+        {short}
+      </span>
+    </Tooltip>
+  );
+}
+
+/** The value at the marked frames themselves, where the correction to the event's time moved it. */
+export function AtFrame({ reading, unit }: { reading: Reading; unit: string }) {
+  if (reading.value === null || reading.atFrame === undefined) return null;
+  const there = formatReading({ value: reading.atFrame, u95: reading.u95 }, unit);
+  const here = formatReading({ value: reading.value, u95: reading.u95 }, unit);
+  if (there === here) return null;
+  return (
+    <Tooltip
+      label={`At the marked frames themselves: ${there}. The number shown is corrected to the moment of the event, half a frame away.`}
+    >
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the uncorrected value must be within reach of the keyboard */}
+      <sup className="at-frame" tabIndex={0}>
+        *
+      </sup>
+    </Tooltip>
+  );
+}
+
+export function hasMean(mean: TrialMean | undefined): boolean {
+  return mean !== undefined && "mean" in mean;
+}
+
+/** The trial's mean; of how many, their scatter and the means of either side on hover and focus. */
+export function Mean({ mean, unit }: { mean: TrialMean | undefined; unit: string }) {
+  if (!mean || !("mean" in mean)) return "–";
+  const side = (name: string, of: SideMean) =>
+    "mean" in of
+      ? `${name} ${formatReading({ value: of.mean, u95: of.u95 }, unit)} (${of.n})`
+      : `${name} not had`;
+  return (
+    <Tooltip label={`${countWords(mean, unit)}; ${side("left", mean.left)}, ${side("right", mean.right)}.`}>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: left and right must be within reach of the keyboard */}
+      <span tabIndex={0}>{foldable(formatReading({ value: mean.mean, u95: mean.u95 }, unit))}</span>
+    </Tooltip>
+  );
+}
+
+function countWords({ n, sd, u95 }: Extract<TrialMean, { mean: number }>, unit: string): string {
+  if (sd === null) return "Of one";
+  return `Of ${n}, which scatter with an SD of ${withUnit(formatNumber(sd, placesFor(u95)), unit)}`;
+}
+
+/** May go on in the next line before its ±, where the column is narrow. */
+function foldable(text: string): string {
+  return text.replace(/\s±\s/, " ±\u00a0");
+}
+
+/** "12° ± 8° or 48° ± 9°" where only an answer tells which; null where there is no such choice. */
+export function eitherText(reading: Reading, unit: string): string | null {
+  if (reading.value !== null || !reading.either) return null;
+  return reading.either.map((one) => formatReading(one, unit)).join(" or ");
+}

@@ -1,0 +1,173 @@
+import { spawn } from "node:child_process";
+import { setPriority } from "node:os";
+import { createInterface } from "node:readline";
+import type { Readable } from "node:stream";
+import { MeasureError } from "../../../src/errors.ts";
+import { type DecodedFrame, type DecodeLog, readDecodeLog } from "./decodeLog.ts";
+import type { Ffmpeg } from "./findFfmpeg.ts";
+
+/**
+ * Containers that hold video. Everything else is refused before it is read: ffmpeg also takes playlists and
+ * script-like text files, which could make it open other files of this machine.
+ */
+const CONTAINERS = [
+  ..."mov,mp4,m4a,3gp,3g2,mj2 matroska,webm avi mpegts mpeg mpegvideo asf flv live_flv mxf ogg nut dv".split(
+    " ",
+  ),
+  ..."h264 hevc m4v mjpeg ivf yuv4mpegpipe wtv gif apng swf rm av1 obu mpjpeg".split(" "),
+].join(",");
+
+/**
+ * Before `-i`: what the log reader reads, and which files may be opened. Times are the file's own, not moved to begin
+ * at 0, so that a run that begins later names the same times. The filters are kept when the stream changes its pixels'
+ * format in the middle: built anew they would count frames from 0 again.
+ */
+export const INPUT_OPTIONS = [
+  ...["-reinit_filter", "0", "-copyts"],
+  ...["-loglevel", "repeat+level+info"],
+  ...["-protocol_whitelist", "file,pipe", "-format_whitelist", CONTAINERS],
+];
+
+/** V: the clip's own pictures, not a cover picture attached to it. */
+export const ONE_STREAM = ["-map", "0:V:0", "-an", "-sn", "-dn"];
+
+/** A run that neither says nor gives anything for so long is ended. A 4K frame takes a tenth of a second. */
+const SILENCE_MS = 60_000;
+
+export interface FfmpegRequest {
+  /** Absolute path. Given to ffmpeg as `file:PATH`, so no name is ever an option or an address. */
+  readonly file: string;
+  /** Before `-i`, e.g. where to begin. */
+  readonly input?: readonly string[];
+  /** Everything after the stream was chosen: filters, codec, format, destination. */
+  readonly output: readonly string[];
+  readonly onFrame: (frame: DecodedFrame) => void;
+  /** Ends the run, by the process's own id. */
+  readonly signal?: AbortSignal | undefined;
+  readonly silenceMs?: number;
+}
+
+export interface FfmpegEnd {
+  readonly log: DecodeLog;
+  readonly code: number | null;
+}
+
+export interface FfmpegRun {
+  readonly output: Readable;
+  /** Descriptor 3, for a muxer that lists packets. To be listened to at once: it flows. */
+  readonly packets: Readable;
+  readonly log: DecodeLog;
+  /**
+   * Resolves when the process has ended and all it said has been read.
+   *
+   * @throws {MeasureError} `no-ffmpeg` when it cannot be started; `ffmpeg-killed`, `ffmpeg-hung` when it did not end by itself
+   */
+  readonly ended: Promise<FfmpegEnd>;
+  /** Ends this child only; not an error. */
+  kill(): void;
+}
+
+/**
+ * Programs that carry their own C library crash on every transport stream when they load this system's modules for
+ * converting texts, which no picture needs (seen with a static 7.0.2 on Debian 12). Elsewhere it means nothing.
+ */
+const NO_MODULES = { GCONV_PATH: "/nowhere" };
+
+/** One ffmpeg process over one clip, at low priority, without a shell. */
+export function runFfmpeg(ffmpeg: Ffmpeg, request: FfmpegRequest): FfmpegRun {
+  const { file, input = [], output, onFrame, signal, silenceMs = SILENCE_MS } = request;
+  const child = spawn(
+    ffmpeg.path,
+    [
+      ...["-hide_banner", "-nostdin", "-nostats", ...INPUT_OPTIONS, ...input, "-i", `file:${file}`],
+      ...[...ONE_STREAM, ...output],
+    ],
+    { stdio: ["ignore", "pipe", "pipe", "pipe"], windowsHide: true, env: { ...process.env, ...NO_MODULES } },
+  );
+  const [, stdout, stderr, packets] = child.stdio as unknown as [null, Readable, Readable, Readable];
+  if (child.pid) lowerPriority(child.pid);
+
+  let asked = false;
+  let hung = false;
+  const kill = () => {
+    asked = true;
+    child.kill("SIGKILL");
+  };
+  if (signal?.aborted) kill();
+  signal?.addEventListener("abort", kill, { once: true });
+
+  let heard = Date.now();
+  const watch = setInterval(
+    () => {
+      // Nobody reading what it gives is our slowness, not its.
+      if (stdout.readableLength > 0) heard = Date.now();
+      if (Date.now() - heard < silenceMs) return;
+      hung = true;
+      child.kill("SIGKILL");
+    },
+    Math.max(10, silenceMs / 10),
+  );
+  const alive = () => {
+    heard = Date.now();
+  };
+  stdout.on("error", () => undefined);
+  packets.on("error", () => undefined);
+  stderr.on("data", alive);
+  packets.on("data", alive);
+
+  const { log, line } = readDecodeLog(onFrame);
+  const reader = createInterface({ input: stderr, crlfDelay: Infinity });
+  reader.on("line", line);
+  const said = new Promise<void>((resolve) => reader.on("close", resolve));
+  const exited = new Promise<{ code: number | null; by: string | null }>((resolve, reject) => {
+    child.on("error", (error) => reject(notStarted(ffmpeg.path, error)));
+    child.on("exit", (code, by) => resolve({ code, by }));
+  }).finally(() => {
+    clearInterval(watch);
+    signal?.removeEventListener("abort", kill);
+  });
+  const ended = Promise.all([exited, said]).then(([{ code, by }]) => {
+    if (hung) throw hungUp(file, silenceMs);
+    if (by !== null && !asked) throw killed(file, by);
+    return { log, code };
+  });
+  // Whoever asks for `ended` gets the failure; nobody asking must not end the host.
+  ended.catch(() => undefined);
+  return { output: stdout, packets, log, ended, kill };
+}
+
+function notStarted(path: string, error: Error): MeasureError {
+  return new MeasureError(
+    "no-ffmpeg",
+    `${path} cannot be started: ${error.message}`,
+    `The program that reads video (${path}) cannot be started. Install ffmpeg again, or set BLADEMARK_FFMPEG to the full path of one, then prepare the clip again.`,
+  );
+}
+
+function killed(file: string, by: string): MeasureError {
+  return new MeasureError(
+    "ffmpeg-killed",
+    `ffmpeg was ended by ${by} while reading ${file}`,
+    "The program that reads video was ended by something else on this machine, perhaps because memory was short. Frames that are ready stay usable; prepare the clip again to go on.",
+  );
+}
+
+function hungUp(file: string, silenceMs: number): MeasureError {
+  return new MeasureError(
+    "ffmpeg-hung",
+    `ffmpeg said nothing for ${silenceMs} ms while reading ${file}`,
+    `The program that reads video got stuck on this clip and was ended after ${Math.round(silenceMs / 1000)} s. Frames that are ready stay usable. Copy the clip again, or convert it.`,
+  );
+}
+
+/** Low, not lowest: on a busy machine the lowest gets almost nothing, and the coach is waiting for this clip. */
+export const NICE = 10;
+
+/** Keeps stepping through frames smooth while a clip is being prepared. Not allowed everywhere; then it runs as usual. */
+function lowerPriority(pid: number): void {
+  try {
+    setPriority(pid, NICE);
+  } catch {
+    // Already ended, or not permitted: only comfort is lost.
+  }
+}

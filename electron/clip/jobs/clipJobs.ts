@@ -1,0 +1,129 @@
+import { checkClipFile } from "../ffmpeg/clipFailure.ts";
+import { type ClipSource, findClip } from "../link/clipSource.ts";
+import type { ContentKeys } from "../link/contentKey.ts";
+import { type FrameStore, storeKey } from "../store/frameStore.ts";
+import type { OpenStores } from "../store/openStores.ts";
+import { type ClipJob, failed } from "./clipJob.ts";
+import type { ClipQueue } from "./clipQueue.ts";
+
+/** The clips of the study as it is now, and which of them is prepared. */
+export class ClipJobs {
+  readonly #keys: ContentKeys;
+  readonly #stores: OpenStores;
+  readonly #queue: ClipQueue;
+  readonly #jobs = new Map<string, ClipJob>();
+  readonly #opening = new Map<string, Promise<ClipJob>>();
+
+  constructor(keys: ContentKeys, stores: OpenStores, queue: ClipQueue) {
+    this.#keys = keys;
+    this.#stores = stores;
+    this.#queue = queue;
+  }
+
+  /** The clip's job if there is one already, however the study has the clip now. */
+  get(clip: string): ClipJob | undefined {
+    return this.#jobs.get(clip);
+  }
+
+  get all(): ClipJob[] {
+    return [...this.#jobs.values()];
+  }
+
+  /** Whether a store of that name belongs to a clip of the study. */
+  haveStore(name: string): boolean {
+    return this.all.some(
+      ({ store, found }) => store?.key === name || (found.expected && storeKey(found.expected) === name),
+    );
+  }
+
+  /** The clip's job; looked at anew when the file may have changed since. */
+  async fresh(source: ClipSource): Promise<ClipJob> {
+    const job = await this.of(source);
+    if (job.run || this.#opening.has(source.clip)) return job;
+    const file = job.found.file ?? job.found.link.path ?? source.file;
+    const now = await checkClipFile(file).catch(() => null);
+    const { stamp } = job.found;
+    if (now?.bytes === stamp?.bytes && now?.mtimeMs === stamp?.mtimeMs) return job;
+    if (this.#jobs.get(source.clip) === job) this.forget(source.clip);
+    return this.of(source);
+  }
+
+  /** One job a clip, as the study has it. */
+  async of(source: ClipSource): Promise<ClipJob> {
+    const job = this.#jobs.get(source.clip);
+    if (job && job.source.file === source.file && job.source.sha256 === source.sha256) {
+      if (!samePart(job.source, source)) this.#takePart(job, source);
+      return job;
+    }
+    if (job) this.forget(source.clip);
+    let opening = this.#opening.get(source.clip);
+    if (!opening) {
+      opening = this.#openJob(source).finally(() => this.#opening.delete(source.clip));
+      this.#opening.set(source.clip, opening);
+    }
+    return opening;
+  }
+
+  async #openJob(source: ClipSource): Promise<ClipJob> {
+    const found = await findClip(source, this.#keys);
+    const job: ClipJob = {
+      ...{ source, found, state: "waiting", store: null, failure: null, note: null, wanted: null, run: null },
+    };
+    const { failure } = found;
+    job.store = await this.#storeOf(found);
+    if (failure) failed(job, failure);
+    else if (job.store?.state === "stopped") job.state = "stopped";
+    if (job.store?.state === "complete" && found.link.state !== "changed") job.state = "ready";
+    this.#jobs.set(source.clip, job);
+    if (job.state === "waiting") this.#queue.addLast(source.clip);
+    return job;
+  }
+
+  /** What was prepared of it before, without reading the file. */
+  async #storeOf({ file, stamp, link, expected }: ClipJob["found"]): Promise<FrameStore | null> {
+    if (!file || !stamp) return link.state === "missing" && expected ? this.#stores.of(expected) : null;
+    const sha256 = await this.#keys.known(file, stamp);
+    return sha256 || !expected ? this.#stores.ofFile(file, stamp, sha256) : null;
+  }
+
+  /** Ends its run; what was prepared stays. The next time it is asked for it is looked at anew. */
+  forget(clip: string): void {
+    this.#jobs.get(clip)?.run?.stop.abort();
+    this.#jobs.delete(clip);
+    this.#queue.remove(clip);
+  }
+
+  #takePart(job: ClipJob, source: ClipSource): void {
+    job.source = source;
+    if (job.run) {
+      job.run.redirect.abort();
+      return;
+    }
+    if (job.state !== "ready" && job.state !== "waiting") return;
+    job.state = "waiting";
+    if (this.#queue.place(source.clip) === null) this.#queue.addFirst(source.clip);
+  }
+
+  /** Its run comes next, also after it was stopped or failed; the one that is going makes way. */
+  putFirst(job: ClipJob): void {
+    if (job.run && job.state === "preparing") return;
+    const { clip } = job.source;
+    job.state = "waiting";
+    job.failure = null;
+    job.note = null;
+    for (const other of this.all) if (other !== job && other.run) this.setAside(other);
+    this.#queue.addFirst(clip);
+  }
+
+  /** The run makes way; it is gone on with next. */
+  setAside(job: ClipJob): void {
+    if (!job.run || job.state !== "preparing") return;
+    job.state = "waiting";
+    this.#queue.addFirst(job.source.clip);
+    job.run.stop.abort();
+  }
+}
+
+function samePart(a: ClipSource, b: ClipSource): boolean {
+  return a.part?.first === b.part?.first && a.part?.last === b.part?.last;
+}

@@ -1,0 +1,103 @@
+import type { ClipFacts, Timebase } from "../ffmpeg/decodeLog.ts";
+import type { Ffmpeg } from "../ffmpeg/findFfmpeg.ts";
+import { listPackets, type Packet, type PacketList } from "../ffmpeg/listPackets.ts";
+import { HEAD_BYTES, isCleanStart } from "./cleanStart.ts";
+
+/** A picture at which decoding may begin: its number and its integer time. */
+export interface CleanStart {
+  readonly ordinal: number;
+  readonly pts: number;
+}
+
+export interface PacketCounts {
+  /** Pictures meant to be shown; null where packets do not tell. */
+  readonly shown: number | null;
+  /** Pictures an edit list hides. */
+  readonly discarded: number;
+  /** Pictures for which the file gives no time. */
+  readonly untimed: number;
+}
+
+/**
+ * What the packets of a clip say without decoding. `pts` holds the integer times of all frames in display order and
+ * `starts` where decoding may begin, both only when they prove the numbers; otherwise `why` says what forbids it.
+ */
+export interface PacketPlan {
+  readonly pts: readonly number[] | null;
+  readonly starts: readonly CleanStart[];
+  readonly why: string | null;
+  readonly counts: PacketCounts;
+  readonly timebase: Timebase;
+}
+
+/** Containers that keep each picture's own time. AVI does not. */
+const TIMED = ["mov", "matroska", "mpegts"];
+
+/** Reads a clip's packets once, without decoding (about 0.2 s for 100 MB). */
+export async function packetPlan(ffmpeg: Ffmpeg, file: string, signal?: AbortSignal): Promise<PacketPlan> {
+  const list = await listPackets(ffmpeg, file, HEAD_BYTES, signal);
+  // Half a list would prove wrong numbers.
+  signal?.throwIfAborted();
+  return planOf(list);
+}
+
+export function planOf({ packets, timebase, facts, problems }: PacketList): PacketPlan {
+  const counts = {
+    shown: null,
+    discarded: packets.filter((p) => p.discard).length,
+    untimed: packets.filter((p) => !p.discard && p.pts === null).length,
+  };
+  const plain = { counts, timebase: timebase ?? { num: 0, den: 1 } };
+  const damaged = problems.length > 0;
+  const no = (why: string): PacketPlan => ({ ...plain, pts: null, starts: [], why });
+  const container = facts.container.split(",")[0] ?? "";
+  if (packets.length === 0 || !timebase) return no("no packets");
+  if (!TIMED.includes(container)) return no(`${container} files do not say each frame's time`);
+  if (damaged || packets.some((p) => p.corrupt || p.size === 0)) return no("the file is damaged");
+  if (facts.interlaced) return no("two fields may share one frame");
+  const pts: number[] = [];
+  for (const packet of packets) {
+    if (packet.discard) continue;
+    if (packet.pts === null) return no("times are missing");
+    pts.push(packet.pts);
+  }
+  pts.sort((a, b) => a - b);
+  if (pts.some((p, i) => i > 0 && p === pts[i - 1])) return no("times are doubled");
+  return {
+    ...plain,
+    counts: { ...counts, shown: pts.length },
+    pts,
+    starts: cleanStarts(packets, pts, facts),
+    why: null,
+  };
+}
+
+/**
+ * Key frames whose own bytes prove a clean start and which part the clip in two: everything before them in the file is
+ * shown before them and, but for HEVC's leading pictures, everything after them is shown after them.
+ */
+function cleanStarts(packets: readonly Packet[], pts: readonly number[], facts: ClipFacts): CleanStart[] {
+  const layout = facts.container.startsWith("mpegts") ? "start-codes" : "length-prefixed";
+  const ordinals = new Map(pts.map((p, i) => [p, i]));
+  const laterFrom: number[] = new Array(packets.length + 1).fill(Number.POSITIVE_INFINITY);
+  for (let i = packets.length - 1; i >= 0; i--)
+    laterFrom[i] = Math.min(laterFrom[i + 1]!, packets[i]!.pts ?? Number.NEGATIVE_INFINITY);
+  const starts: CleanStart[] = [];
+  let before = Number.NEGATIVE_INFINITY;
+  for (const [i, packet] of packets.entries()) {
+    const ordinal = packet.pts === null || packet.discard ? undefined : ordinals.get(packet.pts);
+    const parts =
+      ordinal !== undefined &&
+      before < packet.pts! &&
+      (facts.codec === "hevc" || laterFrom[i + 1]! > packet.pts!);
+    if (packet.key && parts && isCleanStart(facts.codec, layout, packet.head))
+      starts.push({ ordinal, pts: packet.pts! });
+    before = Math.max(before, packet.pts ?? Number.POSITIVE_INFINITY);
+  }
+  return starts;
+}
+
+/** The last clean start at or before frame `n`; null when there is none. */
+export function startBefore(plan: PacketPlan, n: number): CleanStart | null {
+  return plan.starts.findLast((s) => s.ordinal <= n) ?? null;
+}

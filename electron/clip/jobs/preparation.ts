@@ -1,0 +1,245 @@
+import { join } from "node:path";
+import { MeasureError } from "../../../src/errors.ts";
+import type { ClipIndex, ClipLinkState, Reach } from "../../../src/study/exchange.ts";
+import { checkClipFile } from "../ffmpeg/clipFailure.ts";
+import { type Ffmpeg, findFfmpeg } from "../ffmpeg/findFfmpeg.ts";
+import { type ClipSource, changed, findClip } from "../link/clipSource.ts";
+import { ContentKeys } from "../link/contentKey.ts";
+import { type FrameAnswer, frameAnswer } from "../store/frameAnswer.ts";
+import { NOTE_TAKEN, OpenStores } from "../store/openStores.ts";
+import { type ClipJob, failed, jobIndex } from "./clipJob.ts";
+import { ClipJobs } from "./clipJobs.ts";
+import { ClipNews } from "./clipNews.ts";
+import { ClipQueue } from "./clipQueue.ts";
+import { runClip } from "./clipRun.ts";
+import { planFor } from "./prepareClip.ts";
+import { comesSoon, reachOf } from "./reach.ts";
+
+/**
+ * The frame stores of one study's clips, made one at a time, most wanted first. Asking for another clip moves the
+ * one run there; what it had prepared is kept and gone on with later.
+ */
+export class Preparation {
+  readonly #stores: OpenStores;
+  readonly #keys: ContentKeys;
+  readonly #jobs: ClipJobs;
+  readonly #find: () => Promise<Ffmpeg>;
+  #finding: Promise<Ffmpeg> | null = null;
+  #ffmpeg: Ffmpeg | null = null;
+  readonly #queue = new ClipQueue((clip) => this.#prepare(clip));
+  readonly #news = new ClipNews();
+  #onScreen: string | null = null;
+  #following: Promise<void> = Promise.resolve();
+  readonly #closing = new AbortController();
+
+  constructor(cacheFolder: string, find: () => Promise<Ffmpeg> = findFfmpeg) {
+    this.#stores = new OpenStores(join(cacheFolder, "frames"));
+    this.#keys = new ContentKeys(join(cacheFolder, "clips.json"));
+    this.#jobs = new ClipJobs(this.#keys, this.#stores, this.#queue);
+    this.#find = find;
+  }
+
+  /** Remembers a hash that was computed while the file was being copied. */
+  async rememberHash(file: string, sha256: string): Promise<void> {
+    await this.#keys.remember(file, await checkClipFile(file), sha256);
+  }
+
+  /** The clips of the study from now on: new ones are queued, others gone on with as the study says now. */
+  follow(sources: readonly ClipSource[]): Promise<void> {
+    // Looked for before there is a clip: finding out what it can do takes longer than its first frame.
+    this.#whichFfmpeg().catch(() => undefined);
+    this.#following = this.#following.then(() => this.#follow(sources));
+    return this.#following;
+  }
+
+  /** Knows a clip that was just added, and queues it. */
+  async take(source: ClipSource): Promise<void> {
+    await this.#jobs.of(source);
+  }
+
+  async #follow(sources: readonly ClipSource[]): Promise<void> {
+    const named = new Set(sources.map((s) => s.clip));
+    for (const { source } of this.#jobs.all) if (!named.has(source.clip)) this.#jobs.forget(source.clip);
+    for (const source of sources) {
+      if (this.#closing.signal.aborted) return;
+      await this.#jobs.of(source).catch((error: unknown) => console.error(error));
+    }
+  }
+
+  /** Puts the clip first and starts it, also after it was stopped or failed. */
+  async first(source: ClipSource): Promise<void> {
+    const job = await this.#jobs.fresh(source);
+    this.#onScreen = source.clip;
+    if (job.state === "ready" || job.found.link.state === "changed") return;
+    if (job.state === "failed") job.found = await findClip(source, this.#keys);
+    this.#jobs.putFirst(job);
+  }
+
+  /** A person looks at frame `n`: its clip comes first, and the run moves there if that is provably exact. */
+  async want(source: ClipSource, n: number): Promise<Reach> {
+    const job = await this.#jobs.fresh(source);
+    this.#onScreen = source.clip;
+    await this.#stores.touch(job.store);
+    const { part } = source;
+    const there = job.store?.has(n) ?? false;
+    job.wanted = there ? null : n;
+    const stopped = job.state === "stopped" && job.note === null;
+    if (job.state === "waiting" || (job.state === "stopped" && !stopped)) this.#jobs.putFirst(job);
+    if (there) return "now";
+    if (job.state === "failed" || job.state === "ready" || stopped) return "never";
+    if (part && (n < part.first || n > part.last)) return "never";
+    return this.#reach(job, n);
+  }
+
+  /** Stops preparing the clip; frames that are ready stay usable. */
+  async stop(clip: string): Promise<void> {
+    this.#queue.remove(clip);
+    const job = this.#jobs.get(clip);
+    if (!job || job.state === "ready" || job.state === "failed") return;
+    job.state = "stopped";
+    job.note = null;
+    if (job.run) job.run.stop.abort();
+    else await job.store?.saveState("stopped");
+    this.#news.tell(clip);
+  }
+
+  async index(source: ClipSource, timesFrom = 0): Promise<ClipIndex & { readonly timesFrom: number }> {
+    const job = await this.#jobs.fresh(source);
+    const place = this.#queue.place(source.clip);
+    const others = this.#jobs.all.some((j) => j.run && j !== job) ? 1 : 0;
+    const queue = job.run ? 0 : place === null ? null : place + others;
+    return jobIndex(job, queue, timesFrom);
+  }
+
+  /** Resolves once frame `n` (null = any frame) can be shown or nothing goes on any more, or after `ms`. */
+  async untilThere(source: ClipSource, n: number | null, ms: number): Promise<void> {
+    const end = performance.now() + ms;
+    for (let left = ms; left > 0 && !this.#closing.signal.aborted; left = end - performance.now()) {
+      const job = await this.#jobs.fresh(source);
+      if (job.state !== "waiting" && job.state !== "preparing") return;
+      if (n === null ? jobIndex(job, null).progress.done > 0 : job.store?.has(n)) return;
+      await this.#news.heard(source.clip, left);
+    }
+  }
+
+  async frame(source: ClipSource, n: number): Promise<FrameAnswer> {
+    const job = await this.#jobs.of(source);
+    await this.#stores.touch(job.store);
+    return frameAnswer(job, n);
+  }
+
+  /** Searches for a moved clip once more. */
+  async look(source: ClipSource): Promise<ClipLinkState> {
+    const job = this.#jobs.get(source.clip);
+    if (job?.run) return job.found.link;
+    this.#jobs.forget(source.clip);
+    return (await this.#jobs.of(source)).found.link;
+  }
+
+  /** A person offers `file` for the clip. Of the same content it is what the study means. */
+  async offer(source: ClipSource, file: string, sha256: string): Promise<{ readonly same: boolean }> {
+    const stamp = await checkClipFile(file);
+    await this.#keys.remember(file, stamp, sha256);
+    const job = await this.#jobs.of(source);
+    if (job.found.expected === null || job.found.expected === sha256) return { same: true };
+    this.#jobs.setAside(job);
+    job.found = changed(source, job.found.expected, stamp, sha256, file);
+    failed(job, job.found.failure);
+    return { same: false };
+  }
+
+  /**
+   * A person confirmed the file that `index().link` names.
+   *
+   * @throws {MeasureError} `link-differs` when that is not what is there now
+   */
+  async confirm(
+    source: ClipSource,
+    sha256: string,
+  ): Promise<{ readonly file: string; readonly bytes: number }> {
+    const { link } = (await this.#jobs.of(source)).found;
+    const stamp = link.path === null ? null : await checkClipFile(link.path);
+    if (!link.path || !stamp || (await this.#keys.of(link.path, stamp)) !== sha256)
+      throw new MeasureError(
+        "link-differs",
+        `confirm got ${sha256}; ${link.path} is another content now`,
+        "The file has changed once more since you were asked. Look at it again, then confirm.",
+      );
+    await this.#keys.confirm(link.path, sha256);
+    return { file: link.path, bytes: stamp.bytes };
+  }
+
+  /** Ends the run and closes all files. What was prepared stays on disk. */
+  async close(): Promise<void> {
+    this.#closing.abort();
+    const ended = this.#queue.close();
+    for (const { source, run } of this.#jobs.all) {
+      run?.stop.abort();
+      this.#news.tell(source.clip);
+    }
+    await this.#following;
+    await ended;
+    await this.#stores.close();
+  }
+
+  async #reach(job: ClipJob, n: number): Promise<Reach> {
+    if (comesSoon(job, n)) return "going-on";
+    const { store, run, found } = job;
+    const plan =
+      this.#ffmpeg && store && found.file
+        ? await planFor(this.#ffmpeg, found.file, store, this.#closing.signal)
+        : null;
+    const { reach, move } = reachOf(job, n, plan);
+    if (move && job.run === run) run?.redirect.abort();
+    return reach;
+  }
+
+  async #prepare(clip: string): Promise<void> {
+    const job = this.#jobs.get(clip);
+    if (job?.state !== "waiting") return;
+    await runClip(job, {
+      ...{ keys: this.#keys, stores: this.#stores, closing: this.#closing.signal },
+      ffmpeg: () => this.#whichFfmpeg(),
+      makeRoom: (of) => this.#room(of),
+      again: (of) => {
+        of.state = "waiting";
+        this.#queue.addFirst(of.source.clip);
+      },
+      news: (of) => this.#news.tell(of.source.clip),
+    });
+    this.#news.tell(clip);
+  }
+
+  /** Looked for once; again when it could not be found. */
+  #whichFfmpeg(): Promise<Ffmpeg> {
+    this.#finding ??= this.#find()
+      .then((found) => {
+        this.#ffmpeg = found;
+        return found;
+      })
+      .catch((error: unknown) => {
+        this.#finding = null;
+        throw error;
+      });
+    return this.#finding;
+  }
+
+  /** Clips of this study stay as long as nobody waits for another one; the one on screen always does. */
+  async #room(job: ClipJob): Promise<boolean> {
+    const inUse = new Set([job.store?.key, this.#jobs.get(this.#onScreen ?? "")?.store?.key]);
+    const background = job.source.clip !== this.#onScreen;
+    const room = await this.#stores.makeRoom(
+      (key) => inUse.has(key) || (background && this.#jobs.haveStore(key)),
+      (taken) => {
+        for (const other of this.#jobs.all) {
+          if (other.store !== taken || other.state === "failed") continue;
+          other.state = "stopped";
+          other.note = NOTE_TAKEN();
+          this.#queue.remove(other.source.clip);
+        }
+      },
+    );
+    // In the meantime somebody may have come to wait for this very clip.
+    return room || (background && job.source.clip === this.#onScreen ? this.#room(job) : false);
+  }
+}

@@ -1,0 +1,71 @@
+import { MeasureError } from "../../errors.ts";
+import type { IcePoint, Lens } from "../../study/types.ts";
+import { type CameraFit, fitCamera } from "../camera/fitCamera.ts";
+import { fitPlane, type PlaneFit } from "../camera/fitPlane.ts";
+import { iceToPicture } from "../camera/homography.ts";
+import type { LensFrame } from "../camera/lens.ts";
+import { slopes, type WeighedPair } from "./weighedPairs.ts";
+
+/** Plane and camera fitted to ice points. */
+export interface PointFit {
+  readonly plane: PlaneFit;
+  readonly camera: CameraFit | null;
+  readonly pairs: readonly WeighedPair[];
+}
+
+/**
+ * Lens coefficients are in focal lengths, so with a given lens the focal length and the plane are found in turn.
+ * `find` of k1, k2 are found from the points themselves; those of the plane are then in lengths of
+ * `plane.lens.frame`, near enough the focal length.
+ *
+ * @param straight the same points fitted without a lens, to begin from
+ * @throws {MeasureError} `ice-points-degenerate`, `ice-points-mirrored`
+ */
+export function fitThroughLens(
+  points: readonly IcePoint[],
+  picture: { readonly width: number; readonly height: number },
+  markSdPx: number,
+  lens: Lens | null,
+  find: 0 | 1 | 2 = 0,
+  straight: PointFit | null = null,
+): PointFit {
+  const cx = (picture.width - 1) / 2;
+  const cy = (picture.height - 1) / 2;
+  const pairs = points.map(({ x, y, xPx, yPx, uPx, u }) => {
+    return { x, y, uPx: xPx, vPx: yPx, markSdPx: uPx ?? markSdPx, placeSd: u ?? 0 };
+  });
+  const nearFocalPx = straight?.camera?.camera.focalPx ?? Math.max(picture.width, picture.height);
+  let frame: LensFrame = { cx, cy, focalPx: nearFocalPx };
+  for (let round = 0; ; round++) {
+    const plane = fitPlane(pairs, { lens: lens ?? { k1: 0 }, frame, find }, straight?.plane);
+    if (!plane) {
+      throw new MeasureError(
+        "ice-points-degenerate",
+        "fitScale requires ice points that determine a homography; the normal equations are singular",
+        "These ice points can't give a scale: they hardly span the ice. Spread them out, along the lane and across it.",
+      );
+    }
+    const [ux, uy, vx, vy] = slopes(plane.homography, plane.ice.x, plane.ice.y);
+    if (ux * vy - uy * vx > 0) {
+      throw new MeasureError(
+        "ice-points-mirrored",
+        "fitScale requires ice points seen from above the ice; these are mirrored",
+        "The ice points are mirrored: with these places the camera would be under the ice. Check which points are left of the lane (y positive) and which right, and which way x runs.",
+      );
+    }
+    const camera = fitCamera(pairs, plane, cx, cy);
+    const focalPx = camera?.camera.focalPx ?? frame.focalPx;
+    const settled = Math.abs(focalPx - frame.focalPx) < 1e-8 * focalPx;
+    if (!lens || settled || round >= 50) return { plane, camera, pairs };
+    frame = { cx, cy, focalPx };
+  }
+}
+
+/** Sign of w in front of the camera. */
+export function frontSign(plane: PlaneFit): number {
+  return iceToPicture(plane.homography, plane.ice.x, plane.ice.y)[2] < 0 ? -1 : 1;
+}
+
+export function inFront(plane: PlaneFit, x: number, y: number, w: number): boolean {
+  return w !== 0 && iceToPicture(plane.homography, x, y)[2] * frontSign(plane) > 0;
+}

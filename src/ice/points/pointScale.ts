@@ -1,0 +1,125 @@
+import { MeasureError } from "../../errors.ts";
+import type { IceReference, Lens } from "../../study/types.ts";
+import { K95 } from "../../uncertainty/uncertain.ts";
+import { type Camera, project } from "../camera/camera.ts";
+import { cameraMisfit, NO_CAMERA_FITS } from "../camera/cameraMisfit.ts";
+import type { CameraFit } from "../camera/fitCamera.ts";
+import type { FittedScale } from "../camera/ground.ts";
+import { iceToPicture, invert } from "../camera/homography.ts";
+import { distort, undistort } from "../camera/lens.ts";
+import type { PicturePoint } from "../types.ts";
+import { POOR } from "./badPoint.ts";
+import { movedCamera } from "./cameraMoved.ts";
+import { checkIcePoints } from "./checkIcePoints.ts";
+import { convexHull } from "./hull.ts";
+import { judgePoints, residualsOf, rms, rmsPx } from "./judgePoints.ts";
+import { frontSign, inFront, type PointFit } from "./pointFit.ts";
+import { pointGround } from "./pointGround.ts";
+import { fewPoints, focalDisagreement, outsidePicture, poorFit, pxOff } from "./pointWarnings.ts";
+
+interface Picture {
+  readonly width: number;
+  readonly height: number;
+}
+
+type Place3 = [number, number, number];
+type PointReference = Extract<IceReference, { kind: "ice-points" }>;
+
+/** Scale from four or more ice points; see `fitScale`. */
+export function pointScale(
+  reference: PointReference,
+  picture: Picture,
+  markSdPx: number,
+  given: Lens | undefined,
+): FittedScale {
+  const { points, rechecks = [] } = reference;
+  checkIcePoints(points, picture, markSdPx);
+  const { fit, lens, blamed, misfit } = judgePoints(points, picture, markSdPx, given);
+  const residuals = residualsOf(points, fit.plane);
+  const worst = residuals.reduce((a, b) => (Math.hypot(b.dxPx, b.dyPx) > Math.hypot(a.dxPx, a.dyPx) ? b : a));
+  if (misfit > 3) {
+    const which = blamed ? blamed.text : `${worst.label} is the worst (${pxOff(worst)}).`;
+    throw new MeasureError(
+      "ice-points-disagree",
+      `fitScale requires ice points that agree within 3 marking SD; rms is ${misfit.toFixed(1)} SD, worst ${worst.label}`,
+      `The ice points disagree with each other by ${misfit.toFixed(1)} times what marking alone explains. ${which} Check its place on the ice and its mark.`,
+      { misfit, worst: blamed?.names[0] ?? worst.label },
+    );
+  }
+  // Worse than expected: the errors are evidently larger than stated, so the scale's uncertainty grows with them.
+  const widen = misfit > POOR ? misfit : 1;
+  const camera = usableCamera(fit.camera, widen);
+  const misfitOfCamera = cameraMisfit(fit, picture);
+  const offIceWhy = misfitOfCamera && NO_CAMERA_FITS;
+  const warnings = [
+    ...fewPoints(points.length),
+    ...outsidePicture(points, picture),
+    ...poorFit(misfit, worst, blamed?.text),
+    ...(misfitOfCamera ? [misfitOfCamera] : focalDisagreement(fit, widen)),
+    ...movedCamera(rechecks, points, fit.plane),
+  ];
+  const inverse = invert(fit.plane.homography);
+  return {
+    summary: {
+      kind: "ice-points",
+      points: points.length,
+      rmsPx: rmsPx(residuals),
+      rms: rms(residuals.map((r) => r.distance)),
+      rmsAcross: rms(residuals.map((r) => r.across)),
+      camera: camera && {
+        x: camera.x,
+        y: camera.y,
+        height: camera.z,
+        // Rows of the gain: log focal length, three turns, then the place.
+        u95Place: [4, 5, 6].map((row) => K95 * rowNorm(fit.camera!.gain, row) * widen) as Place3,
+        focalPx: camera.focalPx,
+        u95FocalPx: K95 * camera.focalPx * rowNorm(fit.camera!.gain, 0) * widen,
+      },
+      lens,
+      warnings,
+    },
+    residuals,
+    hull: convexHull(points),
+    toIce: (p) => {
+      const bent = fit.plane.lens;
+      const [u, v] = undistort(bent.lens, bent.frame, p.xPx, p.yPx);
+      const [x, y, w] = iceToPicture(inverse, u, v);
+      return inFront(fit.plane, x, y, w) ? { x, y } : null;
+    },
+    toPicture: (x, y, z = 0) => toPicture(fit, camera, x, y, z),
+    ground: (sources) => pointGround(fit, camera, widen, { hull: convexHull(points), offIceWhy }, sources),
+  };
+}
+
+/** A camera whose focal length is not known to a third says nothing about heights. */
+function usableCamera(fit: CameraFit | null, widen: number): Camera | null {
+  if (!fit || fit.camera.z <= 0) return null;
+  return rowNorm(fit.gain, 0) * widen < 0.33 ? fit.camera : null;
+}
+
+function toPicture(
+  fit: PointFit,
+  camera: Camera | null,
+  x: number,
+  y: number,
+  z: number,
+): PicturePoint | null {
+  let seen: readonly [number, number, number];
+  if (z === 0) {
+    seen = iceToPicture(fit.plane.homography, x, y);
+    if (seen[2] * frontSign(fit.plane) <= 0) return null;
+  } else {
+    if (!camera) return null;
+    seen = project(camera, x, y, z);
+    if (seen[2] <= 0) return null;
+  }
+  const [xPx, yPx] =
+    z === 0
+      ? distort(fit.plane.lens.lens, fit.plane.lens.frame, seen[0], seen[1])
+      : distort(fit.camera!.lens, camera!, seen[0], seen[1]);
+  return { xPx, yPx };
+}
+
+function rowNorm(gain: CameraFit["gain"], row: number): number {
+  return Math.hypot(...gain[row]!);
+}

@@ -1,0 +1,95 @@
+import { type Camera, ray } from "../../ice/camera/camera.ts";
+
+export type Vector = readonly [x: number, y: number, z: number];
+
+export interface ShoulderBelief {
+  /** Unit vector of the travel; across is to its left. */
+  readonly direction: readonly [x: number, y: number];
+  /** Most likely place of the shoulder before looking, ice frame, metres. */
+  readonly at: Vector;
+  readonly alongSd: number;
+  readonly acrossSd: number;
+  readonly heightSd: number;
+}
+
+/** Shoulder on its ray, where it is most likely by three Gaussian beliefs (along, across, height). */
+export function shoulderOnRay(camera: Camera, u: number, v: number, belief: ShoulderBelief): Vector {
+  const r = ray(camera, u, v);
+  const [dx, dy] = belief.direction;
+  const [x, y, z] = [belief.at[0] - camera.x, belief.at[1] - camera.y, belief.at[2] - camera.z];
+  // Along, across, up: how fast the ray moves that way, and how far that way the belief is, in its own SD.
+  const [a, c, h] = [
+    (r[0] * dx + r[1] * dy) / belief.alongSd,
+    (r[1] * dx - r[0] * dy) / belief.acrossSd,
+    r[2] / belief.heightSd,
+  ];
+  const top =
+    (a * (x * dx + y * dy)) / belief.alongSd +
+    (c * (y * dx - x * dy)) / belief.acrossSd +
+    (h * z) / belief.heightSd;
+  return along(camera, r, top / (a * a + c * c + h * h));
+}
+
+/**
+ * The far joint of a segment of known length on its own ray: foreshortening in true perspective. Of the two
+ * answers the one nearer the camera is `toward`. A segment that looks longer than it is lies in the picture plane.
+ *
+ * @param deeper metres added to how far the far joint lies before or behind the near one
+ * @see Taylor (2000), CVIU 80, 349-363: the same with parallel rays
+ */
+export function jointOnRay(
+  camera: Camera,
+  u: number,
+  v: number,
+  from: Vector,
+  length: number,
+  toward: boolean,
+  deeper = 0,
+): Vector {
+  const { nearest, depth, ray: r } = foreshortening(camera, u, v, from, length);
+  return along(camera, r, nearest + (toward ? -1 : 1) * (depth + deeper));
+}
+
+/**
+ * Standard uncertainty of a joint's depth that no slope shows, metres: a segment that looks about as long as it is has
+ * a depth near 0, where √(length² − aside²) bends sharply and is cut off, so that it comes out too deep or too shallow
+ * as the noise has it. Mean of the root of the positive half of a normal distribution: 0.41 √SD.
+ *
+ * @param asideU, lengthU standard uncertainties of how long it looks and is, metres
+ */
+export function depthDoubt(aside: number, asideU: number, length: number, lengthU: number): number {
+  const squareU = 2 * length * Math.hypot(asideU, lengthU);
+  const away = (length ** 2 - aside ** 2) / squareU;
+  return 0.41 * Math.sqrt(squareU) * Math.exp(-(away ** 2) / 8);
+}
+
+/** Distance from the camera to the unit ray's nearest point to the near joint, and how far the far joint lies before or behind it. */
+export function foreshortening(camera: Camera, u: number, v: number, from: Vector, length: number) {
+  const r = unit(ray(camera, u, v));
+  const to: Vector = [from[0] - camera.x, from[1] - camera.y, from[2] - camera.z];
+  // |to × r|: the difference of two large squares would lose the small distance between them.
+  const aside = size([to[1] * r[2] - to[2] * r[1], to[2] * r[0] - to[0] * r[2], to[0] * r[1] - to[1] * r[0]]);
+  return { nearest: dot(to, r), aside, depth: Math.sqrt(Math.max(0, length ** 2 - aside ** 2)), ray: r };
+}
+
+export function dot(a: Vector, b: Vector): number {
+  return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+}
+
+export function minus(a: Vector, b: Vector): Vector {
+  return [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
+}
+
+/** Math.hypot is many times slower, and nothing here is near overflow. */
+export function size(a: Vector): number {
+  return Math.sqrt(a[0] * a[0] + a[1] * a[1] + a[2] * a[2]);
+}
+
+function unit(a: Vector): Vector {
+  const length = size(a);
+  return [a[0] / length, a[1] / length, a[2] / length];
+}
+
+function along(camera: Camera, r: Vector, distance: number): Vector {
+  return [camera.x + distance * r[0], camera.y + distance * r[1], camera.z + distance * r[2]];
+}

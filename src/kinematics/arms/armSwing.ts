@@ -1,0 +1,143 @@
+import type { EventFrame, Side } from "../../study/types.ts";
+import { deriveOne, linearised, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
+import { attempt, type Outcome } from "../quantities/readingOf.ts";
+import { Unmeasurable } from "../quantities/unmeasurable.ts";
+import { markMiddle } from "../trial/airborne.ts";
+import type { StrideEvents } from "../trial/strideOrder.ts";
+import type { TrialGeometry } from "../trial/trialGeometry.ts";
+import { type Answers, alike, apart, completions, foldedDeg, question } from "./armAnswers.ts";
+import { armMotion, type Swing } from "./armMotion.ts";
+
+/** Beyond this an angle does not tell along from across. */
+const WIDEST_U95_DEG = 45;
+
+export interface ArmSwing {
+  /** Azimuth of the wrist's travel relative to the shoulder: 0° along the travel, 90° across it. */
+  readonly direction: Outcome;
+  /** Angle between the shoulder→wrist directions at the two extremes. */
+  readonly angle: Outcome;
+  /** The same angle as it is drawn in the picture; not an angle in space. */
+  readonly pictureAngle: Outcome;
+}
+
+/**
+ * Arm swing of one arm in stride `n`, from the swing whose middle lies between the blade-off before and this
+ * one. Where nobody said whether a joint is toward or away from the camera and it matters, there is no value
+ * but `either`: each thing the picture may mean, with its own uncertainty.
+ */
+export function armSwing(
+  trial: TrialGeometry,
+  events: readonly EventFrame[],
+  n: number,
+  side: Side,
+): ArmSwing {
+  try {
+    const swing = swingOf(trial, events, n, side);
+    const inSpace = inSpaceOf(trial, swing, side, n);
+    return { ...inSpace, pictureAngle: attempt(() => ({ value: pictureAngle(trial, swing, side) })) };
+  } catch (error) {
+    if (!(error instanceof Unmeasurable)) throw error;
+    const { why } = error;
+    return { direction: { why }, angle: { why }, pictureAngle: { why } };
+  }
+}
+
+function inSpaceOf(
+  trial: TrialGeometry,
+  swing: Swing,
+  side: Side,
+  n: number,
+): Pick<ArmSwing, "direction" | "angle"> {
+  try {
+    const motion = trial.remember(side === "left" ? "left arm" : "right arm", n, () =>
+      armMotion(trial, swing, side, n),
+    );
+    const frames = [swing.front, swing.back] as const;
+    const [front, back] = frames.map(
+      (e): Answers => ({ elbow: e.elbowTowardCamera, wrist: e.wristTowardCamera }),
+    );
+    const options = completions([front!, back!]);
+    const results = options.map((answers) => motion.at(answers));
+    const known = new Map<number, ReturnType<typeof motion.uncertain>>();
+    const uncertain = (k: number) => {
+      const found = known.get(k) ?? motion.uncertain(options[k]!);
+      known.set(k, found);
+      return found;
+    };
+    const angleOf = (pick: 0 | 1, distance: (a: number, b: number) => number): Outcome => {
+      const angles = results.map((r) => r[pick]);
+      const groups = alike(angles, distance);
+      const values = groups.map((group) => {
+        const value = uncertain(group[0]!)[pick];
+        const shown = pick === 0 ? linearised(foldedDeg(value.value), [[1, value]]) : value;
+        const open = Math.max(...group.map((k) => distance(angles[group[0]!]!, angles[k]!)));
+        return withDoubt(trial, shown, open);
+      });
+      if (groups.length === 1) return refuseWide(values[0]!);
+      const groupOf = (k: number) => groups.findIndex((g) => g.includes(k));
+      const why = question(options, (a, b) => groupOf(a) === groupOf(b), frames);
+      const either = values.filter((v) => v.u95 <= WIDEST_U95_DEG);
+      return either.length === values.length ? { why, either } : { why };
+    };
+    return { direction: angleOf(0, apart), angle: angleOf(1, (a, b) => Math.abs(a - b)) };
+  } catch (error) {
+    if (!(error instanceof Unmeasurable)) throw error;
+    return { direction: { why: error.why }, angle: { why: error.why } };
+  }
+}
+
+function refuseWide(value: Uncertain): Outcome {
+  if (value.u95 <= WIDEST_U95_DEG) return { value };
+  return {
+    why: `From this view it could only be had to ± ${value.u95.toFixed(0)}°, which does not tell along from across. Film nearer, or with the arm's swing across the view.`,
+  };
+}
+
+/** What answers nobody gave leave open adds to the uncertainty, as half of a rectangle. */
+function withDoubt(trial: TrialGeometry, value: Uncertain, open: number): Uncertain {
+  return weightedSum([
+    [1, value],
+    [1, trial.sources.add(0, open / Math.sqrt(3))],
+  ]);
+}
+
+/** Degrees between the shoulder→wrist directions at the two extremes, in the picture. */
+function pictureAngle(trial: TrialGeometry, swing: Swing, side: Side): Uncertain {
+  const marks = [swing.front, swing.back].flatMap((e) =>
+    (["shoulder", "wrist"] as const).flatMap((point) => {
+      const mark = markMiddle(trial, e.frame, [[side, point]]);
+      return [mark.u, mark.v];
+    }),
+  );
+  return deriveOne((su, sv, wu, wv, tu, tv, xu, xv) => {
+    const [a, b] = [Math.atan2(wv - sv, wu - su), Math.atan2(xv - tv, xu - tu)];
+    const turn = (Math.abs(a - b) * 180) / Math.PI;
+    return Math.min(turn, 360 - turn);
+  }, marks);
+}
+
+/** The swing of one arm whose middle lies in stride `n`. @throws {Unmeasurable} */
+export function swingOf(trial: TrialGeometry, events: readonly EventFrame[], n: number, side: Side): Swing {
+  const extremes = trial.remember("arm extremes", side === "left" ? 0 : 1, () =>
+    events
+      .filter((e) => e.side === side && (e.event === "arm_front" || e.event === "arm_back"))
+      .sort((a, b) => a.frame - b.frame),
+  );
+  if (extremes.length === 0) throw new Unmeasurable("no arm extremes marked");
+  for (let k = 1; k < extremes.length; k++) {
+    const [a, b] = [extremes[k - 1]!, extremes[k]!];
+    if (a.event === b.event || strideAt(trial.strides, (a.frame + b.frame) / 2) !== n) continue;
+    return a.event === "arm_front" ? { front: a, back: b } : { front: b, back: a };
+  }
+  const alone = extremes.length === 1 ? extremes[0]! : null;
+  throw new Unmeasurable(
+    alone
+      ? `Only the ${alone.event === "arm_front" ? "front" : "back"} extreme of the ${side} arm is picked; pick the ${alone.event === "arm_front" ? "back" : "front"} one as well.`
+      : `The ${side} arm's extremes are picked in other strides.`,
+  );
+}
+
+/** Number of the stride during which a frame falls; after the last blade-off it is the last. */
+function strideAt(strides: readonly StrideEvents[], frame: number): number {
+  return (strides.find((s) => frame <= s.off.frame) ?? strides[strides.length - 1]!).stride;
+}

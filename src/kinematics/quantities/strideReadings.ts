@@ -1,0 +1,119 @@
+import type { Reading } from "../../reading.ts";
+import type { EventFrame } from "../../study/types.ts";
+import { type ArmSwing, armSwing } from "../arms/armSwing.ts";
+import { alongTrackSpeed, POSSIBLE_SPEED, speedLimit } from "../speed/alongTrackSpeed.ts";
+import { tryPlace } from "../trial/bladePlaces.ts";
+import type { Contact } from "../trial/contact.ts";
+import { recoveryPlace } from "../trial/placedPoints.ts";
+import type { TrialGeometry } from "../trial/trialGeometry.ts";
+import type { IcePlace, Stride } from "../types.ts";
+import { QUANTITIES, type QuantityRule } from "./quantities.ts";
+import { attempt, ifPossible, type Outcome, readingOf, type Shown } from "./readingOf.ts";
+
+/** What came of one quantity of one stride, and how it is shown. */
+export interface Had {
+  readonly outcome: Outcome;
+  readonly reading: Reading;
+}
+
+/** One quantity of stride `n`. */
+export function quantityOf(trial: TrialGeometry, rule: QuantityRule, n: number, shown: Shown): Had {
+  return trial.remember(rule.name, n, () => {
+    const { frame } = trial.strides[n - 1]!.off;
+    const outcome = summedUp(
+      trial,
+      ifPossible(
+        attempt(() => rule.measure(trial, n)),
+        rule.possible,
+        frame,
+      ),
+    );
+    return { outcome, reading: readingOf(outcome, shown, rule.limit) };
+  });
+}
+
+/** Along-track speed around stride `n`. */
+export function speedOf(trial: TrialGeometry, n: number, shown: Shown): Had {
+  return trial.remember("along track speed", n, () => {
+    const { frame } = trial.strides[n - 1]!.off;
+    const outcome = summedUp(
+      trial,
+      ifPossible(
+        attempt(() => alongTrackSpeed(trial, n)),
+        POSSIBLE_SPEED,
+        frame,
+      ),
+    );
+    return { outcome, reading: readingOf(outcome, shown, speedLimit, "m/s") };
+  });
+}
+
+export type ArmReadings = Readonly<Record<keyof ArmSwing, Had>>;
+
+/** Both arms' swings of stride `n`. */
+export function armsOf(
+  trial: TrialGeometry,
+  events: readonly EventFrame[],
+  n: number,
+  shown: Shown,
+): { readonly left: ArmReadings; readonly right: ArmReadings } {
+  return trial.remember("arms", n, () => {
+    const of = (side: "left" | "right"): ArmReadings => {
+      const swing = armSwing(trial, events, n, side);
+      const had = (found: Outcome): Had => {
+        const outcome = summedUp(trial, found);
+        return { outcome, reading: readingOf(outcome, shown) };
+      };
+      return {
+        direction: had(swing.direction),
+        angle: had(swing.angle),
+        pictureAngle: had(swing.pictureAngle),
+      };
+    };
+    return { left: of("left"), right: of("right") };
+  });
+}
+
+/** Everything that is told of stride `n`; the same object as long as nothing it rests on has changed. */
+export function strideReadings(
+  trial: TrialGeometry,
+  events: readonly EventFrame[],
+  n: number,
+  shown: Shown,
+): Stride {
+  return trial.remember("stride", n, () => {
+    const { side, off, on } = trial.strides[n - 1]!;
+    const readings = QUANTITIES.map((rule) => [rule.name, quantityOf(trial, rule, n, shown).reading]);
+    const arms = armsOf(trial, events, n, shown);
+    const eachArm = (pick: keyof ArmSwing) => ({
+      left: arms.left[pick].reading,
+      right: arms.right[pick].reading,
+    });
+    return {
+      stride: n,
+      side,
+      blade_off_frame: off.frame,
+      blade_on_frame: on?.frame ?? null,
+      readings: Object.fromEntries(readings) as Stride["readings"],
+      armSwingDirectionDeg: eachArm("direction"),
+      armSwingAngleDeg: eachArm("angle"),
+      armPictureAngleDeg: eachArm("pictureAngle"),
+      alongTrackSpeed: speedOf(trial, n, shown).reading,
+      off: icePlace(trial, n, "blade_off"),
+      on: icePlace(trial, n, "blade_on"),
+      recovery: recoveryPlace(trial, n),
+    };
+  });
+}
+
+/** The outcome with what it owes to its causes added up: its own uncertainty and the trial's means are made of that. */
+function summedUp(trial: TrialGeometry, outcome: Outcome): Outcome {
+  return "why" in outcome ? outcome : { ...outcome, value: trial.condensed(outcome.value) };
+}
+
+function icePlace(trial: TrialGeometry, n: number, contact: Contact): IcePlace | null {
+  const stride = trial.strides[n - 1]!;
+  const event = contact === "blade_off" ? stride.off : stride.on;
+  const place = event && tryPlace(trial, event.frame, stride.side);
+  return place && { x: place.x.value, y: place.y.value, ux: place.x.u, uy: place.y.u };
+}

@@ -1,0 +1,116 @@
+import { OFF_SPEED, ON_SPEED, type Prior } from "../../priors.ts";
+import { product, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
+import { distance, sideSign } from "../trial/across.ts";
+import { bladeOnIce } from "../trial/bladePlaces.ts";
+import { type Contact, contactNumber } from "../trial/contact.ts";
+import type { StrideEvents } from "../trial/strideOrder.ts";
+import type { TravelLine } from "../trial/travelLine.ts";
+import type { TrialGeometry } from "../trial/trialGeometry.ts";
+
+/*
+ * From the picked frame to the event: what moves meanwhile, and by how much. Every position at the event time
+ * is its position at the frame plus such slides.
+ */
+
+/** A speed from two marks: over a shorter time the marks' noise rules, over a longer one the speed changes. Real seconds. */
+const SPEED_SPAN = 0.04;
+const SPEED_REACH = 0.06;
+
+/** How far the stride's blade moves outward from the picked frame to the event, metres (negative for a blade-on). */
+export function outwardSlide(
+  trial: TrialGeometry,
+  stride: StrideEvents,
+  contact: Contact,
+  line: TravelLine,
+): Uncertain {
+  const n = contactNumber(stride, contact);
+  const frame = (contact === "blade_off" ? stride.off : stride.on)!.frame;
+  const neighbour = trial.remember("neighbour", n, () => neighbourFrame(trial, stride, contact, frame));
+  const find = () => slideAt(trial, stride, contact, outwardSpeed(trial, stride, contact, line, neighbour));
+  // A speed from marks is across the very line it is asked for; a habit has none.
+  if (neighbour === null) return trial.remember("slide", n, find);
+  return trial.remember("slide across", 100_000 * line.serial + n, find);
+}
+
+/** How far something moves meanwhile at a speed known only as a prior, metres. */
+export function priorSlide(
+  trial: TrialGeometry,
+  stride: StrideEvents,
+  contact: Contact,
+  name: string,
+  speed: Prior,
+): Uncertain {
+  return slideAt(trial, stride, contact, trial.sharedPrior(name, speed));
+}
+
+/** How far something of this speed (m/s) moves meanwhile, metres. */
+export function slideAt(
+  trial: TrialGeometry,
+  stride: StrideEvents,
+  contact: Contact,
+  speed: Uncertain,
+): Uncertain {
+  const delay = trial.eventDelay(stride, contact);
+  const slide = product(speed, delay);
+  // The delay is less sure than it is long, so the product of both doubts counts too (JCGM 100:2008, 5.1.2 note).
+  return trial.secondOrder(slide, speed.u * delay.u);
+}
+
+/** Outward speed at the event: what is known of any skater, and marks of the blade around the event where there are any. */
+function outwardSpeed(
+  trial: TrialGeometry,
+  stride: StrideEvents,
+  contact: Contact,
+  line: TravelLine,
+  neighbour: number | null,
+): Uncertain {
+  const prior = trial.sharedPrior(contact, contact === "blade_off" ? OFF_SPEED : ON_SPEED);
+  const frame = (contact === "blade_off" ? stride.off : stride.on)!.frame;
+  if (neighbour === null) return prior;
+  const [at, near] = [bladeOnIce(trial, frame, stride.side), bladeOnIce(trial, neighbour, stride.side)];
+  const [ax, ay, bx, by] = [line.from.x.value, line.from.y.value, line.to.x.value, line.to.y.value];
+  const seconds = (frame - neighbour) * trial.frameSeconds;
+  // Outward across the line as it stands.
+  const perMetre = sideSign(stride.side) / (distance(bx - ax, by - ay) * seconds);
+  const measured = weightedSum([
+    [-(by - ay) * perMetre, at.x],
+    [(by - ay) * perMetre, near.x],
+    [(bx - ax) * perMetre, at.y],
+    [-(bx - ax) * perMetre, near.y],
+  ]);
+  const trust = trustOf(measured.u, prior.u, seconds, trial.eventDelay(stride, contact));
+  return weightedSum([
+    [trust, measured],
+    [1 - trust, prior],
+  ]);
+}
+
+/**
+ * Weight of the measured speed that makes the place at the event surest. Not that of the surest speed: the same mark
+ * is in the place and in the speed, so its error counts in both.
+ */
+function trustOf(measuredU: number, priorU: number, seconds: number, delay: Uncertain): number {
+  const mark = (measuredU * seconds) ** 2 / 2;
+  const square = delay.value ** 2 + delay.u ** 2;
+  const gained = square * priorU ** 2 - (delay.value * mark) / seconds;
+  return Math.max(0, gained / (square * (priorU ** 2 + measuredU ** 2)));
+}
+
+/** The best frame for a speed with the blade marked while it is on the ice: before a blade-off, after a blade-on. */
+function neighbourFrame(
+  trial: TrialGeometry,
+  stride: StrideEvents,
+  contact: Contact,
+  frame: number,
+): number | null {
+  const back = contact === "blade_off" ? -1 : 1;
+  const reach = Math.max(1, Math.round(SPEED_REACH / trial.frameSeconds));
+  let best: number | null = null;
+  let least = Number.POSITIVE_INFINITY;
+  for (let k = 1; k <= reach; k++) {
+    const unfitness = Math.abs(k * trial.frameSeconds - SPEED_SPAN);
+    if (unfitness >= least || !trial.isBladeMarked(frame + back * k, stride.side)) continue;
+    [best, least] = [frame + back * k, unfitness];
+  }
+  return best;
+}

@@ -1,0 +1,108 @@
+import type {
+  SeeingCamera,
+  UncertainCamera,
+  UncertainMark,
+  UncertainPlace,
+} from "../../ice/camera/ground.ts";
+import { likeliestPoint } from "../../ice/camera/likeliestPoint.ts";
+import { likeliestSlopes } from "../../ice/camera/likeliestSlopes.ts";
+import { raySlopes } from "../../ice/camera/raySlopes.ts";
+import { pointWords } from "../../marks/pointWords.ts";
+import type { PointName, Side } from "../../study/types.ts";
+import { calculation, linear, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
+import { Unmeasurable } from "../quantities/unmeasurable.ts";
+import { distance } from "./across.ts";
+import type { TravelLine } from "./travelLine.ts";
+import type { TrialGeometry } from "./trialGeometry.ts";
+
+/** A point off the ice, metres in the ice frame; how far up is only told. */
+export interface UncertainPoint extends UncertainPlace {
+  readonly z: number;
+}
+
+/** A point marked in the picture, or the middle between several of them. */
+export function markMiddle(
+  trial: TrialGeometry,
+  frame: number,
+  points: readonly (readonly [Side, PointName])[],
+): UncertainMark {
+  const marks = points.map(([side, point]) => trial.pictureMark(frame, side, point));
+  const missing = points.filter((_, k) => marks[k] === null);
+  if (missing.length > 0) {
+    const names = missing.map(([side, point]) => pointWords(point, side)).join(" and the ");
+    throw new Unmeasurable(`The ${names} ${missing.length > 1 ? "are" : "is"} not marked in frame ${frame}.`);
+  }
+  const share = 1 / marks.length;
+  return {
+    u: weightedSum(marks.map((m) => [share, m!.u])),
+    v: weightedSum(marks.map((m) => [share, m!.v])),
+  };
+}
+
+/** The camera for deviations, remembered where at most one is not 0: a derivative asks for the same few again and again. */
+export function cameraSteps(
+  trial: TrialGeometry,
+  seer: UncertainCamera,
+  frame: number,
+): (deviations: readonly number[]) => SeeingCamera {
+  return trial.remember("camera steps", frame, () => rememberedSteps(seer));
+}
+
+function rememberedSteps(seer: UncertainCamera): (deviations: readonly number[]) => SeeingCamera {
+  const known = new Map<number, { readonly step: number; readonly camera: SeeingCamera }>();
+  return (deviations) => {
+    let moved = -1;
+    for (let k = 0; k < deviations.length; k++) {
+      if (deviations[k] === 0) continue;
+      if (moved >= 0) return seer.at(deviations);
+      moved = k;
+    }
+    const step = moved < 0 ? 0 : deviations[moved]!;
+    const key = 2 * (moved + 1) + (step < 0 ? 1 : 0);
+    const before = known.get(key);
+    if (before?.step === step) return before.camera;
+    const camera = seer.at(deviations);
+    known.set(key, { step, camera });
+    return camera;
+  };
+}
+
+/**
+ * Where a mark off the ice most likely is, by `likeliestPoint`. The beliefs' own uncertainties are their SDs,
+ * so the result's uncertainty is that of the best combination of ray and beliefs.
+ *
+ * @param along how far along the line of travel (from its first point), `height` above the ice, metres
+ */
+export function airbornePoint(
+  trial: TrialGeometry,
+  frame: number,
+  mark: UncertainMark,
+  line: TravelLine,
+  along: Uncertain,
+  height: Uncertain,
+): UncertainPoint {
+  const { ground } = trial;
+  const seer = ground.cameraIn(frame);
+  if (!seer) throw new Unmeasurable(ground.unplacedWhy(frame) ?? ground.noCamera);
+  if (ground.offIceWhy) throw new Unmeasurable(ground.offIceWhy);
+  const sds = { alongSd: along.u, heightSd: height.u };
+  const { from, to } = line;
+  const inputs = [mark.u, mark.v, along, height, from.x, from.y, to.x, to.y, ...seer.deviations];
+  const whole = calculation((u, v, a, h, fx, fy, tx, ty, ...deviations) => {
+    const { camera, straighten } = seer.at(deviations);
+    const length = distance(tx! - fx!, ty! - fy!);
+    const direction = [(tx! - fx!) / length, (ty! - fy!) / length] as const;
+    const start = a! + fx! * direction[0] + fy! * direction[1];
+    return likeliestPoint(camera, ...straighten(u!, v!), { direction, along: start, height: h!, ...sds });
+  }, inputs);
+  const sight = raySlopes(seer.camera, seer.lens, mark.u.value, mark.v.value);
+  const known = { from: [from.x.value, from.y.value], to: [to.x.value, to.y.value], ...sds } as const;
+  const beliefs = { along: along.value, height: height.value };
+  const { x, y, z, byX, byY } = likeliestSlopes(
+    seer.camera,
+    sight,
+    { ...known, ...beliefs },
+    seer.deviations.length,
+  );
+  return { x: linear(x, inputs, byX, whole, 0), y: linear(y, inputs, byY, whole, 1), z };
+}

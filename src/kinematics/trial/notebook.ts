@@ -1,0 +1,187 @@
+import { Unmeasurable } from "../quantities/unmeasurable.ts";
+
+/** Something that may change between rounds, by number. */
+export interface Facts<F> {
+  /** As it is now. */
+  read(n: number): F;
+  same(a: F, b: F): boolean;
+}
+
+/** Something worked out, or why it cannot be, and what it was worked out from. */
+class Page {
+  value: unknown = null;
+  refusal: Unmeasurable | null = null;
+  needs: Page[];
+  /** No longer the notebook's: written anew, or forgotten. What rests on it must not meet what rests on the new one. */
+  isTornOut = false;
+  /** Rounds in which it was last found to hold, not to hold, and to be used. */
+  held: number;
+  failed = 0;
+  used = 0;
+
+  constructor(round: number, needs: Page[]) {
+    this.held = round;
+    this.needs = needs;
+  }
+
+  wipe(): void {
+    this.value = null;
+    this.needs = NOTHING;
+  }
+
+  stillHolds(holds: (need: Page) => boolean): boolean {
+    for (const need of this.needs) if (!holds(need)) return false;
+    return true;
+  }
+}
+
+/** Something made of a fact alone. */
+class FactPage<F> extends Page {
+  private readonly facts: Facts<F>;
+  private readonly n: number;
+  private readonly was: F;
+
+  constructor(round: number, facts: Facts<F>, n: number) {
+    super(round, NOTHING);
+    this.facts = facts;
+    this.n = n;
+    this.was = facts.read(n);
+  }
+
+  get fact(): F {
+    return this.was;
+  }
+
+  override stillHolds(): boolean {
+    return this.facts.same(this.was, this.facts.read(this.n));
+  }
+}
+
+const NOTHING: Page[] = [];
+
+/**
+ * What is worked out in a derivation, each thing once; and in the next round only what rests on a fact that has
+ * changed meanwhile.
+ *
+ * Whatever a calculation asks the notebook for while it runs is what it rests on, so nobody lists it. A calculation must
+ * therefore take everything that can change from the notebook, or be remembered under a number that changes with it,
+ * and give the same for the same.
+ */
+export class Notebook {
+  private readonly shelves = new Map<string, Map<number, Page>>();
+  private round = 1;
+  private lastSerial = 0;
+  /** Of what is being worked out; at other times, of what the round was asked for. */
+  private needs: Page[] = [];
+
+  /** What `make` gives, made once for this name and number; it throws `Unmeasurable` again where it threw it. */
+  remember<T>(what: string, n: number, make: () => T): T {
+    const pages = this.shelf(what);
+    const known = pages.get(n);
+    if (known && this.holds(known)) return this.ask<T>(known);
+    const page = new Page(this.round, []);
+    const outer = this.needs;
+    this.needs = page.needs;
+    try {
+      page.value = make();
+    } catch (error) {
+      if (!(error instanceof Unmeasurable)) throw error;
+      page.refusal = error;
+    } finally {
+      this.needs = outer;
+    }
+    if (known) known.isTornOut = true;
+    pages.set(n, page);
+    return this.ask<T>(page);
+  }
+
+  /** What `make` makes of a fact, which is read again in the next round, and holds while it is the same. */
+  fact<F, T>(what: string, n: number, facts: Facts<F>, make: (fact: F) => T): T {
+    const pages = this.shelf(what);
+    const known = pages.get(n);
+    if (known && this.holds(known)) return this.ask<T>(known);
+    const page = new FactPage(this.round, facts, n);
+    page.value = make(page.fact);
+    if (known) known.isTornOut = true;
+    pages.set(n, page);
+    return this.ask<T>(page);
+  }
+
+  /** A number that no other object has: to remember by what rests on this one. */
+  serial(): number {
+    return ++this.lastSerial;
+  }
+
+  /** Facts may have changed from here on. What the round before did not use is forgotten. */
+  turn(): void {
+    this.tellUsed();
+    for (const pages of this.shelves.values()) {
+      for (const [n, page] of pages) {
+        if (page.used === this.round) continue;
+        page.isTornOut = true;
+        pages.delete(n);
+      }
+    }
+    this.needs = [];
+    this.round++;
+  }
+
+  /**
+   * Forgets everything. An abandoned notebook is garbage as well, but one that has lived through a collection of young
+   * objects keeps alive, until the next full one, whatever it points to: of a study's trials, worked out one after the
+   * other, that is half the memory, and a third of the time.
+   */
+  close(): void {
+    for (const pages of this.shelves.values()) {
+      for (const page of pages.values()) page.wipe();
+      pages.clear();
+    }
+    this.shelves.clear();
+    this.needs = [];
+  }
+
+  /** What this round has used so far under this name. Between calculations, not in one. */
+  inUse<T>(what: string): T[] {
+    this.tellUsed();
+    const found: T[] = [];
+    for (const page of this.shelf(what).values())
+      if (page.used === this.round && page.refusal === null) found.push(page.value as T);
+    return found;
+  }
+
+  private tellUsed(): void {
+    for (const page of this.needs) this.reach(page);
+  }
+
+  private reach(page: Page): void {
+    if (page.used === this.round) return;
+    page.used = this.round;
+    for (const need of page.needs) this.reach(need);
+  }
+
+  private ask<T>(page: Page): T {
+    const { needs } = this;
+    // The same is often asked for twice running.
+    if (needs[needs.length - 1] !== page) needs.push(page);
+    if (page.refusal) throw page.refusal;
+    return page.value as T;
+  }
+
+  private readonly holds = (page: Page): boolean => {
+    if (page.isTornOut || page.failed === this.round) return false;
+    if (page.held === this.round) return true;
+    const holds = page.stillHolds(this.holds);
+    if (holds) page.held = this.round;
+    else page.failed = this.round;
+    return holds;
+  };
+
+  private shelf(what: string): Map<number, Page> {
+    let pages = this.shelves.get(what);
+    if (!pages) {
+      pages = new Map();
+      this.shelves.set(what, pages);
+    }
+    return pages;
+  }
+}

@@ -1,0 +1,171 @@
+import type { Ground, UncertainMark } from "../../ice/camera/ground.ts";
+import { bladeNumber, type MarkedPoint, type MarkTable, markNumber } from "../../marks/markTable.ts";
+import type { Prior } from "../../priors.ts";
+import type { Body, PointName, Side } from "../../study/types.ts";
+import { EVENT_OFFSET_FRAMES, EVENT_SD_FRAMES, EVENT_SHAPE } from "../../time/eventTime.ts";
+import { realSeconds } from "../../time/speedFactor.ts";
+import {
+  calculation,
+  condensed,
+  exactly,
+  itself,
+  linearised,
+  type Sources,
+  type Uncertain,
+  weightedSum,
+} from "../../uncertainty/uncertain.ts";
+import { Unmeasurable } from "../quantities/unmeasurable.ts";
+import { type Contact, contactFrame, contactNumber } from "./contact.ts";
+import { type Facts, Notebook } from "./notebook.ts";
+import type { StrideEvents } from "./strideOrder.ts";
+
+/**
+ * What all quantities of one trial share: marks, events, the ice, what is known of the skater. Everything is
+ * remembered, so that two quantities that use a mark use the same source of error; where blades are and which way the
+ * skater goes is worked out from it in `bladePlaces.ts` and `travelLine.ts`.
+ * Methods throw `Unmeasurable` where something is missing.
+ */
+export class TrialGeometry {
+  readonly strides: readonly StrideEvents[];
+  readonly sources: Sources;
+  readonly body: Body;
+  readonly speedFactor: number;
+  private marks: MarkTable;
+  private readonly groundOrWhy: Ground | string;
+  /** Real seconds between frames; null when the clip's times do not tell. */
+  readonly interval: number | null;
+  /** Whether errors are going to be drawn through all this. */
+  private readonly drawn: boolean;
+  private readonly notebook = new Notebook();
+
+  private readonly pointsMarked: Facts<MarkedPoint | null> = {
+    read: (n) => this.marks.at(n),
+    same: isSameMark,
+  };
+  private readonly bladesMarked: Facts<boolean> = { read: (n) => this.marks.hasBlade(n), same: Object.is };
+
+  constructor(from: {
+    readonly strides: readonly StrideEvents[];
+    readonly sources: Sources;
+    readonly marks: MarkTable;
+    readonly body: Body;
+    readonly ground: Ground | string;
+    readonly clipInterval: number | null;
+    readonly speedFactor: number;
+    readonly drawn: boolean;
+  }) {
+    this.strides = from.strides;
+    this.sources = from.sources;
+    this.marks = from.marks;
+    this.body = from.body;
+    this.groundOrWhy = from.ground;
+    this.drawn = from.drawn;
+    this.speedFactor = from.speedFactor;
+    this.interval = from.clipInterval === null ? null : realSeconds(from.clipInterval, from.speedFactor);
+  }
+
+  /** The same trial with other marks: what rests on none that changed stays as it is. */
+  markAgain(marks: MarkTable): void {
+    this.notebook.turn();
+    this.marks = marks;
+  }
+
+  get ground(): Ground {
+    if (typeof this.groundOrWhy === "string") throw new Unmeasurable(this.groundOrWhy);
+    return this.groundOrWhy;
+  }
+
+  get frameSeconds(): number {
+    if (this.interval === null) {
+      throw new Unmeasurable("The time between frames is not known: only one frame of the clip has a time.");
+    }
+    return this.interval;
+  }
+
+  /** Stride number `n` counted from 1, if there is one. */
+  stride(n: number): StrideEvents | undefined {
+    return this.strides[n - 1];
+  }
+
+  /** Real seconds from the middle of the picked frame to the event, with the event's own doubt. */
+  eventDelay(stride: StrideEvents, contact: Contact): Uncertain {
+    return this.remember("delay", contactNumber(stride, contact), () =>
+      this.sources.add(
+        EVENT_OFFSET_FRAMES[contact] * this.frameSeconds,
+        EVENT_SD_FRAMES * this.frameSeconds,
+        EVENT_SHAPE,
+      ),
+    );
+  }
+
+  /** Real seconds of the clip at which the event happened. */
+  eventTime(stride: StrideEvents, contact: Contact): Uncertain {
+    return this.remember("time", contactNumber(stride, contact), () => {
+      const picked = exactly(realSeconds(contactFrame(stride, contact).time, this.speedFactor));
+      return weightedSum([
+        [1, picked],
+        [1, this.eventDelay(stride, contact)],
+      ]);
+    });
+  }
+
+  /** The same value with what it owes to its causes added up, for values that several results are made of. */
+  condensed(value: Uncertain): Uncertain {
+    return condensed(value, this.drawn);
+  }
+
+  /** A value with the standard uncertainty that the straight line through it leaves out; drawn errors have it anyway. */
+  secondOrder(value: Uncertain, u: number): Uncertain {
+    const beyond = this.sources.add(0, u);
+    const identity = calculation(itself, [value]);
+    const terms = [
+      [1, value],
+      [1, beyond],
+    ] as const;
+    return linearised(value.value, terms, { calculation: identity, pick: 0 });
+  }
+
+  /** One prior for the whole trial: it is a habit of this skater, so its error does not average out over strides. */
+  sharedPrior(name: string, prior: Prior): Uncertain {
+    return this.remember(`prior ${name}`, 0, () => this.sources.add(prior.mean, prior.u));
+  }
+
+  isBladeMarked(frame: number, side: Side): boolean {
+    return this.notebook.fact("is marked", bladeNumber(frame, side), this.bladesMarked, (is) => is);
+  }
+
+  /** A mark as it is in the picture; null where there is none. */
+  pictureMark(frame: number, side: Side, point: PointName): UncertainMark | null {
+    return this.notebook.fact(
+      "mark",
+      markNumber(frame, side, point),
+      this.pointsMarked,
+      (mark) => mark && { u: this.sources.add(mark.xPx, mark.uPx), v: this.sources.add(mark.yPx, mark.uPx) },
+    );
+  }
+
+  /** What `make` gives, made once as long as the marks it rests on stay as they are; see `Notebook`. */
+  remember<T>(what: string, n: number, make: () => T): T {
+    return this.notebook.remember(what, n, make);
+  }
+
+  /** Nothing is going to be asked for again; see `Notebook.close`. */
+  letGo(): void {
+    this.notebook.close();
+  }
+
+  /** A number to remember by what rests on one object. */
+  serial(): number {
+    return this.notebook.serial();
+  }
+
+  /** Those of the things remembered under this name that the readings rest on. */
+  inUse<T>(what: string): T[] {
+    return this.notebook.inUse(what);
+  }
+}
+
+function isSameMark(a: MarkedPoint | null, b: MarkedPoint | null): boolean {
+  if (a === null || b === null) return a === b;
+  return a.xPx === b.xPx && a.yPx === b.yPx && a.uPx === b.uPx;
+}

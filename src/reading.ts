@@ -1,0 +1,31 @@
+/** What drawn values say: mean, standard deviation, and the interval that leaves 2.5 % of them on each side. */
+export interface Drawn {
+  readonly mean: number;
+  readonly u: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+/** value ± u95 (half-width of the 95 % interval), SI. `atFrame`: the same at the marked frames, uncorrected. */
+export interface Measured {
+  readonly value: number;
+  readonly u95: number;
+  readonly atFrame?: number;
+  /** The same by Monte Carlo, where asked for. */
+  readonly drawn?: Drawn;
+}
+
+/** Could not be had; `why` is a sentence for the coach: the reason and, where there is one, what to do. */
+export interface NotMeasured {
+  readonly value: null;
+  readonly why: string;
+  /** One of these, each with its own ±, and only an answer from the coach can tell which. */
+  readonly either?: readonly Measured[];
+}
+
+export type Reading = Measured | NotMeasured;
+
+export interface Warning {
+  readonly code: string;
+  readonly text: string;
+}

@@ -1,0 +1,73 @@
+import { MeasureError } from "../errors.ts";
+import type { MeasureInput } from "../kinematics/types.ts";
+import { type MarkingSd, markingSd } from "../marks/markingSd.ts";
+import type { TrialMarks, WholeStudy } from "../study/types.ts";
+
+/** A trial nobody has marked yet. */
+export function emptyMarks(trial: string): TrialMarks {
+  return {
+    format: "blademark.marks",
+    version: 1,
+    trial,
+    picture: null,
+    iceReference: null,
+    events: [],
+    marks: [],
+  };
+}
+
+/**
+ * What the core needs to measure one trial of a study.
+ *
+ * @throws {MeasureError} `unknown-trial`; `no-picture` when nothing has been marked on a clip yet
+ */
+export function trialInput(whole: WholeStudy, trialId: string): MeasureInput {
+  const trial = whole.study.trials.find((t) => t.id === trialId);
+  if (!trial) {
+    throw new MeasureError(
+      "unknown-trial",
+      `trialInput needs a trial of the study; there is none with id ${trialId}`,
+      `This study has no trial "${trialId}". Its trials are: ${whole.study.trials.map((t) => t.id).join(", ") || "none yet"}.`,
+      { trial: trialId },
+    );
+  }
+  const marks = whole.marks[trialId] ?? emptyMarks(trialId);
+  if (!marks.picture) {
+    throw new MeasureError(
+      "no-picture",
+      `trialInput needs marks on a clip; trial ${trialId} has none`,
+      trial.clip === undefined
+        ? "No clip is linked to this trial, so nothing can be measured on it. Add its clip in Times."
+        : "Nothing is marked on this trial's clip yet. Open it in Measure and set the scale of the ice first.",
+      { trial: trialId },
+    );
+  }
+  const skater = whole.study.skaters.find((s) => s.id === trial.skater);
+  return {
+    marks: marks.marks,
+    events: marks.events,
+    iceReference: marks.iceReference,
+    picture: { width: marks.picture.width, height: marks.picture.height },
+    frameInterval: marks.picture.frameInterval,
+    speedFactor: trial.speedFactor,
+    body: skater?.body ?? {},
+    markSdPx: whole.study.markSdPx,
+    studyRepeats: studyRepeats(whole),
+  };
+}
+
+const known = new WeakMap<WholeStudy["marks"], MarkingSd | null>();
+
+/** How well this study's marks repeat, from every point marked more than once; null with fewer than ten such points. */
+export function studyRepeats({ marks }: Pick<WholeStudy, "marks">): MarkingSd | null {
+  const found = known.get(marks);
+  if (found !== undefined) return found;
+  const repeats = markingSd(Object.values(marks).map((trial) => trial.marks));
+  known.set(marks, repeats);
+  return repeats;
+}
+
+/** SD of one mark per coordinate that the study is reckoned with, px. */
+export function reckonedMarkSd(whole: WholeStudy): number {
+  return studyRepeats(whole)?.usedPx ?? whole.study.markSdPx;
+}
