@@ -9,3 +9,7 @@ export interface Shipped {
 export function shipped(): Shipped[];
 /** THIRD-PARTY.md as it should be now. */
 export function thirdParty(): string;
+/** Paths from the root of every font file in packages that are installed and in our own rooms. */
+export function installedFonts(): string[];
+/** Those of them that electron-builder.yml packs. */
+export function packedFonts(): string[];

@@ -66,6 +66,64 @@ function words(text) {
     .toLowerCase();
 }
 
+const FONT_FILE = /\.(ttf|otf|ttc|woff2?|eot)$/i;
+
+/** Every font file in the packages that are not for development only, and in our own rooms. @returns {string[]} */
+export function installedFonts() {
+  const { packages } = JSON.parse(readFileSync(join(root, "package-lock.json"), "utf8"));
+  const folders = Object.entries(packages).flatMap(([path, { dev, link }]) =>
+    path === "" || dev || link ? [] : [path],
+  );
+  const found = [...folders, "app", "electron", "src", "sample-clips"].flatMap((folder) =>
+    existsSync(join(root, folder))
+      ? readdirSync(join(root, folder), { recursive: true, encoding: "utf8" }).flatMap((name) =>
+          FONT_FILE.test(name) ? [`${folder}/${name.replaceAll("\\", "/")}`] : [],
+        )
+      : [],
+  );
+  return [...new Set(found)].sort();
+}
+
+/** Those of them that electron-builder.yml packs. @returns {string[]} */
+export function packedFonts() {
+  const config = readFileSync(join(root, "electron-builder.yml"), "utf8");
+  const files = config.slice(config.indexOf("\nfiles:"), config.indexOf("\nasarUnpack:"));
+  const patterns = [...files.matchAll(/^ {2}- ["']?([^!"'\n]+?)["']?$/gm)].map(([, glob]) =>
+    asPattern(glob ?? ""),
+  );
+  return installedFonts().filter((font) => patterns.some((pattern) => pattern.test(font)));
+}
+
+/** A pattern of the packer's as far as ours use it: `**`, `*` and `{a,b}`. @param {string} glob @returns {RegExp} */
+function asPattern(glob) {
+  const text = glob
+    .replace(/[.+^$()|[\]\\]/g, "\\$&")
+    .replace(/\*\*|\*/g, (stars) => (stars === "**" ? ".*" : "[^/]*"))
+    .replaceAll("{", "(?:")
+    .replaceAll("}", ")")
+    .replaceAll(",", "|");
+  return new RegExp(`^${text}$`);
+}
+
+/** What of fonts is shipped, in words. @returns {string} */
+function fonts() {
+  const packed = packedFonts();
+  const others = installedFonts().filter((font) => !packed.includes(font));
+  /** @param {string} path */
+  const packageOf = (path) => /^node_modules\/((?:@[^/]+\/)?[^/]+)/.exec(path)?.[1] ?? path;
+  const names = packed.map((path) => `- \`${path.slice(path.lastIndexOf("/") + 1)}\` (${packageOf(path)})`);
+  const unused = [...new Set(others.map(packageOf))].map(
+    (name) => `\`${name}\` (${others.filter((path) => packageOf(path) === name).length} files)`,
+  );
+  const more =
+    unused.length > 0
+      ? `\n\nAn installation by npm holds fonts that are not used as well: ${unused.join(", ")}.`
+      : "";
+  return `Fonts that are shipped, for drawings made where there is no window; the window uses the system's:
+
+${names.join("\n")}${more}`;
+}
+
 /** @returns {string} */
 export function thirdParty() {
   const all = shipped();
@@ -96,7 +154,7 @@ Programs that stand beside it, not inside it:
   ffmpeg is) is optional; any other ffmpeg may be used instead.
 - **Electron** (MIT) holds the desktop window; Chromium's own licences come with it in \`LICENSES.chromium.html\`.
 
-No fonts are shipped: the system's are used.
+${fonts()}
 
 | package | version | licence | copyright |
 |---|---|---|---|

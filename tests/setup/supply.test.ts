@@ -1,7 +1,7 @@
-import { readFileSync } from "node:fs";
+import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { shipped, thirdParty } from "../../electron/setup/licences.mjs";
+import { installedFonts, packedFonts, shipped, thirdParty } from "../../electron/setup/licences.mjs";
 import { OUTSIDE } from "../../electron/setup/outside.mjs";
 
 const ROOT = join(import.meta.dirname, "../..");
@@ -37,6 +37,36 @@ describe("what is shipped", () => {
     }
     expect(text("electron/setup/build.mjs")).toMatch(/external: OUTSIDE\b/);
     expect(OUTSIDE).toEqual(expect.arrayContaining(["ffmpeg-static", "@napi-rs/canvas"]));
+  });
+});
+
+describe("fonts", () => {
+  /** Read from the disk by name in the sources: `dejavu-fonts-ttf/ttf/DejaVuSans${weight}.ttf`. */
+  const named = readdirSync(join(ROOT, "electron"), { recursive: true, encoding: "utf8" })
+    .filter((name) => name.endsWith(".ts"))
+    .flatMap((name) => [...text(join("electron", name)).matchAll(/["`]([\w-]+\/[^"`]*\.ttf)["`]/g)])
+    .map(([, path = ""]) => new RegExp(`node_modules/${path.replace(/\$\{\w+\}/g, "[\\w-]*")}$`));
+
+  it("that the programs read are packed, and each that is packed is told of by name", () => {
+    expect(named.length).toBeGreaterThan(0);
+    for (const pattern of named)
+      expect(
+        packedFonts().some((font) => pattern.test(font)),
+        `${pattern}`,
+      ).toBe(true);
+    const told = text("THIRD-PARTY.md").slice(0, text("THIRD-PARTY.md").indexOf("| package |"));
+    expect(packedFonts().length).toBeGreaterThan(0);
+    for (const font of packedFonts()) {
+      expect(told).toContain(`\`${font.slice(font.lastIndexOf("/") + 1)}\``);
+      const name = /^node_modules\/([\w-]+)\//.exec(font)?.[1];
+      expect(shipped().find((s) => s.name === name)?.text, font).toMatch(/licen[cs]e/i);
+    }
+    expect(told).not.toMatch(/no fonts/i);
+  });
+
+  it("come from packages whose licence is told, and from no other place", () => {
+    const names = new Set(shipped().map((s) => s.name));
+    for (const font of installedFonts()) expect(names).toContain(/^node_modules\/([\w-]+)\//.exec(font)?.[1]);
   });
 });
 
