@@ -53,6 +53,10 @@ export interface ContentsLike {
     event: "will-navigate" | "will-redirect",
     listener: (event: { preventDefault(): void }, url: string) => void,
   ): unknown;
+  on(
+    event: "will-frame-navigate",
+    listener: (event: { preventDefault(): void; readonly url: string }) => void,
+  ): unknown;
   on(event: "will-attach-webview", listener: (event: { preventDefault(): void }) => void): unknown;
 }
 
@@ -72,7 +76,25 @@ export function keepAtHome(contents: ContentsLike, dropped: (path: string) => vo
     if (path !== null) dropped(path);
   });
   contents.on("will-redirect", stay);
+  contents.on("will-frame-navigate", (event) => stay(event, event.url));
   contents.on("will-attach-webview", (event) => event.preventDefault());
+}
+
+export interface AppLike<Contents extends ContentsLike, Session extends SessionLike> {
+  on(event: "web-contents-created", listener: (event: unknown, contents: Contents) => void): unknown;
+  on(event: "session-created", listener: (session: Session) => void): unknown;
+}
+
+/** Whatever content or session there ever is, made by us or not, is under the same guards; before the first is made. */
+export function guardAll<Contents extends ContentsLike, Session extends SessionLike>(
+  app: AppLike<Contents, Session>,
+  dropped: (path: string) => void = () => undefined,
+): void {
+  app.on("web-contents-created", (_event, contents) => keepAtHome(contents, dropped));
+  app.on("session-created", (session) => {
+    denyPermissions(session);
+    askNothingElsewhere(session);
+  });
 }
 
 /** The path of a file on this machine; null for every other address. */
@@ -99,12 +121,29 @@ export interface SessionLike {
     handler: (contents: unknown, permission: string, answer: (granted: boolean) => void) => void,
   ): void;
   setPermissionCheckHandler(handler: () => boolean): void;
+  setDevicePermissionHandler(handler: () => boolean): void;
+  readonly webRequest: {
+    onBeforeRequest(
+      listener: (details: { readonly url: string }, answer: (response: { cancel: boolean }) => void) => void,
+    ): void;
+  };
 }
 
 /** Blademark needs no camera, place, notification or any other permission. */
 export function denyPermissions(session: SessionLike): void {
   session.setPermissionRequestHandler((_contents, _permission, answer) => answer(false));
   session.setPermissionCheckHandler(() => false);
+  session.setDevicePermissionHandler(() => false);
+}
+
+/** No request leaves this machine, nor reads a file by its address, whoever makes it. */
+export function askNothingElsewhere(session: SessionLike): void {
+  session.webRequest.onBeforeRequest(({ url }, answer) => answer({ cancel: !isHarmless(url) }));
+}
+
+/** Our own page, what it holds in memory, and the browser's own tools. */
+function isHarmless(url: string): boolean {
+  return isOwn(url) || /^(blob|data|devtools|chrome-extension|chrome):/.test(url);
 }
 
 /**

@@ -1,12 +1,11 @@
 import { writeFile } from "node:fs/promises";
 import { basename, join, resolve } from "node:path";
-import { app, BrowserWindow, dialog, Menu, protocol, session, shell } from "electron";
+import { app, BrowserWindow, dialog, Menu, protocol, shell } from "electron";
 import { MeasureError } from "../src/errors.ts";
 import { demoStudy } from "./demoStudy.ts";
 import {
   answerScheme,
-  denyPermissions,
-  keepAtHome,
+  guardAll,
   ORIGIN,
   ORIGINS,
   SCHEME_RIGHTS,
@@ -30,6 +29,7 @@ let window: BrowserWindow | null = null;
 let namedEarly: string | null = null;
 
 protocol.registerSchemesAsPrivileged([SCHEME_RIGHTS]);
+guardAll(app, (path) => openNamed(studyFolderOf(path)));
 
 /** Opens the new study before the old one is let go, so that a folder that cannot be opened changes nothing. */
 async function openStudy(folder: string): Promise<void> {
@@ -114,7 +114,6 @@ function showMenu(recent: readonly string[]): void {
 
 function createWindow(): BrowserWindow {
   const made = new BrowserWindow(windowOptions(join(root, "dist", "electron", "preload.cjs")));
-  keepAtHome(made.webContents, (path) => openNamed(studyFolderOf(path)));
   made.once("ready-to-show", () => made.show());
   // The page asks to stay while something is unsaved; the person decides.
   made.webContents.on("will-prevent-unload", (event) => {
@@ -137,7 +136,6 @@ function createWindow(): BrowserWindow {
 }
 
 async function start(): Promise<void> {
-  denyPermissions(session.defaultSession);
   const named = studyArgument(process.argv, app.isPackaged) ?? namedEarly;
   showMenu(await recentStudies(recentFile()));
   await openStudy(named ? resolve(named) : await demo());

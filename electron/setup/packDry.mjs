@@ -1,11 +1,18 @@
 // Packs without Electron's program, which not every machine can fetch, and runs what was packed.
-import { mkdirSync, mkdtempSync, readdirSync, rmSync, statSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { runToEnd, say, stop } from "./run.mjs";
 
 /** Electron's mark in its program, before the switches the packer sets; see the README of @electron/fuses. */
 const FUSES = "dL7pKGdnNz796PbbjQWNKmHXBZaB9tsX";
+
+/**
+ * Those switches in their order, as they must stand in what was packed (the enum FuseV1Options of @electron/fuses):
+ * run as Node, cookies encrypted, NODE_OPTIONS, --inspect, archive checked, only from the archive, a snapshot of its
+ * own, more rights for file: addresses, traps of WebAssembly.
+ */
+const SWITCHES = /^010011.0/;
 
 /**
  * The packer judges electron-builder.yml, packs beside a stand-in for Electron, and the command in what came of it
@@ -22,6 +29,9 @@ export function packDry(packer) {
       stop("The packer did not take it; see the lines above.");
     const resources = join(out, "linux-unpacked", "resources");
     say(summary(join(resources, "app")));
+    const switches = switchesIn(join(out, "linux-unpacked"));
+    if (!SWITCHES.test(switches))
+      stop(`The packed program's switches are ${switches}, not as electron-builder.yml says.`);
     const study = join(resources, "sample-clips/demo-study");
     const used = [
       ["report", study, "--out", join(work, "report")],
@@ -54,6 +64,22 @@ function standIn(work) {
   writeFileSync(join(folder, "electron"), `${FUSES}\x01\x09${"1".repeat(9)}`);
   for (const name of ["LICENSE", "LICENSES.chromium.html"]) writeFileSync(join(folder, name), "");
   return folder;
+}
+
+/** @param {string} folder @returns {string} the switches in the packed program, one digit each: 0 off, 1 on, r removed */
+function switchesIn(folder) {
+  for (const name of readdirSync(folder)) {
+    if (!statSync(join(folder, name)).isFile()) continue;
+    const program = readFileSync(join(folder, name), "latin1");
+    const at = program.indexOf(FUSES);
+    // After the mark: the version, how many there are, then they.
+    if (at >= 0)
+      return program.slice(
+        at + FUSES.length + 2,
+        at + FUSES.length + 2 + program.charCodeAt(at + FUSES.length + 1),
+      );
+  }
+  return "not there";
 }
 
 /** @param {string} app @returns {string} what lies in it, by folder and package, with sizes */

@@ -2,6 +2,7 @@ import { describe, expect, it, onTestFinished } from "vitest";
 import {
   answerScheme,
   denyPermissions,
+  guardAll,
   keepAtHome,
   ORIGIN,
   ORIGINS,
@@ -69,10 +70,84 @@ describe("the desktop's door", () => {
     expect(stopped("will-attach-webview", "")).toBe(true);
   });
 
+  it("puts every content and every session under its guards, whoever made them", () => {
+    const told = new Map<string, (...args: never[]) => void>();
+    const dropped: string[] = [];
+    guardAll({ on: (event: string, listener: never) => told.set(event, listener) }, (path) =>
+      dropped.push(path),
+    );
+    for (let made = 0; made < 3; made++) {
+      const heard = new Map<string, (event: object, url: string) => void>();
+      let open: (() => { action: string }) | undefined;
+      const contents = {
+        setWindowOpenHandler: (handler: () => { action: string }) => {
+          open = handler;
+        },
+        on: (event: string, listener: (event: object, url: string) => void) => heard.set(event, listener),
+      };
+      told.get("web-contents-created")?.(...([{}, contents] as never[]));
+      expect(open?.()).toEqual({ action: "deny" });
+      for (const event of ["will-navigate", "will-redirect", "will-frame-navigate", "will-attach-webview"]) {
+        let stopped = false;
+        const url = "https://example.org/";
+        heard.get(event)?.({ preventDefault: () => (stopped = true), url }, url);
+        expect(stopped, event).toBe(true);
+      }
+      let stays = true;
+      const inside = { preventDefault: () => (stays = false), url: `${ORIGIN}/report` };
+      heard.get("will-frame-navigate")?.(inside, "");
+      expect(stays).toBe(true);
+      heard.get("will-navigate")?.(
+        { preventDefault: () => undefined },
+        "file:///studies/november/study.json",
+      );
+    }
+    expect(dropped).toEqual(Array(3).fill("/studies/november/study.json"));
+
+    const handlers: ((...args: never[]) => unknown)[] = [];
+    let request: ((details: { url: string }, answer: (r: { cancel: boolean }) => void) => void) | undefined;
+    const session = {
+      setPermissionRequestHandler: (handler: (typeof handlers)[0]) => handlers.push(handler),
+      setPermissionCheckHandler: (handler: (typeof handlers)[0]) => handlers.push(handler),
+      setDevicePermissionHandler: (handler: (typeof handlers)[0]) => handlers.push(handler),
+      webRequest: {
+        onBeforeRequest: (handler: typeof request) => {
+          request = handler;
+        },
+      },
+    };
+    told.get("session-created")?.(...([session] as never[]));
+    expect(handlers).toHaveLength(3);
+    const cancelled = (url: string) => {
+      let cancel: boolean | undefined;
+      request?.({ url }, (response) => {
+        cancel = response.cancel;
+      });
+      return cancel;
+    };
+    for (const url of [
+      `${ORIGIN}/api/study`,
+      `blob:${ORIGIN}/1`,
+      "data:image/png;base64,AA",
+      "devtools://x/y",
+    ])
+      expect(cancelled(url), url).toBe(false);
+    for (const url of [
+      ...["https://example.org/", "http://127.0.0.1:9/", "ws://example.org/", "file:///etc/passwd"],
+      ...["ftp://example.org/", "blademark://other/", "file://server/share/a.mp4", "no address"],
+    ])
+      expect(cancelled(url), url).toBe(true);
+  });
+
   it("denies every permission", () => {
     let granted: boolean | undefined;
     let check: (() => boolean) | undefined;
+    let device: (() => boolean) | undefined;
     denyPermissions({
+      webRequest: { onBeforeRequest: () => undefined },
+      setDevicePermissionHandler: (handler) => {
+        device = handler;
+      },
       setPermissionRequestHandler: (handler) =>
         handler(null, "geolocation", (answer) => {
           granted = answer;
@@ -83,6 +158,7 @@ describe("the desktop's door", () => {
     });
     expect(granted).toBe(false);
     expect(check?.()).toBe(false);
+    expect(device?.()).toBe(false);
   });
 
   it("gives the page a sandbox and no Node", () => {

@@ -51,4 +51,23 @@ describe("the desktop package", () => {
     expect(packed().length).toBeGreaterThan(0);
     expect(packed().filter((p) => !needed.some((name) => p.test(name)))).toEqual([]);
   });
+
+  // The names and what they do: Electron's documentation, "Fuses".
+  it("switches off in the packed program what an app never needs", () => {
+    const fuses = Object.fromEntries(
+      [...CONFIG.slice(CONFIG.indexOf("electronFuses:")).matchAll(/^ {2}(\w+): (true|false)$/gm)].map(
+        ([, name, value]) => [name, value === "true"],
+      ),
+    );
+    expect(fuses).toMatchObject({
+      runAsNode: false,
+      enableCookieEncryption: true,
+      enableNodeOptionsEnvironmentVariable: false,
+      enableNodeCliInspectArguments: false,
+      enableEmbeddedAsarIntegrityValidation: true,
+      onlyLoadAppFromAsar: true,
+      grantFileProtocolExtraPrivileges: false,
+    });
+    expect(CONFIG).toMatch(/^asar: true$/m);
+  });
 });
