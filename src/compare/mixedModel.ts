@@ -25,17 +25,19 @@ export interface MixedFit {
 /**
  * Linear mixed model by restricted maximum likelihood: y = X beta + Z b + e, b ~ N(0, sigma² L L'), e ~ N(0, sigma²).
  * beta and sigma are profiled out; the criterion is minimised over theta. Its sign does not matter, so that a
- * variance that wants to be negative ends at 0. Null where the fixed effects cannot be told apart or nothing is left
- * to estimate sigma from.
+ * variance that wants to be negative ends at 0. The criterion can have more than one optimum: the search starts from
+ * every point of a grid that is no higher than its neighbours, and the lowest end is kept. Null where the fixed
+ * effects cannot be told apart or nothing is left to estimate sigma from.
  *
  * @param factor L (q x q) for theta and a group of q random effects
+ * @param grid for each number of theta, where on its axis the search may start, ascending
  * @see Bates, Maechler, Bolker & Walker (2015), J Stat Softw 67(1), section 3.4: the profiled criterion
  * @see Henderson & Searle (1981), SIAM Review 23(1), 53-60: the inverse that needs only q x q matrices
  */
 export function fitMixedModel(
   groups: readonly MixedGroup[],
   factor: (theta: readonly number[], q: number) => readonly (readonly number[])[],
-  start: readonly number[],
+  grid: readonly (readonly number[])[],
 ): MixedFit | null {
   const p = groups[0]?.x[0]?.length ?? 0;
   const n = groups.reduce((sum, g) => sum + g.y.length, 0);
@@ -47,10 +49,17 @@ export function fitMixedModel(
   if (!(scale > 1e-9 * Math.max(...all.map(Math.abs)))) return null;
   const products = crossProducts(groups, shift, scale);
   const fitAt = (theta: readonly number[]) => profile(products, (q) => factor(theta, q), n, p);
-  if (fitAt(start) === null) return null;
-  const best = nelderMead((theta) => fitAt(theta)?.criterion ?? Number.POSITIVE_INFINITY, start, 0.5);
-  const fit = fitAt(best.at);
-  if (!fit) return null;
+  const criterion = (theta: readonly number[]) => fitAt(theta)?.criterion ?? Number.POSITIVE_INFINITY;
+  const ends = hollows(criterion, grid).map((start) =>
+    nelderMead(
+      criterion,
+      start,
+      start.map((v) => Math.max(0.05, v / 2)),
+    ),
+  );
+  const best = ends.sort((x, y) => x.value - y.value)[0];
+  const fit = best && fitAt(best.at);
+  if (!best || !fit) return null;
   const sigma = Math.sqrt(fit.sigma2) * scale;
   // y was shifted by a constant: the share of it that each fixed effect carries.
   const constant = interceptOf(groups);
@@ -62,6 +71,24 @@ export function fitMixedModel(
     theta: best.at,
     criterion: fit.criterion + (n - p) * 2 * Math.log(scale),
   };
+}
+
+/** Points of the grid that have no lower neighbour along an axis; none where the criterion exists nowhere. */
+function hollows(f: (at: readonly number[]) => number, grid: readonly (readonly number[])[]): number[][] {
+  const spots = grid.reduce<number[][]>(
+    (all, axis) => all.flatMap((spot) => axis.map((_, i) => [...spot, i])),
+    [[]],
+  );
+  const place = (spot: readonly number[]) => spot.map((i, k) => grid[k]![i]!);
+  const values = new Map(spots.map((spot) => [spot.join(), f(place(spot))]));
+  const at = (spot: readonly number[]) => values.get(spot.join()) ?? Number.POSITIVE_INFINITY;
+  return spots
+    .filter(
+      (spot) =>
+        Number.isFinite(at(spot)) &&
+        spot.every((i, k) => [i - 1, i + 1].every((j) => at(spot.with(k, j)) >= at(spot))),
+    )
+    .map(place);
 }
 
 /** What the criterion needs of all groups whose Z'Z is the same: skaters with the same number of trials. */

@@ -86,17 +86,17 @@ export function numberRows(c: Comparison): NumberRow[] {
     ),
     row(
       "Mixed model on every trial",
-      "Technique, with a skater's own level and own liking of a technique (REML). It should tell the same story as the mean difference; with few repeats its interval is rather too wide.",
+      "Technique, with a skater's own level and own response to the technique (REML). It should tell the same story as the mean difference; with few repeats its interval is rather too wide.",
       c.model,
       (m) =>
-        `${estimateText(m, unit)}, ${m.df} ${m.df === 1 ? "degree" : "degrees"} of freedom, ${pText(m.p)}${pairingLost(m.sdSkater) ? "; it finds no spread between skaters and so forgets who is whose pair: go by the mean difference" : ""}`,
+        `${estimateText(m, unit)}, ${m.df} ${m.df === 1 ? "degree" : "degrees"} of freedom (cells minus skaters minus 1: containment), ${pText(m.p)}${pairingLost(m.sdSkater) ? "; it finds no spread between skaters and so forgets who is whose pair: go by the mean difference" : ""}`,
     ),
     row(
       "What scatters, in the mixed model",
-      "SDs: between skaters; of a skater's own liking of a technique; between repeats.",
+      "SDs: between skaters; of how differently skaters respond to the technique; between repeats.",
       c.model,
       (m) =>
-        `skaters ${pairingLost(m.sdSkater) ? "none found" : sized(m.sdSkater)}; liking ${m.sdSkaterByTechnique === null ? "not to be told without repeats" : sized(m.sdSkaterByTechnique)}; repeats ${sized(m.sdTrial)}`,
+        `skaters ${pairingLost(m.sdSkater) ? "none found" : sized(m.sdSkater)}; response ${m.sdSkaterByTechnique === null ? "not to be told without repeats" : sized(m.sdSkaterByTechnique)}; repeats ${sized(m.sdTrial)}`,
     ),
     row(
       "Mixed model, order taken out",
@@ -191,5 +191,11 @@ function signFlipText(p: number, smallest: number | null, n: number): string {
   const skaters = n === 1 ? "one skater" : `${n} skaters`;
   return same
     ? `${pText(p)}, the smallest ${skaters} can give`
-    : `${pText(p)} (smallest ${skaters} can give: ${pText(smallest).slice(4)})`;
+    : `${pText(p)} (smallest ${skaters} can give: ${smallestText(smallest)})`;
+}
+
+/** "0.0078", "0.0000019", "less than 0.000001" */
+function smallestText(smallest: number): string {
+  if (smallest < 1e-6) return "less than 0.000001";
+  return formatNumber(smallest, 1 - Math.floor(Math.log10(smallest)));
 }

@@ -1,7 +1,11 @@
 import { t975, twoSidedP } from "../statistics/distributions.ts";
+import { mean } from "../statistics/mean.ts";
 import { fitMixedModel, type MixedGroup } from "./mixedModel.ts";
 import type { Placed } from "./orderEffect.ts";
 import type { Estimate, Had } from "./types.ts";
+
+/** Where the search may start: SDs between skaters, and of their response, in SDs of a trial. */
+const STARTS = [0, 0.1, 0.2, 0.4, 0.7, 1, 1.5, 2, 3, 4.5, 7, 10, 20, 40, 100];
 
 /** A skater's usable trials, one list a technique; a technique may be missing. */
 export interface SkaterCells {
@@ -43,13 +47,18 @@ export function techniqueModel(skaters: readonly SkaterCells[], withPlace = fals
   if (withPlace && !repeats) return none("Without repeats, order cannot be told from technique.");
   const places = cells.flat().map((t) => t.place);
   const centre = places.reduce((sum, v) => sum + v, 0) / places.length;
+  if (repeats && repeatsAlike(cells, withPlace)) {
+    return none(
+      "The repeats are all exactly alike, so the mixed model has no scatter of trials to judge by. Time to more digits.",
+    );
+  }
   const groups = used.map((s) => groupOf(s, repeats, withPlace ? centre : null));
   // L of skater and skater-by-technique is diagonal; their SDs are |theta| times the trials' SD.
   const factor = (theta: readonly number[], q: number) =>
     Array.from({ length: q }, (_, i) =>
       Array.from({ length: q }, (_, j) => (i !== j ? 0 : i === 0 ? theta[0]! : theta[1]!)),
     );
-  const fit = fitMixedModel(groups, factor, repeats ? [1, 1] : [1]);
+  const fit = fitMixedModel(groups, factor, repeats ? [STARTS, STARTS] : [STARTS]);
   if (!fit) return none("The trials leave no scatter that the mixed model could be judged by.");
   const value = fit.beta[1]!;
   const standardError = Math.sqrt(fit.covariance[1]![1]!);
@@ -65,6 +74,18 @@ export function techniqueModel(skaters: readonly SkaterCells[], withPlace = fals
     sdTrial: fit.sigma,
     criterion: fit.criterion,
   };
+}
+
+/** Are trials of one cell alike, but for binary rounding and, where asked, one steady change for all? */
+function repeatsAlike(cells: readonly (readonly Placed[])[], steady: boolean): boolean {
+  const centred = cells.flatMap((cell) => {
+    const [place, value] = [mean(cell.map((t) => t.place)), mean(cell.map((t) => t.value))];
+    return cell.map((t) => ({ x: t.place - place, y: t.value - value }));
+  });
+  const xx = centred.reduce((sum, t) => sum + t.x * t.x, 0);
+  const slope = steady && xx > 0 ? centred.reduce((sum, t) => sum + t.x * t.y, 0) / xx : 0;
+  const size = Math.max(...cells.flat().map((t) => Math.abs(t.value)));
+  return centred.every((t) => Math.abs(t.y - slope * t.x) <= 1e-9 * size);
 }
 
 function groupOf({ cells }: SkaterCells, repeats: boolean, centre: number | null): MixedGroup {

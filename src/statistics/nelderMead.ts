@@ -3,13 +3,21 @@
  * Started again from where it ended until that no longer helps, so that a simplex that has collapsed is noticed.
  *
  * @param start one or more numbers
- * @param size how far the first simplex reaches in each direction
+ * @param size how far the first simplex reaches in each direction, more than 0
  * @see Nelder & Mead (1965), The Computer Journal 7(4), 308-313
  */
-export function nelderMead(f: (at: readonly number[]) => number, start: readonly number[], size: number) {
+export function nelderMead(
+  f: (at: readonly number[]) => number,
+  start: readonly number[],
+  size: readonly number[],
+) {
   let best = { at: start, value: f(start) };
   for (let round = 0; round < 6; round++) {
-    const next = descend(f, best.at, size / 50 ** round);
+    const next = descend(
+      f,
+      best.at,
+      size.map((s) => s / 50 ** round),
+    );
     const gain = best.value - next.value;
     if (gain > 0) best = next;
     if (round > 0 && gain < 1e-11 * (1 + Math.abs(best.value))) break;
@@ -22,10 +30,16 @@ interface Corner {
   readonly value: number;
 }
 
-function descend(f: (at: readonly number[]) => number, start: readonly number[], size: number): Corner {
+function descend(
+  f: (at: readonly number[]) => number,
+  start: readonly number[],
+  size: readonly number[],
+): Corner {
   const n = start.length;
   const corner = (at: readonly number[]): Corner => ({ at, value: f(at) });
-  const corners = [start, ...start.map((_, k) => start.map((v, i) => (i === k ? v + size : v)))].map(corner);
+  const corners = [start, ...start.map((_, k) => start.map((v, i) => (i === k ? v + size[k]! : v)))].map(
+    corner,
+  );
   const byValue = (x: Corner, y: Corner) => x.value - y.value;
   for (let step = 0; step < 400; step++) {
     corners.sort(byValue);

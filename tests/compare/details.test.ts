@@ -5,6 +5,7 @@ import { manyTechniques } from "../../src/compare/manyTechniques.ts";
 import { manyWords } from "../../src/compare/manyWords.ts";
 import { numberRows } from "../../src/compare/numberRows.ts";
 import { plainWords } from "../../src/compare/plainWords.ts";
+import { techniqueModel } from "../../src/compare/techniqueModel.ts";
 import type { CompareRow } from "../../src/compare/types.ts";
 import { type TimedMeasure, withinSkater } from "../../src/compare/withinSkater.ts";
 import { withinWords } from "../../src/compare/withinWords.ts";
@@ -77,6 +78,59 @@ describe("what 10 cm go with", () => {
     const line = withinSkater(given);
     expect(line.value).toBeNull();
     expect(plain(withinWords(line, "stride_width_m"))).not.toMatch(/NaN|Infinity|undefined/);
+  });
+});
+
+describe("the mixed model", () => {
+  const cells = (values: readonly (readonly [number[], number[]])[]) =>
+    values.map((own, i) => ({
+      skater: `S${i}`,
+      cells: own.map((cell, t) => cell.map((value, k) => ({ place: 2 * k + t + 1, value }))),
+    }));
+
+  // Without scatter of repeats the likelihood has no end (Pinheiro & Bates 2000, section 2.4: sigma in the denominator).
+  it("refuses repeats that are all exactly alike, also once a steady change is taken out", () => {
+    const alike = cells([
+      [
+        [5.1, 5.1],
+        [4.9, 4.9],
+      ],
+      [
+        [5.4, 5.4],
+        [5.1, 5.1],
+      ],
+    ]);
+    expect(techniqueModel(alike)).toMatchObject({ value: null, why: expect.stringMatching(/exactly alike/) });
+    const steady = alike.map((s) => ({
+      ...s,
+      cells: s.cells.map((cell) => cell.map((t) => ({ ...t, value: t.value + 0.03 * t.place }))),
+    }));
+    expect(techniqueModel(steady).value).not.toBeNull();
+    expect(techniqueModel(steady, true)).toMatchObject({
+      value: null,
+      why: expect.stringMatching(/exactly alike/),
+    });
+  });
+
+  it("names what its degrees of freedom are", () => {
+    const c = compareTechniques({
+      rows: pairedRows(
+        [
+          [5.1, 5.13],
+          [5.4, 5.38],
+          [5.2, 5.26],
+        ],
+        [
+          [4.9, 4.95],
+          [5.1, 5.12],
+          [5.15, 5.1],
+        ],
+      ),
+      ...{ a: "a", b: "b", quantity: "time_s", worthwhile: null },
+    });
+    // Six cells, three skaters, one difference of techniques.
+    const row = numberRows(c).find((r) => r.label === "Mixed model on every trial");
+    expect(row?.text).toMatch(/, 2 degrees of freedom \(cells minus skaters minus 1: containment\), p /);
   });
 });
 

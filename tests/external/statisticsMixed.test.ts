@@ -33,7 +33,9 @@ interface Published {
 
 /** Fixed effects to 1e-9, what the optimiser finds to 1e-5 relative; lme4's own optimum is no sharper. */
 function agrees(groups: MixedGroup[], withSlope: boolean, r: Published): void {
-  const fit = withSlope ? fitMixedModel(groups, slope, [1, 0, 1]) : fitMixedModel(groups, intercept, [1]);
+  const fit = withSlope
+    ? fitMixedModel(groups, slope, [[1], [0], [1]])
+    : fitMixedModel(groups, intercept, [[1]]);
   if (!fit) throw new Error("no fit");
   near(fit.criterion, r.criterion[0]!, 1e-7);
   for (const [k, b] of r.beta.entries()) near(fit.beta[k], b, 1e-9 * Math.abs(b));
