@@ -1,5 +1,6 @@
 import type { FramePoints } from "../../study/types.ts";
-import { type Blamed, blame, POOR, type Without } from "../points/badPoint.ts";
+import { type Blamed, blame, type Without } from "../points/badPoint.ts";
+import { poorMisfit } from "../points/poorFit.ts";
 import { misfitOf } from "./chooseModel.ts";
 import { BLAME_EFFORT, Effort, pointsIn } from "./effort.ts";
 import { fitMovingCamera, type MovingFit, see } from "./movingCamera.ts";
@@ -17,7 +18,7 @@ export function blameMoving(
   markSdPx: number,
   effort = new Effort(BLAME_EFFORT * pointsIn(frames)),
 ): Blamed | null {
-  if (misfitOf(fit) <= POOR) return null;
+  if (misfitOf(fit) <= poorMisfit(fit.freedom)) return null;
   const suspects = frames
     .flatMap(({ points }, k): Suspect[] =>
       points.length === 2
@@ -62,7 +63,7 @@ function leaveOut(
     name: point ? `${point.label} on frame ${at.frame}` : `a point on frame ${at.frame}`,
     offPx: point ? Math.hypot(u - point.xPx, v - point.yPx) : off,
     restPx: Math.sqrt((2 * squares) / without.observations),
-    restMisfit: misfitOf(without),
     restChiSquare: without.chiSquare,
+    restFreedom: without.freedom,
   };
 }

@@ -1,7 +1,7 @@
 import { MeasureError } from "../../errors.ts";
 import type { FramePoints, Lens } from "../../study/types.ts";
 import { isOneToOne } from "../camera/lens.ts";
-import { POOR } from "../points/badPoint.ts";
+import { poorMisfit } from "../points/poorFit.ts";
 import { notFound, undetermined } from "./checkMovingPoints.ts";
 import { Effort, LENS_EFFORT, pointsIn, SEARCH_EFFORT } from "./effort.ts";
 import { fitMovingCamera, type MovingFit, type MovingModel } from "./movingCamera.ts";
@@ -60,7 +60,7 @@ function bestFit(search: Search, effort: Effort): MovingFit | null {
   let agreed = false;
   const tryAll = (starts: readonly Start[]) => {
     for (const start of starts) {
-      if (agreed || effort.isSpent || (best && misfitOf(best) <= POOR)) return;
+      if (agreed || effort.isSpent || (best && misfitOf(best) <= poorMisfit(best.freedom))) return;
       const model: MovingModel = { zooms: search.zooms, lens: search.lens ?? { k1: 0 }, findLens: 0 };
       const fit = fitMovingCamera(search.frames, start, search.markSdPx, model, effort);
       if (!fit || !isReal(fit)) continue;

@@ -5,10 +5,11 @@ import { K95 } from "../../uncertainty/uncertain.ts";
 import { type Camera, project } from "../camera/camera.ts";
 import { checkLens } from "../camera/chooseLens.ts";
 import type { FittedScale } from "../camera/ground.ts";
-import { type Blamed, POOR } from "../points/badPoint.ts";
+import type { Blamed } from "../points/badPoint.ts";
 import { convexHull } from "../points/hull.ts";
 import { onIce } from "../points/judgePoints.ts";
 import { nameOf, outsidePicture, poorFit, pxOff } from "../points/pointWarnings.ts";
+import { poorMisfit, refusedMisfit } from "../points/poorFit.ts";
 import type { IceResidual, LensSummary } from "../types.ts";
 import { blameMoving } from "./blameMoving.ts";
 import { checkMovingPoints, undetermined } from "./checkMovingPoints.ts";
@@ -43,8 +44,9 @@ export function movingScale(
   const misfit = misfitOf(fit);
   const blamed = blameMoving(frames, fit, markSdPx);
   const worst = residuals.reduce((a, b) => (Math.hypot(b.dxPx, b.dyPx) > Math.hypot(a.dxPx, a.dyPx) ? b : a));
-  if (misfit > 3) throw disagreement(misfit, worst, blamed);
-  const widen = misfit > POOR ? misfit : 1;
+  if (misfit > refusedMisfit(fit.freedom)) throw disagreement(misfit, worst, blamed);
+  const isPoor = misfit > poorMisfit(fit.freedom);
+  const widen = isPoor ? misfit : 1;
   const focalU = widen * focalDoubt(fit);
   if (!(focalU < 0.33 && fit.cameras[0]!.z > 0)) throw undetermined();
   const named = frames.flatMap((f) =>
@@ -76,7 +78,11 @@ export function movingScale(
         u95FocalPx: K95 * middle.focalPx * focalU,
       },
       lens: lensSummary(fit, lens, widen),
-      warnings: [...outsidePicture(named, picture), ...poorFit(misfit, worst, blamed?.text), ...zoomed(fit)],
+      warnings: [
+        ...outsidePicture(named, picture),
+        ...(isPoor ? [poorFit(misfit, worst, blamed?.text)] : []),
+        ...zoomed(fit),
+      ],
     },
     residuals,
     hull,

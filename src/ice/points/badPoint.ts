@@ -1,4 +1,5 @@
 import { MeasureError } from "../../errors.ts";
+import { poorMisfit } from "./poorFit.ts";
 
 /** The fit without one of its points (or one frame's points), and what it says of them. */
 export interface Without {
@@ -6,16 +7,15 @@ export interface Without {
   readonly name: string;
   /** How far the left-out point is from where the others put it, px. */
   readonly offPx: number;
-  /** Of the rest: root mean square distance in px, and its misfit in marking SD. */
+  /** Of the rest: root mean square distance in px. */
   readonly restPx: number;
-  readonly restMisfit: number;
   readonly restChiSquare: number;
+  /** Degrees of freedom. */
+  readonly restFreedom: number;
 }
 
-/** Misfit over which points are said to disagree, marking SD. */
-export const POOR = 1.4;
 /** Two candidates whose chi-squares differ by less are not told apart (odds of 20 to 1). */
-const TELLS_APART = 2 * Math.log(20);
+export const TELLS_APART = 2 * Math.log(20);
 
 /** The sentence a coach reads, and the names in it, the likelier first. */
 export interface Blamed {
@@ -30,7 +30,7 @@ export interface Blamed {
  */
 export function blame(candidates: readonly (Without | null)[]): Blamed | null {
   const mended = candidates
-    .filter((c): c is Without => c !== null && c.restMisfit <= POOR)
+    .filter((c): c is Without => c !== null && agree(c))
     .sort((a, b) => a.restChiSquare - b.restChiSquare);
   const [best, second, third] = mended.filter(
     (c) => c.restChiSquare - mended[0]!.restChiSquare < TELLS_APART,
@@ -44,6 +44,10 @@ export function blame(candidates: readonly (Without | null)[]): Blamed | null {
     text: `${capital(best.name)} disagrees by ${off(best)}, or else ${second.name} by ${off(second)}; ${rest}.`,
     names: [best.name, second.name],
   };
+}
+
+function agree({ restChiSquare, restFreedom }: Without): boolean {
+  return restChiSquare <= restFreedom * poorMisfit(restFreedom) ** 2 || restFreedom <= 0;
 }
 
 function capital(text: string): string {

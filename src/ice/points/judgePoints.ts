@@ -4,9 +4,11 @@ import { fitPlane, type PlaneFit } from "../camera/fitPlane.ts";
 import { iceToPicture, invert } from "../camera/homography.ts";
 import { distort, undistort } from "../camera/lens.ts";
 import type { IceResidual } from "../types.ts";
-import { type Blamed, blame, fitOrNull, POOR, type Without } from "./badPoint.ts";
+import { type Blamed, blame, fitOrNull, type Without } from "./badPoint.ts";
 import { checkIcePoints } from "./checkIcePoints.ts";
 import { fitThroughLens, type PointFit } from "./pointFit.ts";
+import { poorMisfit } from "./poorFit.ts";
+import { isSeenFromAbove } from "./seenFromAbove.ts";
 
 interface Picture {
   readonly width: number;
@@ -33,7 +35,7 @@ export function judgePoints(
   const plain = choice.fit.plane.lens.find > 0 ? fitThroughLens(points, picture, markSdPx, null) : choice.fit;
   const plainMisfit = misfitOf(plain.plane, points.length);
   // Six points leave the rest two degrees of freedom.
-  if (plainMisfit <= POOR || points.length < 6)
+  if (plainMisfit <= poorMisfit(freedomOf(plain.plane, points.length)) || points.length < 6)
     return { ...choice, blamed: null, misfit: misfitOf(choice.fit.plane, points.length) };
   const candidates = points.map((p) => leaveOut(points, p, picture, markSdPx, plain));
   const blamed = blame(candidates);
@@ -47,7 +49,7 @@ export function judgePoints(
   const why =
     "One ice point disagrees with the others, so they can't tell the lens distortion; none is taken out.";
   const orLens =
-    misfitOf(choice.fit.plane, points.length) <= POOR
+    misfitOf(choice.fit.plane, points.length) <= poorMisfit(freedomOf(choice.fit.plane, points.length))
       ? ` A lens that bends lines (k1 = ${choice.fit.plane.lens.lens.k1.toFixed(2)}) would explain it as well; more ice points tell which.`
       : "";
   return {
@@ -77,14 +79,14 @@ function leaveOut(
     const pairs = all.pairs.filter((_, k) => points[k] !== point);
     return fitPlane(pairs, all.plane.lens);
   });
-  if (!plane) return null;
+  if (!plane || !isSeenFromAbove(plane, rest)) return null;
   const off = predicted(plane, point);
   return {
     name: point.label,
     offPx: Math.hypot(off[0] - point.xPx, off[1] - point.yPx),
     restPx: rmsPx(residualsOf(rest, plane)),
-    restMisfit: misfitOf(plane, rest.length),
     restChiSquare: plane.chiSquare,
+    restFreedom: freedomOf(plane, rest.length),
   };
 }
 

@@ -4,7 +4,9 @@ import { type CameraFit, fitCamera } from "../camera/fitCamera.ts";
 import { fitPlane, type PlaneFit } from "../camera/fitPlane.ts";
 import { iceToPicture } from "../camera/homography.ts";
 import type { LensFrame } from "../camera/lens.ts";
-import { slopes, type WeighedPair } from "./weighedPairs.ts";
+import { exchangedPoints, notSeenFromAbove } from "./exchangedPoints.ts";
+import { isSeenFromAbove } from "./seenFromAbove.ts";
+import type { WeighedPair } from "./weighedPairs.ts";
 
 /** Plane and camera fitted to ice points. */
 export interface PointFit {
@@ -34,25 +36,20 @@ export function fitThroughLens(
   const pairs = points.map(({ x, y, xPx, yPx, uPx, u }) => {
     return { x, y, uPx: xPx, vPx: yPx, markSdPx: uPx ?? markSdPx, placeSd: u ?? 0 };
   });
+  const labels = points.map((p) => p.label);
   const nearFocalPx = straight?.camera?.camera.focalPx ?? Math.max(picture.width, picture.height);
   let frame: LensFrame = { cx, cy, focalPx: nearFocalPx };
   for (let round = 0; ; round++) {
-    const plane = fitPlane(pairs, { lens: lens ?? { k1: 0 }, frame, find }, straight?.plane);
-    if (!plane) {
+    const model = { lens: lens ?? { k1: 0 }, frame, find };
+    const plane = fitPlane(pairs, model, straight?.plane);
+    if (!plane && !exchangedPoints(pairs, labels, model)) {
       throw new MeasureError(
         "ice-points-degenerate",
         "fitScale requires ice points that determine a homography; the normal equations are singular",
         "These ice points can't give a scale: they hardly span the ice. Spread them out, along the lane and across it.",
       );
     }
-    const [ux, uy, vx, vy] = slopes(plane.homography, plane.ice.x, plane.ice.y);
-    if (ux * vy - uy * vx > 0) {
-      throw new MeasureError(
-        "ice-points-mirrored",
-        "fitScale requires ice points seen from above the ice; these are mirrored",
-        "The ice points are mirrored: with these places the camera would be under the ice. Check which points are left of the lane (y positive) and which right, and which way x runs.",
-      );
-    }
+    if (!plane || !isSeenFromAbove(plane, pairs)) throw notSeenFromAbove(pairs, labels, model);
     const camera = fitCamera(pairs, plane, cx, cy);
     const focalPx = camera?.camera.focalPx ?? frame.focalPx;
     const settled = Math.abs(focalPx - frame.focalPx) < 1e-8 * focalPx;

@@ -3,19 +3,21 @@ import type { IceReference, Lens } from "../../study/types.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
 import { type Camera, project } from "../camera/camera.ts";
 import { cameraMisfit, NO_CAMERA_FITS } from "../camera/cameraMisfit.ts";
+import { freedomOf } from "../camera/chooseLens.ts";
 import type { CameraFit } from "../camera/fitCamera.ts";
 import type { FittedScale } from "../camera/ground.ts";
 import { iceToPicture, invert } from "../camera/homography.ts";
 import { distort, undistort } from "../camera/lens.ts";
 import type { PicturePoint } from "../types.ts";
-import { POOR } from "./badPoint.ts";
 import { movedCamera } from "./cameraMoved.ts";
 import { checkIcePoints } from "./checkIcePoints.ts";
+import { exchangedPoints } from "./exchangedPoints.ts";
 import { convexHull } from "./hull.ts";
 import { judgePoints, residualsOf, rms, rmsPx } from "./judgePoints.ts";
 import { frontSign, inFront, type PointFit } from "./pointFit.ts";
 import { pointGround } from "./pointGround.ts";
 import { fewPoints, focalDisagreement, outsidePicture, poorFit, pxOff } from "./pointWarnings.ts";
+import { poorMisfit, refusedMisfit } from "./poorFit.ts";
 
 interface Picture {
   readonly width: number;
@@ -34,27 +36,34 @@ export function pointScale(
 ): FittedScale {
   const { points, rechecks = [] } = reference;
   checkIcePoints(points, picture, markSdPx);
-  const { fit, lens, blamed, misfit } = judgePoints(points, picture, markSdPx, given);
+  const { fit, lens, misfit, ...judged } = judgePoints(points, picture, markSdPx, given);
+  const freedom = freedomOf(fit.plane, points.length);
+  const isPoor = misfit > poorMisfit(freedom);
+  const labels = points.map((p) => p.label);
+  // Nothing else makes all points agree by chance, so an exchange goes before a single bad point.
+  const lensOfAll = { ...fit.plane.lens, lens: given ?? { k1: 0 } };
+  const exchanged = isPoor ? exchangedPoints(fit.pairs, labels, lensOfAll) : null;
+  const blamed = exchanged ?? judged.blamed;
   const residuals = residualsOf(points, fit.plane);
   const worst = residuals.reduce((a, b) => (Math.hypot(b.dxPx, b.dyPx) > Math.hypot(a.dxPx, a.dyPx) ? b : a));
-  if (misfit > 3) {
+  if (misfit > refusedMisfit(freedom)) {
     const which = blamed ? blamed.text : `${worst.label} is the worst (${pxOff(worst)}).`;
     throw new MeasureError(
       "ice-points-disagree",
       `fitScale requires ice points that agree within 3 marking SD; rms is ${misfit.toFixed(1)} SD, worst ${worst.label}`,
-      `The ice points disagree with each other by ${misfit.toFixed(1)} times what marking alone explains. ${which} Check its place on the ice and its mark.`,
+      `The ice points disagree with each other by ${misfit.toFixed(1)} times what marking alone explains. ${which}${exchanged ? "" : " Check its place on the ice and its mark."}`,
       { misfit, worst: blamed?.names[0] ?? worst.label },
     );
   }
   // Worse than expected: the errors are evidently larger than stated, so the scale's uncertainty grows with them.
-  const widen = misfit > POOR ? misfit : 1;
+  const widen = isPoor ? misfit : 1;
   const camera = usableCamera(fit.camera, widen);
   const misfitOfCamera = cameraMisfit(fit, picture);
   const offIceWhy = misfitOfCamera && NO_CAMERA_FITS;
   const warnings = [
     ...fewPoints(points.length),
     ...outsidePicture(points, picture),
-    ...poorFit(misfit, worst, blamed?.text),
+    ...(isPoor ? [poorFit(misfit, worst, blamed?.text)] : []),
     ...(misfitOfCamera ? [misfitOfCamera] : focalDisagreement(fit, widen)),
     ...movedCamera(rechecks, points, fit.plane),
   ];

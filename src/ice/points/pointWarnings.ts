@@ -3,7 +3,6 @@ import type { IcePoint } from "../../study/types.ts";
 import { derive, fromParts, K95, type Uncertain } from "../../uncertainty/uncertain.ts";
 import { focalLengths } from "../camera/camera.ts";
 import type { IceResidual } from "../types.ts";
-import { POOR } from "./badPoint.ts";
 import { isOutside } from "./checkIcePoints.ts";
 import type { PointFit } from "./pointFit.ts";
 
@@ -46,15 +45,12 @@ export function outsidePicture(
  * @param misfit in marking SD
  * @param blamed which point is to blame, where that is clear
  */
-export function poorFit(misfit: number, worst: IceResidual, blamed?: string): Warning[] {
-  if (misfit <= POOR) return [];
+export function poorFit(misfit: number, worst: IceResidual, blamed?: string): Warning {
   const which = blamed ?? `${nameOf(worst)} is the worst (${pxOff(worst)}).`;
-  return [
-    {
-      code: "ice-points-fit-poorly",
-      text: `The ice points disagree by ${misfit.toFixed(1)} times what marking alone explains. ${which} Every ± is wider for it; check that point.`,
-    },
-  ];
+  return {
+    code: "ice-points-fit-poorly",
+    text: `The ice points disagree by ${misfit.toFixed(1)} times what marking alone explains. ${which} Every ± is wider for it; check that point.`,
+  };
 }
 
 /** The two closed formulas against each other, each with its own uncertainty from the fit. */
