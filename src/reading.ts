@@ -29,3 +29,6 @@ export interface Warning {
   readonly code: string;
   readonly text: string;
 }
+
+/** A result, or why there is none. */
+export type Had<T> = T | NotMeasured;

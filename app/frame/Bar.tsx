@@ -1,8 +1,7 @@
 import { useComputedColorScheme, useMantineColorScheme } from "@mantine/core";
 import { useEffect, useRef, useState } from "react";
 import { useStore } from "zustand";
-import type { Place } from "../../src/study/exchange.ts";
-import type { WholeStudy } from "../../src/study/types.ts";
+import type { Place, WholeStudy } from "../../src/study/types.ts";
 import type { Autosave } from "../store/autosave.ts";
 import type { FirstStepsStore } from "../store/firstSteps.ts";
 import { countMeasured, type PlaceStatus, placeStatus } from "../store/progress.ts";

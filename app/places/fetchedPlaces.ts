@@ -1,5 +1,5 @@
 import { type ComponentType, lazy } from "react";
-import type { Place } from "../../src/study/exchange.ts";
+import type { Place } from "../../src/study/types.ts";
 import type { PlaceProps } from "./PlaceProps.ts";
 
 type PlaceComponent = ComponentType<PlaceProps>;

@@ -1,6 +1,5 @@
 import { createStore, type StoreApi } from "zustand/vanilla";
-import type { Place } from "../../src/study/exchange.ts";
-import type { TrialMarks, WholeStudy } from "../../src/study/types.ts";
+import type { Place, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 
 export interface FirstStep {
   readonly key: string;

@@ -1,5 +1,4 @@
-import type { Place } from "../../src/study/exchange.ts";
-import type { WholeStudy } from "../../src/study/types.ts";
+import type { Place, WholeStudy } from "../../src/study/types.ts";
 import { trialReading } from "./readings.ts";
 import { whenIdle } from "./whenIdle.ts";
 

@@ -1,7 +1,6 @@
-import type { Place } from "../../src/study/exchange.ts";
 import { type JournalStep, MARKS_PREFIX } from "../../src/study/journal.ts";
 import { trialLabel } from "../../src/study/labels.ts";
-import type { WholeStudy } from "../../src/study/types.ts";
+import type { Place, WholeStudy } from "../../src/study/types.ts";
 import { dismissAll, say } from "./messages.ts";
 import { goToPlace, goToTrial, redo, type Session, type SessionState, undo } from "./session.ts";
 

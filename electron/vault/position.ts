@@ -1,7 +1,8 @@
 import { mkdir, readFile } from "node:fs/promises";
 import { dirname } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
-import type { Place, Position } from "../../src/study/exchange.ts";
+import type { Position } from "../../src/study/exchange.ts";
+import type { Place } from "../../src/study/types.ts";
 import { writeAtomically } from "./atomicWrite.ts";
 
 const PLACES: readonly Place[] = ["plan", "times", "measure", "compare", "report"];

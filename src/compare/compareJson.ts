@@ -1,6 +1,8 @@
+import type { Had } from "../reading.ts";
+import type { Estimate } from "./estimate.ts";
 import { plainWords } from "./plainWords.ts";
 import type { TechniqueModel } from "./techniqueModel.ts";
-import type { Comparison, Estimate, Had, Verdict } from "./types.ts";
+import type { Comparison, Verdict } from "./types.ts";
 
 type Plain<T> = T | { value: null; why: string };
 

@@ -1,16 +1,6 @@
+import type { Had } from "../reading.ts";
 import { tQuantile, upperP } from "../statistics/distributions.ts";
-import type { Comparison, Had } from "./types.ts";
-
-/** What the 90 and 95 % intervals say against the worthwhile difference. */
-export interface Equivalence {
-  /** The larger of the two one-sided p. */
-  readonly value: number;
-  /** Against b being lower (higher) by the worthwhile difference or more. */
-  readonly pLow: number;
-  readonly pHigh: number;
-  readonly ci90: readonly [low: number, high: number];
-  readonly bound: number;
-}
+import type { Comparison, Equivalence } from "./types.ts";
 
 /**
  * Two one-sided tests: are the techniques alike, nearer to each other than what is worth it? They are at the 5 %

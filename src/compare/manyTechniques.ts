@@ -1,7 +1,9 @@
+import type { Had } from "../reading.ts";
 import { upperF } from "../statistics/fDistribution.ts";
 import { mean } from "../statistics/mean.ts";
+import type { Estimate } from "./estimate.ts";
 import { pairedStatistics } from "./pairedStatistics.ts";
-import type { CompareRow, Estimate, Had } from "./types.ts";
+import type { CompareRow } from "./types.ts";
 
 export interface TechniquePair {
   readonly a: string;

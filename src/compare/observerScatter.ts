@@ -1,5 +1,5 @@
+import type { Had } from "../reading.ts";
 import type { Mark } from "../study/types.ts";
-import type { Had } from "./types.ts";
 
 /** How far marks of the same point of the same frame lie apart when different people put them. */
 export interface ObserverScatter {

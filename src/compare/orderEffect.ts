@@ -1,6 +1,7 @@
+import type { Had } from "../reading.ts";
 import { t975 } from "../statistics/distributions.ts";
 import { mean } from "../statistics/mean.ts";
-import type { Estimate, Had } from "./types.ts";
+import type { Estimate } from "./estimate.ts";
 
 /** A trial's value and its place among the same skater's own trials of the day: 1, 2, 3 … */
 export interface Placed {

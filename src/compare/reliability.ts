@@ -1,8 +1,8 @@
 import { MeasureError } from "../errors.ts";
+import type { Had } from "../reading.ts";
 import { chiSquareQuantile, t975 } from "../statistics/distributions.ts";
 import { fQuantile } from "../statistics/fDistribution.ts";
 import { mean, standardDeviation } from "../statistics/mean.ts";
-import type { Had } from "./types.ts";
 import { mdc95 } from "./typicalError.ts";
 
 export interface Interval {

@@ -1,8 +1,9 @@
+import type { Had } from "../reading.ts";
 import { t975, twoSidedP } from "../statistics/distributions.ts";
 import { mean } from "../statistics/mean.ts";
+import type { Estimate } from "./estimate.ts";
 import { fitMixedModel, type MixedGroup } from "./mixedModel.ts";
 import type { Placed } from "./orderEffect.ts";
-import type { Estimate, Had } from "./types.ts";
 
 /** Where the search may start: SDs between skaters, and of their response, in SDs of a trial. */
 const STARTS = [0, 0.1, 0.2, 0.4, 0.7, 1, 1.5, 2, 3, 4.5, 7, 10, 20, 40, 100];

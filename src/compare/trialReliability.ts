@@ -1,5 +1,6 @@
+import type { Had } from "../reading.ts";
 import { type Reliability, reliability } from "./reliability.ts";
-import type { CompareRow, Had } from "./types.ts";
+import type { CompareRow } from "./types.ts";
 
 /** How well one technique's trials repeat: rows are skaters, columns their 1st, 2nd … usable trial. */
 export interface TrialReliability {

@@ -1,6 +1,7 @@
-import type { NotMeasured, Warning } from "../reading.ts";
+import type { Had, Warning } from "../reading.ts";
 import type { StrideQuantity } from "../study/types.ts";
-import type { Equivalence } from "./equivalence.ts";
+import type { Estimate } from "./estimate.ts";
+
 import type { TechniqueModel } from "./techniqueModel.ts";
 import type { Centre, SignedRank } from "./wilcoxon.ts";
 
@@ -18,14 +19,6 @@ export interface CompareRow {
   readonly valid: boolean;
   /** Left out because it did not show the technique that was asked for. */
   readonly notAsAsked?: boolean;
-}
-
-export type Had<T> = T | NotMeasured;
-
-/** A number with the 95 % interval of what it estimates. */
-export interface Estimate {
-  readonly value: number;
-  readonly ci95: readonly [low: number, high: number] | NotMeasured;
 }
 
 export type Verdict = "faster" | "slower" | "more" | "less" | "can't tell";
@@ -94,4 +87,15 @@ export interface Comparison {
   /** Mean over skaters of how many places later b was skated than a. */
   readonly bLaterBy: Had<{ readonly value: number }>;
   readonly warnings: readonly Warning[];
+}
+
+/** What the 90 and 95 % intervals say against the worthwhile difference. */
+export interface Equivalence {
+  /** The larger of the two one-sided p. */
+  readonly value: number;
+  /** Against b being lower (higher) by the worthwhile difference or more. */
+  readonly pLow: number;
+  readonly pHigh: number;
+  readonly ci90: readonly [low: number, high: number];
+  readonly bound: number;
 }

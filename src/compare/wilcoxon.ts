@@ -1,4 +1,4 @@
-import type { Had } from "./types.ts";
+import type { Had } from "../reading.ts";
 
 export interface SignedRank {
   /** Sum of the ranks of the positive differences, zeros dropped, ties sharing their mean rank. */

@@ -1,7 +1,8 @@
+import type { Had } from "../reading.ts";
 import { t975, twoSidedP } from "../statistics/distributions.ts";
 import { mean } from "../statistics/mean.ts";
 import { K95 } from "../uncertainty/uncertain.ts";
-import type { Estimate, Had } from "./types.ts";
+import type { Estimate } from "./estimate.ts";
 
 /** One trial: its time and what was measured on it. */
 export interface TimedMeasure {

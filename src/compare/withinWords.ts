@@ -1,7 +1,8 @@
+import type { Had } from "../reading.ts";
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
 import { countWord, plusMinus } from "./numbers.ts";
 import { QUANTITY_WORDS } from "./quantityWords.ts";
-import type { CompareQuantity, Had } from "./types.ts";
+import type { CompareQuantity } from "./types.ts";
 import type { WithinSkater } from "./withinSkater.ts";
 
 /** By how much of the measure the sentence reckons: 10 cm, 0.1 pushes a second, 0.05 s. */

@@ -1,6 +1,6 @@
 /** What the window and the host send each other, the same through every door. */
 import type { JournalStep } from "./journal.ts";
-import type { WholeStudy } from "./types.ts";
+import type { Place, WholeStudy } from "./types.ts";
 
 export interface OpenedStudy extends WholeStudy {
   /** Folder as shown to the person. */
@@ -52,8 +52,6 @@ export interface Position {
   readonly trial: string | null;
   readonly frame: number;
 }
-
-export type Place = "plan" | "times" | "measure" | "compare" | "report";
 
 export interface Saved {
   /** ISO 8601, the host's clock. */

@@ -1,6 +1,5 @@
-import type { Had } from "../compare/types.ts";
 import type { Stride } from "../kinematics/types.ts";
-import type { Warning } from "../reading.ts";
+import type { Had, Warning } from "../reading.ts";
 import type { Lane, WholeStudy } from "../study/types.ts";
 import { endGates, type GateTime, gateTimeFromFrames, gateTimeFromStrides } from "./gateTime.ts";
 import { judgePairing, type Pairing } from "./pairing.ts";

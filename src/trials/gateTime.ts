@@ -1,5 +1,5 @@
-import type { Had } from "../compare/types.ts";
 import type { Stride } from "../kinematics/types.ts";
+import type { Had } from "../reading.ts";
 import type { GatePassing, Lane } from "../study/types.ts";
 import { formatNumber } from "../uncertainty/format.ts";
 

@@ -1,8 +1,8 @@
 import { type Reliability, reliability } from "../compare/reliability.ts";
-import type { Had } from "../compare/types.ts";
 import { MeasureError } from "../errors.ts";
 import { measureTrial } from "../kinematics/measureTrial.ts";
 import type { Stride } from "../kinematics/types.ts";
+import type { Had } from "../reading.ts";
 import { type Mark, STRIDE_QUANTITIES, type StrideQuantity, type WholeStudy } from "../study/types.ts";
 import { trialInput } from "./trialInput.ts";
 

@@ -1,8 +1,10 @@
 import { describe, expect, it } from "vitest";
+import { FIRST_PASS, markInPass } from "../../app/places/measure/core/pass.ts";
 import { frameAt, proposals, usualGap } from "../../app/places/measure/core/proposals.ts";
-import { FIRST_PASS, markInPass, skipped } from "../../app/places/measure/core/repeatPass.ts";
 import { drawnOnFrame } from "../../app/places/measure/core/trialView.ts";
-import { type GuideInput, guide, oneBack, openFrames } from "../../app/places/measure/guide/guide.ts";
+import { guide, oneBack, openFrames } from "../../app/places/measure/guide/guide.ts";
+import type { GuideInput } from "../../app/places/measure/guide/guideStep.ts";
+import { skipped } from "../../app/places/measure/guide/repeatPass.ts";
 import { type Asked, nextAsked, pointsFor } from "../../app/places/measure/guide/sequence.ts";
 import type { EventFrame, EventName, Mark, Side } from "../../src/study/types.ts";
 import { marksWith } from "./fakeStudy.ts";

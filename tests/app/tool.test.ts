@@ -4,7 +4,7 @@ import { setIcePoint } from "../../app/commands/ice/setIcePoint.ts";
 import { setKnownLength } from "../../app/commands/ice/setKnownLength.ts";
 import { removeEvent } from "../../app/commands/marks/removeEvent.ts";
 import { setEvent } from "../../app/commands/marks/setEvent.ts";
-import { markPoint, NO_TOOL, standing, type Tool, toTask } from "../../app/places/measure/tool.ts";
+import { markPoint, NO_TOOL, standing, type Tool, toTask } from "../../app/places/measure/core/tool.ts";
 import type { TrialMarks, WholeStudy } from "../../src/study/types.ts";
 import { STUDY } from "../helpers/studyFolder.ts";
 

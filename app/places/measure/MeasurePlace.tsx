@@ -22,6 +22,7 @@ import { NoPicture } from "./clip/NoPicture.tsx";
 import { guideInput, moveDrawn, placeHere, sayRefused, toolNow } from "./core/actions.ts";
 import { currentStride } from "./core/currentStride.ts";
 import { frameAt, proposals } from "./core/proposals.ts";
+import { type Tool, toTask } from "./core/tool.ts";
 import { drawnIce, drawnOnFrame, skaterNear } from "./core/trialView.ts";
 import { useKeys } from "./core/useKeys.ts";
 import { type Measuring, useMeasure } from "./core/useMeasure.ts";
@@ -37,7 +38,6 @@ import { ScaleCard } from "./scale/ScaleCard.tsx";
 import { ScalePanel } from "./scale/ScalePanel.tsx";
 import { candidates } from "./scale/scaleCandidates.ts";
 import { TrialHeader } from "./TrialHeader.tsx";
-import { type Tool, toTask } from "./tool.ts";
 import "./measure.css";
 
 /** The frame, what to mark on it, and the numbers that come of it. */

@@ -11,12 +11,12 @@ import { scaleOf, trialReading } from "../../store/readings.ts";
 import { goToTrial } from "../../store/session.ts";
 import { GateFrames } from "./clip/GateFrames.tsx";
 import { currentStride } from "./core/currentStride.ts";
+import { toTask } from "./core/tool.ts";
 import { trialTitle } from "./core/trialView.ts";
 import type { Measuring } from "./core/useMeasure.ts";
 import { referenceWords } from "./scale/referenceWords.ts";
 import { LEAST_POINTS } from "./scale/scaleAdvice.ts";
 import { TrialMenu } from "./TrialMenu.tsx";
-import { toTask } from "./tool.ts";
 
 interface Props {
   readonly m: Measuring;

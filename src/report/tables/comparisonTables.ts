@@ -1,5 +1,6 @@
 import { comparedTechniques, compareStudy } from "../../compare/compareStudy.ts";
-import type { CompareQuantity, Comparison, Had } from "../../compare/types.ts";
+import type { CompareQuantity, Comparison } from "../../compare/types.ts";
+import type { Had } from "../../reading.ts";
 import type { Names } from "../../study/labels.ts";
 import { STRIDE_QUANTITIES, type WholeStudy } from "../../study/types.ts";
 import { type CheckQuantity, type ReadingOf, techniqueCheck } from "../../trials/techniqueCheck.ts";

@@ -14,11 +14,13 @@ import { setGatePassing } from "../../../commands/marks/setGatePassing.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { isDoubtful, timeOf } from "../../../store/clipFrames.ts";
 import { dismissAll, say } from "../../../store/messages.ts";
-import { type GuideInput, type GuideStep, guide, oneBack, questionKey } from "../guide/guide.ts";
+import { guide, oneBack, questionKey } from "../guide/guide.ts";
+import type { GuideInput, GuideStep } from "../guide/guideStep.ts";
+import { skipped } from "../guide/repeatPass.ts";
 import { goToFrame } from "../guide/steps.ts";
 import { candidates } from "../scale/scaleCandidates.ts";
-import { markPoint, NO_TOOL, standing, type Tool } from "../tool.ts";
-import { passKey, skipped } from "./repeatPass.ts";
+import { passKey } from "./pass.ts";
+import { markPoint, NO_TOOL, standing, type Tool } from "./tool.ts";
 import { markId, trialMarks } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
 

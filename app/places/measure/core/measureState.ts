@@ -1,7 +1,7 @@
 import { createStore, type StoreApi } from "zustand/vanilla";
 import type { Depth } from "../guide/sequence.ts";
-import { type IceCandidate, NO_TOOL, type Task, type Tool } from "../tool.ts";
-import { FIRST_PASS, type Pass } from "./repeatPass.ts";
+import { FIRST_PASS, type Pass } from "./pass.ts";
+import { type IceCandidate, NO_TOOL, type Task, type Tool } from "./tool.ts";
 
 /** What the person chose while measuring. Nothing of it is part of the study, and undo leaves it alone. */
 export interface MeasureState {

@@ -1,6 +1,6 @@
 import { MeasureError } from "../../../../src/errors.ts";
 import { readLength, readSignedLength } from "../../../../src/study/length.ts";
-import type { IceCandidate } from "../tool.ts";
+import type { IceCandidate } from "./tool.ts";
 
 export interface TypedPlace {
   readonly label: string;

@@ -4,7 +4,7 @@ import { emptyMarks } from "../../../../src/trials/trialInput.ts";
 import { icePointsOn } from "../../../commands/ice/icePoints.ts";
 import { pointWords } from "../../../commands/words.ts";
 import type { DrawnMark } from "../../../picture/drawnMark.ts";
-import { ofPass, type Pass } from "./repeatPass.ts";
+import { ofPass, type Pass } from "./pass.ts";
 
 /** "Signe, open recovery, trial 2" and its time, in words. */
 export function trialTitle(whole: WholeStudy, trial: Trial): string {

@@ -4,10 +4,10 @@ import { firstFrame, lastFrame } from "../../../store/clipFrames.ts";
 import { guide } from "../guide/guide.ts";
 import { other } from "../guide/sequence.ts";
 import { goToFrame, step } from "../guide/steps.ts";
-import { NO_TOOL } from "../tool.ts";
 import { backOne, cannotSee, doMain, guideInput } from "./actions.ts";
 import { createHeldStep } from "./heldStep.ts";
 import { nudge, removeSelected, selectNext } from "./selection.ts";
+import { NO_TOOL } from "./tool.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** The keys of the Measure place; `KeyList` names them on screen. */

@@ -3,13 +3,13 @@ import { useStore } from "zustand";
 import type { ClipIndex, ClipPart } from "../../../../src/study/exchange.ts";
 import type { MarkedPicture, Trial, TrialMarks, WholeStudy } from "../../../../src/study/types.ts";
 import { type Aim, createAim } from "../../../picture/aim.ts";
+import { onlySilent } from "../../../shell/onlySilent.ts";
 import type { Shell } from "../../../shell/Shell.ts";
 import { type ClipState, type ClipWatch, clipState, startClipWatch } from "../../../store/clips.ts";
 import type { Session } from "../../../store/session.ts";
 import { markedPicture } from "../../../store/time.ts";
 import { createMeasureState, FRESH, type MeasureStore } from "./measureState.ts";
 import { trialMarks } from "./trialView.ts";
-import { onlySilent } from "./useWantFrame.ts";
 
 /** Everything the parts of the Measure place share. */
 export interface Measuring {

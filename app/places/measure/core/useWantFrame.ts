@@ -1,6 +1,6 @@
 import { useEffect, useState } from "react";
 import type { Reach } from "../../../../src/study/exchange.ts";
-import { ShellError } from "../../../shell/Shell.ts";
+import { onlySilent } from "../../../shell/onlySilent.ts";
 import { isReady, readyRanges } from "../../../store/clipFrames.ts";
 import type { Measuring } from "./useMeasure.ts";
 
@@ -34,9 +34,4 @@ export function useWantFrame({ clips, trial, index }: Measuring, frame: number):
   }, [clips, clip, frame, coming]);
 
   return !ready && answer?.frame === frame ? answer.reach : null;
-}
-
-/** What is wrong with the clip is said where its index is asked for. */
-export function onlySilent(error: unknown): undefined {
-  if (!(error instanceof ShellError)) throw error;
 }

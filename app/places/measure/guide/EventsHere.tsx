@@ -7,8 +7,8 @@ import { removeEvent } from "../../../commands/marks/removeEvent.ts";
 import { capital, eventWords } from "../../../commands/words.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { isDoubtful, timeOf } from "../../../store/clipFrames.ts";
+import { NO_TOOL } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
-import { NO_TOOL } from "../tool.ts";
 
 /** What this frame was picked for, and the ways to correct it. */
 export function EventsHere({ m }: { m: Measuring }) {

@@ -1,7 +1,7 @@
 import { Button, NumberInput, TextInput } from "@mantine/core";
 import { useStore } from "zustand";
 import type { MeasureStore } from "../core/measureState.ts";
-import { FIRST_PASS } from "../core/repeatPass.ts";
+import { FIRST_PASS } from "../core/pass.ts";
 
 /** While a trial is marked again: which time, by whom, and the way back. */
 export function RepeatFoot({ ui }: { ui: MeasureStore }) {

@@ -1,73 +1,10 @@
-import type {
-  EventFrame,
-  EventName,
-  Mark,
-  PointName,
-  Side,
-  TrialMarks,
-} from "../../../../src/study/types.ts";
+import type { EventFrame, PointName, Side, TrialMarks } from "../../../../src/study/types.ts";
 import { capital, eventWords, pointWords } from "../../../commands/words.ts";
+import { FIRST_PASS, markInPass } from "../core/pass.ts";
 import { proposals } from "../core/proposals.ts";
-import { FIRST_PASS, markInPass, type Pass, repeatStep } from "../core/repeatPass.ts";
+import type { GuideInput, GuideStep } from "./guideStep.ts";
+import { repeatStep } from "./repeatPass.ts";
 import { type Asked, type Depth, nextAsked, orderedEvents, pointsOnFrame } from "./sequence.ts";
-
-/**
- * The guide: what to ask for now, in words. Pure: the marks, the frame being looked at and the person's choices
- * in; one step out.
- */
-export interface GuideInput {
-  readonly marks: TrialMarks;
-  readonly frame: number;
-  /** Clip times of the frames that are ready, seconds. */
-  readonly times: readonly number[];
-  readonly speedFactor: number;
-  readonly depth: Depth;
-  /** The person said it is another event or the other side; null follows the order of the stride. */
-  readonly override: Asked | null;
-  /** A point of this frame to ask for again though it is there. */
-  readonly askAgain: { readonly point: PointName; readonly side: Side } | null;
-  /** Arm questions the person left open, as `questionKey`. */
-  readonly leftOpen: readonly string[];
-  /** Which marking of the trial this is. */
-  readonly pass: Pass;
-}
-
-export type GuideStep =
-  | {
-      readonly kind: "pick-event";
-      readonly event: EventName;
-      readonly side: Side;
-      readonly title: string;
-      readonly hint: string;
-      /** Frame to look at first, when the rhythm suggests one other than this. */
-      readonly suggested: number | null;
-    }
-  | {
-      readonly kind: "go-to-event";
-      readonly event: EventFrame;
-      readonly title: string;
-      readonly hint: string;
-    }
-  | {
-      readonly kind: "point";
-      readonly point: PointName;
-      readonly side: Side;
-      readonly title: string;
-      readonly hint: string;
-      /** The mark it replaces, when asked again. */
-      readonly replaces: Mark | null;
-      /** How many of the frame's points are done, and how many there are. */
-      readonly done: number;
-      readonly of: number;
-    }
-  | {
-      readonly kind: "arm-question";
-      readonly event: EventFrame;
-      readonly joint: "elbow" | "wrist";
-      readonly title: string;
-      readonly hint: string;
-    }
-  | { readonly kind: "all-again"; readonly title: string; readonly hint: string };
 
 export function questionKey(event: EventFrame, joint: "elbow" | "wrist"): string {
   return `${event.event} ${event.side} ${event.frame} ${joint}`;

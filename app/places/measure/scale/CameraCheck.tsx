@@ -3,9 +3,9 @@ import { useStore } from "zustand";
 import { removeRechecks } from "../../../commands/ice/removeRechecks.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { lastFrame } from "../../../store/clipFrames.ts";
+import { NO_TOOL, standing } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { goToFrame } from "../guide/steps.ts";
-import { NO_TOOL, standing } from "../tool.ts";
 
 /** Was a still camera bumped? One ice point pressed again on a late frame tells. */
 export function CameraCheck({ m }: { m: Measuring }) {

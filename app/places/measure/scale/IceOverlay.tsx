@@ -4,7 +4,7 @@ import type { Scale } from "../../../../src/ice/types.ts";
 import type { IcePoint } from "../../../../src/study/types.ts";
 import { CANVAS_FONT, colours } from "../../../colours.ts";
 import { labelPlaces } from "../../../picture/labelPlaces.ts";
-import type { IceCandidate } from "../tool.ts";
+import type { IceCandidate } from "../core/tool.ts";
 
 /** How much longer than life the arrows of the fit are drawn; said beside them. */
 export const ARROW_TIMES = 10;

@@ -3,8 +3,8 @@ import { reckonedMarkSd } from "../../../../src/trials/trialInput.ts";
 import { removeIcePoint } from "../../../commands/ice/removeIcePoint.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { scaleOf } from "../../../store/readings.ts";
+import { chosenPoint, markPoint, NO_TOOL } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
-import { chosenPoint, markPoint, NO_TOOL } from "../tool.ts";
 import { type Candidate, candidates } from "./scaleCandidates.ts";
 
 /** Ice points of this trial with what the fit says of each, and places that can still be marked. */

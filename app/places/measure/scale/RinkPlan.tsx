@@ -2,8 +2,8 @@ import { useState } from "react";
 import { useStore } from "zustand";
 import { type RinkLine, rinkByKey, rinkLines, toRink } from "../../../../src/ice/rink/rinkMarkings.ts";
 import { icePointsOn } from "../../../commands/ice/icePoints.ts";
+import { chosenPoint, markPoint, NO_TOOL } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
-import { chosenPoint, markPoint, NO_TOOL } from "../tool.ts";
 import { PlaceLane } from "./PlaceLane.tsx";
 import { rinkCandidates } from "./scaleCandidates.ts";
 

@@ -2,10 +2,10 @@ import { Button } from "@mantine/core";
 import { useStore } from "zustand";
 import { confirmIceReference } from "../../../commands/ice/confirmIceReference.ts";
 import { attempt } from "../../../store/attempt.ts";
+import { standing, toTask } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { type Around, CardOnFrame, MoveAside } from "../guide/CardOnFrame.tsx";
 import { goToFrame } from "../guide/steps.ts";
-import { standing, toTask } from "../tool.ts";
 import { framesWithoutIce } from "./movingAdvice.ts";
 import { scaleAdvice } from "./scaleAdvice.ts";
 

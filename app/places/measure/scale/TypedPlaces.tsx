@@ -2,9 +2,9 @@ import { Button, Select, TextInput } from "@mantine/core";
 import { type FormEvent, useState } from "react";
 import { MeasureError } from "../../../../src/errors.ts";
 import { readPairs, readPlace, type TypedPairs, type TypedPlace } from "../core/readPlace.ts";
+import type { IceCandidate } from "../core/tool.ts";
+import { markPoint, NO_TOOL } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
-import type { IceCandidate } from "../tool.ts";
-import { markPoint, NO_TOOL } from "../tool.ts";
 
 const PLACE: TypedPlace = { label: "", along: "", across: "", side: "left", known: "" };
 const PAIRS: TypedPairs = { from: "0", to: "", every: "6", across: "1.5" };

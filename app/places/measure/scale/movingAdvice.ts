@@ -1,6 +1,6 @@
 import type { EventFrame, IceReference } from "../../../../src/study/types.ts";
 import { icePointsOn } from "../../../commands/ice/icePoints.ts";
-import type { ScaleAdvice } from "./scaleAdvice.ts";
+import type { ScaleAdvice } from "./advice.ts";
 
 /** Frames that fix the tripod and the lens, and the ice points asked for on each. */
 export const KEY_FRAMES = 3;

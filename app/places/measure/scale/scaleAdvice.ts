@@ -1,13 +1,7 @@
 import type { EventFrame, IcePoint, IceReference } from "../../../../src/study/types.ts";
-import type { Tool } from "../tool.ts";
+import type { Tool } from "../core/tool.ts";
+import type { ScaleAdvice } from "./advice.ts";
 import { movingAdvice } from "./movingAdvice.ts";
-
-export interface ScaleAdvice {
-  readonly title: string;
-  readonly hint: string;
-  /** Enough is marked to go on to the strides. */
-  readonly done: boolean;
-}
 
 /** Fewest ice points that give a scale, and how many are asked for. */
 export const LEAST_POINTS = 4;

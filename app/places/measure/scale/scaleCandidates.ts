@@ -1,7 +1,7 @@
 import { rinkByKey, toLane } from "../../../../src/ice/rink/rinkMarkings.ts";
 import type { LanePlacement, WholeStudy } from "../../../../src/study/types.ts";
 import { icePlaces, icePointsOn } from "../../../commands/ice/icePoints.ts";
-import type { IceCandidate } from "../tool.ts";
+import type { IceCandidate } from "../core/tool.ts";
 
 export interface Candidate extends IceCandidate {
   /** It is already on this trial's picture. */
