@@ -1,3 +1,5 @@
+import type { Side } from "./study/types.ts";
+
 /** What drawn values say: mean, standard deviation, and the interval that leaves 2.5 % of them on each side. */
 export interface Drawn {
   readonly mean: number;
@@ -28,6 +30,13 @@ export type Reading = Measured | NotMeasured;
 export interface Warning {
   readonly code: string;
   readonly text: string;
+  /** Where it is about a part of a trial only: which values are not to be believed beside it. */
+  readonly about?: {
+    readonly strides?: readonly number[];
+    readonly arm?: Side;
+    /** Blades whose marks are not where the blade was. */
+    readonly blades?: readonly { readonly frame: number; readonly side: Side }[];
+  };
 }
 
 /** A result, or why there is none. */

@@ -12,7 +12,7 @@ import { Sources } from "../uncertainty/uncertain.ts";
 import type { ArmSwing } from "./arms/armSwing.ts";
 import { QUANTITIES } from "./quantities/quantities.ts";
 import type { Shown } from "./quantities/readingOf.ts";
-import { armsOf, quantityOf, speedOf, strideReadings } from "./quantities/strideReadings.ts";
+import { armsOf, type Had, quantityOf, speedOf, strideReadings } from "./quantities/strideReadings.ts";
 import { trialMean } from "./quantities/trialMeans.ts";
 import { speedLimit } from "./speed/alongTrackSpeed.ts";
 import { gateSpeeds, trialSprint } from "./speed/trialSprint.ts";
@@ -21,8 +21,9 @@ import { betterPlacement } from "./trial/betterPlacement.ts";
 import { placedPoints } from "./trial/placedPoints.ts";
 import { strideOrder } from "./trial/strideOrder.ts";
 import { TrialGeometry } from "./trial/trialGeometry.ts";
-import type { MeasureInput, TrialReadings } from "./types.ts";
+import type { MeasureInput, TrialMean, TrialReadings } from "./types.ts";
 import { bodyWarnings } from "./warnings/bodyWarnings.ts";
+import { believed, disbelief, type Told } from "./warnings/disbelief.ts";
 import { trialWarnings } from "./warnings/trialWarnings.ts";
 
 /**
@@ -81,53 +82,56 @@ export function assessTrial(
   const { trial, shown } = goesOn ? before : begun(basis, table, drawn);
   if (goesOn) trial.markAgain(table);
   const numbers = trial.strides.map(({ stride }) => stride);
-  const strides = numbers.map((n) => strideReadings(trial, input.events, n, shown));
-  const sided = <T>(of: (n: number) => T) =>
-    trial.strides.map(({ side, stride }) => ({ side, ...of(stride) }));
+  const asMarked = numbers.map((n) => strideReadings(trial, input.events, n, shown));
+  const about = [...bodyWarnings(input.body), ...trialWarnings(trial, asMarked)];
+  const doubt = disbelief(trial, about);
+  const strides = doubt ? asMarked.map((stride) => believed(stride, doubt)) : asMarked;
+  /** Each stride's outcome, or why it is not to be believed. */
+  const sided = (of: (n: number) => Had, told: Told, arm?: Side) =>
+    trial.strides.map(({ side, stride }) => {
+      const why = doubt?.(told, stride, arm) ?? null;
+      return { side, outcome: why === null ? of(stride).outcome : { why } };
+    });
+  /** What is left out is known only after the notebook: then it is worked out each time. */
+  const meanOf = (name: string, told: Told, mean: () => TrialMean, arm?: Side): TrialMean =>
+    numbers.some((n) => doubt?.(told, n, arm)) ? mean() : trial.remember(name, 0, mean);
   const means = QUANTITIES.filter(({ name }) => name !== "blade_off_s" && name !== "blade_on_s").map(
     (rule) => {
-      const mean = () =>
-        trialMean(
-          sided((n) => quantityOf(trial, rule, n, shown)),
-          rule.balanced,
-          shown,
-          rule.limit,
-        );
-      return [rule.name, trial.remember(`mean ${rule.name}`, 0, mean)];
+      const had = () => sided((n) => quantityOf(trial, rule, n, shown), rule.name);
+      const mean = () => trialMean(had(), rule.balanced, shown, rule.limit);
+      return [rule.name, meanOf(`mean ${rule.name}`, rule.name, mean)];
     },
   );
-  const armMean = (side: Side, pick: keyof ArmSwing) =>
-    trial.remember(`mean ${pick} ${side}`, 0, () =>
-      trialMean(
-        sided((n) => ({ ...armsOf(trial, input.events, n, shown)[side][pick], side })),
-        false,
-        shown,
-      ),
-    );
+  const armMean = (side: Side, pick: keyof ArmSwing) => {
+    const had = () => sided((n) => armsOf(trial, input.events, n, shown)[side][pick], "arms", side);
+    return meanOf(`mean ${pick} ${side}`, "arms", () => trialMean(had(), false, shown), side);
+  };
   const armMeans = (pick: keyof ArmSwing) => ({ left: armMean("left", pick), right: armMean("right", pick) });
   const speedMean = () =>
     trialMean(
-      sided((n) => speedOf(trial, n, shown)),
+      sided((n) => speedOf(trial, n, shown), "speed"),
       false,
       shown,
       speedLimit,
       "m/s",
     );
+  const speedDoubt = (n: number) => doubt?.("speed", n) ?? null;
+  const isSpeedDoubted = numbers.some((n) => speedDoubt(n) !== null);
+  const sprint = () => trialSprint(trial, shown, speedDoubt);
   const readings: TrialReadings = {
     scale: typeof scale === "string" ? null : scale.summary,
     scaleWhy: typeof scale === "string" ? scale : null,
     strides,
     trial: Object.fromEntries(means) as TrialReadings["trial"],
     arms: { directionDeg: armMeans("direction"), angleDeg: armMeans("angle") },
-    alongTrackSpeed: trial.remember("mean along track speed", 0, speedMean),
-    sprint: trial.remember("sprint", 0, () => trialSprint(trial, shown)),
+    alongTrackSpeed: meanOf("mean along track speed", "speed", speedMean),
+    sprint: isSpeedDoubted ? sprint() : trial.remember("sprint", 0, sprint),
     places: trial.remember("places", 0, () => placedPoints(trial, input.events)),
-    gateSpeeds: gateSpeeds(trial, input.gates ?? [], shown),
+    gateSpeeds: gateSpeeds(trial, input.gates ?? [], shown, speedDoubt),
     marking: { sdPx, repeats },
     warnings: [
       ...repeatWarnings(input.marks, sdPx, repeats),
-      ...bodyWarnings(input.body),
-      ...trialWarnings(trial, strides),
+      ...about,
       ...(typeof scale === "string" || trial.interval === null
         ? []
         : betterPlacement(scale.summary, strides, 1 / trial.interval, sdPx)),

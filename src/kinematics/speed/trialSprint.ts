@@ -19,9 +19,16 @@ interface Stretch extends StretchSpeed {
   readonly x: number;
 }
 
+/** Why the speed about a stride is not to be believed; null when it is. */
+type Doubt = (stride: number) => string | null;
+
 /** Speeds about the strides themselves: those at the ends are of the same stretches again. */
-function stretchesOf(trial: TrialGeometry): Stretch[] {
-  return trial.strides.flatMap(({ stride, off }) => {
+function stretchesOf(trial: TrialGeometry, doubt: Doubt): Stretch[] {
+  const whys = trial.strides.map(({ stride }) => doubt(stride));
+  const [why] = whys;
+  if (why && whys.every((w) => w !== null)) throw new Unmeasurable(why);
+  return trial.strides.flatMap(({ stride, off }, k) => {
+    if (whys[k] !== null) return [];
     const outcome: Outcome = ifPossible(
       attempt(() => alongTrackSpeed(trial, stride)),
       POSSIBLE_SPEED,
@@ -36,11 +43,11 @@ function stretchesOf(trial: TrialGeometry): Stretch[] {
 }
 
 /** The sprint curve through a trial's along-track speeds, where the view shows them. */
-export function trialSprint(trial: TrialGeometry, shown: Shown): SprintCurve {
+export function trialSprint(trial: TrialGeometry, shown: Shown, doubt: Doubt): SprintCurve {
   try {
     const { alongWhy } = trial.ground;
     if (alongWhy) throw new Unmeasurable(alongWhy);
-    const stretches = stretchesOf(trial);
+    const stretches = stretchesOf(trial, doubt);
     for (const { line } of stretches) {
       const view = viewAngleDeg(trial, line.middle.off.frame, line.from, line);
       if (view === null || view >= ALONG_VIEW_DEG) continue;
@@ -68,14 +75,19 @@ function shownCurve(fit: SprintFit, stretches: readonly Stretch[], shown: Shown)
 }
 
 /** Along-track speed at places along the lane: between the speeds before and after, by straight line. */
-export function gateSpeeds(trial: TrialGeometry, gates: readonly number[], shown: Shown): GateSpeed[] {
+export function gateSpeeds(
+  trial: TrialGeometry,
+  gates: readonly number[],
+  shown: Shown,
+  doubt: Doubt,
+): GateSpeed[] {
   return gates.map((x) => ({
     x,
     speed: readingOf(
       attempt(() => {
         const { alongWhy } = trial.ground;
         if (alongWhy) throw new Unmeasurable(alongWhy);
-        const stretches = stretchesOf(trial).sort((a, b) => a.x - b.x);
+        const stretches = stretchesOf(trial, doubt).sort((a, b) => a.x - b.x);
         const after = stretches.find((s) => s.x >= x);
         const before = stretches.filter((s) => s.x < x).at(-1);
         if (!before || !after) {

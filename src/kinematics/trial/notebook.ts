@@ -149,6 +149,29 @@ export class Notebook {
     return found;
   }
 
+  /**
+   * Whether something worked out rests, through whatever else, on one of these. Only of what has been asked for; between
+   * calculations, not in one.
+   */
+  restingOn(what: string, numbers: Iterable<number>): (other: string, n: number) => boolean {
+    const known = new Map<Page, boolean>();
+    for (const n of numbers) {
+      const page = this.shelf(what).get(n);
+      if (page) known.set(page, true);
+    }
+    const rests = (page: Page): boolean => {
+      const before = known.get(page);
+      if (before !== undefined) return before;
+      const found = page.needs.some(rests);
+      known.set(page, found);
+      return found;
+    };
+    return (other, n) => {
+      const page = this.shelf(other).get(n);
+      return page !== undefined && rests(page);
+    };
+  }
+
   private tellUsed(): void {
     for (const page of this.needs) this.reach(page);
   }

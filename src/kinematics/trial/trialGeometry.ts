@@ -159,6 +159,16 @@ export class TrialGeometry {
     return this.notebook.serial();
   }
 
+  /** Whether something remembered rests on the marks of one of these blades; see `Notebook.restingOn`. */
+  restsOnBlades(
+    blades: readonly { readonly frame: number; readonly side: Side }[],
+  ): (what: string, n: number) => boolean {
+    const ends = blades.flatMap(({ frame, side }) =>
+      (["blade_heel", "blade_toe"] as const).map((end) => markNumber(frame, side, end)),
+    );
+    return this.notebook.restingOn("mark", ends);
+  }
+
   /** Those of the things remembered under this name that the readings rest on. */
   inUse<T>(what: string): T[] {
     return this.notebook.inUse(what);

@@ -27,6 +27,7 @@ export function longBlades(trial: TrialGeometry): Warning[] {
       {
         code: "long-blade",
         text: `The ${side} blade would be ${length.toFixed(1)} m long on the ice in frame ${frame}. Check its heel and toe marks there.`,
+        about: { blades: [{ frame, side }] },
       },
     ];
   });

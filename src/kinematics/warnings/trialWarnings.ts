@@ -1,4 +1,7 @@
 import type { Warning } from "../../reading.ts";
+import { bladeSeparation } from "../quantities/bladeSeparation.ts";
+import { attempt, type Outcome } from "../quantities/readingOf.ts";
+import { strideWidth } from "../quantities/strideWidth.ts";
 import { placesOutside } from "../trial/bladePlaces.ts";
 import type { StrideEvents } from "../trial/strideOrder.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
@@ -10,7 +13,7 @@ import { middleRate, unlikelyStrides } from "./unlikelyStrides.ts";
 export function trialWarnings(trial: TrialGeometry, strides: readonly Stride[]): Warning[] {
   return [
     ...outsideReference(trial),
-    ...wrongSides(strides),
+    ...wrongSides(trial),
     ...unlikelyStrides(strides),
     ...hurriedStrides(strides),
     ...longFlights(trial.strides),
@@ -31,19 +34,26 @@ function outsideReference(trial: TrialGeometry): Warning[] {
   ];
 }
 
-function wrongSides(strides: readonly Stride[]): Warning[] {
-  return strides.flatMap((stride) => {
-    const { stride_width_m: width, blade_separation_m: apart } = stride.readings;
-    const isAcross = width.value !== null && width.value < 0;
-    const isInside = apart.value !== null && apart.value + apart.u95 < 0;
+/** Judged by what came out, also where that is too doubtful to be shown: a blade on the wrong side turns the line of travel too. */
+function wrongSides(trial: TrialGeometry): Warning[] {
+  return trial.strides.flatMap(({ stride, side, off: { frame } }) => {
+    const { isAcross, isInside } = trial.remember("wrong side", stride, () => ({
+      isAcross: isBelowZero(attempt(() => strideWidth(trial, stride))),
+      isInside: isBelowZero(attempt(() => bladeSeparation(trial, stride))),
+    }));
     if (!isAcross && !isInside) return [];
     return [
       {
         code: "blade-on-wrong-side",
-        text: `In stride ${stride.stride} the ${stride.side} blade leaves the ice on the other blade's side${isAcross ? " of the track" : ""}. Check that left and right are not swapped in frame ${stride.blade_off_frame}.`,
+        text: `In stride ${stride} the ${side} blade leaves the ice on the other blade's side${isAcross ? " of the track" : ""}. Check that left and right are not swapped in frame ${frame}.`,
+        about: { blades: (["left", "right"] as const).map((of) => ({ frame, side: of })) },
       },
     ];
   });
+}
+
+function isBelowZero(outcome: Outcome): boolean {
+  return !("why" in outcome) && outcome.value.value + outcome.value.u95 < 0;
 }
 
 function hurriedStrides(strides: readonly Stride[]): Warning[] {
@@ -72,6 +82,7 @@ function notNearest(strides: readonly Stride[]): Warning[] {
       {
         code: "not-nearest",
         text: `In stride ${stride} the blade is ${cm(nearest.value)} from the midline in the frame picked as nearest, and ${cm(down.value)} where it comes down. Look for a frame in which it is nearer.`,
+        about: { strides: [stride] },
       },
     ];
   });
