@@ -1,5 +1,6 @@
 import { resolve } from "node:path";
 import { compareJson } from "../../src/compare/compareJson.ts";
+import { comparedTechniques } from "../../src/compare/compareStudy.ts";
 import { compareTechniques } from "../../src/compare/compareTechniques.ts";
 import { manyTechniques } from "../../src/compare/manyTechniques.ts";
 import { manyWords } from "../../src/compare/manyWords.ts";
@@ -103,17 +104,21 @@ async function fromStudy(folder: string, asked: Asked, quantity: CompareQuantity
   const { whole, notices } = await readStudy(folder, new Date());
   for (const notice of notices) io.say(notice);
   const { study } = whole;
-  const pair = asked ?? study.compare;
-  if (!pair) {
+  const two = comparedTechniques(study);
+  if (!asked && !two) {
     throw new MeasureError(
-      "no-techniques",
-      `${folder} does not say which techniques to compare`,
-      study.techniques.length < 2
-        ? "A comparison needs two techniques. Name them in Plan."
-        : `This study does not say yet which two techniques it compares. Give --a and --b; it has ${listed(study.techniques.map((t) => t.name))}.`,
+      "too-few-techniques",
+      `${folder} has ${study.techniques.length} techniques`,
+      "A comparison needs two techniques. Name them in Plan.",
     );
   }
+  const pair = asked ?? { a: two!.a.id, b: two!.b.id };
   const name = (id: string) => study.techniques.find((t) => t.id === id)?.name ?? id;
+  if (!asked && !study.compare) {
+    io.say(
+      `The study does not say which two techniques it compares: ${name(pair.a)} and ${name(pair.b)}, its first two, are taken. --a and --b choose others.`,
+    );
+  }
   const compare = { a: techniqueId(study, pair.a), b: techniqueId(study, pair.b) };
   const readingOf = measuredOnce(whole);
   const counted = countedReadings(whole, readingOf);

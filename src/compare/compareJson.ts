@@ -1,4 +1,5 @@
 import type { Had } from "../reading.ts";
+import { digits, sizeDigits } from "./digits.ts";
 import type { Estimate } from "./estimate.ts";
 import { plainWords } from "./plainWords.ts";
 import type { TechniqueModel } from "./techniqueModel.ts";
@@ -86,7 +87,7 @@ export function compareJson(c: Comparison): CompareJson & WithUnit {
       skater: p.skater,
       a: digits(p.a),
       b: digits(p.b),
-      difference: digits(p.difference),
+      difference: sizeDigits(p.difference),
       n_a: p.nA,
       n_b: p.nB,
       verdict: p.verdict,
@@ -114,7 +115,7 @@ export function compareJson(c: Comparison): CompareJson & WithUnit {
       c.hodgesLehmann.value === null
         ? c.hodgesLehmann
         : {
-            value: digits(c.hodgesLehmann.value),
+            value: sizeDigits(c.hodgesLehmann.value),
             ci95:
               c.hodgesLehmann.interval.value === null
                 ? c.hodgesLehmann.interval
@@ -144,7 +145,7 @@ function plain(had: Had<{ readonly value: number }>): Plain<number> {
 function estimate(had: Had<Estimate>): Plain<{ value: number; ci95: Plain<readonly [number, number]> }> {
   if (had.value === null) return { value: null, why: had.why };
   const { value, ci95 } = had;
-  return { value: digits(value), ci95: "why" in ci95 ? ci95 : pair(ci95) };
+  return { value: sizeDigits(value), ci95: "why" in ci95 ? ci95 : pair(ci95) };
 }
 
 function intervalOf(had: Had<Estimate>): Plain<readonly [number, number]> {
@@ -172,10 +173,5 @@ function modelJson(m: Had<TechniqueModel>): Plain<ModelJson> {
 }
 
 function pair([low, high]: readonly [number, number]): readonly [number, number] {
-  return [digits(low), digits(high)];
-}
-
-/** Twelve digits: all that is known and none of the binary rounding (-0.2999999999999998). */
-function digits(value: number): number {
-  return Number(value.toPrecision(12));
+  return [sizeDigits(low), sizeDigits(high)];
 }

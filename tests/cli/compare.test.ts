@@ -142,6 +142,23 @@ describe("compare", () => {
     expect((await blademark("compare", folder, "--a", "open", "--b", "none")).status).toBe(1);
   });
 
+  it("compares the first two techniques where the study does not say which, as its report does", async () => {
+    const skaters = ["aino", "bea"].map((id) => ({ id, name: id.toUpperCase(), code: id, body: {} }));
+    const trials = skaters.flatMap(({ id }, i) =>
+      ["close", "open"].map((technique, k) => ({
+        ...{ id: `${id}-${technique}`, skater: id, technique, repeat: 1, order: 2 * i + k + 1 },
+        ...{ time: 5.2 - 0.1 * k, valid: true, speedFactor: 1 },
+      })),
+    );
+    const { out, said } = await blademark(
+      "compare",
+      studyFolder({ ...STUDY, compare: null, skaters, trials }, []),
+      "--json",
+    );
+    expect(JSON.parse(out)).toMatchObject({ a: "close recovery", b: "open recovery", n: 2 });
+    expect(said).toMatch(/does not say which two techniques.*close recovery and open recovery/);
+  });
+
   it("gives every test and interval that R gives, and each skater's verdict", async () => {
     const file = table([...rows("narrow", A, 1), ...rows("wide", B, 2)]);
     const ask = ["compare", "--times", file, "--a", "narrow", "--b", "wide"];

@@ -1,4 +1,5 @@
 import { comparedTechniques, compareStudy } from "../../compare/compareStudy.ts";
+import { digits, sizeDigits } from "../../compare/digits.ts";
 import type { CompareQuantity, Comparison } from "../../compare/types.ts";
 import type { Had } from "../../reading.ts";
 import type { Names } from "../../study/labels.ts";
@@ -72,17 +73,23 @@ function differencesTable(compared: readonly Compared[]): Table {
       text("why", "why this verdict"),
     ],
     rows: compared.flatMap(({ used, c }) =>
-      c.pairs.map((p): Cell[] => [
-        ...[c.quantity, used, c.a, c.b, p.skater],
-        ...[p.a, p.b, p.difference, p.u95.value, p.nA, p.nB, p.verdict, p.why],
-      ]),
+      c.pairs.map((p): Cell[] =>
+        written([
+          ...[c.quantity, used, c.a, c.b, p.skater],
+          ...[p.a, p.b, sizeDigits(p.difference), p.u95.value, p.nA, p.nB, p.verdict, p.why],
+        ]),
+      ),
     ),
   };
 }
 
+function written(cells: readonly Cell[]): Cell[] {
+  return cells.map((cell) => (typeof cell === "number" ? digits(cell) : cell));
+}
+
 function modelCells(model: Comparison["model"]): Cell[] {
   if (model.value === null) return [null, null, null, null];
-  return [model.value, ...("why" in model.ci95 ? [null, null] : model.ci95), model.p];
+  return [sizeDigits(model.value), ...model.ci95.map(sizeDigits), model.p];
 }
 
 function summaryTable(compared: readonly Compared[]): Table {
@@ -90,7 +97,7 @@ function summaryTable(compared: readonly Compared[]): Table {
   const interval = (c: Comparison): Cell[] =>
     c.meanDifference.value === null || "why" in c.meanDifference.ci95
       ? [null, null]
-      : [...c.meanDifference.ci95];
+      : c.meanDifference.ci95.map(sizeDigits);
   return {
     name: "comparisons",
     title: "Both techniques compared over skaters, b minus a; blank = it cannot be had from this many",
@@ -121,14 +128,32 @@ function summaryTable(compared: readonly Compared[]): Table {
       number("mdc95_single", "smallest change of one trial beyond its scatter (95 %)", ""),
       number("smallest_worthwhile", "smallest difference worth having", ""),
     ],
-    rows: compared.map(({ used, c }): Cell[] => [
-      ...[c.quantity, used, c.a, c.b, c.n],
-      c.meanDifference.value,
-      ...interval(c),
-      ...[value(c.sd), value(c.t), value(c.df), value(c.pT), value(c.pSignFlip), value(c.smallestPSignFlip)],
-      ...[c.signedRank.value === null ? null : c.signedRank.p, c.hodgesLehmann.value, c.dZ.value, c.gZ.value],
-      ...[c.equivalence.value, ...modelCells(c.model), c.orderEffect.value],
-      ...[c.typicalError.value, value(c.mdc95Single), c.smallestWorthwhile.value],
-    ]),
+    rows: compared.map(({ used, c }): Cell[] =>
+      written([
+        ...[c.quantity, used, c.a, c.b, c.n],
+        c.meanDifference.value === null ? null : sizeDigits(c.meanDifference.value),
+        ...interval(c),
+        ...[
+          value(c.sd),
+          value(c.t),
+          value(c.df),
+          value(c.pT),
+          value(c.pSignFlip),
+          value(c.smallestPSignFlip),
+        ],
+        ...[
+          c.signedRank.value === null ? null : c.signedRank.p,
+          c.hodgesLehmann.value,
+          c.dZ.value,
+          c.gZ.value,
+        ],
+        ...[
+          c.equivalence.value,
+          ...modelCells(c.model),
+          c.orderEffect.value === null ? null : sizeDigits(c.orderEffect.value),
+        ],
+        ...[c.typicalError.value, value(c.mdc95Single), c.smallestWorthwhile.value],
+      ]),
+    ),
   };
 }
