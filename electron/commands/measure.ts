@@ -11,6 +11,7 @@ import {
   readIcePointsCsv,
   readKnownLengthCsv,
   readMarksCsv,
+  readRechecksCsv,
 } from "../../src/study/tables.ts";
 import { rowsOfTrial, trialsIn } from "../../src/study/trialRows.ts";
 import type { IceReference } from "../../src/study/types.ts";
@@ -44,6 +45,7 @@ const OPTIONS = {
     trial: text,
     "mark-sd-stated": text,
     "frame-interval": text,
+    recheck: text,
   },
   json: { type: "boolean" },
 } as const;
@@ -58,6 +60,8 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
   --marks F           marks.csv: frame,time_s,point,side,x_px,y_px
   --events F          events.csv: event,side,frame
   --ice F             ice_points.csv: label,x_px,y_px,ice_x_m,ice_y_m
+  --recheck F         ice points of --ice pressed again on later frames (frame,label,x_px,y_px):
+                      did the camera stand still
   --known-length F    known_length.csv: x1_px,y1_px,x2_px,y2_px,length_m
   --ice-frames F      ice_points_frames.csv: the same with a leading frame, for a camera that pans or zooms
   --trial ID          whose rows to read, where the tables hold several trials told apart by a column trial
@@ -160,11 +164,16 @@ async function iceReferenceFrom(values: Values): Promise<IceReference> {
       "Give the ice reference by exactly one of --ice, --known-length and --ice-frames; without one there are no metres.",
     );
   }
-  if (values.ice !== undefined)
-    return {
-      kind: "ice-points",
-      points: await readTableFile(values.ice, (text) => readIcePointsCsv(ownRows(text, values))),
-    };
+  const { ice, recheck } = values;
+  if (recheck !== undefined && ice === undefined)
+    throw new UsageError("--recheck belongs to --ice: only a camera that stands still is checked.");
+  if (ice !== undefined) {
+    const points = await readTableFile(ice, (text) => readIcePointsCsv(ownRows(text, values)));
+    if (recheck === undefined) return { kind: "ice-points", points };
+    const labels = points.map((p) => p.label);
+    const rechecks = await readTableFile(recheck, (text) => readRechecksCsv(ownRows(text, values), labels));
+    return { kind: "ice-points", points, rechecks };
+  }
   if (values["known-length"] !== undefined)
     return {
       kind: "known-lengths",

@@ -47,6 +47,15 @@ export type LensSummary =
     }
   | NotMeasured;
 
+/** What ice points marked again on later frames say of whether the camera stood still. */
+export interface StillSummary {
+  readonly points: number;
+  readonly frames: number;
+  readonly moved: boolean;
+  /** A shift of the picture that the check just sees, at the frame and in the direction where it sees least, px. */
+  readonly leastPx: number;
+}
+
 export interface ScaleSummary {
   readonly kind: "ice-points" | "ice-points-by-frame" | "known-lengths";
   readonly points: number;
@@ -66,6 +75,8 @@ export interface ScaleSummary {
     readonly focalPx: number;
     readonly u95FocalPx: number;
   } | null;
+  /** Ice points of a static camera marked again on later frames; absent where none were. */
+  readonly still?: StillSummary;
   /** Known lengths leave the lens alone: null. */
   readonly lens: LensSummary | null;
   readonly warnings: readonly Warning[];

@@ -1,4 +1,4 @@
-import type { LensSummary, ScaleSummary } from "../ice/types.ts";
+import type { LensSummary, ScaleSummary, StillSummary } from "../ice/types.ts";
 import type { Reading, Warning } from "../reading.ts";
 import { type Side, STRIDE_QUANTITIES } from "../study/types.ts";
 import type { SideMean, SprintCurve, Stride, TrialMean, TrialReadings } from "./types.ts";
@@ -81,7 +81,12 @@ function scaleJson(scale: ScaleSummary): object {
     },
     lens: scale.lens && lensJson(scale.lens),
     warnings: scale.warnings.map(warningJson),
+    ...(scale.still && { still: stillJson(scale.still) }),
   };
+}
+
+function stillJson({ points, frames, moved, leastPx }: StillSummary): object {
+  return { points, frames, moved, least_px: leastPx };
 }
 
 function lensJson(lens: LensSummary): object {

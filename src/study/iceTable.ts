@@ -1,5 +1,5 @@
 import { MORE_THAN_0, NOT_NEGATIVE, type Row, readTable, WHOLE_FROM_0, writeTable } from "./csv.ts";
-import type { FramePoints, IcePoint, KnownLength } from "./types.ts";
+import type { FramePoints, IcePoint, IceRecheck, KnownLength } from "./types.ts";
 
 const POINT_COLUMNS = {
   table: "ice_points.csv",
@@ -71,6 +71,31 @@ export function writeIcePointFramesCsv(frames: readonly FramePoints[]): string {
       points.map((p) => [frame, p.label, p.xPx, p.yPx, p.x, p.y, p.uPx, p.u]),
     ),
   );
+}
+
+const RECHECK_COLUMNS = {
+  table: "ice_rechecks.csv",
+  required: ["frame", "label", "x_px", "y_px"],
+  optional: [],
+};
+
+/**
+ * Ice points of a static camera pressed again on later frames.
+ *
+ * @param labels of the ice points there are
+ * @throws {MeasureError} `bad-table`, data.rows: line and reason of every bad row
+ */
+export function readRechecksCsv(text: string, labels: readonly string[]): IceRecheck[] {
+  const lineOf = new Map<string, number>();
+  return readTable(text, RECHECK_COLUMNS, (row) => {
+    const frame = row.number("frame", WHOLE_FROM_0);
+    const label = row.text("label");
+    if (label && !labels.includes(label)) row.wrong(`there is no ice point ${label}`);
+    const before = lineOf.get(`${frame} ${label}`);
+    if (before !== undefined) row.wrong(`is the same point on the same frame as line ${before}`);
+    lineOf.set(`${frame} ${label}`, row.line);
+    return { frame, label, xPx: row.number("x_px"), yPx: row.number("y_px") };
+  });
 }
 
 const LENGTH_COLUMNS = {

@@ -4,6 +4,7 @@ export {
   readIcePointFramesCsv,
   readIcePointsCsv,
   readKnownLengthCsv,
+  readRechecksCsv,
   writeIcePointFramesCsv,
   writeIcePointsCsv,
   writeKnownLengthCsv,

@@ -7,6 +7,7 @@ import {
   writeIcePointsCsv,
   writeMarksCsv,
 } from "../../src/study/tables.ts";
+import type { IcePoint } from "../../src/study/types.ts";
 import { blademark } from "../helpers/commandLine.ts";
 import { byDefinition } from "../helpers/definitions.ts";
 import { filmedTrial } from "../helpers/filmedTrial.ts";
@@ -101,6 +102,31 @@ describe("measure", () => {
       // Gained since, at the end; nothing lost.
       ...["arm_picture_angle_deg", "along_track_speed_m_s"],
     ]);
+  });
+
+  it("says with --recheck whether the camera stood still", async () => {
+    const [a, b, c] = points as [IcePoint, IcePoint, IcePoint];
+    const table = (dx: number) =>
+      `frame,label,x_px,y_px\n${[a, b, c].map((p) => `300,${p.label},${p.xPx + dx},${p.yPx}`).join("\n")}\n`;
+    const still = await blademark(...base, "--recheck", put("still.csv", table(0)), "--json");
+    expect(still.status).toBe(0);
+    expect(JSON.parse(still.out).scale.still).toMatchObject({ points: 3, frames: 1, moved: false });
+    const bumped = await blademark(...base, "--recheck", put("bumped.csv", table(7)), "--json");
+    expect(bumped.said).toContain("The camera moved: on frame 300");
+    const { scale } = JSON.parse(bumped.out);
+    expect(scale.still.moved).toBe(true);
+    expect(scale.warnings.map((w: { code: string }) => w.code)).toContain("camera-moved");
+    expect(JSON.parse((await blademark(...base, "--json")).out).scale.still).toBeUndefined();
+  });
+
+  it("names the line of a point checked again that is no ice point, and the option that is missing", async () => {
+    const odd = put("odd.csv", "frame,label,x_px,y_px\n300,P1,5,5\n300,nobody,5,5\n300,P1,6,6\n");
+    const { status, said } = await blademark(...base, "--recheck", odd);
+    expect(status).toBe(1);
+    expect(said).toContain("there is no ice point nobody");
+    expect(said).toContain("Line 4");
+    const without = base.map((word) => (word === "--ice" ? "--known-length" : word));
+    expect((await blademark(...without, "--recheck", odd)).status).toBe(2);
   });
 
   it("says with --seed what Monte Carlo makes of every number, and whether it agrees", async () => {

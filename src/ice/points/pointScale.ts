@@ -60,12 +60,13 @@ export function pointScale(
   const camera = usableCamera(fit.camera, widen);
   const misfitOfCamera = cameraMisfit(fit, picture);
   const offIceWhy = misfitOfCamera && NO_CAMERA_FITS;
+  const moved = movedCamera(rechecks, labels, fit, markSdPx, widen);
   const warnings = [
     ...fewPoints(points.length),
     ...outsidePicture(points, picture),
     ...(isPoor ? [poorFit(misfit, worst, blamed?.text)] : []),
     ...(misfitOfCamera ? [misfitOfCamera] : focalDisagreement(fit, widen)),
-    ...movedCamera(rechecks, points, fit.plane),
+    ...moved.warnings,
   ];
   const inverse = invert(fit.plane.homography);
   return {
@@ -84,6 +85,7 @@ export function pointScale(
         focalPx: camera.focalPx,
         u95FocalPx: K95 * camera.focalPx * rowNorm(fit.camera!.gain, 0) * widen,
       },
+      ...(moved.still && { still: moved.still }),
       lens,
       warnings,
     },
