@@ -7,6 +7,8 @@ import type { StrideEvents } from "../trial/strideOrder.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 import type { Stride } from "../types.ts";
 import { longBlades } from "./longBlades.ts";
+import { misplacedBlades } from "./misplacedBlades.ts";
+import { turnedBlades } from "./turnedBlades.ts";
 import { middleRate, unlikelyStrides } from "./unlikelyStrides.ts";
 
 /** What the coach should know about a trial's readings as a whole. */
@@ -19,6 +21,8 @@ export function trialWarnings(trial: TrialGeometry, strides: readonly Stride[]):
     ...longFlights(trial.strides),
     ...notNearest(strides),
     ...longBlades(trial),
+    ...misplacedBlades(trial),
+    ...turnedBlades(trial),
   ];
 }
 

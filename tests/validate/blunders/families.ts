@@ -1,3 +1,5 @@
+import { ARM_BLUNDERS } from "./arms.ts";
+import { BLADE_BLUNDERS } from "./blades.ts";
 import type { Blunder } from "./blunder.ts";
 import { ICE_POINT_BLUNDERS } from "./icePoints.ts";
 
@@ -10,4 +12,4 @@ const NONE: Blunder = {
 };
 
 /** Every family of mistakes, in the order of the table. */
-export const BLUNDERS: readonly Blunder[] = [NONE, ...ICE_POINT_BLUNDERS];
+export const BLUNDERS: readonly Blunder[] = [NONE, ...ICE_POINT_BLUNDERS, ...BLADE_BLUNDERS, ...ARM_BLUNDERS];
