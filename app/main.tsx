@@ -24,7 +24,7 @@ function tell(reason: unknown): void {
   if (reason instanceof ShellError) say(detail);
   else
     say(
-      `Something in Blademark went wrong (${detail}). Undo or try again. If the bar says “not saved”, what you did since is kept in this browser and offered when the study is opened again.`,
+      `Something in Blademark went wrong (${detail}). Undo or try again. If the bar says “not saved”, the notice above the place says where what you did since is kept.`,
     );
 }
 
@@ -37,7 +37,13 @@ function saveBeforeLeaving(): void {
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "hidden") now?.autosave.leave();
   });
-  window.addEventListener("pagehide", () => now?.autosave.leave());
+  window.addEventListener("pagehide", ({ persisted }) => {
+    if (!now) return;
+    const { autosave, keeper } = now;
+    autosave.leave();
+    if (!persisted && !autosave.unsaved() && keeper.found().length === 0)
+      shell.leftNothing().catch(() => undefined);
+  });
   window.addEventListener("beforeunload", (e) => {
     const autosave = now?.autosave;
     if (!autosave?.unsaved()) return;
@@ -56,13 +62,23 @@ function fetchOtherPlaces(): void {
   for (const place of OTHERS) fetchPlace(place).catch(() => {});
 }
 
-let now: { readonly session: Session; readonly autosave: Autosave } | null = null;
+let now: {
+  readonly session: Session;
+  readonly autosave: Autosave;
+  readonly keeper: StepsKeeper;
+} | null = null;
 let watching = false;
+
+/** The last thing the host said about who writes. */
+let told: WindowNews["kind"] | null = null;
 
 /** What the host has to say about who writes. */
 function hear(news: WindowNews): void {
+  told = news.kind;
   if (!now) return;
   const { session, autosave } = now;
+  // The window that wrote has gone.
+  if (news.kind === "writing" && session.getState().readOnly) void open();
   if (news.kind === "hand-over") void autosave.flush().then(() => shell.letGo());
   if (news.kind !== "reading-only") return;
   const { notices } = session.getState();
@@ -79,14 +95,16 @@ async function open(): Promise<void> {
     const opening = shell.openStudy();
     // The place people open most comes on its way while the study is read.
     void fetchPlace("measure").catch(() => {});
-    const opened = await opening;
+    let opened = await opening;
+    // The window that wrote went while this one opened.
+    if (opened.readOnly && opened.owner !== null && told === "writing") opened = await shell.openStudy();
     const session = createSession(opened);
     await fetchPlace(session.getState().place).catch(() => {});
     setTimeout(fetchOtherPlaces, OTHER_PLACES_MS);
     now?.autosave.stop();
     const keeper = createKeeper(browserStorage(), opened.folder, shell.window);
     const autosave = startAutosave(session, shell, keeper);
-    now = { session, autosave };
+    now = { session, autosave, keeper };
     const unsaved = createStore<UnsavedOffers>(() => ({ offer: null }));
     if (!opened.readOnly && keeper.found().length > 0) void offerUnsaved(unsaved, opened, keeper);
     const anew = (first: Promise<void>) => void first.then(open).catch(tell);

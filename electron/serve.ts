@@ -1,17 +1,21 @@
-import { createServer, type IncomingMessage, type ServerOptions, type ServerResponse } from "node:http";
-import type { AddressInfo } from "node:net";
+import type { IncomingMessage, ServerOptions, ServerResponse } from "node:http";
 import { Readable } from "node:stream";
 import { pipeline } from "node:stream/promises";
+import { type Door, ifFree, openDoor } from "./door.ts";
 import { createHost } from "./host/createHost.ts";
 import type { BodyLimits } from "./host/jsonBody.ts";
 import { type Key, keyedAddress, newKey } from "./host/key.ts";
 import { refusal } from "./host/replies.ts";
+import { ownPorts, type StudyPorts } from "./studyPorts.ts";
+import { windowAddresses } from "./windowAddresses.ts";
 
 export interface ServeOptions {
   /** The study folder. */
   readonly study: string;
-  /** 0 = any free one. */
+  /** This one and no other, 0 = any free one; absent = one of the study's own. */
   readonly port?: number;
+  /** Where windows of this study were; absent = nobody will come back. */
+  readonly ports?: StudyPorts;
   /** The built window. */
   readonly windowDir: string;
   /** How long the other end may take; the usual times where it says none. */
@@ -48,43 +52,70 @@ const limits = (headersMs: number): ServerOptions => ({
 /** The browser's door: HTTP on this machine only, every request handed to the host. */
 export async function startServer({
   study,
-  port = 0,
+  port,
+  ports,
   windowDir,
   patience = {},
 }: ServeOptions): Promise<Server> {
   const { headersMs = HEADERS_MS, toReadMs = TO_READ_MS, ...bodies } = patience;
   let origins: ReadonlySet<string> = new Set();
   let key: Key | null = null;
-  const host = await createHost({ study, windowDir, origins: () => origins, key: () => key, bodies });
-  const server = createServer({ ...limits(headersMs) }, (incoming, outgoing) => {
-    answer(incoming, outgoing, host.handle, toReadMs).catch((error) => {
-      // The browser went away in the middle of an answer; nobody is left to tell.
-      outgoing.destroy(error instanceof Error ? error : undefined);
-    });
+  const addresses = ports && windowAddresses(ports);
+  const host = await createHost({
+    ...{ study, windowDir, origins: () => origins, key: () => key, bodies },
+    ...(addresses ? { addresses } : {}),
   });
-  // One person's windows; what another program opens beyond that is dropped.
-  server.maxConnections = 200;
-  try {
-    await new Promise<void>((resolve, reject) => {
-      server.once("error", reject);
-      server.listen(port, "127.0.0.1", resolve);
+  const open = (wanted: number) =>
+    openDoor(wanted, limits(headersMs), CONNECTIONS, (incoming, outgoing) => {
+      answer(incoming, outgoing, host.handle, toReadMs).catch((error) => {
+        // The browser went away in the middle of an answer; nobody is left to tell.
+        outgoing.destroy(error instanceof Error ? error : undefined);
+      });
     });
+  let main: Door;
+  try {
+    main = await (port === undefined ? anyOf(study, ports, open) : open(port));
   } catch (error) {
     await host.close();
     throw error;
   }
-  const { port: opened } = server.address() as AddressInfo;
-  key = newKey(opened);
-  origins = new Set([`http://127.0.0.1:${opened}`, `http://localhost:${opened}`]);
+  const doors = [main];
+  // A window of an earlier run may still be open there, or have left something in the browser.
+  for (const known of ports?.known ?? []) {
+    const door = known === main.port ? null : await ifFree(known, open);
+    if (door) doors.push(door);
+  }
+  await ports?.add(main.port);
+  addresses?.opened(doors.map((d) => d.port));
+  key = newKey(main.port);
+  origins = new Set(doors.flatMap((d) => [`http://127.0.0.1:${d.port}`, `http://localhost:${d.port}`]));
   return {
-    url: keyedAddress(`http://127.0.0.1:${opened}`, key),
+    url: keyedAddress(`http://127.0.0.1:${main.port}`, key),
     async close() {
-      const closed = new Promise((resolve) => server.close(resolve));
-      server.closeAllConnections();
-      await closed;
+      await Promise.all(doors.map((d) => d.close()));
       await host.close();
     },
   };
+}
+
+/** One person's windows; what another program opens beyond that is dropped. */
+const CONNECTIONS = 200;
+
+/** The same program in its end, started again at once. */
+const ENDING_MS = 1000;
+
+/** The port where the study was before, else one of its own, else any that is free. */
+async function anyOf(
+  study: string,
+  ports: StudyPorts | undefined,
+  open: (port: number) => Promise<Door>,
+): Promise<Door> {
+  const known = ports?.known ?? [];
+  for (const port of [...known, ...(ports ? ownPorts(study) : [])]) {
+    const door = await ifFree(port, open, port === known[0] ? ENDING_MS : 0);
+    if (door) return door;
+  }
+  return open(0);
 }
 
 /** More than the largest frame. */

@@ -17,7 +17,7 @@ export function SaveProblem({
   const state = useStore(autosave.state);
   const readOnly = useStore(session, (s) => s.readOnly);
   if (readOnly || state.kind !== "failed") return null;
-  const { changed, restarted } = state;
+  const { changed, restarted, kept } = state;
   const reason = state.reason.replace(/^Not saved: /, "");
   if (changed !== null)
     return (
@@ -33,9 +33,7 @@ export function SaveProblem({
   return (
     <Problem
       words={<strong>Not saved:</strong>}
-      reason={
-        restarted ? reason : `${reason} This browser keeps it, and offers it when the study is opened again.`
-      }
+      reason={restarted ? reason : `${reason} ${keptWords(kept, window.location)}`}
     >
       {restarted ? (
         <button type="button" onClick={() => window.location.reload()}>
@@ -48,6 +46,14 @@ export function SaveProblem({
       )}
     </Problem>
   );
+}
+
+/** What will be true of it: a browser keeps things for one address, port included. */
+export function keptWords(kept: boolean, { host, port }: Pick<Location, "host" | "port">): string {
+  if (!kept) return "This browser can't keep it: leave this window open until it is saved.";
+  return port === ""
+    ? "It is kept here, and offered when the study is opened again."
+    : `This browser keeps it, and offers it when the study is opened again at ${host}, where Blademark opens it if it can.`;
 }
 
 function Problem(props: { words: ReactNode; reason: string; children: ReactNode }) {

@@ -31,6 +31,8 @@ export interface Shell {
   takeOver(): Promise<void>;
   /** All is saved; another window may write. */
   letGo(): Promise<void>;
+  /** The window goes; nothing that was done at its address is left unsaved. */
+  leftNothing(): Promise<void>;
   /** A file was changed by another program: keep what this window holds of it, or (null) take what is there. */
   choose(document: string | null): Promise<void>;
   /** Where the person was, so that a reopened study starts there. */

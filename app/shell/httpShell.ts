@@ -48,6 +48,9 @@ export function createHttpShell(origin: string): Shell {
     letGo: async () => {
       await send(at("/api/window/let-go"), { method: "POST", headers: me() });
     },
+    leftNothing: async () => {
+      await send(at("/api/window/left-nothing"), { method: "POST", headers: me(), keepalive: true });
+    },
     choose: async (document) => {
       await send(at("/api/choose"), jsonBody("POST", { document }, me()));
     },

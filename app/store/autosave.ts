@@ -17,6 +17,8 @@ export type SaveState =
       readonly restarted: boolean;
       /** A file that another program changed: a person chooses which one the study goes on with. */
       readonly changed: string | null;
+      /** The browser keeps what is not saved, should the window end. */
+      readonly kept: boolean;
     };
 
 export interface Autosave {
@@ -50,7 +52,7 @@ const TIMES: AutosaveTimes = { delayMs: 400, retryMs: [1000, 3000, 10_000] };
 export function startAutosave(
   session: Session,
   shell: Pick<Shell, "saveStudy" | "saveMarks" | "savePosition" | "addSteps" | "choose">,
-  keeper: Pick<StepsKeeper, "keep">,
+  keeper: Pick<StepsKeeper, "keep" | "keeps">,
   times: AutosaveTimes = TIMES,
 ): Autosave {
   const journal = startJournal(session, shell, keeper);
@@ -91,7 +93,8 @@ export function startAutosave(
         if (!(error instanceof ShellError)) throw error;
         const changed = error.code === "changed-under-us" ? String(error.data.document) : null;
         const restarted = error.code === "restarted";
-        state.setState({ kind: "failed", reason: error.message, restarted, changed }, true);
+        const kept = keeper.keeps();
+        state.setState({ kind: "failed", reason: error.message, restarted, changed, kept }, true);
         // A refusal (409) stays one until a person decides; all else may have passed by then.
         if (error.status !== 409)
           schedule(times.retryMs[Math.min(failures, times.retryMs.length - 1)] ?? 1000);

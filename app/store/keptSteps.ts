@@ -11,6 +11,8 @@ export interface KeptSteps {
 export interface StepsKeeper {
   /** Keeps these steps in the place of what this window kept before; none = nothing is kept. */
   keep(steps: readonly JournalStep[]): void;
+  /** Whether the browser took what it was last given: some give no storage, and it may be full. */
+  keeps(): boolean;
   /** What other windows of this study kept and could not save, oldest first. */
   found(): KeptSteps[];
   drop(keys: readonly string[]): void;
@@ -34,6 +36,7 @@ export function createKeeper(
   const ofStudy = `${PREFIX}${folder} `;
   const own = ofStudy + window;
   let keeping = false;
+  let taken = storage !== null;
   return {
     keep(steps) {
       if (steps.length === 0 && !keeping) return;
@@ -41,11 +44,14 @@ export function createKeeper(
       try {
         if (keeping) storage?.setItem(own, JSON.stringify({ at: now(), steps }));
         else storage?.removeItem(own);
+        taken = storage !== null;
       } catch (error) {
-        // Full or forbidden: the bar says "not saved" all the same.
+        // Full or forbidden: the window says that it must stay open.
         if (!(error instanceof DOMException)) throw error;
+        taken = false;
       }
     },
+    keeps: () => taken,
     found() {
       if (!storage) return [];
       return Array.from({ length: storage.length }, (_, i) => storage.key(i) ?? "")

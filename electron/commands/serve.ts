@@ -4,12 +4,10 @@ import { demoStudy } from "../demoStudy.ts";
 import { openBrowser } from "../openBrowser.ts";
 import { packageRoot } from "../packageRoot.ts";
 import { type Server, startServer } from "../serve.ts";
+import { StudyPorts } from "../studyPorts.ts";
 import { createStudy } from "../vault/createStudy.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
 import { readArgs, wholeOption } from "./options.ts";
-
-/** Tried first, so that an address kept in the browser works again; any free port when it is taken. */
-const USUAL_PORT = 5147;
 
 export const serve: Command = {
   does: "the app in a browser on this machine",
@@ -19,7 +17,7 @@ blademark serve --new FOLDER [--port N] [--open]
 Opens a study folder (without STUDY: the demo study) and prints the address of its window.
 Only this machine can reach it. Ctrl+C ends it.
 
-  --port N       the port to use (usually ${USUAL_PORT}, or any that is free)
+  --port N       the port to use (usually one of the study's own: the same each time it is opened)
   --new FOLDER   make a new, empty study in FOLDER and open it
   --open         open the address in the system's browser`,
   async run(args, io) {
@@ -56,11 +54,11 @@ async function chosenStudy(given: string | undefined, fresh: string | undefined,
 async function open(study: string, port: number | null): Promise<Server> {
   const windowDir = join(packageRoot(), "dist", "app");
   try {
-    return await startServer({ study, windowDir, port: port ?? USUAL_PORT });
+    const ports = await StudyPorts.read(study);
+    return await startServer({ study, windowDir, ports, ...(port === null ? {} : { port }) });
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     if (code !== "EADDRINUSE" && code !== "EACCES") throw error;
-    if (port === null) return startServer({ study, windowDir, port: 0 });
     throw new MeasureError(
       "port-taken",
       `port ${port}: ${code}`,

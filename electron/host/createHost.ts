@@ -11,7 +11,7 @@ import { watchLock } from "./lockWatch.ts";
 import { failure, refusal } from "./replies.ts";
 import { studyRoutes } from "./study.ts";
 import { windowReply } from "./window.ts";
-import { windowsOf } from "./windows.ts";
+import { type WindowAddresses, windowsOf } from "./windows.ts";
 
 export interface HostOptions {
   /** The study folder. */
@@ -24,6 +24,8 @@ export interface HostOptions {
   readonly key?: () => Key | null;
   /** The door has one window only, which always may write. */
   readonly oneWindow?: boolean;
+  /** Where windows of this study may have been before; the desktop's door has one address only. */
+  readonly addresses?: WindowAddresses;
   /** How long a body may take; the usual times where it says none. */
   readonly bodies?: BodyLimits;
 }
@@ -47,13 +49,13 @@ type Route = readonly [method: string, path: string, answer: (asked: Asked) => R
 
 /** Opens a study and answers requests for it, the same through every door. */
 export async function createHost(options: HostOptions): Promise<Host> {
-  const { study, windowDir, origins, key, oneWindow } = options;
+  const { study, windowDir, origins, key, oneWindow, addresses } = options;
   const vault = await Vault.open(study);
   const preparation = new Preparation(vault.cacheFolder);
-  const windows = windowsOf(vault, oneWindow);
+  const windows = windowsOf(vault, oneWindow, addresses);
   const lock = watchLock(vault, windows.handOver);
   const bodies = bodyReaders(options.bodies);
-  const studies = studyRoutes(vault, windows, bodies);
+  const studies = studyRoutes(vault, windows, bodies, addresses);
   const clips = clipRoutes(vault, preparation, bodies);
   const films = filmRoutes(vault, preparation, bodies);
   const window = resolve(windowDir);
@@ -78,6 +80,7 @@ export async function createHost(options: HostOptions): Promise<Host> {
     ["GET", "window", ({ request }) => windows.join(request)],
     ["POST", "window/take-over", ({ request }) => windows.takeOver(request)],
     ["POST", "window/let-go", ({ request }) => windows.letGo(request)],
+    ["POST", "window/left-nothing", ({ request }) => windows.leftNothing(request)],
     ["PUT", "position", ({ request }) => studies.savePosition(request)],
     ["POST", "clips", ({ request, url }) => clips.add(request, url)],
     ["GET", "clips/*/index", ({ url, given: [clip = ""] }) => clips.index(clip, url)],

@@ -2,7 +2,7 @@ import type { OpenedStudy } from "../../src/study/exchange.ts";
 import type { Vault } from "../vault/Vault.ts";
 import type { BodyReaders } from "./jsonBody.ts";
 import { json, nothing } from "./replies.ts";
-import type { windowsOf } from "./windows.ts";
+import type { WindowAddresses, windowsOf } from "./windows.ts";
 
 /** After how many steps of the journal the document in a request stands; null when the window does not say. */
 function stepsIn(request: Request): number | null {
@@ -11,12 +11,19 @@ function stepsIn(request: Request): number | null {
 }
 
 /** The study's documents and journal, written by the one window that may. */
-export function studyRoutes(vault: Vault, windows: ReturnType<typeof windowsOf>, bodies: BodyReaders) {
+export function studyRoutes(
+  vault: Vault,
+  windows: ReturnType<typeof windowsOf>,
+  bodies: BodyReaders,
+  addresses?: WindowAddresses,
+) {
   return {
     open(request: Request) {
       const opened: OpenedStudy = { ...vault.opened(), run: windows.run };
       const other = windows.otherWriter(request);
-      if (!other) return json(opened);
+      // Who can't write is offered nothing anywhere.
+      const elsewhere = opened.readOnly ? [] : (addresses?.notices(new URL(request.url)) ?? []);
+      if (!other) return json({ ...opened, notices: [...opened.notices, ...elsewhere] });
       const notice = "This study is open in another window, so it is open here for reading only.";
       return json({ ...opened, readOnly: true, owner: other, notices: [...opened.notices, notice] });
     },

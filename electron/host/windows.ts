@@ -7,10 +7,22 @@ import { nothing, reply } from "./replies.ts";
 
 /** A window that is being reloaded or closed takes a moment to be gone. */
 const LEAVING_MS = 500;
+/** The writing window may be on its way back for so long: it is being reloaded. */
+const RETURNING_MS = 2000;
 /** The longest a window may take to save the rest when another one takes over. */
 const HAND_OVER_MS = 1500;
 
 const OTHER_WINDOW = "another window";
+
+/** A door that others can reach is at an address, and windows may have been at others before. */
+export interface WindowAddresses {
+  /** What a window that opens at that address should know of the other ones. */
+  notices(here: URL): readonly string[];
+  /** A window is there: it may leave something in the browser. */
+  windowAt(here: URL): Promise<void>;
+  /** No window is there any more, and nothing was left. */
+  leftNothing(here: URL): Promise<void>;
+}
 
 /** What a window gives as its own name, by header or query. */
 export function windowOf(request: Request): string | null {
@@ -22,8 +34,10 @@ export function windowOf(request: Request): string | null {
  * The windows that look at this study. One of them writes; the others look on, are told so, and may take over. Each
  * keeps one answer open, so that the host knows at once when it has gone.
  */
-export function windowsOf(vault: Vault, oneWindow = false) {
+export function windowsOf(vault: Vault, oneWindow = false, addresses?: WindowAddresses) {
   const open = new Map<string, (news: WindowNews) => void>();
+  /** Where each window that is open is. */
+  const where = new Map<string, string>();
   let writer: string | null = null;
   const run = randomUUID();
   async function until(is: () => boolean, ms: number): Promise<void> {
@@ -33,7 +47,19 @@ export function windowsOf(vault: Vault, oneWindow = false) {
   function leave(id: string, tell: (news: WindowNews) => void): void {
     if (open.get(id) !== tell) return;
     open.delete(id);
-    if (writer === id) writer = null;
+    where.delete(id);
+    if (writer !== id) return;
+    writer = null;
+    setTimeout(writeOn, RETURNING_MS).unref();
+  }
+
+  /** Nobody writes any more: the window that has looked on longest may. It may have come while the other one went. */
+  function writeOn(): void {
+    const [next] = open;
+    if (writer !== null || !next) return;
+    const [id, tell] = next;
+    writer = id;
+    tell({ kind: "writing" });
   }
 
   /** The writing window saves what it still has and lets go; one that does not answer loses the right to write. */
@@ -54,6 +80,9 @@ export function windowsOf(vault: Vault, oneWindow = false) {
     async join(request: Request): Promise<Response> {
       const id = windowOf(request);
       if (id === null) throw namelessWindow();
+      const here = new URL(request.url);
+      where.set(id, here.host);
+      await addresses?.windowAt(here);
       // A window that was loaded anew is the same one.
       if (oneWindow) writer = id;
       if (writer !== null && writer !== id) await until(() => writer === null, LEAVING_MS);
@@ -108,6 +137,15 @@ export function windowsOf(vault: Vault, oneWindow = false) {
     /** The window has saved everything and lets go. */
     letGo(request: Request): Response {
       if (writer === windowOf(request)) writer = null;
+      return nothing();
+    },
+
+    /** The window goes, and the browser keeps nothing of what was done at its address. */
+    async leftNothing(request: Request): Promise<Response> {
+      const here = new URL(request.url);
+      const id = windowOf(request);
+      if (![...where].some(([other, host]) => other !== id && host === here.host))
+        await addresses?.leftNothing(here);
       return nothing();
     },
 

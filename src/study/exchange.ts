@@ -21,6 +21,7 @@ export interface OpenedStudy extends WholeStudy {
 
 /** What the host tells a window that is open. */
 export type WindowNews =
+  /** The first thing a window hears; one that looks on hears `writing` later, when the one that wrote has gone. */
   | { readonly kind: "writing" | "looking-on" }
   /** Save what is not saved yet and let go: another window or program takes over. */
   | { readonly kind: "hand-over" }

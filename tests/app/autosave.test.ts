@@ -38,6 +38,7 @@ function start(readOnly = false) {
   const kept: string[] = [];
   const keeper = {
     keep: (steps: readonly JournalStep[]) => void kept.push(steps.map((s) => s.label).join("; ")),
+    keeps: () => true,
   };
   const autosave = startAutosave(session, host, keeper, { delayMs: 400, retryMs: [1000, 3000] });
   const put = (trial: string, frame: number) =>
@@ -117,7 +118,7 @@ describe("autosave", () => {
     put("t1", 1);
     await vi.advanceTimersByTimeAsync(400);
     expect(autosave.state.getState()).toEqual({
-      ...{ kind: "failed", reason: "The disk is full.", restarted: false, changed: null },
+      ...{ kind: "failed", reason: "The disk is full.", restarted: false, changed: null, kept: true },
     });
     await vi.advanceTimersByTimeAsync(1000);
     expect(autosave.unsaved()).toBe(true);

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { addMark } from "../../app/commands/marks/addMark.ts";
 import { setTime } from "../../app/commands/trials/setTime.ts";
+import { keptWords } from "../../app/frame/SaveProblem.tsx";
 import { ShellError } from "../../app/shell/Shell.ts";
 import { createKeeper } from "../../app/store/keptSteps.ts";
 import { createSession, perform, undo } from "../../app/store/session.ts";
@@ -36,6 +37,15 @@ const offered = (kept: Storage, parts = {}) =>
   unsavedOffer({ ...opened(), ...parts }, createKeeper(kept, "Lake Orrin", "later"));
 
 describe("steps the browser keeps", () => {
+  it("are promised for the window's own address, and where the browser keeps nothing, not at all", () => {
+    const here = { host: "127.0.0.1:22222", port: "22222" };
+    expect(keptWords(true, here)).toContain("opened again at 127.0.0.1:22222");
+    expect(keptWords(true, { host: "study", port: "" })).toContain("offered when the study is opened again.");
+    expect(keptWords(false, here)).toBe(
+      "This browser can't keep it: leave this window open until it is saved.",
+    );
+  });
+
   it("are those the host has not acknowledged, and no others", async () => {
     const kept = storage();
     const good = windowOn(kept, "good", saved);
@@ -107,8 +117,11 @@ describe("steps the browser keeps", () => {
     const full = windowOn(storage(10), "full", silent);
     perform(full.session, setTime, { trial: "t1", text: "4.90" });
     expect(full.session.getState().whole.study.trials[0]?.time).toBe(4.9);
+    expect(full.keeper.keeps(), "said, so that nobody closes the window").toBe(false);
     const none = createKeeper(null, "Lake Orrin", "none");
     none.keep([]);
+    expect(none.keeps()).toBe(false);
+    expect(windowOn(storage(), "roomy", silent).keeper.keeps()).toBe(true);
     expect(none.found()).toEqual([]);
     const odd = storage();
     odd.setItem("blademark unsaved Lake Orrin a", "{");

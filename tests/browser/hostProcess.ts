@@ -1,11 +1,14 @@
 import { spawn } from "node:child_process";
 import { once } from "node:events";
+import { writeFileSync } from "node:fs";
 import { createServer } from "node:net";
-import { join } from "node:path";
+import { delimiter, join } from "node:path";
 import { onTestFinished } from "vitest";
 import { printedAddress } from "../helpers/printedAddress.ts";
+import { temporaryFolder } from "../helpers/studyFolder.ts";
 
-const CLI = join(import.meta.dirname, "../../dist/electron/cli.js");
+const ROOT = join(import.meta.dirname, "../..");
+const CLI = join(ROOT, "dist/electron/cli.js");
 
 export interface HostProcess {
   /** The printed address, with the key of this run. */
@@ -15,17 +18,44 @@ export interface HostProcess {
 }
 
 /** The built program as a person starts it, in a process of its own that can be killed. */
-export async function hostProcess(study: string, port: number): Promise<HostProcess> {
-  const child = spawn(process.execPath, [CLI, "serve", study, "--port", String(port)], {
-    stdio: ["ignore", "pipe", "pipe"],
-  });
+export function hostProcess(study: string, port: number): Promise<HostProcess> {
+  return started(process.execPath, [CLI, "serve", study, "--port", String(port)]);
+}
+
+/** `npm start -- STUDY`, but for the system's browser. */
+export function npmStart(study: string): Promise<HostProcess> {
+  const programs = temporaryFolder();
+  for (const name of ["xdg-open", "open"])
+    writeFileSync(join(programs, name), "#!/bin/sh\n", { mode: 0o755 });
+  const env = { ...process.env, PATH: `${programs}${delimiter}${process.env.PATH}` };
+  return started("npm", ["start", "--silent", "--", study], { cwd: ROOT, env });
+}
+
+/** A program and what it started itself, killed together. */
+async function started(program: string, args: readonly string[], options = {}): Promise<HostProcess> {
+  const child = spawn(program, args, { ...options, detached: true, stdio: ["ignore", "pipe", "pipe"] });
   const ended = once(child, "close");
   const kill = async () => {
-    child.kill("SIGKILL");
+    if (child.exitCode === null && child.signalCode === null && child.pid !== undefined)
+      process.kill(-child.pid, "SIGKILL");
     await ended;
   };
   onTestFinished(kill);
   return { url: await printedAddress(child), kill };
+}
+
+/** Another program that has a port of this machine, until it is let go. */
+export async function occupy(port: number): Promise<() => Promise<void>> {
+  const server = createServer();
+  server.listen(port, "127.0.0.1");
+  await once(server, "listening");
+  let gone: Promise<unknown> | null = null;
+  const letGo = async () => {
+    gone ??= once(server.close(), "close");
+    await gone;
+  };
+  onTestFinished(letGo);
+  return letGo;
 }
 
 /** A port that is free now, and that no outgoing connection gets by itself (those begin at 32768). */

@@ -1,7 +1,9 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
 import type { Browser, BrowserContext, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import { violations } from "./axe.ts";
-import { type HostProcess, hostProcess, quietPort } from "./hostProcess.ts";
+import { type HostProcess, hostProcess, npmStart, occupy, quietPort } from "./hostProcess.ts";
 import { launchBrowser } from "./measureWindow.ts";
 import { demoStudyWithoutClips, goToPlace, studyOnDisk } from "./wholeJobWindow.ts";
 
@@ -158,6 +160,117 @@ describe("what was not saved when the program was killed", () => {
     expect(studyOnDisk(folder).question).not.toBe("in the old window");
     old.on("dialog", (dialog) => void dialog.accept());
     await old.reload();
+    await press(old, "Put it back");
+    await expect.poll(() => studyOnDisk(folder).question, SOON).toBe("in the old window");
+  });
+});
+
+/** The port of an address. */
+const portOf = ({ url }: HostProcess) => Number(new URL(url).port);
+
+/** Where the program believes that windows of the study have been. */
+const portsOnDisk = (folder: string): unknown =>
+  JSON.parse(readFileSync(join(folder, "cache/ports.json"), "utf8")).ports;
+
+/** A person's study and browser, the program started by `npm start`. */
+async function atHome() {
+  const folder = demoStudyWithoutClips();
+  const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
+  onTestFinished(() => context.close());
+  return { folder, context, start: () => npmStart(folder) };
+}
+
+describe("what was not saved, whatever port there is", () => {
+  it("is offered after npm start while another study has the port everybody had before", async () => {
+    // The first study is open all evening; the second one's program ends.
+    const others = demoStudyWithoutClips();
+    await npmStart(others);
+    const { folder, context, start } = await atHome();
+    const host = await start();
+    const first = await open(context, host);
+    await host.kill();
+    await ask(first, "typed after");
+    await first.getByText(`offers it when the study is opened again at 127.0.0.1:${portOf(host)}`).waitFor();
+    await first.close({ runBeforeUnload: false });
+
+    const again = await start();
+    expect(portOf(again)).toBe(portOf(host));
+    const page = await open(context, again);
+    await press(page, "Put it back");
+    await expect.poll(() => studyOnDisk(folder).question, SOON).toBe("typed after");
+    expect(await page.getByText(/was (also )?open at 127/).count(), "there is no other address").toBe(0);
+  });
+
+  it("is told of while another program has the study's port, and offered once that has ended", async () => {
+    const { folder, context, start } = await atHome();
+    const host = await start();
+    const home = portOf(host);
+    const first = await open(context, host);
+    await host.kill();
+    await ask(first, "left at home");
+    await first.getByText("Not saved:").waitFor();
+    await first.close({ runBeforeUnload: false });
+
+    const letGo = await occupy(home);
+    const away = await start();
+    expect(portOf(away)).not.toBe(home);
+    const abroad = await open(context, away);
+    await abroad.getByText(`open at 127.0.0.1:${home} before, an address that another program has`).waitFor();
+    expect(await offer(abroad).count()).toBe(0);
+    const time = abroad.getByRole("textbox", { name: "Time of Bea, close recovery, trial 2, seconds" });
+    await goToPlace(abroad, "Times");
+    await time.waitFor();
+    await away.kill();
+    await time.fill("4.90");
+    await time.press("Tab");
+    await abroad.getByText(`opened again at 127.0.0.1:${portOf(away)}`).waitFor();
+    await abroad.close({ runBeforeUnload: false });
+
+    await letGo();
+    const back = await start();
+    expect(portOf(back), "home again").toBe(home);
+    const page = await open(context, back);
+    await press(page, "Put it back");
+    await expect.poll(() => studyOnDisk(folder).question, SOON).toBe("left at home");
+    await page
+      .getByText(`put http://127.0.0.1:${portOf(away)} into this window's address line: it is offered there`)
+      .waitFor();
+    await page.goto(`http://127.0.0.1:${portOf(away)}`);
+    await press(page, "Put it back");
+    await expect
+      .poll(() => studyOnDisk(folder).trials.find((t) => t.id === "bea-close-2")?.time, SOON)
+      .toBe(4.9);
+    await expect.poll(() => kept(page), SOON).toBe(0);
+    await page.locator("[data-testid=saved]", { hasText: /Saved/ }).waitFor();
+    // As a person leaves it.
+    await page.goto("about:blank");
+    await expect.poll(() => portsOnDisk(folder), SOON).toEqual([home]);
+
+    await back.kill();
+    const last = await open(context, await start());
+    expect(await last.getByText(/was (also )?open at 127/).count(), "nothing is left elsewhere").toBe(0);
+    expect(await offer(last).count()).toBe(0);
+  });
+
+  it("is offered in an old window that is still open at another address, once it is loaded anew", async () => {
+    const { folder, context, start } = await atHome();
+    const host = await start();
+    const old = await open(context, host);
+    await host.kill();
+    await ask(old, "in the old window");
+    await old.getByText("Not saved:").waitFor();
+    // A port of one's own choice, and the old one still answers.
+    const again = await hostProcess(folder, await quietPort());
+    const page = await open(context, again);
+    await old.getByText(/started again since this window was opened/).waitFor();
+    // While the new window is there the old one only looks on; it is offered what it left once that has gone.
+    old.on("dialog", (dialog) => void dialog.accept());
+    await old.reload();
+    await old
+      .getByText("This study is open in another window, so it is open here for reading only.")
+      .waitFor();
+    expect(await offer(old).count()).toBe(0);
+    await page.close();
     await press(old, "Put it back");
     await expect.poll(() => studyOnDisk(folder).question, SOON).toBe("in the old window");
   });
