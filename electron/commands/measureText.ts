@@ -1,8 +1,7 @@
-import { QUANTITY_WORDS } from "../../src/compare/quantityWords.ts";
 import { measureJson } from "../../src/kinematics/measureJson.ts";
 import type { Stride, TrialReadings } from "../../src/kinematics/types.ts";
+import { entryOf, STRIDE_QUANTITIES } from "../../src/quantities/catalogue.ts";
 import type { Reading } from "../../src/reading.ts";
-import type { StrideQuantity } from "../../src/study/types.ts";
 import { formatReading } from "../../src/uncertainty/format.ts";
 import type { Io } from "./Command.ts";
 
@@ -48,14 +47,10 @@ function scaleText({ scale, scaleWhy }: TrialReadings): string {
 }
 
 function strideText(stride: Stride): string {
-  const rows: [string, Reading, string][] = [
-    ["blade-off", stride.readings.blade_off_s, "s"],
-    ["blade-on", stride.readings.blade_on_s, "s"],
-  ];
-  for (const name of Object.keys(stride.readings) as StrideQuantity[]) {
-    if (name === "blade_off_s" || name === "blade_on_s") continue;
-    rows.push([QUANTITY_WORDS[name].name, stride.readings[name], QUANTITY_WORDS[name].unit]);
-  }
+  const rows = STRIDE_QUANTITIES.map((q): [string, Reading, string] => {
+    const { name, unit } = entryOf(q);
+    return [name, stride.readings[q], unit];
+  });
   for (const side of ["left", "right"] as const) {
     rows.push([`arm-swing direction, ${side}`, stride.armSwingDirectionDeg[side], "°"]);
     rows.push([`arm-swing angle, ${side}`, stride.armSwingAngleDeg[side], "°"]);
@@ -76,7 +71,7 @@ function readingText(reading: Reading, unit: string): string {
 function trialText({ trial }: TrialReadings): string {
   const lines = (Object.keys(trial) as Mean[]).map((name) => {
     const mean = trial[name];
-    const { name: words, unit } = QUANTITY_WORDS[name];
+    const { name: words, unit } = entryOf(name);
     if (!("mean" in mean)) return line(words, mean.why);
     const show = (m: { readonly mean: number; readonly u95: number }) =>
       formatReading({ value: m.mean, u95: m.u95 }, unit);

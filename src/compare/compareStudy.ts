@@ -1,8 +1,9 @@
 import { MeasureError } from "../errors.ts";
+import type { CompareQuantity } from "../quantities/compared.ts";
 import { type Names, skaterLabels, techniqueLabels } from "../study/labels.ts";
 import type { Study, Technique } from "../study/types.ts";
 import { compareTechniques } from "./compareTechniques.ts";
-import type { CompareQuantity, Comparison } from "./types.ts";
+import type { Comparison } from "./types.ts";
 
 export interface StudyComparison {
   readonly quantity: CompareQuantity;

@@ -1,10 +1,11 @@
+import type { CompareQuantity } from "../quantities/compared.ts";
 import type { Had } from "../reading.ts";
 import { mean, standardDeviation } from "../statistics/mean.ts";
 import { equivalence } from "./equivalence.ts";
 import { bLaterBy, orderEffect, type Placed } from "./orderEffect.ts";
 import { pairedStatistics } from "./pairedStatistics.ts";
 import { techniqueModel } from "./techniqueModel.ts";
-import type { CompareQuantity, CompareRow, Comparison, LeftOut } from "./types.ts";
+import type { CompareRow, Comparison, LeftOut } from "./types.ts";
 import { mdc95, typicalError } from "./typicalError.ts";
 import { judgePair } from "./verdict.ts";
 import { compareWarnings } from "./warnings.ts";

@@ -1,8 +1,8 @@
+import type { CompareQuantity } from "../quantities/compared.ts";
+import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { formatNumber } from "../uncertainty/format.ts";
 import type { ManyTechniques } from "./manyTechniques.ts";
 import { countWord, plusMinus, pText } from "./numbers.ts";
-import { QUANTITY_WORDS } from "./quantityWords.ts";
-import type { CompareQuantity } from "./types.ts";
 
 /** More than two techniques in sentences: whether they differ at all, then which pairs. */
 export function manyWords({ overall, pairs }: ManyTechniques, quantity: CompareQuantity): string[] {

@@ -1,8 +1,8 @@
+import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import type { Had } from "../reading.ts";
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
 import type { Estimate } from "./estimate.ts";
 import { capital, intervalText, placesOf, plusMinus, pText } from "./numbers.ts";
-import { QUANTITY_WORDS } from "./quantityWords.ts";
 import type { Comparison } from "./types.ts";
 
 export interface NumberRow {

@@ -1,3 +1,4 @@
+import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
 import {
   capital,
@@ -9,7 +10,6 @@ import {
   pText,
   rangeText,
 } from "./numbers.ts";
-import { QUANTITY_WORDS } from "./quantityWords.ts";
 import type { Comparison } from "./types.ts";
 
 export interface PlainWords {

@@ -1,12 +1,9 @@
+import type { CompareQuantity } from "../quantities/compared.ts";
 import type { Had, Warning } from "../reading.ts";
-import type { StrideQuantity } from "../study/types.ts";
 import type { Estimate } from "./estimate.ts";
 
 import type { TechniqueModel } from "./techniqueModel.ts";
 import type { Centre, SignedRank } from "./wilcoxon.ts";
-
-/** What two techniques are compared in: the photocell time, or a trial's mean of a stride quantity. */
-export type CompareQuantity = "time_s" | Exclude<StrideQuantity, "blade_off_s" | "blade_on_s">;
 
 /** One trial of the two techniques, or of any other (then it only counts for the run order). */
 export interface CompareRow {

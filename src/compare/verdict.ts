@@ -1,5 +1,6 @@
+import type { CompareQuantity } from "../quantities/compared.ts";
 import { t975 } from "../statistics/distributions.ts";
-import type { CompareQuantity, Comparison, Pair, Verdict } from "./types.ts";
+import type { Comparison, Pair, Verdict } from "./types.ts";
 
 /**
  * One skater's own difference against what a trial scatters (typical error) and what is worth it.

@@ -1,6 +1,6 @@
+import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import type { Warning } from "../reading.ts";
 import { capital, plusMinus } from "./numbers.ts";
-import { QUANTITY_WORDS } from "./quantityWords.ts";
 import { smallestSignFlipP } from "./signFlip.ts";
 import type { CompareRow, Comparison } from "./types.ts";
 

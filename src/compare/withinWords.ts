@@ -1,24 +1,17 @@
+import { entryOf, type TrialQuantity } from "../quantities/catalogue.ts";
 import type { Had } from "../reading.ts";
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
 import { countWord, plusMinus } from "./numbers.ts";
-import { QUANTITY_WORDS } from "./quantityWords.ts";
-import type { CompareQuantity } from "./types.ts";
 import type { WithinSkater } from "./withinSkater.ts";
-
-/** By how much of the measure the sentence reckons: 10 cm, 0.1 pushes a second, 0.05 s. */
-const STEPS: Readonly<Partial<Record<CompareQuantity, { readonly by: number; readonly words: string }>>> = {
-  stride_rate_hz: { by: 0.1, words: "a stride rate higher by 0.1 /s" },
-  recovery_time_s: { by: 0.05, words: "a recovery time longer by 0.05 s" },
-};
 
 /**
  * What 10 cm are worth: "Within a skater, 10 cm more stride width went with 0.048 ± 0.027 s less time".
  * No direction is claimed where the interval holds 0, and never a cause.
  */
-export function withinWords(line: Had<WithinSkater>, measure: CompareQuantity): string[] {
-  const { name } = QUANTITY_WORDS[measure];
+export function withinWords(line: Had<WithinSkater>, measure: TrialQuantity): string[] {
+  const { name, step } = entryOf(measure);
   if (line.value === null) return [`Time against ${name}: ${line.why}`];
-  const { by, words } = STEPS[measure] ?? { by: 0.1, words: `10 cm more ${name}` };
+  const { by, words } = step;
   const [low, high] = [by * line.ci95[0], by * line.ci95[1]];
   const u95 = (high - low) / 2;
   const basis = `(${countWord(line.skaters)} ${line.skaters === 1 ? "skater" : "skaters"}, ${countWord(line.means)} means${beyond(line, by, measure)})`;
@@ -39,9 +32,9 @@ export function withinWords(line: Had<WithinSkater>, measure: CompareQuantity): 
 }
 
 /** Where the sentence reckons with more than anybody showed. */
-function beyond({ span }: WithinSkater, by: number, measure: CompareQuantity): string {
+function beyond({ span }: WithinSkater, by: number, measure: TrialQuantity): string {
   if (by <= span[1]) return "";
-  const { unit } = QUANTITY_WORDS[measure];
+  const { unit } = entryOf(measure);
   const end = (v: number) => formatNumber(v, placesFor(v));
   return `, whose own differed by ${end(span[0])} to ${withUnit(end(span[1]), unit)} only`;
 }

@@ -1,6 +1,7 @@
 import type { LensSummary, ScaleSummary, StillSummary } from "../ice/types.ts";
+import { STRIDE_QUANTITIES, TRIAL_QUANTITIES } from "../quantities/catalogue.ts";
 import type { Reading, Warning } from "../reading.ts";
-import { type Side, STRIDE_QUANTITIES } from "../study/types.ts";
+import type { Side } from "../study/types.ts";
 import type { SideMean, SprintCurve, Stride, TrialMean, TrialReadings } from "./types.ts";
 
 /**
@@ -9,7 +10,6 @@ import type { SideMean, SprintCurve, Stride, TrialMean, TrialReadings } from "./
  * @param seed of the random numbers, where the readings come from `measureTrialDrawn`
  */
 export function measureJson(readings: TrialReadings, seed?: number): object {
-  const [, , ...means] = STRIDE_QUANTITIES;
   const { arms, monteCarlo } = readings;
   const armMeans = (of: Readonly<Record<Side, TrialMean>>) => ({
     left: meanJson(of.left),
@@ -21,7 +21,7 @@ export function measureJson(readings: TrialReadings, seed?: number): object {
     scale: readings.scale ? scaleJson(readings.scale) : { value: null, why: readings.scaleWhy },
     strides: readings.strides.map(strideJson),
     trial: {
-      ...Object.fromEntries(means.map((name) => [name, meanJson(readings.trial[name])])),
+      ...Object.fromEntries(TRIAL_QUANTITIES.map((name) => [name, meanJson(readings.trial[name])])),
       arm_swing_direction_deg: armMeans(arms.directionDeg),
       arm_swing_angle_deg: armMeans(arms.angleDeg),
       along_track_speed_m_s: meanJson(readings.alongTrackSpeed),

@@ -5,12 +5,12 @@ import { checkMarks } from "../marks/checkMarks.ts";
 import { markingSd } from "../marks/markingSd.ts";
 import { MarkTable } from "../marks/markTable.ts";
 import { repeatWarnings } from "../marks/repeatWarnings.ts";
+import { entryOf, TRIAL_QUANTITIES } from "../quantities/catalogue.ts";
 import type { Body, Side } from "../study/types.ts";
 import { checkFrameInterval, medianInterval, orderedFrames } from "../time/frameTimes.ts";
 import { checkSpeedFactor } from "../time/speedFactor.ts";
 import { Sources } from "../uncertainty/uncertain.ts";
 import type { ArmSwing } from "./arms/armSwing.ts";
-import { QUANTITIES } from "./quantities/quantities.ts";
 import type { Shown } from "./quantities/readingOf.ts";
 import { armsOf, type Had, quantityOf, speedOf, strideReadings } from "./quantities/strideReadings.ts";
 import { trialMean } from "./quantities/trialMeans.ts";
@@ -95,13 +95,12 @@ export function assessTrial(
   /** What is left out is known only after the notebook: then it is worked out each time. */
   const meanOf = (name: string, told: Told, mean: () => TrialMean, arm?: Side): TrialMean =>
     numbers.some((n) => doubt?.(told, n, arm)) ? mean() : trial.remember(name, 0, mean);
-  const means = QUANTITIES.filter(({ name }) => name !== "blade_off_s" && name !== "blade_on_s").map(
-    (rule) => {
-      const had = () => sided((n) => quantityOf(trial, rule, n, shown), rule.name);
-      const mean = () => trialMean(had(), rule.balanced, shown, rule.limit);
-      return [rule.name, meanOf(`mean ${rule.name}`, rule.name, mean)];
-    },
-  );
+  const means = TRIAL_QUANTITIES.map((quantity) => {
+    const { balanced, limit } = entryOf(quantity);
+    const had = () => sided((n) => quantityOf(trial, quantity, n, shown), quantity);
+    const mean = () => trialMean(had(), balanced, shown, limit);
+    return [quantity, meanOf(`mean ${quantity}`, quantity, mean)];
+  });
   const armMean = (side: Side, pick: keyof ArmSwing) => {
     const had = () => sided((n) => armsOf(trial, input.events, n, shown)[side][pick], "arms", side);
     return meanOf(`mean ${pick} ${side}`, "arms", () => trialMean(had(), false, shown), side);

@@ -1,7 +1,8 @@
 import type { ScaleSummary } from "../ice/types.ts";
 import type { MarkingSd } from "../marks/markingSd.ts";
+import type { StrideQuantity, TrialQuantity } from "../quantities/catalogue.ts";
 import type { Drawn, NotMeasured, Reading, Warning } from "../reading.ts";
-import type { Body, EventFrame, IceReference, Lens, Mark, Side, StrideQuantity } from "../study/types.ts";
+import type { Body, EventFrame, IceReference, Lens, Mark, Side } from "../study/types.ts";
 
 /** A point on the ice, metres in the ice frame, with the standard uncertainties of its marks and scale together. */
 export interface IcePlace {
@@ -108,7 +109,7 @@ export interface TrialReadings {
   /** Why there is no scale, for the coach; null when there is one. */
   readonly scaleWhy: string | null;
   readonly strides: readonly Stride[];
-  readonly trial: Readonly<Record<Exclude<StrideQuantity, "blade_off_s" | "blade_on_s">, TrialMean>>;
+  readonly trial: Readonly<Record<TrialQuantity, TrialMean>>;
   /** Means of each arm's own swings over the trial. */
   readonly arms: {
     readonly directionDeg: Readonly<Record<Side, TrialMean>>;

@@ -1,7 +1,8 @@
 import { comparedTechniques, compareStudy } from "../compare/compareStudy.ts";
 import { capital, countOf, countWord } from "../compare/numbers.ts";
 import { meanWords, type PlainWords, plainWords } from "../compare/plainWords.ts";
-import type { CompareQuantity, Comparison } from "../compare/types.ts";
+import type { Comparison } from "../compare/types.ts";
+import type { CompareQuantity } from "../quantities/compared.ts";
 import type { Warning } from "../reading.ts";
 import { type Names, trialLabel } from "../study/labels.ts";
 import type { Study, Technique, WholeStudy } from "../study/types.ts";

@@ -1,6 +1,6 @@
-import { QUANTITY_WORDS } from "../compare/quantityWords.ts";
 import type { ScaleSummary } from "../ice/types.ts";
 import type { TrialMean, TrialReadings } from "../kinematics/types.ts";
+import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel, typedText } from "../study/labels.ts";
 import { lengthText } from "../study/length.ts";
 import type { Study, Trial, WholeStudy } from "../study/types.ts";

@@ -3,7 +3,7 @@
  * so that a file written by a later 1.x of ours, or added to by hand, loses nothing when it is saved again.
  */
 import { z } from "zod";
-import { STRIDE_QUANTITIES } from "./types.ts";
+import { STRIDE_QUANTITIES } from "../quantities/catalogue.ts";
 
 const id = z.string().min(1, "must not be empty");
 const seconds = z.number().nonnegative("must not be negative");

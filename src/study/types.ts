@@ -1,3 +1,5 @@
+import type { StrideQuantity } from "../quantities/catalogue.ts";
+
 /**
  * The study as plain data: exactly what people did, nothing derived.
  *
@@ -155,23 +157,6 @@ export interface Skater {
   readonly code: string;
   readonly body: Body;
 }
-
-/** Quantities of a stride, `design.md` 6, in the order they are shown. Named as in the tables and the JSON output. */
-export const STRIDE_QUANTITIES = [
-  "blade_off_s",
-  "blade_on_s",
-  "stride_width_m",
-  "blade_separation_m",
-  "half_width_m",
-  "recovery_to_midline_m",
-  "touchdown_to_midline_m",
-  "touchdown_to_track_midline_m",
-  "stride_rate_hz",
-  "stride_length_m",
-  "recovery_time_s",
-] as const;
-
-export type StrideQuantity = (typeof STRIDE_QUANTITIES)[number];
 
 /** The trial's mean of `quantity` should lie from `min` to `max` (either may be open). */
 export interface Band {

@@ -1,6 +1,6 @@
 import { countWord, plusMinus } from "../compare/numbers.ts";
-import { QUANTITY_WORDS } from "../compare/quantityWords.ts";
 import type { Comparison } from "../compare/types.ts";
+import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import type { Had } from "../reading.ts";
 import { formatNumber, withUnit } from "../uncertainty/format.ts";
 import type { TechniqueCheck } from "./techniqueCheck.ts";

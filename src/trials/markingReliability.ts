@@ -2,8 +2,9 @@ import { type Reliability, reliability } from "../compare/reliability.ts";
 import { MeasureError } from "../errors.ts";
 import { measureTrial } from "../kinematics/measureTrial.ts";
 import type { Stride } from "../kinematics/types.ts";
+import { entryOf, TRIAL_QUANTITIES, type TrialQuantity } from "../quantities/catalogue.ts";
 import type { Had } from "../reading.ts";
-import { type Mark, STRIDE_QUANTITIES, type StrideQuantity, type WholeStudy } from "../study/types.ts";
+import type { Mark, WholeStudy } from "../study/types.ts";
 import { trialInput } from "./trialInput.ts";
 
 /** One marking of a trial from its first point to its last: whose, and which time. */
@@ -13,7 +14,7 @@ interface Marking {
 }
 
 export interface QuantityReliability {
-  readonly quantity: MarkedQuantity;
+  readonly quantity: TrialQuantity;
   readonly found: Had<{ readonly value: Reliability }>;
 }
 
@@ -25,21 +26,11 @@ export interface MarkingReliability {
   readonly quantities: readonly QuantityReliability[];
 }
 
-/** Times come from the event frames, which are picked once. */
-type FromEvents = "blade_off_s" | "blade_on_s" | "stride_rate_hz" | "recovery_time_s";
-export type MarkedQuantity = Exclude<StrideQuantity, FromEvents>;
-
-const FROM_EVENTS: readonly StrideQuantity[] = [
-  "blade_off_s",
-  "blade_on_s",
-  "stride_rate_hz",
-  "recovery_time_s",
-] satisfies readonly FromEvents[];
-
 /** From fewer the interval of a typical error says nothing. */
 const ENOUGH_STRIDES = 3;
 
-const MARKED = STRIDE_QUANTITIES.filter((q): q is MarkedQuantity => !FROM_EVENTS.includes(q));
+/** Times come from the event frames, which are picked once. */
+const MARKED = TRIAL_QUANTITIES.filter((q) => entryOf(q).restsOn === "marks");
 
 /**
  * How well strides repeat when a trial is marked again without seeing the first marks: each marking is measured by
@@ -104,7 +95,7 @@ function stridesOf(whole: WholeStudy, trial: string, marks: readonly Mark[]): re
 /** One row for each stride that has the quantity in every marking. */
 function rowsOf(
   columns: readonly (readonly Stride[])[],
-  quantity: StrideQuantity,
+  quantity: TrialQuantity,
 ): readonly (readonly number[])[] {
   const [first = [], ...others] = columns;
   return first.flatMap((stride) => {

@@ -1,5 +1,6 @@
 import type { MeasureError } from "../errors.ts";
 import type { TrialMean, TrialReadings } from "../kinematics/types.ts";
+import { hasMean } from "../quantities/catalogue.ts";
 import { type Names, skaterLabels } from "../study/labels.ts";
 import type { Band, Study, Technique, Trial } from "../study/types.ts";
 import { type AsAsked, asAsked } from "./asAsked.ts";
@@ -41,10 +42,8 @@ export function techniqueCheck(
   names: Names,
   readingOf: ReadingOf,
 ): TechniqueCheck {
-  const drawable = [...two.a.asked, ...two.b.asked].filter(
-    (b) => b.quantity !== "blade_off_s" && b.quantity !== "blade_on_s",
-  );
-  const quantity = (drawable[0]?.quantity as CheckQuantity | undefined) ?? STURDIEST;
+  const asked = [...two.a.asked, ...two.b.asked].map((b) => b.quantity);
+  const quantity = asked.find(hasMean) ?? STURDIEST;
   const band = (technique: Technique) => technique.asked.find((b) => b.quantity === quantity) ?? null;
   const labels = skaterLabels(study, names);
   const trials = study.trials

@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { compareTechniques } from "../../src/compare/compareTechniques.ts";
 import { plainWords } from "../../src/compare/plainWords.ts";
-import type { CompareQuantity, CompareRow, Comparison } from "../../src/compare/types.ts";
+import type { CompareRow, Comparison } from "../../src/compare/types.ts";
+import type { CompareQuantity } from "../../src/quantities/compared.ts";
 import { seededRandom } from "../../src/statistics/seededRandom.ts";
 
 /** Skaters whose second technique differs by so much from 5 s (or 1 m); one trial each. */

@@ -1,14 +1,8 @@
 /** Reads the demo study and the truth beside its clips. Field meanings: sample-clips/README.md. */
 import { readdirSync, readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
-import type {
-  PointName,
-  Side,
-  StrideQuantity,
-  Study,
-  TrialMarks,
-  WholeStudy,
-} from "../../src/study/types.ts";
+import type { StrideQuantity } from "../../src/quantities/catalogue.ts";
+import type { PointName, Side, Study, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 
 export const SAMPLE_CLIPS = fileURLToPath(new URL("../../sample-clips/", import.meta.url));
 

@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import type { Stride } from "../../src/kinematics/types.ts";
+import type { StrideQuantity } from "../../src/quantities/catalogue.ts";
 import type { Reading } from "../../src/reading.ts";
-import type { StrideQuantity } from "../../src/study/types.ts";
 import { trialInput } from "../../src/trials/trialInput.ts";
 import { demoStudy, type Truth, type TruthStride, truthOfTrial, withoutNoise } from "./demoFiles.ts";
 

@@ -1,6 +1,7 @@
 import { MeasureError } from "../../src/errors.ts";
 import type { TrialMean, TrialReadings } from "../../src/kinematics/types.ts";
-import { STRIDE_QUANTITIES, type Trial, type TrialMarks, type WholeStudy } from "../../src/study/types.ts";
+import { TRIAL_QUANTITIES } from "../../src/quantities/catalogue.ts";
+import type { Trial, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { emptyMarks } from "../../src/trials/trialInput.ts";
 import { normal, seeded } from "./random.ts";
@@ -129,7 +130,7 @@ function readings({ touchdown, width, u95 }: MadeUp): TrialReadings {
       warnings: [],
     },
     trial: Object.fromEntries(
-      STRIDE_QUANTITIES.filter((q) => q !== "blade_off_s" && q !== "blade_on_s").map((q) => [
+      TRIAL_QUANTITIES.map((q) => [
         q,
         q === "touchdown_to_track_midline_m" ? mean(touchdown) : q === "stride_width_m" ? mean(width) : none,
       ]),

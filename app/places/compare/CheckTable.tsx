@@ -1,4 +1,4 @@
-import { QUANTITY_WORDS } from "../../../src/compare/quantityWords.ts";
+import { QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
 import { meanText } from "../../../src/report/figures/techniqueCheckPlot.ts";
 import type { TechniqueCheck } from "../../../src/trials/techniqueCheck.ts";
 import { AsAskedChip } from "../times/AsAskedChip.tsx";

@@ -1,8 +1,8 @@
 import { manyWords } from "../../../src/compare/manyWords.ts";
 import { intervalText, plusMinus, pText } from "../../../src/compare/numbers.ts";
-import { QUANTITY_WORDS } from "../../../src/compare/quantityWords.ts";
-import type { CompareQuantity } from "../../../src/compare/types.ts";
 import { withinWords } from "../../../src/compare/withinWords.ts";
+import type { CompareQuantity } from "../../../src/quantities/compared.ts";
+import { QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
 import type { CompareDetails } from "../../../src/report/compareDetails.ts";
 import { formatNumber } from "../../../src/uncertainty/format.ts";
 

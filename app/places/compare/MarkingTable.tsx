@@ -1,5 +1,5 @@
 import { intervalText } from "../../../src/compare/numbers.ts";
-import { QUANTITY_WORDS } from "../../../src/compare/quantityWords.ts";
+import { QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
 import type { MarkingReliability } from "../../../src/trials/markingReliability.ts";
 import { formatNumber, withUnit } from "../../../src/uncertainty/format.ts";
 

@@ -1,8 +1,8 @@
 import { intervalText, plusMinus } from "../../../src/compare/numbers.ts";
-import { QUANTITY_WORDS } from "../../../src/compare/quantityWords.ts";
 import type { Interval } from "../../../src/compare/reliability.ts";
 import type { TrialReliability } from "../../../src/compare/trialReliability.ts";
-import type { CompareQuantity } from "../../../src/compare/types.ts";
+import type { CompareQuantity } from "../../../src/quantities/compared.ts";
+import { QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
 import type { CompareDetails } from "../../../src/report/compareDetails.ts";
 import { formatNumber, withUnit } from "../../../src/uncertainty/format.ts";
 

@@ -1,4 +1,4 @@
-import { lengthLimit, positionLimit, WIDEST_U95 } from "../../kinematics/quantities/readingOf.ts";
+import { lengthLimit, positionLimit, WIDEST_U95 } from "../../quantities/limits.ts";
 import type { CameraPlan } from "../../study/types.ts";
 import type { Camera } from "../camera/camera.ts";
 import { plannedCamera, seesSkater } from "./cameraPlan.ts";

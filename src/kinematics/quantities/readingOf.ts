@@ -1,28 +1,9 @@
+import type { Limit, Possible } from "../../quantities/limits.ts";
 import type { Reading } from "../../reading.ts";
 import type { Uncertain } from "../../uncertainty/uncertain.ts";
 import type { TrialMean } from "../types.ts";
 import type { Quantity } from "./quantity.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
-
-/** Half the difference between a close and an open recovery: beyond it a reading can't tell which it is. */
-export const WIDEST_U95 = 0.11;
-/** A width or a length is worth showing up to this share of itself. */
-export const WIDEST_SHARE = 0.1;
-
-/** Whether a reading is too doubtful to be shown: the widest u95 allowed for its value. */
-export type Limit = (value: number) => number;
-
-export const positionLimit: Limit = () => WIDEST_U95;
-export const widthLimit: Limit = (value) => Math.max(WIDEST_U95, WIDEST_SHARE * Math.abs(value));
-/** A tenth of an ordinary stride; fixed, so that long strides are not shown sooner than short ones. */
-export const lengthLimit: Limit = () => 0.25;
-
-/** What a quantity can be at all. */
-export interface Possible {
-  readonly min: number;
-  readonly max: number;
-  readonly unit: "m" | "m/s" | "pushes a second";
-}
 
 /** How every refusal of a reading begins that no skater can do. */
 export const IMPOSSIBLE = "It comes out as";

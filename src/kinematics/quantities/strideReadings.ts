@@ -1,3 +1,4 @@
+import { entryOf, STRIDE_QUANTITIES, type StrideQuantity } from "../../quantities/catalogue.ts";
 import type { Reading } from "../../reading.ts";
 import type { EventFrame } from "../../study/types.ts";
 import { type ArmSwing, armSwing } from "../arms/armSwing.ts";
@@ -7,7 +8,7 @@ import type { Contact } from "../trial/contact.ts";
 import { recoveryPlace } from "../trial/placedPoints.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 import type { IcePlace, Stride } from "../types.ts";
-import { QUANTITIES, type QuantityRule } from "./quantities.ts";
+import { FORMULAS } from "./formulas.ts";
 import { attempt, ifPossible, type Outcome, readingOf, type Shown } from "./readingOf.ts";
 
 /** What came of one quantity of one stride, and how it is shown. */
@@ -17,18 +18,19 @@ export interface Had {
 }
 
 /** One quantity of stride `n`. */
-export function quantityOf(trial: TrialGeometry, rule: QuantityRule, n: number, shown: Shown): Had {
-  return trial.remember(rule.name, n, () => {
+export function quantityOf(trial: TrialGeometry, quantity: StrideQuantity, n: number, shown: Shown): Had {
+  return trial.remember(quantity, n, () => {
     const { frame } = trial.strides[n - 1]!.off;
+    const { possible, limit } = entryOf(quantity);
     const outcome = summedUp(
       trial,
       ifPossible(
-        attempt(() => rule.measure(trial, n)),
-        rule.possible,
+        attempt(() => FORMULAS[quantity](trial, n)),
+        possible,
         frame,
       ),
     );
-    return { outcome, reading: readingOf(outcome, shown, rule.limit) };
+    return { outcome, reading: readingOf(outcome, shown, limit) };
   });
 }
 
@@ -83,7 +85,7 @@ export function strideReadings(
 ): Stride {
   return trial.remember("stride", n, () => {
     const { side, off, on } = trial.strides[n - 1]!;
-    const readings = QUANTITIES.map((rule) => [rule.name, quantityOf(trial, rule, n, shown).reading]);
+    const readings = STRIDE_QUANTITIES.map((q) => [q, quantityOf(trial, q, n, shown).reading]);
     const arms = armsOf(trial, events, n, shown);
     const eachArm = (pick: keyof ArmSwing) => ({
       left: arms.left[pick].reading,

@@ -1,7 +1,8 @@
+import type { Limit } from "../../quantities/limits.ts";
 import type { Side } from "../../study/types.ts";
 import { type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
 import type { SideMean, TrialMean } from "../types.ts";
-import { doubtOf, type Limit, type Outcome, type Shown } from "./readingOf.ts";
+import { doubtOf, type Outcome, type Shown } from "./readingOf.ts";
 
 export interface SidedOutcome {
   readonly side: Side;

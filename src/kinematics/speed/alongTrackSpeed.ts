@@ -1,5 +1,5 @@
+import type { Limit, Possible } from "../../quantities/limits.ts";
 import type { Quantity } from "../quantities/quantity.ts";
-import type { Limit, Possible } from "../quantities/readingOf.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { speedAlong, travelLine } from "../trial/travelLine.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";

@@ -1,8 +1,9 @@
 import { type Expected, expectedPrecision, type Sight } from "../../ice/placement/expectedPrecision.ts";
 import type { ScaleSummary } from "../../ice/types.ts";
+import type { StrideQuantity } from "../../quantities/catalogue.ts";
+import { WIDEST_U95 } from "../../quantities/limits.ts";
 import type { Warning } from "../../reading.ts";
-import type { StrideQuantity } from "../../study/types.ts";
-import { DOUBTED, WIDEST_U95 } from "../quantities/readingOf.ts";
+import { DOUBTED } from "../quantities/readingOf.ts";
 import type { Stride } from "../types.ts";
 
 /** As high as a stand or a gantry usually lets a camera go, metres. [common practice, no source] */

@@ -1,5 +1,6 @@
+import type { StrideQuantity } from "../../quantities/catalogue.ts";
 import type { Reading, Warning } from "../../reading.ts";
-import type { Side, StrideQuantity } from "../../study/types.ts";
+import type { Side } from "../../study/types.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 import type { Stride } from "../types.ts";
 

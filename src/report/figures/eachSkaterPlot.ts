@@ -1,8 +1,8 @@
 import * as Plot from "@observablehq/plot";
 import { differenceText } from "../../compare/numberRows.ts";
 import { placesOf } from "../../compare/numbers.ts";
-import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
 import type { Comparison, Pair } from "../../compare/types.ts";
+import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import { formatNumber } from "../../uncertainty/format.ts";
 import type { Drawing, DrawingDocument } from "./drawing.ts";
 

@@ -1,5 +1,5 @@
 import * as Plot from "@observablehq/plot";
-import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
+import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import type { Band } from "../../study/types.ts";
 import type { CheckedTrial, TechniqueCheck } from "../../trials/techniqueCheck.ts";
 import { formatReading } from "../../uncertainty/format.ts";

@@ -1,5 +1,5 @@
 import * as Plot from "@observablehq/plot";
-import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
+import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import type { CheckQuantity } from "../../trials/techniqueCheck.ts";
 import { formatNumber } from "../../uncertainty/format.ts";
 import type { Drawing, DrawingDocument } from "./drawing.ts";

@@ -1,5 +1,5 @@
-import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
 import type { TrialMean, TrialReadings } from "../../kinematics/types.ts";
+import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import type { Technique, Trial } from "../../study/types.ts";
 import { alignedTime, timePlaces } from "../../trials/readTime.ts";
 import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";

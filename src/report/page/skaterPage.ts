@@ -1,7 +1,7 @@
 import { differenceText } from "../../compare/numberRows.ts";
 import { capital, placesOf } from "../../compare/numbers.ts";
-import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
 import type { Pair } from "../../compare/types.ts";
+import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import { type Names, skaterLabels, techniqueLabels } from "../../study/labels.ts";
 import type { Skater, WholeStudy } from "../../study/types.ts";
 import { type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";

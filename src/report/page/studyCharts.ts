@@ -1,4 +1,4 @@
-import { QUANTITY_WORDS } from "../../compare/quantityWords.ts";
+import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import { mean } from "../../statistics/mean.ts";
 import { type Names, skaterLabels } from "../../study/labels.ts";
 import type { WholeStudy } from "../../study/types.ts";

@@ -1,16 +1,12 @@
 import { comparedTechniques, compareStudy } from "../../compare/compareStudy.ts";
 import { digits, sizeDigits } from "../../compare/digits.ts";
-import type { CompareQuantity, Comparison } from "../../compare/types.ts";
+import type { Comparison } from "../../compare/types.ts";
+import { COMPARE_QUANTITIES } from "../../quantities/compared.ts";
 import type { Had } from "../../reading.ts";
 import type { Names } from "../../study/labels.ts";
-import { STRIDE_QUANTITIES, type WholeStudy } from "../../study/types.ts";
-import { type CheckQuantity, type ReadingOf, techniqueCheck } from "../../trials/techniqueCheck.ts";
+import type { WholeStudy } from "../../study/types.ts";
+import { type ReadingOf, techniqueCheck } from "../../trials/techniqueCheck.ts";
 import { type Cell, type Column, number, type Table, text, whole } from "./table.ts";
-
-const QUANTITIES: readonly CompareQuantity[] = [
-  "time_s",
-  ...(STRIDE_QUANTITIES.filter((q) => q !== "blade_off_s" && q !== "blade_on_s") as CheckQuantity[]),
-];
 
 interface Compared {
   readonly used: "all" | "as asked";
@@ -36,7 +32,7 @@ export function comparisonTables({ study }: WholeStudy, names: Names, readingOf:
       .trials.filter((t) => t.asked.answer === "no")
       .map((t) => t.trial.id),
   );
-  const compared = QUANTITIES.flatMap((quantity): Compared[] => {
+  const compared = COMPARE_QUANTITIES.flatMap((quantity): Compared[] => {
     const meanOf = (trial: string) => {
       const reading = readingOf(trial);
       if (!reading.ok || quantity === "time_s") return null;

@@ -1,6 +1,6 @@
 import type { WholeStudy } from "../../study/types.ts";
 import { markingReliability } from "../../trials/markingReliability.ts";
-import { QUANTITY_UNITS } from "./quantityColumns.ts";
+import { unitOf } from "./quantityColumns.ts";
 import { type Cell, number, type Table, text, whole } from "./table.ts";
 
 /** `marking_reliability`: how single strides repeat when a trial is marked again; no table where none was. */
@@ -28,7 +28,7 @@ export function markingTables(study: WholeStudy): Table[] {
         text("why", "why it cannot be had"),
       ],
       rows: found.quantities.map(({ quantity, found: of }): Cell[] => {
-        const start = [quantity, QUANTITY_UNITS[quantity], found.trials.length, found.markings];
+        const start = [quantity, unitOf(quantity), found.trials.length, found.markings];
         if (of.value === null) return [...start, ...Array<Cell>(8).fill(null), of.why];
         const { n, typicalError, limits, icc } = of.value;
         return [

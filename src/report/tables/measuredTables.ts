@@ -1,13 +1,12 @@
 import type { Stride, TrialMean, TrialReadings } from "../../kinematics/types.ts";
+import { entryOf, STRIDE_QUANTITIES, TRIAL_QUANTITIES } from "../../quantities/catalogue.ts";
 import type { Reading } from "../../reading.ts";
 import { type Names, skaterLabels, techniqueLabels, typedText } from "../../study/labels.ts";
-import { STRIDE_QUANTITIES, type WholeStudy } from "../../study/types.ts";
-import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
+import type { WholeStudy } from "../../study/types.ts";
+import { type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
 import { OF_TRIAL, SIDE, STRIDE, TRIAL, VALID } from "./peopleTables.ts";
-import { isPosition, QUANTITY_UNITS, readingCells, strideColumns, what } from "./quantityColumns.ts";
+import { readingCells, strideColumns, unitOf } from "./quantityColumns.ts";
 import { type Cell, type Column, number, type Table, text, whole } from "./table.ts";
-
-const MEANS = STRIDE_QUANTITIES.filter((q) => q !== "blade_off_s" && q !== "blade_on_s") as CheckQuantity[];
 
 /** What is measured beside the stride quantities: each arm by itself, and the speed. */
 const EXTRA: readonly {
@@ -88,7 +87,7 @@ export function trialsTable(
       text("scale", "kind of ice reference"),
       whole("scale_points", "points or lengths of the ice reference"),
       number("scale_rms_px", "misfit of the ice reference", "px"),
-      ...MEANS.flatMap((q) => meanColumns(q, `mean over strides: ${what(q)}`, QUANTITY_UNITS[q])),
+      ...TRIAL_QUANTITIES.flatMap((q) => meanColumns(q, `mean over strides: ${entryOf(q).name}`, unitOf(q))),
       ...EXTRA.flatMap(({ name, what: means, unit }) => meanColumns(name, `mean: ${means}`, unit)),
     ],
     rows: study.trials
@@ -124,7 +123,7 @@ export function trialsTable(
           readings?.scale?.kind,
           readings?.scale?.points,
           readings?.scale?.rmsPx,
-          ...MEANS.flatMap((q) => meanCells(readings?.trial[q])),
+          ...TRIAL_QUANTITIES.flatMap((q) => meanCells(readings?.trial[q])),
           ...EXTRA.flatMap(({ mean }) => meanCells(readings ? mean(readings) : undefined)),
         ];
       }),
@@ -169,7 +168,7 @@ export function stridesTable(
         s.off?.y,
         s.on?.x,
         s.on?.y,
-        ...STRIDE_QUANTITIES.flatMap((q) => readingCells(s.readings[q], isPosition(q))),
+        ...STRIDE_QUANTITIES.flatMap((q) => readingCells(s.readings[q], entryOf(q).kind === "position")),
         ...EXTRA.flatMap(({ stride }) => readingCells(stride(s), false)),
       ]),
     ),
@@ -199,7 +198,7 @@ export function refusedTable(
       const { strides, trial: means } = reading.value;
       return [
         ...[
-          ...MEANS.map((q) => [q, means[q]] as const),
+          ...TRIAL_QUANTITIES.map((q) => [q, means[q]] as const),
           ...EXTRA.map(({ name, mean }) => [name, mean(reading.value)] as const),
         ].flatMap(([name, mean]): Cell[][] => ("why" in mean ? [[key, null, name, mean.why]] : [])),
         ...strides.flatMap((s) =>

@@ -2,14 +2,15 @@ import { Tooltip } from "@mantine/core";
 import type { SideMean, TrialMean } from "../../../../src/kinematics/types.ts";
 import type { Reading } from "../../../../src/reading.ts";
 import { formatNumber, formatReading, placesFor, withUnit } from "../../../../src/uncertainty/format.ts";
+import { capital } from "../../../commands/words.ts";
 import type { QuantityWords } from "./quantityWords.ts";
 
 export function Explained({ words }: { words: QuantityWords }) {
   return (
-    <Tooltip label={words.means}>
+    <Tooltip label={words.meaning}>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the explanation must be within reach of the keyboard */}
       <span className="explained" tabIndex={0}>
-        {words.name}
+        {capital(words.name)}
       </span>
     </Tooltip>
   );

@@ -1,6 +1,7 @@
 import { useMemo } from "react";
 import { useStore } from "zustand";
 import type { Stride, TrialMean, TrialReadings } from "../../../../src/kinematics/types.ts";
+import { entryOf, TRIAL_QUANTITIES } from "../../../../src/quantities/catalogue.ts";
 import type { Reading } from "../../../../src/reading.ts";
 import type { Side } from "../../../../src/study/types.ts";
 import { farRecoveries } from "../../../../src/trials/farRecoveries.ts";
@@ -10,7 +11,7 @@ import { currentStride } from "../core/currentStride.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { markingWords } from "../guide/markingWords.ts";
 import { bodyWords } from "./bodyWords.ts";
-import { ARM_WORDS, QUANTITY_WORDS, type QuantityWords, SPEED_WORDS } from "./quantityWords.ts";
+import { ARM_WORDS, type QuantityWords, SPEED_WORDS } from "./quantityWords.ts";
 import { AtFrame, Explained, eitherText, hasMean, Mean, Why } from "./StrideCells.tsx";
 
 /** The current stride's numbers with the trial's mean beside each; where there is none, why. */
@@ -56,15 +57,13 @@ export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<Tri
           </tr>
         </thead>
         <tbody>
-          {Object.entries(QUANTITY_WORDS).map(([key, words]) => (
+          {TRIAL_QUANTITIES.map((q) => (
             <Row
-              key={key}
-              words={words}
-              reading={stride.readings[key as keyof typeof QUANTITY_WORDS]}
-              mean={reading.value.trial[key as keyof typeof QUANTITY_WORDS]}
-              doubt={
-                key === "recovery_time_s" ? far.find((f) => f.stride === stride.stride)?.text : undefined
-              }
+              key={q}
+              words={entryOf(q)}
+              reading={stride.readings[q]}
+              mean={reading.value.trial[q]}
+              doubt={q === "recovery_time_s" ? far.find((f) => f.stride === stride.stride)?.text : undefined}
             />
           ))}
           <Row words={SPEED_WORDS} reading={stride.alongTrackSpeed} mean={reading.value.alongTrackSpeed} />
