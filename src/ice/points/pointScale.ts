@@ -18,6 +18,7 @@ import { frontSign, inFront, type PointFit } from "./pointFit.ts";
 import { pointGround } from "./pointGround.ts";
 import { fewPoints, focalDisagreement, outsidePicture, poorFit, pxOff } from "./pointWarnings.ts";
 import { poorMisfit, refusedMisfit } from "./poorFit.ts";
+import { withUnseenBlunders } from "./unseenBlunders.ts";
 
 interface Picture {
   readonly width: number;
@@ -57,7 +58,8 @@ export function pointScale(
   }
   // Worse than expected: the errors are evidently larger than stated, so the scale's uncertainty grows with them.
   const widen = isPoor ? misfit : 1;
-  const camera = usableCamera(fit.camera, widen);
+  const doubtful = withUnseenBlunders(fit);
+  const camera = usableCamera(doubtful.camera, widen);
   const misfitOfCamera = cameraMisfit(fit, picture);
   const offIceWhy = misfitOfCamera && NO_CAMERA_FITS;
   const moved = movedCamera(rechecks, labels, fit, markSdPx, widen);
@@ -81,9 +83,9 @@ export function pointScale(
         y: camera.y,
         height: camera.z,
         // Rows of the gain: log focal length, three turns, then the place.
-        u95Place: [4, 5, 6].map((row) => K95 * rowNorm(fit.camera!.gain, row) * widen) as Place3,
+        u95Place: [4, 5, 6].map((row) => K95 * rowNorm(doubtful.camera!.gain, row) * widen) as Place3,
         focalPx: camera.focalPx,
-        u95FocalPx: K95 * camera.focalPx * rowNorm(fit.camera!.gain, 0) * widen,
+        u95FocalPx: K95 * camera.focalPx * rowNorm(doubtful.camera!.gain, 0) * widen,
       },
       ...(moved.still && { still: moved.still }),
       lens,
@@ -98,7 +100,8 @@ export function pointScale(
       return inFront(fit.plane, x, y, w) ? { x, y } : null;
     },
     toPicture: (x, y, z = 0) => toPicture(fit, camera, x, y, z),
-    ground: (sources) => pointGround(fit, camera, widen, { hull: convexHull(points), offIceWhy }, sources),
+    ground: (sources) =>
+      pointGround(doubtful, camera, widen, { hull: convexHull(points), offIceWhy }, sources),
   };
 }
 

@@ -71,7 +71,7 @@ export function seenAgain({ plane, pairs }: PointFit, k: number): SeenAgain {
 }
 
 /** What the picture place of (x, y) owes to each observation of the fit erring by one SD, px. */
-function predictionParts(plane: PlaneFit, x: number, y: number): [number[], number[]] {
+export function predictionParts(plane: PlaneFit, x: number, y: number): [number[], number[]] {
   const { frame } = plane.lens;
   const [u, v] = iceToPicture(plane.homography, x, y);
   const seen = bent(
