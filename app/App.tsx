@@ -10,7 +10,7 @@ import { SaveProblem } from "./frame/SaveProblem.tsx";
 import { UnsavedNotice, type UnsavedOffers } from "./frame/UnsavedNotice.tsx";
 import { useUndoKeys } from "./frame/useUndoKeys.ts";
 import { placeComponent } from "./places/fetchedPlaces.ts";
-import type { PlaceProps } from "./places/PlaceProps.ts";
+import type { PlaceProps } from "./places/shared/PlaceProps.ts";
 import type { Autosave } from "./store/autosave.ts";
 import { createFirstSteps } from "./store/firstSteps.ts";
 import { dismissAll } from "./store/messages.ts";

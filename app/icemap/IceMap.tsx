@@ -6,7 +6,7 @@ import { strideWidthLine } from "../../src/kinematics/quantities/strideWidthLine
 import type { Stride } from "../../src/kinematics/types.ts";
 import type { Lane } from "../../src/study/types.ts";
 import { formatReading } from "../../src/uncertainty/format.ts";
-import { CANVAS_FONT, colours, type Paper, papers } from "../colours.ts";
+import { CANVAS_FONT, colours, type Paper, papers } from "../frame/colours.ts";
 import { useSize } from "../frame/useSize.ts";
 import { type Box, boxOf, fitBox, lineSpacing, type MapView, toMap } from "./mapView.ts";
 import "./icemap.css";

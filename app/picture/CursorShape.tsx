@@ -1,6 +1,6 @@
 import { Group, Line } from "react-konva";
 import type { PicturePoint } from "../../src/ice/types.ts";
-import { colours } from "../colours.ts";
+import { colours } from "../frame/colours.ts";
 
 const ARMS = [
   [-26, 0, -5, 0],

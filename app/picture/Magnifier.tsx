@@ -1,7 +1,7 @@
 import { useEffect, useRef } from "react";
 import type { StoreApi } from "zustand/vanilla";
 import type { PicturePoint } from "../../src/ice/types.ts";
-import { colours } from "../colours.ts";
+import { colours } from "../frame/colours.ts";
 import type { DrawnMark } from "./drawnMark.ts";
 import type { Corner } from "./topCorner.ts";
 

@@ -1,5 +1,5 @@
 import { Circle, Group, Label, Line, Rect, Tag, Text } from "react-konva";
-import { CANVAS_FONT, colours } from "../colours.ts";
+import { CANVAS_FONT, colours } from "../frame/colours.ts";
 import type { DrawnMark } from "./drawnMark.ts";
 import type { LabelPlace } from "./labelPlaces.ts";
 

@@ -1,6 +1,6 @@
 import { type ComponentType, lazy } from "react";
 import type { Place } from "../../src/study/types.ts";
-import type { PlaceProps } from "./PlaceProps.ts";
+import type { PlaceProps } from "./shared/PlaceProps.ts";
 
 type PlaceComponent = ComponentType<PlaceProps>;
 

@@ -9,7 +9,7 @@ import { countedReadings } from "../../src/trials/countedReadings.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
 import { stillFrame } from "../clip/ffmpeg/stillFrame.ts";
-import { svgPng } from "../clip/ffmpeg/svgPng.ts";
+import { svgPng } from "../film/svgPng.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
 import { clipFile } from "./clipFile.ts";

@@ -1,7 +1,8 @@
-// npm run check: format, lint and types, the whole tree.
+// npm run check: format, lint, rooms and types, the whole tree.
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { ensureInstalled } from "./install.mjs";
+import { checkRooms } from "./rooms.mjs";
 import { root, runToEnd, say } from "./run.mjs";
 
 /** @returns {boolean} */
@@ -13,9 +14,11 @@ export function check() {
     "--error-on-warnings",
     ".",
   ]);
+  say("Rooms: who imports whom ...");
+  const rooms = checkRooms();
   say("Types and layers ...");
   const types = runToEnd(process.execPath, [join(root, "node_modules/typescript/bin/tsc"), "-b"]);
-  return lint && types;
+  return lint && rooms && types;
 }
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? "").href) {

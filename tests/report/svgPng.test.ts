@@ -1,6 +1,6 @@
 import { createCanvas, loadImage } from "@napi-rs/canvas";
 import { describe, expect, it } from "vitest";
-import { svgPng } from "../../electron/clip/ffmpeg/svgPng.ts";
+import { svgPng } from "../../electron/film/svgPng.ts";
 
 /** A 2 x 1 drawing: left half red, right half left open. */
 const HALF = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 20 10" width="20" height="10"><rect width="10" height="10" fill="#ff0000"/></svg>`;

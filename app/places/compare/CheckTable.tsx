@@ -1,7 +1,7 @@
 import { QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
 import { meanText } from "../../../src/report/figures/techniqueCheckPlot.ts";
 import type { TechniqueCheck } from "../../../src/trials/techniqueCheck.ts";
-import { AsAskedChip } from "../times/AsAskedChip.tsx";
+import { AsAskedChip } from "../shared/AsAskedChip.tsx";
 
 /** The technique check as a table: each trial's mean ± u95, whether it is as asked, and why. */
 export function CheckTable({ check }: { check: TechniqueCheck }) {

@@ -14,7 +14,7 @@ import { isDoubtful, lastFrame, readyRanges } from "../../store/clipFrames.ts";
 import { scaleOf, trialReading } from "../../store/readings.ts";
 import { goToPlace, goToTrial } from "../../store/session.ts";
 import { whenIdle } from "../../store/whenIdle.ts";
-import type { PlaceProps } from "../PlaceProps.ts";
+import type { PlaceProps } from "../shared/PlaceProps.ts";
 import { ClipProgress } from "./clip/ClipProgress.tsx";
 import { FrameBar } from "./clip/FrameBar.tsx";
 import { FrameLabel } from "./clip/FrameLabel.tsx";

@@ -2,7 +2,7 @@ import { useEffect, useState } from "react";
 import type { StillPlan } from "../../../src/report/still/planStill.ts";
 import { type StillPicture, stillKey } from "../../../src/report/still/stillSvg.ts";
 import { type Shell, ShellError } from "../../shell/Shell.ts";
-import { asData } from "./asData.ts";
+import { asData } from "../shared/asData.ts";
 
 const ASK_AGAIN_MS = 1000;
 

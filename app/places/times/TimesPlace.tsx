@@ -5,7 +5,7 @@ import { timeRows, writeTimesCsv } from "../../../src/study/tables.ts";
 import { suspiciousTimes } from "../../../src/trials/suspiciousTimes.ts";
 import { startClipWatch } from "../../store/clips.ts";
 import { goToPlace } from "../../store/session.ts";
-import type { PlaceProps } from "../PlaceProps.ts";
+import type { PlaceProps } from "../shared/PlaceProps.ts";
 import { AddTrial } from "./AddTrial.tsx";
 import { ConfirmClips } from "./ConfirmClips.tsx";
 import { isVideo, saveText } from "./files.ts";

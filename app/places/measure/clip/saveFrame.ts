@@ -4,9 +4,9 @@ import { trialLabel } from "../../../../src/study/labels.ts";
 import { countedReadings } from "../../../../src/trials/countedReadings.ts";
 import { say } from "../../../store/messages.ts";
 import { trialReading } from "../../../store/readings.ts";
-import { asData } from "../../report/asData.ts";
-import { asPng } from "../../report/asPng.ts";
-import { saveFile } from "../../report/saveFile.ts";
+import { asData } from "../../shared/asData.ts";
+import { asPng } from "../../shared/asPng.ts";
+import { saveFile } from "../../shared/saveFile.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 
 const NOT_HAD = "This frame's picture is not there yet. Wait until it is shown, then save it again.";

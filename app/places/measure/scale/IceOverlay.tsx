@@ -2,7 +2,7 @@ import { Arrow, Group, Label, Line, Rect, Tag, Text } from "react-konva";
 import { iceGrid } from "../../../../src/ice/camera/iceGrid.ts";
 import type { Scale } from "../../../../src/ice/types.ts";
 import type { IcePoint } from "../../../../src/study/types.ts";
-import { CANVAS_FONT, colours } from "../../../colours.ts";
+import { CANVAS_FONT, colours } from "../../../frame/colours.ts";
 import { labelPlaces } from "../../../picture/labelPlaces.ts";
 import type { IceCandidate } from "../core/tool.ts";
 

@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
-import { loaded } from "../../film/filmCanvas.ts";
+import { loaded } from "./filmCanvas.ts";
 
 const requireHere = createRequire(import.meta.url);
 /** The name by which drawings ask for it, after the system's own. */

@@ -1,5 +1,5 @@
-import type { Shell } from "../shell/Shell.ts";
-import type { Session } from "../store/session.ts";
+import type { Shell } from "../../shell/Shell.ts";
+import type { Session } from "../../store/session.ts";
 
 /** What every place is given. */
 export interface PlaceProps {

@@ -1,0 +1,2 @@
+export declare function drawRooms(): string;
+export declare const ROOMS_DRAWING: string;

@@ -1,0 +1,203 @@
+// The rooms of the house and who may import whom: one table. `npm run check` holds the imports to it and finds circles of files.
+import { readdirSync, readFileSync } from "node:fs";
+import { join, posix, relative, sep } from "node:path";
+import { root } from "./run.mjs";
+
+/**
+ * Floors of `src` from the ground up, then the window and the host. A room may import what its row names, and itself.
+ * @type {Readonly<Record<string, readonly string[]>>}
+ */
+export const ROOMS = {
+  "src/errors.ts": [],
+  "src/priors.ts": [],
+  "src/quantities": [],
+  "src/statistics": ["src/errors.ts"],
+  "src/study": ["src/errors.ts", "src/quantities"],
+  "src/reading.ts": ["src/study"],
+  "src/uncertainty": ["src/errors.ts", "src/reading.ts", "src/statistics"],
+  "src/time": ["src/errors.ts", "src/uncertainty"],
+  "src/marks": ["src/errors.ts", "src/reading.ts", "src/statistics", "src/study", "src/uncertainty"],
+  "src/ice": [
+    ...["src/errors.ts", "src/marks", "src/priors.ts", "src/quantities", "src/reading.ts"],
+    ...["src/statistics", "src/study", "src/uncertainty"],
+  ],
+  "src/kinematics": [
+    ...["src/errors.ts", "src/ice", "src/marks", "src/priors.ts", "src/quantities", "src/reading.ts"],
+    ...["src/statistics", "src/study", "src/time", "src/uncertainty"],
+  ],
+  "src/compare": [
+    ...[
+      "src/errors.ts",
+      "src/quantities",
+      "src/reading.ts",
+      "src/statistics",
+      "src/study",
+      "src/uncertainty",
+    ],
+  ],
+  "src/trials": [
+    ...["src/compare", "src/errors.ts", "src/ice", "src/kinematics", "src/marks", "src/quantities"],
+    ...["src/reading.ts", "src/statistics", "src/study", "src/time", "src/uncertainty"],
+  ],
+  "src/report": [
+    ...["src/compare", "src/errors.ts", "src/ice", "src/kinematics", "src/marks", "src/quantities"],
+    ...["src/reading.ts", "src/statistics", "src/study", "src/time", "src/trials", "src/uncertainty"],
+  ],
+  "app/shell": ["src"],
+  "app/commands": ["src"],
+  "app/store": ["src", "app/commands", "app/shell"],
+  "app/frame": ["src", "app/store"],
+  "app/picture": ["src", "app/frame", "app/store"],
+  "app/icemap": ["src", "app/frame"],
+  "app/ribbon": ["src", "app/commands", "app/frame", "app/store"],
+  "app/charts": ["src", "app/frame"],
+  "app/film": ["src", "app/frame", "app/picture", "app/shell", "app/store"],
+  "app/places/shared": ["src", "app/commands", "app/shell", "app/store"],
+  "app/places/plan": ["src", "app/commands", "app/frame", "app/places/shared", "app/shell", "app/store"],
+  "app/places/times": ["src", "app/commands", "app/frame", "app/places/shared", "app/shell", "app/store"],
+  "app/places/measure": [
+    ...["src", "app/commands", "app/film", "app/frame", "app/icemap", "app/picture", "app/places/shared"],
+    ...["app/ribbon", "app/shell", "app/store"],
+  ],
+  "app/places/compare": [
+    ...["src", "app/charts", "app/commands", "app/film", "app/frame", "app/places/shared", "app/shell"],
+    "app/store",
+  ],
+  "app/places/report": ["src", "app/charts", "app/frame", "app/places/shared", "app/shell", "app/store"],
+  "electron/clip": ["src"],
+  "electron/film": ["src", "electron/clip"],
+  "electron/vault": ["src", "electron/clip"],
+  "electron/host": ["src", "electron/clip", "electron/film", "electron/vault"],
+  "electron/commands": ["src", "electron", "electron/clip", "electron/film", "electron/vault"],
+};
+
+/** What stands in the doorway of a part (`app/App.tsx`, `electron/serve.ts`) puts its rooms together: any of its part, and src. */
+const DOORWAYS = ["app", "electron"];
+
+/** @typedef {ReadonlyMap<string, readonly string[]>} Imports file → the files it imports */
+
+/** @param {string} path */
+const slashes = (path) => path.split(sep).join("/");
+
+/** @param {string} folder */
+function codeFiles(folder) {
+  return readdirSync(folder, { withFileTypes: true, recursive: true })
+    .filter((entry) => entry.isFile() && /\.tsx?$/.test(entry.name) && !entry.name.endsWith(".d.ts"))
+    .map((entry) => slashes(relative(root, join(entry.parentPath ?? entry.path, entry.name))));
+}
+
+/**
+ * The longest room that holds a file; the part itself for what stands in its doorway; null outside.
+ * @param {string} file
+ * @returns {string | null}
+ */
+export function roomOf(file) {
+  const inside = Object.keys(ROOMS).filter((room) => file === room || file.startsWith(`${room}/`));
+  if (inside.length > 0) return inside.reduce((a, b) => (b.length > a.length ? b : a));
+  return DOORWAYS.find((part) => file.startsWith(`${part}/`)) ?? (file.startsWith("src/") ? "src" : null);
+}
+
+/**
+ * Every relative import between files of src, app and electron.
+ * @returns {Imports}
+ */
+export function importsOf(folders = ["src", "app", "electron"]) {
+  const files = folders.flatMap((folder) => codeFiles(join(root, folder)));
+  const known = new Set(files);
+  return new Map(
+    files.map((file) => {
+      const text = readFileSync(join(root, file), "utf8");
+      const found = [...text.matchAll(/(?:\bfrom|\bimport\(|\bimport)\s*"(\.[^"]+)"/g)].map((match) =>
+        posix.normalize(posix.join(posix.dirname(file), match[1] ?? "")),
+      );
+      return [file, [...new Set(found)].filter((target) => known.has(target))];
+    }),
+  );
+}
+
+/**
+ * Arrows between rooms: "from > to" → the imports behind it.
+ * @param {Imports} imports
+ * @returns {Map<string, string[]>}
+ */
+export function arrowsBetweenRooms(imports) {
+  /** @type {Map<string, string[]>} */
+  const arrows = new Map();
+  for (const [file, targets] of imports) {
+    for (const target of targets) {
+      const [from, to] = [roomOf(file), roomOf(target)];
+      if (from === to) continue;
+      const key = `${from} > ${to}`;
+      arrows.set(key, [...(arrows.get(key) ?? []), `${file} imports ${target}`]);
+    }
+  }
+  return arrows;
+}
+
+/**
+ * @param {string} from
+ * @param {string} to
+ */
+function allowed(from, to) {
+  if (DOORWAYS.includes(from)) return to.startsWith("src") || to.startsWith(from);
+  const row = ROOMS[from];
+  return row !== undefined && (row.includes(to) || (to.startsWith("src") && row.includes("src")));
+}
+
+/**
+ * Files that import each other in a circle, each circle once (Tarjan's strongly connected components).
+ * @param {Imports} imports
+ */
+export function circlesOf(imports) {
+  /** @type {Map<string, number>} */
+  const index = new Map();
+  /** @type {string[]} */
+  const stack = [];
+  /** @type {string[][]} */
+  const circles = [];
+  /** @param {string} file @returns {number} the lowest index it can come back to */
+  const visit = (file) => {
+    const own = index.size;
+    index.set(file, own);
+    stack.push(file);
+    let lowest = own;
+    for (const next of imports.get(file) ?? []) {
+      const seen = index.get(next);
+      if (seen === undefined) lowest = Math.min(lowest, visit(next));
+      else if (stack.includes(next)) lowest = Math.min(lowest, seen);
+    }
+    if (lowest === own) {
+      const circle = stack.splice(stack.indexOf(file));
+      if (circle.length > 1) circles.push(circle);
+    }
+    return lowest;
+  };
+  for (const file of imports.keys()) if (!index.has(file)) visit(file);
+  return circles;
+}
+
+/**
+ * What is wrong, a line each; none when the house is in order.
+ * @param {Imports} [imports]
+ * @returns {string[]}
+ */
+export function roomFaults(imports = importsOf()) {
+  const faults = [];
+  for (const file of imports.keys()) {
+    if (roomOf(file) === "src")
+      faults.push(`${file} stands in no room of the table in electron/setup/rooms.mjs`);
+  }
+  for (const [arrow, found] of arrowsBetweenRooms(imports)) {
+    const [from = "", to = ""] = arrow.split(" > ");
+    if (!allowed(from, to)) faults.push(...found.map((line) => `${line}: ${from} may not import ${to}`));
+  }
+  for (const circle of circlesOf(imports)) faults.push(`a circle of files: ${circle.join(", ")}`);
+  return faults;
+}
+
+/** @returns {boolean} */
+export function checkRooms() {
+  const faults = roomFaults();
+  for (const fault of faults) process.stdout.write(`${fault}\n`);
+  return faults.length === 0;
+}
