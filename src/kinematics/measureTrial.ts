@@ -25,6 +25,7 @@ import type { MeasureInput, TrialMean, TrialReadings } from "./types.ts";
 import { bodyWarnings } from "./warnings/bodyWarnings.ts";
 import { believed, disbelief, type Told } from "./warnings/disbelief.ts";
 import { trialWarnings } from "./warnings/trialWarnings.ts";
+import { unlikeAnswers } from "./warnings/unlikeAnswers.ts";
 
 /**
  * Everything one trial's marks and events say, each quantity with its uncertainty or with why it cannot be had.
@@ -83,7 +84,11 @@ export function assessTrial(
   if (goesOn) trial.markAgain(table);
   const numbers = trial.strides.map(({ stride }) => stride);
   const asMarked = numbers.map((n) => strideReadings(trial, input.events, n, shown));
-  const about = [...bodyWarnings(input.body), ...trialWarnings(trial, asMarked)];
+  const about = [
+    ...bodyWarnings(input.body),
+    ...trialWarnings(trial, asMarked),
+    ...unlikeAnswers(trial, input.events),
+  ];
   const doubt = disbelief(trial, about);
   const strides = doubt ? asMarked.map((stride) => believed(stride, doubt)) : asMarked;
   /** Each stride's outcome, or why it is not to be believed. */

@@ -6,7 +6,7 @@ import { markMiddle } from "../trial/airborne.ts";
 import type { StrideEvents } from "../trial/strideOrder.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 import { type Answers, alike, apart, completions, foldedDeg, question } from "./armAnswers.ts";
-import { armMotion, type Swing } from "./armMotion.ts";
+import { type ArmMotion, armMotion, type Swing } from "./armMotion.ts";
 
 /** Beyond this an angle does not tell along from across. */
 const WIDEST_U95_DEG = 45;
@@ -49,9 +49,7 @@ function inSpaceOf(
   n: number,
 ): Pick<ArmSwing, "direction" | "angle"> {
   try {
-    const motion = trial.remember(side === "left" ? "left arm" : "right arm", n, () =>
-      armMotion(trial, swing, side, n),
-    );
+    const motion = motionOf(trial, swing, side, n);
     const frames = [swing.front, swing.back] as const;
     const [front, back] = frames.map(
       (e): Answers => ({ elbow: e.elbowTowardCamera, wrist: e.wristTowardCamera }),
@@ -114,6 +112,13 @@ function pictureAngle(trial: TrialGeometry, swing: Swing, side: Side): Uncertain
     const turn = (Math.abs(a - b) * 180) / Math.PI;
     return Math.min(turn, 360 - turn);
   }, marks);
+}
+
+/** One arm's swing of stride `n` in space, remembered. @throws {Unmeasurable} */
+export function motionOf(trial: TrialGeometry, swing: Swing, side: Side, n: number): ArmMotion {
+  return trial.remember(side === "left" ? "left arm" : "right arm", n, () =>
+    armMotion(trial, swing, side, n),
+  );
 }
 
 /** The swing of one arm whose middle lies in stride `n`. @throws {Unmeasurable} */

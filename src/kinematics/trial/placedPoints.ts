@@ -1,7 +1,6 @@
 import type { EventFrame, Side } from "../../study/types.ts";
-import { armMotion } from "../arms/armMotion.ts";
 import type { Vector } from "../arms/armPose.ts";
-import { swingOf } from "../arms/armSwing.ts";
+import { motionOf, swingOf } from "../arms/armSwing.ts";
 import { recoveringBlade } from "../quantities/recoveryToMidline.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import type { PlacedPoint, RecoveryPlace } from "../types.ts";
@@ -104,9 +103,7 @@ function armJoints(
     const swing = swingOf(trial, events, stride, side);
     return {
       swing,
-      motion: trial.remember(side === "left" ? "left arm" : "right arm", stride, () =>
-        armMotion(trial, swing, side, stride),
-      ),
+      motion: motionOf(trial, swing, side, stride),
     };
   });
   if (!found) return [];
