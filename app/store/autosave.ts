@@ -13,7 +13,7 @@ export type SaveState =
   | {
       readonly kind: "failed";
       readonly reason: string;
-      /** The host was started again since: only a window opened anew can save. */
+      /** The host was started again since, or something else was done: only a window opened anew can save. */
       readonly restarted: boolean;
       /** A file that another program changed: a person chooses which one the study goes on with. */
       readonly changed: string | null;
@@ -92,7 +92,7 @@ export function startAutosave(
       } catch (error) {
         if (!(error instanceof ShellError)) throw error;
         const changed = error.code === "changed-under-us" ? String(error.data.document) : null;
-        const restarted = error.code === "restarted";
+        const restarted = error.code === "restarted" || error.code === "other-steps";
         const kept = keeper.keeps();
         state.setState({ kind: "failed", reason: error.message, restarted, changed, kept }, true);
         // A refusal (409) stays one until a person decides; all else may have passed by then.

@@ -98,15 +98,15 @@ export function clipRoutes(vault: Vault, preparation: Preparation, bodies: BodyR
     /** A person chose the clip's file again, through the window. */
     async file(clip: string, request: Request, url: URL) {
       const wanted = source(clip);
-      const { file, link } = await vault.copyIn(nameOf(url), bodies.stream(request));
-      const sha256 = link.sha256 ?? "";
+      const { file, copied } = await vault.copyIn(nameOf(url), bodies.stream(request));
+      const { path, bytes, sha256 } = copied;
       const { same } = await preparation.offer(wanted, file, sha256);
       if (!same)
         return json({
-          link: { ...vault.clip(clip)?.link, path: link.path, bytes: link.bytes, sha256 },
+          link: { ...vault.clip(clip)?.link, path, bytes, sha256 },
           same,
         });
-      const relinked = vault.relink(clip, file, link.bytes, sha256);
+      const relinked = vault.relink(clip, file, bytes, sha256);
       await preparation.first(source(clip));
       return json({ link: relinked, same });
     },

@@ -61,6 +61,7 @@ const STATUS: Readonly<Record<string, number>> = {
   "taken-over": 409,
   "changed-under-us": 409,
   "steps-missing": 409,
+  "other-steps": 409,
   "changes-do-not-fit": 409,
   "folder-gone": 507,
   "too-slow": 408,

@@ -9,7 +9,7 @@ import { journalStep, withCheckedChanges } from "../../src/study/parseSteps.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
 import * as schema from "../../src/study/schema.ts";
 import type { ClipLink, Study, WholeStudy } from "../../src/study/types.ts";
-import { addClip } from "./addClip.ts";
+import { addClip, type CopiedClip, freeId } from "./addClip.ts";
 import { type Disk, realDisk } from "./disk.ts";
 import { type Entered, enterStudy, textOf } from "./enterStudy.ts";
 import { keepUnknown } from "./keepUnknown.ts";
@@ -98,9 +98,10 @@ export class Vault {
    * @throws {MeasureError} `read-only`, `foreign-path`, `changed-under-us`, or what parseStudy refuses
    */
   async saveStudy(json: unknown, after: number | null = null): Promise<Saved> {
-    const study = keepUnknown(schema.study, this.study, parseStudy(json));
-    this.#mustStayHere(study);
+    const given = parseStudy(json);
+    this.#mustStayHere(given);
     return this.#inTurn(async () => {
+      const study = keepUnknown(schema.study, this.study, given);
       await this.#write("study", { ...this.#whole, study }, after);
       for (const { id, path, sha256 } of study.clips) {
         const confirmed = this.#confirmed.get(id);
@@ -112,15 +113,16 @@ export class Vault {
   /** @throws {MeasureError} `read-only`, `wrong-trial`, `bad-id`, `changed-under-us`, or what parseMarks refuses */
   async saveMarks(trial: string, json: unknown, after: number | null = null): Promise<Saved> {
     places(this.folder).marks(trial);
-    const marks = keepUnknown(schema.trialMarks, this.#whole.marks[trial], parseMarks(json));
-    if (marks.trial !== trial) {
+    const given = parseMarks(json);
+    if (given.trial !== trial) {
       throw new MeasureError(
         "wrong-trial",
-        `saveMarks got marks of trial ${marks.trial} for trial ${trial}`,
-        `These marks belong to trial "${marks.trial}", not "${trial}". Nothing was saved.`,
+        `saveMarks got marks of trial ${given.trial} for trial ${trial}`,
+        `These marks belong to trial "${given.trial}", not "${trial}". Nothing was saved.`,
       );
     }
     return this.#inTurn(async () => {
+      const marks = keepUnknown(schema.trialMarks, this.#whole.marks[trial], given);
       const whole = { ...this.#whole, marks: { ...this.#whole.marks, [trial]: marks } };
       await this.#write(MARKS_PREFIX + trial, whole, after);
     });
@@ -130,7 +132,8 @@ export class Vault {
    * Steps a person made, on the disk when this resolves: `{from, steps}`, the first of them being number `from` + 1.
    * Steps that are there already are not made twice.
    *
-   * @throws {MeasureError} `read-only`, `bad-steps`, `steps-missing`, `changes-do-not-fit`, what the parsers refuse
+   * @throws {MeasureError} `read-only`, `bad-steps`, `steps-missing`, `other-steps`, `changes-do-not-fit`, what the
+   *   parsers refuse
    */
   async addSteps(json: unknown): Promise<Saved & { readonly stepsMade: number }> {
     const given = journalSteps.safeParse(json);
@@ -145,6 +148,7 @@ export class Vault {
           `the journal has ${writer.steps} steps, the window goes on from ${given.data.from}`,
           "Steps between the window and the journal are missing.",
         );
+      this.#mustBeTheSame(given.data.steps.slice(0, skip), given.data.from);
       const steps = given.data.steps.slice(skip);
       if (steps.length === 0) return;
       const changes = steps.flatMap((s) => s.changes);
@@ -217,8 +221,10 @@ export class Vault {
   /** Copies a clip into the study. The window adds the link to the study; until then it is remembered here. */
   async addClip(name: string, body: AsyncIterable<Uint8Array>): Promise<ClipLink> {
     this.#mustBeWritable();
+    const copied = await addClip(places(this.folder).clips, name, body);
+    // After the copy: another one may have been added meanwhile.
     const taken = new Set([...this.study.clips.map((c) => c.id), ...this.#added.keys()]);
-    const link = await addClip(places(this.folder).clips, name, body, taken);
+    const link = { id: freeId(copied.sha256, taken), ...copied };
     this.#added.set(link.id, link);
     return link;
   }
@@ -251,10 +257,10 @@ export class Vault {
   }
 
   /** Copies a file into `clips/` that a person offers for a clip; returns where it is and what it holds. */
-  async copyIn(name: string, body: AsyncIterable<Uint8Array>): Promise<{ file: string; link: ClipLink }> {
+  async copyIn(name: string, body: AsyncIterable<Uint8Array>): Promise<{ file: string; copied: CopiedClip }> {
     this.#mustBeWritable();
-    const link = await addClip(places(this.folder).clips, name, body, new Set());
-    return { file: resolve(this.folder, link.path), link };
+    const copied = await addClip(places(this.folder).clips, name, body);
+    return { file: resolve(this.folder, copied.path), copied };
   }
 
   /** Resolves when everything handed in so far is on disk. */
@@ -270,6 +276,21 @@ export class Vault {
     await this.#inTurn(() => this.#writeRest(writer.steps)).catch(() => undefined);
     await writer.release().catch(() => undefined);
     await rm(askedFile(this.folder), { force: true }).catch(() => undefined);
+  }
+
+  /** Steps that are there already are those that were sent before, not what another window did meanwhile. */
+  #mustBeTheSame(steps: readonly JournalStep[], from: number): void {
+    const made = this.#entered.writer?.steps ?? 0;
+    for (const [i, { id }] of steps.entries()) {
+      // The last one kept is step number `made`. Older journals have no names.
+      const there = this.#steps.at(from + i - made);
+      if (id === undefined || there?.id === undefined || there.id === id) continue;
+      throw new MeasureError(
+        "other-steps",
+        `step ${from + i + 1} of the journal is ${there.id}, the window sent ${id}`,
+        "Not saved: something else was done in this study since this window last saved. Reload the window; what is not saved is offered there.",
+      );
+    }
   }
 
   /** No document leads out of the folder: neither a clip's new link, nor a trial's id as the name of its marks. */

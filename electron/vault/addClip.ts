@@ -1,14 +1,18 @@
 import { createHash, randomBytes } from "node:crypto";
-import { mkdir, open, readdir, rename, rm } from "node:fs/promises";
+import { mkdir, open, rm } from "node:fs/promises";
 import { join } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import type { ClipLink } from "../../src/study/types.ts";
 import { whileReading } from "../clip/jobs/whileReading.ts";
 import { flushFolder } from "./disk.ts";
-import { safeClipName, uniqueName } from "./safeName.ts";
+import { nameFile } from "./nameFile.ts";
+import { safeClipName } from "./safeName.ts";
 
 /** Flushed on the way, so that little is left to wait for at the end; the flush at the end is the one that counts. */
 const FLUSH_EVERY_BYTES = 16e6;
+
+/** A clip in the study's folder; its link has an id too. */
+export type CopiedClip = Required<Pick<ClipLink, "name" | "path" | "bytes" | "sha256">>;
 
 /**
  * Copies a clip into the study's `clips/` as it comes, hashing it on the way. It gets its name when it is whole; an
@@ -20,8 +24,7 @@ export async function addClip(
   clipsFolder: string,
   name: string,
   body: AsyncIterable<Uint8Array>,
-  takenIds: ReadonlySet<string>,
-): Promise<ClipLink> {
+): Promise<CopiedClip> {
   await mkdir(clipsFolder, { recursive: true });
   const temporary = join(clipsFolder, `.incoming.${randomBytes(6).toString("hex")}.tmp`);
   const hash = createHash("sha256");
@@ -49,11 +52,9 @@ export async function addClip(
     }
     await file.sync();
     await file.close();
-    const free = uniqueName(safeClipName(name), await readdir(clipsFolder));
-    await rename(temporary, join(clipsFolder, free));
+    const given = await inTurn(() => nameFile(temporary, clipsFolder, safeClipName(name)));
     await flushFolder(clipsFolder);
-    const sha256 = hash.digest("hex");
-    return { id: freeId(sha256, takenIds), name, path: `clips/${free}`, bytes, sha256 };
+    return { name, path: `clips/${given}`, bytes, sha256: hash.digest("hex") };
   } catch (error) {
     await flushing;
     await file.close().catch(() => undefined);
@@ -67,8 +68,17 @@ export async function addClip(
   }
 }
 
+/** Names are looked for and given one at a time: two that differ in case only are one on some disks. */
+let naming: Promise<unknown> = Promise.resolve();
+
+function inTurn(job: () => Promise<string>): Promise<string> {
+  const turn = naming.then(job);
+  naming = turn.catch(() => undefined);
+  return turn;
+}
+
 /** An id that says which content it is; the same file added twice gets two. */
-function freeId(sha256: string, taken: ReadonlySet<string>): string {
+export function freeId(sha256: string, taken: ReadonlySet<string>): string {
   const base = `clip-${sha256.slice(0, 8)}`;
   let id = base;
   for (let n = 2; taken.has(id); n++) id = `${base}-${n}`;

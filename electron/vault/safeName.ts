@@ -17,6 +17,10 @@ export function idAsFileName(id: string): string {
   );
 }
 
+/** Of a name, as UTF-8: most systems take 255, and a number may come between. */
+const STEM_BYTES = 180;
+const EXTENSION_BYTES = 40;
+
 /** A name for a copied clip that every system takes, as near as possible to the one it had. */
 export function safeClipName(name: string): string {
   const last = name.normalize("NFC").split(/[/\\]/).at(-1) ?? "";
@@ -26,9 +30,15 @@ export function safeClipName(name: string): string {
     .replace(/[.\s]+$/, "");
   const dot = cleaned.lastIndexOf(".");
   const [stem, extension] = dot > 0 ? [cleaned.slice(0, dot), cleaned.slice(dot)] : [cleaned, ""];
-  const short = [...stem].slice(0, 60).join("").trimEnd();
-  const safe = `${short || "clip"}${[...extension].slice(0, 12).join("")}`;
+  const short = firstLetters(stem, 60, STEM_BYTES).trimEnd();
+  const safe = `${short || "clip"}${firstLetters(extension, 12, EXTENSION_BYTES)}`;
   return RESERVED.test(safe) ? `clip ${safe}` : safe;
+}
+
+function firstLetters(text: string, most: number, mostBytes: number): string {
+  const letters = [...text].slice(0, most);
+  while (Buffer.byteLength(letters.join("")) > mostBytes) letters.pop();
+  return letters.join("");
 }
 
 /** `name`, or `name 2`, `name 3` … : the first that `taken` (compared without case) does not hold. */

@@ -1,10 +1,11 @@
 import { createHash } from "node:crypto";
-import { readdirSync, readFileSync } from "node:fs";
+import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
+import { nameFile } from "../../electron/vault/nameFile.ts";
 import { safeClipName, uniqueName } from "../../electron/vault/safeName.ts";
 import { Vault } from "../../electron/vault/Vault.ts";
-import { studyFolder } from "../helpers/studyFolder.ts";
+import { studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 
 async function* parts(...texts: string[]): AsyncGenerator<Uint8Array> {
   for (const text of texts) yield new TextEncoder().encode(text);
@@ -41,6 +42,35 @@ describe("adding a clip", () => {
     expect(links.map((l) => readFileSync(join(folder, l.path), "utf8"))).toEqual(["one", "two", "one"]);
   });
 
+  it("keeps each of many that come at once under one name, some of them alike to the byte", async () => {
+    const folder = studyFolder();
+    const vault = await Vault.open(folder);
+    const contents = Array.from({ length: 20 }, (_, i) => `clip ${i % 15}`);
+    const names = contents.map((_, i) => (i % 2 === 0 ? "round.mp4" : "Round.MP4"));
+    const links = await Promise.all(
+      contents.map((text, i) => vault.addClip(names[i] as string, parts(text))),
+    );
+    expect(links.map((l) => readFileSync(join(folder, l.path), "utf8"))).toEqual(contents);
+    expect(new Set(links.map((l) => l.path.toLowerCase())).size, "one file each, on any disk").toBe(20);
+    expect(new Set(links.map((l) => l.id)).size, "one id each").toBe(20);
+    expect(readdirSync(join(folder, "clips"))).toHaveLength(20);
+  });
+
+  it("gives way to a file that another program puts there in that very moment", async () => {
+    const folder = temporaryFolder();
+    for (const [name, text] of [
+      ["ours.tmp", "ours"],
+      ["a.mp4", "theirs"],
+      ["a 2.mp4", "theirs too"],
+    ] as const)
+      writeFileSync(join(folder, name), text);
+    // Neither was there when the folder was listed.
+    expect(await nameFile(join(folder, "ours.tmp"), folder, "a.mp4", [])).toBe("a 3.mp4");
+    expect(readdirSync(folder).map((name) => `${name}: ${readFileSync(join(folder, name), "utf8")}`)).toEqual(
+      ["a 2.mp4: theirs too", "a 3.mp4: ours", "a.mp4: theirs"],
+    );
+  });
+
   it("leaves nothing behind when the copy breaks off, or nothing came", async () => {
     const folder = studyFolder();
     const vault = await Vault.open(folder);
@@ -69,11 +99,22 @@ describe("names of copied clips", () => {
     expect(safeClipName(given)).toBe(safe);
   });
 
-  it("keeps the extension of a very long name", () => {
-    const name = safeClipName(`${"ö".repeat(300)}.MOV`);
-    expect(name.endsWith(".MOV")).toBe(true);
-    expect(Buffer.byteLength(name)).toBeLessThan(255);
-  });
+  // 255 bytes a name on ext4, APFS and NTFS (there 255 UTF-16 units); a number may come after it.
+  it.each(["ö", "氷", "⛸️", "👩‍👩‍👧‍👦", "e\u0301\u0323"])(
+    "keeps the extension of a very long name of %j",
+    async (letter) => {
+      for (const extension of [".MOV", `.${letter.repeat(40)}`]) {
+        const name = safeClipName(`${letter.repeat(300)}${extension}`);
+        expect(name.endsWith(extension.slice(0, 4)) || name.includes("."), name).toBe(true);
+        expect(Buffer.byteLength(uniqueName(name, [name]))).toBeLessThan(240);
+        expect(name, "no half letter").not.toMatch(/\p{Cs}/u);
+      }
+      const folder = studyFolder();
+      const vault = await Vault.open(folder);
+      const link = await vault.addClip(`${letter.repeat(400)}.mp4`, parts("abc"));
+      expect(readFileSync(join(folder, link.path), "utf8")).toBe("abc");
+    },
+  );
 
   it("counts on from a taken name, whatever its case", () => {
     expect(uniqueName("a.mp4", ["A.mp4", "a 2.MP4"])).toBe("a 3.mp4");
