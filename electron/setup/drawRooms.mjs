@@ -2,7 +2,7 @@
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
-import { arrowsBetweenRooms, importsOf, ROOMS, roomOf } from "./rooms.mjs";
+import { arrowsBetweenRooms, importsOf, ROOMS } from "./rooms.mjs";
 import { root, say } from "./run.mjs";
 
 const BOX = { width: 168, height: 40, gapX: 14, gapY: 34, left: 96 };
@@ -22,7 +22,6 @@ export function drawRooms(imports = importsOf()) {
     const [from = "", to = ""] = arrow.split(" > ");
     return { from, to };
   });
-  const files = [...imports.keys()].map(roomOf);
   /** @param {string} room */
   const needs = (room) => arrows.filter((a) => a.from === room).map((a) => a.to);
   /** @param {string} room @returns {number} */
@@ -47,13 +46,11 @@ export function drawRooms(imports = importsOf()) {
   }
   const boxes = [...place].map(([room, { x, y }]) => {
     const name = room.replace(/^(src|app|electron)\//, "").replace(/^places\//, "place: ");
-    const count = files.filter((f) => f === room).length;
     const middle = x + BOX.width / 2;
     return [
       `<g><title>${room} imports: ${needs(room).join(", ") || "nothing"}</title>`,
       `<rect x="${x}" y="${y}" width="${BOX.width}" height="${BOX.height}" rx="6" fill="${FILL[partOf(room)]}" stroke="#567"/>`,
-      `<text x="${middle}" y="${y + 18}" text-anchor="middle" font-weight="600">${name}</text>`,
-      `<text x="${middle}" y="${y + 33}" text-anchor="middle" font-size="11" fill="#445">${count} ${count === 1 ? "file" : "files"}</text></g>`,
+      `<text x="${middle}" y="${y + 25}" text-anchor="middle" font-weight="600">${name}</text></g>`,
     ].join("");
   });
   const lines = arrows.flatMap(({ from, to }) => {
