@@ -19,16 +19,34 @@ export function ensureInstalled() {
   }
   const wanted = createHash("sha256").update(readFileSync(lockFile)).digest("hex");
   if (existsSync(stamp) && readFileSync(stamp, "utf8") === wanted) return;
-  say("Installing what Blademark needs (once; a minute or so) ...");
-  if (!runToEnd("npm", ["ci", "--no-audit", "--no-fund", "--loglevel=error"])) {
-    stop(
-      "npm could not install the packages. Check the internet connection, then run the same command again.\n" +
-        "Behind a proxy: npm config set proxy http://HOST:PORT",
-    );
+  if (!alreadyInstalled()) {
+    say("Installing what Blademark needs (once; a minute or so) ...");
+    if (!runToEnd("npm", ["ci", "--no-audit", "--no-fund", "--loglevel=error"])) {
+      stop(
+        "npm could not install the packages. Check the internet connection, then run the same command again.\n" +
+          "Behind a proxy: npm config set proxy http://HOST:PORT",
+      );
+    }
   }
   fetchFfmpegStatic();
   mkdirSync(join(root, "node_modules", ".cache"), { recursive: true });
   writeFileSync(stamp, wanted);
+}
+
+/** Whether somebody's own `npm ci` has put just these packages here: npm keeps a list of what it installed. */
+function alreadyInstalled() {
+  const installedFile = join(root, "node_modules", ".package-lock.json");
+  if (!existsSync(installedFile)) return false;
+  /** @type {{ packages: Record<string, { version?: string, integrity?: string, optional?: boolean }> }} */
+  const wanted = JSON.parse(readFileSync(lockFile, "utf8"));
+  /** @type {typeof wanted} */
+  const installed = JSON.parse(readFileSync(installedFile, "utf8"));
+  return Object.entries(wanted.packages).every(([path, { version, integrity, optional }]) => {
+    const there = installed.packages[path];
+    // What is for other systems is left out by npm itself.
+    if (path === "" || (!there && optional)) return true;
+    return there?.version === version && there?.integrity === integrity;
+  });
 }
 
 /** ffmpeg-static's own download; where it fails another ffmpeg is used (ffmpeg.mjs). */

@@ -1,5 +1,5 @@
 // npm test: everything. `npm test -- tests/compare` runs only the tests whose path contains that text.
-import { mkdirSync, readFileSync } from "node:fs";
+import { mkdirSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { ensureBrowser } from "./browser.mjs";
 import { ensureBuilt } from "./build.mjs";
@@ -11,19 +11,43 @@ import { root, runToEnd, say } from "./run.mjs";
 const only = process.argv.slice(2);
 
 ensureInstalled();
-ensureFfmpeg();
-const browser = ensureBrowser();
+// Core tests need nothing but Node: no program is looked for and nothing is built for them.
+const needsMachine =
+  only.length === 0 || chosenTests(only).some((file) => /^tests\/(media|browser)\//.test(file));
+/** @type {Record<string, string>} */
+const env = {};
+if (needsMachine) {
+  ensureFfmpeg();
+  env.CHROMIUM_PATH = ensureBrowser();
+}
 const checked = only.length > 0 || check();
-await ensureBuilt();
+if (needsMachine) await ensureBuilt();
 
 mkdirSync(join(root, "test-output"), { recursive: true });
 const results = join(root, "test-output", "results.json");
-const vitest = [join(root, "node_modules/vitest/vitest.mjs"), "run", "--reporter=default", "--reporter=json"];
+const project = needsMachine ? [] : ["--project", "core"];
+const vitest = [
+  join(root, "node_modules/vitest/vitest.mjs"),
+  "run",
+  ...project,
+  "--reporter=default",
+  "--reporter=json",
+];
 const passed = runToEnd(process.execPath, [...vitest, `--outputFile.json=${results}`, ...only], {
-  env: { CHROMIUM_PATH: browser },
+  env,
 });
 
 const { numPassedTests, numFailedTests } = JSON.parse(readFileSync(results, "utf8"));
 if (!checked) say("The check (format, lint, types) failed; see above.");
 process.stdout.write(`${numPassedTests} passed, ${numFailedTests} failed\n`);
 process.exit(passed && checked && numPassedTests > 0 ? 0 : 1);
+
+/**
+ * Test files whose path contains one of the texts, as the runner will choose them.
+ * @param {readonly string[]} texts
+ */
+function chosenTests(texts) {
+  return readdirSync(join(root, "tests"), { recursive: true, encoding: "utf8" })
+    .map((path) => `tests/${path.replaceAll("\\", "/")}`)
+    .filter((path) => /\.test\.tsx?$/.test(path) && texts.some((text) => path.includes(text)));
+}
