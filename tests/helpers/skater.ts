@@ -87,12 +87,15 @@ export function simulateSkater(shape: SkaterShape): SimulatedSkater {
   const sideOf = (n: number): Side => (n % 2 === 0 ? "left" : "right");
   const sign = (side: Side) => (side === "left" ? 1 : -1);
   const offTime = (n: number) => 0.2 + n * period;
+  /** Number of the last blade-off of this side at or before `time`. */
+  const lastOffNumber = (side: Side, time: number) => {
+    const n = Math.floor((time - 0.2) / period);
+    return ((n % 2) + 2) % 2 === (side === "left" ? 0 : 1) ? n : n - 1;
+  };
+  const lastOff = (side: Side, time: number) => offTime(lastOffNumber(side, time));
   /** Outward, ahead of the hips, height: in the body's own moving frame. */
   const relative = (side: Side, time: number) => {
-    const parity = side === "left" ? 0 : 1;
-    // Blade-off number n of this side is the last one at or before `time`.
-    let n = Math.floor((time - 0.2) / period);
-    if (((n % 2) + 2) % 2 !== parity) n -= 1;
+    const n = lastOffNumber(side, time);
     const since = time - offTime(n);
     const wide = (k: number) => shape.wide + shape.vary(k);
     const landing = (k: number) => shape.landing + shape.vary(k + 1000);
@@ -118,9 +121,24 @@ export function simulateSkater(shape: SkaterShape): SimulatedSkater {
       z: up,
     };
   };
+  /** A blade on the ice points where it rolls, an edge does not slip sideways; in the air it turns from one to the other. */
+  const toeOut = (side: Side, time: number): number => {
+    const from = lastOff(side, time);
+    const rolling = (t: number, outSpeed: number) => {
+      const pace = (travelled(t + 1e-4) - travelled(t - 1e-4)) / 2e-4;
+      return Math.atan2(outSpeed, Math.max(0.1, pace - 0.44 / contact));
+    };
+    const since = time - from;
+    if (since >= recovery) {
+      const [a, b] = [relative(side, time - 1e-4), relative(side, time + 1e-4)];
+      return rolling(time, since < recovery + 1e-4 ? shape.onSpeed : (b.out - a.out) / 2e-4);
+    }
+    const share = since / recovery;
+    return (1 - share) * rolling(from, shape.offSpeed) + share * rolling(from + recovery, shape.onSpeed);
+  };
   const at = (side: Side, time: number, end: number): Point3 => {
     const r = relative(side, time);
-    const yaw = 0.25;
+    const yaw = toeOut(side, time);
     return turn(
       travelled(time) + r.ahead + end * Math.cos(yaw),
       sign(side) * (r.out + end * Math.sin(yaw)),

@@ -27,6 +27,8 @@ export interface Conditions {
   readonly tapeHidden?: boolean;
   /** Share of body marks that are off by up to 8 px. */
   readonly outliers?: number;
+  /** What every skater does, where not each by their own habit: lifts the recovering blade so high (m), starts from rest. */
+  readonly skater?: { readonly lift?: number; readonly fromRest?: boolean };
 }
 
 export const ORDINARY: Conditions = { noisePx: 1, slips: 0.2, flat: false, tape: [0.25, 0.01] };
@@ -92,13 +94,15 @@ export function filmTrial(
     arms: (["fore-aft", "diagonal", "side-to-side"] as const)[Math.floor(who / 2) % 3]!,
     flat: conditions.flat,
     middle: (from + to) / 2,
+    restsAt: from + 0.5,
     pushes: 14,
+    ...conditions.skater,
   });
   const slip = () => (d.chance(conditions.slips) ? (d.chance(0.5) ? 1 : -1) : 0);
   const inZone = (p: Push, k: number) => {
     const x = (skater.heel(p.foot, p.off)[0] + skater.toe(p.foot, p.off)[0]) / 2;
     // The outermost pushes exist only so that the marked ones have true neighbours.
-    return x > from - 0.3 && x < to + 0.3 && k >= 2 && k < skater.pushes.length - 3;
+    return x > from - 0.3 && x < to + 0.3 && k >= (skater.standsBefore ?? 2) && k < skater.pushes.length - 3;
   };
   const firstPush = skater.pushes.findIndex(inZone);
   const picked = skater.pushes.filter(inZone).map((push): Picked => {

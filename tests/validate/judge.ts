@@ -65,8 +65,9 @@ export function judge(
     const p = (m: number) => skater.pushes[firstPush + k + m]!;
     if (sides === "as they are" && stride.side !== p(0).foot)
       throw new Error("the core numbers the strides differently");
-    const truth = trueStride(skater, atEvents(p(-1)), atEvents(p(0)), atEvents(p(1)));
-    const seen = trueStride(skater, atFrames(k - 1), atFrames(k), atFrames(k + 1));
+    const isFirst = firstPush + k === skater.standsBefore;
+    const truth = trueStride(skater, isFirst ? null : atEvents(p(-1)), atEvents(p(0)), atEvents(p(1)));
+    const seen = trueStride(skater, isFirst ? null : atFrames(k - 1), atFrames(k), atFrames(k + 1));
     for (const quantity of [...POSITIONS, ...TIMES]) {
       const figure = stride[quantity]!;
       const between = picked[k - 1] !== undefined && picked[k + 1] !== undefined;

@@ -1,10 +1,11 @@
+import { drawHabits, type Habits } from "./habits.ts";
 import type { Vec } from "./lens.ts";
 import type { Dice } from "./random.ts";
 
 /*
- * A simulated sprinter on skates, every point known at every time. The population is that of the precision study
- * (sections 0, 1, 5 and 6): crouched hips 0.68-0.92 m, recoveries 0-5 or 20-30 cm from the midline, blades that
- * leave the ice with about 1 m/s outward, a heel that lifts first, sway, weave and heading.
+ * A simulated sprinter on skates, every point known at every time: recoveries 0-5 or 20-30 cm from the midline, blades
+ * that roll along their edges, a heel that lifts first, sway, weave and heading. How much of each is drawn for each
+ * skater (`habits.ts`).
  */
 
 export type Foot = "left" | "right";
@@ -32,6 +33,10 @@ export interface SimSkater {
   readonly stature: number;
   readonly upperArm: number;
   readonly forearm: number;
+  /** Number of pushes before the first real one, of a skater who stands at first; null of one who comes skating. */
+  readonly standsBefore: number | null;
+  /** Unit vector of the body's own travel, without its sway. */
+  course(time: number): readonly [x: number, y: number];
   heel(foot: Foot, time: number): Vec;
   toe(foot: Foot, time: number): Vec;
   midHip(time: number): Vec;
@@ -67,12 +72,35 @@ interface Swing {
   readonly aLanded: number;
   readonly aOff: number;
   readonly aOn: number;
+  /** Share of the skater's speed by which it falls behind while it carries. */
+  readonly behind: number;
   readonly rise: number;
   readonly pitch: number;
+  readonly kick: number;
+  readonly slip: number;
   readonly heelOff: number;
   readonly heelOffTime: number;
   readonly heelOn: number;
   readonly heelOnTime: number;
+}
+
+/** How far a skater has come along the travel, metres, and how fast, m/s. Standing skaters start a period before their first push ends. */
+function motion({ start, speed, gain, period }: Habits, times: readonly number[]) {
+  if (!start) {
+    const middle = (times[0]! + times[times.length - 1]!) / 2;
+    return {
+      travelled: (t: number) => speed * (t - middle) + (gain * (t - middle) ** 2) / 2,
+      pace: (t: number) => speed + gain * (t - middle),
+    };
+  }
+  const since = (t: number) => Math.max(0, t - (times[BEFORE_START]! - period));
+  // So slow before the start that nobody sees it, and blades still have a direction.
+  const creep = 0.02;
+  return {
+    travelled: (t: number) =>
+      creep * t + start.topSpeed * (since(t) - start.tau * (1 - Math.exp(-since(t) / start.tau))),
+    pace: (t: number) => creep + start.topSpeed * (1 - Math.exp(-since(t) / start.tau)),
+  };
 }
 
 export interface SkaterWish {
@@ -83,38 +111,42 @@ export interface SkaterWish {
   /** Where along the lane the middle of the trial is, metres. */
   readonly middle: number;
   readonly pushes: number;
+  /** Stands at first, here along the lane (m), or skates as it comes; by the skater's own habit where not said. */
+  readonly fromRest?: boolean;
+  readonly restsAt: number;
+  /** How high the recovering blade is lifted, metres, where not by habit. */
+  readonly lift?: number;
 }
+
+/** From rest: pushes that are there only for the phase of what swings; the next one is the first real push. */
+const BEFORE_START = 2;
 
 const RUNNER = 0.28;
 
 export function simSkater(d: Dice, wish: SkaterWish): SimSkater {
-  const stature = d.normal(0.07) + 1.7;
-  const hipHeight = d.even(0.68, 0.92);
-  const speed = d.even(6.5, 8.8);
-  const gain = d.even(0, 1.2);
-  const period = d.even(0.29, 0.38);
+  const habits = drawHabits(d, wish);
+  const { stature, hipHeight, period, sway, overlap, heelTime, reachShare, leftMore, start } = habits;
   const heading = d.normal((0.7 * Math.PI) / 180);
   const weave = d.even(0, 0.1);
   const weavePhase = d.even(0, 2 * Math.PI);
-  const sway = d.even(0.02, 0.05);
   const drift = d.normal(0.1);
-  const leftBehind = d.even(0.1, 0.2) * speed;
-  const landsAhead = d.normal(0.05) + 0.12;
-  const [vOff, vOn] = [d.even(0.5, 1.5), d.even(0.4, 1.2)];
-  const overlap = d.even(0.04, 0.09);
   const style = wish.path === "narrow" ? d.even(0, 0.05) : d.even(0.2, 0.3);
-  const heelTime = d.even(0.008, 0.025);
-  const reachShare = d.even(0.8, 1);
 
   // A leg reaches so far: hip joint to ankle, the ankle 0.13 m above the ice and 4 cm more on the toe.
   const leg = 0.491 * stature + 0.06;
   const reach = (behind: number) =>
     0.14 + Math.sqrt(Math.max(0.04, leg ** 2 - (hipHeight - 0.17) ** 2 - behind ** 2));
 
-  const times: number[] = [0.5];
-  for (let k = 1; k < wish.pushes; k++) times.push(times[k - 1]! + period * (1 + d.normal(0.03)));
   const first: Foot = d.chance(0.5) ? "left" : "right";
   const footOf = (k: number): Foot => (k % 2 === 0 ? first : first === "left" ? "right" : "left");
+  const times: number[] = [0.5];
+  for (let k = 1; k < wish.pushes; k++) {
+    const longer = sign(footOf(k)) * leftMore.time + d.normal(0.03 * habits.tremble);
+    times.push(times[k - 1]! + period * (1 + longer));
+  }
+  const { travelled, pace } = motion(habits, times);
+  /** What of a stride's full reach it has, and by how much it grips: 1 = a start's first push, 0 = long after. */
+  const young = (k: number) => (start ? Math.exp(-Math.max(0, k - BEFORE_START) / start.strides) : 0);
 
   const swings: Swing[] = [];
   for (let k = 0; k < wish.pushes; k++) {
@@ -122,25 +154,34 @@ export function simSkater(d: Dice, wish: SkaterWish): SimSkater {
     const before = swings[k - 2];
     const off = times[k]!;
     const next = times[k + 1] ?? off + period;
-    const on = next - overlap * (1 + d.normal(0.1));
+    const on = next - overlap * (1 + d.normal(0.15 * habits.tremble));
     const landed = before?.push.on ?? off - 2 * period + (on - off);
+    const more = sign(foot) / 2;
     const uLanded = before?.uOn ?? style + 0.03;
-    const vLanded = before?.vOn ?? vOn;
-    const aLanded = before?.aOn ?? landsAhead;
-    const aOff = aLanded - leftBehind * (off - landed);
-    const uOff = Math.min(Math.min(0.75, reach(aOff)) * reachShare + d.normal(0.03), reach(aOff));
-    const uMin = style + d.normal(0.01);
+    const vLanded = before?.vOn ?? habits.vOn;
+    const aLanded = before?.aOn ?? habits.landsAhead;
+    // A blade that grips stands still; one that glides falls behind a little.
+    const grip = habits.behindShare + (0.8 - habits.behindShare) * young(k);
+    const farthest = Math.sqrt(Math.max(0.04, leg ** 2 - (hipHeight - 0.17) ** 2 - 0.2 ** 2));
+    const behind = Math.min(grip, (aLanded + farthest) / (travelled(off) - travelled(landed)));
+    const aOff = aLanded - behind * (travelled(off) - travelled(landed));
+    const wide = (0.75 + more * leftMore.reach) * reachShare * (1 - (start?.narrower ?? 0) * young(k));
+    const uOff = Math.min(Math.min(wide, reach(aOff) * reachShare) + d.normal(0.03), reach(aOff));
+    const uMin = style + more * leftMore.recovery + d.normal(0.01);
     const turn = d.even(0.5, 0.78);
-    const vThisOn = vOn * (1 + d.normal(0.1));
+    const vThisOn = habits.vOn + d.normal(0.1);
     swings.push({
       push: { foot, landed, off, on },
       ...{ uLanded, uOff, uMin, turn, vLanded, aLanded, aOff },
       uOn: uMin + (vThisOn * (1 - turn) * (on - off)) / 2,
-      vOff: vOff * (1 + d.normal(0.1)),
+      vOff: habits.vOff + d.normal(0.1),
       vOn: vThisOn,
-      aOn: landsAhead + d.normal(0.03),
-      rise: d.even(0.015, 0.05),
-      pitch: d.even(0, 0.03),
+      aOn: habits.landsAhead + d.normal(0.03),
+      behind,
+      rise: Math.max(0.005, habits.lift * (1 + d.normal(0.15))),
+      pitch: habits.heelUp,
+      kick: habits.kick,
+      slip: wish.flat ? 0 : d.normal(habits.slip),
       heelOff: wish.flat ? 0 : d.even(0, 0.01),
       heelOffTime: heelTime,
       heelOn: wish.flat ? 0 : d.even(0, 0.008),
@@ -148,13 +189,11 @@ export function simSkater(d: Dice, wish: SkaterWish): SimSkater {
     });
   }
 
-  const middleTime = (times[0]! + times[times.length - 1]!) / 2;
-  const travelled = (t: number) => speed * (t - middleTime) + (gain * (t - middleTime) ** 2) / 2;
-  const pace = (t: number) => speed + gain * (t - middleTime);
+  const from = start ? wish.restsAt - travelled(times[BEFORE_START]! - period) : wish.middle;
   const onLane = (along: number, left: number, up: number): Vec => {
     const n = left + drift + weave * Math.sin((2 * Math.PI * along) / 36 + weavePhase);
     return [
-      wish.middle + along * Math.cos(heading) - n * Math.sin(heading),
+      from + along * Math.cos(heading) - n * Math.sin(heading),
       along * Math.sin(heading) + n * Math.cos(heading),
       up,
     ];
@@ -165,7 +204,7 @@ export function simSkater(d: Dice, wish: SkaterWish): SimSkater {
     while (k < times.length - 2 && t > times[k + 1]!) k++;
     return k + (t - times[k]!) / (times[k + 1]! - times[k]!);
   };
-  const swayAt = (t: number) => -sway * sign(first) * Math.cos(Math.PI * phase(t) - 0.6);
+  const swayAt = (t: number) => -sway * sign(first) * Math.cos(Math.PI * phase(t) - habits.swayAhead);
   const bob = (t: number) => 0.012 * Math.cos(2 * Math.PI * phase(t));
 
   const byFoot = {
@@ -188,7 +227,7 @@ export function simSkater(d: Dice, wish: SkaterWish): SimSkater {
       const late = previous ? Math.max(0, 1 - since / previous.heelOnTime) : 0;
       return {
         u: cubic(since, off - landed, s.uLanded, s.vLanded, s.uOff, s.vOff),
-        a: s.aLanded - leftBehind * since,
+        a: s.aLanded - s.behind * (travelled(t) - travelled(landed)),
         toe: 0,
         heel: s.heelOff * early ** 2 + (previous?.heelOn ?? 0) * late ** 2,
       };
@@ -196,13 +235,16 @@ export function simSkater(d: Dice, wish: SkaterWish): SimSkater {
     const air = on - off;
     const since = t - off;
     const turnAt = s.turn * air;
+    const following = byFoot[foot][byFoot[foot].indexOf(s) + 1] ?? s;
     const arc = Math.sin((Math.PI * since) / air);
     return {
       u:
         since < turnAt
           ? cubic(since, turnAt, s.uOff, s.vOff, s.uMin, 0)
           : s.uMin + (s.vOn * (since - turnAt) ** 2) / (2 * (air - turnAt)),
-      a: cubic(since, air, s.aOff, -leftBehind, s.aOn, -leftBehind),
+      a:
+        cubic(since, air, s.aOff, -s.behind * pace(off), s.aOn, -following.behind * pace(on)) +
+        s.kick * arc ** 2,
       toe: s.rise * arc,
       heel: s.heelOff + ((s.heelOn - s.heelOff) * since) / air + s.pitch * arc,
     };
@@ -212,11 +254,14 @@ export function simSkater(d: Dice, wish: SkaterWish): SimSkater {
     const s = swingAt(foot, t);
     const rolling = (when: number) => {
       const h = 1e-4;
-      return Math.atan2(relative(foot, when).u - relative(foot, when - h).u, h * (pace(when) - leftBehind));
+      const out = relative(foot, when).u - relative(foot, when - h).u;
+      return s.slip + Math.atan2(out, h * pace(when) * (1 - s.behind));
     };
     if (t <= s.push.off) return rolling(Math.max(t, s.push.landed + 2e-4));
     const share = (t - s.push.off) / (s.push.on - s.push.off);
-    return (1 - share) * rolling(s.push.off) + share * Math.atan2(s.vOn, pace(s.push.on) - leftBehind);
+    const after = byFoot[foot][byFoot[foot].indexOf(s) + 1] ?? s;
+    const landing = after.slip + Math.atan2(s.vOn, pace(s.push.on) * (1 - after.behind));
+    return (1 - share) * rolling(s.push.off) + share * landing;
   };
   const runnerEnd = (foot: Foot, t: number, end: 1 | -1): Vec => {
     const r = relative(foot, t);
@@ -315,8 +360,14 @@ export function simSkater(d: Dice, wish: SkaterWish): SimSkater {
       return { side, end: armTurn(side, time) > 0 ? ("front" as const) : ("back" as const), time };
     }),
   );
+  const course = (t: number): readonly [number, number] => {
+    const [a, b] = [t - 0.05, t + 0.05].map((when) => onLane(travelled(when), 0, 0)) as [Vec, Vec];
+    const turn = Math.atan2(b[1] - a[1], b[0] - a[0]);
+    return [Math.cos(turn), Math.sin(turn)];
+  };
   return {
     ...{ pushes, path: wish.path, arms: wish.arms, hipHeight, stature, upperArm, forearm },
+    ...{ course, standsBefore: start ? BEFORE_START : null },
     heel: (foot, t) => runnerEnd(foot, t, -1),
     toe: (foot, t) => runnerEnd(foot, t, 1),
     ...{ midHip, hip, shoulder, elbow, wrist, swings: armSwings },

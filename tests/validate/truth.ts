@@ -22,16 +22,20 @@ const otherFoot = (foot: Foot): Foot => (foot === "left" ? "right" : "left");
 export const bladePoint = (s: SimSkater, foot: Foot, t: number): Flat =>
   middle(s.heel(foot, t), s.toe(foot, t));
 
-/** True values of a stride, from the push before it, its own and the one after. Keys as in the measure document. */
+/**
+ * True values of a stride, from the push before it, its own and the one after. Keys as in the measure document.
+ * The first push of a skater who stood has none before it: the travel is then the body's own (NaN where there is no value).
+ */
 export function trueStride(
   s: SimSkater,
-  before: Instants,
+  before: Instants | null,
   own: Instants,
   after: Instants,
 ): Record<string, number> {
-  const [a, p, b] = [before, own, after].map((i) => bladePoint(s, i.foot, i.off)) as [Flat, Flat, Flat];
+  const [p, b] = [own, after].map((i) => bladePoint(s, i.foot, i.off)) as [Flat, Flat];
+  const a: Flat = before ? bladePoint(s, before.foot, before.off) : [Number.NaN, Number.NaN];
   const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
-  const travel: Flat = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
+  const travel: Flat = before ? [(b[0] - a[0]) / length, (b[1] - a[1]) / length] : s.course(own.off);
   /** How far q is from r toward the foot's own side, across the travel; left of the travel for the left foot. */
   const outward = (q: Flat, r: Flat) =>
     (own.foot === "left" ? 1 : -1) * (travel[0] * (q[1] - r[1]) - travel[1] * (q[0] - r[0]));
@@ -46,7 +50,7 @@ export function trueStride(
     recovery_to_midline_m: outward(bladePoint(s, own.foot, own.nearest), hips(own.nearest)),
     touchdown_to_midline_m: outward(landing, hips(own.on)),
     touchdown_to_track_midline_m: outward(landing, middle(p, b)),
-    stride_rate_hz: 1 / (own.off - before.off),
+    stride_rate_hz: 1 / (own.off - (before?.off ?? Number.NaN)),
     stride_length_m: travel[0] * (p[0] - a[0]) + travel[1] * (p[1] - a[1]),
     recovery_time_s: own.on - own.off,
   };

@@ -3,6 +3,7 @@ import {
   AIRBORNE_BLADE_HEIGHT,
   HIP_FROM_STANDING_AT_OFF,
   HIP_HEIGHT,
+  OFF_SPEED_SHARE,
 } from "../../priors.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
 
@@ -49,6 +50,11 @@ const FITTED = 1.05;
 const RECOVERY_REST = 0.008;
 /** Speed of a pushing blade along the lane, m/s: 0.85 of a sprinter's 7 m/s. [common practice, no source] */
 const ALONG = 6;
+/** Doubt of a recovering blade along the lane, metres: its own, and how fast it leaves and comes down, a third before the end of 0.27 s. */
+const AIRBORNE_ALONG = Math.hypot(
+  AIRBORNE_BLADE_ALONG_U,
+  (OFF_SPEED_SHARE.u / OFF_SPEED_SHARE.mean) * ALONG * 0.27 * Math.hypot(2 / 27, 4 / 27),
+);
 /** Shoulder to wrist of a bent arm, metres, and the swing to each side of the upright, radians. [common practice, no source] */
 const ARM = 0.4;
 const SWING = (35 * Math.PI) / 180;
@@ -91,7 +97,7 @@ function offTheIce(distance: number, height: number, cos: number, sin: number): 
   return [
     acrossView /
       Math.hypot(alongView / HIP_FROM_STANDING_AT_OFF.u, (height - HIP_HEIGHT.mean) / HIP_HEIGHT.u),
-    acrossView / Math.hypot(alongView / AIRBORNE_BLADE_ALONG_U, height / AIRBORNE_BLADE_HEIGHT.u),
+    acrossView / Math.hypot(alongView / AIRBORNE_ALONG, height / AIRBORNE_BLADE_HEIGHT.u),
   ];
 }
 

@@ -1,6 +1,5 @@
-import { STANDING_SPEED } from "../../priors.ts";
 import { weightedSum } from "../../uncertainty/uncertain.ts";
-import { outwardSlide, priorSlide } from "../tracks/slides.ts";
+import { outwardSlide, standingSlide } from "../tracks/slides.ts";
 import { otherSide, sideSign } from "../trial/across.ts";
 import { bladeAt, bladeOnIce } from "../trial/bladePlaces.ts";
 import { leftward } from "../trial/onLine.ts";
@@ -23,7 +22,7 @@ export function bladeSeparation(trial: TrialGeometry, n: number): Quantity {
     value: weightedSum([
       [1, atFrame],
       [1, outwardSlide(trial, at, "blade_off", line)],
-      [1, priorSlide(trial, at, "blade_off", "standing speed", STANDING_SPEED)],
+      [1, standingSlide(trial, at, line)],
     ]),
   };
 }

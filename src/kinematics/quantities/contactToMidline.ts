@@ -1,7 +1,6 @@
 import { HIP_SPEED } from "../../priors.ts";
 import { weightedSum } from "../../uncertainty/uncertain.ts";
 import { outwardSlide, priorSlide } from "../tracks/slides.ts";
-import { sideSign } from "../trial/across.ts";
 import { bladeAt } from "../trial/bladePlaces.ts";
 import { type Contact, noBladeOn } from "../trial/contact.ts";
 import { midHip, outwardOfHip } from "../trial/midHip.ts";
@@ -21,12 +20,14 @@ export function contactToMidline(trial: TrialGeometry, n: number, contact: Conta
   const line = travelLine(trial, n);
   const hip = midHip(trial, event.frame, line);
   const atFrame = outwardOfHip(at.side, bladeAt(trial, at, contact), hip, line);
+  // The hips go from the blade that leaves to the one that comes down, and the blade is measured from them.
+  const hips = contact === "blade_off" ? 1 : -1;
   return {
     atFrame,
     value: weightedSum([
       [1, atFrame],
       [1, outwardSlide(trial, at, contact, line)],
-      [-sideSign(at.side), priorSlide(trial, at, contact, "hip speed", HIP_SPEED)],
+      [hips, priorSlide(trial, at, contact, "hip speed", HIP_SPEED)],
     ]),
   };
 }

@@ -1,10 +1,9 @@
-import { AIRBORNE_BLADE_ALONG_U, AIRBORNE_BLADE_HEIGHT, NEAREST_ACCELERATION } from "../../priors.ts";
+import { AIRBORNE_BLADE_HEIGHT, NEAREST_ACCELERATION } from "../../priors.ts";
 import { weightedSum } from "../../uncertainty/uncertain.ts";
 import { airbornePoint, markMiddle, type UncertainPoint } from "../trial/airborne.ts";
-import { bladeAt } from "../trial/bladePlaces.ts";
+import { alongBetween } from "../trial/alongBetween.ts";
 import { noBladeOn } from "../trial/contact.ts";
 import { midHip, outwardOfHip } from "../trial/midHip.ts";
-import { onward } from "../trial/onLine.ts";
 import { type TravelLine, travelLine } from "../trial/travelLine.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 import type { Quantity } from "./quantity.ts";
@@ -17,7 +16,7 @@ const BETWEEN_FRAMES = Math.sqrt(1 / 80);
  * Recovery to midline: outward distance of the recovering blade from mid-hip at its nearest, across the
  * travel, metres; negative when it crosses the midline.
  *
- * The blade is in the air: along the travel it is between its two ice contacts, in proportion to the time.
+ * The blade is in the air: along the travel it is between its two ice contacts (`alongBetween`).
  * At its nearest it does not move across, so the value at the frame needs no correction; but the frame nearest to that
  * moment is up to half a frame away, when the blade is a little farther out. At 60 Hz that is a millimetre, at 20 Hz one
  * centimetre.
@@ -55,13 +54,7 @@ function findBlade(trial: TrialGeometry, n: number): ReturnType<typeof recoverin
     [at.side, "blade_heel"],
     [at.side, "blade_toe"],
   ]);
-  const [off, on] = [bladeAt(trial, at, "blade_off"), bladeAt(trial, at, "blade_on")];
-  const share = (at.nearest.time - at.off.time) / (at.on.time - at.off.time);
-  const along = weightedSum([
-    [1 - share, onward(line, line.from, off)],
-    [share, onward(line, line.from, on)],
-    [1, trial.sources.add(0, AIRBORNE_BLADE_ALONG_U)],
-  ]);
+  const along = alongBetween(trial, at, line);
   const height = trial.sources.add(AIRBORNE_BLADE_HEIGHT.mean, AIRBORNE_BLADE_HEIGHT.u);
   return { frame, line, place: airbornePoint(trial, frame, blade, line, along, height) };
 }

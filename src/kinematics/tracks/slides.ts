@@ -1,9 +1,10 @@
-import { OFF_SPEED, ON_SPEED, type Prior } from "../../priors.ts";
+import { OFF_SPEED, ON_SPEED, type Prior, STANDING_SPEED } from "../../priors.ts";
 import { product, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
-import { distance, sideSign } from "../trial/across.ts";
+import { distance, otherSide, sideSign } from "../trial/across.ts";
 import { bladeOnIce } from "../trial/bladePlaces.ts";
 import { type Contact, contactNumber } from "../trial/contact.ts";
 import type { StrideEvents } from "../trial/strideOrder.ts";
+import { speedByToeOut } from "../trial/toeOut.ts";
 import type { TravelLine } from "../trial/travelLine.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 
@@ -15,6 +16,8 @@ import type { TrialGeometry } from "../trial/trialGeometry.ts";
 /** A speed from two marks: over a shorter time the marks' noise rules, over a longer one the speed changes. Real seconds. */
 const SPEED_SPAN = 0.04;
 const SPEED_REACH = 0.06;
+/** A speed from marks so many standard deviations from what blades do is a mistake. */
+const NO_BLADE = 4;
 
 /** How far the stride's blade moves outward from the picked frame to the event, metres (negative for a blade-on). */
 export function outwardSlide(
@@ -23,13 +26,17 @@ export function outwardSlide(
   contact: Contact,
   line: TravelLine,
 ): Uncertain {
-  const n = contactNumber(stride, contact);
-  const frame = (contact === "blade_off" ? stride.off : stride.on)!.frame;
-  const neighbour = trial.remember("neighbour", n, () => neighbourFrame(trial, stride, contact, frame));
-  const find = () => slideAt(trial, stride, contact, outwardSpeed(trial, stride, contact, line, neighbour));
-  // A speed from marks is across the very line it is asked for; a habit has none.
-  if (neighbour === null) return trial.remember("slide", n, find);
-  return trial.remember("slide across", 100_000 * line.serial + n, find);
+  const key = 100_000 * line.serial + contactNumber(stride, contact);
+  return trial.remember("slide across", key, () =>
+    slideAt(trial, stride, contact, outwardSpeed(trial, stride, contact, line)),
+  );
+}
+
+/** How far the blade that stands at a blade-off moves outward, on its own side, from the picked frame to the event, metres. */
+export function standingSlide(trial: TrialGeometry, stride: StrideEvents, line: TravelLine): Uncertain {
+  const prior = trial.sharedPrior("standing speed", STANDING_SPEED);
+  const told = speedByToeOut(trial, stride.off.frame, otherSide(stride.side), line);
+  return slideAt(trial, stride, "blade_off", surer(prior, told));
 }
 
 /** How far something moves meanwhile at a speed known only as a prior, metres. */
@@ -56,16 +63,19 @@ export function slideAt(
   return trial.secondOrder(slide, speed.u * delay.u);
 }
 
-/** Outward speed at the event: what is known of any skater, and marks of the blade around the event where there are any. */
+/** Outward speed at the event: what is known of any skater, where the blade points, and marks of it around the event where there are any. */
 function outwardSpeed(
   trial: TrialGeometry,
   stride: StrideEvents,
   contact: Contact,
   line: TravelLine,
-  neighbour: number | null,
 ): Uncertain {
-  const prior = trial.sharedPrior(contact, contact === "blade_off" ? OFF_SPEED : ON_SPEED);
   const frame = (contact === "blade_off" ? stride.off : stride.on)!.frame;
+  const habit = trial.sharedPrior(contact, contact === "blade_off" ? OFF_SPEED : ON_SPEED);
+  const prior = surer(habit, speedByToeOut(trial, frame, stride.side, line));
+  const neighbour = trial.remember("neighbour", contactNumber(stride, contact), () =>
+    neighbourFrame(trial, stride, contact, frame),
+  );
   if (neighbour === null) return prior;
   const [at, near] = [bladeOnIce(trial, frame, stride.side), bladeOnIce(trial, neighbour, stride.side)];
   const [ax, ay, bx, by] = [line.from.x.value, line.from.y.value, line.to.x.value, line.to.y.value];
@@ -78,10 +88,22 @@ function outwardSpeed(
     [(bx - ax) * perMetre, at.y],
     [-(bx - ax) * perMetre, near.y],
   ]);
+  // No blade is that fast: the two marks are not of one blade, and the warnings say so.
+  if (Math.abs(measured.value - prior.value) > NO_BLADE * Math.hypot(measured.u, prior.u)) return prior;
   const trust = trustOf(measured.u, prior.u, seconds, trial.eventDelay(stride, contact));
   return weightedSum([
     [trust, measured],
     [1 - trust, prior],
+  ]);
+}
+
+/** A belief together with what marks tell of the same, weighted by how sure each is; the middle of two marks and the line through them err independently. */
+function surer(belief: Uncertain, told: Uncertain | null): Uncertain {
+  if (!told) return belief;
+  const weight = belief.u ** 2 / (belief.u ** 2 + told.u ** 2);
+  return weightedSum([
+    [weight, told],
+    [1 - weight, belief],
   ]);
 }
 

