@@ -34,7 +34,7 @@ export const SIDE_SLIP_U = 0.03;
 export const HEEL_LIFT_U = 0.006;
 /**
  * Below this speed, m/s, a start's blades are set down and pushed off like running shoes and do not glide: de Koning et al.
- * (1989), International Journal of Sport Biomechanics 5, on the Olympic sprints of 1988.
+ * on the Olympic sprints of 1988 [abstract read; International Journal of Sport Biomechanics 5, 1989, from memory].
  */
 export const GLIDES_FROM = 4;
 

@@ -14,9 +14,9 @@ const words = (body: Body, marks = input.marks) => bodyWords(body, measureTrial(
 describe("lengths of the body that were not measured", () => {
   it("are told with what stands in for them, where a number rests on it", () => {
     const { hipHeight: _, ...arms } = BODY;
-    // The prior of the design: crouched mid-hip (0.80, 0.07) m, so 95 % is 0.14 m.
+    // Crouched mid-hip from 0.37 to 0.53 of stature, people of 1.5 to 1.9 m: (0.78, 0.10) m, so 95 % is 0.20 m.
     expect(words(arms)).toMatch(
-      /^Not measured on this skater: hips are taken to be 0\.80 ± 0\.14 m above the ice\. /,
+      /^Not measured on this skater: hips are taken to be 0\.78 ± 0\.20 m above the ice\. /,
     );
     // Limb lengths from stature: 4 % SD, so 95 % is 8 %.
     expect(words({ hipHeight: 0.73, stature: 1.66 })).toMatch(/: arms to be .* stature \(± 8 %\)\. /);

@@ -84,6 +84,9 @@ export function judge(
         allOnIce: onIce,
         why: figure.why ?? null,
       });
+      // Its direction of travel is that of a neighbour.
+      if (k === 0 && quantity === "touchdown_to_track_midline_m")
+        verdicts.push({ ...verdicts[verdicts.length - 1]!, quantity: `first ${quantity}` });
       if (given) {
         const list = means.get(quantity) ?? [];
         list.push({ side: stride.side, truth: truth[quantity]! });

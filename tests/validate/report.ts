@@ -16,6 +16,7 @@ const QUANTITIES = [
   "recovery_time_s",
   "blade_off_s",
   "blade_on_s",
+  "first touchdown_to_track_midline_m",
   "mean stride_width_m",
   "mean touchdown_to_track_midline_m",
   "mean blade_separation_m",
