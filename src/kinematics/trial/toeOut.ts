@@ -4,6 +4,7 @@ import { calculation, linear, type Uncertain, weightedSum } from "../../uncertai
 import { distance, sideSign } from "./across.ts";
 import { pointOnIce } from "./bladePlaces.ts";
 import { leftward } from "./onLine.ts";
+import { toeAhead } from "./toeAhead.ts";
 import { speedAlong, type TravelLine } from "./travelLine.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 
@@ -54,7 +55,13 @@ export function speedByToeOut(
     speed.value * tangent,
     glide * (1 + tangent * tangent),
   ];
-  return linear(glide * tangent, inputs, slopes, calculation(outwardSpeed, inputs));
+  const told = linear(glide * tangent, inputs, slopes, calculation(outwardSpeed, inputs));
+  // Which end is ahead is seen too, so a heel and toe that were exchanged change nothing; as far as it is not seen, this tells nothing.
+  const seen = Math.tanh((toeAhead(trial, line, side, frame) ?? 0) / 2);
+  return weightedSum([
+    [seen, told],
+    [1, trial.sources.add(0, Math.abs(told.value) * Math.sqrt(1 - seen * seen))],
+  ]);
 }
 
 function outwardSpeed(across: number, runner: number, speed: number, share: number, slip: number): number {

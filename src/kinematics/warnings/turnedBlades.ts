@@ -1,17 +1,11 @@
-import { bladeNumber } from "../../marks/markTable.ts";
 import type { Warning } from "../../reading.ts";
 import type { Side } from "../../study/types.ts";
-import { weightedSum } from "../../uncertainty/uncertain.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
-import { distance, otherSide } from "../trial/across.ts";
-import { pointOnIce } from "../trial/bladePlaces.ts";
-import { type TravelLine, travelLine } from "../trial/travelLine.ts";
+import { otherSide } from "../trial/across.ts";
+import { toeAhead } from "../trial/toeAhead.ts";
+import { travelLine } from "../trial/travelLine.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 
-/** How far a toe lies ahead of its heel at least, metres: a short runner turned out by 45°. [common practice, no source] */
-const AHEAD = 0.18;
-/** A heel that is leaving the ice is up to this high, metres, and a low camera lays that out along the view. */
-const LIFTED_HEEL = 0.04;
 /** Log of how much likelier the marks are with heel and toe exchanged than as they are. */
 const SURE = 7;
 
@@ -50,33 +44,10 @@ export function turnedBlades(trial: TrialGeometry): Warning[] {
 function likelierTurned(trial: TrialGeometry, n: number, side: Side, frame: number): Turned[] {
   try {
     const line = travelLine(trial, n);
-    const likelier = trial.remember(`turned ${line.serial}`, bladeNumber(frame, side), () =>
-      likelihood(trial, line, side, frame),
-    );
-    return likelier === null ? [] : [{ side, frame, likelier }];
+    const ahead = toeAhead(trial, line, side, frame);
+    return ahead === null ? [] : [{ side, frame, likelier: -ahead }];
   } catch (error) {
     if (error instanceof Unmeasurable) return [];
     throw error;
   }
-}
-
-/** Two normal laws about ± `AHEAD`: the log of their ratio is linear in how far the toe lies ahead. */
-function likelihood(trial: TrialGeometry, line: TravelLine, side: Side, frame: number): number | null {
-  const heel = pointOnIce(trial, frame, side, "blade_heel");
-  const toe = pointOnIce(trial, frame, side, "blade_toe");
-  const camera = trial.ground.cameraIn(frame)?.camera;
-  if (!camera) return null;
-  const [dx, dy] = [line.to.x.value - line.from.x.value, line.to.y.value - line.from.y.value];
-  const long = distance(dx, dy);
-  const [ax, ay] = [dx / long, dy / long];
-  const ahead = weightedSum([
-    [ax, toe.x],
-    [-ax, heel.x],
-    [ay, toe.y],
-    [-ay, heel.y],
-  ]);
-  // Seen from behind, a heel in the air is laid out ahead of where it is, past the toe.
-  const [vx, vy] = [heel.x.value - camera.x, heel.y.value - camera.y];
-  const lifted = Math.max(0, ((vx * ax + vy * ay) / camera.z) * LIFTED_HEEL);
-  return (-2 * AHEAD * (ahead.value + lifted)) / ahead.u ** 2;
 }
