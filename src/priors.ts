@@ -49,7 +49,7 @@ export const LIFT_ON = Math.sqrt(0.007 ** 2 - LIFT_OFF ** 2 / 2);
 
 /**
  * SD of the angle (rad) between the lines of travel of two successive strides: a weave of 10 cm over 36 m
- * (precision study, 0) turns by 0.0055 a stride of 2.6 m, and blade-off points that vary by 3 cm across turn
+ * (docs/precision.md 0) turns by 0.0055 a stride of 2.6 m, and blade-off points that vary by 3 cm across turn
  * each line of 5.2 m: 2 x 0.03 / 5.2 = 0.0115.
  */
 export const WEAVE = 0.013;

@@ -1,4 +1,4 @@
-/** The tables of `contracts.md`, in and out, under one name. */
+/** The tables of `docs/contracts.md`, in and out, under one name. */
 export { type BadRow, badTable } from "./csv.ts";
 export {
   readIcePointFramesCsv,

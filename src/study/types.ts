@@ -28,7 +28,7 @@ export interface Mark {
   readonly pass?: number;
 }
 
-/** A frame picked for what happens in it. `contracts.md` says which frame each event names. */
+/** A frame picked for what happens in it. `docs/contracts.md` says which frame each event names. */
 export interface EventFrame {
   readonly event: EventName;
   readonly side: Side;

@@ -8,7 +8,7 @@ import type { ErrorShape } from "../uncertainty/uncertain.ts";
  * taken; the rest is a rectangle one frame wide and now and then a frame picked one too early or too late.
  */
 
-/** Share of picked frames that are one frame off, either way alike: that of the simulated coach (precision study, 1 and 6). */
+/** Share of picked frames that are one frame off, either way alike: that of the simulated coach (docs/precision.md 1 and 6). */
 export const SLIP_SHARE = 0.2;
 
 /** Standard deviation of an event's time about the middle of its interval, frames. JCGM 100:2008 4.3.7 for the rectangle. */

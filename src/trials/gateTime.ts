@@ -13,7 +13,7 @@ export interface GateTime {
 
 type Gates = readonly [first: number, last: number];
 
-/** SD of clip minus photocell time from gate frames picked by eye, seconds, by real frames a second (precision study, 7). */
+/** SD of clip minus photocell time from gate frames picked by eye, seconds, by real frames a second (docs/precision.md 7). */
 const FRAME_SD: readonly { readonly rate: number; readonly flying: number; readonly standing: number }[] = [
   { rate: 240, flying: 0.004, standing: 0.013 },
   { rate: 120, flying: 0.005, standing: 0.013 },
@@ -21,7 +21,7 @@ const FRAME_SD: readonly { readonly rate: number; readonly flying: number; reado
   { rate: 30, flying: 0.013, standing: 0.019 },
 ];
 
-/** The same from blade points alone (precision study, 7). */
+/** The same from blade points alone (docs/precision.md 7). */
 const BLADES_ONLY_SD = { flying: 0.016, standing: 0.063 } as const;
 
 /** First and last gate of a lane; null where it has not two. */

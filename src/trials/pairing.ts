@@ -24,7 +24,7 @@ export interface OtherTrial {
 
 /**
  * Clip time over photocell time as recording and playback rates give it. 24/25 and its like are told from 1 only
- * where the joint uncertainty is small enough; 29.97/30 never is, and does no harm (precision study, 7).
+ * where the joint uncertainty is small enough; 29.97/30 never is, and does no harm (docs/precision.md 7).
  */
 const FACTORS = [
   1 / 10,

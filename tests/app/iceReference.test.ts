@@ -127,7 +127,7 @@ describe("typed places", () => {
   const typed = { label: "cone 3", along: "-2", across: "5 ft", side: "right", known: "2 cm" } as const;
 
   it("are read in their own units, left positive, behind the start negative", () => {
-    // 5 ft = 1.524 m exactly (references.md 1.1); ± 2 cm at 95 % is a standard uncertainty of 1 cm.
+    // 5 ft = 1.524 m exactly (docs/references.md 1.1); ± 2 cm at 95 % is a standard uncertainty of 1 cm.
     expect(readPlace(typed, "m")).toEqual({ label: "cone 3", x: -2, y: -1.524, u: 0.01 });
     expect(readPlace({ ...typed, along: "10", across: "4", side: "left" }, "ft")).toMatchObject({
       x: 3.048,
@@ -166,7 +166,7 @@ describe("typed places", () => {
 describe("rink markings in the lane", () => {
   it("are turned and shifted by where the lane lies on the rink", () => {
     const along = { rink: "iihf-60x30", startX: -18, startY: 0, headingDeg: 0 };
-    // Centre spot is the rink's origin: 18 m ahead of a start at x = -18 (references.md 1.4).
+    // Centre spot is the rink's origin: 18 m ahead of a start at x = -18 (docs/references.md 1.4).
     expect(rinkCandidates(along).find((c) => c.label === "centre spot")).toMatchObject({ x: 18, y: 0 });
     const back = { rink: "iihf-60x30", startX: 10, startY: 2, headingDeg: 180 };
     // Travelling towards -x, the skater's left is -y: the origin is 10 m ahead and 2 m to the left of y = 2.

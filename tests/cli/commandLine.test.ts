@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { blademark } from "../helpers/commandLine.ts";
 
-// Exit statuses: contracts.md, Commands.
+// Exit statuses: docs/contracts.md, Commands.
 describe("the command line", () => {
   it("lists its commands when asked, and on standard error when called without one", async () => {
     const asked = await blademark("--help");

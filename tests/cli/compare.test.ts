@@ -7,7 +7,7 @@ import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 
 const DEMO = fileURLToPath(new URL("../../sample-clips/demo-study", import.meta.url));
 
-// Eight skaters, two techniques, three trials each: references.md 2, "made-up nested design" [computed: R].
+// Eight skaters, two techniques, three trials each: docs/references.md 2, "made-up nested design" [computed: R].
 const A =
   "4.41 4.44 4.39 / 4.62 4.58 4.60 / 4.25 4.28 4.24 / 4.80 4.86 4.79 / 4.51 4.47 4.50 / 4.37 4.40 4.41 / 4.69 4.66 4.72 / 4.55 4.52 4.56";
 const B =
@@ -163,7 +163,7 @@ describe("compare", () => {
     const file = table([...rows("narrow", A, 1), ...rows("wide", B, 2)]);
     const ask = ["compare", "--times", file, "--a", "narrow", "--b", "wide"];
     const json = JSON.parse((await blademark(...ask, "--json")).out);
-    // references 2.10 [computed: R]: signed rank 2/256; mixed model SE 0.010 549 147, the same df and t.
+    // docs/references.md 2.10 [computed: R]: signed rank 2/256; mixed model SE 0.010 549 147, the same df and t.
     expect(json.wilcoxon).toEqual({ v: 0, n: 8, p: 2 / 256 });
     expect(json.mixed_model.value).toBeCloseTo(-0.04625, 6);
     expect(json.mixed_model.se).toBeCloseTo(0.010549147, 7);

@@ -77,11 +77,11 @@ describe("measure", () => {
       on: f.on / 60,
     }));
     for (const k of [1, 2, 3]) {
-      // [closed form: the simulated skater's own blade points, by contracts.md's definitions]
+      // [closed form: the simulated skater's own blade points, by docs/contracts.md's definitions]
       const truth = byDefinition(skater, times, k);
       expect(Math.abs(json.strides[k].stride_width_m.at_frame - truth.stride_width_m)).toBeLessThan(0.001);
     }
-    // Names and order: contracts.md, `measure --json`.
+    // Names and order: docs/contracts.md, `measure --json`.
     expect(Object.keys(json.strides[0])).toEqual([
       ...[
         "stride",
@@ -255,7 +255,7 @@ describe("measure", () => {
   });
 
   it("keeps times and rates, says why there are no metres, and answers 1, when the ice reference is refused", async () => {
-    // Four points on one line give no scale of the ice (design.md 5).
+    // Four points on one line give no scale of the ice.
     const line = [0, 1, 2, 3].map((i) => ({ label: `P${i}`, xPx: 100 + 300 * i, yPx: 500, x: 10 + i, y: 0 }));
     put("ice.csv", writeIcePointsCsv(line));
     const { status, out, said } = await blademark(...base, "--json");

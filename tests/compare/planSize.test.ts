@@ -3,7 +3,7 @@ import { planSize, planWords } from "../../src/compare/planSize.ts";
 
 describe("how many skaters and repeats settle a difference", () => {
   // liking 0 and typical error 0.05 s, r repeats: SD = 0.05 sqrt(2 / r), so r = 2 gives 0.05 and d_z = difference / 0.05.
-  // n for power 0.80, both tails [computed: R, references 2.8]: d_z 0.2 198.15, 0.5 33.37, 0.8 14.30.
+  // n for power 0.80, both tails [computed: R, docs/references.md 2.8]: d_z 0.2 198.15, 0.5 33.37, 0.8 14.30.
   it.each([
     [0.01, 199],
     [0.025, 34],

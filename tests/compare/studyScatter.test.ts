@@ -20,7 +20,7 @@ const STUDY: Study = {
 };
 
 it("reckons with the study's own scatter where it has repeats", () => {
-  // references 2.10 [computed: R]: within-trial SD 0.022912878 s; skater x technique variance 0.000270138889.
+  // docs/references.md 2.10 [computed: R]: within-trial SD 0.022912878 s; skater x technique variance 0.000270138889.
   const { skater, tech, time, place } = reference.nested;
   const trials = time.map((t, i) => ({
     id: `${i}`,

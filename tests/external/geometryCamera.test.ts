@@ -9,7 +9,7 @@ import { foreshortening, jointOnRay } from "../../src/kinematics/arms/armPose.ts
 import { deriveOne, Sources } from "../../src/uncertainty/uncertain.ts";
 import { PUBLISHED_POINTS } from "../helpers/publishedCamera.ts";
 
-// Every expected number: references.md 4.2 [computed: OpenCV/numpy] unless said otherwise.
+// Every expected number: docs/references.md 4.2 [computed: OpenCV/numpy] unless said otherwise.
 const pairs = (noisy: boolean) =>
   PUBLISHED_POINTS.map(([x, y, u, v, nu, nv]) => ({ x, y, uPx: noisy ? nu : u, vPx: noisy ? nv : v }));
 const icePoints = (noisy: boolean) =>

@@ -6,7 +6,7 @@ import { fitScale } from "../../src/ice/fitScale.ts";
 import { deriveOne, exactly, Sources } from "../../src/uncertainty/uncertain.ts";
 import { PUBLISHED_H, PUBLISHED_POINTS } from "../helpers/publishedCamera.ts";
 
-// Every expected number: references.md 4.2 [computed: OpenCV/numpy].
+// Every expected number: docs/references.md 4.2 [computed: OpenCV/numpy].
 const exact = PUBLISHED_POINTS.map(([x, y, uPx, vPx]) => ({ x, y, uPx, vPx }));
 const noisy = PUBLISHED_POINTS.map(([x, y, , , uPx, vPx]) => ({ x, y, uPx, vPx }));
 const likeliest = fitPlane(noisy.map((p) => ({ ...p, markSdPx: 1, placeSd: 0 })))!.homography;

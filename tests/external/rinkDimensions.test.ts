@@ -9,7 +9,7 @@ import {
 } from "../../src/ice/rink/rinkMarkings.ts";
 import { feet } from "../../src/ice/rink/units.ts";
 
-// Expected places: references.md 1.3 and 1.4 [read: rule books; computed from them].
+// Expected places: docs/references.md 1.3 and 1.4 [read: rule books; computed from them].
 const at = (key: string, label: string): RinkPoint => {
   const point = rinkByKey(key).points.find((p) => p.label === label);
   if (!point) throw new Error(`no ${label} on ${key}`);

@@ -4,7 +4,7 @@ import { butterworth, gain, zeroLag } from "../../src/marks/butterworth.ts";
 import { localPolynomial } from "../../src/marks/localPolynomial.ts";
 import { residualCutoff } from "../../src/marks/residualCutoff.ts";
 
-/** Numbers of references.md 5 [computed: scipy], and of tests/reference/signals.py, run with Debian's SciPy 1.10.1. */
+/** Numbers of docs/references.md 5 [computed: scipy], and of tests/reference/signals.py, run with Debian's SciPy 1.10.1. */
 const scipy = JSON.parse(readFileSync(new URL("../reference/signals.json", import.meta.url), "utf8"));
 
 function close(got: readonly number[], want: readonly number[], tolerance: number) {
@@ -19,7 +19,7 @@ it("close() can fail", () => {
   expect(() => close([1], [1, 2], 0.01)).toThrow();
 });
 
-// references.md 5.2: fs 60 Hz, 40 samples
+// docs/references.md 5.2: fs 60 Hz, 40 samples
 const SAMPLES = [
   0.1263, 0.4564, 0.734, 0.9201, 1.0469, 1.0785, 1.0696, 1.0218, 0.9396, 0.8853, 0.8347, 0.8342, 0.8596,
   0.8769, 0.9056, 0.8822, 0.8254, 0.7007, 0.4835, 0.2209, -0.1087, -0.4383, -0.756, -1.0504, -1.255, -1.3929,
@@ -45,7 +45,7 @@ const OUT_B = [
   -0.92685436835, -0.766729025198, -0.630114069274, -0.52524798245, -0.449463204274, -0.390679638043,
   -0.331743768159, -0.256831721653, -0.158703914554, -0.043285554818,
 ];
-// references.md 5.3: residuals for 1 to 20 Hz
+// docs/references.md 5.3: residuals for 1 to 20 Hz
 const RESIDUALS = [
   0.432395626181, 0.144274911651, 0.05747230265, 0.022691284667, 0.01049119053, 0.005988845625,
   0.004227572806, 0.003548500858, 0.003281162898, 0.003151881676, 0.003065575965, 0.00299428552,
@@ -55,14 +55,14 @@ const RESIDUALS = [
 
 describe("Butterworth of second order", () => {
   it("has Winter's coefficients at a tenth of the sampling rate", () => {
-    // references.md 5.1: 0.06746, 0.13491, 0.06746, 1.14298, −0.41280; 5.2 A to 15 digits
+    // docs/references.md 5.1: 0.06746, 0.13491, 0.06746, 1.14298, −0.41280; 5.2 A to 15 digits
     const { b, a } = butterworth(6, 60, 1);
     close(b, [0.067455273889072, 0.134910547778144, 0.067455273889072], 1e-14);
     close(a, [1, -1.142980502539901, 0.412801598096189], 1e-14);
   });
 
   it("moves the cutoff for two passes as Winter does", () => {
-    // references.md 5.2 B; C = 0.802 243 262 923 (5.1)
+    // docs/references.md 5.2 B; C = 0.802 243 262 923 (5.1)
     const { b, a } = butterworth(6, 60, 2);
     close(b, [0.094446743884851, 0.188893487769701, 0.094446743884851], 1e-14);
     close(a, [1, -0.962641308844207, 0.340428284383609], 1e-14);
@@ -70,7 +70,7 @@ describe("Butterworth of second order", () => {
   });
 
   it("has half power at the cutoff after two passes; without the correction a quarter", () => {
-    // references.md 5.1: gain 0.707 106 781 corrected, 0.5 uncorrected
+    // docs/references.md 5.1: gain 0.707 106 781 corrected, 0.5 uncorrected
     expect(gain(butterworth(6, 60, 2), 6, 60) ** 2).toBeCloseTo(Math.SQRT1_2, 12);
     expect(gain(butterworth(6, 60, 1), 6, 60) ** 2).toBeCloseTo(0.5, 12);
   });
@@ -106,7 +106,7 @@ describe("Butterworth of second order", () => {
 });
 
 describe("forward and backward", () => {
-  it("gives references.md 5.2 A and B", () => {
+  it("gives docs/references.md 5.2 A and B", () => {
     close(zeroLag(SAMPLES, butterworth(6, 60, 1)), OUT_A, 2e-12);
     close(zeroLag(SAMPLES, butterworth(6, 60, 2)), OUT_B, 2e-12);
   });
@@ -134,7 +134,7 @@ describe("forward and backward", () => {
 });
 
 describe("residual analysis", () => {
-  // references.md 5.3: 240 samples at 120 Hz, noise from a linear congruential generator
+  // docs/references.md 5.3: 240 samples at 120 Hz, noise from a linear congruential generator
   let s = 12345n;
   const samples = Array.from({ length: 240 }, (_, i) => {
     s = (1103515245n * s + 12345n) % 2147483648n;
@@ -148,7 +148,7 @@ describe("residual analysis", () => {
     expect(samples[4]).toBeCloseTo(0.521000692069, 12);
   });
 
-  it("gives references.md 5.3: residuals, line and cutoff", () => {
+  it("gives docs/references.md 5.3: residuals, line and cutoff", () => {
     const { residuals, slope, intercept, cutoff } = residualCutoff(samples, 120);
     close(residuals, RESIDUALS, 2e-12);
     expect(slope).toBeCloseTo(-5.80638575e-5, 12);
@@ -166,7 +166,7 @@ describe("residual analysis", () => {
 describe("local polynomials", () => {
   const even = (window: number) => Array.from({ length: window }, (_, k) => k - (window - 1) / 2);
 
-  // references.md 5.4 (Anal Chem 1964;36:1627 with Steinier's corrections)
+  // docs/references.md 5.4 (Anal Chem 1964;36:1627 with Steinier's corrections)
   it.each([
     [5, 2, 0, [-3, 12, 17, 12, -3], 35],
     [7, 2, 0, [-2, 3, 6, 7, 6, 3, -2], 21],
@@ -198,7 +198,7 @@ describe("local polynomials", () => {
     },
   );
 
-  it("on three samples are the differences of references.md 5.1 and 5.2", () => {
+  it("on three samples are the differences of docs/references.md 5.1 and 5.2", () => {
     const at = (i: number) => {
       const from = Math.min(Math.max(i - 1, 0), OUT_A.length - 3);
       const times = [from, from + 1, from + 2].map((k) => k / 60);

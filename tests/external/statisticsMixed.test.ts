@@ -54,7 +54,7 @@ describe("mixed models by REML", () => {
     const { subject, age, distance, intercept: one, slope: two } = reference.orthodont;
     agrees(grouped(subject, age, distance, false), false, one);
     agrees(grouped(subject, age, distance, true), true, two);
-    // references 2.10, logLik of nlme
+    // docs/references.md 2.10, logLik of nlme
     near(-two.criterion[0]! / 2, -221.318343, 1e-6);
     near(-one.criterion[0]! / 2, -223.501258, 1e-6);
   });
@@ -111,7 +111,7 @@ describe("skater and skater by technique", () => {
     near(model.p, 0.003217852887, 1e-7);
   });
 
-  // Random intercept and pairs: the paired t itself. Student's sleep data, references 2.1.
+  // Random intercept and pairs: the paired t itself. Student's sleep data, docs/references.md 2.1.
   it("is the paired t where nothing was repeated", () => {
     const a = [0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0];
     const b = [1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4];

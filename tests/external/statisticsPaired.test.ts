@@ -31,7 +31,7 @@ const SLEEP = [
 ] as const;
 
 describe("distributions", () => {
-  it("has the noncentral t of R over a grid, and three points of references 2.8", () => {
+  it("has the noncentral t of R over a grid, and three points of docs/references.md 2.8", () => {
     const { t, df, ncp, p } = reference.noncentralT;
     expect(p).toHaveLength(120);
     for (const [i, want] of p.entries()) near(noncentralTCdf(t[i]!, df[i]!, ncp[i]!), want, 1e-9);
@@ -63,7 +63,7 @@ describe("distributions", () => {
   });
 });
 
-describe("effect sizes with exact intervals: Student's sleep data (references 2.1, R)", () => {
+describe("effect sizes with exact intervals: Student's sleep data (docs/references.md 2.1, R)", () => {
   const c = paired(...SLEEP); // drug 2 - drug 1: the signs of the reference turned
 
   it("d_z and its interval from the noncentral t", () => {
@@ -74,7 +74,7 @@ describe("effect sizes with exact intervals: Student's sleep data (references 2.
   });
 
   it("g_z is J d_z, at both ends too", () => {
-    const j9 = 0.913874891793; // references 2.7
+    const j9 = 0.913874891793; // docs/references.md 2.7
     near(c.gZ.value, 1.173924903514, 1e-11);
     if (c.gZ.value === null || "why" in c.gZ.ci95) throw new Error("no interval");
     near(c.gZ.ci95[0], j9 * 0.414627756, 1e-9);
@@ -93,12 +93,12 @@ describe("effect sizes with exact intervals: Student's sleep data (references 2.
 });
 
 describe("Wilcoxon's signed rank", () => {
-  it("drops the zero of Student's sleep data and stays exact (references 2.1)", () => {
+  it("drops the zero of Student's sleep data and stays exact (docs/references.md 2.1)", () => {
     const rank = signedRank(SLEEP[1].map((v, i) => v - SLEEP[0][i]!));
     expect(rank).toEqual({ value: 45, n: 9, p: 2 / 512 }); // R's default, an approximation, gives 0.009 090 698
   });
 
-  // Hollander & Wolfe (1973), depression scale; R help of wilcox.test (references 2.5)
+  // Hollander & Wolfe (1973), depression scale; R help of wilcox.test (docs/references.md 2.5)
   it("reproduces Hollander and Wolfe: V 40, p, centre and interval", () => {
     const x = [1.83, 0.5, 1.62, 2.48, 1.68, 1.88, 1.55, 3.06, 1.3];
     const y = [0.878, 0.647, 0.598, 2.05, 1.06, 1.29, 1.06, 3.14, 1.29];
@@ -119,7 +119,7 @@ describe("Wilcoxon's signed rank", () => {
     expect([rank.value, rank.p]).toEqual([v[0], p[0]]);
   });
 
-  it("reproduces Darwin's maize (references 2.6): V 96, p 0.041 259 766", () => {
+  it("reproduces Darwin's maize (docs/references.md 2.6): V 96, p 0.041 259 766", () => {
     const d = [49, -67, 8, 16, 6, 23, 28, 41, 14, 29, 56, 24, 75, 60, -48];
     const rank = signedRank(d);
     if (rank.value === null) throw new Error(rank.why);
@@ -137,7 +137,7 @@ describe("Wilcoxon's signed rank", () => {
   });
 });
 
-describe("power of a paired t, both tails (references 2.8, R)", () => {
+describe("power of a paired t, both tails (docs/references.md 2.8, R)", () => {
   it.each([
     [6, 0.5, 0.1707070796],
     [6, 1, 0.50684198],
@@ -170,7 +170,7 @@ describe("power of a paired t, both tails (references 2.8, R)", () => {
   });
 });
 
-describe("mean and SD: NIST StRD (references 2.9)", () => {
+describe("mean and SD: NIST StRD (docs/references.md 2.9)", () => {
   it("keeps the digits that double precision can have", () => {
     expect(mean([10000001, 10000003, 10000002])).toBe(10000002);
     expect(standardDeviation([10000001, 10000003, 10000002])).toBe(1);
@@ -255,7 +255,7 @@ describe("more than two techniques", () => {
     expect(test.df).toEqual([3, 15]);
   });
 
-  // Law: with two techniques F is t squared (Student's sleep data, references 2.1).
+  // Law: with two techniques F is t squared (Student's sleep data, docs/references.md 2.1).
   it("is the paired t squared with two", () => {
     const test = overallTest(SLEEP[0].map((v, i) => [v, SLEEP[1][i]!]));
     near(test.value, 4.06212768338204 ** 2, 1e-10);

@@ -3,7 +3,7 @@ import { type Interval, reliability } from "../../src/compare/reliability.ts";
 import { near } from "../helpers/near.ts";
 import { seeded } from "../helpers/random.ts";
 
-/** Bland & Altman (1986), Table 1, l/min; Shrout & Fleiss (1979), Table 2. Numbers marked R: references 2.2-2.4. */
+/** Bland & Altman (1986), Table 1, l/min; Shrout & Fleiss (1979), Table 2. Numbers marked R: docs/references.md 2.2-2.4. */
 
 const W1 = [494, 395, 516, 434, 476, 557, 413, 442, 650, 433, 417, 656, 267, 478, 178, 423, 427];
 const W2 = [490, 397, 512, 401, 470, 611, 415, 431, 638, 429, 420, 633, 275, 492, 165, 372, 421];
@@ -38,7 +38,7 @@ describe("limits of agreement (Bland & Altman 1986; R)", () => {
   });
 });
 
-describe("typical error and its kin from two repeats (references 2.3, R)", () => {
+describe("typical error and its kin from two repeats (docs/references.md 2.3, R)", () => {
   const r = reliability(beside(W1, W2));
 
   it("typical error with its chi-square interval", () =>

@@ -1,7 +1,7 @@
 import type { Side } from "../../src/study/types.ts";
 import type { Point3, SimulatedSkater } from "./skater.ts";
 
-/** Each quantity from its definition in words (design, section 6), written for the tests alone, at chosen times. */
+/** Each quantity from its definition in words (docs/definitions.md), written for the tests alone, at chosen times. */
 export interface StrideTimes {
   readonly side: Side;
   /** Time at which the stride's blade-off, nearest and blade-on are looked at. */

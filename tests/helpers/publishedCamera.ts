@@ -1,4 +1,4 @@
-/** The numeric camera of the published check: references.md 4.2 [computed: OpenCV/numpy]. Rows: x, y (m), exact u, v, noisy u, v (px). */
+/** The numeric camera of the published check: docs/references.md 4.2 [computed: OpenCV/numpy]. Rows: x, y (m), exact u, v, noisy u, v (px). */
 export const PUBLISHED_POINTS: readonly (readonly [number, number, number, number, number, number])[] = [
   [-7.14, 7, 371.184489098, 472.267960201, 371.6, 472.0],
   [-5.49, 7, 485.139011975, 468.922773186, 484.5, 469.1],

@@ -8,7 +8,7 @@ import { changed, filmed, PICTURE, panning, scaleOf, skater, VIEWS } from "../he
 import { type Panning, pannedTrial } from "../helpers/pannedTrial.ts";
 import { seeded } from "../helpers/random.ts";
 
-// Expected values: the simulated skater's own points by the definitions (tests/helpers), and precision.md 4.
+// Expected values: the simulated skater's own points by the definitions (tests/helpers), and docs/precision.md 4.
 
 function expectTruth(filming: Panning, within = 0.001): void {
   const { input, frames } = pannedTrial(skater, filming);
@@ -48,7 +48,7 @@ describe.each(Object.entries(VIEWS))("a camera that pans, %s, perfect marks", (_
   });
 
   it("is hardly changed by an optical centre 10 cm before the pan axis, as on every real tripod", () => {
-    // precision.md 4: "10 cm between optical centre and pan axis: no change"; widths here scatter by 1 to 2 cm.
+    // docs/precision.md 4: "10 cm between optical centre and pan axis: no change"; widths here scatter by 1 to 2 cm.
     expectTruth(panning(view, { axisOffset: 0.1 }), 0.01);
   });
 
@@ -107,7 +107,7 @@ describe("what a moving camera's ice points leave open", () => {
     }
   });
 
-  // precision.md 4, three key frames with eight points, then two a frame: SD of a stride width, cm.
+  // docs/precision.md 4, three key frames with eight points, then two a frame: SD of a stride width, cm.
   it.each([
     ["side", 2.1],
     ["45 from behind", 2.1],

@@ -125,7 +125,7 @@ describe("arm swing", () => {
   });
 
   it("gives the angle in the picture as what it is: right only where the swing lies in the picture's plane", () => {
-    // precision.md 1, Arms: in plane right, along the line of sight wrong by 64 ± 9 degrees
+    // docs/precision.md 1, Arms: in plane right, along the line of sight wrong by 64 ± 9 degrees
     const inPlane = swing("side", 0);
     const seenEndOn = swing("facing", 0);
     const picture = (s: ReturnType<typeof swing>) => had(s.strides[s.owner]!.armPictureAngleDeg.left).value;

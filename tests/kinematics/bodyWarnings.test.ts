@@ -4,7 +4,7 @@ import type { Body } from "../../src/study/types.ts";
 
 const codes = (body: Body) => bodyWarnings(body).map((w) => w.code);
 
-// Shares of stature by Drillis and Contini (1966), as in references.md: upper arm 0.186, forearm 0.146; hip 0.530.
+// Shares of stature by Drillis and Contini (1966), as in docs/references.md: upper arm 0.186, forearm 0.146; hip 0.530.
 describe("body lengths that do not go together", () => {
   it.each<[string, Body]>([
     ["none", {}],

@@ -51,7 +51,7 @@ function simulate(camera: (typeof PLACEMENTS)["facing"], seed: number) {
       fps: 60,
       zone: ZONE,
       noisePx: 1,
-      slips: 0.2, // precision.md 1: the eye's event frames
+      slips: 0.2, // docs/precision.md 1: the eye's event frames
       random,
       statedSdPx: 1,
     });

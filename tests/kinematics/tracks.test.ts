@@ -63,7 +63,7 @@ describe("dense marking of whole tracks", () => {
           measureTrial(input).warnings.filter((w) => w.code === "event-against-track");
         expect(codes(dense)).toEqual([]);
         const { off } = frames[2]!;
-        // precision.md 6: the lateral maximum must lie in −30 … +50 ms, the bend within 40 ms; 8 frames are 133 ms
+        // docs/precision.md 6: the lateral maximum must lie in −30 … +50 ms, the bend within 40 ms; 8 frames are 133 ms
         const late = dense.events.map((e) =>
           e.event === "blade_off" && e.frame === off ? { ...e, frame: off - 7, time: (off - 7) / 60 } : e,
         );

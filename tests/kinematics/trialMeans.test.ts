@@ -34,7 +34,7 @@ describe("standard error of a trial's mean width", () => {
   });
 
   it.each([4, 8, 12, 20])("of %i strides follows 2 σ / √(n + 1), and not the smaller SD / √n", (n) => {
-    // precision.md 5 and design.md 6: SE of n widths is 2σ/√(n+1); SD/√n is 1.3 to 1.6 times too small
+    // docs/precision.md 5 and docs/definitions.md: SE of n widths is 2σ/√(n+1); SD/√n is 1.3 to 1.6 times too small
     const law = (2 * SIGMA) / Math.sqrt(n + 1);
     expect(Math.abs(had(n, true).u95 / K95 / law - 1)).toBeLessThan(0.03);
     const naive = (SIGMA * Math.sqrt(1.5)) / Math.sqrt(n);

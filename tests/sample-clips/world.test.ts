@@ -12,7 +12,7 @@ import { SAMPLE_CLIPS, type Truth } from "../demo/demoFiles.ts";
 
 describe("the rink in the pictures", () => {
   it("has IIHF 60 x 30 markings where the rule book puts them", () => {
-    // Half distances from the centre spot: references 1.4 (IIHF 2023/24 and 2014) [computed there from 1.3].
+    // Half distances from the centre spot: docs/references.md 1.4 (IIHF 2023/24 and 2014) [computed there from 1.3].
     expect(RINK.goalLineX).toBe(26);
     expect(RINK.blueLineX).toBeCloseTo(30 - 22.86, 12);
     expect([RINK.neutralSpot.x, RINK.neutralSpot.y]).toEqual([5.49, 7]);
@@ -73,7 +73,7 @@ describe.each(CLIPS.map((c) => [c.name, c] as const))("%s", (name, clip) => {
     const contacts = truth.events.filter((e) => e.event === "blade_off" || e.event === "blade_on");
     expect(contacts.length).toBeGreaterThanOrEqual(8);
     for (const e of contacts) {
-      // contracts.md: blade_off is the last frame that touches, blade_on the first.
+      // docs/contracts.md: blade_off is the last frame that touches, blade_on the first.
       const early = e.exact_real_s * truth.fps_true - e.frame;
       expect(e.event === "blade_off" ? early : -early).toBeGreaterThanOrEqual(-1e-4);
       expect(e.event === "blade_off" ? early : -early).toBeLessThan(1);

@@ -64,7 +64,7 @@ describe("gate-to-gate time from frames picked by eye", () => {
   });
 });
 
-describe("clip against photocell (rules of the precision study, 7)", () => {
+describe("clip against photocell (rules of docs/precision.md 7)", () => {
   it("within their joint uncertainty is consistent, with how many trials it would be so too", () => {
     // Joint SD: 14 ms, dual beam 10 ms, 0.01 s rounding 2.9 ms: 17.4 ms; 95 %: 34 ms.
     const near30 = judgePairing(clip(4.62), 4.59, "dual", others(4.6, 4.63, 4.88, 4.31));

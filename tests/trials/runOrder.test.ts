@@ -89,7 +89,7 @@ describe("Williams designs (Williams 1949)", () => {
     expect(new Set(pairs.values())).toEqual(new Set([times]));
   });
 
-  // The six orders of three and the square of four, as a published table has them (references 2.11).
+  // The six orders of three and the square of four, as a published table has them (docs/references.md 2.11).
   it("gives the six orders of three and neighbours of the square of four", () => {
     const letters = (rows: number[][]) => rows.map((row) => row.map((t) => "ABCD"[t]).join(""));
     expect(letters(williams(3)).sort()).toEqual(["ABC", "ACB", "BAC", "BCA", "CAB", "CBA"]);

@@ -28,7 +28,7 @@ const sum = (terms: readonly Uncertain[]) => weightedSum(terms.map((term) => [1,
 
 describe("Monte Carlo", () => {
   it("four normal inputs: u 2, interval ± 3.92", () => {
-    // JCGM 101:2008, 9.2.2 (references.md 3.3)
+    // JCGM 101:2008, 9.2.2 (docs/references.md 3.3)
     const s = new Sources();
     const { mean, u, low, high } = drawn(sum([1, 2, 3, 4].map(() => s.add(0, 1))), 400_000);
     expect(mean).toBeCloseTo(0, 1.5);
@@ -38,7 +38,7 @@ describe("Monte Carlo", () => {
   });
 
   it("four rectangular inputs: interval ± 3.879, which the normal ± 3.92 misses and the cumulants meet", () => {
-    // JCGM 101:2008, 9.2.3; exact 2√3 [2 − (3/5)^¼] = 3.879 406 741 348 (references.md 3.3 [computed])
+    // JCGM 101:2008, 9.2.3; exact 2√3 [2 − (3/5)^¼] = 3.879 406 741 348 (docs/references.md 3.3 [computed])
     const s = new Sources();
     const y = sum([1, 2, 3, 4].map(() => s.add(0, 1, RECTANGLE)));
     const { low, high } = drawn(y, 400_000);
@@ -50,7 +50,7 @@ describe("Monte Carlo", () => {
   });
 
   it("one rectangle ten times the others: ± 17.016 where the normal says 19.89", () => {
-    // JCGM 101:2008, 9.2.4; exact 17.015 814 100, u √103 (references.md 3.3 [computed: scipy])
+    // JCGM 101:2008, 9.2.4; exact 17.015 814 100, u √103 (docs/references.md 3.3 [computed: scipy])
     const s = new Sources();
     const y = sum([1, 1, 1, 10].map((u) => s.add(0, u, RECTANGLE)));
     const { u, high } = drawn(y, 400_000);
@@ -63,7 +63,7 @@ describe("Monte Carlo", () => {
   });
 
   it("mass calibration: the linear law misses half of the spread, drawing does not", () => {
-    // JCGM 101:2008, 9.3; linear 0.053 851 648, drawn 1.233 93, 0.075 47, [1.0840, 1.3830] ± 0.001 (references.md 3.3 [computed: numpy])
+    // JCGM 101:2008, 9.3; linear 0.053 851 648, drawn 1.233 93, 0.075 47, [1.0840, 1.3830] ± 0.001 (docs/references.md 3.3 [computed: numpy])
     const s = new Sources();
     const between = (a: number, b: number) => s.add((a + b) / 2, (b - a) / Math.sqrt(12), RECTANGLE);
     const y = deriveOne(

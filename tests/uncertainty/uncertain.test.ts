@@ -11,7 +11,7 @@ import {
 
 describe("linear propagation", () => {
   it("reproduces the GUM's end gauge", () => {
-    // JCGM 100:2008 H.1, references.md 3.1 [computed: scipy]: uc 31.663 879 nm from u 25, 9.681 942, 2.886 787 (dth), 16.599 027 (da)
+    // JCGM 100:2008 H.1, docs/references.md 3.1 [computed: scipy]: uc 31.663 879 nm from u 25, 9.681 942, 2.886 787 (dth), 16.599 027 (da)
     const s = new Sources();
     const length = deriveOne(
       (ls, d, da, th, as, dth) => ls + d - ls * (da * th + as * dth),
@@ -30,7 +30,7 @@ describe("linear propagation", () => {
   });
 
   it("carries correlation: resistance and reactance", () => {
-    // JCGM 100:2008 H.2, references.md 3.2 [computed: numpy]; ignoring correlation would give 0.1945, 0.2009, 0.2041
+    // JCGM 100:2008 H.2, docs/references.md 3.2 [computed: numpy]; ignoring correlation would give 0.1945, 0.2009, 0.2041
     const volts = [5.007, 4.994, 5.005, 4.99, 4.999];
     const amps = [19.663, 19.639, 19.64, 19.685, 19.678].map((mA) => mA / 1000);
     const radians = [1.0456, 1.0438, 1.0468, 1.0428, 1.0433];
@@ -62,7 +62,7 @@ describe("linear propagation", () => {
     [120, 0.675],
     [180, 0.45],
   ])("gives the angle of a segment %i px long to %f degrees", (length, degrees) => {
-    // references.md 3.4 [computed]: u(theta) = sqrt(2) u / L; 1.350, 0.675, 0.450 deg at 1 px
+    // docs/references.md 3.4 [computed]: u(theta) = sqrt(2) u / L; 1.350, 0.675, 0.450 deg at 1 px
     const s = new Sources();
     const [x0, y0, x1, y1] = [s.add(100, 1), s.add(50, 1), s.add(100 + length, 1), s.add(50, 1)];
     const angle = deriveOne((ax, ay, bx, by) => Math.atan2(by - ay, bx - ax), [x0, y0, x1, y1]);

@@ -152,7 +152,7 @@ describe("the Cramér-Rao bound", () => {
     ["45 deg, d 20", [MIDDLE + 14.14, -14.14, 3], 12, 6.8],
     ["bench, d 8", [MIDDLE, -8, 3], 8, 1.75],
     ["bench, d 14", [MIDDLE, -14, 3], 12, 4.8],
-  ] as const)("is that of the precision study: %s", (_, at, zone, centimetres) => {
+  ] as const)("is that of docs/precision.md: %s", (_, at, zone, centimetres) => {
     expect(bound(at, zone) / centimetres).toBeGreaterThan(0.8);
     expect(bound(at, zone) / centimetres).toBeLessThan(1.2);
   });

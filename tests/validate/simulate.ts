@@ -50,7 +50,7 @@ const breaker = (name: string, more: Partial<Conditions>): Regime => ({
   asked: false,
 });
 
-/** What the intervals do not promise to hold against (precision study, 5), for comparison. */
+/** What the intervals do not promise to hold against (docs/precision.md 5), for comparison. */
 export const BREAKERS: readonly Regime[] = [
   breaker("marks 2 px, stated 1 px", { noisePx: 2 }),
   breaker("3 % of marks off by up to 8 px", { outliers: 0.03 }),

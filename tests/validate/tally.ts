@@ -95,7 +95,7 @@ export interface Demand {
 const CONTACT: Demand = { coverage: [0.93, 0.98], overBound: null, bias: true };
 const BODY: Demand = { coverage: [0.9, 0.99], overBound: null, bias: true };
 
-/** The stated requirements of the measuring core: precision.md 5, design.md 7. */
+/** The stated requirements of the measuring core: docs/precision.md 5. */
 export const DEMANDS: Readonly<Record<string, Demand>> = {
   stride_width_m: { coverage: [0.93, 0.98], overBound: 1.05, bias: true },
   touchdown_to_track_midline_m: CONTACT,

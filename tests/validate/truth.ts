@@ -2,7 +2,7 @@ import type { Vec } from "./lens.ts";
 import type { Foot, SimSkater } from "./skater.ts";
 
 /*
- * The quantities by their definitions in words (design, section 6; precision study, section 0), of points
+ * The quantities by their definitions in words (docs/definitions.md; docs/precision.md 0), of points
  * nobody has to mark. All distances are in the plan view; d counts outward, to the foot's own side.
  */
 

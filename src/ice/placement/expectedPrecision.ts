@@ -10,7 +10,7 @@ import { K95 } from "../../uncertainty/uncertain.ts";
 /**
  * What one stride can be measured to from a place not filmed from yet: standard uncertainties in closed form.
  *
- * @see our simulation study, section 9: within 0.9 to 1.3 of the scatter of simulated trials over 45 placements
+ * @see docs/precision.md 9: within 0.9 to 1.3 of the scatter of simulated trials over 45 placements
  */
 export interface Sight {
   /** Camera to skater over the ice, metres. */

@@ -7,7 +7,7 @@ import type { TrialGeometry } from "../trial/trialGeometry.ts";
 /** A tenth of an ordinary sprint's speed, m/s. */
 export const speedLimit: Limit = () => 0.7;
 
-/** Skaters' fastest is under 11 m/s (references 6.2, precision study 7). */
+/** Skaters' fastest is under 11 m/s (docs/references.md 6.2, docs/precision.md 7). */
 export const POSSIBLE_SPEED: Possible = { min: 0, max: 15, unit: "m/s" };
 
 /**

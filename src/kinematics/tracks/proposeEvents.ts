@@ -17,9 +17,9 @@ export interface Proposal {
 export const ALONG_VIEW_DEG = 30;
 export const ACROSS_VIEW_DEG = 60;
 
-/** From blade-off to the blade's farthest out, seconds: bias and SD along the travel; SD otherwise (precision study, 6). */
+/** From blade-off to the blade's farthest out, seconds: bias and SD along the travel; SD otherwise (docs/precision.md 6). */
 const EXTREME = { bias: 0.01, sd: 0.015, sdElsewhere: 0.04 };
-/** From blade-off to the bend of the track seen from the side, seconds (precision study, 6). */
+/** From blade-off to the bend of the track seen from the side, seconds (docs/precision.md 6). */
 const BEND_OFF = { bias: -0.009, sd: 0.011 };
 /** The blade at its nearest stands still across, so a suggestion from the track is loose. [judgement] */
 const NEAREST_SD = 0.03;
@@ -27,7 +27,7 @@ const NEAREST_SD = 0.03;
 const LEAST_TRAVEL = 0.15;
 /** A track with a hole longer than this is two tracks, seconds. */
 const HOLE = 0.06;
-/** Half-widths of the stretches looked at around a place of a track, seconds (precision study, 6). */
+/** Half-widths of the stretches looked at around a place of a track, seconds (docs/precision.md 6). */
 const VERTEX_REACH = 0.035;
 export const BEND_REACH = 0.12;
 /** Of a misfit, the share a bend must take away to be one. [judgement] */

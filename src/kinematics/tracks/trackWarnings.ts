@@ -5,7 +5,7 @@ import type { StrideEvents } from "../trial/strideOrder.ts";
 import type { BladeTracks, TrackPoint } from "./bladeTracks.ts";
 import { ACROSS_VIEW_DEG, ALONG_VIEW_DEG, BEND_REACH, bendNear } from "./proposeEvents.ts";
 
-/** Where the farthest-out may lie from a picked blade-off, and the bend from either event, seconds (precision study, 6). */
+/** Where the farthest-out may lie from a picked blade-off, and the bend from either event, seconds (docs/precision.md 6). */
 const EXTREME_WITHIN = { least: -0.03, most: 0.05 };
 const BEND_WITHIN = 0.04;
 /** Beside the camera's own frames: half a frame either way, as the picked frame says no more. */

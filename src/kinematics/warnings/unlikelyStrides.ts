@@ -30,7 +30,7 @@ function inwardPushes(strides: readonly Stride[]): Warning[] {
   ];
 }
 
-/** Pushes a second that skaters make, from long distances to a sprint's start, wide on purpose (precision study, 7: 2 to 4.5 in sprints). */
+/** Pushes a second that skaters make, from long distances to a sprint's start, wide on purpose (docs/precision.md 7: 2 to 4.5 in sprints). */
 const PACE = { least: 0.6, most: 5 };
 
 function wrongPace(strides: readonly Stride[]): Warning[] {

@@ -15,8 +15,8 @@ const ZONE = [0, 30] as const;
 const K95 = 1.96;
 
 /**
- * Scatter of single strides, cm, over simulated trials at 1 px marks, 60 fps, 1920x1080: our simulation study,
- * section 1 (stride width, touchdown to track midline), which shares no code with the closed form.
+ * Scatter of single strides, cm, over simulated trials at 1 px marks, 60 fps, 1920x1080: docs/precision.md 1
+ * (stride width, touchdown to track midline), which shares no code with the closed form.
  * Angle from the lane in degrees, distance and heights in metres, lens in degrees.
  */
 const STUDY = [

@@ -53,7 +53,7 @@ describe("what clips are lined up on", () => {
       const moment = event(`blade_off:left:${k + 1}`);
       expect(momentFrame(shuffled, moment, lane, "Aino")).toEqual({ frame, offset: 0.5 });
     });
-    // contracts.md: blade_on is the first frame of contact, so it happened before that frame.
+    // docs/contracts.md: blade_on is the first frame of contact, so it happened before that frame.
     expect(momentFrame(trial, event("blade_on:right:1"), lane, "Aino").offset).toBe(-0.5);
   });
 
