@@ -66,7 +66,8 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
   --ice-frames F      ice_points_frames.csv: the same with a leading frame, for a camera that pans or zooms
   --trial ID          whose rows to read, where the tables hold several trials told apart by a column trial
   --picture WxH       size of the picture as displayed, pixels
-  --body LIST         hip_height=0.80,upper_arm=0.31,forearm=0.26,stature=1.75 (metres, any of them)
+  --body LIST         hip_height=0.80,upper_arm=0.31,forearm=0.26,stature=1.75,blade=0.28
+                      (metres, any of them)
   --mark-sd PX        standard uncertainty of one mark per coordinate (${DEFAULT_MARK_SD_PX})
   --mark-sd-stated PX the same, where ten or more points marked again do not tell better (what a study does)
   --lens K1[,K2]      radial lens coefficients, when known; otherwise found from six or

@@ -15,6 +15,7 @@ const BODY = {
   upper_arm: "upperArm",
   forearm: "forearm",
   stature: "stature",
+  blade: "blade",
 } as const;
 
 /** `hip_height=0.80,stature=1.75`, metres, any subset. @throws {UsageError} */

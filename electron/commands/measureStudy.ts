@@ -7,7 +7,11 @@ import { randomNumbers } from "../../src/statistics/randomNumbers.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { trialPairing } from "../../src/trials/clipGateTime.ts";
 import { farRecoveries } from "../../src/trials/farRecoveries.ts";
+import { measuredOnce } from "../../src/trials/measuredOnce.ts";
+import { stretchedScales } from "../../src/trials/stretchedScales.ts";
+import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { trialInput } from "../../src/trials/trialInput.ts";
+import { unlikeScales } from "../../src/trials/unlikeScales.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import type { Io } from "./Command.ts";
 import { measureText, tell } from "./measureText.ts";
@@ -23,10 +27,11 @@ export async function measureStudy(
   const { whole, notices } = await readStudy(folder, new Date());
   for (const notice of notices) io.say(notice);
   if (trial !== undefined) {
-    tell(readingsOf(whole, trial, seed), json, io, seed);
+    tell(readingsOf(whole, trial, seed, measuredOnce(whole)), json, io, seed);
     return 0;
   }
-  const all = whole.study.trials.map(({ id }) => ({ id, ...attempt(whole, id) }));
+  const readingOf = measuredOnce(whole);
+  const all = whole.study.trials.map(({ id }) => ({ id, ...attempt(whole, id, readingOf) }));
   if (all.every((t) => t.readings === null)) {
     throw new MeasureError(
       "nothing-to-measure",
@@ -56,9 +61,13 @@ export async function measureStudy(
   return 0;
 }
 
-function attempt(whole: WholeStudy, id: string): { readings: TrialReadings | null; why: string } {
+function attempt(
+  whole: WholeStudy,
+  id: string,
+  readingOf: ReadingOf,
+): { readings: TrialReadings | null; why: string } {
   try {
-    return { readings: readingsOf(whole, id, null), why: "" };
+    return { readings: readingsOf(whole, id, null, readingOf), why: "" };
   } catch (error) {
     if (error instanceof MeasureError) return { readings: null, why: error.coach };
     throw error;
@@ -66,10 +75,11 @@ function attempt(whole: WholeStudy, id: string): { readings: TrialReadings | nul
 }
 
 /** A trial's readings, with drawn errors where there is a seed, and with the check of its clip against its photocell time. */
-function readingsOf(whole: WholeStudy, id: string, seed: number | null): TrialReadings {
+function readingsOf(whole: WholeStudy, id: string, seed: number | null, readingOf: ReadingOf): TrialReadings {
   const input = trialInput(whole, id);
   const readings = seed === null ? measureTrial(input) : measureTrialDrawn(input, randomNumbers(seed));
   const check = trialPairing(whole, id, readings.strides);
   const far = farRecoveries(whole, id).map(({ code, text }) => ({ code, text }));
-  return { ...readings, warnings: [...readings.warnings, ...far, ...(check ? [check] : [])] };
+  const unlike = [...unlikeScales(whole, id, readingOf), ...stretchedScales(whole, readingOf)];
+  return { ...readings, warnings: [...readings.warnings, ...far, ...unlike, ...(check ? [check] : [])] };
 }

@@ -28,6 +28,7 @@ export function measureJson(readings: TrialReadings, seed?: number): object {
     },
     warnings: readings.warnings.map(warningJson),
     marking: markingJson(readings.marking),
+    runner_m: readingJson(readings.runner),
     sprint_curve: sprintJson(readings.sprint),
     ...(readings.gateSpeeds.length > 0 && {
       gates: readings.gateSpeeds.map(({ x, speed }) => ({

@@ -19,11 +19,13 @@ import { gateSpeeds, trialSprint } from "./speed/trialSprint.ts";
 import { eventsAgainstTracks } from "./tracks/eventsAgainstTracks.ts";
 import { betterPlacement } from "./trial/betterPlacement.ts";
 import { placedPoints } from "./trial/placedPoints.ts";
+import { runnerLength } from "./trial/runnerLength.ts";
 import { strideOrder } from "./trial/strideOrder.ts";
 import { TrialGeometry } from "./trial/trialGeometry.ts";
 import type { MeasureInput, TrialMean, TrialReadings } from "./types.ts";
 import { bodyWarnings } from "./warnings/bodyWarnings.ts";
 import { believed, disbelief, type Told } from "./warnings/disbelief.ts";
+import { runnerUnlikeBlade } from "./warnings/runnerUnlikeBlade.ts";
 import { trialWarnings } from "./warnings/trialWarnings.ts";
 import { unlikeAnswers } from "./warnings/unlikeAnswers.ts";
 
@@ -84,10 +86,12 @@ export function assessTrial(
   if (goesOn) trial.markAgain(table);
   const numbers = trial.strides.map(({ stride }) => stride);
   const asMarked = numbers.map((n) => strideReadings(trial, input.events, n, shown));
+  const runner = runnerLength(trial);
   const about = [
     ...bodyWarnings(input.body),
     ...trialWarnings(trial, asMarked),
     ...unlikeAnswers(trial, input.events),
+    ...runnerUnlikeBlade(runner, input.body.blade),
   ];
   const doubt = disbelief(trial, about);
   const strides = doubt ? asMarked.map((stride) => believed(stride, doubt)) : asMarked;
@@ -132,6 +136,7 @@ export function assessTrial(
     sprint: isSpeedDoubted ? sprint() : trial.remember("sprint", 0, sprint),
     places: trial.remember("places", 0, () => placedPoints(trial, input.events)),
     gateSpeeds: gateSpeeds(trial, input.gates ?? [], shown, speedDoubt),
+    runner,
     marking: { sdPx, repeats },
     warnings: [
       ...repeatWarnings(input.marks, sdPx, repeats),

@@ -121,6 +121,8 @@ export interface TrialReadings {
   readonly places: readonly PlacedPoint[];
   /** At the gates asked for. */
   readonly gateSpeeds: readonly GateSpeed[];
+  /** How long the skater's runner comes out on the ice: it tells about the scale. */
+  readonly runner: Reading;
   /** SD of one mark per coordinate that was reckoned with, px, and the repeat marks it was found from. */
   readonly marking: { readonly sdPx: number; readonly repeats: MarkingSd | null };
   /** Present after `measureTrialDrawn`. */

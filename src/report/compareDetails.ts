@@ -10,8 +10,10 @@ import { type Names, skaterLabels, techniqueLabels, trialLabel } from "../study/
 import type { WholeStudy } from "../study/types.ts";
 import { type Achieved, achieved } from "../trials/achieved.ts";
 import { contradiction, countedReadings } from "../trials/countedReadings.ts";
+import { stretchedScales } from "../trials/stretchedScales.ts";
 import { type CheckQuantity, type ReadingOf, techniqueCheck } from "../trials/techniqueCheck.ts";
 import { studyRepeats } from "../trials/trialInput.ts";
+import { unlikeScales } from "../trials/unlikeScales.ts";
 import { recoveryWarnings } from "./recoveryWarnings.ts";
 import { zoneWarnings } from "./zoneWarnings.ts";
 
@@ -109,9 +111,16 @@ export function compareDetails(
         ? []
         : [`${trialLabel(study, id, names)}: ${said} Nothing measured on that clip is counted.`];
     }),
-    unlike: [...zoneWarnings(study, used, names, readingOf), ...recoveryWarnings(whole, used, names)].map(
-      (w) => w.text,
-    ),
+    unlike: [
+      ...zoneWarnings(study, used, names, readingOf),
+      ...recoveryWarnings(whole, used, names),
+      ...stretchedScales(whole, readingOf),
+      ...used.flatMap(({ id }) =>
+        unlikeScales(whole, id, readingOf).map(({ text }) => ({
+          text: `${trialLabel(study, id, names)}: ${text}`,
+        })),
+      ),
+    ].map((w) => w.text),
     many: study.techniques.length < 3 ? null : manyTechniques(rows, labels),
   };
 }

@@ -114,6 +114,7 @@ const skater = z.looseObject({
     upperArm: positive.optional(),
     forearm: positive.optional(),
     stature: positive.optional(),
+    blade: positive.optional(),
   }),
 });
 

@@ -142,12 +142,13 @@ export interface TrialMarks {
   readonly gatePassings?: readonly GatePassing[];
 }
 
-/** Lengths of the body, metres. `hipHeight` is the crouched hip height while sprinting, not standing. */
+/** Lengths of the body, metres. `hipHeight` is the crouched hip height while sprinting, not standing; `blade` the runner's. */
 export interface Body {
   readonly hipHeight?: number;
   readonly upperArm?: number;
   readonly forearm?: number;
   readonly stature?: number;
+  readonly blade?: number;
 }
 
 export interface Skater {

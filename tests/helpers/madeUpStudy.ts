@@ -127,6 +127,7 @@ function readings({ touchdown, width, u95 }: MadeUp): TrialReadings {
       strides: [],
       places: [],
       gateSpeeds: [],
+      runner: none,
       warnings: [],
     },
     trial: Object.fromEntries(

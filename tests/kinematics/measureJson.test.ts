@@ -64,6 +64,7 @@ describe("measure --json", () => {
       "trial",
       "warnings",
       "marking",
+      "runner_m",
       "sprint_curve",
     ]);
     expect(document).toMatchObject({ format: "blademark.measure", version: 1 });

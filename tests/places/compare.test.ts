@@ -104,6 +104,8 @@ function readings(means: Readonly<Record<string, number>>): ReadingOf {
     const touchdown = { mean, sd: 0.01, u95: 0.011, n: 6, left: mean, right: mean };
     const value = {
       strides: [],
+      scale: null,
+      runner: { value: null, why: "not marked" },
       trial: { touchdown_to_track_midline_m: touchdown },
     } as unknown as TrialReadings;
     return { ok: true, value };

@@ -20,6 +20,8 @@ function given(values: Readonly<Record<string, readonly [touchdown: number, widt
       return { ok: false, error: new MeasureError("no-marks", "none", "Nothing is marked.") };
     const value = {
       strides: [],
+      scale: null,
+      runner: none,
       trial: {
         touchdown_to_track_midline_m: mean(touchdown),
         stride_width_m: mean(width),

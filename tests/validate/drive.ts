@@ -61,7 +61,7 @@ export function measureTables(
   try {
     const marks = readMarksCsv(film.tables.marks);
     const clock = frameClock(marks);
-    const { upper_arm: upperArm, forearm, hip_height: hipHeight } = film.body;
+    const { upper_arm: upperArm, forearm, hip_height: hipHeight, blade } = film.body;
     const input = changed({
       marks,
       events: readEventsCsv(film.tables.events, clock.timeOf),
@@ -71,7 +71,11 @@ export function measureTables(
       picture: film.picture,
       frameInterval: null,
       speedFactor: 1,
-      body: { upperArm: upperArm!, forearm: forearm!, ...(hipHeight === undefined ? {} : { hipHeight }) },
+      body: {
+        ...{ upperArm: upperArm!, forearm: forearm! },
+        ...(hipHeight !== undefined && { hipHeight }),
+        ...(blade !== undefined && { blade }),
+      },
       markSdPx,
       markSdIsKnown: true,
       ...(film.lens === null ? {} : { lens: film.lens }),

@@ -10,6 +10,7 @@ const BODY_RANGE: Record<keyof Body, readonly [number, number]> = {
   upperArm: [0.12, 0.5],
   forearm: [0.12, 0.45],
   stature: [0.9, 2.3],
+  blade: [0.15, 0.5],
 };
 
 /** Changes a skater's name, code or body lengths. */

@@ -32,6 +32,11 @@ const BODY: readonly { readonly part: keyof Body; readonly label: string; readon
     label: "Stature",
     help: "Standing height without skates. Stands in for arm lengths that were not measured, with a wider uncertainty.",
   },
+  {
+    part: "blade",
+    label: "Blade",
+    help: "Length of the runner, from end to end as it is marked. Shows a scale that is too long or too short.",
+  },
 ];
 
 /** Who skates, and the lengths of the body that some quantities need. */

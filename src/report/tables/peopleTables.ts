@@ -15,6 +15,7 @@ export function skatersTable({ study }: WholeStudy, names: Names): Table {
       number("upper_arm_m", "shoulder to elbow", "m"),
       number("forearm_m", "elbow to wrist", "m"),
       number("stature_m", "standing height", "m"),
+      number("blade_m", "length of the runner", "m"),
     ],
     rows: study.skaters.map(({ id, body }) => [
       labels.get(id) ?? id,
@@ -22,6 +23,7 @@ export function skatersTable({ study }: WholeStudy, names: Names): Table {
       body.upperArm,
       body.forearm,
       body.stature,
+      body.blade,
     ]),
   };
 }

@@ -2,6 +2,7 @@ import { ARM_BLUNDERS } from "./arms.ts";
 import { BLADE_BLUNDERS } from "./blades.ts";
 import type { Blunder } from "./blunder.ts";
 import { ICE_POINT_BLUNDERS } from "./icePoints.ts";
+import { SCALE_BLUNDERS } from "./scales.ts";
 
 /** Nobody is mistaken: what this row tells or refuses is a false alarm. */
 const NONE: Blunder = {
@@ -12,4 +13,10 @@ const NONE: Blunder = {
 };
 
 /** Every family of mistakes, in the order of the table. */
-export const BLUNDERS: readonly Blunder[] = [NONE, ...ICE_POINT_BLUNDERS, ...BLADE_BLUNDERS, ...ARM_BLUNDERS];
+export const BLUNDERS: readonly Blunder[] = [
+  NONE,
+  ...ICE_POINT_BLUNDERS,
+  ...BLADE_BLUNDERS,
+  ...ARM_BLUNDERS,
+  ...SCALE_BLUNDERS,
+];

@@ -13,9 +13,16 @@ function stretched(film: Film, along: number, across: number): Film {
   }));
 }
 
-const RUNNER = "the runner is the only length that tells, and along the axis it is a few pixels long";
+const RUNNER =
+  "the runner is the only length that tells, and one trial's marks give it to 5 to 10 %; all trials of a study together tell more";
 
 export const SCALE_BLUNDERS: readonly Blunder[] = [
+  {
+    name: "no mistake, the runner's length typed",
+    unseen: "nothing to see",
+    harmless: true,
+    spoil: (film) => ({ ...film, body: { ...film.body, blade: 0.28 } }),
+  },
   {
     name: "ice points in yards, the runner's length typed",
     unseen: RUNNER,
