@@ -11,6 +11,8 @@ const SURE = 3;
 const LEAST = 0.025;
 /** So many other trials show what is usual. */
 const ENOUGH = 2;
+/** Cameras nearer to one another than this are taken for one that stood still, metres: a scale 10 % long moves it by less. [judgement] */
+const ONE_PLACE = 3;
 /** A skater's runner is marked a little otherwise from trial to trial, metres. [judgement] */
 const MARKED_U = 0.003;
 
@@ -21,8 +23,8 @@ interface Known {
 
 /**
  * A trial whose scale is unlike the other trials': the same skater's runner comes out longer or shorter, or the camera's
- * focal length is not that of the other clips with pictures of the same size. In either case the ice points of one of them
- * are wrong, or the zoom was changed in between.
+ * focal length is not that of the other clips filmed from the same place in pictures of the same size. In either case the
+ * ice points of one of them are wrong, or the zoom was changed in between.
  */
 export function unlikeScales(whole: WholeStudy, trialId: string, readingOf: ReadingOf): Warning[] {
   const { trials } = whole.study;
@@ -53,11 +55,15 @@ export function unlikeScales(whole: WholeStudy, trialId: string, readingOf: Read
       text: `The runner comes out ${cm(runner.own)} long on the ice, and ${cm(runner.usual)} in this skater's other trials: ${percent(runner)}. Check the places of the ice points of this trial, or whether they wore other skates.`,
     });
   }
-  const focal = apart(focalOf(own.value), readings(sameSize), focalOf);
+  const focal = apart(
+    focalOf(own.value),
+    readings(sameSize).filter((other) => isOnePlace(own.value, other)),
+    focalOf,
+  );
   if (focal)
     warnings.push({
       code: "focal-unlike-other-trials",
-      text: `By its ice points this clip's camera has a focal length of ${focal.own.toFixed(0)} px, and ${focal.usual.toFixed(0)} px in the other clips of this size: ${percent(focal)}. If the zoom was not changed, check the places of the ice points: along the lane or across it they would be off by about as much.`,
+      text: `By its ice points this clip's camera has a focal length of ${focal.own.toFixed(0)} px, and ${focal.usual.toFixed(0)} px in the other clips from there: ${percent(focal)}. If the zoom was not changed, check the places of the ice points: along the lane or across it they would be off by about as much.`,
     });
   return warnings;
 }
@@ -84,6 +90,11 @@ function apart(
 
 function runnerOf({ runner }: TrialReadings): Known | null {
   return runner.value === null ? null : { value: runner.value, u: Math.hypot(runner.u95 / K95, MARKED_U) };
+}
+
+function isOnePlace(a: TrialReadings, b: TrialReadings): boolean {
+  const [one, other] = [a.scale?.camera, b.scale?.camera];
+  return !!one && !!other && Math.hypot(one.x - other.x, one.y - other.y) < ONE_PLACE;
 }
 
 function focalOf({ scale }: TrialReadings): Known | null {
