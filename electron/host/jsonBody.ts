@@ -1,11 +1,12 @@
 import { MeasureError } from "../../src/errors.ts";
+import { LEVELS, tooDeep } from "../../src/study/nesting.ts";
 
 /** A trial with 100,000 marks is about 12 MB. */
 const LIMIT_BYTES = 32 * 2 ** 20;
 /** More than any camera writes into one file. */
 const CLIP_BYTES = 64 * 2 ** 30;
 
-/** @throws {MeasureError} `not-json`, `too-large`, `broken-json`, `too-slow` */
+/** @throws {MeasureError} `not-json`, `too-large`, `broken-json`, `too-deep`, `too-slow` */
 export async function jsonBody(
   request: Request,
   limit = LIMIT_BYTES,
@@ -22,8 +23,18 @@ export async function jsonBody(
   const parts: Uint8Array[] = [];
   for await (const part of bodyOf(request, { wholeMs: DOCUMENT_MS, ...limits, bytes: limit }))
     parts.push(part);
+  const json = parsed(Buffer.concat(parts).toString("utf8"));
+  if (!tooDeep(json)) return json;
+  throw new MeasureError(
+    "too-deep",
+    `the body is nested more than ${LEVELS} levels deep`,
+    `The window sent a document that is nested more than ${LEVELS} levels deep; nothing was saved.`,
+  );
+}
+
+function parsed(text: string): unknown {
   try {
-    return JSON.parse(Buffer.concat(parts).toString("utf8"));
+    return JSON.parse(text);
   } catch {
     throw new MeasureError(
       "broken-json",

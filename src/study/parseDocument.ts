@@ -1,5 +1,6 @@
 import type { z } from "zod";
 import { MeasureError } from "../errors.ts";
+import { LEVELS, tooDeep } from "./nesting.ts";
 
 /** What kind of file is read: its `format` field, our newest version of it, and how the coach knows it. */
 export interface DocumentKind {
@@ -12,12 +13,16 @@ export interface DocumentKind {
 /** Problems named in one message; more would not help anybody. */
 const SHOWN = 5;
 
+const DEEP = `it is nested more than ${LEVELS} levels deep`;
+
 /**
  * Checks plain JSON data against a schema.
  *
  * @throws {MeasureError} `not-this-format`, `newer-version`, `damaged-document` (data.problems: path and what is wrong)
  */
 export function parseDocument<S extends z.ZodType>(json: unknown, kind: DocumentKind, schema: S): z.infer<S> {
+  const deep = tooDeep(json);
+  if (deep) throw damaged(kind, [{ path: deep.slice(0, 3).join("."), problem: DEEP }]);
   const head = typeof json === "object" && json !== null ? (json as Record<string, unknown>) : {};
   if (head.format !== kind.format) {
     throw new MeasureError(

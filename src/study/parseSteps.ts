@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { type DocumentChanges, documentOf, type JournalStep, MARKS_PREFIX, withChanges } from "./journal.ts";
+import { tooDeep } from "./nesting.ts";
 import { parseMarks } from "./parseMarks.ts";
 import { parseStudy } from "./parseStudy.ts";
 import type { WholeStudy } from "./types.ts";
@@ -48,5 +49,5 @@ export function withCheckedChanges(whole: WholeStudy, changes: readonly Document
 
 /** Steps as a browser kept them; what is no step is left out. */
 export function readSteps(json: readonly unknown[]): JournalStep[] {
-  return json.flatMap((one) => journalStep.safeParse(one).data ?? []);
+  return json.flatMap((one) => (tooDeep(one) ? [] : (journalStep.safeParse(one).data ?? [])));
 }
