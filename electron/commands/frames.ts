@@ -16,10 +16,10 @@ Times are the clip's own, in seconds, the first frame at 0. Sizes are of the pic
     const index = await frameIndex(await findFfmpeg(), file);
     for (const { text } of index.warnings) io.say(text);
     if (values.json) {
-      const { count, width, height, rotation, codec } = index;
+      const { count, width, height, rotation, mirrored, codec } = index;
       io.out(
         JSON.stringify({
-          ...{ format: "blademark.frames", version: 1, count, width, height, rotation, codec },
+          ...{ format: "blademark.frames", version: 1, count, width, height, rotation, mirrored, codec },
           times_s: index.times.map(microseconds),
           rate_median_hz: index.rateMedianHz === null ? null : Number(index.rateMedianHz.toFixed(6)),
           variable_rate: index.variableRate,
@@ -33,7 +33,7 @@ Times are the clip's own, in seconds, the first frame at 0. Sizes are of the pic
     io.out(
       [
         `${count} frames (0 to ${count - 1}), the last at ${(times.at(-1) ?? 0).toFixed(6)} s`,
-        `${index.width} x ${index.height} px as displayed${index.rotation ? `, turned ${index.rotation}° clockwise` : ""}, ${index.codec}`,
+        `${index.width} x ${index.height} px as displayed${index.rotation ? `, turned ${index.rotation}° clockwise` : ""}${index.mirrored ? ", mirrored" : ""}, ${index.codec}`,
         `${rate}${index.variableRate ? " (median; frames are not evenly spaced)" : ""}`,
       ].join("\n"),
     );

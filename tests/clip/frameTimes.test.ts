@@ -62,12 +62,12 @@ describe("frame times", () => {
 
 describe("what is odd about a clip", () => {
   const facts = {
-    ...{ container: "mov,mp4,m4a,3gp,3g2,mj2", codec: "h264", pixelFormat: "yuv420p", transfer: "" },
-    ...{ interlaced: false, rotation: 0 as const, declaredRate: 30, declaredDuration: 10, declaredStart: 0 },
+    ...{ container: "mov" as const, transfer: "", interlaced: false },
+    ...{ rotation: 0 as const, mirrored: false, lasts: 10 },
   };
   const plain = {
     ...{ facts, problems: [], doubtful: [], count: 299, known: 299, lastTime: 298 / 30, rateMedianHz: 30 },
-    ...{ begins: 0, packets: { shown: 299, discarded: 0, untimed: 0 } },
+    ...{ begins: 0, packets: { shown: 299, discarded: 0, untimed: 0, codec: "h264" } },
   };
 
   it("has nothing to say of an ordinary clip whose sound is a little longer", () => {
@@ -75,7 +75,7 @@ describe("what is odd about a clip", () => {
   });
 
   it("says that frames end before the file's stated end, once the end was reached", () => {
-    const packets = { shown: 150, discarded: 0, untimed: 0 };
+    const packets = { shown: 150, discarded: 0, untimed: 0, codec: "h264" };
     const short = { ...plain, packets, count: 150, known: 150, lastTime: 149 / 30 };
     const [warning, ...more] = clipWarnings(short);
     expect(more).toEqual([]);
@@ -85,7 +85,7 @@ describe("what is odd about a clip", () => {
   });
 
   it("counts the end from where the picture begins, not the sound", () => {
-    const packets = { shown: 285, discarded: 0, untimed: 0 };
+    const packets = { shown: 285, discarded: 0, untimed: 0, codec: "h264" };
     const late = { ...plain, packets, count: 285, known: 285, lastTime: 284 / 30, begins: 0.5 };
     expect(clipWarnings(late)).toEqual([]);
     expect(clipWarnings({ ...late, begins: 0 }).map((w) => w.code)).toEqual([]);
@@ -94,15 +94,18 @@ describe("what is odd about a clip", () => {
 
   it("does not miss what an edit list hides, but what is missing beside it", () => {
     // 35 frames of 50 are shown, 15 hidden; the file states the length of all 50, or twice that.
-    const packets = { shown: 35, discarded: 15, untimed: 0 };
+    const packets = { shown: 35, discarded: 15, untimed: 0, codec: "h264" };
     const cut = { ...plain, packets, count: 35, known: 35, lastTime: 34 / 30 };
-    const lasting = (s: number) => clipWarnings({ ...cut, facts: { ...facts, declaredDuration: s } });
+    const lasting = (s: number) => clipWarnings({ ...cut, facts: { ...facts, lasts: s } });
     expect(lasting(50 / 30).map((w) => w.code)).toEqual(["discarded-frames"]);
     expect(lasting(100 / 30).map((w) => w.code)).toEqual(["discarded-frames", "ends-early"]);
   });
 
   it("says what an edit list hides and what could not be decoded", () => {
-    const found = clipWarnings({ ...plain, packets: { shown: 302, discarded: 15, untimed: 3 } });
+    const found = clipWarnings({
+      ...plain,
+      packets: { shown: 302, discarded: 15, untimed: 3, codec: "h264" },
+    });
     expect(found.map((w) => w.code)).toEqual(["times-not-in-file", "discarded-frames", "frames-missing"]);
     expect(found[1]?.text).toMatch(/15 more frames/);
     expect(found[2]?.text).toMatch(/302 pictures, but only 299 could be decoded; 3 are missing/);

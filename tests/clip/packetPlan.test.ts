@@ -1,18 +1,9 @@
 import { describe, expect, it } from "vitest";
-import type { ClipFacts } from "../../electron/clip/ffmpeg/decodeLog.ts";
 import type { Packet } from "../../electron/clip/ffmpeg/listPackets.ts";
+import type { Container } from "../../electron/clip/ffmpeg/stated.ts";
 import { planOf, startBefore } from "../../electron/clip/jobs/packetPlan.ts";
 
-const FACTS: ClipFacts = {
-  ...{
-    container: "mov,mp4,m4a,3gp,3g2,mj2",
-    codec: "h264",
-    pixelFormat: "yuv420p",
-    transfer: "",
-    interlaced: false,
-  },
-  ...{ rotation: 0, declaredRate: 30, declaredDuration: 1, declaredStart: 0 },
-};
+const FACTS = { container: "mov" as Container, codec: "h264", interlaced: false };
 const IDR = Uint8Array.of(0, 0, 0, 2, 0x65, 0x88);
 const OTHER = Uint8Array.of(0, 0, 0, 2, 0x61, 0x88);
 const packet = (pts: number | null, more: Partial<Packet> = {}): Packet => ({
@@ -20,9 +11,9 @@ const packet = (pts: number | null, more: Partial<Packet> = {}): Packet => ({
   ...more,
 });
 const key = (pts: number, head = IDR) => packet(pts, { key: true, head });
-const plan = (packets: readonly Packet[], facts: Partial<ClipFacts> = {}, problems: string[] = []) =>
+const plan = (packets: readonly Packet[], facts: Partial<typeof FACTS> = {}, problems: string[] = []) =>
   planOf({
-    ...{ packets, timebase: { num: 1, den: 30 }, facts: { ...FACTS, ...facts } },
+    ...{ packets, timebase: { num: 1, den: 30 }, ...FACTS, ...facts },
     problems: problems.map((text) => ({ nearFrame: null, text })),
   });
 
@@ -68,7 +59,7 @@ describe("what packets prove", () => {
     ["a corrupt packet", [...CLOSED, packet(8, { corrupt: true })], {}, [], /damaged/],
     ["an empty packet", [...CLOSED, packet(8, { size: 0 })], {}, [], /damaged/],
     ["a complaint of the reader", CLOSED, {}, ["moov atom not found"], /damaged/],
-    ["AVI", CLOSED, { container: "avi" }, [], /avi files do not say/],
+    ["AVI", CLOSED, { container: "avi" as const }, [], /avi files do not say/],
     ["interlace", CLOSED, { interlaced: true }, [], /two fields/],
     ["nothing", [], {}, [], /no packets/],
   ])("proves nothing with %s", (_, packets, facts, problems, why) => {
@@ -84,6 +75,7 @@ describe("what packets prove", () => {
       shown: null,
       discarded: 0,
       untimed: 2,
+      codec: "h264",
     });
   });
 

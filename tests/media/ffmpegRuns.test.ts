@@ -36,6 +36,7 @@ const like = (path: string): Ffmpeg => ({
   ...{ path, origin: "system", version: "test" },
   ...{ passThrough: ["-fps_mode", "passthrough"], showTimes: "showinfo" },
 });
+const MP4 = { container: "mov" } as const;
 const alive = (pid: number) => {
   try {
     process.kill(pid, 0);
@@ -105,31 +106,32 @@ esac`);
   const LINES = [
     [
       "4.2",
-      "n:   1 pts:    512 pts_time:0.0333333 pos:     4113 fmt:yuv420p sar:0/1 s:192x128 i:P iskey:0 type:B checksum:9A6F6C3A plane_checksum:[1 2 3] mean:[1 2 3] stdev:[1 2 3]",
+      "n:   0 pts:    512 pts_time:0.0333333 pos:     4113 fmt:yuv420p sar:0/1 s:192x128 i:P iskey:0 type:B checksum:9A6F6C3A plane_checksum:[1 2 3] mean:[1 2 3] stdev:[1 2 3]",
     ],
     [
       "5.1",
-      "n:   1 pts:    512 pts_time:0.0333333 pos:     4113 fmt:yuv420p sar:0/1 s:192x128 i:P iskey:0 type:B ",
+      "n:   0 pts:    512 pts_time:0.0333333 pos:     4113 fmt:yuv420p sar:0/1 s:192x128 i:P iskey:0 type:B ",
     ],
     [
       "6.1",
-      "n:   1 pts:    512 pts_time:0.0333333 duration:    512 duration_time:0.0333333 fmt:yuv420p sar:0/1 s:192x128 i:P iskey:0 type:B ",
+      "n:   0 pts:    512 pts_time:0.0333333 duration:    512 duration_time:0.0333333 fmt:yuv420p sar:0/1 s:192x128 i:P iskey:0 type:B ",
     ],
     [
       "7.1",
-      "n:   1 pts:    512 pts_time:0.0333333 duration:    512 duration_time:0.0333333 fmt:yuv420p cl:left sar:0/1 s:192x128 i:P iskey:0 type:B ",
+      "n:   0 pts:    512 pts_time:0.0333333 duration:    512 duration_time:0.0333333 fmt:yuv420p cl:left sar:0/1 s:192x128 i:P iskey:0 type:B ",
     ],
     [
       "8.0",
-      "n:   1 pts:    512 pts_time:0.0333333 duration:    512 duration_time:0.0333333 fmt:yuv420p cl:left sar:0/1 s:192x128 i:P iskey:0 type:B ",
+      "n:   0 pts:    512 pts_time:0.0333333 duration:    512 duration_time:0.0333333 fmt:yuv420p cl:left sar:0/1 s:192x128 i:P iskey:0 type:B ",
     ],
   ] as const;
   it.each(LINES)("reads a frame's line of %s", async (_, line) => {
     const seen: unknown[] = [];
     const path =
-      program(`echo "[Parsed_showinfo_0 @ 0x1] [info] config in time_base: 1/15360, frame_rate: 30/1" >&2
-echo "[Parsed_showinfo_0 @ 0x1] [info] ${line}" >&2`);
-    const run = runFfmpeg(like(path), { file: clip, output: [], onFrame: (frame) => seen.push(frame) });
+      program(`echo "[showinfo@namea @ 0x1] [info] config in time_base: 1/15360, frame_rate: 30/1" >&2
+echo "[showinfo@namea @ 0x1] [info] ${line}" >&2`);
+    const onFrame = (frame: unknown) => seen.push(frame);
+    const run = runFfmpeg(like(path), { ...MP4, file: clip, timesName: "name", output: [], onFrame });
     run.output.resume();
     expect((await run.ended).log).toMatchObject({ frames: 1, timebase: { num: 1, den: 15360 } });
     expect(seen).toEqual([{ pts: 512, width: 192, height: 128, pixelAspect: 1, key: false }]);
@@ -143,6 +145,7 @@ describe("what is handed to ffmpeg", () => {
       const said = join(temporaryFolder(), "arguments");
       const path = program(`for a in "$@"; do printf '%s\\0' "$a"; done > '${said}'`);
       const run = runFfmpeg(like(path), {
+        ...MP4,
         file: `/clips/${name}`,
         output: ["-f", "null", "-"],
         onFrame: () => undefined,
@@ -175,7 +178,12 @@ describe("ffmpeg that goes wrong", () => {
   const over = (i: ClipIndex) => i.state === "ready" || i.state === "failed";
 
   it("says how to get a program that is not there", async () => {
-    const run = runFfmpeg(like("/no/such/ffmpeg"), { file: clip, output: [], onFrame: () => undefined });
+    const run = runFfmpeg(like("/no/such/ffmpeg"), {
+      ...MP4,
+      file: clip,
+      output: [],
+      onFrame: () => undefined,
+    });
     await expect(run.ended).rejects.toMatchObject({
       code: "no-ffmpeg",
       coach: expect.stringMatching(/Install ffmpeg/),
@@ -219,8 +227,14 @@ describe("ffmpeg that goes wrong", () => {
   it("ends a run that hangs, by its own id, and no other", async () => {
     const pids = join(temporaryFolder(), "pids");
     const path = program(`echo $$ >> '${pids}'; exec sleep 600`);
-    const neighbour = runFfmpeg(like(path), { file: clip, output: [], onFrame: () => undefined });
-    const run = runFfmpeg(like(path), { file: clip, output: [], onFrame: () => undefined, silenceMs: 1500 });
+    const neighbour = runFfmpeg(like(path), { ...MP4, file: clip, output: [], onFrame: () => undefined });
+    const run = runFfmpeg(like(path), {
+      ...MP4,
+      file: clip,
+      output: [],
+      onFrame: () => undefined,
+      silenceMs: 1500,
+    });
     await expect(run.ended).rejects.toMatchObject({ code: "ffmpeg-hung" });
     const both = readFileSync(pids, "utf8").trim().split("\n").map(Number);
     expect(both).toHaveLength(2);

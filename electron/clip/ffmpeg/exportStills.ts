@@ -1,7 +1,8 @@
 import command from "fluent-ffmpeg";
-import { SQUARE } from "./decode.ts";
+import { SQUARE, turning } from "./decode.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
-import { INPUT_OPTIONS, NICE, ONE_STREAM } from "./runFfmpeg.ts";
+import { inputOptions, NICE, ONE_STREAM } from "./runFfmpeg.ts";
+import { stated } from "./stated.ts";
 
 export interface Crop {
   readonly x: number;
@@ -25,16 +26,18 @@ export async function exportStills(
   frames: readonly number[],
   { x, y, width, height }: Crop,
 ): Promise<ReadonlyMap<number, Buffer>> {
+  const header = await stated(file);
+  const turned = turning(header);
   const wanted = [...new Set(frames)].sort((a, b) => a - b);
   const select = wanted.map((n) => `eq(n\\,${n})`).join("+");
   const parts: Buffer[] = [];
   await new Promise<void>((resolve) => {
     const run = command({ source: `file:${file}`, niceness: NICE })
       .setFfmpegPath(ffmpeg.path)
-      .inputOptions(INPUT_OPTIONS)
+      .inputOptions([...inputOptions(header.container), ...turned.input])
       .outputOptions([
         ...ONE_STREAM,
-        ...["-vf", `select='${select}',${SQUARE},crop=${width}:${height}:${x}:${y}`],
+        ...["-vf", `${turned.filters}select='${select}',${SQUARE},crop=${width}:${height}:${x}:${y}`],
         ...[...ffmpeg.passThrough, "-frames:v", String(wanted.length)],
         ...["-c:v", "mjpeg", "-q:v", "3", "-f", "image2pipe"],
       ])

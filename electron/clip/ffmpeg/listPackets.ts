@@ -1,7 +1,8 @@
-import { createInterface } from "node:readline";
-import type { ClipFacts, Problem, Timebase } from "./decodeLog.ts";
+import { boundedLines } from "./boundedLines.ts";
+import type { Problem, Timebase } from "./decodeLog.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
 import { ONE_STREAM, runFfmpeg } from "./runFfmpeg.ts";
+import type { Container } from "./stated.ts";
 
 /** One packet of the clip's pictures, in the order of the file. */
 export interface Packet {
@@ -19,7 +20,8 @@ export interface Packet {
 export interface PacketList {
   readonly packets: readonly Packet[];
   readonly timebase: Timebase | null;
-  readonly facts: ClipFacts;
+  /** ffmpeg's name of it, e.g. "h264"; "unknown" when there is none. */
+  readonly codec: string;
   readonly problems: readonly Problem[];
 }
 
@@ -30,11 +32,12 @@ const [KEY, CORRUPT, DISCARD] = [1, 2, 4];
 export async function listPackets(
   ffmpeg: Ffmpeg,
   file: string,
+  container: Container,
   headBytes: number,
   signal?: AbortSignal,
 ): Promise<PacketList> {
   const run = runFfmpeg(ffmpeg, {
-    file,
+    ...{ file, container },
     // Their bytes go to one pipe, the list that says how long each is to the other.
     // Two outputs: in one, the tee muxer would count times in frames of the stated rate.
     output: [
@@ -46,21 +49,21 @@ export async function listPackets(
   });
   const found: Omit<Packet, "head">[] = [];
   let timebase: Timebase | null = null;
-  const lines = createInterface({ input: run.packets });
-  lines.on("line", (line) => {
+  let codec = "unknown";
+  const listed = boundedLines(run.packets, (line) => {
+    codec = /^#codec_id 0: (\w+)$/.exec(line)?.[1] ?? codec;
     const base = /^#tb 0: (\d+)\/(\d+)/.exec(line);
     if (base) timebase = { num: Number(base[1]), den: Number(base[2]) };
     const packet = readLine(line);
     if (packet) found.push(packet);
   });
-  const listed = new Promise((resolve) => lines.on("close", resolve));
   const heads = new Heads(headBytes);
   for await (const chunk of run.output as AsyncIterable<Buffer>) heads.add(chunk, found);
   const { log } = await run.ended;
   await listed;
   heads.add(Buffer.alloc(0), found);
   const packets = found.map((p, i) => ({ ...p, head: heads.of(i) }));
-  return { packets, timebase, facts: log.facts, problems: log.problems };
+  return { packets, timebase, codec, problems: log.problems };
 }
 
 /** `stream, dts, pts, duration, size, 0xcrc[, F=0xflags][, S=…]`; flags stand there unless they are exactly "key". */

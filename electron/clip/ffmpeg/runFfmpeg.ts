@@ -1,10 +1,11 @@
 import { spawn } from "node:child_process";
 import { setPriority } from "node:os";
-import { createInterface } from "node:readline";
 import type { Readable } from "node:stream";
 import { MeasureError } from "../../../src/errors.ts";
-import { type DecodedFrame, type DecodeLog, readDecodeLog } from "./decodeLog.ts";
+import { boundedLines } from "./boundedLines.ts";
+import { type DecodedFrame, type DecodeLog, readDecodeLog, secretName } from "./decodeLog.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
+import type { Container } from "./stated.ts";
 
 /**
  * Containers that hold video. Everything else is refused before it is read: ffmpeg also takes playlists and
@@ -22,11 +23,14 @@ const CONTAINERS = [
  * at 0, so that a run that begins later names the same times. The filters are kept when the stream changes its pixels'
  * format in the middle: built anew they would count frames from 0 again.
  */
-export const INPUT_OPTIONS = [
-  ...["-reinit_filter", "0", "-copyts"],
-  ...["-loglevel", "repeat+level+info"],
-  ...["-protocol_whitelist", "file,pipe", "-format_whitelist", CONTAINERS],
-];
+export function inputOptions(container: Container): string[] {
+  return [
+    ...["-reinit_filter", "0", "-copyts"],
+    ...["-loglevel", "repeat+level+info"],
+    ...["-protocol_whitelist", "file,pipe", "-format_whitelist", CONTAINERS],
+    ...(container === "other" ? [] : ["-f", container]),
+  ];
+}
 
 /** V: the clip's own pictures, not a cover picture attached to it. */
 export const ONE_STREAM = ["-map", "0:V:0", "-an", "-sn", "-dn"];
@@ -37,6 +41,10 @@ const SILENCE_MS = 60_000;
 export interface FfmpegRequest {
   /** Absolute path. Given to ffmpeg as `file:PATH`, so no name is ever an option or an address. */
   readonly file: string;
+  /** What the file is by its first bytes; ffmpeg is not to take it for anything else. */
+  readonly container: Container;
+  /** What the filter that prints the times is named in this run (`secretName`); absent = there is none. */
+  readonly timesName?: string;
   /** Before `-i`, e.g. where to begin. */
   readonly input?: readonly string[];
   /** Everything after the stream was chosen: filters, codec, format, destination. */
@@ -75,11 +83,12 @@ const NO_MODULES = { GCONV_PATH: "/nowhere" };
 
 /** One ffmpeg process over one clip, at low priority, without a shell. */
 export function runFfmpeg(ffmpeg: Ffmpeg, request: FfmpegRequest): FfmpegRun {
-  const { file, input = [], output, onFrame, signal, silenceMs = SILENCE_MS } = request;
+  const { file, container, timesName = secretName(), input = [], output } = request;
+  const { onFrame, signal, silenceMs = SILENCE_MS } = request;
   const child = spawn(
     ffmpeg.path,
     [
-      ...["-hide_banner", "-nostdin", "-nostats", ...INPUT_OPTIONS, ...input, "-i", `file:${file}`],
+      ...["-hide_banner", "-nostdin", "-nostats", ...inputOptions(container), ...input, "-i", `file:${file}`],
       ...[...ONE_STREAM, ...output],
     ],
     { stdio: ["ignore", "pipe", "pipe", "pipe"], windowsHide: true, env: { ...process.env, ...NO_MODULES } },
@@ -115,10 +124,8 @@ export function runFfmpeg(ffmpeg: Ffmpeg, request: FfmpegRequest): FfmpegRun {
   stderr.on("data", alive);
   packets.on("data", alive);
 
-  const { log, line } = readDecodeLog(onFrame);
-  const reader = createInterface({ input: stderr, crlfDelay: Infinity });
-  reader.on("line", line);
-  const said = new Promise<void>((resolve) => reader.on("close", resolve));
+  const { log, line } = readDecodeLog(timesName, onFrame);
+  const said = boundedLines(stderr, line);
   const exited = new Promise<{ code: number | null; by: string | null }>((resolve, reject) => {
     child.on("error", (error) => reject(notStarted(ffmpeg.path, error)));
     child.on("exit", (code, by) => resolve({ code, by }));

@@ -1,10 +1,11 @@
 import command from "fluent-ffmpeg";
 import { MeasureError } from "../../../src/errors.ts";
 import { checkClipFile, nothingDecoded } from "./clipFailure.ts";
-import { SQUARE } from "./decode.ts";
-import { readDecodeLog } from "./decodeLog.ts";
+import { SQUARE, turning } from "./decode.ts";
+import { namedFilter, readDecodeLog, secretName } from "./decodeLog.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
-import { INPUT_OPTIONS, NICE, ONE_STREAM } from "./runFfmpeg.ts";
+import { inputOptions, NICE, ONE_STREAM } from "./runFfmpeg.ts";
+import { stated } from "./stated.ts";
 
 /**
  * Exactly frame `n` of a clip as PNG: the clip is decoded from its start and the n-th frame kept. Nothing seeks.
@@ -13,15 +14,21 @@ import { INPUT_OPTIONS, NICE, ONE_STREAM } from "./runFfmpeg.ts";
  */
 export async function stillFrame(ffmpeg: Ffmpeg, file: string, n: number): Promise<Buffer> {
   await checkClipFile(file);
-  const reader = readDecodeLog(() => undefined);
+  const header = await stated(file);
+  const turned = turning(header);
+  const name = secretName();
+  const reader = readDecodeLog(name, () => undefined);
   const parts: Buffer[] = [];
   await new Promise<void>((resolve) => {
     const run = command({ source: `file:${file}`, niceness: NICE })
       .setFfmpegPath(ffmpeg.path)
-      .inputOptions(INPUT_OPTIONS)
+      .inputOptions([...inputOptions(header.container), ...turned.input])
       .outputOptions([
         ...ONE_STREAM,
-        ...["-vf", `${ffmpeg.showTimes},select='eq(n\\,${n})',${SQUARE},format=rgb24`],
+        ...[
+          "-vf",
+          `${turned.filters}${namedFilter(ffmpeg.showTimes, name)},select='eq(n\\,${n})',${SQUARE},format=rgb24`,
+        ],
         ...[...ffmpeg.passThrough, "-frames:v", "1", "-c:v", "png", "-f", "image2pipe"],
       ])
       .on("stderr", reader.line)

@@ -1,6 +1,8 @@
-import type { ClipFacts, Timebase } from "../ffmpeg/decodeLog.ts";
+import { startDecode } from "../ffmpeg/decode.ts";
+import type { Timebase } from "../ffmpeg/decodeLog.ts";
 import type { Ffmpeg } from "../ffmpeg/findFfmpeg.ts";
 import { listPackets, type Packet, type PacketList } from "../ffmpeg/listPackets.ts";
+import type { Container, Stated } from "../ffmpeg/stated.ts";
 import { HEAD_BYTES, isCleanStart } from "./cleanStart.ts";
 
 /** A picture at which decoding may begin: its number and its integer time. */
@@ -16,6 +18,7 @@ export interface PacketCounts {
   readonly discarded: number;
   /** Pictures for which the file gives no time. */
   readonly untimed: number;
+  readonly codec: string;
 }
 
 /**
@@ -31,30 +34,62 @@ export interface PacketPlan {
 }
 
 /** Containers that keep each picture's own time. AVI does not. */
-const TIMED = ["mov", "matroska", "mpegts"];
+const TIMED: readonly Container[] = ["mov", "matroska", "mpegts"];
 
-/** Reads a clip's packets once, without decoding (about 0.2 s for 100 MB). */
-export async function packetPlan(ffmpeg: Ffmpeg, file: string, signal?: AbortSignal): Promise<PacketPlan> {
-  const list = await listPackets(ffmpeg, file, HEAD_BYTES, signal);
+/** Reads a clip's packets once, without decoding more than its first picture (about 0.2 s for 100 MB). */
+export async function packetPlan(
+  ffmpeg: Ffmpeg,
+  file: string,
+  stated: Stated,
+  signal?: AbortSignal,
+): Promise<PacketPlan> {
+  const [list, interlaced] = await Promise.all([
+    listPackets(ffmpeg, file, stated.container, HEAD_BYTES, signal),
+    beginsInterlaced(ffmpeg, file, stated, signal),
+  ]);
   // Half a list would prove wrong numbers.
   signal?.throwIfAborted();
-  return planOf(list);
+  return planOf({ ...list, container: stated.container, interlaced });
 }
 
-export function planOf({ packets, timebase, facts, problems }: PacketList): PacketPlan {
+async function beginsInterlaced(
+  ffmpeg: Ffmpeg,
+  file: string,
+  stated: Stated,
+  signal: AbortSignal | undefined,
+): Promise<boolean> {
+  const output = ["-frames:v", "1", "-f", "null", "-"];
+  const decode = startDecode(ffmpeg, { file, stated, filters: "", output, onFrame: () => undefined, signal });
+  decode.output.resume();
+  return (await decode.ended).log.interlaced;
+}
+
+export interface PacketFacts extends PacketList {
+  readonly container: Container;
+  readonly interlaced: boolean;
+}
+
+export function planOf({
+  packets,
+  timebase,
+  codec,
+  container,
+  interlaced,
+  problems,
+}: PacketFacts): PacketPlan {
   const counts = {
     shown: null,
     discarded: packets.filter((p) => p.discard).length,
     untimed: packets.filter((p) => !p.discard && p.pts === null).length,
+    codec,
   };
   const plain = { counts, timebase: timebase ?? { num: 0, den: 1 } };
   const damaged = problems.length > 0;
   const no = (why: string): PacketPlan => ({ ...plain, pts: null, starts: [], why });
-  const container = facts.container.split(",")[0] ?? "";
   if (packets.length === 0 || !timebase) return no("no packets");
   if (!TIMED.includes(container)) return no(`${container} files do not say each frame's time`);
   if (damaged || packets.some((p) => p.corrupt || p.size === 0)) return no("the file is damaged");
-  if (facts.interlaced) return no("two fields may share one frame");
+  if (interlaced) return no("two fields may share one frame");
   const pts: number[] = [];
   for (const packet of packets) {
     if (packet.discard) continue;
@@ -67,7 +102,7 @@ export function planOf({ packets, timebase, facts, problems }: PacketList): Pack
     ...plain,
     counts: { ...counts, shown: pts.length },
     pts,
-    starts: cleanStarts(packets, pts, facts),
+    starts: cleanStarts(packets, pts, codec, container),
     why: null,
   };
 }
@@ -76,8 +111,13 @@ export function planOf({ packets, timebase, facts, problems }: PacketList): Pack
  * Key frames whose own bytes prove a clean start and which part the clip in two: everything before them in the file is
  * shown before them and, but for HEVC's leading pictures, everything after them is shown after them.
  */
-function cleanStarts(packets: readonly Packet[], pts: readonly number[], facts: ClipFacts): CleanStart[] {
-  const layout = facts.container.startsWith("mpegts") ? "start-codes" : "length-prefixed";
+function cleanStarts(
+  packets: readonly Packet[],
+  pts: readonly number[],
+  codec: string,
+  container: Container,
+): CleanStart[] {
+  const layout = container === "mpegts" ? "start-codes" : "length-prefixed";
   const ordinals = new Map(pts.map((p, i) => [p, i]));
   const laterFrom: number[] = new Array(packets.length + 1).fill(Number.POSITIVE_INFINITY);
   for (let i = packets.length - 1; i >= 0; i--)
@@ -87,10 +127,8 @@ function cleanStarts(packets: readonly Packet[], pts: readonly number[], facts: 
   for (const [i, packet] of packets.entries()) {
     const ordinal = packet.pts === null || packet.discard ? undefined : ordinals.get(packet.pts);
     const parts =
-      ordinal !== undefined &&
-      before < packet.pts! &&
-      (facts.codec === "hevc" || laterFrom[i + 1]! > packet.pts!);
-    if (packet.key && parts && isCleanStart(facts.codec, layout, packet.head))
+      ordinal !== undefined && before < packet.pts! && (codec === "hevc" || laterFrom[i + 1]! > packet.pts!);
+    if (packet.key && parts && isCleanStart(codec, layout, packet.head))
       starts.push({ ordinal, pts: packet.pts! });
     before = Math.max(before, packet.pts ?? Number.POSITIVE_INFINITY);
   }

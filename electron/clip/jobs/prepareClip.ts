@@ -2,6 +2,7 @@ import { MeasureError } from "../../../src/errors.ts";
 import type { ClipPart } from "../../../src/study/exchange.ts";
 import { nothingDecoded } from "../ffmpeg/clipFailure.ts";
 import type { Ffmpeg } from "../ffmpeg/findFfmpeg.ts";
+import { stated } from "../ffmpeg/stated.ts";
 import type { FrameStore } from "../store/frameStore.ts";
 import { firstThere } from "../store/ranges.ts";
 import { type PacketPlan, packetPlan, startBefore } from "./packetPlan.ts";
@@ -47,7 +48,7 @@ export async function planFor(
 ): Promise<PacketPlan> {
   let plan = plans.get(store);
   if (!plan) {
-    plan = packetPlan(ffmpeg, file, closing);
+    plan = stated(file).then((header) => packetPlan(ffmpeg, file, header, closing));
     plans.set(store, plan);
     plan.catch(() => plans.delete(store));
   }

@@ -1,10 +1,12 @@
 import { open } from "node:fs/promises";
-import { createInterface } from "node:readline";
+import { boundedLines } from "../ffmpeg/boundedLines.ts";
 import { displayedSize, SQUARE, startDecode } from "../ffmpeg/decode.ts";
 import type { DecodedFrame, DecodeLog, Problem } from "../ffmpeg/decodeLog.ts";
 import type { Ffmpeg } from "../ffmpeg/findFfmpeg.ts";
+import { stated } from "../ffmpeg/stated.ts";
 import { FramePairing } from "../store/framePairing.ts";
 import { type FrameStore, listLine, timeLine } from "../store/frameStore.ts";
+import { clipFacts } from "../store/frameTimes.ts";
 import type { CleanStart, PacketPlan } from "./packetPlan.ts";
 import { whileReading } from "./whileReading.ts";
 
@@ -44,7 +46,7 @@ export async function prepareRun(
   stretch: Stretch,
   { signal, onReady, openFile = open }: RunHooks,
 ): Promise<{ readonly end: RunEnd; readonly log: DecodeLog }> {
-  await store.trim();
+  const [header] = await Promise.all([stated(file), store.trim()]);
   const { from, until, start } = stretch;
   const pairing = new FramePairing(from, store.bytes, start?.ordinal ?? 0);
   let differs = false;
@@ -54,8 +56,7 @@ export async function prepareRun(
   const timesOnly: string[] = [];
 
   const decode = startDecode(ffmpeg, {
-    file,
-    signal,
+    ...{ file, stated: header, signal },
     ...(start && plan ? { seekTo: seekTime(plan, start) } : {}),
     filters: `${cut(stretch, plan)}${SQUARE},format=yuvj420p,settb=1/1000,setpts=N`,
     output: [
@@ -86,12 +87,10 @@ export async function prepareRun(
     },
   });
   // At once: what comes before somebody listens is lost.
-  const packets = createInterface({ input: decode.packets });
-  packets.on("line", (text) => {
+  const packetsRead = boundedLines(decode.packets, (text) => {
     const fields = text.split(",");
     if (fields[0] === "0") pairing.addPacket(from + Number(fields[2]), Number(fields[4]));
   });
-  const packetsRead = new Promise<void>((resolve) => packets.on("close", resolve));
 
   const { log } = decode;
 
@@ -114,7 +113,7 @@ export async function prepareRun(
   function describe(frame: DecodedFrame): void {
     if (store.clip || !log.timebase) return;
     store.clip = {
-      facts: log.facts,
+      facts: clipFacts(header, log),
       timebase: log.timebase,
       ...displayedSize(frame),
       ...{ problems: [], endsAtSizeChange: false, count: null },
@@ -169,7 +168,7 @@ export async function prepareRun(
     }));
     store.clip = {
       ...store.clip,
-      facts: start ? store.clip.facts : log.facts,
+      facts: start ? store.clip.facts : clipFacts(header, log),
       problems: merged(store.clip.problems, heard),
     };
   }
@@ -189,7 +188,8 @@ export async function prepareRun(
     // Frames were shown beyond what a decode from the start reaches.
     if (!start && store.frames.length > count) return "differs";
     await settle(rest);
-    if (store.clip) store.clip = { ...store.clip, facts: log.facts, count, endsAtSizeChange: sizeChange };
+    if (store.clip)
+      store.clip = { ...store.clip, facts: clipFacts(header, log), count, endsAtSizeChange: sizeChange };
     return "end-of-clip";
   }
 }

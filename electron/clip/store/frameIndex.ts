@@ -2,9 +2,10 @@ import { checkClipFile, nothingDecoded } from "../ffmpeg/clipFailure.ts";
 import { displayedSize, startDecode } from "../ffmpeg/decode.ts";
 import type { DecodedFrame } from "../ffmpeg/decodeLog.ts";
 import type { Ffmpeg } from "../ffmpeg/findFfmpeg.ts";
+import { stated } from "../ffmpeg/stated.ts";
 import { packetPlan } from "../jobs/packetPlan.ts";
 import { doubtfulFrames } from "./doubtful.ts";
-import { beginsAt, type ClipWarning, clipWarnings, frameTimes } from "./frameTimes.ts";
+import { beginsAt, type ClipWarning, clipFacts, clipWarnings, frameTimes } from "./frameTimes.ts";
 
 /** Everything `frames --json` says; `times` in seconds, first = 0, one a decodable frame in display order. */
 export interface FrameIndex {
@@ -13,6 +14,8 @@ export interface FrameIndex {
   readonly width: number;
   readonly height: number;
   readonly rotation: 0 | 90 | 180 | 270;
+  /** Shown as in a mirror, because the file asks for it. */
+  readonly mirrored: boolean;
   readonly codec: string;
   readonly rateMedianHz: number | null;
   readonly variableRate: boolean;
@@ -27,8 +30,9 @@ export interface FrameIndex {
 export async function frameIndex(ffmpeg: Ffmpeg, file: string): Promise<FrameIndex> {
   await checkClipFile(file);
   const frames: DecodedFrame[] = [];
+  const header = await stated(file);
   const decode = startDecode(ffmpeg, {
-    file,
+    ...{ file, stated: header },
     filters: "",
     output: ["-f", "null", "-"],
     onFrame: (frame) => frames.push(frame),
@@ -37,7 +41,7 @@ export async function frameIndex(ffmpeg: Ffmpeg, file: string): Promise<FrameInd
   const { log } = await decode.ended;
   const first = frames[0];
   if (!first || !log.timebase) throw await nothingDecoded(file, log);
-  const plan = await packetPlan(ffmpeg, file);
+  const plan = await packetPlan(ffmpeg, file, header);
   const { width, height } = displayedSize(first);
   const other = frames.findIndex(
     (f) => displayedSize(f).width !== width || displayedSize(f).height !== height,
@@ -48,11 +52,12 @@ export async function frameIndex(ffmpeg: Ffmpeg, file: string): Promise<FrameInd
     log.timebase,
   );
   const count = times.length;
-  const { facts, problems } = log;
+  const { problems } = log;
+  const facts = clipFacts(header, log);
   const doubtful = doubtfulFrames(problems, shown, count);
   const found = {
     ...{ facts, problems, doubtful, count, known: count, lastTime: times.at(-1) ?? 0, rateMedianHz },
-    begins: beginsAt(first.pts, log.timebase, facts),
+    begins: beginsAt(first.pts, log.timebase),
     packets: other < 0 ? plan.counts : { ...plan.counts, shown: null },
   };
   return {
@@ -62,7 +67,8 @@ export async function frameIndex(ffmpeg: Ffmpeg, file: string): Promise<FrameInd
       width,
       height,
       rotation: facts.rotation,
-      codec: facts.codec,
+      mirrored: facts.mirrored,
+      codec: plan.counts.codec,
       rateMedianHz,
       variableRate,
     },

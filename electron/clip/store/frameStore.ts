@@ -10,9 +10,10 @@ import {
   writeFile,
 } from "node:fs/promises";
 import { join } from "node:path";
-import type { ClipFacts, Problem, Timebase } from "../ffmpeg/decodeLog.ts";
+import type { Problem, Timebase } from "../ffmpeg/decodeLog.ts";
 import type { PacketCounts } from "../jobs/packetPlan.ts";
 import type { StoredFrame } from "./framePairing.ts";
+import type { ClipFacts } from "./frameTimes.ts";
 import { firstGap, inRow } from "./ranges.ts";
 
 /** What is known of a clip besides its frames. */
@@ -34,7 +35,7 @@ export interface StoredClip {
 export type StoreState = "partial" | "stopped" | "complete";
 
 /** Part of the folder's name: raise it when the same content would give other JPEGs or times. */
-const STORE_VERSION = 2;
+const STORE_VERSION = 3;
 const FORMAT = "blademark.frame-store";
 
 /**

@@ -1,4 +1,5 @@
-import type { ClipFacts, Problem, Timebase } from "../ffmpeg/decodeLog.ts";
+import type { DecodeLog, Problem, Timebase } from "../ffmpeg/decodeLog.ts";
+import type { Stated } from "../ffmpeg/stated.ts";
 import type { PacketCounts } from "../jobs/packetPlan.ts";
 import type { Range } from "./ranges.ts";
 
@@ -73,6 +74,13 @@ export function frameTimes(pts: readonly (number | null)[], timebase: Timebase):
   };
 }
 
+/** What a clip is: by its header, and by what its frames say. */
+export type ClipFacts = Stated & Pick<DecodeLog, "interlaced" | "transfer">;
+
+export function clipFacts(stated: Stated, { interlaced, transfer }: DecodeLog): ClipFacts {
+  return { ...stated, interlaced, transfer };
+}
+
 /** What was found out about a clip. */
 export interface ClipFindings {
   readonly facts: ClipFacts;
@@ -84,21 +92,23 @@ export interface ClipFindings {
   readonly known: number;
   /** Seconds after the first frame. */
   readonly lastTime: number;
-  /** Seconds from the beginning of the file's stated duration to the first frame. */
+  /** Seconds from the file's own zero to the first frame; sound may begin before the picture. */
   readonly begins: number;
   readonly rateMedianHz: number | null;
   /** null = not read yet. */
   readonly packets: PacketCounts | null;
 }
 
-/** Where the first frame lies in what the file states as its duration; sound may begin before the picture. */
-export function beginsAt(
-  firstPts: number | null | undefined,
-  { num, den }: Timebase,
-  facts: ClipFacts,
-): number {
-  return firstPts === null || firstPts === undefined ? 0 : (firstPts * num) / den - facts.declaredStart;
+/** Where the first frame lies in what the file states as its length. */
+export function beginsAt(firstPts: number | null | undefined, { num, den }: Timebase): number {
+  return firstPts === null || firstPts === undefined ? 0 : (firstPts * num) / den;
 }
+
+/** Said wherever the clip is: on its own, in the window, and beside what is measured from it. */
+export const MIRRORED: ClipWarning = {
+  code: "mirrored",
+  text: "This clip's file says that its picture is to be shown as in a mirror, as front cameras of phones do, and so it is shown. Left and right may be exchanged, of the skater and of the lane: look for writing in the picture. If it reads backwards, don't measure this clip; film with the camera on the back of the phone.",
+};
 
 /** What the coach should know about how the clip was recorded or damaged. */
 export function clipWarnings(found: ClipFindings): ClipWarning[] {
@@ -112,10 +122,11 @@ export function clipWarnings(found: ClipFindings): ClipWarning[] {
     );
   if (facts.transfer)
     warn("hdr", "This clip is HDR; its colours look pale here. Where things are is not affected.");
+  if (facts.mirrored) warnings.push(MIRRORED);
   if (facts.container === "avi")
     warn(
       "no-times",
-      `AVI files keep no time for each frame; times here are counted from the rate the file states${facts.declaredRate ? ` (${facts.declaredRate} frames a second)` : ""}. If the camera left frames out, they are wrong: check them against the photocells.`,
+      `AVI files keep no time for each frame; times here are counted from the rate the file states${rateMedianHz ? ` (${Number(rateMedianHz.toFixed(2))} frames a second)` : ""}. If the camera left frames out, they are wrong: check them against the photocells.`,
     );
   const { discarded = 0, untimed = 0, shown = null } = packets ?? {};
   if (untimed > 0 && facts.container !== "avi")
@@ -147,7 +158,7 @@ export function clipWarnings(found: ClipFindings): ClipWarning[] {
   const end = begins + lastTime + (rateMedianHz ? 1 / rateMedianHz : 0);
   // Some writers count what an edit list hides into the length they state (ffmpeg's did until 2018).
   const hidden = rateMedianHz ? discarded / rateMedianHz : 0;
-  const length = facts.declaredDuration;
+  const length = facts.lasts;
   if (length !== null && length - hidden - end > Math.max(0.25, 0.05 * length))
     warn(
       "ends-early",

@@ -51,12 +51,12 @@ const NOTHING: StoreIndex = {
 /** The index the window is given: as far as the store has come, times only from `from` on. */
 export function storeIndex(store: FrameStore | null, part: ClipPart | null, from = 0): StoreIndex {
   if (!store?.clip || store.prepared === 0) return NOTHING;
-  const { facts, width, height } = store.clip;
+  const { facts, width, height, packets } = store.clip;
   const { times, rateMedianHz, variableRate } = derived(store).times;
   const first = part?.first ?? 0;
   const gap = store.readyFrom(first);
   const ready = gap > first ? gap : 0;
-  const expected = Math.round((facts.declaredDuration ?? 0) * (facts.declaredRate ?? 0));
+  const expected = packets?.shown ?? Math.round((facts.lasts ?? 0) * (rateMedianHz ?? 0));
   const count = store.clip.count;
   // Times that were filled in may move while more frames come, so that all are sent again.
   const since = store.times.includes(null) ? 0 : Math.min(from, ready);
@@ -68,7 +68,7 @@ export function storeIndex(store: FrameStore | null, part: ClipPart | null, from
     timesFrom: since,
     ahead: rangesThere(store.frames, gap).map(([a, b]) => ({ from: a, times: times.slice(a, b) })),
     doubtful: derived(store).doubtful,
-    ...{ width, height, rotation: facts.rotation, codec: facts.codec, rateMedianHz, variableRate },
+    ...{ width, height, rotation: facts.rotation, codec: packets?.codec ?? "", rateMedianHz, variableRate },
     warnings: warningsOf(store),
   };
 }
@@ -86,7 +86,7 @@ function warningsOf(store: FrameStore): ClipWarning[] {
   const known = {
     ...{ facts, problems, doubtful, rateMedianHz: times.rateMedianHz },
     ...{ count, known: times.times.length, lastTime: times.times.at(-1) ?? 0 },
-    begins: beginsAt(store.times[0], store.clip.timebase, facts),
+    begins: beginsAt(store.times[0], store.clip.timebase),
     packets: packets && endsAtSizeChange ? { ...packets, shown: null } : packets,
   };
   all.push(...clipWarnings(known));

@@ -39,7 +39,7 @@ export const ClipSpeed = memo(({ m }: { m: Measuring }) => {
       </Popover.Target>
       <Popover.Dropdown>
         <p className="quiet">
-          {index.width} x {index.height} px, {index.codec}
+          {index.width} x {index.height} px{index.codec ? `, ${index.codec}` : ""}
           {index.rotation ? `, turned ${index.rotation}°` : ""}. The rate is the middle of the clip's own
           frame gaps; times are read from the clip, never worked out from it.
         </p>
