@@ -64,6 +64,16 @@ export function clipKinds(folder: () => string): Kind[] {
       }),
   });
 
+  /** As front cameras of some phones write: the matrix turns left into right. */
+  const mirrored = (rotation: 0 | 90 | 180 | 270): Kind => ({
+    ...plain(`mirrored ${rotation}`, "mp4", H264, { rotation, warnings: ["mirrored"] }),
+    make: () =>
+      paintedClip({
+        ...{ file: at(`mirrored ${rotation}.mp4`), frames: 50, width: 192, height: 128, fps: 30 },
+        ...{ args: H264, rotation, mirrored: true },
+      }),
+  });
+
   /** Ticks of 1/90000 s: uneven, as phones record in poor light. */
   const unevenTicks = (n: number) => n * 3000 + ((n * n * 37) % 1500);
 
@@ -108,6 +118,10 @@ export function clipKinds(folder: () => string): Kind[] {
     turned(90),
     turned(180),
     turned(270),
+    mirrored(0),
+    mirrored(90),
+    mirrored(180),
+    mirrored(270),
     {
       ...plain("variable rate", "mp4", []),
       make: () =>

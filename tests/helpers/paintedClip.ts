@@ -92,6 +92,8 @@ export interface PaintedClip {
   readonly args?: readonly string[];
   /** Clockwise turn for display: the coded picture is painted turned back, and the MP4's matrix turns it upright. */
   readonly rotation?: 0 | 90 | 180 | 270;
+  /** The coded picture is painted mirrored left to right as well, and the matrix mirrors it back before it turns it. */
+  readonly mirrored?: boolean;
   /** The number in the first frame. */
   readonly from?: number;
 }
@@ -103,7 +105,7 @@ export const H264 = ["-c:v", "libx264", "-pix_fmt", "yuv420p", "-preset", "ultra
 
 /** Makes a clip; resolves to its path. */
 export async function paintedClip(clip: PaintedClip): Promise<string> {
-  const { file, frames, width, height, fps, args = H264, rotation = 0, from = 0 } = clip;
+  const { file, frames, width, height, fps, args = H264, rotation = 0, mirrored = false, from = 0 } = clip;
   const [w, h] = rotation % 180 === 0 ? [width, height] : [height, width];
   const child = spawn(
     FFMPEG,
@@ -120,26 +122,34 @@ export async function paintedClip(clip: PaintedClip): Promise<string> {
   const ended = once(child, "close");
   child.stdin.on("error", () => undefined);
   for (let n = from; n < from + frames && !child.stdin.destroyed; n++) {
-    const picture = turnBack(painted(n, width, height), width, height, rotation);
+    const picture = turnBack(painted(n, width, height), width, height, rotation, mirrored);
     if (!child.stdin.write(picture)) await Promise.race([once(child.stdin, "drain"), ended]);
   }
   child.stdin.end();
   const [code] = await ended;
   if (code !== 0) throw new Error(`ffmpeg could not make ${file}: ${said}`);
-  if (rotation !== 0) setRotation(file, rotation, w, h);
+  if (rotation !== 0 || mirrored) setRotation(file, rotation, mirrored, w, h);
   return file;
 }
 
 /** The coded picture that shows `luma` once it is turned clockwise by `rotation`. */
-function turnBack(luma: Uint8Array, width: number, height: number, rotation: 0 | 90 | 180 | 270): Uint8Array {
-  if (rotation === 0) return luma;
-  const [w, h] = rotation === 180 ? [width, height] : [height, width];
+function turnBack(
+  luma: Uint8Array,
+  width: number,
+  height: number,
+  rotation: 0 | 90 | 180 | 270,
+  mirrored: boolean,
+): Uint8Array {
+  if (rotation === 0 && !mirrored) return luma;
+  const [w, h] = rotation % 180 === 0 ? [width, height] : [height, width];
   const coded = new Uint8Array(luma.length);
   for (let y = 0; y < h; y++) {
     for (let x = 0; x < w; x++) {
       // Where coded pixel (x, y) is displayed.
-      const [dx, dy] =
-        rotation === 90 ? [h - 1 - y, x] : rotation === 180 ? [w - 1 - x, h - 1 - y] : [y, w - 1 - x];
+      const m = mirrored ? w - 1 - x : x;
+      const [dx, dy] = { 0: [m, y], 90: [h - 1 - y, m], 180: [w - 1 - m, h - 1 - y], 270: [y, w - 1 - m] }[
+        rotation
+      ] as [number, number];
       coded[y * w + x] = luma[dy * width + dx]!;
     }
   }
@@ -150,16 +160,25 @@ function turnBack(luma: Uint8Array, width: number, height: number, rotation: 0 |
  * Writes the track header's matrix as a phone does (ISO/IEC 14496-12, 8.3.2: x' = a x + c y + tx, y' = b x + d y + ty;
  * 16.16 fixed point, the third column 2.30), so that tests do not depend on how some ffmpeg spells the option.
  */
-function setRotation(file: string, rotation: 90 | 180 | 270, codedWidth: number, codedHeight: number): void {
+function setRotation(
+  file: string,
+  rotation: 0 | 90 | 180 | 270,
+  mirrored: boolean,
+  codedWidth: number,
+  codedHeight: number,
+): void {
   const bytes = readFileSync(file);
   const header = bytes.indexOf("tkhd");
   if (header < 0 || bytes[header + 4] !== 0) throw new Error(`${file} has no version 0 track header`);
   const [a, b, c, d, tx, ty] = {
+    0: [1, 0, 0, 1, 0, 0],
     90: [0, 1, -1, 0, codedHeight, 0],
     180: [-1, 0, 0, -1, codedWidth, codedHeight],
     270: [0, -1, 1, 0, 0, codedWidth],
   }[rotation] as [number, number, number, number, number, number];
-  [a, b, 0, c, d, 0, tx, ty].forEach((value, i) => {
+  // Mirrored first, the coded x axis goes the other way.
+  const x = mirrored ? -1 : 1;
+  [x * a, x * b, 0, c, d, 0, tx, ty].forEach((value, i) => {
     bytes.writeInt32BE(value * 65536, header + 44 + 4 * i);
   });
   writeFileSync(file, bytes);
