@@ -15,6 +15,7 @@ import { unlikeScales } from "../../src/trials/unlikeScales.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import type { Io } from "./Command.ts";
 import { measureText, tell } from "./measureText.ts";
+import { mirroredTrials } from "./mirroredTrials.ts";
 
 /** `measure STUDY TRIAL` as from tables; `measure STUDY` for every trial, those that can't be measured with why. `seed` as from tables, for one trial. */
 export async function measureStudy(
@@ -26,12 +27,16 @@ export async function measureStudy(
 ): Promise<number> {
   const { whole, notices } = await readStudy(folder, new Date());
   for (const notice of notices) io.say(notice);
+  const mirrored = await mirroredTrials(whole.study, folder);
   if (trial !== undefined) {
-    tell(readingsOf(whole, trial, seed, measuredOnce(whole)), json, io, seed);
+    tell(mirrored(trial, readingsOf(whole, trial, seed, measuredOnce(whole))), json, io, seed);
     return 0;
   }
   const readingOf = measuredOnce(whole);
-  const all = whole.study.trials.map(({ id }) => ({ id, ...attempt(whole, id, readingOf) }));
+  const all = whole.study.trials.map(({ id }) => {
+    const { readings, why } = attempt(whole, id, readingOf);
+    return { id, readings: readings && mirrored(id, readings), why };
+  });
   if (all.every((t) => t.readings === null)) {
     throw new MeasureError(
       "nothing-to-measure",
