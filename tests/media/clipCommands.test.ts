@@ -43,7 +43,7 @@ describe("frames", () => {
     const { times_s, ...json } = JSON.parse(out);
     expect(json).toEqual({
       ...{ format: "blademark.frames", version: 1, count: 120, width: 192, height: 128, rotation: 0 },
-      ...{ codec: "h264", rate_median_hz: 60, variable_rate: false, warnings: [] },
+      ...{ codec: "h264", mirrored: false, rate_median_hz: 60, variable_rate: false, warnings: [] },
     });
     // Painted at 60 frames a second; docs/contracts.md prints microseconds.
     expect(times_s).toEqual(Array.from({ length: 120 }, (_, n) => Number((n / 60).toFixed(6))));

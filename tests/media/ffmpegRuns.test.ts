@@ -34,7 +34,7 @@ function program(script: string): string {
 
 const like = (path: string): Ffmpeg => ({
   ...{ path, origin: "system", version: "test" },
-  ...{ passThrough: ["-fps_mode", "passthrough"], showTimes: "showinfo" },
+  ...{ passThrough: ["-fps_mode", "passthrough"], showTimes: "showinfo", cage: "none" },
 });
 const MP4 = { container: "mov" } as const;
 const alive = (pid: number) => {
@@ -96,7 +96,7 @@ END
 ;;
 esac`);
     expect(await findFfmpeg([{ origin: "system", path }])).toEqual({
-      ...{ path, origin: "system", version },
+      ...{ path, origin: "system", version, cage: expect.stringMatching(/^(bubblewrap|no-network|none)$/) },
       passThrough: [Number(/\d+/.exec(version)?.[0]) >= 5 ? "-fps_mode" : "-vsync", "passthrough"],
       showTimes: version.startsWith("4.2") ? "showinfo" : "showinfo=checksum=0",
     });
@@ -205,7 +205,7 @@ describe("ffmpeg that goes wrong", () => {
     // The same ffmpeg under another name, that writes down its own id.
     const path = program(`echo $$ >> '${pids}'; exec ${FFMPEG} "$@"`);
     const real = await findFfmpeg([{ origin: "system", path: FFMPEG }]);
-    const preparation = new Preparation(temporaryFolder(), async () => ({ ...real, path }));
+    const preparation = new Preparation(temporaryFolder(), async () => ({ ...real, path, cage: "none" }));
     await preparation.follow([source()]);
     await wait(preparation, (i) => i.ready > 20);
     // The first it started decodes; a second lists packets.
@@ -249,7 +249,7 @@ describe("ffmpeg that goes wrong", () => {
     const pids = join(temporaryFolder(), "pids");
     const path = program(`echo $$ >> '${pids}'; exec ${FFMPEG} "$@"`);
     const real = await findFfmpeg([{ origin: "system", path: FFMPEG }]);
-    const preparation = new Preparation(temporaryFolder(), async () => ({ ...real, path }));
+    const preparation = new Preparation(temporaryFolder(), async () => ({ ...real, path, cage: "none" }));
     await preparation.follow([source()]);
     await wait(preparation, (i) => i.ready > 5);
     await preparation.close();

@@ -1,7 +1,6 @@
-import command from "fluent-ffmpeg";
 import { SQUARE, turning } from "./decode.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
-import { inputOptions, NICE, ONE_STREAM } from "./runFfmpeg.ts";
+import { runFfmpeg } from "./runFfmpeg.ts";
 import { stated } from "./stated.ts";
 
 export interface Crop {
@@ -31,21 +30,17 @@ export async function exportStills(
   const wanted = [...new Set(frames)].sort((a, b) => a - b);
   const select = wanted.map((n) => `eq(n\\,${n})`).join("+");
   const parts: Buffer[] = [];
-  await new Promise<void>((resolve) => {
-    const run = command({ source: `file:${file}`, niceness: NICE })
-      .setFfmpegPath(ffmpeg.path)
-      .inputOptions([...inputOptions(header.container), ...turned.input])
-      .outputOptions([
-        ...ONE_STREAM,
-        ...["-vf", `${turned.filters}select='${select}',${SQUARE},crop=${width}:${height}:${x}:${y}`],
-        ...[...ffmpeg.passThrough, "-frames:v", String(wanted.length)],
-        ...["-c:v", "mjpeg", "-q:v", "3", "-f", "image2pipe"],
-      ])
-      // A still that can't be had leaves its drawing without a picture; the report says so.
-      .on("error", () => resolve())
-      .on("end", () => resolve());
-    run.pipe().on("data", (part: Buffer) => parts.push(part));
+  const run = runFfmpeg(ffmpeg, {
+    ...{ file, container: header.container, input: turned.input, onFrame: () => undefined },
+    output: [
+      ...["-vf", `${turned.filters}select='${select}',${SQUARE},crop=${width}:${height}:${x}:${y}`],
+      ...[...ffmpeg.passThrough, "-frames:v", String(wanted.length)],
+      ...["-c:v", "mjpeg", "-q:v", "3", "-f", "image2pipe", "pipe:1"],
+    ],
   });
+  for await (const part of run.output as AsyncIterable<Buffer>) parts.push(part);
+  // A still that can't be had leaves its drawing without a picture; the report says so.
+  await run.ended.catch(() => undefined);
   const pictures = separated(Buffer.concat(parts));
   return new Map(pictures.map((jpeg, k) => [wanted[k]!, jpeg]));
 }

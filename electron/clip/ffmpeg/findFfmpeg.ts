@@ -3,6 +3,7 @@ import { existsSync } from "node:fs";
 import { createRequire } from "node:module";
 import { promisify } from "node:util";
 import { MeasureError } from "../../../src/errors.ts";
+import { type Cage, cageFor } from "./confine.ts";
 
 const run = promisify(execFile);
 const requireHere = createRequire(import.meta.url);
@@ -16,6 +17,7 @@ export interface Ffmpeg {
   readonly passThrough: readonly [string, string];
   /** The filter that prints each frame's time; its checksums cost as much as the decode where they cannot be turned off. */
   readonly showTimes: string;
+  readonly cage: Cage;
 }
 
 /** A place to look in; null when there is nothing. Passed in by tests. */
@@ -74,14 +76,16 @@ function fromPackage(name: string, pick: (module: { path?: string } & string) =>
 
 async function describe(origin: Ffmpeg["origin"], path: string): Promise<Ffmpeg | null> {
   try {
-    const [version, options, filter] = await Promise.all([
+    const [version, options, filter, cage] = await Promise.all([
       run(path, ["-hide_banner", "-version"]),
       run(path, ["-hide_banner", "-h", "long"], { maxBuffer: 64 * 2 ** 20 }),
       run(path, ["-hide_banner", "-h", "filter=showinfo"]),
+      cageFor(path),
     ]);
     return {
       origin,
       path,
+      cage,
       version: /ffmpeg version (\S+)/.exec(version.stdout)?.[1] ?? "unknown",
       passThrough: /^-fps_mode\b/m.test(options.stdout)
         ? ["-fps_mode", "passthrough"]

@@ -3,6 +3,7 @@ import { setPriority } from "node:os";
 import type { Readable } from "node:stream";
 import { MeasureError } from "../../../src/errors.ts";
 import { boundedLines } from "./boundedLines.ts";
+import { confined, environment } from "./confine.ts";
 import { type DecodedFrame, type DecodeLog, readDecodeLog, secretName } from "./decodeLog.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
 import type { Container } from "./stated.ts";
@@ -18,6 +19,10 @@ const CONTAINERS = [
   ..."h264 hevc m4v mjpeg ivf yuv4mpegpipe wtv gif apng swf rm av1 obu mpjpeg".split(" "),
 ].join(",");
 
+/** One piece of memory, and one picture: more than any camera's (12K), less than what a made-up header asks for. */
+const MOST_BYTES = String(2 ** 30);
+const MOST_PIXELS = String(100e6);
+
 /**
  * Before `-i`: what the log reader reads, and which files may be opened. Times are the file's own, not moved to begin
  * at 0, so that a run that begins later names the same times. The filters are kept when the stream changes its pixels'
@@ -28,6 +33,7 @@ export function inputOptions(container: Container): string[] {
     ...["-reinit_filter", "0", "-copyts"],
     ...["-loglevel", "repeat+level+info"],
     ...["-protocol_whitelist", "file,pipe", "-format_whitelist", CONTAINERS],
+    ...["-max_alloc", MOST_BYTES, "-max_pixels", MOST_PIXELS],
     ...(container === "other" ? [] : ["-f", container]),
   ];
 }
@@ -36,7 +42,10 @@ export function inputOptions(container: Container): string[] {
 export const ONE_STREAM = ["-map", "0:V:0", "-an", "-sn", "-dn"];
 
 /** A run that neither says nor gives anything for so long is ended. A 4K frame takes a tenth of a second. */
-const SILENCE_MS = 60_000;
+export const SILENCE_MS = 60_000;
+
+/** A run that says much but gives neither a frame nor a packet for so many times as long is ended as well. */
+const TALK = 10;
 
 export interface FfmpegRequest {
   /** Absolute path. Given to ffmpeg as `file:PATH`, so no name is ever an option or an address. */
@@ -75,24 +84,22 @@ export interface FfmpegRun {
   kill(): void;
 }
 
-/**
- * Programs that carry their own C library crash on every transport stream when they load this system's modules for
- * converting texts, which no picture needs (seen with a static 7.0.2 on Debian 12). Elsewhere it means nothing.
- */
-const NO_MODULES = { GCONV_PATH: "/nowhere" };
-
 /** One ffmpeg process over one clip, at low priority, without a shell. */
 export function runFfmpeg(ffmpeg: Ffmpeg, request: FfmpegRequest): FfmpegRun {
   const { file, container, timesName = secretName(), input = [], output } = request;
   const { onFrame, signal, silenceMs = SILENCE_MS } = request;
-  const child = spawn(
+  const { program, args } = confined(
+    ffmpeg.cage,
     ffmpeg.path,
     [
       ...["-hide_banner", "-nostdin", "-nostats", ...inputOptions(container), ...input, "-i", `file:${file}`],
       ...[...ONE_STREAM, ...output],
     ],
-    { stdio: ["ignore", "pipe", "pipe", "pipe"], windowsHide: true, env: { ...process.env, ...NO_MODULES } },
+    file,
   );
+  const child = spawn(program, args, {
+    ...{ stdio: ["ignore", "pipe", "pipe", "pipe"], windowsHide: true, env: environment() },
+  });
   const [, stdout, stderr, packets] = child.stdio as unknown as [null, Readable, Readable, Readable];
   if (child.pid) lowerPriority(child.pid);
 
@@ -106,29 +113,42 @@ export function runFfmpeg(ffmpeg: Ffmpeg, request: FfmpegRequest): FfmpegRun {
   signal?.addEventListener("abort", kill, { once: true });
 
   let heard = Date.now();
+  let progressed = Date.now();
   const watch = setInterval(
     () => {
       // Nobody reading what it gives is our slowness, not its.
-      if (stdout.readableLength > 0) heard = Date.now();
-      if (Date.now() - heard < silenceMs) return;
+      if (stdout.readableLength > 0) progress();
+      if (Date.now() - heard < silenceMs && Date.now() - progressed < TALK * silenceMs) return;
       hung = true;
       child.kill("SIGKILL");
     },
     Math.max(10, silenceMs / 10),
   );
-  const alive = () => {
-    heard = Date.now();
-  };
+  function progress(): void {
+    heard = progressed = Date.now();
+  }
   stdout.on("error", () => undefined);
   packets.on("error", () => undefined);
-  stderr.on("data", alive);
-  packets.on("data", alive);
+  stderr.on("data", () => {
+    heard = Date.now();
+  });
+  packets.on("data", progress);
 
-  const { log, line } = readDecodeLog(timesName, onFrame);
+  const { log, line } = readDecodeLog(timesName, (frame) => {
+    progress();
+    onFrame(frame);
+  });
   const said = boundedLines(stderr, line);
   const exited = new Promise<{ code: number | null; by: string | null }>((resolve, reject) => {
     child.on("error", (error) => reject(notStarted(ffmpeg.path, error)));
-    child.on("exit", (code, by) => resolve({ code, by }));
+    child.on("exit", (code, by) => {
+      // So answers a shell, or what the program is started in, when there is no such program.
+      if (code === 127 || code === 126)
+        return reject(notStarted(ffmpeg.path, new Error("it is not there, or may not be run")));
+      // Bubblewrap gives back its child's signal as a number.
+      const signalled = ffmpeg.cage === "bubblewrap" && code !== null && code > 128;
+      resolve(signalled ? { code: null, by: `signal ${code - 128}` } : { code, by });
+    });
   }).finally(() => {
     clearInterval(watch);
     signal?.removeEventListener("abort", kill);

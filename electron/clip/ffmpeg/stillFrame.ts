@@ -1,10 +1,11 @@
-import command from "fluent-ffmpeg";
+import command, { type FfmpegCommand } from "fluent-ffmpeg";
 import { MeasureError } from "../../../src/errors.ts";
 import { checkClipFile, nothingDecoded } from "./clipFailure.ts";
+import { confined } from "./confine.ts";
 import { SQUARE, turning } from "./decode.ts";
 import { namedFilter, readDecodeLog, secretName } from "./decodeLog.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
-import { inputOptions, NICE, ONE_STREAM } from "./runFfmpeg.ts";
+import { inputOptions, NICE, ONE_STREAM, SILENCE_MS } from "./runFfmpeg.ts";
 import { stated } from "./stated.ts";
 
 /**
@@ -19,10 +20,12 @@ export async function stillFrame(ffmpeg: Ffmpeg, file: string, n: number): Promi
   const name = secretName();
   const reader = readDecodeLog(name, () => undefined);
   const parts: Buffer[] = [];
+  // Its program is what ffmpeg is held in; that one's arguments come before ffmpeg's own.
+  const { program, args } = confined(ffmpeg.cage, ffmpeg.path, [], file);
   await new Promise<void>((resolve) => {
-    const run = command({ source: `file:${file}`, niceness: NICE })
-      .setFfmpegPath(ffmpeg.path)
-      .inputOptions([...inputOptions(header.container), ...turned.input])
+    const run = uncounted(command({ source: `file:${file}`, niceness: NICE }))
+      .setFfmpegPath(program)
+      .inputOptions([...args, ...inputOptions(header.container), ...turned.input])
       .outputOptions([
         ...ONE_STREAM,
         ...[
@@ -31,10 +34,18 @@ export async function stillFrame(ffmpeg: Ffmpeg, file: string, n: number): Promi
         ],
         ...[...ffmpeg.passThrough, "-frames:v", "1", "-c:v", "png", "-f", "image2pipe"],
       ])
-      .on("stderr", reader.line)
+      .on("stderr", (line) => {
+        watch.refresh();
+        reader.line(line);
+      })
       // Why it failed is in what it said; without a picture that is looked at below.
-      .on("error", () => resolve())
-      .on("end", () => resolve());
+      .on("error", over)
+      .on("end", over);
+    const watch = setTimeout(() => run.kill("SIGKILL"), SILENCE_MS);
+    function over(): void {
+      clearTimeout(watch);
+      resolve();
+    }
     run.pipe().on("data", (part: Buffer) => parts.push(part));
   });
   const png = Buffer.concat(parts);
@@ -47,4 +58,12 @@ export async function stillFrame(ffmpeg: Ffmpeg, file: string, n: number): Promi
     `The clip has ${frames} frames, 0 to ${frames - 1}; there is no frame ${n}.`,
     { frames },
   );
+}
+
+/**
+ * fluent-ffmpeg would first start its program twice more, to hear of its formats, and not in what it is held in. We name
+ * none that it could miss. The package has ended, so this will not change under us.
+ */
+function uncounted(run: FfmpegCommand): FfmpegCommand {
+  return Object.assign(run, { _checkCapabilities: (done: () => void) => done() });
 }
