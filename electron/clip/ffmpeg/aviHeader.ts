@@ -1,4 +1,4 @@
-import type { ReadAt } from "./stated.ts";
+import type { ReadAt } from "./headerParts.ts";
 
 /** The stream headers come within the first bytes of the file, before its pictures. */
 const HEAD_BYTES = 65536;

@@ -1,7 +1,8 @@
 import { type DecodedFrame, namedFilter, secretName } from "./decodeLog.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
+import type { Turn } from "./headerParts.ts";
 import { type FfmpegRun, runFfmpeg } from "./runFfmpeg.ts";
-import type { Stated, Turn } from "./stated.ts";
+import type { Stated } from "./stated.ts";
 
 /** Non-square pixels become square by this filter and by `displayedSize` alike: the width follows, rows stay. */
 export const SQUARE = "scale=w='max(1\\,round(iw*sar))':h=ih:out_range=full:out_color_matrix=bt601,setsar=1";

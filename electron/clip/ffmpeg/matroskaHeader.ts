@@ -1,4 +1,4 @@
-import type { ReadAt } from "./stated.ts";
+import type { ReadAt } from "./headerParts.ts";
 
 /** Identifiers of RFC 9559 (Matroska), as they stand in the file. */
 const [SEGMENT, INFO, CLUSTER, SCALE, DURATION] = [0x18538067, 0x1549a966, 0x1f43b675, 0x2ad7b1, 0x4489];

@@ -1,4 +1,4 @@
-import type { ReadAt, Turn } from "./stated.ts";
+import type { ReadAt, Turn } from "./headerParts.ts";
 
 /** A box: its type, and where its content lies (ISO/IEC 14496-12, 4.2). */
 interface Box {

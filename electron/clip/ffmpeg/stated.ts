@@ -1,17 +1,11 @@
 import { type FileHandle, open } from "node:fs/promises";
 import { readAvi } from "./aviHeader.ts";
+import type { ReadAt, Turn } from "./headerParts.ts";
 import { readMatroska } from "./matroskaHeader.ts";
 import { readMov } from "./movHeader.ts";
 
 /** The families of files we know by their first bytes; anything else is left to ffmpeg. */
 export type Container = "mov" | "matroska" | "avi" | "mpegts" | "other";
-
-/** How a coded picture is turned for display: first mirrored left to right, then turned. */
-export interface Turn {
-  /** Degrees clockwise. */
-  readonly rotation: 0 | 90 | 180 | 270;
-  readonly mirrored: boolean;
-}
 
 /**
  * What a clip's file states of itself, read from its header by us and not from what a program prints about it: a file can
@@ -22,9 +16,6 @@ export interface Stated extends Turn {
   /** Seconds from the file's own zero to the end of its longest stream (often the sound's); null = it does not say. */
   readonly lasts: number | null;
 }
-
-/** Reads parts of a file; less than asked for at its end. */
-export type ReadAt = (at: number, length: number) => Promise<Buffer>;
 
 /** A header that says more than this is not read on: no camera writes one. */
 const MOST_READS = 4000;
