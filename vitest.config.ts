@@ -1,7 +1,7 @@
 import { defineConfig } from "vitest/config";
 
 /** `expect.poll` gives up after a second by itself, which a busy machine takes for nothing. */
-const PATIENT = { poll: { timeout: 30_000 } };
+const PATIENT = { poll: { timeout: 120_000 } };
 
 /** Two projects: `core` runs in parallel and needs nothing; `machine` needs ffmpeg and a browser and runs one file at a time. */
 export default defineConfig({

@@ -3,7 +3,7 @@ import { join, relative } from "node:path";
 import type { Browser, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import { violations } from "./axe.ts";
-import { launchBrowser, serveStudy } from "./measureWindow.ts";
+import { launchBrowser, PATIENCE_MS, serveStudy } from "./measureWindow.ts";
 import { demoStudyWithoutClips, goToPlace, openWindow, placeButton, studyOnDisk } from "./wholeJobWindow.ts";
 
 const CLIP = join(import.meta.dirname, "../../sample-clips/clips/aino-close-1.mp4");
@@ -45,7 +45,7 @@ describe("every place, light and dark", () => {
     await page.keyboard.press("Escape");
 
     await goToPlace(page, "Measure");
-    await page.waitForSelector("[data-testid=picture][data-shown-frame]", { timeout: 30_000 });
+    await page.waitForSelector("[data-testid=picture][data-shown-frame]", { timeout: PATIENCE_MS });
     await page.getByRole("region", { name: /^Numbers of stride/ }).waitFor();
     await expectGood(page, "Measure");
     await page.getByRole("button", { name: /^Clip time:/ }).click();
@@ -70,15 +70,15 @@ describe("every place, light and dark", () => {
     await page.keyboard.press("Escape");
 
     await goToPlace(page, "Compare");
-    await page.locator(".plot-figure svg").first().waitFor({ timeout: 20_000 });
+    await page.locator(".plot-figure svg").first().waitFor({ timeout: PATIENCE_MS });
     await expectGood(page, "Compare");
     await page.getByRole("button", { name: "Side by side" }).click();
-    await page.getByTestId("film").waitFor({ timeout: 60_000 });
+    await page.getByTestId("film").waitFor({ timeout: PATIENCE_MS });
     await expectGood(page, "Compare, side by side");
     await page.keyboard.press("Escape");
 
     await goToPlace(page, "Report");
-    await page.locator(".report svg").first().waitFor({ timeout: 20_000 });
+    await page.locator(".report svg").first().waitFor({ timeout: PATIENCE_MS });
     await expectGood(page, "Report");
   });
 });

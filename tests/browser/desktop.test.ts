@@ -3,6 +3,7 @@ import { join } from "node:path";
 import { _electron } from "playwright";
 import { expect, it, onTestFinished } from "vitest";
 import { studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
+import { PATIENCE_MS } from "./measureWindow.ts";
 
 const ROOT = join(import.meta.dirname, "../..");
 
@@ -41,7 +42,9 @@ it.skipIf(executablePath === null)(
     await question.fill("Asked on the desktop");
     await question.press("Tab");
     await expect
-      .poll(() => JSON.parse(readFileSync(join(folder, "study.json"), "utf8")).question, { timeout: 30_000 })
+      .poll(() => JSON.parse(readFileSync(join(folder, "study.json"), "utf8")).question, {
+        timeout: PATIENCE_MS,
+      })
       .toBe("Asked on the desktop");
     await page.evaluate(() => window.open("https://rink.example/"));
     expect(app.windows()).toHaveLength(1);

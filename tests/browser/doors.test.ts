@@ -3,10 +3,10 @@ import { join } from "node:path";
 import type { Browser, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser, serveStudy } from "./measureWindow.ts";
+import { launchBrowser, PATIENCE_MS, serveStudy } from "./measureWindow.ts";
 import { goToPlace, openWindow, studyOnDisk } from "./wholeJobWindow.ts";
 
-const SOON = { timeout: 30_000, interval: 50 };
+const SOON = { timeout: PATIENCE_MS, interval: 50 };
 
 let browser: Browser;
 beforeAll(async () => {

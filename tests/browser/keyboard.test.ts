@@ -5,11 +5,11 @@ import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vites
 import type { TrialMarks } from "../../src/study/types.ts";
 import { H264, paintedClip } from "../helpers/paintedClip.ts";
 import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser, serveStudy, untilExact } from "./measureWindow.ts";
+import { launchBrowser, PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
 import { openWindow } from "./wholeJobWindow.ts";
 
 const CLIP = { frames: 120, width: 640, height: 360, fps: 60 };
-const SOON = { timeout: 30_000 };
+const SOON = { timeout: PATIENCE_MS };
 
 /**
  * Where a blade leaves the ice or lands. Blade-offs are 2 m apart along the lane, 0.4 m to either side of its midline:
@@ -132,7 +132,7 @@ async function openClip(): Promise<{ page: Page; folder: string }> {
   const server = await serveStudy(folder);
   onTestFinished(() => server.close());
   const page = await openWindow(browser, server.url);
-  await page.getByText(`to ${CLIP.frames - 1}`, { exact: true }).waitFor({ timeout: 30_000 });
+  await page.getByText(`to ${CLIP.frames - 1}`, { exact: true }).waitFor({ timeout: PATIENCE_MS });
   return { page, folder };
 }
 

@@ -5,12 +5,12 @@ import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vites
 import type { IcePoint, TrialMarks } from "../../src/study/types.ts";
 import { H264, paintedClip } from "../helpers/paintedClip.ts";
 import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser, onPage, pictureState, serveStudy, untilExact } from "./measureWindow.ts";
+import { launchBrowser, onPage, PATIENCE_MS, pictureState, serveStudy, untilExact } from "./measureWindow.ts";
 
 /** No key frame but the first in 240, like a phone's; every frame carries its own number. */
 const CLIP = { frames: 240, width: 640, height: 360, fps: 60 };
 const LAST = CLIP.frames - 1;
-const SOON = { timeout: 30_000 };
+const SOON = { timeout: PATIENCE_MS };
 
 let browser: Browser;
 beforeAll(async () => {
@@ -37,15 +37,18 @@ async function openClip(): Promise<{ page: Page; folder: string; reopen: () => P
     });
     await page.goto(server.url);
     await page.getByRole("button", { name: "Measure" }).click();
-    await page.waitForSelector("[data-testid=picture][data-shown-frame]", { timeout: 30_000 });
+    await page.waitForSelector("[data-testid=picture][data-shown-frame]", { timeout: PATIENCE_MS });
     return page;
   };
   return { page: await open(), folder, reopen: open };
 }
 
 async function untilReady(page: Page): Promise<void> {
-  await page.getByText(`to ${LAST}`, { exact: true }).waitFor({ timeout: 30_000 });
+  await page.getByText(`to ${LAST}`, { exact: true }).waitFor({ timeout: PATIENCE_MS });
 }
+
+const positionOnDisk = (folder: string): unknown =>
+  JSON.parse(readFileSync(join(folder, "cache", "position.json"), "utf8"));
 
 const marksOnDisk = (folder: string): TrialMarks =>
   JSON.parse(readFileSync(join(folder, "marks", "t1.json"), "utf8"));
@@ -194,7 +197,7 @@ describe("marking", () => {
     await expect.poll(() => marksOnDisk(folder).marks.length, SOON).toBe(0);
     await page.keyboard.press("Control+Shift+z");
     await expect.poll(() => marksOnDisk(folder).marks.length, SOON).toBe(1);
-    await page.waitForTimeout(600);
+    await expect.poll(() => positionOnDisk(folder), SOON).toMatchObject({ frame: 40 });
 
     // While it is open a second window would only look on.
     await page.close();

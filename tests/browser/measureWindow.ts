@@ -5,9 +5,12 @@ import { readPaintedNumber } from "../helpers/paintedClip.ts";
 
 const ROOT = join(import.meta.dirname, "../..");
 
-/** A real browser without anything that calls home. */
-export function launchBrowser(): Promise<Browser> {
-  return chromium.launch({
+/** A busy machine is slow, not wrong: only what never comes fails, well within a test's own time. */
+export const PATIENCE_MS = 120_000;
+
+/** A real browser without anything that calls home, whose pages are waited for patiently. */
+export async function launchBrowser(): Promise<Browser> {
+  const browser = await chromium.launch({
     executablePath: process.env.CHROMIUM_PATH || "/usr/bin/chromium",
     args: [
       "--no-sandbox",
@@ -19,6 +22,13 @@ export function launchBrowser(): Promise<Browser> {
       "--disable-sync",
     ],
   });
+  const newContext = browser.newContext.bind(browser);
+  browser.newContext = async (options) => {
+    const context = await newContext(options);
+    context.setDefaultTimeout(PATIENCE_MS);
+    return context;
+  };
+  return browser;
 }
 
 /** The real host over a study folder, with the built window. */
@@ -73,12 +83,21 @@ function readCanvas(size: { width: number; height: number }) {
   };
 }
 
-/** Waits until the picture shows the frame it was asked for in all its pixels. */
+/** Waits until the picture shows the frame it was asked for in all its pixels; says what it shows where that never comes. */
 export async function untilExact(page: Page, frame: number): Promise<void> {
-  await page.waitForSelector(
-    `[data-testid=picture][data-wanted-frame="${frame}"][data-shown-frame="${frame}"][data-whole-frame="${frame}"]`,
-    { timeout: 20_000 },
-  );
+  const exact = `[data-wanted-frame="${frame}"][data-shown-frame="${frame}"][data-whole-frame="${frame}"]`;
+  try {
+    await page.waitForSelector(`[data-testid=picture]${exact}`);
+  } catch (error) {
+    const picture = page.locator("[data-testid=picture]");
+    const [wanted, shown, whole] = await Promise.all(
+      ["wanted", "shown", "whole"].map((what) => picture.getAttribute(`data-${what}-frame`)),
+    );
+    throw new Error(
+      `frame ${frame} did not come in ${PATIENCE_MS / 1000} s: frame ${wanted} is wanted, ${shown} shown, ${whole} in all its pixels`,
+      { cause: error },
+    );
+  }
 }
 
 /** Where a picture point lies on the page, the whole picture being shown. */

@@ -11,7 +11,7 @@ import type { Study } from "../../src/study/types.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { blademark } from "../helpers/commandLine.ts";
 import { DEMO, demo } from "../helpers/demoReadings.ts";
-import { launchBrowser, serveStudy } from "./measureWindow.ts";
+import { launchBrowser, PATIENCE_MS, serveStudy } from "./measureWindow.ts";
 
 /** Deque's axe-core, WCAG 2.1 A and AA: an outside judge of accessibility. */
 const AXE = createRequire(import.meta.url).resolve("axe-core/axe.min.js");
@@ -152,10 +152,12 @@ describe("Save this frame, in Measure", () => {
       const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
       await page.goto(server.url);
       await page.getByRole("button", { name: "Measure", exact: true }).click();
-      await page.waitForSelector("[data-testid=picture][data-shown-frame]", { timeout: 30_000 });
+      await page.waitForSelector("[data-testid=picture][data-shown-frame]", { timeout: PATIENCE_MS });
       await page.getByTestId("frame-field").fill(String(frame));
       await page.getByTestId("frame-field").press("Enter");
-      await page.waitForSelector(`[data-testid=picture][data-shown-frame="${frame}"]`, { timeout: 60_000 });
+      await page.waitForSelector(`[data-testid=picture][data-shown-frame="${frame}"]`, {
+        timeout: PATIENCE_MS,
+      });
       const saved = async (kind: string) => {
         await page.getByRole("button", { name: "More" }).click();
         const download = page.waitForEvent("download");

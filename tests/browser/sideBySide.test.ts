@@ -9,7 +9,7 @@ import type { Study } from "../../src/study/types.ts";
 import { readPaintedNumber } from "../helpers/paintedClip.ts";
 import { A, B, PAIR_SIZE, pairOfClips, pairStudy } from "../helpers/paintedPair.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser, serveStudy } from "./measureWindow.ts";
+import { launchBrowser, PATIENCE_MS, serveStudy } from "./measureWindow.ts";
 
 let browser: Browser;
 let folder = "";
@@ -39,7 +39,7 @@ async function openFilm(change: (study: Study) => unknown = (study) => study): P
   await page.getByRole("button", { name: "Compare" }).click();
   await page.getByRole("button", { name: "Side by side" }).click();
   await page.getByRole("dialog", { name: "Side by side" }).waitFor();
-  await page.getByTestId("film").waitFor({ timeout: 60_000 });
+  await page.getByTestId("film").waitFor({ timeout: PATIENCE_MS });
   return page;
 }
 
@@ -79,7 +79,7 @@ async function held(page: Page) {
 async function untilShown(page: Page, a: number, b: number) {
   await page
     .locator(`[data-testid=film][data-wanted="${a} ${b}"][data-shown="${a} ${b}"]`)
-    .waitFor({ timeout: 30_000 });
+    .waitFor({ timeout: PATIENCE_MS });
 }
 
 /** At 240 instants a second b shows a new frame at each, a at each fourth; why 3/8: see the test of the written film. */
@@ -196,7 +196,7 @@ describe("side by side", () => {
     }
     expect(seen.size).toBeGreaterThan(5);
     // At the end it stops by itself.
-    await page.getByRole("button", { name: "Play", exact: true }).waitFor({ timeout: 60_000 });
+    await page.getByRole("button", { name: "Play", exact: true }).waitFor({ timeout: PATIENCE_MS });
   });
 
   it("saves what is seen as a clip, and nothing when it is stopped", async () => {
@@ -206,7 +206,7 @@ describe("side by side", () => {
     await page.getByRole("button", { name: "Stop" }).click();
     await page.getByText("Stopped. No clip was saved.").waitFor();
     await page.getByLabel("Speed").selectOption("1");
-    const download = page.waitForEvent("download", { timeout: 100_000 });
+    const download = page.waitForEvent("download", { timeout: PATIENCE_MS });
     await page.getByRole("button", { name: "Save as clip (MP4)" }).click();
     const saved = await download;
     expect(saved.suggestedFilename()).toBe("t1-and-t2.mp4");

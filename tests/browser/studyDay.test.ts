@@ -4,10 +4,10 @@ import type { Browser, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import { createStudy } from "../../electron/vault/createStudy.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser, serveStudy, untilExact } from "./measureWindow.ts";
+import { launchBrowser, PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
 import { goToPlace, openWindow, studyOnDisk } from "./wholeJobWindow.ts";
 
-const SOON = { timeout: 30_000 };
+const SOON = { timeout: PATIENCE_MS };
 const CLIPS = join(import.meta.dirname, "../../sample-clips/clips");
 /** The demo's clip that shows somebody else's trial, under the name of Bea's first. */
 const WRONG = "bea-close-1.mp4";

@@ -4,10 +4,10 @@ import type { Browser, BrowserContext, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import { violations } from "./axe.ts";
 import { type HostProcess, hostProcess, npmStart, occupy, quietPort } from "./hostProcess.ts";
-import { launchBrowser } from "./measureWindow.ts";
+import { launchBrowser, PATIENCE_MS } from "./measureWindow.ts";
 import { demoStudyWithoutClips, goToPlace, studyOnDisk } from "./wholeJobWindow.ts";
 
-const SOON = { timeout: 30_000, interval: 50 };
+const SOON = { timeout: PATIENCE_MS, interval: 50 };
 
 let browser: Browser;
 beforeAll(async () => {

@@ -1,6 +1,6 @@
 import type { Browser, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
-import { launchBrowser, serveStudy, untilExact } from "./measureWindow.ts";
+import { launchBrowser, PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
 import {
   CLIP_FILE,
   demoStudyWithoutClips,
@@ -15,7 +15,7 @@ import {
   TRUTH,
 } from "./wholeJobWindow.ts";
 
-const SOON = { timeout: 30_000 };
+const SOON = { timeout: PATIENCE_MS };
 const ROW = "Signe, open recovery, trial 1";
 
 /** Five pushes in the middle of the lane: the three inner ones have both neighbours. */
@@ -138,7 +138,7 @@ async function attachClip(page: Page, trial: string): Promise<void> {
 async function openTrial(page: Page): Promise<void> {
   await page.getByRole("button", { name: `${TRIAL}.mp4` }).click();
   await page.getByRole("heading", { level: 1, name: /Signe/ }).waitFor();
-  await page.getByText("to 331", { exact: true }).waitFor({ timeout: 30_000 });
+  await page.getByText("to 331", { exact: true }).waitFor({ timeout: PATIENCE_MS });
   await untilExact(page, 0);
 }
 
