@@ -4,7 +4,7 @@ import type { Scale } from "../../src/ice/types.ts";
 import { measureAgain } from "../../src/kinematics/measureAgain.ts";
 import type { MeasureInput, TrialReadings } from "../../src/kinematics/types.ts";
 import type { IceReference, TrialMarks, WholeStudy } from "../../src/study/types.ts";
-import { reckonedMarkSd, trialInput } from "../../src/trials/trialInput.ts";
+import { studySds, trialInput } from "../../src/trials/trialInput.ts";
 
 /** A derived number or the reason why it cannot be had. Any other error is a bug and stays loud. */
 export type Derived<T> =
@@ -24,7 +24,7 @@ interface Remembered {
   readonly marks: TrialMarks | undefined;
   readonly speedFactor: number | undefined;
   readonly body: unknown;
-  readonly markSdPx: number;
+  readonly sds: string;
   readonly reading: Derived<TrialReadings>;
 }
 
@@ -45,19 +45,21 @@ export function trialReading(whole: WholeStudy, trialId: string): Derived<TrialR
   const marks = whole.marks[trialId];
   const speedFactor = trial?.speedFactor;
   const body = whole.study.skaters.find((s) => s.id === trial?.skater)?.body;
-  const markSdPx = reckonedMarkSd(whole);
+  const sds = Object.values(studySds(whole))
+    .map(({ sdPx }) => sdPx)
+    .join(" ");
   const last = remembered.get(trialId);
   if (
     last &&
     last.marks === marks &&
     last.speedFactor === speedFactor &&
     last.body === body &&
-    last.markSdPx === markSdPx
+    last.sds === sds
   ) {
     return last.reading;
   }
   const reading = derived(() => measureOf(trialId)(trialInput(whole, trialId)));
-  remembered.set(trialId, { marks, speedFactor, body, markSdPx, reading });
+  remembered.set(trialId, { marks, speedFactor, body, sds, reading });
   return reading;
 }
 

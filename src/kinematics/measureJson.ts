@@ -1,4 +1,5 @@
 import type { LensSummary, ScaleSummary, StillSummary } from "../ice/types.ts";
+import type { ReckonedSd } from "../marks/markSds.ts";
 import { STRIDE_QUANTITIES, TRIAL_QUANTITIES } from "../quantities/catalogue.ts";
 import type { Reading, Warning } from "../reading.ts";
 import type { Side } from "../study/types.ts";
@@ -57,13 +58,17 @@ function sprintJson(sprint: SprintCurve): object {
   };
 }
 
-function markingJson({ sdPx, repeats }: TrialReadings["marking"]): object {
-  const from = repeats && sdPx === repeats.usedPx ? "repeat-marks" : "stated";
-  const found = repeats && {
-    ...{ sd_px: repeats.sdPx, ci95: [repeats.low, repeats.high] },
-    ...{ points: repeats.points, df: repeats.df },
-  };
-  return { sd_px: sdPx, from, repeat_marks: found };
+/** That of the blades, and each kind's own. */
+function markingJson({ blades, hips, arms, icePoints }: TrialReadings["marking"]): object {
+  const kind = ({ sdPx, from, repeats }: ReckonedSd) => ({
+    ...{ sd_px: sdPx, from },
+    repeat_marks: repeats && {
+      ...{ sd_px: repeats.sdPx, ci95: [repeats.low, repeats.high] },
+      ...{ points: repeats.points, df: repeats.df },
+    },
+  });
+  const by_kind = { blades: kind(blades), hips: kind(hips), arms: kind(arms), ice_points: kind(icePoints) };
+  return { ...kind(blades), by_kind };
 }
 
 function scaleJson(scale: ScaleSummary): object {

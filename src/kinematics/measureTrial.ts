@@ -2,7 +2,7 @@ import { MeasureError } from "../errors.ts";
 import type { FittedScale } from "../ice/camera/ground.ts";
 import { checkMarkSd, fitScale } from "../ice/fitScale.ts";
 import { checkMarks } from "../marks/checkMarks.ts";
-import { markingSd } from "../marks/markingSd.ts";
+import { type MarkSds, reckonedSds, repeatsOf } from "../marks/markSds.ts";
 import { MarkTable } from "../marks/markTable.ts";
 import { repeatWarnings } from "../marks/repeatWarnings.ts";
 import { entryOf, TRIAL_QUANTITIES } from "../quantities/catalogue.ts";
@@ -75,10 +75,9 @@ export function assessTrial(
   checkBody(input.body);
   checkFrameInterval(input.frameInterval);
   const ordered = orderedFrames([...input.marks, ...input.events]);
-  const scale = scaleOrWhy(input);
-  const repeats = input.studyRepeats === undefined ? markingSd([input.marks]) : input.studyRepeats;
-  const sdPx = repeats && !input.markSdIsKnown ? repeats.usedPx : input.markSdPx;
-  const table = new MarkTable(input.marks, sdPx);
+  const sds = sdsOf(input);
+  const scale = scaleOrWhy(input, sds);
+  const table = new MarkTable(input.marks, sds);
   const clipInterval = input.frameInterval ?? medianInterval(ordered);
   const basis = { input, scale, clipInterval };
   const goesOn = before !== null && differsInMarksOnly(before, basis);
@@ -137,13 +136,13 @@ export function assessTrial(
     places: trial.remember("places", 0, () => placedPoints(trial, input.events)),
     gateSpeeds: gateSpeeds(trial, input.gates ?? [], shown, speedDoubt),
     runner,
-    marking: { sdPx, repeats },
+    marking: sds,
     warnings: [
-      ...repeatWarnings(input.marks, sdPx, repeats),
+      ...repeatWarnings(input.marks, sds),
       ...about,
       ...(typeof scale === "string" || trial.interval === null
         ? []
-        : betterPlacement(scale.summary, strides, 1 / trial.interval, sdPx)),
+        : betterPlacement(scale.summary, strides, 1 / trial.interval, sds.blades.sdPx)),
       ...eventsAgainstTracks(input, trial, table),
     ],
   };
@@ -204,12 +203,18 @@ function checkBody(body: Body): void {
   }
 }
 
-function scaleOrWhy(input: MeasureInput): FittedScale | string {
+/** How well the marks of a trial are put, by what its repeats or the study's say. */
+function sdsOf(input: MeasureInput): MarkSds {
+  const repeats = input.studyRepeats === undefined ? repeatsOf([input.marks]) : input.studyRepeats;
+  return reckonedSds(repeats, input.markSdPx, input.markSdIsKnown === true);
+}
+
+function scaleOrWhy(input: MeasureInput, sds: MarkSds): FittedScale | string {
   if (!input.iceReference) {
     return "There is no ice reference yet, so nothing can be had in metres. Set the scale of the ice first.";
   }
   try {
-    return fitScale(input.iceReference, input.picture, input.markSdPx, input.lens);
+    return fitScale(input.iceReference, input.picture, sds.icePoints.sdPx, input.lens);
   } catch (error) {
     if (error instanceof MeasureError) return error.coach;
     throw error;

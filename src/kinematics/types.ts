@@ -1,5 +1,5 @@
 import type { ScaleSummary } from "../ice/types.ts";
-import type { MarkingSd } from "../marks/markingSd.ts";
+import type { MarkSds, Repeats } from "../marks/markSds.ts";
 import type { StrideQuantity, TrialQuantity } from "../quantities/catalogue.ts";
 import type { Drawn, NotMeasured, Reading, Warning } from "../reading.ts";
 import type { Body, EventFrame, IceReference, Lens, Mark, Side } from "../study/types.ts";
@@ -94,8 +94,8 @@ export interface MeasureInput {
   /** SD of one mark per coordinate, px, where ten or more points marked repeatedly do not tell better. */
   readonly markSdPx: number;
   /** What the repeat marks of the whole study tell; absent = what this trial's own do. */
-  readonly studyRepeats?: MarkingSd | null;
-  /** Reckon with `markSdPx` whatever the repeat marks say. */
+  readonly studyRepeats?: Repeats | null;
+  /** Reckon with `markSdPx` whatever the repeat marks say; hips excepted, see `reckonedSds`. */
   readonly markSdIsKnown?: boolean;
   /** Places along the lane at which the along-track speed is asked for, metres from the start line. */
   readonly gates?: readonly number[];
@@ -123,8 +123,8 @@ export interface TrialReadings {
   readonly gateSpeeds: readonly GateSpeed[];
   /** How long the skater's runner comes out on the ice: it tells about the scale. */
   readonly runner: Reading;
-  /** SD of one mark per coordinate that was reckoned with, px, and the repeat marks it was found from. */
-  readonly marking: { readonly sdPx: number; readonly repeats: MarkingSd | null };
+  /** SD of one mark per coordinate that was reckoned with for each kind of point, and the repeat marks it was found from. */
+  readonly marking: MarkSds;
   /** Present after `measureTrialDrawn`. */
   readonly monteCarlo?: MonteCarloReport;
   readonly warnings: readonly Warning[];

@@ -1,6 +1,7 @@
 import type { Mark, PointName, Side } from "../study/types.ts";
 import { combineRepeats } from "./combineRepeats.ts";
 import { areCopies, repeatedPoints } from "./markingSd.ts";
+import { kindOf, type MarkSds } from "./markSds.ts";
 
 /** Where a point was marked, from all its repeat marks. */
 export interface MarkedPoint {
@@ -13,11 +14,11 @@ export interface MarkedPoint {
 /** Marks by frame, side and point. */
 export class MarkTable {
   private readonly groups = new Map<number, Mark[]>();
-  private readonly markSdPx: number;
+  private readonly sds: MarkSds;
 
   /** Repeats that are copies of one another count once. */
-  constructor(marks: readonly Mark[], markSdPx: number) {
-    this.markSdPx = markSdPx;
+  constructor(marks: readonly Mark[], sds: MarkSds) {
+    this.sds = sds;
     const copies = areCopies(repeatedPoints(marks));
     for (const mark of marks) {
       const key = markNumber(mark.frame, mark.side, mark.point);
@@ -47,9 +48,10 @@ export class MarkTable {
     const group = this.groups.get(n);
     if (!group) return null;
     const [only] = group;
-    if (group.length === 1 && only) return { xPx: only.xPx, yPx: only.yPx, uPx: only.uPx ?? this.markSdPx };
+    const sdPx = this.sds[kindOf(only!.point)].sdPx;
+    if (group.length === 1 && only) return { xPx: only.xPx, yPx: only.yPx, uPx: only.uPx ?? sdPx };
     const combined = (pick: (mark: Mark) => number) =>
-      combineRepeats(group.map((mark) => ({ px: pick(mark), u: mark.uPx ?? this.markSdPx })));
+      combineRepeats(group.map((mark) => ({ px: pick(mark), u: mark.uPx ?? sdPx })));
     const x = combined((mark) => mark.xPx);
     return { xPx: x.px, yPx: combined((mark) => mark.yPx).px, uPx: x.u };
   }

@@ -1,13 +1,14 @@
 import type { Warning } from "../reading.ts";
 import type { Mark } from "../study/types.ts";
-import { areCopies, type MarkingSd, repeatedPoints } from "./markingSd.ts";
+import { areCopies, repeatedPoints } from "./markingSd.ts";
+import { kindOf, type MarkSds, type ReckonedSd } from "./markSds.ts";
 import { pointWords } from "./pointWords.ts";
 
 /** Marks of one point are expected within this many SD of the difference of two. */
 const APART_SD = 4;
 
 /** What repeat marks say that the coach should know. */
-export function repeatWarnings(marks: readonly Mark[], sdPx: number, repeats: MarkingSd | null): Warning[] {
+export function repeatWarnings(marks: readonly Mark[], sds: MarkSds): Warning[] {
   const repeated = repeatedPoints(marks);
   if (repeated.length === 0) return [];
   if (areCopies(repeated)) {
@@ -18,16 +19,16 @@ export function repeatWarnings(marks: readonly Mark[], sdPx: number, repeats: Ma
       },
     ];
   }
-  return [...farPairs(repeated, sdPx), ...worseThanSaid(sdPx, repeats)];
+  return [...farPairs(repeated, sds), ...worseThanSaid(sds.blades)];
 }
 
 /** Two marks of a point that disagree: nothing tells which is wrong. From three on the odd one hardly counts. */
-function farPairs(repeated: readonly (readonly Mark[])[], sdPx: number): Warning[] {
+function farPairs(repeated: readonly (readonly Mark[])[], sds: MarkSds): Warning[] {
   return repeated.flatMap((group) => {
     if (group.length !== 2) return [];
     const [a, b] = group as [Mark, Mark];
     const apart = Math.hypot(a.xPx - b.xPx, a.yPx - b.yPx);
-    if (apart <= APART_SD * Math.SQRT2 * sdPx) return [];
+    if (apart <= APART_SD * Math.SQRT2 * sds[kindOf(a.point)].sdPx) return [];
     return [
       {
         code: "repeat-marks-disagree",
@@ -37,8 +38,8 @@ function farPairs(repeated: readonly (readonly Mark[])[], sdPx: number): Warning
   });
 }
 
-function worseThanSaid(sdPx: number, repeats: MarkingSd | null): Warning[] {
-  if (!repeats || repeats.usedPx === sdPx || repeats.low <= sdPx) return [];
+function worseThanSaid({ sdPx, from, repeats }: ReckonedSd): Warning[] {
+  if (!repeats || from !== "stated" || repeats.low <= sdPx) return [];
   return [
     {
       code: "marking-worse-than-stated",

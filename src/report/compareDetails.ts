@@ -99,11 +99,12 @@ export function compareDetails(
   }));
   const labels = study.techniques.map((t) => techniques.get(t.id) ?? t.id);
   const clips = Object.values(marks).map((m) => m.marks);
+  const repeats = studyRepeats({ marks });
   return {
     achieved: achieved(check, skated),
     within,
     trials: labels.map((technique) => trialReliability(rows, technique)),
-    marking: studyRepeats({ marks }),
+    marking: repeats.blades ?? repeats.all,
     observers: observerScatter(clips),
     contradictions: study.trials.flatMap(({ id }) => {
       const said = contradiction(whole, id, readings);

@@ -8,7 +8,7 @@ import type { AsAskedAnswer } from "../trials/asAsked.ts";
 import { CONTRADICTS, countedReadings } from "../trials/countedReadings.ts";
 import { alignedTime, timePlaces } from "../trials/readTime.ts";
 import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../trials/techniqueCheck.ts";
-import { studyRepeats } from "../trials/trialInput.ts";
+import { studySds } from "../trials/trialInput.ts";
 import { formatNumber, formatReading } from "../uncertainty/format.ts";
 import { CAUTIONS } from "./cautions.ts";
 import { type StudyAnswer, studyAnswer } from "./studyAnswer.ts";
@@ -112,7 +112,8 @@ export function studyReport(whole: WholeStudy, names: Names, readings: ReadingOf
 
 function setting(whole: WholeStudy): string[] {
   const { lane, skaters, techniques } = whole.study;
-  const repeats = studyRepeats(whole);
+  const { blades, hips } = studySds(whole);
+  const again = blades.from === "repeat-marks" ? blades.repeats : null;
   const gates = lane.gates.map((g) => lengthText(g, lane.unit)).join(", ");
   const asked = techniques.map((t) => {
     const bands = t.asked.map((b) => {
@@ -130,7 +131,7 @@ function setting(whole: WholeStudy): string[] {
   return [
     `Lane: ${lane.distance > 0 ? lengthText(lane.distance, lane.unit) : "distance not said"}; gates at ${gates || "places not said"}; photocell beam: ${lane.gateBeam}; start: ${lane.start}.`,
     `Skaters: ${skaters.length}. Techniques: ${asked.join(", ") || "none"}.`,
-    `One mark is taken to be good to ${repeats ? formatNumber(repeats.usedPx, 2) : whole.study.markSdPx} px (standard uncertainty per coordinate${repeats ? `, from ${repeats.points} points marked again` : ", as stated in the study"}). Every ± is the half-width of a 95 % interval.`,
+    `One mark is taken to be good to ${again ? formatNumber(blades.sdPx, 2) : blades.sdPx} px (standard uncertainty per coordinate${again ? `, from ${again.points} points marked again` : ", as stated in the study"}), one of a hip to ${formatNumber(hips.sdPx, 2)} px (${hips.from === "default" ? "a wide guess, as clothing hides it and no ten hips are marked again" : hips.from === "stated" ? "as stated" : "from hips marked again"}). Every ± is the half-width of a 95 % interval.`,
     "Stride rate counts every push, left and right one by one; papers that count pairs give half of it.",
   ];
 }

@@ -1,6 +1,6 @@
 import { MeasureError } from "../errors.ts";
 import type { MeasureInput } from "../kinematics/types.ts";
-import { type MarkingSd, markingSd } from "../marks/markingSd.ts";
+import { type MarkSds, type Repeats, reckonedSds, repeatsOf } from "../marks/markSds.ts";
 import type { TrialMarks, WholeStudy } from "../study/types.ts";
 
 /** A trial nobody has marked yet. */
@@ -56,18 +56,23 @@ export function trialInput(whole: WholeStudy, trialId: string): MeasureInput {
   };
 }
 
-const known = new WeakMap<WholeStudy["marks"], MarkingSd | null>();
+const known = new WeakMap<WholeStudy["marks"], Repeats>();
 
-/** How well this study's marks repeat, from every point marked more than once; null with fewer than ten such points. */
-export function studyRepeats({ marks }: Pick<WholeStudy, "marks">): MarkingSd | null {
+/** How well this study's marks repeat, from every point marked more than once. */
+export function studyRepeats({ marks }: Pick<WholeStudy, "marks">): Repeats {
   const found = known.get(marks);
-  if (found !== undefined) return found;
-  const repeats = markingSd(Object.values(marks).map((trial) => trial.marks));
+  if (found) return found;
+  const repeats = repeatsOf(Object.values(marks).map((trial) => trial.marks));
   known.set(marks, repeats);
   return repeats;
 }
 
-/** SD of one mark per coordinate that the study is reckoned with, px. */
-export function reckonedMarkSd(whole: WholeStudy): number {
-  return studyRepeats(whole)?.usedPx ?? whole.study.markSdPx;
+/** SD of one mark per coordinate that the study is reckoned with, for each kind of point. */
+export function studySds(whole: Pick<WholeStudy, "study" | "marks">): MarkSds {
+  return reckonedSds(studyRepeats(whole), whole.study.markSdPx, false);
+}
+
+/** The same of an ice point, px: what a trial's scale is fitted with. */
+export function iceMarkSd(whole: Pick<WholeStudy, "study" | "marks">): number {
+  return studySds(whole).icePoints.sdPx;
 }

@@ -1,5 +1,6 @@
 import { MeasureError } from "../../src/errors.ts";
 import type { TrialMean, TrialReadings } from "../../src/kinematics/types.ts";
+import { reckonedSds } from "../../src/marks/markSds.ts";
 import { TRIAL_QUANTITIES } from "../../src/quantities/catalogue.ts";
 import type { Trial, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
@@ -137,6 +138,6 @@ function readings({ touchdown, width, u95 }: MadeUp): TrialReadings {
       ]),
     ) as unknown as TrialReadings["trial"],
     arms: { directionDeg: both, angleDeg: both },
-    ...{ alongTrackSpeed: none, sprint: none, marking: { sdPx: 1.5, repeats: null } },
+    ...{ alongTrackSpeed: none, sprint: none, marking: reckonedSds(null, 1.5, false) },
   };
 }

@@ -5,6 +5,7 @@ import { bladeTracks } from "../../src/kinematics/tracks/bladeTracks.ts";
 import { proposeEvents } from "../../src/kinematics/tracks/proposeEvents.ts";
 import type { MeasureInput } from "../../src/kinematics/types.ts";
 import { changePoint } from "../../src/marks/changePoint.ts";
+import { reckonedSds } from "../../src/marks/markSds.ts";
 import { MarkTable } from "../../src/marks/markTable.ts";
 import { smoothTrack } from "../../src/marks/smoothTrack.ts";
 import { Sources } from "../../src/uncertainty/uncertain.ts";
@@ -25,7 +26,7 @@ function filmed(placement: Placement, seed = 1, noisePx = 1) {
 function proposals(input: MeasureInput) {
   if (!input.iceReference) throw new Error("ice reference expected");
   const ground = fitScale(input.iceReference, input.picture, 1, undefined).ground(new Sources());
-  const tracks = bladeTracks(input.marks, new MarkTable(input.marks, 1), ground, 1);
+  const tracks = bladeTracks(input.marks, new MarkTable(input.marks, reckonedSds(null, 1, false)), ground, 1);
   if (!tracks) throw new Error("tracks expected");
   return proposeEvents(tracks);
 }

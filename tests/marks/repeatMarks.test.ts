@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { combineRepeats } from "../../src/marks/combineRepeats.ts";
 import { markingSd } from "../../src/marks/markingSd.ts";
+import { reckonedSds, repeatsOf } from "../../src/marks/markSds.ts";
 import { repeatWarnings } from "../../src/marks/repeatWarnings.ts";
 import type { Mark } from "../../src/study/types.ts";
 import { normal, seeded } from "../helpers/random.ts";
@@ -118,7 +119,9 @@ describe("marking SD from repeat marks", () => {
     const once = marks(12, 1, 1, random);
     const copied = [...once, ...once.map((m) => ({ ...m, pass: 7 }))];
     expect(markingSd([copied])).toBeNull();
-    expect(repeatWarnings(copied, 1.5, null).map((w) => w.code)).toEqual(["repeat-marks-copied"]);
+    expect(repeatWarnings(copied, reckonedSds(null, 1.5, false)).map((w) => w.code)).toEqual([
+      "repeat-marks-copied",
+    ]);
   });
 
   it("has the truth in its interval in 95 of 100 repeat markings", () => {
@@ -139,7 +142,7 @@ describe("marking SD from repeat marks", () => {
     const sd = markingSd([slipped])!;
     expect(sd.slips).toEqual(["the left blade's toe end in frame 13"]);
     expect(sd.sdPx).toBeLessThan(1.5);
-    const [warning] = repeatWarnings(slipped, 1, sd);
+    const [warning] = repeatWarnings(slipped, reckonedSds(repeatsOf([slipped]), 1, true));
     expect(warning).toMatchObject({
       code: "repeat-marks-disagree",
       text: expect.stringContaining("frame 13"),
@@ -148,7 +151,7 @@ describe("marking SD from repeat marks", () => {
 
   it("says so when marks repeat worse than stated", () => {
     const poor = marks(20, 2, 3, seeded(8));
-    const codes = repeatWarnings(poor, 1, markingSd([poor])).map((w) => w.code);
+    const codes = repeatWarnings(poor, reckonedSds(repeatsOf([poor]), 1, true)).map((w) => w.code);
     expect(codes).toContain("marking-worse-than-stated");
   });
 });

@@ -17,6 +17,8 @@ import { type Foot, type Push, type SimSkater, simSkater } from "./skater.ts";
 export interface Conditions {
   /** SD of every mark, px. */
   readonly noisePx: number;
+  /** SD of hips' marks, px; absent = 3 to 6 by the skater's clothing, and nobody says how much. */
+  readonly hipPx?: number;
   /** Share of event frames that are one frame off. */
   readonly slips: number;
   /** Blades flat on the ice while they carry, for checks without any noise. */
@@ -117,7 +119,9 @@ export function filmTrial(
   const filming = follows
     ? following(camera, skater, fps, follows.zoom, [seed, PLACEMENTS.indexOf(placement), who])
     : () => camera;
-  const marks = new MarkSheet(d, filming, fps, conditions);
+  const clothing = dice(seed, PLACEMENTS.indexOf(placement), who, 11).even(3, 6);
+  const hipPx = conditions.hipPx ?? (conditions.noisePx > 0 ? clothing : 0);
+  const marks = new MarkSheet(d, filming, fps, { ...conditions, hipPx });
   const bothBladesAtOn = d.chance(0.5);
   for (const { push, off, on, nearest } of picked) {
     const other: Foot = push.foot === "left" ? "right" : "left";

@@ -13,7 +13,7 @@ export class MarkSheet {
   private readonly d: Dice;
   private readonly filming: Filming;
   private readonly fps: number;
-  private readonly noise: { readonly noisePx: number; readonly outliers?: number };
+  private readonly noise: { readonly noisePx: number; readonly hipPx: number; readonly outliers?: number };
 
   constructor(d: Dice, filming: Filming, fps: number, noise: MarkSheet["noise"]) {
     this.d = d;
@@ -55,9 +55,10 @@ export class MarkSheet {
     const camera = this.filming(frame);
     const seen = see(camera, at);
     if (!seen) return;
-    const { noisePx, outliers = 0 } = this.noise;
+    const { noisePx, hipPx, outliers = 0 } = this.noise;
+    const sd = point === "hip" ? hipPx : noisePx;
     const wild = outliers > 0 && this.d.chance(outliers);
-    const off = () => this.d.normal(noisePx) + (wild ? this.d.even(-8, 8) : 0);
+    const off = () => this.d.normal(sd) + (wild ? this.d.even(-8, 8) : 0);
     const [x, y] = [seen[0] + off(), seen[1] + off()];
     if (!inPicture(camera, [x, y])) return;
     this.frames.add(frame);

@@ -3,7 +3,7 @@ import { useStore } from "zustand";
 import { MeasureError } from "../../../src/errors.ts";
 import type { PicturePoint } from "../../../src/ice/types.ts";
 import type { Stride } from "../../../src/kinematics/types.ts";
-import { reckonedMarkSd } from "../../../src/trials/trialInput.ts";
+import { iceMarkSd } from "../../../src/trials/trialInput.ts";
 import { icePlaces, icePointsOn } from "../../commands/ice/icePoints.ts";
 import { IceMap } from "../../icemap/IceMap.tsx";
 import { Picture } from "../../picture/Picture.tsx";
@@ -120,7 +120,7 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
     [scaling, m.marks, frame, ui.pass],
   );
   const reference = m.marks.iceReference;
-  const scale = reference && m.picture ? scaleOf(reference, m.picture, reckonedMarkSd(m.whole)) : null;
+  const scale = reference && m.picture ? scaleOf(reference, m.picture, iceMarkSd(m.whole)) : null;
   const left = scaling ? candidates(m.whole, m.trial.id, frame, ui.typed).filter((c) => !c.marked) : [];
   const asked =
     ui.tool.kind === "ice-point" && scale?.ok
@@ -240,7 +240,7 @@ function TrialMap({ m, reading }: { m: Measuring; reading: ReturnType<typeof tri
   // Redrawn when the stride changes, not with every frame.
   const current = useStore(m.session, (s) => currentStride(strides, s.frame));
   const reference = m.marks.iceReference;
-  const scale = reference && m.picture ? scaleOf(reference, m.picture, reckonedMarkSd(m.whole)) : null;
+  const scale = reference && m.picture ? scaleOf(reference, m.picture, iceMarkSd(m.whole)) : null;
   return (
     <IceMap
       lane={m.whole.study.lane}

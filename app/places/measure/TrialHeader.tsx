@@ -4,7 +4,7 @@ import type { ScaleSummary } from "../../../src/ice/types.ts";
 import type { TrialReadings } from "../../../src/kinematics/types.ts";
 import { countedReadings } from "../../../src/trials/countedReadings.ts";
 import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
-import { reckonedMarkSd } from "../../../src/trials/trialInput.ts";
+import { iceMarkSd } from "../../../src/trials/trialInput.ts";
 import { UndoButtons } from "../../frame/UndoButtons.tsx";
 import type { Derived } from "../../store/readings.ts";
 import { scaleOf, trialReading } from "../../store/readings.ts";
@@ -123,7 +123,7 @@ function scaleWords(m: Measuring): { tone: string | undefined; words: string; wh
     };
   const count = referenceWords(reference);
   if (!m.marks.picture) return { tone: "care", words: `Ice: ${count}`, why: open };
-  const scale = scaleOf(reference, m.marks.picture, reckonedMarkSd(m.whole));
+  const scale = scaleOf(reference, m.marks.picture, iceMarkSd(m.whole));
   if (!scale.ok)
     return { tone: "bad", words: `Ice: ${count}, no scale`, why: `${scale.error.coach} ${open}` };
   const { summary } = scale.value;

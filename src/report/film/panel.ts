@@ -8,6 +8,7 @@ import type { WholeStudy } from "../../study/types.ts";
 import { EVENT_U95_FRAMES } from "../../time/eventTime.ts";
 import { realSeconds } from "../../time/speedFactor.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
+import { iceMarkSd } from "../../trials/trialInput.ts";
 import { formatNumber, formatReading, withUnit } from "../../uncertainty/format.ts";
 import { type Aim, aimer } from "./aim.ts";
 import { type IceMarks, iceMarks, type LatestReading, latest } from "./iceMarks.ts";
@@ -139,7 +140,7 @@ function scaleOrWhy(whole: WholeStudy, trialId: string): FittedScale | string {
   const { iceReference, picture } = whole.marks[trialId]!;
   if (!iceReference) return "there is no ice reference";
   try {
-    return fitScale(iceReference, picture!, whole.study.markSdPx);
+    return fitScale(iceReference, picture!, iceMarkSd(whole));
   } catch (error) {
     if (error instanceof MeasureError) return firstSentence(error.coach);
     throw error;

@@ -4,7 +4,7 @@ import { fitScale } from "../../ice/fitScale.ts";
 import type { PicturePoint, Scale } from "../../ice/types.ts";
 import type { Stride, TrialReadings } from "../../kinematics/types.ts";
 import type { Mark, TrialMarks, WholeStudy } from "../../study/types.ts";
-import { emptyMarks } from "../../trials/trialInput.ts";
+import { emptyMarks, iceMarkSd } from "../../trials/trialInput.ts";
 import { aimer } from "../film/aim.ts";
 import { bodyArea } from "../film/bodyArea.ts";
 import type { Area } from "../film/layout.ts";
@@ -195,7 +195,7 @@ function scaleOrNull(whole: WholeStudy, trialId: string): FittedScale | null {
   const { iceReference, picture } = whole.marks[trialId] ?? emptyMarks(trialId);
   if (!iceReference || !picture) return null;
   try {
-    return fitScale(iceReference, picture, whole.study.markSdPx);
+    return fitScale(iceReference, picture, iceMarkSd(whole));
   } catch (error) {
     if (error instanceof MeasureError) return null;
     throw error;

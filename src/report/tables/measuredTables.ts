@@ -119,7 +119,7 @@ export function trialsTable(
           lens?.k1,
           lens?.k2,
           study.markSdPx,
-          readings?.marking.sdPx,
+          readings?.marking.blades.sdPx,
           readings?.scale?.kind,
           readings?.scale?.points,
           readings?.scale?.rmsPx,

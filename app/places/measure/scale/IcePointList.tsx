@@ -1,5 +1,5 @@
 import { useStore } from "zustand";
-import { reckonedMarkSd } from "../../../../src/trials/trialInput.ts";
+import { iceMarkSd } from "../../../../src/trials/trialInput.ts";
 import { removeIcePoint } from "../../../commands/ice/removeIcePoint.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { scaleOf } from "../../../store/readings.ts";
@@ -15,7 +15,7 @@ export function IcePointList({ m }: { m: Measuring }) {
   const list = candidates(m.whole, m.trial.id, frame, typed);
   if (list.length === 0) return null;
   const reference = m.marks.iceReference;
-  const scale = reference && m.picture ? scaleOf(reference, m.picture, reckonedMarkSd(m.whole)) : null;
+  const scale = reference && m.picture ? scaleOf(reference, m.picture, iceMarkSd(m.whole)) : null;
   const off = (label: string) => {
     const r = scale?.ok
       ? scale.value.residuals.find((k) => k.label === label && (k.frame ?? frame) === frame)

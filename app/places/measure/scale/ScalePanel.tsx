@@ -2,7 +2,7 @@ import { Checkbox } from "@mantine/core";
 import { useState } from "react";
 import { useStore } from "zustand";
 import type { IceReference } from "../../../../src/study/types.ts";
-import { reckonedMarkSd } from "../../../../src/trials/trialInput.ts";
+import { iceMarkSd } from "../../../../src/trials/trialInput.ts";
 import { setCameraMoves } from "../../../commands/ice/setCameraMoves.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { scaleOf } from "../../../store/readings.ts";
@@ -106,7 +106,7 @@ function replaces(kind: IceReference["kind"], way: Way): boolean {
 function lensOf(m: Measuring) {
   const reference = m.marks.iceReference;
   if (!reference || !m.picture) return null;
-  const scale = scaleOf(reference, m.picture, reckonedMarkSd(m.whole));
+  const scale = scaleOf(reference, m.picture, iceMarkSd(m.whole));
   return scale.ok ? scale.value.summary.lens : null;
 }
 
@@ -120,7 +120,7 @@ function Fit({ m }: { m: Measuring }) {
         sure, or a known length.
       </p>
     );
-  const scale = scaleOf(reference, m.marks.picture, reckonedMarkSd(m.whole));
+  const scale = scaleOf(reference, m.marks.picture, iceMarkSd(m.whole));
   if (!scale.ok) return <p className="care">{scale.error.coach}</p>;
   const { summary, residuals } = scale.value;
   const size = (r: { dxPx: number; dyPx: number }) => Math.hypot(r.dxPx, r.dyPx);

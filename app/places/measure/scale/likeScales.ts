@@ -1,6 +1,6 @@
 import type { ScaleSummary } from "../../../../src/ice/types.ts";
 import type { IceReference, MarkedPicture, Trial, WholeStudy } from "../../../../src/study/types.ts";
-import { reckonedMarkSd } from "../../../../src/trials/trialInput.ts";
+import { iceMarkSd } from "../../../../src/trials/trialInput.ts";
 import { formatNumber } from "../../../../src/uncertainty/format.ts";
 import { scaleOf } from "../../../store/readings.ts";
 
@@ -40,7 +40,7 @@ export function likeScales(
 
 function cameraOf(whole: WholeStudy, trial: string): ScaleSummary["camera"] {
   const { iceReference: reference = null, picture = null } = whole.marks[trial] ?? {};
-  const scale = reference && picture && scaleOf(reference, picture, reckonedMarkSd(whole));
+  const scale = reference && picture && scaleOf(reference, picture, iceMarkSd(whole));
   return scale?.ok ? scale.value.summary.camera : null;
 }
 

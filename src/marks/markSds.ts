@@ -1,0 +1,76 @@
+import type { Mark, PointName } from "../study/types.ts";
+import { type MarkingSd, markingSd } from "./markingSd.ts";
+
+/** What is marked alike: the sharp ends of a runner, a hip under clothing, the arms' joints, a point of the ice. */
+export type MarkKind = "blades" | "hips" | "arms" | "icePoints";
+
+/**
+ * SD of a hip's mark per coordinate where nobody has marked hips again, px; a stated SD that is larger goes before it.
+ * [no source: clothing hides the joint, and its own movement under skin is 2 cm or more (Fiorentino et al. 2016, Annals of
+ * Biomedical Engineering 44, DOI 10.1007/s10439-015-1522-1, of markers on skin). 5 px are 3 to 6 cm at 10 to 20 m by an
+ * ordinary lens: wide on purpose.]
+ */
+export const HIP_SD_PX = 5;
+
+/** How well points of a kind repeat, of marks of points marked more than once; null with fewer than ten of the kind. */
+export interface Repeats {
+  /** All kinds together: null with fewer than ten points in all. */
+  readonly all: MarkingSd | null;
+  readonly blades: MarkingSd | null;
+  readonly hips: MarkingSd | null;
+  readonly arms: MarkingSd | null;
+}
+
+/** SD of one mark per coordinate that is reckoned with, px, where a mark has none of its own. */
+export interface ReckonedSd {
+  readonly sdPx: number;
+  /** `default`: neither was it stated for this kind nor are there repeats. */
+  readonly from: "repeat-marks" | "stated" | "default";
+  /** What repeat marks say of this kind, used or not. */
+  readonly repeats: MarkingSd | null;
+}
+
+export type MarkSds = Readonly<Record<MarkKind, ReckonedSd>>;
+
+export function kindOf(point: PointName): MarkKind {
+  if (point === "hip") return "hips";
+  return point === "blade_heel" || point === "blade_toe" ? "blades" : "arms";
+}
+
+/** @param clips the marks of each trial; points of different trials are different points */
+export function repeatsOf(clips: readonly (readonly Mark[])[]): Repeats {
+  const of = (kind: MarkKind) =>
+    markingSd(clips.map((marks) => marks.filter((m) => kindOf(m.point) === kind)));
+  return { all: markingSd(clips), blades: of("blades"), hips: of("hips"), arms: of("arms") };
+}
+
+/**
+ * The one rule by which a trial's marks are weighed, for readings and for the scale, in the window and on the command line.
+ *
+ * Blades, arms: what their own repeats say, else what all repeats say, else what was stated; a stated SD that is known
+ * rules. Ice points, which are marked once: as blades, by the same hand on edges as sharp. Hips: what their own repeats say,
+ * whatever was stated, for that is said of points one can see; else a wide default.
+ *
+ * @param statedPx SD of one mark per coordinate, px
+ * @param isKnown whether it goes before what repeat marks say
+ */
+export function reckonedSds(repeats: Repeats | null, statedPx: number, isKnown: boolean): MarkSds {
+  const seen = (own: MarkingSd | null | undefined): ReckonedSd => {
+    const found = own ?? repeats?.all ?? null;
+    if (found && !isKnown) return { sdPx: found.usedPx, from: "repeat-marks", repeats: found };
+    return { sdPx: statedPx, from: "stated", repeats: found };
+  };
+  const blades = seen(repeats?.blades);
+  const hips = repeats?.hips ?? null;
+  return {
+    blades,
+    hips: hips ? { sdPx: hips.usedPx, from: "repeat-marks", repeats: hips } : hipsUnrepeated(blades),
+    arms: seen(repeats?.arms),
+    icePoints: { ...blades, repeats: null },
+  };
+}
+
+function hipsUnrepeated({ sdPx, from }: ReckonedSd): ReckonedSd {
+  if (sdPx > HIP_SD_PX) return { sdPx, from, repeats: null };
+  return { sdPx: HIP_SD_PX, from: "default", repeats: null };
+}
