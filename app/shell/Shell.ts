@@ -48,6 +48,8 @@ export interface Shell {
   wantFrame(clip: string, frame: number): Promise<Reach>;
   /** Searches for a moved clip once more. */
   lookForClip(clip: string): Promise<ClipLinkState>;
+  /** The clip may be opened from the other computer it lies on, and all clips that lie there. */
+  agreeToShare(clip: string): Promise<ClipLinkState>;
   /** A person confirmed the file that the index's `link` names; the answer belongs into the study. */
   confirmLink(clip: string, sha256: string): Promise<ClipLink>;
   /** A person chose the clip's file again. `same`: it is the one; else it waits to be confirmed. */

@@ -85,6 +85,10 @@ export function createHttpShell(origin: string): Shell {
       const answer = await send(at(`${clipPath(clip)}/look`), { method: "POST" });
       return (await answer.json()) as ClipLinkState;
     },
+    async agreeToShare(clip) {
+      const answer = await send(at(`${clipPath(clip)}/agree`), { method: "POST" });
+      return (await answer.json()) as ClipLinkState;
+    },
     async confirmLink(clip, sha256) {
       const answer = await send(at(`${clipPath(clip)}/link`), jsonBody("POST", { sha256 }));
       return (await answer.json()) as ClipLink;

@@ -3,6 +3,7 @@ import type { TrialReadings } from "../../src/kinematics/types.ts";
 import type { Study } from "../../src/study/types.ts";
 import { checkClipFile } from "../clip/ffmpeg/clipFailure.ts";
 import { stated } from "../clip/ffmpeg/stated.ts";
+import { Shares } from "../clip/link/networkShare.ts";
 import { MIRRORED } from "../clip/store/frameTimes.ts";
 
 /**
@@ -14,8 +15,10 @@ export async function mirroredTrials(
   folder: string,
 ): Promise<(trial: string, readings: TrialReadings) => TrialReadings> {
   const mirrored = new Set<string>();
+  const shares = new Shares();
   for (const { id, path } of clips) {
     const file = resolve(folder, path);
+    if (shares.unasked(file, resolve(folder)) !== null) continue;
     const there = await checkClipFile(file).catch(() => null);
     if (there && (await stated(file)).mirrored) mirrored.add(id);
   }

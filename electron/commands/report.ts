@@ -14,6 +14,7 @@ import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { exportStills } from "../clip/ffmpeg/exportStills.ts";
 import { type Ffmpeg, findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
+import { onShare, Shares } from "../clip/link/networkShare.ts";
 import { writePairFilms } from "../film/pairFilms.ts";
 import { svgPng } from "../film/svgPng.ts";
 import { readStudy } from "../vault/openStudy.ts";
@@ -156,10 +157,16 @@ async function picturesOf(
   const found = new Map<string, StillPicture>();
   const clips = [...new Set(stills.map((s) => s.clip))];
   let ffmpeg: Ffmpeg | null = null;
+  const shares = new Shares();
   for (const [k, clip] of clips.entries()) {
     const plans = stills.filter((s) => s.clip === clip);
     const link = study.clips.find((c) => c.id === clip);
     const file = link && resolve(folder, link.path);
+    const share = file ? shares.unasked(file, resolve(folder)) : null;
+    if (file && share !== null) {
+      io.say(onShare(file, share).coach);
+      continue;
+    }
     if (!link || !file || !(await isThere(file))) {
       const of = trialLabel(study, plans[0]!.trial, names);
       io.say(

@@ -9,6 +9,7 @@ import { countedReadings } from "../../src/trials/countedReadings.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
 import { stillFrame } from "../clip/ffmpeg/stillFrame.ts";
+import { Shares } from "../clip/link/networkShare.ts";
 import { svgPng } from "../film/svgPng.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
@@ -86,7 +87,9 @@ async function trialStill(
       { trial },
     );
   }
-  const png = untagged(await stillFrame(await findFfmpeg(), resolve(folder, link.path), frame));
+  const file = resolve(folder, link.path);
+  new Shares().mustBeAgreed(file, resolve(folder));
+  const png = untagged(await stillFrame(await findFfmpeg(), file, frame));
   const plan = planFrame(whole, trial, reading.ok ? reading.value : null, frame, sizeOf(png))!;
   const who = trialLabel(whole.study, trial, names);
   if (!reading.ok) io.say(bareWords(reading.error, who));

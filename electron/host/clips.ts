@@ -80,6 +80,11 @@ export function clipRoutes(vault: Vault, preparation: Preparation, bodies: BodyR
       return json(asInStudy(await preparation.look(source(clip))));
     },
 
+    /** A person agrees that the clip is opened from the share it lies on. */
+    async agree(clip: string) {
+      return json(asInStudy(await preparation.agree(source(clip))));
+    },
+
     /** A person confirms the file that the index names. */
     async link(clip: string, request: Request) {
       const { sha256 } = fieldsOf(await bodies.json(request, SMALL_BODY));

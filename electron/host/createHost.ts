@@ -88,6 +88,7 @@ export async function createHost(options: HostOptions): Promise<Host> {
     ["DELETE", "clips/*/prepare", ({ given: [clip = ""] }) => clips.stop(clip)],
     ["POST", "clips/*/wanted", ({ request, given: [clip = ""] }) => clips.wanted(clip, request)],
     ["POST", "clips/*/look", ({ given: [clip = ""] }) => clips.look(clip)],
+    ["POST", "clips/*/agree", ({ given: [clip = ""] }) => clips.agree(clip)],
     ["POST", "clips/*/link", ({ request, given: [clip = ""] }) => clips.link(clip, request)],
     ["POST", "clips/*/file", ({ request, url, given: [clip = ""] }) => clips.file(clip, request, url)],
     [

@@ -7,6 +7,7 @@ import { MARKS_PREFIX } from "../../src/study/journal.ts";
 import { parseMarks } from "../../src/study/parseMarks.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
 import type { ClipLink, Study, TrialMarks } from "../../src/study/types.ts";
+import { onShare, Shares } from "../clip/link/networkShare.ts";
 import { TEMPORARY } from "./atomicWrite.ts";
 import type { Disk } from "./disk.ts";
 import { readJournal } from "./journalFile.ts";
@@ -179,6 +180,8 @@ const steps = (n: number) => (n === 1 ? "One step is" : `${n} steps are`);
 
 async function ofClip(folder: string, clip: ClipLink, content: boolean): Promise<Finding[]> {
   const file = resolve(folder, clip.path);
+  const share = new Shares().unasked(file, resolve(folder));
+  if (share !== null) return [problem("clip-on-share", clip.path, onShare(file, share).coach)];
   const found = await stat(file).catch(() => null);
   if (!found?.isFile())
     return [

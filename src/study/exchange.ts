@@ -67,7 +67,8 @@ export interface ClipPart {
 
 /** How the file of a clip stands to the one the study was made with. */
 export interface ClipLinkState {
-  readonly state: "as-it-was" | "moved" | "missing" | "changed";
+  /** `on-share`: on another computer, and not touched until a person agrees. */
+  readonly state: "as-it-was" | "moved" | "missing" | "changed" | "on-share";
   /** What a person should know or decide; null when there is nothing. */
   readonly text: string | null;
   /** The file in use or offered, as the study would write it; what a confirmation names. */

@@ -7,6 +7,7 @@ import type { ClipJob } from "../../electron/clip/jobs/clipJob.ts";
 import { runClip } from "../../electron/clip/jobs/clipRun.ts";
 import { findClip } from "../../electron/clip/link/clipSource.ts";
 import { ContentKeys } from "../../electron/clip/link/contentKey.ts";
+import { Shares } from "../../electron/clip/link/networkShare.ts";
 import { OpenStores } from "../../electron/clip/store/openStores.ts";
 import { H264, numbersIn, paintedClip } from "../helpers/paintedClip.ts";
 import { studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
@@ -43,10 +44,11 @@ async function running() {
   const file = await clipIn(folder);
   const keys = new SlowKeys(join(folder, "clips.json"));
   const stores = new OpenStores(join(folder, "frames"));
+  const shares = new Shares();
   onTestFinished(() => stores.close());
   const source = { clip: "c", file, bytes: 0, sha256: null, part: null, studyFolder: folder };
   const job: ClipJob = {
-    ...{ source, found: await findClip(source, keys), state: "waiting", store: null, failure: null },
+    ...{ source, found: await findClip(source, keys, shares), state: "waiting", store: null, failure: null },
     ...{ note: null, wanted: null, run: null },
   };
   let heard = () => {};
@@ -56,7 +58,7 @@ async function running() {
     };
   });
   const run = runClip(job, {
-    ...{ keys, stores, closing: new AbortController().signal },
+    ...{ keys, shares, stores, closing: new AbortController().signal },
     ffmpeg: () => findFfmpeg(),
     makeRoom: async () => true,
     again: () => expect.fail("the clip is the one it is"),

@@ -76,6 +76,11 @@ export function ClipLinkCare({ session, shell, clips, index }: Props) {
           Look again
         </Button>
       )}
+      {link.state === "on-share" && (
+        <Button size="compact-sm" variant="default" onClick={() => void then(() => shell.agreeToShare(clip))}>
+          I know it, open it
+        </Button>
+      )}
       {link.state !== "moved" &&
         (share === null ? (
           <FileButton accept="video/*,.mts,.m2ts,.avi,.mkv,.mov,.mp4" onChange={(f) => void give(f)}>
@@ -113,6 +118,7 @@ const WORDS = {
   moved: "The clip's file was found at another place.",
   missing: "The clip's file is not where it was.",
   changed: "The clip's file is not the one it was.",
+  "on-share": "The clip lies on another computer and was not touched.",
 } as const;
 
 function marksOn(session: Session, clip: string): number {

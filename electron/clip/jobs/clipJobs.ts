@@ -1,6 +1,7 @@
 import { checkClipFile } from "../ffmpeg/clipFailure.ts";
 import { type ClipSource, findClip } from "../link/clipSource.ts";
 import type { ContentKeys } from "../link/contentKey.ts";
+import type { Shares } from "../link/networkShare.ts";
 import { type FrameStore, storeKey } from "../store/frameStore.ts";
 import type { OpenStores } from "../store/openStores.ts";
 import { type ClipJob, failed } from "./clipJob.ts";
@@ -11,13 +12,15 @@ export class ClipJobs {
   readonly #keys: ContentKeys;
   readonly #stores: OpenStores;
   readonly #queue: ClipQueue;
+  readonly #shares: Shares;
   readonly #jobs = new Map<string, ClipJob>();
   readonly #opening = new Map<string, Promise<ClipJob>>();
 
-  constructor(keys: ContentKeys, stores: OpenStores, queue: ClipQueue) {
+  constructor(keys: ContentKeys, stores: OpenStores, queue: ClipQueue, shares: Shares) {
     this.#keys = keys;
     this.#stores = stores;
     this.#queue = queue;
+    this.#shares = shares;
   }
 
   /** The clip's job if there is one already, however the study has the clip now. */
@@ -40,6 +43,7 @@ export class ClipJobs {
   async fresh(source: ClipSource): Promise<ClipJob> {
     const job = await this.of(source);
     if (job.run || this.#opening.has(source.clip)) return job;
+    if (job.found.link.state === "on-share") return job;
     const file = job.found.file ?? job.found.link.path ?? source.file;
     const now = await checkClipFile(file).catch(() => null);
     const { stamp } = job.found;
@@ -65,7 +69,7 @@ export class ClipJobs {
   }
 
   async #openJob(source: ClipSource): Promise<ClipJob> {
-    const found = await findClip(source, this.#keys);
+    const found = await findClip(source, this.#keys, this.#shares);
     const job: ClipJob = {
       ...{ source, found, state: "waiting", store: null, failure: null, note: null, wanted: null, run: null },
     };

@@ -3,6 +3,7 @@ import { checkClipFile, type FileStamp } from "../ffmpeg/clipFailure.ts";
 import type { Ffmpeg } from "../ffmpeg/findFfmpeg.ts";
 import { changed, type FoundClip, findClip } from "../link/clipSource.ts";
 import type { ContentKeys } from "../link/contentKey.ts";
+import type { Shares } from "../link/networkShare.ts";
 import type { FrameStore } from "../store/frameStore.ts";
 import { NOTE_NO_ROOM, type OpenStores } from "../store/openStores.ts";
 import { type ClipJob, failed } from "./clipJob.ts";
@@ -14,6 +15,7 @@ const LOOK_EVERY_BYTES = 64e6;
 /** What a clip's run needs of the study around it. */
 export interface Surroundings {
   readonly keys: ContentKeys;
+  readonly shares: Shares;
   readonly stores: OpenStores;
   readonly closing: AbortSignal;
   ffmpeg(): Promise<Ffmpeg>;
@@ -145,11 +147,11 @@ async function mustBeAsBefore(
 }
 
 /** The file holds another content than the study means. */
-async function another(job: ClipJob, sha256: string, { keys, again }: Surroundings): Promise<void> {
+async function another(job: ClipJob, sha256: string, { keys, shares, again }: Surroundings): Promise<void> {
   const { source, found } = job;
   const stamp = await checkClipFile(source.file);
   // The size was right, so only reading it told; the original may have been moved away.
-  const elsewhere: FoundClip = await findClip(source, keys);
+  const elsewhere: FoundClip = await findClip(source, keys, shares);
   job.found = elsewhere.file ? elsewhere : changed(source, found.expected, stamp, sha256);
   if (job.found.failure) throw job.found.failure;
   again(job);

@@ -5,6 +5,7 @@ import { checkClipFile } from "../ffmpeg/clipFailure.ts";
 import { type Ffmpeg, findFfmpeg } from "../ffmpeg/findFfmpeg.ts";
 import { type ClipSource, changed, findClip } from "../link/clipSource.ts";
 import { ContentKeys } from "../link/contentKey.ts";
+import { Shares } from "../link/networkShare.ts";
 import { type FrameAnswer, frameAnswer } from "../store/frameAnswer.ts";
 import { NOTE_TAKEN, OpenStores } from "../store/openStores.ts";
 import { type ClipJob, failed, jobIndex } from "./clipJob.ts";
@@ -22,6 +23,7 @@ import { comesSoon, reachOf } from "./reach.ts";
 export class Preparation {
   readonly #stores: OpenStores;
   readonly #keys: ContentKeys;
+  readonly #shares: Shares;
   readonly #jobs: ClipJobs;
   readonly #find: () => Promise<Ffmpeg>;
   #finding: Promise<Ffmpeg> | null = null;
@@ -32,10 +34,11 @@ export class Preparation {
   #following: Promise<void> = Promise.resolve();
   readonly #closing = new AbortController();
 
-  constructor(cacheFolder: string, find: () => Promise<Ffmpeg> = findFfmpeg) {
+  constructor(cacheFolder: string, find: () => Promise<Ffmpeg> = findFfmpeg, shares: Shares = new Shares()) {
+    this.#shares = shares;
     this.#stores = new OpenStores(join(cacheFolder, "frames"));
     this.#keys = new ContentKeys(join(cacheFolder, "clips.json"));
-    this.#jobs = new ClipJobs(this.#keys, this.#stores, this.#queue);
+    this.#jobs = new ClipJobs(this.#keys, this.#stores, this.#queue, shares);
     this.#find = find;
   }
 
@@ -70,8 +73,8 @@ export class Preparation {
   async first(source: ClipSource): Promise<void> {
     const job = await this.#jobs.fresh(source);
     this.#onScreen = source.clip;
-    if (job.state === "ready" || job.found.link.state === "changed") return;
-    if (job.state === "failed") job.found = await findClip(source, this.#keys);
+    if (job.state === "ready" || ["changed", "on-share"].includes(job.found.link.state)) return;
+    if (job.state === "failed") job.found = await findClip(source, this.#keys, this.#shares);
     this.#jobs.putFirst(job);
   }
 
@@ -136,6 +139,15 @@ export class Preparation {
     return (await this.#jobs.of(source)).found.link;
   }
 
+  /** A person agrees that clips may be opened from the share this one lies on. */
+  async agree(source: ClipSource): Promise<ClipLinkState> {
+    this.#shares.agree(source.file);
+    // Others may lie there too.
+    for (const { source: other, found } of this.#jobs.all)
+      if (found.link.state === "on-share") await this.look(other);
+    return this.look(source);
+  }
+
   /** A person offers `file` for the clip. Of the same content it is what the study means. */
   async offer(source: ClipSource, file: string, sha256: string): Promise<{ readonly same: boolean }> {
     const stamp = await checkClipFile(file);
@@ -198,7 +210,7 @@ export class Preparation {
     const job = this.#jobs.get(clip);
     if (job?.state !== "waiting") return;
     await runClip(job, {
-      ...{ keys: this.#keys, stores: this.#stores, closing: this.#closing.signal },
+      ...{ keys: this.#keys, shares: this.#shares, stores: this.#stores, closing: this.#closing.signal },
       ffmpeg: () => this.#whichFfmpeg(),
       makeRoom: (of) => this.#room(of),
       again: (of) => {

@@ -4,6 +4,7 @@ import type { ClipLinkState, ClipPart } from "../../../src/study/exchange.ts";
 import { checkClipFile, type FileStamp } from "../ffmpeg/clipFailure.ts";
 import type { ContentKeys } from "./contentKey.ts";
 import { findByContent, likelyFolders } from "./findByContent.ts";
+import { onShare, type Shares } from "./networkShare.ts";
 
 /** What the study says of a clip. */
 export interface ClipSource {
@@ -28,7 +29,9 @@ export interface FoundClip {
 }
 
 /** Looks for the file of a clip. The same content elsewhere is found by itself; another content is never used. */
-export async function findClip(source: ClipSource, keys: ContentKeys): Promise<FoundClip> {
+export async function findClip(source: ClipSource, keys: ContentKeys, shares: Shares): Promise<FoundClip> {
+  const share = shares.unasked(source.file, source.studyFolder);
+  if (share !== null) return notTouched(source, share);
   const expected = source.sha256 ?? (await keys.meant(source.file));
   try {
     const stamp = await checkClipFile(source.file);
@@ -110,6 +113,12 @@ export function changed(
       text,
     ),
   };
+}
+
+function notTouched(source: ClipSource, share: string): FoundClip {
+  const failure = onShare(source.file, share);
+  const link = { ...asItWas(null, source.sha256, null), state: "on-share", text: failure.coach } as const;
+  return { file: null, stamp: null, expected: source.sha256, link, failure };
 }
 
 function asItWas(file: string | null, sha256: string | null, stamp: FileStamp | null): ClipLinkState {
