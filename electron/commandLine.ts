@@ -10,6 +10,7 @@ import { place } from "./commands/place.ts";
 import { report } from "./commands/report.ts";
 import { serve } from "./commands/serve.ts";
 import { still } from "./commands/still.ts";
+import { forTerminal } from "./forTerminal.ts";
 
 const COMMANDS: Readonly<Record<string, Command>> = {
   measure,
@@ -33,7 +34,8 @@ ${Object.entries(COMMANDS)
 blademark COMMAND --help says more. Exit status: 0 done, 1 the input cannot give what was asked, 2 the command line is wrong.`;
 
 /** The command door. @returns the exit status */
-export async function main(args: string[], io: Io): Promise<number> {
+export async function main(args: string[], to: Io): Promise<number> {
+  const io = forTerminal(to);
   const [name, ...rest] = args;
   if (name === "--help" || name === "-h" || name === "help") {
     io.out(HELP);

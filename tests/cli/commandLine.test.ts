@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { forTerminal } from "../../electron/forTerminal.ts";
 import { blademark } from "../helpers/commandLine.ts";
 
 // Exit statuses: docs/contracts.md, Commands.
@@ -82,5 +83,19 @@ describe("the command line", () => {
     const { status, said } = await blademark("measure", ...base, `${option}=${value}`);
     expect(status).toBe(2);
     expect(said).toMatch(words);
+  });
+
+  it("prints nothing that a terminal obeys, and JSON as it is", async () => {
+    const name = "\u001b[2J\u001b]0;x\u0007\u009b31m\u202elap\r.mp4";
+    const { status, said } = await blademark("frames", `/no/such/${name}`);
+    expect(status).toBe(1);
+    expect(said).toContain("\\u001b[2J\\u001b]0;x\\u0007\\u009b31m\\u202elap\\u000d.mp4");
+    expect(said).toMatch(/^(?:\P{Cc}|\n)*$/u);
+    const printed: string[] = [];
+    const { out } = forTerminal({ out: (text) => printed.push(text), say: () => undefined });
+    out(JSON.stringify({ name }));
+    out("a,b\r\n1,2\r\n\tend");
+    expect(JSON.parse(printed[0]!)).toEqual({ name });
+    expect(printed[1]).toBe("a,b\r\n1,2\r\n\tend");
   });
 });

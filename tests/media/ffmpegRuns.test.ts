@@ -10,6 +10,7 @@ import { prepareClip } from "../../electron/clip/jobs/prepareClip.ts";
 import { FrameStore } from "../../electron/clip/store/frameStore.ts";
 import type { ClipIndex } from "../../src/study/exchange.ts";
 import { range } from "../helpers/clipKinds.ts";
+import { letterbox } from "../helpers/letterbox.ts";
 import { FFMPEG, H264, numbersIn, paintedClip } from "../helpers/paintedClip.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
 
@@ -142,8 +143,8 @@ describe("what is handed to ffmpeg", () => {
   it.each(["-version", "http://example.org/a.mp4", "concat:a|b", "a b\n'c'.mp4", "$(id).mp4"])(
     "hands over %j as a file's name, and nothing else",
     async (name) => {
-      const said = join(temporaryFolder(), "arguments");
-      const path = program(`for a in "$@"; do printf '%s\\0' "$a"; done > '${said}'`);
+      const said = letterbox();
+      const path = program(`for a in "$@"; do printf '%s\\0' "$a"; done > '${said.path}'`);
       const run = runFfmpeg(like(path), {
         ...MP4,
         file: `/clips/${name}`,
@@ -152,7 +153,7 @@ describe("what is handed to ffmpeg", () => {
       });
       run.output.resume();
       await run.ended;
-      const given = readFileSync(said, "utf8").split("\0").slice(0, -1);
+      const given = said.text().split("\0").slice(0, -1);
       expect(given.filter((a) => a.includes(name))).toEqual([`file:/clips/${name}`]);
       expect(given[given.indexOf(`file:/clips/${name}`) - 1]).toBe("-i");
       // No network, no playlists: only what is a file or a pipe may be opened.
@@ -201,15 +202,15 @@ describe("ffmpeg that goes wrong", () => {
 
   it("keeps what is ready when the run is killed by something else, says so, and goes on when asked", async () => {
     file = long;
-    const pids = join(temporaryFolder(), "pids");
+    const pids = letterbox();
     // The same ffmpeg under another name, that writes down its own id.
-    const path = program(`echo $$ >> '${pids}'; exec ${FFMPEG} "$@"`);
+    const path = program(`echo $$ >> '${pids.path}'; exec ${FFMPEG} "$@"`);
     const real = await findFfmpeg([{ origin: "system", path: FFMPEG }]);
     const preparation = new Preparation(temporaryFolder(), async () => ({ ...real, path, cage: "none" }));
     await preparation.follow([source()]);
     await wait(preparation, (i) => i.ready > 20);
     // The first it started decodes; a second lists packets.
-    const [pid = 0] = readFileSync(pids, "utf8").trim().split("\n").map(Number);
+    const [pid = 0] = pids.text().trim().split("\n").map(Number);
     process.kill(pid, "SIGKILL");
     const killed = await wait(preparation, over);
     expect(killed).toMatchObject({ state: "failed", failureCode: "ffmpeg-killed" });
@@ -220,13 +221,12 @@ describe("ffmpeg that goes wrong", () => {
     await preparation.first(source());
     expect(await wait(preparation, over)).toMatchObject({ state: "ready", ready: 3000, warnings: [] });
     await preparation.close();
-    for (const one of readFileSync(pids, "utf8").trim().split("\n"))
-      expect(await gone(Number(one))).toBe(true);
+    for (const one of pids.text().trim().split("\n")) expect(await gone(Number(one))).toBe(true);
   });
 
   it("ends a run that hangs, by its own id, and no other", async () => {
-    const pids = join(temporaryFolder(), "pids");
-    const path = program(`echo $$ >> '${pids}'; exec sleep 600`);
+    const pids = letterbox();
+    const path = program(`echo $$ >> '${pids.path}'; exec sleep 600`);
     const neighbour = runFfmpeg(like(path), { ...MP4, file: clip, output: [], onFrame: () => undefined });
     const run = runFfmpeg(like(path), {
       ...MP4,
@@ -236,7 +236,7 @@ describe("ffmpeg that goes wrong", () => {
       silenceMs: 1500,
     });
     await expect(run.ended).rejects.toMatchObject({ code: "ffmpeg-hung" });
-    const both = readFileSync(pids, "utf8").trim().split("\n").map(Number);
+    const both = pids.text().trim().split("\n").map(Number);
     expect(both).toHaveLength(2);
     expect(both.filter(alive)).toHaveLength(1);
     neighbour.kill();
@@ -246,14 +246,14 @@ describe("ffmpeg that goes wrong", () => {
 
   it("leaves no process behind when the host closes in the middle", async () => {
     file = long;
-    const pids = join(temporaryFolder(), "pids");
-    const path = program(`echo $$ >> '${pids}'; exec ${FFMPEG} "$@"`);
+    const pids = letterbox();
+    const path = program(`echo $$ >> '${pids.path}'; exec ${FFMPEG} "$@"`);
     const real = await findFfmpeg([{ origin: "system", path: FFMPEG }]);
     const preparation = new Preparation(temporaryFolder(), async () => ({ ...real, path, cage: "none" }));
     await preparation.follow([source()]);
     await wait(preparation, (i) => i.ready > 5);
     await preparation.close();
-    for (const pid of readFileSync(pids, "utf8").trim().split("\n")) expect(alive(Number(pid))).toBe(false);
+    for (const pid of pids.text().trim().split("\n")) expect(alive(Number(pid))).toBe(false);
   });
 
   it("says that the disk is full, keeps what was written, and goes on once there is room", async () => {
