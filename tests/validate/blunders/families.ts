@@ -2,6 +2,7 @@ import { ARM_BLUNDERS } from "./arms.ts";
 import { BLADE_BLUNDERS } from "./blades.ts";
 import type { Blunder } from "./blunder.ts";
 import { ICE_POINT_BLUNDERS } from "./icePoints.ts";
+import { RECHECK_BLUNDERS } from "./rechecks.ts";
 import { SCALE_BLUNDERS } from "./scales.ts";
 
 /** Nobody is mistaken: what this row tells or refuses is a false alarm. */
@@ -19,4 +20,5 @@ export const BLUNDERS: readonly Blunder[] = [
   ...BLADE_BLUNDERS,
   ...ARM_BLUNDERS,
   ...SCALE_BLUNDERS,
+  ...RECHECK_BLUNDERS,
 ];
