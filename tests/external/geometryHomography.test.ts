@@ -2,7 +2,8 @@ import { describe, expect, it } from "vitest";
 import { focalLengths } from "../../src/ice/camera/camera.ts";
 import { fitPlane } from "../../src/ice/camera/fitPlane.ts";
 import { directLinear, type Homography, iceToPicture, invert } from "../../src/ice/camera/homography.ts";
-import { fitScale } from "../../src/ice/fitScale.ts";
+import { residualsOf, rmsPx } from "../../src/ice/points/judgePoints.ts";
+import { pointGround } from "../../src/ice/points/pointGround.ts";
 import { deriveOne, exactly, Sources } from "../../src/uncertainty/uncertain.ts";
 import { PUBLISHED_H, PUBLISHED_POINTS } from "../helpers/publishedCamera.ts";
 
@@ -76,12 +77,11 @@ describe("homography of the published camera", () => {
 
 describe("uncertainty of a distance between two picture points", () => {
   const points = noisy.map((p, k) => ({ label: `P${k + 1}`, xPx: p.uPx, yPx: p.vPx, x: p.x, y: p.y }));
-  // 1921 x 1081, so that the centre is the published principal point (960, 540).
-  const scale = fitScale({ kind: "ice-points", points }, { width: 1921, height: 1081 }, 1);
+  const plane = fitPlane(noisy.map((p) => ({ ...p, markSdPx: 1, placeSd: 0 })))!;
 
   function distance(clickSd: number) {
     const sources = new Sources();
-    const ground = scale.ground(sources);
+    const ground = pointGround(plane, null, null, 1, { hull: [], offIceWhy: null }, sources);
     const click = (value: number) => (clickSd === 0 ? exactly(value) : sources.add(value, clickSd));
     const a = ground.place({ u: click(PIXELS[0]), v: click(PIXELS[1]) }, 0)!;
     const b = ground.place({ u: click(PIXELS[2]), v: click(PIXELS[3]) }, 0)!;
@@ -96,10 +96,9 @@ describe("uncertainty of a distance between two picture points", () => {
 
   it("states the misfit of the points", () => {
     // SS 2.010 595 846 px² over 10 points
-    expect(scale.summary.rmsPx).toBeCloseTo(Math.sqrt(2.010595846 / 10), 7);
-    expect(scale.summary.warnings).toEqual([]);
+    const residuals = residualsOf(points, plane);
+    expect(rmsPx(residuals)).toBeCloseTo(Math.sqrt(2.010595846 / 10), 7);
     // s0 from residuals, 12 degrees of freedom, px
-    const { chiSquare } = fitPlane(noisy.map((p) => ({ ...p, markSdPx: 1, placeSd: 0 })))!;
-    expect(Math.sqrt(chiSquare / (2 * noisy.length - 8))).toBeCloseTo(0.409328, 6);
+    expect(Math.sqrt(plane.chiSquare / (2 * noisy.length - 8))).toBeCloseTo(0.409328, 6);
   });
 });

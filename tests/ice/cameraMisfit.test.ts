@@ -47,8 +47,14 @@ describe("ice points that no camera would see so", () => {
     "cost a camera no more than chance where nothing is wrong, %s: chi-square, 1 degree of freedom",
     (placement) => {
       // NIST/SEMATECH e-Handbook 1.3.6.7.4: exceeded by 3.841 in 5 and by 0.455 (median) in 50 of 100.
+      // What is known of the principal point counts as a measurement of it: cameras' own lie so about the middle.
+      const random = seeded(7);
       const costs = Array.from({ length: 400 }, (_, k) => {
-        const { plane, camera } = fitThroughLens(marked(PLACEMENTS[placement], k + 1), PICTURE, 1, null);
+        const [dx, dy] = [0.02 * 1920 * normal(random), 0.02 * 1920 * normal(random)];
+        const points = marked(PLACEMENTS[placement], k + 1).map((p) => ({
+          ...{ ...p, xPx: p.xPx + dx, yPx: p.yPx + dy },
+        }));
+        const { plane, camera } = fitThroughLens(points, PICTURE, 1, null);
         return camera!.chiSquare - plane.chiSquare;
       });
       const share = (limit: number) => costs.filter((cost) => cost > limit).length / costs.length;
@@ -73,11 +79,9 @@ describe("ice points that no camera would see so", () => {
 
   it("are said to be wrong where one of four is 30 cm off", () => {
     const off = (points: IcePoint[]) => corners(points).map((p, k) => (k === 2 ? { ...p, x: p.x + 0.3 } : p));
-    expect(warned("diagonal", off)).toBe(40);
-    const text = cameraMisfit(
-      fitThroughLens(off(marked(PLACEMENTS.diagonal, 1)), PICTURE, 1, null),
-      PICTURE,
-    )!.text;
+    // The other camera that would see them so has its axis 119 px beside the middle: three times what cameras have, give or take the marks.
+    expect(warned("diagonal", off)).toBeGreaterThanOrEqual(38);
+    const text = cameraMisfit(fitThroughLens(off(marked(PLACEMENTS.diagonal, 1)), PICTURE, 1, null))!.text;
     expect(text).toMatch(/metres along both axes.*so few points nothing else/);
   });
 

@@ -126,19 +126,22 @@ function nearestAxes(a: Vector, b: Vector): [Vector, Vector, Vector] {
 }
 
 /**
- * The camera turned by a small rotation vector (radians, camera axes), moved, and zoomed by e^`logZoom`. Field by field:
- * drawing errors does this a million times, and copying an object with `...` costs ten times as much.
+ * The camera turned by a small rotation vector (radians, camera axes), moved, zoomed by e^`logZoom`, and its principal
+ * point shifted (px). Field by field: drawing errors does this a million times, and copying an object with `...` costs
+ * ten times as much.
  */
 export function nudged(
   camera: Camera,
   logZoom: number,
   turn: readonly [number, number, number],
   move: readonly [number, number, number],
+  shiftX = 0,
+  shiftY = 0,
 ): Camera {
   return {
     focalPx: camera.focalPx * Math.exp(logZoom),
-    cx: camera.cx,
-    cy: camera.cy,
+    cx: camera.cx + shiftX,
+    cy: camera.cy + shiftY,
     rotation: turn[0] || turn[1] || turn[2] ? rotate(turn, camera.rotation) : camera.rotation,
     x: camera.x + move[0],
     y: camera.y + move[1],

@@ -142,8 +142,16 @@ export function coefficients({ lens, find }: LensModel): number[] {
   return [lens.k1, lens.k2 ?? 0].slice(0, find);
 }
 
+/** The same lens in lengths of another focal length: k1 goes with its square, k2 with its fourth power. */
+export function inLengthsOf(focalPx: number, model: LensModel): LensModel {
+  const square = (focalPx / model.frame.focalPx) ** 2;
+  const { k1, k2 } = model.lens;
+  const lens = { k1: k1 * square, ...(k2 === undefined ? {} : { k2: k2 * square * square }) };
+  return { ...model, lens, frame: { ...model.frame, focalPx } };
+}
+
 /** The lens with the found coefficients put in. */
-export function lensOf({ lens, find }: LensModel, found: readonly number[]): Lens {
+export function lensOf({ lens, find }: Pick<LensModel, "lens" | "find">, found: readonly number[]): Lens {
   if (find === 0) return lens;
   return find === 1 ? { ...lens, k1: found[0]! } : { k1: found[0]!, k2: found[1]! };
 }

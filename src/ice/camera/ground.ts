@@ -31,6 +31,8 @@ export interface Ground {
   /** Why nothing in this frame can be placed: the camera moves and the frame has no reference; null when it can. */
   unplacedWhy(frame: number): string | null;
   readonly hull: readonly FlatPoint[];
+  /** Why a mark can't be placed, said of it: it lies where the lens coefficients fold the picture; null when it can. */
+  beyondLensWhy(uPx: number, vPx: number, frame: number): string | null;
   /** Why distances across the travel can't be had at all, or not between frames, or along it; null when they can. */
   readonly acrossWhy: string | null;
   readonly betweenFramesWhy: string | null;
@@ -45,20 +47,22 @@ export interface UncertainCamera {
   readonly lens: Lens;
   /**
    * What the reference leaves open about them, as deviations from the most likely: their values are 0. In order: log
-   * focal length, turns about the camera's axes (rad), place (m), and as many of k1, k2 as were found.
+   * focal length, turns about the camera's axes (rad), place (m), principal point (px), and as many of k1, k2 as were
+   * found.
    */
   readonly deviations: readonly Uncertain[];
   /** The camera for values of the deviations, and how it takes lens distortion out of a picture point. */
   at(deviations: readonly number[]): SeeingCamera;
 }
 
-/** Where the three of the place begin among the deviations. */
-export const PLACE_AT = 4;
-
 export interface SeeingCamera {
   readonly camera: Camera;
   straighten(u: number, v: number): readonly [u: number, v: number];
 }
+
+/** What `Ground.beyondLensWhy` says. */
+export const BEYOND_LENS =
+  "is nearer the picture's edge than the lens coefficients hold. Mark ice points farther out, or give the lens's own coefficients.";
 
 /** What `fitScale` returns: the scale for showing, and the way to measure with it. */
 export interface FittedScale extends Scale {

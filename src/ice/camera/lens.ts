@@ -21,8 +21,8 @@ export function distort(lens: Lens, frame: LensFrame, u: number, v: number): rea
 }
 
 /**
- * The inverse of `distort`: the radius by Newton's method, to the last digits. Within the picture of a lens that
- * `isOneToOne` it nears the answer from one side only.
+ * The inverse of `distort`: the radius by Newton's method, to the last digits. Within the lens's `reach` it nears the
+ * answer from one side only; beyond, there is none.
  */
 export function undistort(
   lens: Lens,
@@ -48,16 +48,19 @@ export function isStraight(lens: Lens): boolean {
 }
 
 /**
- * Whether the lens shows no two points of the scene at one place within `seen` of the picture's centre (in focal
- * lengths): its polynomial grows outward that far. A lens does, and beyond that `undistort` has no answer.
+ * How far from its axis, as seen and in focal lengths, a lens shows each place once: its polynomial grows outward that
+ * far, as a lens does, and then folds. Infinity where it never does.
  */
-export function isOneToOne(lens: Lens, seen: number): boolean {
-  for (let r = 0; r < 10 * seen; r += seen / 50) {
-    const r2 = r * r;
-    if (growth(lens, r2) <= 0) return false;
-    if (r * radial(lens, r2) >= seen) return true;
-  }
-  return false;
+export function reach(lens: Lens): number {
+  // The growth 1 + 3 k1 r² + 5 k2 r⁴ is zero at the fold; this form of the root holds for k2 = 0 and is the nearer of two.
+  const k2 = lens.k2 ?? 0;
+  const square = -2 / (3 * lens.k1 - Math.sqrt(9 * lens.k1 ** 2 - 20 * k2));
+  return square > 0 ? Math.sqrt(square) * radial(lens, square) : Number.POSITIVE_INFINITY;
+}
+
+/** Whether a picture point lies where the lens shows something. */
+export function isWithinReach(lens: Lens, frame: LensFrame, u: number, v: number): boolean {
+  return Math.hypot(u - frame.cx, v - frame.cy) < frame.focalPx * reach(lens);
 }
 
 /** Growth of the seen radius with the true one. */

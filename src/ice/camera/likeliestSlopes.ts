@@ -1,5 +1,5 @@
 import type { Camera } from "./camera.ts";
-import { PLACE_AT } from "./ground.ts";
+import { PLACE_AT } from "./fitCamera.ts";
 import { byDeviation, type RaySlopes } from "./raySlopes.ts";
 
 /** `AlongAndHeight` with the travel as it is known: from one place to another, along counted from the first. Metres. */

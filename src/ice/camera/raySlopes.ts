@@ -10,9 +10,10 @@ export interface RaySlopes {
   /** Change of the ray for a change of the mark by a pixel. */
   readonly byU: Vector;
   readonly byV: Vector;
-  /** For a change of the log focal length, of the three turns (rad, camera axes), and of k1, k2. The camera's place turns no ray. */
+  /** For a change of the log focal length, of the three turns (rad, camera axes), of the principal point (px), and of k1, k2. The camera's place turns no ray. */
   readonly byZoom: Vector;
   readonly byTurn: readonly [Vector, Vector, Vector];
+  readonly byCentre: readonly [Vector, Vector];
   readonly byLens: readonly [Vector, Vector];
 }
 
@@ -34,12 +35,13 @@ export function raySlopes(camera: Camera, lens: Lens, u: number, v: number): Ray
     byZoom: back(-(s.xx * seenX + s.xy * seenY), -(s.xy * seenX + s.yy * seenY), 0),
     // Turning the camera by e turns the ray by -e × ray.
     byTurn: [back(0, 1, -s.y), back(-1, 0, s.x), back(s.y, -s.x, 0)],
+    byCentre: [back(-s.xx / f, -s.xy / f, 0), back(-s.xy / f, -s.yy / f, 0)],
     byLens: [back(...s.byK1, 0), back(...s.byK2, 0)],
   };
 }
 
 /** Those of the deviations of an `UncertainCamera` in their order; null for its place. */
 export function byDeviation(slopes: RaySlopes, count: number): readonly (Vector | null)[] {
-  const { byZoom, byTurn, byLens } = slopes;
-  return [byZoom, ...byTurn, null, null, null, ...byLens].slice(0, count);
+  const { byZoom, byTurn, byCentre, byLens } = slopes;
+  return [byZoom, ...byTurn, null, null, null, ...byCentre, ...byLens].slice(0, count);
 }

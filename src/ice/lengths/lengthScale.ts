@@ -107,6 +107,7 @@ function groundOf(
     },
     cameraIn: () => null,
     unplacedWhy: () => null,
+    beyondLensWhy: () => null,
     offIceWhy: null,
     noCamera:
       "Known lengths don't show where the camera stands, so points off the ice can't be placed. Give ice points instead: four or more, six are better.",

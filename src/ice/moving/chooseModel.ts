@@ -1,6 +1,7 @@
 import { MeasureError } from "../../errors.ts";
 import type { FramePoints, Lens } from "../../study/types.ts";
-import { isOneToOne } from "../camera/lens.ts";
+import { reach } from "../camera/lens.ts";
+import { usedRadius } from "../camera/lensUse.ts";
 import { poorMisfit } from "../points/poorFit.ts";
 import { notFound, undetermined } from "./checkMovingPoints.ts";
 import { Effort, LENS_EFFORT, pointsIn, SEARCH_EFFORT } from "./effort.ts";
@@ -97,7 +98,11 @@ function bent(
   if (!step || before.chiSquare - step.chiSquare < LEAST_GAIN / 2) return null;
   const fit = fitMovingCamera(frames, before.cameras, markSdPx, model, effort);
   const least = Math.min(...before.cameras.map((c) => c.focalPx));
-  return fit && isOneToOne(fit.lens, Math.hypot(picture.width, picture.height) / 2 / least) ? fit : null;
+  const used = usedRadius(
+    frames.flatMap((f) => f.points),
+    picture,
+  );
+  return fit && reach(fit.lens) > used / least ? fit : null;
 }
 
 /** In marking SD; 0 where the points fit exactly whatever they are. */

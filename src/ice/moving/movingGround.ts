@@ -1,16 +1,9 @@
 import type { Matrix } from "ml-matrix";
-import type { Lens } from "../../study/types.ts";
-import { calculation, fromParts, linear, type Sources, type Uncertain } from "../../uncertainty/uncertain.ts";
-import { type Camera, nudged, ray } from "../camera/camera.ts";
-import {
-  type Ground,
-  PLACE_AT,
-  type UncertainCamera,
-  type UncertainMark,
-  type UncertainPlace,
-} from "../camera/ground.ts";
-import { undistort } from "../camera/lens.ts";
-import { byDeviation, raySlopes } from "../camera/raySlopes.ts";
+import { exactly, fromParts, type Sources, type Uncertain } from "../../uncertainty/uncertain.ts";
+import { nudged } from "../camera/camera.ts";
+import { BEYOND_LENS, type Ground, type UncertainCamera } from "../camera/ground.ts";
+import { isWithinReach, undistort } from "../camera/lens.ts";
+import { placeOnIce } from "../camera/placeOnIce.ts";
 import type { FlatPoint } from "../points/hull.ts";
 import { layout, type MovingFit } from "./movingCamera.ts";
 
@@ -47,6 +40,10 @@ export function movingGround(
     },
     cameraIn,
     unplacedWhy: (frame) => (indexOf.has(frame) ? null : whyNot(frame)),
+    beyondLensWhy: (u, v, frame) => {
+      const camera = fit.cameras[indexOf.get(frame) ?? -1];
+      return camera && !isWithinReach(fit.lens, camera, u, v) ? BEYOND_LENS : null;
+    },
     offIceWhy: null,
     noCamera: "This frame has no ice points, and the camera moves.",
     hull,
@@ -54,38 +51,6 @@ export function movingGround(
     betweenFramesWhy: null,
     alongWhy: null,
     mostHeadingDeg: null,
-  };
-}
-
-/** Where the ray of a picture point meets the ice; null at and above the horizon. */
-export function meetIce(camera: Camera, lens: Lens, u: number, v: number): readonly [number, number] | null {
-  const [rx, ry, rz] = ray(camera, ...undistort(lens, camera, u, v));
-  if (rz >= 0) return null;
-  return [camera.x - (camera.z * rx) / rz, camera.y - (camera.z * ry) / rz];
-}
-
-function placeOnIce(seer: UncertainCamera, mark: UncertainMark): UncertainPlace | null {
-  const { camera, deviations } = seer;
-  const slopes = raySlopes(camera, seer.lens, mark.u.value, mark.v.value);
-  const [rx, ry, rz] = slopes.ray;
-  if (rz >= 0) return null;
-  const inputs = [mark.u, mark.v, ...deviations];
-  const whole = calculation((u, v, ...d) => {
-    const { camera: moved, straighten } = seer.at(d);
-    const [ax, ay, az] = ray(moved, ...straighten(u!, v!));
-    return [moved.x - (moved.z * ax) / az, moved.y - (moved.z * ay) / az];
-  }, inputs);
-  // The place is camera + reach × ray: a turn of the ray moves it along the ice.
-  const reach = -camera.z / rz;
-  const turns = [slopes.byU, slopes.byV, ...byDeviation(slopes, deviations.length)];
-  const alongX = turns.map((turn) => (turn ? reach * (turn[0] - (rx * turn[2]) / rz) : 0));
-  const alongY = turns.map((turn) => (turn ? reach * (turn[1] - (ry * turn[2]) / rz) : 0));
-  const place = 2 + PLACE_AT;
-  [alongX[place], alongY[place + 1]] = [1, 1];
-  [alongX[place + 2], alongY[place + 2]] = [-rx / rz, -ry / rz];
-  return {
-    x: linear(camera.x + reach * rx, inputs, alongX, whole, 0),
-    y: linear(camera.y + reach * ry, inputs, alongY, whole, 1),
   };
 }
 
@@ -117,9 +82,12 @@ function seerOf(
       zooms ? own(3) : common(0),
       ...[0, 1, 2].map(own),
       ...[0, 1, 2].map((k) => common(at.place + k)),
+      // The principal point is taken as the picture's middle.
+      exactly(0),
+      exactly(0),
       ...lensRows,
     ],
-    at: ([zoom, t0, t1, t2, m0, m1, m2, k1, k2]: readonly number[]) => {
+    at: ([zoom, t0, t1, t2, m0, m1, m2, , , k1, k2]: readonly number[]) => {
       const moved = nudged(camera, zoom!, [t0!, t1!, t2!], [m0!, m1!, m2!]);
       const lens =
         findLens === 0

@@ -3,8 +3,9 @@ import type { Warning } from "../../reading.ts";
 import type { FramePoints, Lens } from "../../study/types.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
 import { type Camera, project } from "../camera/camera.ts";
-import { checkLens } from "../camera/chooseLens.ts";
 import type { FittedScale } from "../camera/ground.ts";
+import { checkLens, narrowCorner, usedRadius } from "../camera/lensUse.ts";
+import { meetIce } from "../camera/placeOnIce.ts";
 import type { Blamed } from "../points/badPoint.ts";
 import { convexHull } from "../points/hull.ts";
 import { onIce } from "../points/judgePoints.ts";
@@ -15,7 +16,7 @@ import { blameMoving } from "./blameMoving.ts";
 import { checkMovingPoints, undetermined } from "./checkMovingPoints.ts";
 import { chooseModel, misfitOf } from "./chooseModel.ts";
 import { layout, type MovingFit, see } from "./movingCamera.ts";
-import { meetIce, movingGround } from "./movingGround.ts";
+import { movingGround } from "./movingGround.ts";
 
 interface Picture {
   readonly width: number;
@@ -37,9 +38,12 @@ export function movingScale(
 ): FittedScale {
   checkMovingPoints(all, picture);
   const frames = all.filter((f) => f.points.length >= 2).sort((a, b) => a.frame - b.frame);
-  if (lens) checkLens(lens, picture);
+  if (lens) checkLens(lens, narrowCorner(picture));
   const fit = chooseModel(frames, picture, markSdPx, lens ?? null);
-  if (lens) checkLens(lens, picture, Math.min(...fit.cameras.map((c) => c.focalPx)));
+  if (lens) {
+    const points = frames.flatMap((f) => f.points);
+    checkLens(lens, usedRadius(points, picture) / Math.min(...fit.cameras.map((c) => c.focalPx)));
+  }
   const residuals = residualsOf(frames, fit);
   const misfit = misfitOf(fit);
   const blamed = blameMoving(frames, fit, markSdPx);

@@ -109,7 +109,8 @@ function seenFrom(points: readonly IcePoint[], { picture, markSdPx, lens }: Sear
       : plane.homography;
     return cameraFromHomography(h, focalPx, cx, cy, plane.ice.x, plane.ice.y);
   });
-  return fit.camera ? [fit.camera.camera, ...any] : any;
+  // Of a camera that moves the principal point is taken as the picture's middle.
+  return fit.camera ? [{ ...fit.camera.camera, ...centred(picture) }, ...any] : any;
 }
 
 function centred(picture: Picture) {

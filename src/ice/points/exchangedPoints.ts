@@ -46,6 +46,9 @@ export function notSeenFromAbove(
   );
 }
 
+/** SD of the principal point about the picture's middle, px: what four points leave open goes to the simplest camera. */
+const CENTRED = 1;
+
 /** How the points may have been meant. */
 interface Hypothesis {
   /** "P1 and P2". */
@@ -77,7 +80,7 @@ function likeliest(hypotheses: readonly Hypothesis[], lens: LensModel): Hypothes
       if (!plane || !isSeenFromAbove(plane, hypothesis.pairs)) return [];
       const freedom = 2 * hypothesis.pairs.length - 8;
       if (freedom > 0 && plane.chiSquare > freedom * refusedMisfit(freedom) ** 2) return [];
-      const camera = fitCamera(hypothesis.pairs, plane, lens.frame.cx, lens.frame.cy);
+      const camera = fitCamera(hypothesis.pairs, plane, { ...lens.frame, sdPx: CENTRED });
       return [{ hypothesis, chiSquare: (camera ?? plane).chiSquare, freedom: freedom + (camera ? 1 : 0) }];
     })
     .sort((a, b) => a.chiSquare - b.chiSquare);

@@ -47,7 +47,7 @@ export function judgePoints(
   const lensPays = choice.fit.plane.chiSquare + choice.fit.plane.lens.find * price < least + 2 * price;
   if (lensPays) return { ...choice, blamed: null, misfit: misfitOf(choice.fit.plane, points.length) };
   const why =
-    "One ice point disagrees with the others, so they can't tell the lens distortion; none is taken out.";
+    "One ice point disagrees with the others, so they can't tell the lens distortion; every ± allows for that of an ordinary lens.";
   const orLens =
     misfitOf(choice.fit.plane, points.length) <= poorMisfit(freedomOf(choice.fit.plane, points.length))
       ? ` A lens that bends lines (k1 = ${choice.fit.plane.lens.lens.k1.toFixed(2)}) would explain it as well; more ice points tell which.`

@@ -1,7 +1,7 @@
 import { MeasureError } from "../../errors.ts";
 import type { IcePoint, Lens } from "../../study/types.ts";
-import { type CameraFit, fitCamera } from "../camera/fitCamera.ts";
-import { fitPlane, type PlaneFit } from "../camera/fitPlane.ts";
+import { type CameraFit, centreOf, fitCamera } from "../camera/fitCamera.ts";
+import { fitPlane, inLengthsOf, type PlaneFit } from "../camera/fitPlane.ts";
 import { iceToPicture } from "../camera/homography.ts";
 import type { LensFrame } from "../camera/lens.ts";
 import { exchangedPoints, notSeenFromAbove } from "./exchangedPoints.ts";
@@ -17,8 +17,7 @@ export interface PointFit {
 
 /**
  * Lens coefficients are in focal lengths, so with a given lens the focal length and the plane are found in turn.
- * `find` of k1, k2 are found from the points themselves; those of the plane are then in lengths of
- * `plane.lens.frame`, near enough the focal length.
+ * `find` of k1, k2 are found from the points themselves.
  *
  * @param straight the same points fitted without a lens, to begin from
  * @throws {MeasureError} `ice-points-degenerate`, `ice-points-mirrored`
@@ -31,8 +30,8 @@ export function fitThroughLens(
   find: 0 | 1 | 2 = 0,
   straight: PointFit | null = null,
 ): PointFit {
-  const cx = (picture.width - 1) / 2;
-  const cy = (picture.height - 1) / 2;
+  const centre = centreOf(picture);
+  const { cx, cy } = centre;
   const pairs = points.map(({ x, y, xPx, yPx, uPx, u }) => {
     return { x, y, uPx: xPx, vPx: yPx, markSdPx: uPx ?? markSdPx, placeSd: u ?? 0 };
   });
@@ -50,12 +49,20 @@ export function fitThroughLens(
       );
     }
     if (!plane || !isSeenFromAbove(plane, pairs)) throw notSeenFromAbove(pairs, labels, model);
-    const camera = fitCamera(pairs, plane, cx, cy);
+    const camera = fitCamera(pairs, plane, centre);
     const focalPx = camera?.camera.focalPx ?? frame.focalPx;
     const settled = Math.abs(focalPx - frame.focalPx) < 1e-8 * focalPx;
-    if (!lens || settled || round >= 50) return { plane, camera, pairs };
+    if (!lens || settled || round >= 50) return { plane: withLensIn(plane, focalPx), camera, pairs };
     frame = { cx, cy, focalPx };
   }
+}
+
+/** The same plane with the lens coefficients it found in lengths of the camera's focal length. */
+function withLensIn(plane: PlaneFit, focalPx: number): PlaneFit {
+  if (plane.lens.find === 0) return plane;
+  const square = (focalPx / plane.lens.frame.focalPx) ** 2;
+  const gain = plane.gain.map((row, k) => (k < 8 ? row : row.map((part) => part * square ** (k - 7))));
+  return { ...plane, gain, lens: inLengthsOf(focalPx, plane.lens) };
 }
 
 /** Sign of w in front of the camera. */

@@ -1,27 +1,46 @@
 import { fewestCauses } from "../../uncertainty/fewestCauses.ts";
 import { calculation, fromParts, linear, type Sources, type Uncertain } from "../../uncertainty/uncertain.ts";
-import { type Camera, nudged } from "../camera/camera.ts";
+import { nudged } from "../camera/camera.ts";
+import { type CameraFit, CENTRE_AT, LENS_AT } from "../camera/fitCamera.ts";
 import { type LensModel, lensOf, type PlaneFit } from "../camera/fitPlane.ts";
-import type { Ground, UncertainMark, UncertainPlace } from "../camera/ground.ts";
+import {
+  BEYOND_LENS,
+  type Ground,
+  type UncertainCamera,
+  type UncertainMark,
+  type UncertainPlace,
+} from "../camera/ground.ts";
 import { iceToPicture, invert } from "../camera/homography.ts";
-import { isStraight, undistort } from "../camera/lens.ts";
+import { isStraight, isWithinReach, undistort } from "../camera/lens.ts";
 import { straightened } from "../camera/lensSlopes.ts";
-import { inFront, type PointFit } from "./pointFit.ts";
+import { placeOnIce } from "../camera/placeOnIce.ts";
+import { inFront } from "./pointFit.ts";
 import { slopes } from "./weighedPairs.ts";
 
-/** Ice points as the core measures with them. `widen` multiplies the fit's own uncertainty. */
+/** A value and its row of a gain. */
+type Row = (value: number, row: number) => Uncertain;
+
+/**
+ * Ice points as the core measures with them: through the camera, or by the plane alone where no camera is known that
+ * sees the points so. `widen` multiplies the fit's own uncertainty; all gains count the same causes.
+ *
+ * @param seen the camera where places on the ice are read through it
+ * @param usable the same camera where it is known well enough for what is off the ice
+ */
 export function pointGround(
-  fit: PointFit,
-  camera: Camera | null,
+  plane: PlaneFit,
+  seen: CameraFit | null,
+  usable: CameraFit | null,
   widen: number,
   { hull, offIceWhy }: Pick<Ground, "hull" | "offIceWhy">,
   sources: Sources,
 ): Ground {
-  const { plane } = fit;
-  const causes = fewestCauses([...plane.gain, ...(camera ? fit.camera!.gain : [])]);
+  const fit = seen ?? usable;
+  const cameraGain = fit ? fit.gain : [];
+  const planeGain = seen ? [] : plane.gain;
+  const causes = fewestCauses([...planeGain, ...cameraGain]);
   const first = sources.reserve(Math.max(...causes.map((parts) => parts.length)));
-  /** Row of the plane's gain, then of the camera's. */
-  const uncertain = (value: number, row: number) => {
+  const uncertain: Row = (value, row) => {
     const parts = causes[row]!.map((part) => part * widen);
     return fromParts(
       value,
@@ -29,31 +48,13 @@ export function pointGround(
       parts,
     );
   };
-  const elements = plane.elements.map(uncertain);
-  const bent = plane.lens;
-  const coefficients = [bent.lens.k1, bent.lens.k2 ?? 0]
-    .slice(0, bent.find)
-    .map((value, k) => uncertain(value, 8 + k));
-  const inverse = invert(plane.homography);
-  const seen = camera && {
-    camera,
-    lens: lensOf(bent, [fit.camera!.lens.k1, fit.camera!.lens.k2 ?? 0]),
-    deviations: fit.camera!.gain.map((_, row) => uncertain(0, plane.gain.length + row)),
-    at: ([zoom, t0, t1, t2, m0, m1, m2, ...k]: readonly number[]) => {
-      const moved = nudged(camera, zoom!, [t0!, t1!, t2!], [m0!, m1!, m2!]);
-      const base = fit.camera!.lens;
-      const lens = lensOf(bent, [base.k1 + (k[0] ?? 0), (base.k2 ?? 0) + (k[1] ?? 0)]);
-      return { camera: moved, straighten: (u: number, v: number) => undistort(lens, moved, u, v) };
-    },
-  };
+  const seer = fit && seerOf(fit, (value, row) => uncertain(value, planeGain.length + row));
+  const [lens, frame] = seen ? [seen.lens, seen.camera] : [plane.lens.lens, plane.lens.frame];
   return {
-    place: (mark: UncertainMark) => {
-      const { u, v } = isStraight(bent.lens) && bent.find === 0 ? mark : unbent(mark, bent, coefficients);
-      const [x, y, w] = iceToPicture(inverse, u.value, v.value);
-      return inFront(plane, x, y, w) ? placed(plane, elements, x, y, u, v) : null;
-    },
-    cameraIn: () => seen,
+    place: seer && seen ? (mark) => placeOnIce(seer, mark) : planePlacer(plane, uncertain),
+    cameraIn: () => (usable ? seer : null),
     unplacedWhy: () => null,
+    beyondLensWhy: (u, v) => (isWithinReach(lens, frame, u, v) ? null : BEYOND_LENS),
     noCamera:
       "The ice points do not show how high the camera is and how it looks, so points off the ice can't be placed. Mark six or more ice points, spread along the lane and across it, with the camera looking along the ice rather than down on it.",
     offIceWhy,
@@ -62,6 +63,42 @@ export function pointGround(
     betweenFramesWhy: null,
     alongWhy: null,
     mostHeadingDeg: null,
+  };
+}
+
+function seerOf(fit: CameraFit, uncertain: Row): UncertainCamera {
+  const { camera, lens } = fit;
+  return {
+    camera,
+    lens,
+    deviations: fit.gain.map((_, row) => uncertain(0, row)),
+    at: (d) => {
+      const moved = nudged(
+        camera,
+        d[0]!,
+        [d[1]!, d[2]!, d[3]!],
+        [d[4]!, d[5]!, d[6]!],
+        d[CENTRE_AT]!,
+        d[CENTRE_AT + 1]!,
+      );
+      const now = lensOf(fit, [lens.k1 + (d[LENS_AT] ?? 0), (lens.k2 ?? 0) + (d[LENS_AT + 1] ?? 0)]);
+      return { camera: moved, straighten: (u, v) => undistort(now, moved, u, v) };
+    },
+  };
+}
+
+function planePlacer(plane: PlaneFit, uncertain: Row): (mark: UncertainMark) => UncertainPlace | null {
+  const elements = plane.elements.map(uncertain);
+  const bent = plane.lens;
+  const coefficients = [bent.lens.k1, bent.lens.k2 ?? 0]
+    .slice(0, bent.find)
+    .map((value, k) => uncertain(value, 8 + k));
+  const inverse = invert(plane.homography);
+  return (mark) => {
+    if (!isWithinReach(bent.lens, bent.frame, mark.u.value, mark.v.value)) return null;
+    const { u, v } = isStraight(bent.lens) && bent.find === 0 ? mark : unbent(mark, bent, coefficients);
+    const [x, y, w] = iceToPicture(inverse, u.value, v.value);
+    return inFront(plane, x, y, w) ? placed(plane, elements, x, y, u, v) : null;
   };
 }
 

@@ -1,10 +1,7 @@
 import type { Warning } from "../../reading.ts";
 import type { IcePoint } from "../../study/types.ts";
-import { derive, fromParts, K95, type Uncertain } from "../../uncertainty/uncertain.ts";
-import { focalLengths } from "../camera/camera.ts";
 import type { IceResidual } from "../types.ts";
 import { isOutside } from "./checkIcePoints.ts";
-import type { PointFit } from "./pointFit.ts";
 
 /** How far off a point is, with unit. */
 export function pxOff(r: IceResidual): string {
@@ -51,43 +48,4 @@ export function poorFit(misfit: number, worst: IceResidual, blamed?: string): Wa
     code: "ice-points-fit-poorly",
     text: `The ice points disagree by ${misfit.toFixed(1)} times what marking alone explains. ${which} Every ± is wider for it; check that point.`,
   };
-}
-
-/** The two closed formulas against each other, each with its own uncertainty from the fit. */
-export function focalDisagreement(fit: PointFit, widen: number): Warning[] {
-  const { plane } = fit;
-  const { frame } = plane.lens;
-  const own = Array.from({ length: 2 * fit.pairs.length }, (_, k) => k);
-  const elements = plane.elements.map((value, row) =>
-    fromParts(
-      value,
-      own,
-      plane.gain[row]!.map((part) => part * widen),
-    ),
-  );
-  const { perpendicular, equalUnits } = focalLengths(plane.homography, frame.cx, frame.cy);
-  if (perpendicular === null || equalUnits === null) return [];
-  const toPx = plane.picture.scale;
-  const both = (...h: number[]) => {
-    // In normalised coordinates the picture is shifted and shrunk, and both ice axes alike: only the centre moves.
-    const f = focalLengths(
-      [...h, 1],
-      (frame.cx - plane.picture.x) * toPx,
-      (frame.cy - plane.picture.y) * toPx,
-    );
-    return [(f.perpendicular ?? 0) / toPx, (f.equalUnits ?? 0) / toPx];
-  };
-  const [a, b] = derive(both, elements) as [Uncertain, Uncertain];
-  // A formula near its degenerate view (camera square to an ice axis) has no linear interval worth holding against the other.
-  if (K95 * a.u > 0.2 * a.value || K95 * b.u > 0.2 * b.value) return [];
-  const difference = derive((p, q) => [p! - q!], [a, b])[0]!;
-  if (Math.abs(difference.value) <= 2.6 * difference.u || Math.abs(difference.value) <= 0.03 * a.value)
-    return [];
-  const show = (f: Uncertain) => `${f.value.toFixed(0)} ± ${(K95 * f.u).toFixed(0)} px`;
-  return [
-    {
-      code: "focal-lengths-disagree",
-      text: `The ice points give two different focal lengths: ${show(a)} from right angles, ${show(b)} from equal units. A point may be misplaced, or the lens bends lines; heights above the ice are doubtful.`,
-    },
-  ];
 }

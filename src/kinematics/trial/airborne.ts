@@ -14,6 +14,7 @@ import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { distance } from "./across.ts";
 import type { TravelLine } from "./travelLine.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
+import { refuseBeyondLens } from "./withinLens.ts";
 
 /** A point off the ice, metres in the ice frame; how far up is only told. */
 export interface UncertainPoint extends UncertainPlace {
@@ -32,6 +33,9 @@ export function markMiddle(
     const names = missing.map(([side, point]) => pointWords(point, side)).join(" and the ");
     throw new Unmeasurable(`The ${names} ${missing.length > 1 ? "are" : "is"} not marked in frame ${frame}.`);
   }
+  points.forEach(([side, point], k) => {
+    refuseBeyondLens(trial, marks[k]!, frame, pointWords(point, side));
+  });
   const share = 1 / marks.length;
   return {
     u: weightedSum(marks.map((m) => [share, m!.u])),

@@ -10,6 +10,7 @@ import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { type Contact, contactFrame, contactNumber } from "./contact.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
+import { refuseBeyondLens } from "./withinLens.ts";
 
 /** The middle of a blade on the ice. */
 export interface BladePlace extends UncertainPlace {
@@ -70,6 +71,7 @@ export function pointOnIce(
     }
     const why = trial.ground.unplacedWhy(frame);
     if (why) throw new Unmeasurable(why);
+    refuseBeyondLens(trial, mark, frame, pointWords(point, side));
     const place = trial.ground.place(mark, frame);
     if (!place) {
       throw new Unmeasurable(
