@@ -10,7 +10,7 @@ import { travelLine } from "../trial/travelLine.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 
 /** A limb that points so far from how it does at the arm's other extremes of the kind, degrees, and by the other answer less than half as far. [judgement] */
-const UNLIKE_DEG = 45;
+const UNLIKE_DEG = 40;
 
 type Joint = "elbow" | "wrist";
 
