@@ -29,6 +29,8 @@ export interface Conditions {
   readonly tapeHidden?: boolean;
   /** Share of body marks that are off by up to 8 px. */
   readonly outliers?: number;
+  /** First term of every camera's lens, where not each its own. */
+  readonly lens?: number;
   /** What every skater does, where not each by their own habit: lifts the recovering blade so high (m), starts from rest. */
   readonly skater?: { readonly lift?: number; readonly fromRest?: boolean };
 }
@@ -80,7 +82,8 @@ export function filmTrial(
 ): FilmedTrial | null {
   const d = dice(seed, PLACEMENTS.indexOf(placement), who);
   const fps = FRAME_RATES[who % 3]!;
-  const lens = who % 5 === 4 ? { k1: d.even(-0.15, 0.02), k2: d.even(-0.01, 0.02) } : null;
+  const own = who % 5 === 4 ? { k1: d.even(-0.15, 0.02), k2: d.even(-0.01, 0.02) } : null;
+  const lens = conditions.lens === undefined ? own : { k1: conditions.lens, k2: 0 };
   const [roughly, tapeSd] = conditions.tape;
   const tapeError = d.chance(roughly) ? tapeSd : 0;
   const tapeSaid = conditions.tapeHidden ? 0 : tapeError;

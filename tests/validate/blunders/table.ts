@@ -48,7 +48,7 @@ export function blunderRow(at: number, skaters: number): BlunderRow {
 
 const HEADING = `${"mistake".padEnd(66)}trials   told  refused  unseen: harmless  wrong   wrong figures: unseen  told`;
 
-/** The table, and under it why what is unseen and wrong must be. */
+/** The table, and under it which warnings told and why what is unseen and wrong must be. */
 export function blunderTable(rows: readonly BlunderRow[]): string {
   const lines = rows.map((r) => {
     const percent = (n: number) => `${((100 * n) / Math.max(1, r.trials)).toFixed(0)} %`;
@@ -67,7 +67,13 @@ export function blunderTable(rows: readonly BlunderRow[]): string {
   const whys = rows
     .filter((r) => r.unseenWrong > 0)
     .map((r) => `${r.name}: ${r.unseenWhy}${r.worst ? ` (worst: ${worstWords(r.worst)})` : ""}`);
-  return [HEADING, ...lines, "", "Unseen and wrong, and why:", ...whys].join("\n");
+  const tellers = rows.flatMap((r) => {
+    const often = [...r.codes].sort((a, b) => b[1] - a[1]).map(([code, n]) => `${code} ${n}`);
+    return often.length === 0 ? [] : [`${r.name}: ${often.join(", ")}`];
+  });
+  return [HEADING, ...lines, "", "Told by:", ...tellers, "", "Unseen and wrong, and why:", ...whys].join(
+    "\n",
+  );
 }
 
 function worstWords({ quantity, error, u95 }: NonNullable<Outcome["worst"]>): string {
