@@ -10,7 +10,7 @@ import type { Blunder } from "./blunder.ts";
 export interface Outcome {
   /**
    * `refused`: no metres, or fewer than half the figures; `told`: a warning that the trial without the mistake does not
-   * have, or a figure refused that it has; `unseen`: neither.
+   * have; `unseen`: neither, though a figure or two may be refused.
    */
   readonly how: "refused" | "told" | "unseen";
   /** Codes of the warnings that told. */
@@ -61,7 +61,7 @@ function compare(film: FilmedTrial, said: MeasureDocument, right: MeasureDocumen
   const figures = judge(film, said, null, "whatever the side");
   const given = figures.filter((v): v is Given => v.error !== null);
   const [now, before] = [said, right ?? said].map(givenPositions) as [number, number];
-  const how = now < before / 2 ? "refused" : codes.length > 0 || now < before ? "told" : "unseen";
+  const how = now < before / 2 ? "refused" : codes.length > 0 ? "told" : "unseen";
   const wrong = given.filter(({ error, u95 }) => Math.abs(error) > WRONG * u95);
   const worst = wrong.reduce<Given | null>((a, b) => (a && overU95(a) >= overU95(b) ? a : b), null);
   return { how, codes, shown: given.length, wrong: wrong.length, worst };
