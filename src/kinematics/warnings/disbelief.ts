@@ -25,6 +25,7 @@ const DISBELIEVED: Readonly<Record<string, readonly Told[] | "blades">> = {
   "impossible-distances": DISTANCES,
   // What comes down and what leaves are exchanged: only the pace is what it is.
   "pushes-inward": [...DISTANCES, "recovery_time_s"],
+  "flights-throughout": [...DISTANCES, "recovery_time_s"],
   "wrong-pace": ["stride_rate_hz", "recovery_time_s", "speed"],
   "not-nearest": ["recovery_to_midline_m"],
   "hip-height-standing": [...TO_THE_HIPS, "arms"],

@@ -6,6 +6,7 @@ import { placesOutside } from "../trial/bladePlaces.ts";
 import type { StrideEvents } from "../trial/strideOrder.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 import type { Stride } from "../types.ts";
+import { flightsThroughout } from "./flightsThroughout.ts";
 import { longBlades } from "./longBlades.ts";
 import { misplacedBlades } from "./misplacedBlades.ts";
 import { turnedBlades } from "./turnedBlades.ts";
@@ -19,6 +20,7 @@ export function trialWarnings(trial: TrialGeometry, strides: readonly Stride[]):
     ...unlikelyStrides(strides),
     ...hurriedStrides(strides),
     ...longFlights(trial.strides),
+    ...flightsThroughout(trial.strides, strides),
     ...notNearest(strides),
     ...longBlades(trial),
     ...misplacedBlades(trial),

@@ -42,7 +42,8 @@ const sidesExchanged: Blunder = {
 
 const contactsExchanged: Blunder = {
   name: "blade-offs and blade-ons exchanged all through",
-  unseen: "none should",
+  unseen:
+    "at 30 frames a second both blades are on the ice together for about a frame, and from far off the axis no width tells",
   spoil: (film) =>
     edited(film, "events", (row) => ({
       ...row,

@@ -1,0 +1,35 @@
+import { describe, expect, it, vi } from "vitest";
+import { BLUNDERS } from "./blunders/families.ts";
+import { blunderRow } from "./blunders/table.ts";
+
+/* A share of `npm run validate -- --blunders`, one skater a placement; its draws are fixed. */
+
+vi.setConfig({ testTimeout: 120_000 });
+
+const named = (pick: (b: (typeof BLUNDERS)[number]) => boolean) =>
+  BLUNDERS.flatMap((b, at) => (pick(b) ? [[b.name, at] as const] : []));
+
+describe("mistakes that nothing need hide", () => {
+  it.each(named((b) => b.unseen === "none should"))("are told or refused: %s", (_, at) => {
+    const row = blunderRow(at, 2);
+    expect(row.trials).toBeGreaterThan(10);
+    expect(row.unseenWrong).toBe(0);
+  });
+});
+
+it("nine of ten trials with blade-offs and blade-ons exchanged are told or refused", () => {
+  const [[, at]] = named((b) => b.name.startsWith("blade-offs and blade-ons")) as [readonly [string, number]];
+  const row = blunderRow(at, 3);
+  // By where the blades come down alone it was half.
+  expect(row.unseenWrong / row.trials).toBeLessThan(0.15);
+});
+
+describe("what is no mistake", () => {
+  it.each(named((b) => b.harmless === true && !b.name.startsWith("a lens")))("is let be: %s", (_, at) => {
+    const row = blunderRow(at, 2);
+    // Of eighteen trials at most two cry wolf, and none is refused.
+    expect(row.told).toBeLessThanOrEqual(2);
+    expect(row.refused).toBe(0);
+    expect(row.wrongUnseen).toBeLessThan(0.005);
+  });
+});
