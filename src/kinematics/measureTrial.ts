@@ -100,9 +100,12 @@ export function assessTrial(
       const why = doubt?.(told, stride, arm) ?? null;
       return { side, outcome: why === null ? of(stride).outcome : { why } };
     });
-  /** What is left out is known only after the notebook: then it is worked out each time. */
-  const meanOf = (name: string, told: Told, mean: () => TrialMean, arm?: Side): TrialMean =>
-    numbers.some((n) => doubt?.(told, n, arm)) ? mean() : trial.remember(name, 0, mean);
+  /** Which strides are left out is known only after the notebook, so it is part of the key. */
+  const meanOf = (name: string, told: Told, mean: () => TrialMean, arm?: Side): TrialMean => {
+    const out = doubt ? numbers.filter((n) => doubt(told, n, arm) !== null) : [];
+    if (out.length === numbers.length) return mean();
+    return trial.remember(out.length === 0 ? name : `${name} without ${out.join()}`, 0, mean);
+  };
   const means = TRIAL_QUANTITIES.map((quantity) => {
     const { balanced, limit } = entryOf(quantity);
     const had = () => sided((n) => quantityOf(trial, quantity, n, shown), quantity);

@@ -119,6 +119,7 @@ export function deriveList(
   const at = inputs.map((input) => input.value);
   const results = f(at);
   const slopes = results.map(() => new Array<number>(args.length).fill(0));
+  const nears = new Array<Pair | undefined>(args.length);
   const moved = (k: number, by: number) => {
     const value = at[k]!;
     at[k] = value + by;
@@ -137,21 +138,48 @@ export function deriveList(
     }
     const { u } = inputs[k]!;
     if (u === 0) continue;
-    const [near, far] = [
-      [moved(k, u), moved(k, -u)],
-      [moved(k, 2 * u), moved(k, -2 * u)],
-    ] as const;
-    results.forEach((centre, r) => {
-      const square = (pair: typeof near) => (pair[0][r]! - centre) ** 2 + (pair[1][r]! - centre) ** 2;
-      const size = Math.sqrt((square(near) + square(far) / 4) / 4) / u;
-      // Where one standard deviation changes nothing, rounding must not choose the sign: two do.
-      const rise = near[0][r]! - near[1][r]!;
-      const secant = Math.abs(rise) > NO_RISE * size * u ? rise : far[0][r]! - far[1][r]!;
-      slopes[r]![k] = secant < 0 ? -size : size;
-    });
+    nears[k] = [moved(k, u), moved(k, -u)];
   }
+  if (along === "spread") spreadSlopes(inputs, results, nears, moved, slopes);
   const whole: Calculation = { run: (...drawn) => f(drawn), inputs };
   return results.map((value, r) => new UncertainNode(value, null, inputs, slopes[r]!, whole, r));
+}
+
+/** What comes out one standard deviation above and below. */
+type Pair = readonly [readonly number[], readonly number[]];
+
+/**
+ * A cause below this share of every result's variance is taken as straight from one standard deviation to two: most of an
+ * arm's forty causes are, and what they bend there moves no ± by a hundredth.
+ */
+const SMALL_SHARE = 0.003;
+
+function spreadSlopes(
+  inputs: readonly UncertainNode[],
+  results: readonly number[],
+  nears: readonly (Pair | undefined)[],
+  moved: (k: number, by: number) => readonly number[],
+  slopes: readonly number[][],
+): void {
+  const square = (pair: Pair, r: number) =>
+    (pair[0][r]! - results[r]!) ** 2 + (pair[1][r]! - results[r]!) ** 2;
+  const small = results.map(
+    (_, r) => SMALL_SHARE * nears.reduce((sum, p) => sum + (p ? square(p, r) : 0), 0),
+  );
+  nears.forEach((near, k) => {
+    if (!near) return;
+    const { u } = inputs[k]!;
+    const isSmall = results.every((_, r) => square(near, r) > 0 && square(near, r) < small[r]!);
+    const far: Pair | null = isSmall ? null : [moved(k, 2 * u), moved(k, -2 * u)];
+    results.forEach((_, r) => {
+      const own = square(near, r);
+      const size = Math.sqrt((own + (far ? square(far, r) / 4 : own)) / 4) / u;
+      // Where one standard deviation changes nothing, rounding must not choose the sign: two do.
+      const rise = near[0][r]! - near[1][r]!;
+      const secant = far && Math.abs(rise) <= NO_RISE * size * u ? far[0][r]! - far[1][r]! : rise;
+      slopes[r]![k] = secant < 0 ? -size : size;
+    });
+  });
 }
 
 /** A difference this small beside what the argument changes is none. */

@@ -26,6 +26,10 @@ interface Square {
  * ± is that of the marks; what the scale gets wrong is what it shows.
  */
 export function runnerLength(trial: TrialGeometry): Reading {
+  return trial.remember("runner length", 0, () => findLength(trial));
+}
+
+function findLength(trial: TrialGeometry): Reading {
   const squares = trial.strides.flatMap(({ side, off, on }) => {
     const standing = otherSide(side);
     return [off.frame, ...(on ? [on.frame] : [])].flatMap((frame) => squareOf(trial, standing, frame));

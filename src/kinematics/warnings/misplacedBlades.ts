@@ -27,6 +27,10 @@ interface Placed extends TimedPlace {
  * blades lie alike before or behind: what jumps along the lane was marked in another frame's picture.
  */
 export function misplacedBlades(trial: TrialGeometry): Warning[] {
+  return trial.strides.length < 3 ? [] : trial.remember("misplaced blades", 0, () => findMisplaced(trial));
+}
+
+function findMisplaced(trial: TrialGeometry): Warning[] {
   const found: Warning[] = [];
   let left = placesOf(trial);
   while (found.length < MOST) {
@@ -42,7 +46,6 @@ export function misplacedBlades(trial: TrialGeometry): Warning[] {
 
 /** Blades on the ice at the events, along the mean line of travel; none where the scale shows nothing along the lane. */
 function placesOf(trial: TrialGeometry): Placed[] {
-  if (trial.strides.length < 3) return [];
   try {
     const { ground } = trial;
     if (ground.alongWhy || ground.betweenFramesWhy) return [];

@@ -21,6 +21,10 @@ interface Turned {
  * middle, which is measured, is the same. A single blade has to be sure by itself; all of a trial are also asked together.
  */
 export function turnedBlades(trial: TrialGeometry): Warning[] {
+  return trial.strides.length === 0 ? [] : trial.remember("turned blades", 0, () => findTurned(trial));
+}
+
+function findTurned(trial: TrialGeometry): Warning[] {
   const blades = trial.strides.flatMap(({ stride, side, off, on }) => [
     ...likelierTurned(trial, stride, side, off.frame),
     ...likelierTurned(trial, stride, otherSide(side), off.frame),

@@ -28,13 +28,15 @@ interface Extreme {
  * change as the skater passes the camera: what has to stay alike is the limb. Of two that differ none can be told wrong.
  */
 export function unlikeAnswers(trial: TrialGeometry, events: readonly EventFrame[]): Warning[] {
-  return (["left", "right"] as const).flatMap((side) => {
-    const extremes = extremesOf(trial, events, side);
-    return (["arm_front", "arm_back"] as const).flatMap((kind) => {
-      const alike = extremes.filter(({ event }) => event.event === kind);
-      return (["elbow", "wrist"] as const).flatMap((joint) => oddOnes(alike, joint, side));
-    });
-  });
+  return (["left", "right"] as const).flatMap((side) =>
+    trial.remember(`unlike answers ${side}`, 0, () => {
+      const extremes = extremesOf(trial, events, side);
+      return (["arm_front", "arm_back"] as const).flatMap((kind) => {
+        const alike = extremes.filter(({ event }) => event.event === kind);
+        return (["elbow", "wrist"] as const).flatMap((joint) => oddOnes(alike, joint, side));
+      });
+    }),
+  );
 }
 
 function oddOnes(alike: readonly Extreme[], joint: Joint, side: Side): Warning[] {
