@@ -150,9 +150,9 @@ type Pair = readonly [readonly number[], readonly number[]];
 
 /**
  * A cause below this share of every result's variance is taken as straight from one standard deviation to two: most of an
- * arm's forty causes are, and what they bend there moves no ± by a hundredth.
+ * arm's forty causes are. What they bend there moves a ± by a hundredth at most (measured on twenty swings).
  */
-const SMALL_SHARE = 0.003;
+const SMALL_SHARE = 0.0005;
 
 function spreadSlopes(
   inputs: readonly UncertainNode[],
