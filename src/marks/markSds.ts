@@ -71,6 +71,7 @@ export function reckonedSds(repeats: Repeats | null, statedPx: number, isKnown: 
 }
 
 function hipsUnrepeated({ sdPx, from }: ReckonedSd): ReckonedSd {
-  if (sdPx > HIP_SD_PX) return { sdPx, from, repeats: null };
+  // Whoever marks blades worse than that marks hips no better, and nobody has said how well.
+  if (sdPx > HIP_SD_PX) return { sdPx, from: from === "stated" ? from : "default", repeats: null };
   return { sdPx: HIP_SD_PX, from: "default", repeats: null };
 }

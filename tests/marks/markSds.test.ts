@@ -36,6 +36,8 @@ describe("the SD that a mark is reckoned with", () => {
     for (const kind of [blades, arms, icePoints]) expect(kind).toMatchObject({ sdPx: 1.5, from: "stated" });
     expect(hips).toMatchObject({ sdPx: HIP_SD_PX, from: "default" });
     expect(sds([], 7).hips).toMatchObject({ sdPx: 7, from: "stated" });
+    const unsteady = sds(twice("blade_toe", 40, 8, 12));
+    expect(unsteady.hips).toMatchObject({ sdPx: unsteady.blades.sdPx, from: "default" });
   });
 
   it("is each kind's own where ten of it are marked again; ice points go with the blades", () => {

@@ -1,5 +1,4 @@
 import type { TrialReadings } from "../../../../src/kinematics/types.ts";
-import { formatNumber } from "../../../../src/uncertainty/format.ts";
 
 /** How well the marks are put, and how that is known. */
 export function markingWords({ blades, hips }: TrialReadings["marking"]): string {
@@ -16,5 +15,5 @@ function bladeWords({ sdPx, from, repeats }: TrialReadings["marking"]["blades"])
 function hipWords({ sdPx, from, repeats }: TrialReadings["marking"]["hips"]): string {
   if (repeats && from === "repeat-marks")
     return `Hips: ${repeats.sdPx.toFixed(2)} px, from ${repeats.points} marked again.`;
-  return `Hips, which clothing hides: taken to be good to ${formatNumber(sdPx, 2)} px until ten are marked again.`;
+  return `Hips, which clothing hides: taken to be good to ${Number(sdPx.toFixed(2))} px until ten are marked again.`;
 }
