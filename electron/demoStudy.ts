@@ -1,7 +1,7 @@
 import { mkdir, rm, stat } from "node:fs/promises";
-import { homedir } from "node:os";
 import { join } from "node:path";
 import { MeasureError } from "../src/errors.ts";
+import { ownFolder } from "./disk/ownFolder.ts";
 import { packageRoot } from "./packageRoot.ts";
 import { copyStudy } from "./vault/copyStudy.ts";
 
@@ -38,7 +38,7 @@ async function workingFolder(root: string): Promise<string> {
     await mkdir(here, { recursive: true });
     return here;
   } catch {
-    const home = join(homedir(), ".blademark");
+    const home = ownFolder();
     await mkdir(home, { recursive: true });
     return home;
   }

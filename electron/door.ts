@@ -1,6 +1,13 @@
-import { createServer, type RequestListener, type Server, type ServerOptions } from "node:http";
+import {
+  createServer,
+  type IncomingMessage,
+  type Server,
+  type ServerOptions,
+  type ServerResponse,
+} from "node:http";
 import type { AddressInfo } from "node:net";
 import { setTimeout as wait } from "node:timers/promises";
+import { type Bounds, boundConnections } from "./connections.ts";
 
 /** One port of this machine that is open. */
 export interface Door {
@@ -12,16 +19,18 @@ export interface Door {
  * Opens a port on this machine only.
  *
  * @param port 0 = any free one
+ * @param answer `known` says that a request had the key
  * @throws what the system says: `EADDRINUSE`, `EACCES`
  */
 export async function openDoor(
   port: number,
   options: ServerOptions,
-  maxConnections: number,
-  answer: RequestListener,
+  bounds: Bounds,
+  answer: (incoming: IncomingMessage, outgoing: ServerResponse, known: () => void) => void,
 ): Promise<Door> {
-  const server = createServer(options, answer);
-  server.maxConnections = maxConnections;
+  const server = createServer(options);
+  const isKnown = boundConnections(server, bounds);
+  server.on("request", (incoming, outgoing) => answer(incoming, outgoing, () => isKnown(incoming.socket)));
   await listening(server, port);
   return {
     port: (server.address() as AddressInfo).port,

@@ -1,10 +1,11 @@
 import type { IncomingMessage, ServerOptions, ServerResponse } from "node:http";
 import { Readable } from "node:stream";
 import { pipeline } from "node:stream/promises";
+import { BOUNDS, type Bounds } from "./connections.ts";
 import { type Door, ifFree, openDoor } from "./door.ts";
 import { createHost } from "./host/createHost.ts";
 import type { BodyLimits } from "./host/jsonBody.ts";
-import { type Key, keyedAddress, newKey } from "./host/key.ts";
+import { hasKey, type Key, keyedAddress, newKey } from "./host/key.ts";
 import { refusal } from "./host/replies.ts";
 import { ownPorts, type StudyPorts } from "./studyPorts.ts";
 import { windowAddresses } from "./windowAddresses.ts";
@@ -27,16 +28,28 @@ export interface Patience extends BodyLimits {
   readonly headersMs?: number;
   /** For reading why a body was refused before it was all there. */
   readonly toReadMs?: number;
+  /** For the first visit with a key that opens one window. */
+  readonly passMs?: number;
+  /** How many connections there may be. */
+  readonly bounds?: Bounds;
 }
 
 export interface Server {
   /** The address of the window, with the key of this run. */
   readonly url: string;
+  /**
+   * An address whose key opens one window and no second, for a while.
+   *
+   * @param onOver it opens nothing any more
+   */
+  pass(onOver: () => void): string;
   /** Stops answering, ends preparation, waits for writes. */
   close(): Promise<void>;
 }
 
 const HEADERS_MS = 10_000;
+/** A browser that has to be started first takes a while on an old machine. */
+const PASS_MS = 120_000;
 /** A refused sender that goes on all the same is cut off after this. */
 const TO_READ_MS = 1000;
 
@@ -57,7 +70,13 @@ export async function startServer({
   windowDir,
   patience = {},
 }: ServeOptions): Promise<Server> {
-  const { headersMs = HEADERS_MS, toReadMs = TO_READ_MS, ...bodies } = patience;
+  const {
+    headersMs = HEADERS_MS,
+    toReadMs = TO_READ_MS,
+    passMs = PASS_MS,
+    bounds = BOUNDS,
+    ...bodies
+  } = patience;
   let origins: ReadonlySet<string> = new Set();
   let key: Key | null = null;
   const addresses = ports && windowAddresses(ports);
@@ -66,8 +85,12 @@ export async function startServer({
     ...(addresses ? { addresses } : {}),
   });
   const open = (wanted: number) =>
-    openDoor(wanted, limits(headersMs), CONNECTIONS, (incoming, outgoing) => {
-      answer(incoming, outgoing, host.handle, toReadMs).catch((error) => {
+    openDoor(wanted, limits(headersMs), bounds, (incoming, outgoing, known) => {
+      const handle = (request: Request) => {
+        if (key && hasKey(request, key)) known();
+        return host.handle(request);
+      };
+      answer(incoming, outgoing, handle, toReadMs).catch((error) => {
         // The browser went away in the middle of an answer; nobody is left to tell.
         outgoing.destroy(error instanceof Error ? error : undefined);
       });
@@ -88,18 +111,19 @@ export async function startServer({
   await ports?.add(main.port);
   addresses?.opened(doors.map((d) => d.port));
   key = newKey(main.port);
+  const { passes } = key;
+  const origin = `http://127.0.0.1:${main.port}`;
   origins = new Set(doors.flatMap((d) => [`http://127.0.0.1:${d.port}`, `http://localhost:${d.port}`]));
   return {
-    url: keyedAddress(`http://127.0.0.1:${main.port}`, key),
+    url: keyedAddress(origin, key.secret),
+    pass: (onOver) => keyedAddress(origin, passes.make(passMs, onOver)),
     async close() {
+      passes.close();
       await Promise.all(doors.map((d) => d.close()));
       await host.close();
     },
   };
 }
-
-/** One person's windows; what another program opens beyond that is dropped. */
-const CONNECTIONS = 200;
 
 /** The same program in its end, started again at once. */
 const ENDING_MS = 1000;

@@ -1,7 +1,7 @@
 import { createHash } from "node:crypto";
-import { mkdir, readFile } from "node:fs/promises";
 import { dirname, join, resolve } from "node:path";
 import { z } from "zod";
+import { LINE_BYTES, realDisk } from "./disk/disk.ts";
 import { writeAtomically } from "./vault/atomicWrite.ts";
 import { places } from "./vault/places.ts";
 
@@ -52,7 +52,9 @@ export class StudyPorts {
   static async read(study: string): Promise<StudyPorts> {
     const folder = resolve(study);
     try {
-      const { ports, folder: of } = file.parse(JSON.parse(await readFile(portsFile(folder), "utf8")));
+      const { ports, folder: of } = file.parse(
+        JSON.parse(String(await realDisk(folder).read(portsFile(folder), LINE_BYTES))),
+      );
       return new StudyPorts(folder, of === folder ? ports : []);
     } catch {
       return new StudyPorts(folder, []);
@@ -79,17 +81,18 @@ export class StudyPorts {
   #keep(known: readonly number[]): Promise<void> {
     this.#known = known;
     const text = `${JSON.stringify({ folder: this.#folder, ports: known })}\n`;
-    this.#writing = this.#writing.then(() => write(portsFile(this.#folder), text));
+    this.#writing = this.#writing.then(() => write(this.#folder, text));
     return this.#writing;
   }
 }
 
 const portsFile = (folder: string) => join(places(folder).cache, "ports.json");
 
-async function write(path: string, text: string): Promise<void> {
+async function write(folder: string, text: string): Promise<void> {
+  const [disk, path] = [realDisk(folder), portsFile(folder)];
   try {
-    await mkdir(dirname(path), { recursive: true });
-    await writeAtomically(path, text);
+    await disk.makeFolder(dirname(path));
+    await writeAtomically(path, text, disk);
   } catch {
     // Where the study can't be written, nothing is left unsaved either.
   }

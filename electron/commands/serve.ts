@@ -33,8 +33,9 @@ Only this machine can reach it. Ctrl+C ends it.
     const server = await open(study, port);
     io.say(`Study: ${study}`);
     io.say(`Blademark is open at ${server.url} (on this machine only). Press Ctrl+C to end it.`);
-    if (values.open) openBrowser(server.url);
+    const takeAway = values.open ? await openBrowser(server) : null;
     await untilAsked();
+    await takeAway?.();
     await server.close();
     return 0;
   },

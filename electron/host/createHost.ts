@@ -1,12 +1,14 @@
 import { resolve } from "node:path";
+import { findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
 import { Preparation } from "../clip/jobs/preparation.ts";
+import type { DiskOf } from "../disk/disk.ts";
 import { Vault } from "../vault/Vault.ts";
 import { clipRoutes } from "./clips.ts";
 import { filmRoutes } from "./films.ts";
 import { frameReply } from "./frames.ts";
 import { refuseForeign } from "./guard.ts";
 import { type BodyLimits, bodyReaders } from "./jsonBody.ts";
-import { askForKey, type Key } from "./key.ts";
+import { askForKey, firstVisit, type Key } from "./key.ts";
 import { watchLock } from "./lockWatch.ts";
 import { failure, refusal } from "./replies.ts";
 import { studyRoutes } from "./study.ts";
@@ -26,6 +28,8 @@ export interface HostOptions {
   readonly oneWindow?: boolean;
   /** Where windows of this study may have been before; the desktop's door has one address only. */
   readonly addresses?: WindowAddresses;
+  /** Where the study lies; another one in tests. */
+  readonly disk?: DiskOf;
   /** How long a body may take; the usual times where it says none. */
   readonly bodies?: BodyLimits;
 }
@@ -50,8 +54,8 @@ type Route = readonly [method: string, path: string, answer: (asked: Asked) => R
 /** Opens a study and answers requests for it, the same through every door. */
 export async function createHost(options: HostOptions): Promise<Host> {
   const { study, windowDir, origins, key, oneWindow, addresses } = options;
-  const vault = await Vault.open(study);
-  const preparation = new Preparation(vault.cacheFolder);
+  const vault = await Vault.open(study, undefined, options.disk ? { disk: options.disk } : {});
+  const preparation = new Preparation(vault.cacheFolder, findFfmpeg, undefined, vault.disk);
   const windows = windowsOf(vault, oneWindow, addresses);
   const lock = watchLock(vault, windows.handOver);
   const bodies = bodyReaders(options.bodies);
@@ -118,9 +122,11 @@ export async function createHost(options: HostOptions): Promise<Host> {
   return {
     vault,
     async handle(request) {
+      const secret = key?.();
+      const first = secret && firstVisit(request, secret, origins());
+      if (first) return first;
       const foreign = refuseForeign(request, origins());
       if (foreign) return foreign;
-      const secret = key?.();
       const keyless = secret && askForKey(request, secret);
       if (keyless) return keyless;
       try {

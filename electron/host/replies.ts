@@ -1,4 +1,4 @@
-import { MeasureError } from "../../src/errors.ts";
+import { MeasureError, shortened } from "../../src/errors.ts";
 
 /** On every answer: nothing is guessed, framed, opened by another page, or loaded from elsewhere. */
 const ALWAYS = {
@@ -45,7 +45,7 @@ export function nothing(): Response {
 
 /** A sentence for the coach and a code for programs. */
 export function refusal(status: number, code: string, error: string, data?: unknown): Response {
-  return json({ error, code, data }, status);
+  return json({ error: shortened(error), code, data }, status);
 }
 
 const STATUS: Readonly<Record<string, number>> = {

@@ -64,10 +64,11 @@ export const ROOMS = {
     "app/store",
   ],
   "app/places/report": ["src", "app/charts", "app/frame", "app/places/shared", "app/shell", "app/store"],
-  "electron/clip": ["src"],
+  "electron/disk": ["src"],
+  "electron/clip": ["src", "electron/disk"],
   "electron/film": ["src", "electron/clip"],
-  "electron/vault": ["src", "electron/clip"],
-  "electron/host": ["src", "electron/clip", "electron/film", "electron/vault"],
+  "electron/vault": ["src", "electron/clip", "electron/disk"],
+  "electron/host": ["src", "electron/clip", "electron/disk", "electron/film", "electron/vault"],
   "electron/commands": ["src", "electron", "electron/clip", "electron/film", "electron/vault"],
 };
 

@@ -1,9 +1,8 @@
-import { readFile, stat } from "node:fs/promises";
 import { basename, dirname } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import type { JournalStep } from "../../src/study/journal.ts";
+import { type Disk, DOCUMENT_BYTES } from "../disk/disk.ts";
 import { writeAtomically } from "./atomicWrite.ts";
-import type { Disk } from "./disk.ts";
 import { type Entry, entryLine, journalFile } from "./journalFile.ts";
 import { keepLastGood, keepOlder } from "./lastGood.ts";
 import { type LockOwner, lockFile, ownerWords, readLock, releaseLock, seizeLock } from "./lock.ts";
@@ -68,11 +67,11 @@ export class StudyWriter {
 
   /** @throws {MeasureError} `folder-gone`, `taken-over` */
   async mustBeOurs(): Promise<void> {
-    const lock = await readLock(this.#folder);
+    const lock = await readLock(this.#folder, this.#disk);
     if (lock?.token === this.me.token) return;
     if (lock) throw takenOver(lock);
     // The folder may be an empty one that a drive leaves behind when it is unplugged: never start a study there.
-    if (!(await stat(places(this.#folder).study).catch(() => null))) throw gone(this.#folder);
+    if (!(await this.#disk.look(places(this.#folder).study).catch(() => null))) throw gone(this.#folder);
     await seizeLock(this.#folder, this.me, this.#disk);
   }
 
@@ -138,7 +137,7 @@ export class StudyWriter {
 
   /** A file that is not as we left it was replaced by another program: both are kept, and a person decides. */
   async #mustBeAsLeft(document: string, file: string, ours: string): Promise<void> {
-    const theirs = await readFile(file).catch(missing);
+    const theirs = await this.#disk.read(file, DOCUMENT_BYTES);
     // A file that was deleted holds nothing that could be lost.
     if (theirs === null) return;
     const sum = sha256(theirs);
@@ -166,14 +165,9 @@ export class StudyWriter {
     const before = this.#olderAt.get(document);
     if (before !== undefined && now - before < OLDER_EVERY_MS) return;
     const from = this.#damaged.has(document) ? lastGood : file;
-    if (await stat(from).catch(() => null)) await keepOlder(from, lastGood, this.#disk);
+    if (await this.#disk.look(from)) await keepOlder(from, lastGood, this.#disk);
     this.#olderAt.set(document, now);
   }
-}
-
-function missing(error: NodeJS.ErrnoException): null {
-  if (error.code === "ENOENT") return null;
-  throw error;
 }
 
 function gone(folder: string): MeasureError {

@@ -1,4 +1,3 @@
-import { readFile, rm } from "node:fs/promises";
 import { isAbsolute, relative, resolve, sep } from "node:path";
 import { z } from "zod";
 import { MeasureError } from "../../src/errors.ts";
@@ -9,8 +8,8 @@ import { journalStep, withCheckedChanges } from "../../src/study/parseSteps.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
 import * as schema from "../../src/study/schema.ts";
 import type { ClipLink, Study, WholeStudy } from "../../src/study/types.ts";
+import { type Disk, type DiskOf, LINE_BYTES, realDisk } from "../disk/disk.ts";
 import { addClip, type CopiedClip, freeId } from "./addClip.ts";
-import { type Disk, realDisk } from "./disk.ts";
 import { type Entered, enterStudy, textOf } from "./enterStudy.ts";
 import { keepUnknown } from "./keepUnknown.ts";
 import { askedFile, type LockOwner, ownerWords, readLock, thisOwner } from "./lock.ts";
@@ -21,7 +20,7 @@ import { letGo } from "./takeOver.ts";
 
 export interface VaultOptions {
   /** Where writes go; another one in tests. */
-  readonly disk?: Disk;
+  readonly disk?: DiskOf;
   /** Who opens it; absent = this process. */
   readonly me?: LockOwner;
 }
@@ -39,6 +38,8 @@ export class Vault {
   readonly folder: string;
   readonly #now: () => Date;
   readonly #options: VaultOptions;
+  /** Its only way to the folder, and that of whatever else keeps things there. */
+  readonly disk: Disk;
   #entered: Entered;
   #whole: WholeStudy;
   #position: Position | null;
@@ -49,8 +50,9 @@ export class Vault {
   readonly #confirmed = new Map<string, Pick<ClipLink, "path" | "bytes" | "sha256">>();
   #writing: Promise<unknown> = Promise.resolve();
 
-  private constructor(folder: string, entered: Entered, now: () => Date, options: VaultOptions) {
+  private constructor(folder: string, disk: Disk, entered: Entered, now: () => Date, options: VaultOptions) {
     this.folder = folder;
+    this.disk = disk;
     this.#entered = entered;
     this.#now = now;
     this.#options = options;
@@ -67,16 +69,13 @@ export class Vault {
     options: VaultOptions = {},
   ): Promise<Vault> {
     const whole = resolve(folder);
-    const entered = await enterStudy(whole, options.disk ?? realDisk, now, options.me);
-    return new Vault(whole, entered, now, options);
+    const disk = (options.disk ?? realDisk)(whole);
+    const entered = await enterStudy(whole, disk, now, options.me);
+    return new Vault(whole, disk, entered, now, options);
   }
 
   get study(): Study {
     return this.#whole.study;
-  }
-
-  get #disk(): Disk {
-    return this.#options.disk ?? realDisk;
   }
 
   get cacheFolder(): string {
@@ -167,7 +166,8 @@ export class Vault {
   async savePosition(json: unknown): Promise<void> {
     this.#position = parsePosition(json);
     const position = this.#position;
-    if (this.#entered.writer) await this.#inTurn(() => writePosition(places(this.folder).position, position));
+    if (this.#entered.writer)
+      await this.#inTurn(() => writePosition(places(this.folder).position, position, this.disk));
   }
 
   /** A person chose what this window holds of a document over what another program put there. */
@@ -178,7 +178,7 @@ export class Vault {
   /** Reads the folder anew: a person chose what is there, or the lock may be free now. Steps so far are not undone. */
   async reopen(me = this.#entered.writer?.me ?? this.#options.me): Promise<void> {
     await this.#writing;
-    const entered = await enterStudy(this.folder, this.#disk, this.#now, me);
+    const entered = await enterStudy(this.folder, this.disk, this.#now, me);
     this.#entered = entered;
     this.#whole = entered.whole;
     this.#steps = entered.steps;
@@ -204,7 +204,7 @@ export class Vault {
     } catch (error) {
       return error instanceof MeasureError && error.code === "taken-over" ? "taken" : "gone";
     }
-    const asked = await readFile(askedFile(this.folder), "utf8").catch(() => null);
+    const asked = await this.disk.read(askedFile(this.folder), LINE_BYTES).catch(() => null);
     return asked === null ? "ours" : "asked";
   }
 
@@ -213,15 +213,15 @@ export class Vault {
     if (this.#entered.writer) return;
     const me = this.#options.me ?? (await thisOwner(this.#now()));
     // Whoever has it now: it may have changed hands since it was opened here.
-    const owner = await readLock(this.folder);
-    if (owner) await letGo(this.folder, owner, me, this.#disk);
+    const owner = await readLock(this.folder, this.disk);
+    if (owner) await letGo(this.folder, owner, me, this.disk);
     await this.reopen(me);
   }
 
   /** Copies a clip into the study. The window adds the link to the study; until then it is remembered here. */
   async addClip(name: string, body: AsyncIterable<Uint8Array>): Promise<ClipLink> {
     this.#mustBeWritable();
-    const copied = await addClip(places(this.folder).clips, name, body);
+    const copied = await addClip(places(this.folder).clips, name, body, this.disk);
     // After the copy: another one may have been added meanwhile.
     const taken = new Set([...this.study.clips.map((c) => c.id), ...this.#added.keys()]);
     const link = { id: freeId(copied.sha256, taken), ...copied };
@@ -259,7 +259,7 @@ export class Vault {
   /** Copies a file into `clips/` that a person offers for a clip; returns where it is and what it holds. */
   async copyIn(name: string, body: AsyncIterable<Uint8Array>): Promise<{ file: string; copied: CopiedClip }> {
     this.#mustBeWritable();
-    const copied = await addClip(places(this.folder).clips, name, body);
+    const copied = await addClip(places(this.folder).clips, name, body, this.disk);
     return { file: resolve(this.folder, copied.path), copied };
   }
 
@@ -275,7 +275,7 @@ export class Vault {
     if (!writer) return;
     await this.#inTurn(() => this.#writeRest(writer.steps)).catch(() => undefined);
     await writer.release().catch(() => undefined);
-    await rm(askedFile(this.folder), { force: true }).catch(() => undefined);
+    await this.disk.remove(askedFile(this.folder)).catch(() => undefined);
   }
 
   /** Steps that are there already are those that were sent before, not what another window did meanwhile. */

@@ -1,10 +1,9 @@
 import { createHash, randomBytes } from "node:crypto";
-import { mkdir, open, rm } from "node:fs/promises";
 import { join } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import type { ClipLink } from "../../src/study/types.ts";
 import { whileReading } from "../clip/jobs/whileReading.ts";
-import { flushFolder } from "./disk.ts";
+import type { Disk } from "../disk/disk.ts";
 import { nameFile } from "./nameFile.ts";
 import { safeClipName } from "./safeName.ts";
 
@@ -18,17 +17,18 @@ export type CopiedClip = Required<Pick<ClipLink, "name" | "path" | "bytes" | "sh
  * Copies a clip into the study's `clips/` as it comes, hashing it on the way. It gets its name when it is whole; an
  * interrupted copy leaves nothing behind.
  *
- * @throws {MeasureError} `clip-empty`, `disk-full`
+ * @throws {MeasureError} `clip-empty`, `disk-full`, `not-plain`
  */
 export async function addClip(
   clipsFolder: string,
   name: string,
   body: AsyncIterable<Uint8Array>,
+  disk: Disk,
 ): Promise<CopiedClip> {
-  await mkdir(clipsFolder, { recursive: true });
+  await disk.makeFolder(clipsFolder);
   const temporary = join(clipsFolder, `.incoming.${randomBytes(6).toString("hex")}.tmp`);
   const hash = createHash("sha256");
-  const file = await open(temporary, "wx");
+  const file = await disk.open(temporary, "new");
   let bytes = 0;
   let flushing: Promise<void> = Promise.resolve();
   try {
@@ -52,13 +52,13 @@ export async function addClip(
     }
     await file.sync();
     await file.close();
-    const given = await inTurn(() => nameFile(temporary, clipsFolder, safeClipName(name)));
-    await flushFolder(clipsFolder);
+    const given = await inTurn(() => nameFile(temporary, clipsFolder, safeClipName(name), undefined, disk));
+    await disk.flushFolder(clipsFolder);
     return { name, path: `clips/${given}`, bytes, sha256: hash.digest("hex") };
   } catch (error) {
     await flushing;
     await file.close().catch(() => undefined);
-    await rm(temporary, { force: true });
+    await disk.remove(temporary);
     if ((error as NodeJS.ErrnoException).code !== "ENOSPC") throw error;
     throw new MeasureError(
       "disk-full",

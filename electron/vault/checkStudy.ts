@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
 import { createReadStream } from "node:fs";
-import { readdir, rm, stat } from "node:fs/promises";
+import { stat } from "node:fs/promises";
 import { basename, join, resolve } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import { MARKS_PREFIX } from "../../src/study/journal.ts";
@@ -8,14 +8,16 @@ import { parseMarks } from "../../src/study/parseMarks.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
 import type { ClipLink, Study, TrialMarks } from "../../src/study/types.ts";
 import { onShare, Shares } from "../clip/link/networkShare.ts";
-import { TEMPORARY } from "./atomicWrite.ts";
-import type { Disk } from "./disk.ts";
+import { type Disk, realDisk } from "../disk/disk.ts";
+import { mustBeOwnClip } from "../disk/ownClip.ts";
 import { readJournal } from "./journalFile.ts";
 import { lockFile, ownerWords, readLock, runs } from "./lock.ts";
 import { places } from "./places.ts";
 import { type ReadDocument, readDocument } from "./readDocument.ts";
 import { recover } from "./recover.ts";
 import { idAsFileName } from "./safeName.ts";
+import { strangersIn } from "./strangers.ts";
+import { temporaryFiles } from "./temporaryFiles.ts";
 
 /** Something about a study folder that a person should know. */
 export interface Finding {
@@ -29,10 +31,11 @@ export interface Finding {
 
 /** Writes nothing: looking changes no study. */
 const refuse = () => Promise.reject(new Error("checking writes nothing"));
-const NO_DISK: Disk = {
-  ...{ create: refuse, append: refuse, rename: refuse, copy: refuse },
-  ...{ remove: refuse, makeFolder: refuse, flushFolder: refuse },
-};
+const lookingOnly = (folder: string): Disk => ({
+  ...realDisk(folder),
+  ...{ create: refuse, append: refuse, replace: refuse, rename: refuse, copy: refuse },
+  ...{ remove: refuse, removeFolder: refuse, makeFolder: refuse, flushFolder: refuse, touch: refuse },
+});
 
 /**
  * The health of a study folder. Nothing is written.
@@ -49,8 +52,9 @@ export async function checkStudy(given: string, now: Date, content: boolean): Pr
       `There is no folder ${folder}. Check the name.`,
     );
   const at = places(folder);
+  const disk = lookingOnly(folder);
   const read = <T>(name: string, parse: (json: unknown) => T) =>
-    readDocument<T>({ study: folder, ...at.document(name), now, disk: NO_DISK }, parse);
+    readDocument<T>({ study: folder, ...at.document(name), now, disk }, parse);
 
   const study = await read<Study>("study", parseStudy);
   const documents: Record<string, ReadDocument<unknown>> = { study };
@@ -63,16 +67,19 @@ export async function checkStudy(given: string, now: Date, content: boolean): Pr
   }
   const found = Object.entries(documents).flatMap(([name, document]) => ofDocument(name, document));
   if (study.value) {
-    found.push(...(await ofTrials(folder, study.value, marks)));
-    found.push(...(await ofJournal(folder, study.value, marks, documents)));
+    found.push(...(await ofTrials(folder, study.value, marks, disk)));
+    found.push(...(await ofJournal(folder, study.value, marks, documents, disk)));
     for (const clip of study.value.clips) found.push(...(await ofClip(folder, clip, content)));
   }
-  return [...found, ...(await ofLock(folder)), ...(await ofLeftovers(folder))];
+  const strangers = await strangersIn(folder, disk);
+  found.push(...strangers.map(({ code, data, coach }) => problem(code, String(data.name), coach)));
+  return [...found, ...(await ofLock(folder, disk)), ...(await ofLeftovers(folder, disk))];
 }
 
 /** Deletes what killed programs left in the middle of writing. Only for who holds the lock. */
 export async function removeTemporary(folder: string): Promise<void> {
-  for (const path of await temporary(folder)) await rm(join(folder, path), { force: true });
+  const disk = realDisk(folder);
+  for (const { path } of await temporaryFiles(folder, disk)) await disk.remove(path);
 }
 
 function ofDocument(name: string, document: ReadDocument<unknown>): Finding[] {
@@ -86,6 +93,8 @@ function ofDocument(name: string, document: ReadDocument<unknown>): Finding[] {
         "Written by a newer Blademark: this one only shows it. Get the newer one.",
       ),
     ];
+  // What stands there is no document and was not read.
+  if (why !== null && sha256 === null) return [problem("not-plain", where, why)];
   if (why !== null && copy !== null)
     return [fixable("damaged", where, `Damaged. ${why} There is a good copy to put back.`)];
   if (why !== null) return [problem("damaged", where, `Damaged, and there is no good copy of it. ${why}`)];
@@ -108,6 +117,7 @@ async function ofTrials(
   folder: string,
   study: Study,
   marks: Readonly<Record<string, TrialMarks>>,
+  disk: Disk,
 ): Promise<Finding[]> {
   const found: Finding[] = [];
   const ids = new Set(study.trials.map((t) => t.id));
@@ -120,7 +130,7 @@ async function ofTrials(
           `The trial "${id}" cannot have marks: ids are letters, digits, "-" and "_" only.`,
         ),
       );
-  for (const name of await readdir(places(folder).marksFolder).catch(() => []))
+  for (const name of await disk.list(places(folder).marksFolder).catch(() => []))
     if (name.endsWith(".json") && !ids.has(basename(name, ".json")))
       found.push(
         note(
@@ -147,12 +157,16 @@ async function ofJournal(
   study: Study,
   marks: Readonly<Record<string, TrialMarks>>,
   documents: Readonly<Record<string, ReadDocument<unknown>>>,
+  disk: Disk,
 ): Promise<Finding[]> {
   const held = Object.fromEntries(Object.entries(documents).map(([name, d]) => [name, d.sha256]));
   const copies = Object.fromEntries(
     Object.entries(documents).flatMap(([name, d]) => (d.copy === null ? [] : [[name, d.copy]])),
   );
-  const { putBack, lost } = recover({ whole: { study, marks }, held, copies }, await readJournal(folder));
+  const { putBack, lost } = recover(
+    { whole: { study, marks }, held, copies },
+    await readJournal(folder, disk),
+  );
   const where = "journal.jsonl";
   return [
     ...(putBack > 0
@@ -182,6 +196,12 @@ async function ofClip(folder: string, clip: ClipLink, content: boolean): Promise
   const file = resolve(folder, clip.path);
   const share = new Shares().unasked(file, resolve(folder));
   if (share !== null) return [problem("clip-on-share", clip.path, onShare(file, share).coach)];
+  try {
+    await mustBeOwnClip(folder, file);
+  } catch (error) {
+    if (!(error instanceof MeasureError)) throw error;
+    return [problem(error.code, clip.path, error.coach)];
+  }
   const found = await stat(file).catch(() => null);
   if (!found?.isFile())
     return [
@@ -217,9 +237,9 @@ async function hashOf(file: string): Promise<string> {
   return hash.digest("hex");
 }
 
-async function ofLock(folder: string): Promise<Finding[]> {
-  if (!(await stat(lockFile(folder)).catch(() => null))) return [];
-  const owner = await readLock(folder);
+async function ofLock(folder: string, disk: Disk): Promise<Finding[]> {
+  if (!(await disk.look(lockFile(folder)))) return [];
+  const owner = await readLock(folder, disk);
   if (!owner || !(await runs(owner)))
     return [
       fixable("old-lock", "study.lock", "Left by a program that has ended. Opening the study replaces it."),
@@ -227,28 +247,20 @@ async function ofLock(folder: string): Promise<Finding[]> {
   return [note("open", "study.lock", `The study is open by ${ownerWords(owner)}.`)];
 }
 
-async function ofLeftovers(folder: string): Promise<Finding[]> {
-  const found = (await temporary(folder)).map((path) =>
-    fixable("left-behind", path, "Left by a program that was killed while writing."),
+async function ofLeftovers(folder: string, disk: Disk): Promise<Finding[]> {
+  const found = (await temporaryFiles(folder, disk)).map((file) =>
+    fixable("left-behind", file.name, "Left by a program that was killed while writing."),
   );
   for (const [name, what] of [
     ["damaged", "damaged files that were set aside"],
     ["conflicts", "files that two programs changed; both are here"],
   ] as const) {
-    const files = await readdir(join(folder, name)).catch(() => []);
+    const files = await disk.list(join(folder, name)).catch(() => []);
     if (files.length > 0)
       found.push(
         note(name, name, `Holds ${what} (${files.length}). Delete them when you need them no more.`),
       );
   }
-  return found;
-}
-
-async function temporary(folder: string): Promise<string[]> {
-  const found: string[] = [];
-  for (const place of ["", "marks", "clips", "last-good", "last-good/marks"])
-    for (const name of await readdir(join(folder, place)).catch(() => []))
-      if (TEMPORARY.test(name)) found.push(place === "" ? name : `${place}/${name}`);
   return found;
 }
 

@@ -1,7 +1,10 @@
-import { cp, mkdir, readdir, readFile, rename, rm } from "node:fs/promises";
+import { createWriteStream } from "node:fs";
+import { mkdir, readdir, rename, rm } from "node:fs/promises";
 import { dirname, join, relative, resolve, sep } from "node:path";
+import { pipeline } from "node:stream/promises";
 import { MeasureError } from "../../src/errors.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
+import { type Disk, DOCUMENT_BYTES, realDisk } from "../disk/disk.ts";
 import { writeAtomically } from "./atomicWrite.ts";
 import { documentText } from "./documentText.ts";
 
@@ -28,15 +31,14 @@ export async function copyStudy(from: string, to: string): Promise<void> {
       `copyStudy needs an empty folder; ${copy} is not`,
       `${copy} already holds something. Choose a new folder for the copy.`,
     );
-  const study = parseStudy(JSON.parse(await readFile(join(original, "study.json"), "utf8")));
+  const disk = realDisk(original);
+  const text = String(await disk.read(join(original, "study.json"), DOCUMENT_BYTES));
+  const study = parseStudy(JSON.parse(text));
   // Finished under another name first, so that a copy that was interrupted is not taken for whole.
   const unfinished = `${copy}.new`;
   await rm(unfinished, { recursive: true, force: true });
   await mkdir(dirname(copy), { recursive: true });
-  await cp(original, unfinished, {
-    recursive: true,
-    filter: (path) => !NOT_COPIED.has(relative(original, path)),
-  });
+  await copyFolder(disk, original, unfinished, (name) => !NOT_COPIED.has(name));
   const clips = study.clips.map((link) => {
     const target = resolve(original, link.path);
     if (target.startsWith(original + sep)) return link;
@@ -45,4 +47,24 @@ export async function copyStudy(from: string, to: string): Promise<void> {
   await writeAtomically(join(unfinished, "study.json"), documentText({ ...study, clips }));
   await rm(copy, { recursive: true, force: true });
   await rename(unfinished, copy);
+}
+
+/** Copies plain files and folders, and no links: the copy is as safe to open as the original. */
+async function copyFolder(
+  disk: Disk,
+  from: string,
+  to: string,
+  wanted: (name: string) => boolean = () => true,
+): Promise<void> {
+  await mkdir(to);
+  for (const name of (await disk.list(from)).filter(wanted)) {
+    const [path, copy] = [join(from, name), join(to, name)];
+    const found = await disk.look(path);
+    if (found?.isDirectory()) await copyFolder(disk, path, copy);
+    else if (found?.isFile())
+      await pipeline(
+        (await disk.open(path, "read")).createReadStream(),
+        createWriteStream(copy, { flags: "wx" }),
+      );
+  }
 }

@@ -1,9 +1,8 @@
-import { stat } from "node:fs/promises";
 import type { Position } from "../../src/study/exchange.ts";
 import { documentOf, type JournalStep, MARKS_PREFIX } from "../../src/study/journal.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { emptyMarks } from "../../src/trials/trialInput.ts";
-import type { Disk } from "./disk.ts";
+import type { Disk } from "../disk/disk.ts";
 import { documentText } from "./documentText.ts";
 import { journalFile, readJournal } from "./journalFile.ts";
 import { type LockOwner, ownerWords, releaseLock, takeLock, thisOwner } from "./lock.ts";
@@ -61,7 +60,7 @@ async function entered(
   why: string | null,
 ): Promise<Entered> {
   const read = await readStudy(folder, now(), disk);
-  const journal = await readJournal(folder);
+  const journal = await readJournal(folder, disk);
   const recovered = recover(read, journal);
   const found = { position: read.position, owner, whole: recovered.whole };
   const notices = why === null ? read.notices : [...read.notices, why];
@@ -91,7 +90,7 @@ async function entered(
 /** The lock, or why it was not had: somebody else has it, or nothing can be written. */
 async function lock(folder: string, me: LockOwner, disk: Disk) {
   // A folder that is no study is left alone; reading it says so.
-  if (!(await stat(places(folder).study).catch(() => null)) && !(await hasGoodCopy(folder)))
+  if (!(await isThere(places(folder).study, disk)) && !(await isThere(places(folder).lastGoodStudy, disk)))
     return { owner: null, why: null };
   try {
     const owner = await takeLock(folder, me, disk);
@@ -101,8 +100,8 @@ async function lock(folder: string, me: LockOwner, disk: Disk) {
   }
 }
 
-async function hasGoodCopy(folder: string): Promise<boolean> {
-  return (await stat(places(folder).lastGoodStudy).catch(() => null)) !== null;
+async function isThere(path: string, disk: Disk): Promise<boolean> {
+  return (await disk.look(path).catch(() => null)) !== null;
 }
 
 function takenWords(owner: LockOwner): string {

@@ -1,8 +1,8 @@
 import { createHash } from "node:crypto";
-import { readFile } from "node:fs/promises";
 import { join } from "node:path";
 import type { JournalStep } from "../../src/study/journal.ts";
 import { journalStep } from "../../src/study/parseSteps.ts";
+import { type Disk, DOCUMENT_BYTES } from "../disk/disk.ts";
 
 /**
  * A line of `journal.jsonl`. `base`: what the files held (SHA-256 of their text, null = no file) when `n` steps had
@@ -31,8 +31,9 @@ export interface ReadJournal {
  * Reads a journal as far as it is whole. A line broken off by a kill or a full disk was never acknowledged; it counts
  * as damage only when the steps after it do not follow on. A step written again takes the place of its first writing.
  */
-export async function readJournal(folder: string): Promise<ReadJournal> {
-  const text = await readFile(journalFile(folder), "utf8").catch(() => "");
+export async function readJournal(folder: string, disk: Disk): Promise<ReadJournal> {
+  const read = await disk.read(journalFile(folder), DOCUMENT_BYTES).catch(() => null);
+  const text = read?.toString("utf8") ?? "";
   const entries: Entry[] = [];
   let steps = 0;
   for (const line of text.split("\n")) {

@@ -1,7 +1,6 @@
-import { readdir, readFile } from "node:fs/promises";
 import { basename, dirname, join } from "node:path";
+import { type Disk, DOCUMENT_BYTES } from "../disk/disk.ts";
 import { writeAtomically } from "./atomicWrite.ts";
-import type { Disk } from "./disk.ts";
 import { olderFolder } from "./places.ts";
 
 /** Older good copies kept of each document. */
@@ -19,7 +18,7 @@ export async function keepLastGood(lastGood: string, text: string, disk: Disk): 
 export async function keepOlder(from: string, lastGood: string, disk: Disk): Promise<void> {
   const folder = olderFolder(lastGood);
   await disk.makeFolder(folder);
-  const older = await olderCopies(lastGood);
+  const older = await olderCopies(lastGood, disk);
   const next = older.length > 0 ? numberOf(older[0] as string) + 1 : 1;
   const stem = basename(lastGood, ".json");
   await disk.copy(from, join(folder, `${stem} ${String(next).padStart(6, "0")}.json`));
@@ -35,10 +34,11 @@ export interface GoodCopy<T> {
 export async function readGood<T>(
   lastGood: string,
   parse: (json: unknown) => T,
+  disk: Disk,
 ): Promise<GoodCopy<T> | null> {
-  for (const path of [lastGood, ...(await olderCopies(lastGood))]) {
+  for (const path of [lastGood, ...(await olderCopies(lastGood, disk).catch(() => []))]) {
     try {
-      const text = await readFile(path, "utf8");
+      const text = String(await disk.read(path, DOCUMENT_BYTES));
       return { value: parse(JSON.parse(text)), text };
     } catch {
       // The next older one.
@@ -48,10 +48,10 @@ export async function readGood<T>(
 }
 
 /** Paths, newest first. */
-async function olderCopies(lastGood: string): Promise<string[]> {
+async function olderCopies(lastGood: string, disk: Disk): Promise<string[]> {
   const folder = olderFolder(lastGood);
   const start = `${basename(lastGood, ".json")} `;
-  const names = (await readdir(folder).catch(() => [])).filter(
+  const names = (await disk.list(folder)).filter(
     (name) => name.startsWith(start) && NUMBER.exec(name)?.index === start.length - 1,
   );
   return names.sort((a, b) => numberOf(b) - numberOf(a)).map((name) => join(folder, name));

@@ -4,8 +4,8 @@ import { readFile } from "node:fs/promises";
 import { hostname, userInfo } from "node:os";
 import { join } from "node:path";
 import { promisify } from "node:util";
+import { type Disk, LINE_BYTES } from "../disk/disk.ts";
 import { writeAtomically } from "./atomicWrite.ts";
-import type { Disk } from "./disk.ts";
 
 /** Who has a study open, as `study.lock` says. */
 export interface LockOwner {
@@ -49,7 +49,7 @@ export async function takeLock(folder: string, me: LockOwner, disk: Disk): Promi
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code !== "EEXIST") throw error;
   }
-  const owner = await readLock(folder);
+  const owner = await readLock(folder, disk);
   // Half a lock: its writer was killed while writing it.
   if (owner?.token === me.token) return null;
   if (owner && (await alive(owner, me))) return owner;
@@ -64,13 +64,13 @@ export async function seizeLock(folder: string, me: LockOwner, disk: Disk): Prom
 
 /** Gives the lock back, if it is still ours. */
 export async function releaseLock(folder: string, me: LockOwner, disk: Disk): Promise<void> {
-  if ((await readLock(folder))?.token === me.token) await disk.remove(lockFile(folder));
+  if ((await readLock(folder, disk))?.token === me.token) await disk.remove(lockFile(folder));
 }
 
 /** @returns null when there is no lock, or none that can be read */
-export async function readLock(folder: string): Promise<LockOwner | null> {
+export async function readLock(folder: string, disk: Disk): Promise<LockOwner | null> {
   try {
-    const lock = JSON.parse(await readFile(lockFile(folder), "utf8"));
+    const lock = JSON.parse(String(await disk.read(lockFile(folder), LINE_BYTES)));
     const texts = [lock.user, lock.host, lock.opened, lock.token];
     return Number.isSafeInteger(lock.pid) && texts.every((t) => typeof t === "string") ? lock : null;
   } catch {

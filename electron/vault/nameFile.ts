@@ -1,5 +1,5 @@
-import { link, open, readdir, rename, rm } from "node:fs/promises";
 import { join } from "node:path";
+import { type Disk, realDisk } from "../disk/disk.ts";
 import { uniqueName } from "./safeName.ts";
 
 /**
@@ -14,35 +14,17 @@ export async function nameFile(
   folder: string,
   wanted: string,
   listed?: readonly string[],
+  disk: Disk = realDisk(folder),
 ): Promise<string> {
-  const taken = [...(listed ?? (await readdir(folder)))];
+  const taken = [...(listed ?? (await disk.list(folder)))];
   for (;;) {
     const name = uniqueName(wanted, taken);
     try {
-      await moveToNew(temporary, join(folder, name));
+      await disk.moveToNew(temporary, join(folder, name));
       return name;
     } catch (error) {
       if ((error as NodeJS.ErrnoException).code !== "EEXIST") throw error;
       taken.push(name);
     }
   }
-}
-
-/** Renaming replaces what is there; a second name for the same file is given only where there is none. */
-async function moveToNew(from: string, to: string): Promise<void> {
-  try {
-    await link(from, to);
-  } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === "EEXIST") throw error;
-    // Memory sticks have no second names: the name is taken by an empty file first.
-    await (await open(to, "wx")).close();
-    try {
-      await rename(from, to);
-    } catch (renaming) {
-      await rm(to, { force: true });
-      throw renaming;
-    }
-    return;
-  }
-  await rm(from, { force: true });
 }

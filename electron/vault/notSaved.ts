@@ -1,9 +1,18 @@
 import { MeasureError } from "../../src/errors.ts";
+import { REFUSED } from "../disk/plainFiles.ts";
 
 /** What the disk said, in words for the coach. Anything that is no answer of the disk stays what it is. */
 export function notSaved(folder: string, error: unknown): unknown {
   const { code } = error as NodeJS.ErrnoException;
-  if (!code || error instanceof MeasureError) return error;
+  if (!code) return error;
+  if (error instanceof MeasureError)
+    return REFUSED.has(error.code)
+      ? new MeasureError(
+          "not-saved",
+          error.message,
+          `Not saved. ${error.coach} What you did is kept in the window until then.`,
+        )
+      : error;
   return new MeasureError(
     "not-saved",
     `writing into ${folder} failed: ${(error as Error).message}`,

@@ -1,17 +1,17 @@
-import { lstat, readdir, realpath, rm, stat } from "node:fs/promises";
-import { join, sep } from "node:path";
+import { stat } from "node:fs/promises";
 import { MeasureError } from "../../src/errors.ts";
 import type { Position } from "../../src/study/exchange.ts";
 import { MARKS_PREFIX } from "../../src/study/journal.ts";
 import { parseMarks } from "../../src/study/parseMarks.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
 import type { Study, TrialMarks, WholeStudy } from "../../src/study/types.ts";
-import { TEMPORARY } from "./atomicWrite.ts";
-import { type Disk, realDisk } from "./disk.ts";
+import { type Disk, realDisk } from "../disk/disk.ts";
 import { places } from "./places.ts";
 import { readPosition } from "./position.ts";
 import { type ReadDocument, readDocument } from "./readDocument.ts";
 import { idAsFileName } from "./safeName.ts";
+import { strangersIn } from "./strangers.ts";
+import { temporaryFiles } from "./temporaryFiles.ts";
 
 export interface ReadStudy {
   readonly whole: WholeStudy;
@@ -30,32 +30,41 @@ export interface ReadStudy {
  *
  * @throws {MeasureError} `no-study`, `damaged-study`, `newer-version`, `unreadable`
  */
-export async function readStudy(folder: string, now: Date, disk: Disk = realDisk): Promise<ReadStudy> {
+export async function readStudy(
+  folder: string,
+  now: Date,
+  disk: Disk = realDisk(folder),
+): Promise<ReadStudy> {
   await mustBeFolder(folder);
   const at = places(folder);
-  await removeLeftBehind(folder, now);
+  await removeLeftBehind(folder, now, disk);
   const read = <T>(name: string, parse: (json: unknown) => T) =>
     readDocument<T>({ study: folder, ...at.document(name), now, disk }, parse);
 
   const study = await read<Study>("study", parseStudy);
   if (!study.value) throw notAStudy(folder, study);
 
+  const strangers = await strangersIn(folder, disk);
+  const marksAreOurs = !strangers.some((s) => s.data.name === "marks");
   const documents: Record<string, ReadDocument<unknown>> = { study };
   const marks: Record<string, TrialMarks> = {};
   for (const { id } of study.value.trials) {
     mustNameAFile(id);
+    if (!marksAreOurs) continue;
     const name = MARKS_PREFIX + id;
     const document = await read<TrialMarks>(name, (json) => ofTrial(id, parseMarks(json)));
     documents[name] = document;
     if (document.value) marks[id] = document.value;
   }
-  const leadOut = await foldersLeadingOut(folder);
   const all = Object.entries(documents);
   return {
     whole: { study: study.value, marks },
-    readOnly: all.some(([, d]) => d.newer || d.untouchable) || leadOut.length > 0,
-    notices: [...all.flatMap(([, d]) => d.notices), ...leadOut.map(leadsOutWords)],
-    position: await readPosition(at.position),
+    readOnly: all.some(([, d]) => d.newer || d.untouchable) || strangers.length > 0,
+    notices: [
+      ...all.flatMap(([, d]) => d.notices),
+      ...strangers.map((s) => `${s.coach} Until then nothing is written.`),
+    ],
+    position: await readPosition(at.position, disk),
     held: Object.fromEntries(all.map(([name, d]) => [name, d.sha256])),
     copies: Object.fromEntries(all.flatMap(([name, { copy }]) => (copy ? [[name, copy]] : []))),
   };
@@ -101,31 +110,8 @@ function notAStudy(folder: string, { notices }: ReadDocument<Study>): MeasureErr
       );
 }
 
-/** A folder of documents that is a link to elsewhere: writing there would change files that are no study's. */
-async function foldersLeadingOut(folder: string): Promise<string[]> {
-  const home = await realpath(folder);
-  const out: string[] = [];
-  for (const name of ["marks", "last-good", "damaged", "conflicts"]) {
-    const path = join(folder, name);
-    if (!(await lstat(path).catch(() => null))?.isSymbolicLink()) continue;
-    const real = await realpath(path).catch(() => null);
-    if (!real?.startsWith(home + sep)) out.push(name);
-  }
-  return out;
-}
-
-function leadsOutWords(name: string): string {
-  return `The folder "${name}" of this study is a link that leads out of it, so nothing is written. Put a plain folder in its place to change the study.`;
-}
-
 /** Temporary files older than a minute have no writer any more. */
-async function removeLeftBehind(folder: string, now: Date): Promise<void> {
-  for (const place of ["", "marks", "clips", "last-good", "last-good/marks"]) {
-    for (const name of await readdir(join(folder, place)).catch(() => [])) {
-      if (!TEMPORARY.test(name)) continue;
-      const path = join(folder, place, name);
-      const age = now.getTime() - ((await stat(path).catch(() => null))?.mtimeMs ?? now.getTime());
-      if (age > 60_000) await rm(path, { force: true }).catch(() => undefined);
-    }
-  }
+async function removeLeftBehind(folder: string, now: Date, disk: Disk): Promise<void> {
+  for (const { path, mtimeMs } of await temporaryFiles(folder, disk))
+    if (now.getTime() - mtimeMs > 60_000) await disk.remove(path).catch(() => undefined);
 }

@@ -1,9 +1,8 @@
-import { mkdir, readFile } from "node:fs/promises";
 import { dirname } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import type { Position } from "../../src/study/exchange.ts";
 import type { Place } from "../../src/study/types.ts";
-import { writeAtomically } from "./atomicWrite.ts";
+import { type Disk, LINE_BYTES } from "../disk/disk.ts";
 
 const PLACES: readonly Place[] = ["plan", "times", "measure", "compare", "report"];
 
@@ -27,15 +26,20 @@ export function parsePosition(json: unknown): Position {
 }
 
 /** Where the person was; null when that is not known. Losing it costs nothing. */
-export async function readPosition(file: string): Promise<Position | null> {
+export async function readPosition(file: string, disk: Disk): Promise<Position | null> {
   try {
-    return parsePosition(JSON.parse(await readFile(file, "utf8")));
+    return parsePosition(JSON.parse(String(await disk.read(file, LINE_BYTES))));
   } catch {
     return null;
   }
 }
 
-export async function writePosition(file: string, position: Position): Promise<void> {
-  await mkdir(dirname(file), { recursive: true });
-  await writeAtomically(file, `${JSON.stringify(position)}\n`);
+export async function writePosition(file: string, position: Position, disk: Disk): Promise<void> {
+  try {
+    await disk.makeFolder(dirname(file));
+    await disk.replace(file, `${JSON.stringify(position)}\n`);
+  } catch (error) {
+    // A cache that leads elsewhere is not written; what is prepared there says so.
+    if (!(error instanceof MeasureError)) throw error;
+  }
 }

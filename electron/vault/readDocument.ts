@@ -1,7 +1,6 @@
-import { readFile, stat } from "node:fs/promises";
 import { basename, join, relative } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
-import { type Disk, realDisk } from "./disk.ts";
+import { type Disk, DOCUMENT_BYTES } from "../disk/disk.ts";
 import { readGood } from "./lastGood.ts";
 import { places, sha256, stamp } from "./places.ts";
 
@@ -29,7 +28,7 @@ interface Place {
   readonly file: string;
   readonly lastGood: string;
   readonly now: Date;
-  readonly disk?: Disk;
+  readonly disk: Disk;
 }
 
 const VERSION = 1;
@@ -40,7 +39,8 @@ const VERSION = 1;
  */
 export async function readDocument<T>(place: Place, parse: (json: unknown) => T): Promise<ReadDocument<T>> {
   const name = relative(place.study, place.file).split("\\").join("/");
-  const bytes = await readBytes(place.file);
+  const bytes = await readBytes(place);
+  if (bytes instanceof MeasureError) return unread(place, bytes, parse);
   const sum = bytes && sha256(bytes);
   const plain = {
     notices: [],
@@ -52,7 +52,7 @@ export async function readDocument<T>(place: Place, parse: (json: unknown) => T)
     changedUnseen: false,
   };
   if (bytes === null) {
-    const kept = await readGood(place.lastGood, parse);
+    const kept = await readGood(place.lastGood, parse, place.disk);
     if (!kept) return { ...plain, value: null };
     return {
       ...plain,
@@ -73,7 +73,7 @@ export async function readDocument<T>(place: Place, parse: (json: unknown) => T)
     why = error instanceof MeasureError ? error.coach : "It is not a complete JSON document.";
   }
   const aside = await setAside(place);
-  const kept = await readGood(place.lastGood, parse);
+  const kept = await readGood(place.lastGood, parse, place.disk);
   return {
     value: kept?.value ?? null,
     newer: false,
@@ -87,6 +87,21 @@ export async function readDocument<T>(place: Place, parse: (json: unknown) => T)
         kept ? "The last good copy is shown instead." : "There is no good copy of it."
       }`,
     ],
+  };
+}
+
+/** What stands in the document's place is none and is left alone; a good copy is shown. */
+async function unread<T>(
+  { lastGood, disk }: Place,
+  { coach }: MeasureError,
+  parse: (json: unknown) => T,
+): Promise<ReadDocument<T>> {
+  const kept = await readGood(lastGood, parse, disk);
+  const shown = kept ? "The last good copy is shown instead" : "There is no good copy of it";
+  return {
+    ...{ value: kept?.value ?? null, newer: false, untouchable: true, sha256: null, changedUnseen: false },
+    ...{ copy: kept ? sha256(kept.text) : null, why: coach },
+    notices: [`${coach} ${shown}, and nothing is written.`],
   };
 }
 
@@ -114,12 +129,13 @@ function newer<T>(name: string, json: { version: number }, parse: (json: unknown
   }
 }
 
-async function readBytes(file: string): Promise<Uint8Array | null> {
+/** @returns null when there is no file; why it was refused: it is no plain file, or too large for a document */
+async function readBytes({ file, disk }: Place): Promise<Uint8Array | MeasureError | null> {
   try {
-    return await readFile(file);
+    return await disk.read(file, DOCUMENT_BYTES);
   } catch (error) {
+    if (error instanceof MeasureError) return error;
     const { code } = error as NodeJS.ErrnoException;
-    if (code === "ENOENT") return null;
     throw new MeasureError(
       "unreadable",
       `cannot read ${file}: ${code}`,
@@ -137,11 +153,11 @@ function textOrDamage(bytes: Uint8Array): string {
  * The file is not what was written last, yet nobody has written it since: bits that have flipped on the disk. The last
  * good copy is written after the file (a quick disk stamps both with one tick), so an edit by hand is younger.
  */
-async function changedUnseen({ file, lastGood }: Place, sum: string | null): Promise<boolean> {
-  const copy = await readFile(lastGood).catch(() => null);
+async function changedUnseen({ file, lastGood, disk }: Place, sum: string | null): Promise<boolean> {
+  const copy = await disk.read(lastGood, DOCUMENT_BYTES).catch(() => null);
   if (copy === null || sha256(copy) === sum) return false;
-  const [of, good] = await Promise.all([stat(file), stat(lastGood)]);
-  return of.mtimeMs <= good.mtimeMs;
+  const [of, good] = await Promise.all([disk.look(file), disk.look(lastGood)]);
+  return of !== null && good !== null && of.mtimeMs <= good.mtimeMs;
 }
 
 function changedWords(name: string): string {
@@ -149,7 +165,7 @@ function changedWords(name: string): string {
 }
 
 /** @returns the copy's path inside the study, null when it could not be made */
-export async function setAside({ study, file, now, disk = realDisk }: Place): Promise<string | null> {
+async function setAside({ study, file, now, disk }: Place): Promise<string | null> {
   const folder = places(study).damaged;
   try {
     await disk.makeFolder(folder);

@@ -1,5 +1,5 @@
 import { setTimeout as wait } from "node:timers/promises";
-import type { Disk } from "./disk.ts";
+import type { Disk } from "../disk/disk.ts";
 import { askedFile, type LockOwner, readLock, seizeLock } from "./lock.ts";
 
 /** An owner that runs looks every second; one that does not answer in this time has ended or cannot be reached. */
@@ -20,8 +20,8 @@ export async function letGo(
   await disk.remove(asked);
   await disk.create(asked, "A window asks to take this study over.\n");
   for (const end = performance.now() + patienceMs; performance.now() < end; await wait(50)) {
-    if ((await readLock(folder))?.token !== owner.token) break;
+    if ((await readLock(folder, disk))?.token !== owner.token) break;
   }
-  if ((await readLock(folder))?.token === owner.token) await seizeLock(folder, me, disk);
+  if ((await readLock(folder, disk))?.token === owner.token) await seizeLock(folder, me, disk);
   await disk.remove(asked);
 }

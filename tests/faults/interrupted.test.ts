@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { realDisk } from "../../electron/vault/disk.ts";
+import { realDisk } from "../../electron/disk/disk.ts";
 import { Vault } from "../../electron/vault/Vault.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
 import { type Fault, faultyDisk } from "../helpers/faultyDisk.ts";

@@ -1,4 +1,4 @@
-import type { Disk } from "../../electron/vault/disk.ts";
+import type { DiskOf } from "../../electron/disk/disk.ts";
 import type { LockOwner } from "../../electron/vault/lock.ts";
 import { Vault } from "../../electron/vault/Vault.ts";
 import { MeasureError } from "../../src/errors.ts";
@@ -22,7 +22,7 @@ export interface Told {
  * An evening in short: marks on two trials, each acknowledged, saves of the files in between as the window makes them,
  * a changed question. `told` grows as answers come; a fault ends the session wherever it strikes.
  */
-export async function session(folder: string, disk: Disk, told: Told, me = ENDED): Promise<Vault> {
+export async function session(folder: string, disk: DiskOf, told: Told, me = ENDED): Promise<Vault> {
   const vault = await Vault.open(folder, undefined, { disk, me });
   const { readOnly, notices } = vault.opened();
   if (readOnly) throw new MeasureError("read-only", "opened for reading only", notices.join(" "));

@@ -1,5 +1,5 @@
 import { readFileSync, writeFileSync } from "node:fs";
-import { type Disk, realDisk } from "../../electron/vault/disk.ts";
+import { type DiskOf, realDisk } from "../../electron/disk/disk.ts";
 
 export type Fault = "killed" | "ENOSPC" | "EROFS" | "EACCES";
 
@@ -13,7 +13,7 @@ const HALF = 0.5;
  * and no later call does anything, as for a process that has ended. Full: half is there, and every later call that
  * needs space fails too until `mend`. Read-only: nothing is written at all from then on.
  */
-export function faultyDisk(fault: Fault, at: number): Disk & { calls(): number; mend(): void } {
+export function faultyDisk(fault: Fault, at: number): DiskOf & { calls(): number; mend(): void } {
   let calls = 0;
   let mended = false;
   const reached = () => !mended && calls++ >= at;
@@ -30,19 +30,26 @@ export function faultyDisk(fault: Fault, at: number): Disk & { calls(): number; 
       return stop();
     };
   const part = (text: string) => text.slice(0, Math.floor(text.length * HALF));
-  return {
+  const faulty: DiskOf = (root) => {
+    const real = realDisk(root);
+    return {
+      ...real,
+      create: call(real.create, (path, text) => writeFileSync(path, part(text), { flag: "wx" })),
+      append: call(real.append, (path, text) => writeFileSync(path, part(text), { flag: "a" })),
+      replace: call(real.replace),
+      rename: call(real.rename),
+      copy: call(real.copy, (from, to) =>
+        writeFileSync(to, part(readFileSync(from, "utf8")), { flag: "wx" }),
+      ),
+      remove: call(real.remove, undefined, true),
+      makeFolder: call(real.makeFolder),
+      flushFolder: call(real.flushFolder),
+    };
+  };
+  return Object.assign(faulty, {
     calls: () => calls,
     mend: () => {
       mended = true;
     },
-    create: call(realDisk.create, (path, text) => writeFileSync(path, part(text), { flag: "wx" })),
-    append: call(realDisk.append, (path, text) => writeFileSync(path, part(text), { flag: "a" })),
-    rename: call(realDisk.rename),
-    copy: call(realDisk.copy, (from, to) =>
-      writeFileSync(to, part(readFileSync(from, "utf8")), { flag: "wx" }),
-    ),
-    remove: call(realDisk.remove, undefined, true),
-    makeFolder: call(realDisk.makeFolder),
-    flushFolder: call(realDisk.flushFolder),
-  };
+  });
 }

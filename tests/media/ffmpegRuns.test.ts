@@ -1,5 +1,4 @@
 import { chmodSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { open } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
@@ -8,6 +7,7 @@ import { runFfmpeg } from "../../electron/clip/ffmpeg/runFfmpeg.ts";
 import { Preparation } from "../../electron/clip/jobs/preparation.ts";
 import { prepareClip } from "../../electron/clip/jobs/prepareClip.ts";
 import { FrameStore } from "../../electron/clip/store/frameStore.ts";
+import { type Disk, realDisk } from "../../electron/disk/disk.ts";
 import type { ClipIndex } from "../../src/study/exchange.ts";
 import { range } from "../helpers/clipKinds.ts";
 import { letterbox } from "../helpers/letterbox.ts";
@@ -258,7 +258,6 @@ describe("ffmpeg that goes wrong", () => {
 
   it("says that the disk is full, keeps what was written, and goes on once there is room", async () => {
     const stores = temporaryFolder();
-    const store = await FrameStore.open(stores, "f".repeat(64));
     const ffmpeg = await findFfmpeg([{ origin: "system", path: FFMPEG }]);
     const whole = await FrameStore.open(temporaryFolder(), "f".repeat(64));
     const hooks = {
@@ -271,18 +270,22 @@ describe("ffmpeg that goes wrong", () => {
     let left = whole.bytes / 2;
     await whole.close();
     // Writes as a file system with little space left: some whole, then ENOSPC.
-    const openFile = (async (...args: Parameters<typeof open>) => {
-      const handle = await open(...args);
-      const appendFile = handle.appendFile.bind(handle);
-      handle.appendFile = async (data, options) => {
-        left -= Buffer.byteLength(data as Uint8Array);
-        if (left < 0)
-          throw Object.assign(new Error("ENOSPC: no space left on device, write"), { code: "ENOSPC" });
-        return appendFile(data, options);
-      };
-      return handle;
-    }) as typeof open;
-    await expect(prepareClip(ffmpeg, clip, store, { ...hooks, openFile })).rejects.toMatchObject({
+    const full: Disk = {
+      ...realDisk(stores),
+      async open(path, how) {
+        const handle = await realDisk(stores).open(path, how);
+        const appendFile = handle.appendFile.bind(handle);
+        handle.appendFile = async (data, options) => {
+          left -= Buffer.byteLength(data as Uint8Array);
+          if (left < 0)
+            throw Object.assign(new Error("ENOSPC: no space left on device, write"), { code: "ENOSPC" });
+          return appendFile(data, options);
+        };
+        return handle;
+      },
+    };
+    const store = await FrameStore.open(stores, "f".repeat(64), full);
+    await expect(prepareClip(ffmpeg, clip, store, hooks)).rejects.toMatchObject({
       ...{ code: "disk-full", coach: expect.stringMatching(/disk with the study is full.*Free some space/) },
     });
     expect(store.prepared).toBeGreaterThan(0);

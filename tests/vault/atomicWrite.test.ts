@@ -1,8 +1,8 @@
 import { readdirSync, readFileSync, utimesSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
+import { realDisk } from "../../electron/disk/disk.ts";
 import { TEMPORARY, writeAtomically } from "../../electron/vault/atomicWrite.ts";
-import { realDisk } from "../../electron/vault/disk.ts";
 import { Vault } from "../../electron/vault/Vault.ts";
 import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 
@@ -21,7 +21,7 @@ describe("writeAtomically", () => {
     await writeAtomically(file, "old, whole");
     let beside = "";
     const died = writeAtomically(file, "new", {
-      ...realDisk,
+      ...realDisk(folder),
       async rename(temporary) {
         beside = readFileSync(temporary, "utf8");
         throw new Error("killed");

@@ -2,7 +2,7 @@ import { checkClipFile } from "../ffmpeg/clipFailure.ts";
 import { type ClipSource, findClip } from "../link/clipSource.ts";
 import type { ContentKeys } from "../link/contentKey.ts";
 import type { Shares } from "../link/networkShare.ts";
-import { type FrameStore, storeKey } from "../store/frameStore.ts";
+import type { FrameStore } from "../store/frameStore.ts";
 import type { OpenStores } from "../store/openStores.ts";
 import { type ClipJob, failed } from "./clipJob.ts";
 import type { ClipQueue } from "./clipQueue.ts";
@@ -16,11 +16,21 @@ export class ClipJobs {
   readonly #jobs = new Map<string, ClipJob>();
   readonly #opening = new Map<string, Promise<ClipJob>>();
 
-  constructor(keys: ContentKeys, stores: OpenStores, queue: ClipQueue, shares: Shares) {
+  readonly #decoder: () => Promise<string | null>;
+
+  /** @param decoder which ffmpeg there is, null when none is */
+  constructor(
+    keys: ContentKeys,
+    stores: OpenStores,
+    queue: ClipQueue,
+    shares: Shares,
+    decoder: () => Promise<string | null>,
+  ) {
     this.#keys = keys;
     this.#stores = stores;
     this.#queue = queue;
     this.#shares = shares;
+    this.#decoder = decoder;
   }
 
   /** The clip's job if there is one already, however the study has the clip now. */
@@ -35,7 +45,8 @@ export class ClipJobs {
   /** Whether a store of that name belongs to a clip of the study. */
   haveStore(name: string): boolean {
     return this.all.some(
-      ({ store, found }) => store?.key === name || (found.expected && storeKey(found.expected) === name),
+      ({ store, found }) =>
+        store?.key === name || (found.expected && this.#stores.isNamed(name, found.expected)),
     );
   }
 
@@ -74,13 +85,35 @@ export class ClipJobs {
       ...{ source, found, state: "waiting", store: null, failure: null, note: null, wanted: null, run: null },
     };
     const { failure } = found;
-    job.store = await this.#storeOf(found);
+    try {
+      job.store = await this.#storeOf(found);
+    } catch (error) {
+      if (!failure) failed(job, error);
+    }
     if (failure) failed(job, failure);
     else if (job.store?.state === "stopped") job.state = "stopped";
     if (job.store?.state === "complete" && found.link.state !== "changed") job.state = "ready";
     this.#jobs.set(source.clip, job);
     if (job.state === "waiting") this.#queue.addLast(source.clip);
+    if (job.state === "ready") void this.#mustBeThisDecoder(job);
     return job;
+  }
+
+  /** A whole store is shown at once; finding out which ffmpeg there is takes longer. */
+  async #mustBeThisDecoder(job: ClipJob): Promise<void> {
+    const decoder = await this.#decoder();
+    // Of a clip that is not there now, what there is of it stays.
+    if (decoder === null || job.found.file === null || job.state !== "ready") return;
+    if (job.store?.decoder !== decoder) this.anew(job);
+  }
+
+  /** What is in its store is not believed any more: its next run begins anew. */
+  anew(job: ClipJob): void {
+    this.setAside(job);
+    if (job.run || job.state === "waiting") return;
+    job.state = "waiting";
+    job.failure = null;
+    this.#queue.addFirst(job.source.clip);
   }
 
   /** What was prepared of it before, without reading the file. */

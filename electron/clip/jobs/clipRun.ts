@@ -82,6 +82,8 @@ async function fill(
   { makeRoom, news, closing }: Surroundings,
   stop: AbortSignal,
 ): Promise<boolean> {
+  // Another ffmpeg may number or draw frames otherwise.
+  if (store.rotten || (store.prepared > 0 && store.decoder !== ffmpeg.version)) await store.clear();
   if (store.state === "complete") return true;
   let looked = store.bytes;
   if (!(await makeRoom(job))) {

@@ -1,6 +1,7 @@
 import { join } from "node:path";
 import { MeasureError } from "../../../src/errors.ts";
 import type { ClipIndex, ClipLinkState, Reach } from "../../../src/study/exchange.ts";
+import { type Disk, realDisk } from "../../disk/disk.ts";
 import { checkClipFile } from "../ffmpeg/clipFailure.ts";
 import { type Ffmpeg, findFfmpeg } from "../ffmpeg/findFfmpeg.ts";
 import { type ClipSource, changed, findClip } from "../link/clipSource.ts";
@@ -34,11 +35,21 @@ export class Preparation {
   #following: Promise<void> = Promise.resolve();
   readonly #closing = new AbortController();
 
-  constructor(cacheFolder: string, find: () => Promise<Ffmpeg> = findFfmpeg, shares: Shares = new Shares()) {
+  constructor(
+    cacheFolder: string,
+    find: () => Promise<Ffmpeg> = findFfmpeg,
+    shares: Shares = new Shares(),
+    disk: Disk = realDisk(cacheFolder),
+  ) {
     this.#shares = shares;
-    this.#stores = new OpenStores(join(cacheFolder, "frames"));
-    this.#keys = new ContentKeys(join(cacheFolder, "clips.json"));
-    this.#jobs = new ClipJobs(this.#keys, this.#stores, this.#queue, shares);
+    this.#stores = new OpenStores(join(cacheFolder, "frames"), disk);
+    this.#keys = new ContentKeys(join(cacheFolder, "clips.json"), disk);
+    const decoder = () =>
+      this.#whichFfmpeg().then(
+        ({ version }) => version,
+        () => null,
+      );
+    this.#jobs = new ClipJobs(this.#keys, this.#stores, this.#queue, shares, decoder);
     this.#find = find;
   }
 
@@ -128,7 +139,9 @@ export class Preparation {
   async frame(source: ClipSource, n: number): Promise<FrameAnswer> {
     const job = await this.#jobs.of(source);
     await this.#stores.touch(job.store);
-    return frameAnswer(job, n);
+    const answer = await frameAnswer(job, n);
+    if (answer.kind === "not-yet" && job.store?.rotten) this.#jobs.anew(job);
+    return answer;
   }
 
   /** Searches for a moved clip once more. */

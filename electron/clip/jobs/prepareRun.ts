@@ -1,12 +1,12 @@
-import { open } from "node:fs/promises";
 import { boundedLines } from "../ffmpeg/boundedLines.ts";
 import { displayedSize, SQUARE, startDecode } from "../ffmpeg/decode.ts";
 import type { DecodedFrame, DecodeLog, Problem } from "../ffmpeg/decodeLog.ts";
 import type { Ffmpeg } from "../ffmpeg/findFfmpeg.ts";
 import { stated } from "../ffmpeg/stated.ts";
 import { FramePairing } from "../store/framePairing.ts";
-import { type FrameStore, listLine, timeLine } from "../store/frameStore.ts";
+import type { FrameStore } from "../store/frameStore.ts";
 import { clipFacts } from "../store/frameTimes.ts";
+import { JpegHashes } from "../store/jpegHashes.ts";
 import type { CleanStart, PacketPlan } from "./packetPlan.ts";
 import { whileReading } from "./whileReading.ts";
 
@@ -33,8 +33,6 @@ export interface RunHooks {
   readonly signal: AbortSignal;
   /** After every batch of frames that can now be shown. */
   readonly onReady: (next: number) => void;
-  /** Replaced by tests that let the disk run full. */
-  readonly openFile?: typeof open;
 }
 
 /** One ffmpeg run that puts a stretch of frames into the store; they can be read while the rest still comes. */
@@ -44,11 +42,13 @@ export async function prepareRun(
   store: FrameStore,
   plan: PacketPlan | null,
   stretch: Stretch,
-  { signal, onReady, openFile = open }: RunHooks,
+  { signal, onReady }: RunHooks,
 ): Promise<{ readonly end: RunEnd; readonly log: DecodeLog }> {
   const [header] = await Promise.all([stated(file), store.trim()]);
   const { from, until, start } = stretch;
+  store.decoder ??= ffmpeg.version;
   const pairing = new FramePairing(from, store.bytes, start?.ordinal ?? 0);
+  const hashes = new JpegHashes();
   let differs = false;
   let sizeChange = false;
   let leading = 0;
@@ -122,20 +122,23 @@ export async function prepareRun(
   }
 
   function rememberTime(pts: number | null): void {
-    timesOnly.push(timeLine(store.times.length, pts));
+    timesOnly.push(store.timeLine(store.times.length, pts));
     store.times.push(pts);
   }
 
-  const pictures = await openFile(store.picturesPath, "a");
-  const list = await openFile(store.listPath, "a");
+  const pictures = await store.disk.open(store.picturesPath, "append");
+  const list = await store.disk.open(store.listPath, "append");
   let saved = store.prepared > 0;
   if (start && plan?.pts) for (const pts of plan.pts.slice(store.times.length, from)) rememberTime(pts);
 
-  async function settle(ready = pairing.takeReady()): Promise<void> {
-    if (ready.length === 0) return;
+  async function settle(paired = pairing.takeReady()): Promise<void> {
+    if (paired.length === 0) return;
+    const ready = paired.map((frame) => ({ ...frame, hash: hashes.take(frame.length) }));
     if (!saved) await store.saveState("partial");
     saved = true;
-    await list.appendFile(timesOnly.splice(0).join("") + ready.map(listLine).join(""));
+    await list.appendFile(
+      timesOnly.splice(0).join("") + ready.map((frame) => store.listLine(frame)).join(""),
+    );
     store.add(ready);
     onReady(pairing.next);
   }
@@ -144,6 +147,7 @@ export async function prepareRun(
     // Read on while the last part is being written, so that ffmpeg seldom waits for the disk.
     await whileReading(decode.output, async (part) => {
       await pictures.appendFile(part);
+      hashes.add(part);
       pairing.addBytes(part.length);
       await settle();
     });

@@ -1,6 +1,7 @@
 import { basename } from "node:path";
 import { MeasureError } from "../../../src/errors.ts";
 import type { ClipLinkState, ClipPart } from "../../../src/study/exchange.ts";
+import { mustBeOwnClip } from "../../disk/ownClip.ts";
 import { checkClipFile, type FileStamp } from "../ffmpeg/clipFailure.ts";
 import type { ContentKeys } from "./contentKey.ts";
 import { findByContent, likelyFolders } from "./findByContent.ts";
@@ -34,6 +35,7 @@ export async function findClip(source: ClipSource, keys: ContentKeys, shares: Sh
   if (share !== null) return notTouched(source, share);
   const expected = source.sha256 ?? (await keys.meant(source.file));
   try {
+    await mustBeOwnClip(source.studyFolder, source.file);
     const stamp = await checkClipFile(source.file);
     if (!(await contentDiffers(source, expected, stamp, keys)))
       return {
@@ -47,9 +49,10 @@ export async function findClip(source: ClipSource, keys: ContentKeys, shares: Sh
     return elsewhere ?? changed(source, expected, stamp, await keys.of(source.file, stamp));
   } catch (error) {
     if (!(error instanceof MeasureError)) throw error;
-    const elsewhere = await found(source, expected, keys);
+    const linked = error.code === "clip-linked";
+    const elsewhere = linked ? null : await found(source, expected, keys);
     if (elsewhere) return elsewhere;
-    const missing = error.code === "clip-missing";
+    const missing = linked || error.code === "clip-missing";
     const link = {
       ...asItWas(null, expected, null),
       state: missing ? "missing" : "changed",

@@ -1,8 +1,11 @@
 import { createHash } from "node:crypto";
 import { createReadStream } from "node:fs";
-import { mkdir, readFile, rename, writeFile } from "node:fs/promises";
 import { dirname } from "node:path";
+import { type Disk, realDisk } from "../../disk/disk.ts";
 import type { FileStamp } from "../ffmpeg/clipFailure.ts";
+import { machineSeal, type Seal } from "../store/seal.ts";
+
+const MOST_BYTES = 64e6;
 
 type Known = Record<string, FileStamp & { readonly sha256: string; readonly meant: string }>;
 
@@ -14,16 +17,24 @@ export class ContentKeys {
   readonly #file: string;
   #known: Promise<Known> | null = null;
   #saving: Promise<void> = Promise.resolve();
+  readonly #disk: Disk;
+  readonly #seal: Seal;
 
-  constructor(file: string) {
+  constructor(file: string, disk: Disk = realDisk(dirname(file)), seal: Seal = machineSeal()) {
     this.#file = file;
+    this.#disk = disk;
+    this.#seal = seal;
   }
 
   async #load(): Promise<Known> {
-    this.#known ??= readFile(this.#file, "utf8")
-      .then((text) => JSON.parse(text) as Known)
-      .catch(() => ({}));
+    this.#known ??= this.#read().catch(() => ({}));
     return this.#known;
+  }
+
+  /** What came with a study from elsewhere names no content for sure. */
+  async #read(): Promise<Known> {
+    const { sealed, seal } = JSON.parse(String(await this.#disk.read(this.#file, MOST_BYTES)));
+    return seal === this.#seal.of(sealed) ? JSON.parse(sealed) : {};
   }
 
   /** The hash if it is known without reading the file. */
@@ -69,15 +80,15 @@ export class ContentKeys {
     await this.#save(known);
   }
 
-  /** One save after another: two at once would share their temporary file. */
+  /** One save after another. Losing one costs that a file is read again. */
   #save(known: Known): Promise<void> {
-    this.#saving = this.#saving.then(() => this.#write(known));
+    this.#saving = this.#saving.then(() => this.#write(known)).catch(() => undefined);
     return this.#saving;
   }
 
   async #write(known: Known): Promise<void> {
-    await mkdir(dirname(this.#file), { recursive: true });
-    await writeFile(`${this.#file}.tmp`, JSON.stringify(known));
-    await rename(`${this.#file}.tmp`, this.#file);
+    const sealed = JSON.stringify(known);
+    await this.#disk.makeFolder(dirname(this.#file));
+    await this.#disk.replace(this.#file, JSON.stringify({ sealed, seal: this.#seal.of(sealed) }));
   }
 }

@@ -1,5 +1,5 @@
-import { readdir, rm, stat } from "node:fs/promises";
 import { join } from "node:path";
+import type { Disk } from "../../disk/disk.ts";
 
 /** About sixty 1080p sprints at 240 frames a second. */
 const LIMIT_BYTES = 30e9;
@@ -18,16 +18,16 @@ export function diskLimit(): number {
  */
 export async function makeRoom(
   folder: string,
+  disk: Disk,
   mustStay: (store: string) => boolean,
-  remove: (store: string) => Promise<void> = (name) =>
-    rm(join(folder, name), { recursive: true, force: true }),
+  remove: (store: string) => Promise<void>,
   limit = diskLimit(),
 ): Promise<boolean> {
   const stores = [];
-  for (const name of await readdir(folder).catch(() => [])) {
+  for (const name of await disk.list(folder)) {
     const path = join(folder, name);
-    const pictures = await stat(join(path, "frames.jpegs")).catch(() => null);
-    const used = await stat(path).catch(() => null);
+    const pictures = await disk.look(join(path, "frames.jpegs")).catch(() => null);
+    const used = await disk.look(path);
     if (pictures && used) stores.push({ name, bytes: pictures.size, used: used.mtimeMs });
   }
   let total = stores.reduce((sum, s) => sum + s.bytes, 0);

@@ -21,10 +21,14 @@ export async function frameAnswer(
   n: number,
 ): Promise<FrameAnswer> {
   if (store?.has(n)) {
+    const hole = store.frames[n]?.length === 0;
     const jpeg = await store.picture(n);
+    // Not what was stored: it is made anew, if that can be.
+    if (!jpeg && !hole)
+      return state === "failed" ? { kind: "failed", reason: failure?.text ?? "" } : { kind: "not-yet" };
     if (!jpeg) return { kind: "no-picture" };
     const [time, doubtful] = [timeOf(store, n) ?? 0, isDoubtful(store, n)];
-    return { kind: "frame", jpeg, key: store.key, time, doubtful };
+    return { kind: "frame", jpeg, key: store.tag, time, doubtful };
   }
   const count = store?.clip?.count ?? null;
   if (count !== null && n >= count) return { kind: "beyond", count };

@@ -1,5 +1,5 @@
-/** One frame of a store: where its JPEG lies and its integer time. `length` 0 = no picture could be made of it. */
-export interface StoredFrame {
+/** One frame: where its JPEG lies in its store and its integer time. `length` 0 = no picture could be made of it. */
+export interface PairedFrame {
   readonly ordinal: number;
   readonly offset: number;
   readonly length: number;
@@ -8,7 +8,7 @@ export interface StoredFrame {
   readonly key: boolean;
 }
 
-type Time = Pick<StoredFrame, "pts" | "key">;
+type Time = Pick<PairedFrame, "pts" | "key">;
 
 /**
  * Binds each JPEG to the frame it was made from. Times come from the decode, in order; packets carry the ordinal
@@ -58,8 +58,8 @@ export class FramePairing {
   }
 
   /** Frames that have become ready, in order. */
-  takeReady(): StoredFrame[] {
-    const ready: StoredFrame[] = [];
+  takeReady(): PairedFrame[] {
+    const ready: PairedFrame[] = [];
     let taken = 0;
     for (; taken < this.#packets.length; taken++) {
       const { ordinal, size } = this.#packets[taken]!;
@@ -74,12 +74,12 @@ export class FramePairing {
   }
 
   /** After the end: frames before `until` that were decoded but never came out of the encoder. */
-  takeRest(until = this.timesSeen): StoredFrame[] {
+  takeRest(until = this.timesSeen): PairedFrame[] {
     return this.#without(Math.min(until, this.timesSeen));
   }
 
-  #without(until: number): StoredFrame[] {
-    const holes: StoredFrame[] = [];
+  #without(until: number): PairedFrame[] {
+    const holes: PairedFrame[] = [];
     for (; this.#next < until; this.#next++)
       holes.push({ ordinal: this.#next, offset: this.#offset, length: 0, ...this.#time(this.#next) });
     return holes;

@@ -1,20 +1,13 @@
-import {
-  type FileHandle,
-  mkdir,
-  open,
-  readFile,
-  rename,
-  rm,
-  truncate,
-  utimes,
-  writeFile,
-} from "node:fs/promises";
+import type { FileHandle } from "node:fs/promises";
 import { join } from "node:path";
+import { type Disk, realDisk } from "../../disk/disk.ts";
 import type { Problem, Timebase } from "../ffmpeg/decodeLog.ts";
 import type { PacketCounts } from "../jobs/packetPlan.ts";
-import type { StoredFrame } from "./framePairing.ts";
+import type { PairedFrame } from "./framePairing.ts";
 import type { ClipFacts } from "./frameTimes.ts";
+import { jpegHash } from "./jpegHashes.ts";
 import { firstGap, inRow } from "./ranges.ts";
+import { machineSeal, type Seal } from "./seal.ts";
 
 /** What is known of a clip besides its frames. */
 export interface StoredClip {
@@ -38,19 +31,33 @@ export type StoreState = "partial" | "stopped" | "complete";
 const STORE_VERSION = 3;
 const FORMAT = "blademark.frame-store";
 
+/** A frame of a store, with what its JPEG must hash to. */
+export interface StoredFrame extends PairedFrame {
+  readonly hash: string;
+}
+
+/** Frames by the ten thousand, each a line; what is known of a clip, with a problem for each of them. */
+const LIST_BYTES = 64e6;
+const ABOUT_BYTES = 64e6;
+
 /**
  * Prepared frames of one clip content, each a JPEG of its own: one file of JPEGs laid end to end in the order in which
- * they were made, one list with a line `ordinal offset length pts key` a frame. Any frame is one read. Deletable at any
- * time; an unfinished one is gone on with.
+ * they were made, one list with a line `ordinal offset length pts key hash seal` a frame. Any frame is one read.
+ * Deletable at any time; an unfinished one is gone on with. What was not written here (`seal.ts`), is no whole picture
+ * any more or came out of another ffmpeg is not believed: it is made anew.
  */
 export class FrameStore {
   folder: string;
-  /** Names content and rendering; equal keys are equal pictures. */
+  /** Names content and rendering. */
   key: string;
   state: StoreState = "partial";
   #clip: StoredClip | null = null;
   /** Packets and decode disagreed: frames are only counted from the clip's start. */
   inOrderOnly = false;
+  /** Which ffmpeg made it; null while nothing is in it. */
+  decoder: string | null = null;
+  /** A picture is not what was stored: the store is to be cleared. */
+  rotten = false;
   /** Frames had been shown under numbers that a decode from the start did not confirm. */
   renumbered = false;
   /** By frame number; frames that are not prepared are missing. */
@@ -66,28 +73,45 @@ export class FrameStore {
   /** A promise, so that two frames asked for at once share one handle. */
   #pictures: Promise<FileHandle> | null = null;
 
-  private constructor(folder: string, key: string) {
-    this.folder = folder;
+  readonly disk: Disk;
+  readonly #seal: Seal;
+
+  private constructor(storesFolder: string, key: string, disk: Disk, seal: Seal) {
+    this.folder = join(storesFolder, key);
     this.key = key;
+    this.disk = disk;
+    this.#seal = seal;
   }
 
-  /** Opens what is there for this content, or an empty store. Never throws for a damaged store: it begins anew. */
-  static async open(storesFolder: string, sha256: string): Promise<FrameStore> {
-    const key = storeKey(sha256);
-    const store = new FrameStore(join(storesFolder, key), key);
+  /**
+   * Opens what is there for this content, or an empty store. Never throws for a damaged store: it begins anew.
+   *
+   * @throws {MeasureError} `not-plain` when the folder of stores is a link
+   */
+  static async open(
+    storesFolder: string,
+    sha256: string,
+    disk: Disk = realDisk(storesFolder),
+    seal: Seal = machineSeal(),
+  ): Promise<FrameStore> {
+    const store = new FrameStore(storesFolder, storeKey(sha256, seal), disk, seal);
     await store.#load();
     return store;
   }
 
   /** Moves to where the store of that content belongs; nothing is there yet. */
   async becomes(storesFolder: string, sha256: string): Promise<void> {
-    const key = storeKey(sha256);
+    const key = storeKey(sha256, this.#seal);
     const folder = join(storesFolder, key);
     // Some systems move no folder of which a file is open.
     await this.close();
-    if (this.prepared > 0) await rename(this.folder, folder);
+    if (this.prepared > 0) await this.disk.rename(this.folder, folder);
     this.folder = folder;
     this.key = key;
+    if (this.prepared === 0) return;
+    // Its seals name the content.
+    await this.trim();
+    await this.saveState(this.state);
   }
 
   get clip(): StoredClip | null {
@@ -103,8 +127,17 @@ export class FrameStore {
     return join(this.folder, "frames.jpegs");
   }
 
+  get #aboutPath(): string {
+    return join(this.folder, "clip.json");
+  }
+
   get listPath(): string {
     return join(this.folder, "frames.list");
+  }
+
+  /** Equal tags are equal pictures, also where this store is made anew by another ffmpeg. */
+  get tag(): string {
+    return `${this.key}-${jpegHash(Buffer.from(this.decoder ?? "")).slice(0, 8)}`;
   }
 
   has(n: number): boolean {
@@ -129,23 +162,67 @@ export class FrameStore {
 
   async #load(): Promise<void> {
     try {
-      const about = JSON.parse(await readFile(join(this.folder, "clip.json"), "utf8"));
-      if (about.format !== FORMAT) return await this.clear();
-      const list = await readFile(this.listPath, "utf8");
-      const handle = await open(this.picturesPath, "r");
-      const { size } = await handle.stat();
+      const { sealed, seal } = JSON.parse(String(await this.disk.read(this.#aboutPath, ABOUT_BYTES)));
+      if (seal !== this.#seal.of(`${this.key} ${sealed}`)) return await this.clear();
+      const about = JSON.parse(sealed);
+      const list = String(await this.disk.read(this.listPath, LIST_BYTES));
+      const handle = await this.disk.open(this.picturesPath, "read");
       this.#pictures = Promise.resolve(handle);
-      const { frames, times } = wholeLines(list, size);
+      const { size, nlink } = await handle.stat();
+      // It is written in place.
+      if (nlink > 1) return await this.clear();
+      const { frames, times } = this.#wholeLines(list, size);
       this.add(frames);
       for (const [n, pts] of times) this.times[n] ??= pts;
       this.clip = about.clip;
       this.inOrderOnly = about.inOrderOnly === true;
       this.renumbered = about.renumbered === true;
+      this.decoder = about.decoder;
       const whole = about.state === "complete" && this.readyFrom() === about.clip.count;
       this.state = whole ? "complete" : about.state === "stopped" ? "stopped" : "partial";
     } catch {
       await this.clear();
     }
+  }
+
+  listLine({ ordinal, offset, length, pts, key, hash }: StoredFrame): string {
+    return this.#line(`${ordinal} ${offset} ${length} ${pts ?? "x"} ${key ? "k" : "-"} ${hash}`);
+  }
+
+  /** Only the time is known of this frame. */
+  timeLine(ordinal: number, pts: number | null): string {
+    return this.#line(`${ordinal} ${pts ?? "x"}`);
+  }
+
+  #line(text: string): string {
+    return `${text} ${this.#seal.of(`${this.key} ${text}`)}\n`;
+  }
+
+  /** Frames whose line and picture are whole; the first that is not ends the list, as a killed program leaves it. */
+  #wholeLines(list: string, size: number) {
+    const frames: StoredFrame[] = [];
+    const times = new Map<number, number | null>();
+    const seen = new Set<number>();
+    let end = 0;
+    // A line without its newline was being written when the program ended.
+    for (const line of list.slice(0, list.lastIndexOf("\n") + 1).split("\n")) {
+      const text = line.slice(0, -33);
+      if (`${line}\n` !== this.#line(text)) break;
+      const match = /^(\d+)(?: (\d+) (\d+))? (-?\d+|x)(?: ([k-]) ([0-9a-f]{32}))?$/.exec(text);
+      if (!match) break;
+      const ordinal = Number(match[1]);
+      const pts = match[4] === "x" ? null : Number(match[4]);
+      if (match[2] === undefined) {
+        times.set(ordinal, pts);
+        continue;
+      }
+      const [offset, length] = [Number(match[2]), Number(match[3])];
+      if (offset !== end || offset + length > size || seen.has(ordinal)) break;
+      seen.add(ordinal);
+      frames.push({ ordinal, offset, length, pts, key: match[5] === "k", hash: match[6] as string });
+      end += length;
+    }
+    return { frames, times };
   }
 
   /** Begins anew. */
@@ -156,53 +233,61 @@ export class FrameStore {
     this.version += 1;
     this.clip = null;
     this.state = "partial";
-    await rm(this.folder, { recursive: true, force: true });
+    this.decoder = null;
+    this.rotten = false;
+    await this.disk.removeFolder(this.folder);
   }
 
   /** Cuts both files back to the frames that are whole, so that a run can go on after them. */
   async trim(): Promise<void> {
-    await mkdir(this.folder, { recursive: true });
+    await this.disk.makeFolder(this.folder);
     if (this.prepared === 0) {
       await this.close();
-      await writeFile(this.picturesPath, "");
-      await writeFile(this.listPath, "");
+      await this.disk.replace(this.picturesPath, "");
+      await this.disk.replace(this.listPath, "");
       return;
     }
-    await truncate(this.picturesPath, this.bytes);
+    const pictures = await this.disk.open(this.picturesPath, "change");
+    try {
+      await pictures.truncate(this.bytes);
+    } finally {
+      await pictures.close();
+    }
     const inFile = this.frames.filter(inRow).sort((a, b) => a.offset - b.offset || a.ordinal - b.ordinal);
-    const timesOnly = this.times.flatMap((pts, n) => (this.has(n) ? [] : [timeLine(n, pts)]));
-    await writeFile(this.listPath, [...timesOnly, ...inFile.map(listLine)].join(""));
+    const timesOnly = this.times.flatMap((pts, n) => (this.has(n) ? [] : [this.timeLine(n, pts)]));
+    await this.disk.replace(this.listPath, [...timesOnly, ...inFile.map((f) => this.listLine(f))].join(""));
   }
 
   async saveState(state: StoreState): Promise<void> {
     this.state = state;
     // Nothing was prepared yet: then there is nothing to remember either.
     if (!this.clip) return;
-    const { clip, inOrderOnly, renumbered } = this;
-    const about = { format: FORMAT, state, clip, inOrderOnly, renumbered };
-    const temporary = join(this.folder, "clip.json.tmp");
-    await writeFile(temporary, `${JSON.stringify(about)}\n`);
-    await rename(temporary, join(this.folder, "clip.json"));
+    const { clip, inOrderOnly, renumbered, decoder } = this;
+    const sealed = JSON.stringify({ state, clip, inOrderOnly, renumbered, decoder });
+    const seal = this.#seal.of(`${this.key} ${sealed}`);
+    await this.disk.replace(this.#aboutPath, `${JSON.stringify({ format: FORMAT, sealed, seal })}\n`);
   }
 
-  /** The JPEG of frame `n`; null when there is none in the store. */
+  /** The JPEG of frame `n`; null when there is none in the store, or it is not what was stored: the store is rotten. */
   async picture(n: number): Promise<Uint8Array<ArrayBuffer> | null> {
     const frame = this.frames[n];
     if (!frame || frame.length === 0) return null;
-    this.#pictures ??= open(this.picturesPath, "r").catch((error: unknown) => {
+    this.#pictures ??= this.disk.open(this.picturesPath, "read").catch((error: unknown) => {
       this.#pictures = null;
       throw error;
     });
     const pictures = await this.#pictures;
     const jpeg = new Uint8Array(frame.length);
     const { bytesRead } = await pictures.read(jpeg, 0, frame.length, frame.offset);
-    return bytesRead === frame.length ? jpeg : null;
+    if (bytesRead === frame.length && jpegHash(jpeg) === frame.hash) return jpeg;
+    // Cleared in the meantime it is no picture of this store any more.
+    if (this.frames[n] === frame) this.rotten = true;
+    return null;
   }
 
   /** Marks the store as used now; the least recently used goes first when space is short. */
   async touch(): Promise<void> {
-    const now = new Date();
-    await utimes(this.folder, now, now).catch(() => undefined);
+    await this.disk.touch(this.folder).catch(() => undefined);
   }
 
   async close(): Promise<void> {
@@ -212,40 +297,6 @@ export class FrameStore {
   }
 }
 
-export function storeKey(sha256: string): string {
-  return `${sha256.slice(0, 32)}-${STORE_VERSION}`;
-}
-
-export function listLine({ ordinal, offset, length, pts, key }: StoredFrame): string {
-  return `${ordinal} ${offset} ${length} ${pts ?? "x"} ${key ? "k" : "-"}\n`;
-}
-
-/** Only the time is known of this frame. */
-export function timeLine(ordinal: number, pts: number | null): string {
-  return `${ordinal} ${pts ?? "x"}\n`;
-}
-
-/** Frames whose line and picture are whole; the first that is not ends the list, as a killed program leaves it. */
-function wholeLines(list: string, size: number) {
-  const frames: StoredFrame[] = [];
-  const times = new Map<number, number | null>();
-  const seen = new Set<number>();
-  let end = 0;
-  // A line without its newline was being written when the program ended.
-  for (const line of list.slice(0, list.lastIndexOf("\n") + 1).split("\n")) {
-    const match = /^(\d+)(?: (\d+) (\d+))? (-?\d+|x)(?: ([k-]))?$/.exec(line);
-    if (!match) break;
-    const ordinal = Number(match[1]);
-    const pts = match[4] === "x" ? null : Number(match[4]);
-    if (match[2] === undefined) {
-      times.set(ordinal, pts);
-      continue;
-    }
-    const [offset, length] = [Number(match[2]), Number(match[3])];
-    if (offset !== end || offset + length > size || seen.has(ordinal)) break;
-    seen.add(ordinal);
-    frames.push({ ordinal, offset, length, pts, key: match[5] === "k" });
-    end += length;
-  }
-  return { frames, times };
+export function storeKey(sha256: string, seal: Seal): string {
+  return `${sha256.slice(0, 32)}-${STORE_VERSION}-${seal.id}`;
 }

@@ -1,10 +1,11 @@
 import { createHash } from "node:crypto";
-import { rm } from "node:fs/promises";
 import { join } from "node:path";
+import { type Disk, realDisk } from "../../disk/disk.ts";
 import type { FileStamp } from "../ffmpeg/clipFailure.ts";
 import { planRead } from "../jobs/prepareClip.ts";
 import { diskLimit, makeRoom } from "./diskBound.ts";
-import { FrameStore } from "./frameStore.ts";
+import { FrameStore, storeKey } from "./frameStore.ts";
+import { machineSeal, type Seal } from "./seal.ts";
 
 const TOUCH_EVERY_MS = 60_000;
 
@@ -14,14 +15,25 @@ export class OpenStores {
   readonly #open = new Map<string, Promise<FrameStore>>();
   readonly #touched = new Map<FrameStore, number>();
 
-  constructor(folder: string) {
+  readonly #disk: Disk;
+  readonly #seal: Seal;
+
+  constructor(folder: string, disk: Disk = realDisk(folder), seal: Seal = machineSeal()) {
     this.#folder = folder;
+    this.#disk = disk;
+    this.#seal = seal;
   }
 
   of(sha256: string): Promise<FrameStore> {
-    const open = this.#open.get(sha256) ?? FrameStore.open(this.#folder, sha256);
+    const open = this.#open.get(sha256) ?? FrameStore.open(this.#folder, sha256, this.#disk, this.#seal);
     this.#open.set(sha256, open);
+    open.catch(() => this.#open.delete(sha256));
     return open;
+  }
+
+  /** Whether that is the name of the store of a content. */
+  isNamed(name: string, sha256: string): boolean {
+    return storeKey(sha256, this.#seal) === name;
   }
 
   /**
@@ -68,9 +80,9 @@ export class OpenStores {
   async makeRoom(mustStay: (key: string) => boolean, onTaken: (store: FrameStore) => void): Promise<boolean> {
     const open = new Map<string, FrameStore>();
     for (const store of await Promise.all(this.#open.values())) open.set(store.key, store);
-    return makeRoom(this.#folder, mustStay, async (key) => {
+    return makeRoom(this.#folder, this.#disk, mustStay, async (key) => {
       const store = open.get(key);
-      if (!store) return rm(join(this.#folder, key), { recursive: true, force: true });
+      if (!store) return this.#disk.removeFolder(join(this.#folder, key));
       await store.clear();
       onTaken(store);
     });
