@@ -1,4 +1,4 @@
-import { access, mkdir, readdir, rm, writeFile } from "node:fs/promises";
+import { access, mkdir, readdir, rm } from "node:fs/promises";
 import { join, resolve } from "node:path";
 import { parseHTML } from "linkedom";
 import { MeasureError } from "../../src/errors.ts";
@@ -15,6 +15,7 @@ import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { exportStills } from "../clip/ffmpeg/exportStills.ts";
 import { type Ffmpeg, findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
 import { onShare, Shares } from "../clip/link/networkShare.ts";
+import { realDisk } from "../disk/disk.ts";
 import { writePairFilms } from "../film/pairFilms.ts";
 import { svgPng } from "../film/svgPng.ts";
 import { readStudy } from "../vault/openStudy.ts";
@@ -120,18 +121,20 @@ async function writeFiles(
   points: readonly { readonly name: string; readonly bytes: Uint8Array }[],
   png: boolean,
 ): Promise<void> {
+  // The folder may be one that came with a study: no link in it is followed.
+  const disk = realDisk(out);
   // What an earlier report wrote and this one does not would pass for a part of this one.
   for (const name of FOLDERS) await rm(join(out, name), { recursive: true, force: true });
-  await Promise.all(FOLDERS.map((name) => mkdir(join(out, name), { recursive: true })));
+  await Promise.all(FOLDERS.map((name) => disk.makeFolder(join(out, name))));
   await Promise.all([
-    writeFile(join(out, "report.html"), reportHtml(pages)),
-    ...tables.map(({ name, content }) => writeFile(join(out, "tables", name), content)),
-    ...points.map(({ name, bytes }) => writeFile(join(out, "c3d", name), bytes)),
-    ...pages.figures.map(({ name, svg }) => writeFile(join(out, "figures", `${name}.svg`), svg)),
+    disk.replace(join(out, "report.html"), reportHtml(pages)),
+    ...tables.map(({ name, content }) => disk.replace(join(out, "tables", name), content)),
+    ...points.map(({ name, bytes }) => disk.replace(join(out, "c3d", name), bytes)),
+    ...pages.figures.map(({ name, svg }) => disk.replace(join(out, "figures", `${name}.svg`), svg)),
   ]);
   if (!png) return;
   for (const { name, svg } of pages.figures)
-    await writeFile(join(out, "figures", `${name}.png`), await svgPng(svg, PNG_WIDTH));
+    await disk.replace(join(out, "figures", `${name}.png`), await svgPng(svg, PNG_WIDTH));
 }
 
 function pointFiles(
@@ -219,7 +222,10 @@ async function claim(out: string): Promise<void> {
         `${out} holds something else already. Choose a new or an empty folder; nothing was written.`,
       );
     }
-    await writeFile(join(out, OURS), "A report by Blademark. A later report may overwrite what is here.\n");
+    await realDisk(out).replace(
+      join(out, OURS),
+      "A report by Blademark. A later report may overwrite what is here.\n",
+    );
   } catch (error) {
     throw notWritten(out, error);
   }

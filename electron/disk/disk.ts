@@ -34,8 +34,8 @@ export interface Disk {
   create(path: string, text: string): Promise<void>;
   /** Text at the end of a file (made when missing), flushed. */
   append(path: string, text: string): Promise<void>;
-  /** Text in the place of a file, whole but not flushed: for what can be made again. */
-  replace(path: string, text: string): Promise<void>;
+  /** Content in the place of a file, whole but not flushed: for what can be made again. */
+  replace(path: string, content: string | Uint8Array): Promise<void>;
   rename(from: string, to: string): Promise<void>;
   /** Renaming that replaces nothing: fails when `to` is there already. */
   moveToNew(from: string, to: string): Promise<void>;
@@ -98,13 +98,13 @@ export const realDisk: DiskOf = (root) => {
       });
       await writeFlushed(handle, text);
     },
-    async replace(path, text) {
+    async replace(path, content) {
       const there = await foundAt(root, path);
       if (there?.isDirectory()) throw notPlain(root, path, there);
       const beside = besideName(path);
       const handle = await openPlain(root, beside, "new");
       try {
-        await handle.writeFile(text, "utf8");
+        await handle.writeFile(content);
       } finally {
         await handle.close();
       }

@@ -1,6 +1,6 @@
-import { isAbsolute, relative, sep } from "node:path";
+import { relative, sep } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
-import { foundAt } from "./plainFiles.ts";
+import { foundAt, leadsOut } from "./plainFiles.ts";
 
 /**
  * The rule of `plainFiles.ts` for a clip. One that lies in the study's folder is reached by no link. One whose path in
@@ -11,7 +11,7 @@ import { foundAt } from "./plainFiles.ts";
  */
 export async function mustBeOwnClip(studyFolder: string, file: string): Promise<void> {
   const inside = relative(studyFolder, file);
-  if (inside === "" || inside.startsWith("..") || isAbsolute(inside)) return;
+  if (inside === "" || leadsOut(inside)) return;
   if (!(await isLinked(studyFolder, file))) return;
   const name = inside.split(sep).join("/");
   throw new MeasureError(

@@ -93,13 +93,18 @@ export async function foundAt(root: string, path: string): Promise<Stats | null>
  */
 export async function plainWay(root: string, path: string): Promise<void> {
   const inside = relative(root, path);
-  if (inside.startsWith("..") || isAbsolute(inside)) throw new Error(`${path} is not inside ${root}`);
+  if (leadsOut(inside)) throw new Error(`${path} is not inside ${root}`);
   let at = resolve(root);
   for (const part of inside.split(sep).slice(0, -1)) {
     at = join(at, part);
     const found = await lookAt(at);
     if (found && !found.isDirectory()) throw notPlain(root, at, found, "folder");
   }
+}
+
+/** Whether a relative path leads out of where it begins; a name may begin with two dots. */
+export function leadsOut(inside: string): boolean {
+  return inside === ".." || inside.startsWith(`..${sep}`) || isAbsolute(inside);
 }
 
 async function lookAt(path: string): Promise<Stats | null> {

@@ -69,7 +69,14 @@ export const ROOMS = {
   "electron/film": ["src", "electron/clip"],
   "electron/vault": ["src", "electron/clip", "electron/disk"],
   "electron/host": ["src", "electron/clip", "electron/disk", "electron/film", "electron/vault"],
-  "electron/commands": ["src", "electron", "electron/clip", "electron/film", "electron/vault"],
+  "electron/commands": [
+    "src",
+    "electron",
+    "electron/clip",
+    "electron/disk",
+    "electron/film",
+    "electron/vault",
+  ],
 };
 
 /** What stands in the doorway of a part (`app/App.tsx`, `electron/serve.ts`) puts its rooms together: any of its part, and src. */

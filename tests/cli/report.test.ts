@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { blademark } from "../helpers/commandLine.ts";
@@ -50,6 +50,21 @@ describe("report STUDY --out DIR", () => {
     expect(ran.said).toContain("holds something else already");
     expect(readdirSync(out)).toEqual(["report.html"]);
     expect(readFileSync(join(out, "report.html"), "utf8")).toBe("three years of work");
+  });
+
+  it("writes through no link that came in a report's folder", async () => {
+    const [out, outside] = [join(temporaryFolder(), "report"), temporaryFolder()];
+    mkdirSync(out);
+    for (const name of [".blademark-report", "report.html"]) {
+      writeFileSync(join(outside, name), "somebody's own");
+      symlinkSync(join(outside, name), join(out, name));
+    }
+    symlinkSync(outside, join(out, "tables"));
+    expect((await blademark("report", DEMO, "--out", out, "--no-pictures")).status).toBe(0);
+    expect(readdirSync(outside).sort()).toEqual([".blademark-report", "report.html"]);
+    for (const name of readdirSync(outside))
+      expect(readFileSync(join(outside, name), "utf8")).toBe("somebody's own");
+    expect(readFileSync(join(out, "report.html"), "utf8")).toContain("<!doctype html>");
   });
 
   it("says what is wrong with the command line, the folder or the study", async () => {
