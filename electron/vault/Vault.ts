@@ -213,8 +213,12 @@ export class Vault {
     if (this.#entered.writer) return;
     const me = this.#options.me ?? (await thisOwner(this.#now()));
     // Whoever has it now: it may have changed hands since it was opened here.
-    const owner = await readLock(this.folder, this.disk);
-    if (owner) await letGo(this.folder, owner, me, this.disk);
+    try {
+      const owner = await readLock(this.folder, this.disk);
+      if (owner) await letGo(this.folder, owner, me, this.disk);
+    } catch (error) {
+      throw notSaved(this.folder, error);
+    }
     await this.reopen(me);
   }
 

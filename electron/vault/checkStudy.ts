@@ -18,6 +18,7 @@ import { recover } from "./recover.ts";
 import { idAsFileName } from "./safeName.ts";
 import { strangersIn } from "./strangers.ts";
 import { temporaryFiles } from "./temporaryFiles.ts";
+import { unreadable } from "./unreadable.ts";
 
 /** Something about a study folder that a person should know. */
 export interface Finding {
@@ -53,27 +54,46 @@ export async function checkStudy(given: string, now: Date, content: boolean): Pr
     );
   const at = places(folder);
   const disk = lookingOnly(folder);
-  const read = <T>(name: string, parse: (json: unknown) => T) =>
-    readDocument<T>({ study: folder, ...at.document(name), now, disk }, parse);
+  const found: Finding[] = [];
+  const documents: Record<string, ReadDocument<unknown>> = {};
+  /** What cannot be read is said, and the rest is looked at all the same. */
+  const orSaid = async (where: string, look: () => Promise<readonly Finding[]>) => {
+    try {
+      found.push(...(await look()));
+    } catch (error) {
+      const said = unreadable(where, error);
+      if (!(said instanceof MeasureError)) throw error;
+      found.push(problem(said.code, where, said.coach));
+    }
+  };
+  const read = async <T>(name: string, parse: (json: unknown) => T): Promise<T | null> => {
+    let value: T | null = null;
+    await orSaid(`${name}.json`, async () => {
+      const document = await readDocument<T>({ study: folder, ...at.document(name), now, disk }, parse);
+      documents[name] = document;
+      value = document.value;
+      return ofDocument(name, document);
+    });
+    return value;
+  };
 
   const study = await read<Study>("study", parseStudy);
-  const documents: Record<string, ReadDocument<unknown>> = { study };
   const marks: Record<string, TrialMarks> = {};
-  for (const { id } of study.value?.trials ?? []) {
-    if (!namesAFile(id)) continue;
-    const document = await read<TrialMarks>(MARKS_PREFIX + id, parseMarks);
-    documents[MARKS_PREFIX + id] = document;
-    if (document.value) marks[id] = document.value;
+  for (const { id } of study?.trials ?? []) {
+    const of = namesAFile(id) ? await read<TrialMarks>(MARKS_PREFIX + id, parseMarks) : null;
+    if (of) marks[id] = of;
   }
-  const found = Object.entries(documents).flatMap(([name, document]) => ofDocument(name, document));
-  if (study.value) {
-    found.push(...(await ofTrials(folder, study.value, marks, disk)));
-    found.push(...(await ofJournal(folder, study.value, marks, documents, disk)));
-    for (const clip of study.value.clips) found.push(...(await ofClip(folder, clip, content)));
+  if (study) {
+    await orSaid("marks", () => ofTrials(folder, study, marks, disk));
+    await orSaid("journal.jsonl", () => ofJournal(folder, study, marks, documents, disk));
+    for (const clip of study.clips) await orSaid(clip.path, () => ofClip(folder, clip, content));
   }
-  const strangers = await strangersIn(folder, disk);
-  found.push(...strangers.map(({ code, data, coach }) => problem(code, String(data.name), coach)));
-  return [...found, ...(await ofLock(folder, disk)), ...(await ofLeftovers(folder, disk))];
+  await orSaid(".", async () =>
+    (await strangersIn(folder, disk)).map(({ code, data, coach }) => problem(code, String(data.name), coach)),
+  );
+  await orSaid("study.lock", () => ofLock(folder, disk));
+  await orSaid(".", () => ofLeftovers(folder, disk));
+  return found;
 }
 
 /** Deletes what killed programs left in the middle of writing. Only for who holds the lock. */
@@ -130,7 +150,7 @@ async function ofTrials(
           `The trial "${id}" cannot have marks: ids are letters, digits, "-" and "_" only.`,
         ),
       );
-  for (const name of await disk.list(places(folder).marksFolder).catch(() => []))
+  for (const name of await disk.list(places(folder).marksFolder))
     if (name.endsWith(".json") && !ids.has(basename(name, ".json")))
       found.push(
         note(
@@ -163,7 +183,7 @@ async function ofJournal(
   const copies = Object.fromEntries(
     Object.entries(documents).flatMap(([name, d]) => (d.copy === null ? [] : [[name, d.copy]])),
   );
-  const { putBack, lost } = recover(
+  const { putBack, lost, beyond, empty } = recover(
     { whole: { study, marks }, held, copies },
     await readJournal(folder, disk),
   );
@@ -187,6 +207,22 @@ async function ofJournal(
           ),
         ]
       : []),
+    ...(empty
+      ? [
+          problem(
+            "journal-empty",
+            where,
+            "It is there but holds nothing that can be read. Steps done after the files were last written, if any, are missing.",
+          ),
+        ]
+      : []),
+    ...beyond.map((name) =>
+      note(
+        "journal-cut",
+        where,
+        `It ends before what ${name}.json holds: it was cut, or another program changed the file. Nothing of the file is lost, but earlier steps can't be undone.`,
+      ),
+    ),
   ];
 }
 
@@ -255,7 +291,7 @@ async function ofLeftovers(folder: string, disk: Disk): Promise<Finding[]> {
     ["damaged", "damaged files that were set aside"],
     ["conflicts", "files that two programs changed; both are here"],
   ] as const) {
-    const files = await disk.list(join(folder, name)).catch(() => []);
+    const files = await disk.list(join(folder, name));
     if (files.length > 0)
       found.push(
         note(name, name, `Holds ${what} (${files.length}). Delete them when you need them no more.`),

@@ -1,10 +1,11 @@
+import { MeasureError } from "../../src/errors.ts";
 import type { Position } from "../../src/study/exchange.ts";
 import { documentOf, type JournalStep, MARKS_PREFIX } from "../../src/study/journal.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { emptyMarks } from "../../src/trials/trialInput.ts";
 import type { Disk } from "../disk/disk.ts";
 import { documentText } from "./documentText.ts";
-import { journalFile, readJournal } from "./journalFile.ts";
+import { journalFile, type ReadJournal, readJournal } from "./journalFile.ts";
 import { type LockOwner, ownerWords, releaseLock, takeLock, thisOwner } from "./lock.ts";
 import { readingOnly } from "./notSaved.ts";
 import { readStudy } from "./openStudy.ts";
@@ -12,6 +13,7 @@ import { places, stamp } from "./places.ts";
 import { copyAs } from "./readDocument.ts";
 import { type Recovered, recover } from "./recover.ts";
 import { StudyWriter } from "./StudyWriter.ts";
+import { unreadable } from "./unreadable.ts";
 
 /** Undo reaches back this many steps after a study is opened again, and this much of a journal is kept. */
 const STEPS_KEPT = 2000;
@@ -47,7 +49,7 @@ export async function enterStudy(
     return await entered(folder, disk, now, self, owner, why);
   } catch (error) {
     if (why === null) await releaseLock(folder, self, disk).catch(() => undefined);
-    throw error;
+    throw unreadable(folder, error);
   }
 }
 
@@ -60,15 +62,23 @@ async function entered(
   why: string | null,
 ): Promise<Entered> {
   const read = await readStudy(folder, now(), disk);
-  const journal = await readJournal(folder, disk);
-  const recovered = recover(read, journal);
+  const journal = await journalOrWhy(folder, disk);
+  const recovered = recover(read, "why" in journal ? NO_JOURNAL : journal);
   const found = { position: read.position, owner, whole: recovered.whole };
-  const notices = why === null ? read.notices : [...read.notices, why];
-  if (read.readOnly || why !== null) {
-    if (why === null) await releaseLock(folder, self, disk);
-    return { ...found, notices, writer: null, steps: [], unwritten: new Set() };
-  }
-  const told = [...notices, ...(await recoveredWords(folder, recovered, disk, now()))];
+  const notices = [
+    ...read.notices,
+    ...(why === null ? [] : [why]),
+    // What is no plain file has been told of already.
+    ...("why" in journal && !read.readOnly ? [journal.why] : []),
+  ];
+  const onlyReading = async (told: readonly string[]): Promise<Entered> => {
+    if (why === null) await releaseLock(folder, self, disk).catch(() => undefined);
+    return { ...found, notices: told, writer: null, steps: [], unwritten: new Set() };
+  };
+  if (read.readOnly || why !== null || "why" in journal) return onlyReading(notices);
+  const kept = recovered.lost > 0 || recovered.empty ? await keepJournal(folder, disk, now()) : null;
+  const told = [...notices, ...recoveredWords(recovered, kept)];
+  if (recovered.lost > 0 && kept === null) return onlyReading([...told, NOT_KEPT]);
   const { steps, count } = recovered;
   const level = recovered.ahead.length === 0;
   const writer = new StudyWriter({
@@ -87,12 +97,29 @@ async function entered(
   return { ...found, notices: told, writer, steps: steps.slice(-STEPS_KEPT), unwritten };
 }
 
+const NO_JOURNAL: ReadJournal = { entries: [], damaged: false, empty: false };
+
+const NOT_KEPT =
+  "The journal could not be copied, so nothing is written over it: the study is open for reading only.";
+
+/** The journal, or why it is not known what it holds: then nothing may be written over it. */
+async function journalOrWhy(folder: string, disk: Disk): Promise<ReadJournal | { readonly why: string }> {
+  try {
+    return await readJournal(folder, disk);
+  } catch (error) {
+    if (!(error instanceof MeasureError)) throw error;
+    return {
+      why: `${error.coach} It holds the newest steps, which may be missing here, so the study is open for reading only.`,
+    };
+  }
+}
+
 /** The lock, or why it was not had: somebody else has it, or nothing can be written. */
 async function lock(folder: string, me: LockOwner, disk: Disk) {
-  // A folder that is no study is left alone; reading it says so.
-  if (!(await isThere(places(folder).study, disk)) && !(await isThere(places(folder).lastGoodStudy, disk)))
-    return { owner: null, why: null };
   try {
+    // A folder that is no study is left alone; reading it says so.
+    const { study, lastGoodStudy } = places(folder);
+    if (!(await disk.look(study)) && !(await disk.look(lastGoodStudy))) return { owner: null, why: null };
     const owner = await takeLock(folder, me, disk);
     return { owner, why: owner ? takenWords(owner) : null };
   } catch (error) {
@@ -100,31 +127,29 @@ async function lock(folder: string, me: LockOwner, disk: Disk) {
   }
 }
 
-async function isThere(path: string, disk: Disk): Promise<boolean> {
-  return (await disk.look(path).catch(() => null)) !== null;
-}
-
 function takenWords(owner: LockOwner): string {
   return `This study is already open by ${ownerWords(owner)} (since ${owner.opened.slice(0, 16).replace("T", " ")} UTC), so it is open here for reading only.`;
 }
 
-async function recoveredWords(
-  folder: string,
-  { putBack, lost }: Recovered,
-  disk: Disk,
-  now: Date,
-): Promise<string[]> {
+function recoveredWords({ putBack, lost, beyond, empty }: Recovered, kept: string | null): string[] {
   const words: string[] = [];
   if (putBack > 0)
     words.push(
       `Blademark ended before everything was written. ${putBack === 1 ? "One step was" : `${putBack} steps were`} put back from the journal; nothing of them is lost.`,
     );
   if (lost > 0) {
-    const kept = await keepJournal(folder, disk, now);
     words.push(
       `${lost === 1 ? "One step" : `${lost} steps`} of the journal could not be put back, because a file was changed by another program or the journal is damaged. ${kept ? `The journal is kept as ${kept}.` : ""}`.trim(),
     );
   }
+  if (empty)
+    words.push(
+      `journal.jsonl is there but holds nothing that can be read. What was done after the files were last written, if anything, is missing; what was done before can't be undone.${kept ? ` It is kept as ${kept}.` : ""}`,
+    );
+  if (beyond.length > 0)
+    words.push(
+      `The journal ends before what ${beyond.map((name) => `${name}.json`).join(", ")} holds: it was cut, or another program changed the file. The file is shown as it is; what was done before can't be undone.`,
+    );
   return words;
 }
 

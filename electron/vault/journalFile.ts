@@ -1,8 +1,11 @@
 import { createHash } from "node:crypto";
 import { join } from "node:path";
+import { z } from "zod";
 import type { JournalStep } from "../../src/study/journal.ts";
+import { tooDeep } from "../../src/study/nesting.ts";
 import { journalStep } from "../../src/study/parseSteps.ts";
 import { type Disk, DOCUMENT_BYTES } from "../disk/disk.ts";
+import { unreadable } from "./unreadable.ts";
 
 /**
  * A line of `journal.jsonl`. `base`: what the files held (SHA-256 of their text, null = no file) when `n` steps had
@@ -25,39 +28,54 @@ export interface ReadJournal {
   readonly entries: readonly Entry[];
   /** A step is missing or damaged: what came after it is not used. */
   readonly damaged: boolean;
+  /** The file is there and holds not one whole line. */
+  readonly empty: boolean;
 }
 
+const at = z.number().int().nonnegative();
+const base = z.looseObject({ n: at, base: z.record(z.string(), z.string().nullable()) });
+const writing = z.looseObject({ n: at, writing: z.string(), sha256: z.string() });
+const step = z.looseObject({ n: at, step: journalStep });
+const entry: z.ZodType<Entry> = z.union([base, writing, step]);
+
 /**
- * Reads a journal as far as it is whole. A line broken off by a kill or a full disk was never acknowledged; it counts
+ * Reads a journal as far as it is whole. Only one that is not there counts as none. A line broken off by a kill or a full disk was never acknowledged; it counts
  * as damage only when the steps after it do not follow on. A step written again takes the place of its first writing.
+ *
+ * @throws {MeasureError} `unreadable`, or what the disk refuses
  */
 export async function readJournal(folder: string, disk: Disk): Promise<ReadJournal> {
-  const read = await disk.read(journalFile(folder), DOCUMENT_BYTES).catch(() => null);
+  const file = journalFile(folder);
+  const read = await disk.read(file, DOCUMENT_BYTES).catch((error: unknown) => {
+    throw unreadable(file, error);
+  });
   const text = read?.toString("utf8") ?? "";
   const entries: Entry[] = [];
   let steps = 0;
   for (const line of text.split("\n")) {
-    const entry = parseLine(line);
-    if (!entry) continue;
-    if (entries.length === 0) steps = entry.n - ("step" in entry ? 1 : 0);
-    if (entry.n > steps + ("step" in entry ? 1 : 0)) return { entries, damaged: true };
-    if ("step" in entry) {
-      const again = entries.findIndex((e) => "step" in e && e.n === entry.n);
+    const found = parseLine(line);
+    if (!found) continue;
+    if (entries.length === 0) steps = found.n - ("step" in found ? 1 : 0);
+    if (found.n > steps + ("step" in found ? 1 : 0)) return { entries, damaged: true, empty: false };
+    if ("step" in found) {
+      const again = entries.findIndex((e) => "step" in e && e.n === found.n);
       if (again >= 0) entries.splice(again);
-      steps = entry.n;
+      steps = found.n;
     }
-    entries.push(entry);
+    entries.push(found);
   }
-  return { entries, damaged: text !== "" && entries.length === 0 };
+  return { entries, damaged: false, empty: read !== null && entries.length === 0 };
 }
 
 function parseLine(line: string): Entry | null {
   const text = line.slice(17);
   if (line.slice(0, 16) !== sum(text)) return null;
-  const entry: Entry = JSON.parse(text);
-  if (!("step" in entry)) return entry;
-  const step = journalStep.safeParse(entry.step);
-  return step.success ? { n: entry.n, step: step.data } : null;
+  try {
+    const json: unknown = JSON.parse(text);
+    return tooDeep(json) ? null : (entry.safeParse(json).data ?? null);
+  } catch {
+    return null;
+  }
 }
 
 function sum(text: string): string {

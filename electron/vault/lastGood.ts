@@ -1,7 +1,9 @@
 import { basename, dirname, join } from "node:path";
+import { MeasureError } from "../../src/errors.ts";
 import { type Disk, DOCUMENT_BYTES } from "../disk/disk.ts";
 import { writeAtomically } from "./atomicWrite.ts";
 import { olderFolder } from "./places.ts";
+import { unreadable } from "./unreadable.ts";
 
 /** Older good copies kept of each document. */
 export const OLDER_KEPT = 8;
@@ -30,21 +32,39 @@ export interface GoodCopy<T> {
   readonly text: string;
 }
 
-/** The first of the good copies, newest first, that can be used; null when there is none. */
+/**
+ * The first of the good copies, newest first, that can be used; null when there is none.
+ *
+ * @throws {MeasureError} `unreadable`: a newer one is there, and nobody knows what it holds
+ */
 export async function readGood<T>(
   lastGood: string,
   parse: (json: unknown) => T,
   disk: Disk,
 ): Promise<GoodCopy<T> | null> {
-  for (const path of [lastGood, ...(await olderCopies(lastGood, disk).catch(() => []))]) {
+  const copies = [
+    lastGood,
+    ...((await known(olderFolder(lastGood), () => olderCopies(lastGood, disk))) ?? []),
+  ];
+  for (const path of copies) {
+    const text = await known(path, async () => (await disk.read(path, DOCUMENT_BYTES))?.toString("utf8"));
     try {
-      const text = String(await disk.read(path, DOCUMENT_BYTES));
-      return { value: parse(JSON.parse(text)), text };
+      if (text !== undefined && text !== null) return { value: parse(JSON.parse(text)), text };
     } catch {
-      // The next older one.
+      // Damaged too: the next older one.
     }
   }
   return null;
+}
+
+/** What is read there; null for what is no plain file and never was a copy of ours. @throws {MeasureError} `unreadable` */
+async function known<T>(path: string, read: () => Promise<T>): Promise<T | null> {
+  try {
+    return await read();
+  } catch (error) {
+    if (error instanceof MeasureError) return null;
+    throw unreadable(path, error);
+  }
 }
 
 /** Paths, newest first. */

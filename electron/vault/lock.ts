@@ -67,10 +67,14 @@ export async function releaseLock(folder: string, me: LockOwner, disk: Disk): Pr
   if ((await readLock(folder, disk))?.token === me.token) await disk.remove(lockFile(folder));
 }
 
-/** @returns null when there is no lock, or none that can be read */
+/**
+ * @returns null when there is no lock, or half of one
+ * @throws what the disk says when there is one that cannot be read: whose it is is not known
+ */
 export async function readLock(folder: string, disk: Disk): Promise<LockOwner | null> {
+  const text = await disk.read(lockFile(folder), LINE_BYTES);
   try {
-    const lock = JSON.parse(String(await disk.read(lockFile(folder), LINE_BYTES)));
+    const lock = JSON.parse(String(text));
     const texts = [lock.user, lock.host, lock.opened, lock.token];
     return Number.isSafeInteger(lock.pid) && texts.every((t) => typeof t === "string") ? lock : null;
   } catch {

@@ -24,6 +24,7 @@ export function notSaved(folder: string, error: unknown): unknown {
 
 /** Why a study that may not be written is shown for reading only. */
 export function readingOnly(error: unknown): string {
+  if (error instanceof MeasureError) return `${error.coach} Until then the study is open for reading only.`;
   const { code = "unknown" } = error as NodeJS.ErrnoException;
   if (code === "ENOSPC")
     return "The disk with this study is full, so it is open for reading only. Free some space and open it again.";

@@ -12,6 +12,7 @@ import { type ReadDocument, readDocument } from "./readDocument.ts";
 import { idAsFileName } from "./safeName.ts";
 import { strangersIn } from "./strangers.ts";
 import { temporaryFiles } from "./temporaryFiles.ts";
+import { unreadable } from "./unreadable.ts";
 
 export interface ReadStudy {
   readonly whole: WholeStudy;
@@ -89,7 +90,10 @@ function mustNameAFile(id: string): void {
 }
 
 async function mustBeFolder(folder: string): Promise<void> {
-  const found = await stat(folder).catch(() => null);
+  const found = await stat(folder).catch((error: NodeJS.ErrnoException) => {
+    if (error.code === "ENOENT" || error.code === "ENOTDIR") return null;
+    throw unreadable(folder, error);
+  });
   if (found?.isDirectory()) return;
   throw new MeasureError(
     "no-study",

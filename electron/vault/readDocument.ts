@@ -3,6 +3,7 @@ import { MeasureError } from "../../src/errors.ts";
 import { type Disk, DOCUMENT_BYTES } from "../disk/disk.ts";
 import { readGood } from "./lastGood.ts";
 import { places, sha256, stamp } from "./places.ts";
+import { unreadable } from "./unreadable.ts";
 
 export interface ReadDocument<T> {
   /** null: there is no such document, or nothing of it could be saved. */
@@ -135,12 +136,7 @@ async function readBytes({ file, disk }: Place): Promise<Uint8Array | MeasureErr
     return await disk.read(file, DOCUMENT_BYTES);
   } catch (error) {
     if (error instanceof MeasureError) return error;
-    const { code } = error as NodeJS.ErrnoException;
-    throw new MeasureError(
-      "unreadable",
-      `cannot read ${file}: ${code}`,
-      `${file} cannot be read (${code}). Check that you may read it and that the disk is there.`,
-    );
+    throw unreadable(file, error);
   }
 }
 

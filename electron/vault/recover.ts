@@ -15,6 +15,10 @@ export interface Recovered {
   readonly count: number | null;
   /** Steps that are not in the files and could not be put back. */
   readonly lost: number;
+  /** Files that hold more than the journal tells of, though every step of it is in them: it was cut. */
+  readonly beyond: readonly string[];
+  /** The journal is there and holds nothing. */
+  readonly empty: boolean;
   /** Steps that were put back. */
   readonly putBack: number;
 }
@@ -25,7 +29,7 @@ export interface Recovered {
  */
 export function recover(
   read: Pick<ReadStudy, "whole" | "held" | "copies">,
-  { entries, damaged }: ReadJournal,
+  { entries, damaged, empty }: ReadJournal,
 ): Recovered {
   const numbered = stepsOf(entries);
   const documents = new Set(numbered.flatMap(({ step }) => step.changes.map((c) => c.document)));
@@ -58,8 +62,9 @@ export function recover(
     putBack += 1;
   }
   if (damaged) lost += 1;
-  const found = { whole, ahead: [...ahead], putBack, lost };
-  return lost > 0 || foreign.length > 0 || numbered.length === 0
+  const beyond = lost > 0 ? [] : foreign;
+  const found = { whole, ahead: [...ahead], putBack, lost, beyond, empty };
+  return lost > 0 || empty || foreign.length > 0 || numbered.length === 0
     ? { ...found, steps: [], count: null }
     : { ...found, steps: numbered.map(({ step }) => step), count: numbered.at(-1)?.n ?? 0 };
 }

@@ -53,3 +53,19 @@ export function faultyDisk(fault: Fault, at: number): DiskOf & { calls(): number
     },
   });
 }
+
+/** A disk whose `at`-th look at something (the first is 0) is refused, that one alone: as by a bad sector or a lost right. */
+export function unreadableDisk(code: "EIO" | "EACCES", at: number): DiskOf & { looks(): number } {
+  let looks = 0;
+  const look =
+    <A extends unknown[], T>(real: (...args: A) => Promise<T>) =>
+    async (...args: A): Promise<T> => {
+      if (looks++ === at) throw Object.assign(new Error(`${code}: ${args[0]}`), { code });
+      return real(...args);
+    };
+  const faulty: DiskOf = (root) => {
+    const real = realDisk(root);
+    return { ...real, read: look(real.read), look: look(real.look), list: look(real.list) };
+  };
+  return Object.assign(faulty, { looks: () => looks });
+}
