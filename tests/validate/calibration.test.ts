@@ -56,9 +56,11 @@ describe("simulated trials of known truth", () => {
   });
 
   it("still gives most figures from behind the start and from the finish", () => {
+    // Hips pressed once are taken to be known to 5 px; at 20 m through a wide lens that is ± 11 cm, where refusing begins.
+    const most = { blade_separation_m: 0.15, half_width_m: 0.25, recovery_to_midline_m: 0.25 };
     for (const view of ["behind", "finish"]) {
-      for (const name of ["half_width_m", "recovery_to_midline_m", "blade_separation_m"]) {
-        expect(rowOf(ordinary.get(`${name}|${view}`)!).refused).toBeLessThan(0.15);
+      for (const [name, share] of Object.entries(most)) {
+        expect.soft(rowOf(ordinary.get(`${name}|${view}`)!).refused, `${name} ${view}`).toBeLessThan(share);
       }
     }
   });
