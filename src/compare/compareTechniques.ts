@@ -1,9 +1,14 @@
 import type { CompareQuantity } from "../quantities/compared.ts";
 import type { Had } from "../reading.ts";
 import { mean, standardDeviation } from "../statistics/mean.ts";
+import { conclude } from "./conclusion.ts";
 import { equivalence } from "./equivalence.ts";
+import { meanOfThese } from "./meanOfThese.ts";
 import { bLaterBy, orderEffect, type Placed } from "./orderEffect.ts";
+import { judgeOrder } from "./orderJudgement.ts";
+import { ownScatters } from "./ownScatter.ts";
 import { pairedStatistics } from "./pairedStatistics.ts";
+import { response } from "./response.ts";
 import { techniqueModel } from "./techniqueModel.ts";
 import type { CompareRow, Comparison, LeftOut } from "./types.ts";
 import { mdc95, typicalError } from "./typicalError.ts";
@@ -31,8 +36,19 @@ export interface SkaterTrials {
  * compared. Trials are never counted as independent people. `difference` = b minus a throughout; values are in
  * the quantity's own unit.
  */
-export function compareTechniques({ rows, a, b, quantity, worthwhile }: CompareRequest): Comparison {
-  const skaters = [...new Set(rows.map((row) => row.skater))].map((skater) => trialsOf(skater, rows, a, b));
+export function compareTechniques(request: CompareRequest): Comparison {
+  const { rows, a, b } = request;
+  const inCells = skatersOf(rows, a, b).map((s) => ({ skater: s.skater, cells: [s.a, s.b] }));
+  const models = { model: techniqueModel(inCells), modelWithPlace: techniqueModel(inCells, true) };
+  const result = { ...compareJudged(request), ...models };
+  return { ...result, warnings: compareWarnings(result, rows) };
+}
+
+/** Everything that is concluded from; the mixed models, which only stand beside it, take most of the time. */
+type Judged = Omit<Comparison, "model" | "modelWithPlace" | "warnings">;
+
+export function compareJudged({ rows, a, b, quantity, worthwhile }: CompareRequest): Judged {
+  const skaters = skatersOf(rows, a, b);
   const paired = skaters.filter((s) => s.a.length > 0 && s.b.length > 0);
   const means = paired.map((s) => ({
     skater: s.skater,
@@ -44,9 +60,25 @@ export function compareTechniques({ rows, a, b, quantity, worthwhile }: CompareR
   const cells = skaters.flatMap((s) => [s.a, s.b]);
   const error = typicalError(cells.map((cell) => cell.map((p) => p.value)));
   const worth = smallestWorthwhile(means, worthwhile);
-  const pairs = means.map((m) => judgePair(m, quantity, error, worth));
   const statistics = pairedStatistics(means);
-  const inCells = skaters.map((s) => ({ skater: s.skater, cells: [s.a, s.b] }));
+  const these = meanOfThese(means, error);
+  const change = orderEffect(cells);
+  const order = judgeOrder(paired, change, these.value === null ? 0 : these.u95);
+  // Also skaters with one technique only say how trials scatter.
+  const scatters = ownScatters(skaters.map((s) => [s.a, s.b]));
+  const pairs = means.map((m, i) =>
+    judgePair(m, {
+      ...{
+        quantity,
+        worth,
+        skaters: means.length,
+        trend: scatters.trend,
+        oneSided: order.kind === "one-sided",
+      },
+      scatter: scatters.of[skaters.indexOf(paired[i]!)]!,
+      bLaterBy: lag(paired[i]!),
+    }),
+  );
   const result = {
     a,
     b,
@@ -58,12 +90,33 @@ export function compareTechniques({ rows, a, b, quantity, worthwhile }: CompareR
     mdc95Single: error.value === null ? error : { value: mdc95(error.value) },
     smallestWorthwhile: worth,
     equivalence: equivalence(statistics, worth),
-    model: techniqueModel(inCells),
-    modelWithPlace: techniqueModel(inCells, true),
-    orderEffect: orderEffect(cells),
+    orderEffect: change,
     bLaterBy: bLaterBy(paired),
+    order,
+    these,
+    general: inGeneral(statistics.meanDifference, these),
+    response: response(pairs, error),
   };
-  return { ...result, warnings: compareWarnings(result, rows) };
+  return { ...result, conclusion: conclude(result) };
+}
+
+function skatersOf(rows: readonly CompareRow[], a: string, b: string): SkaterTrials[] {
+  return [...new Set(rows.map((row) => row.skater))].map((skater) => trialsOf(skater, rows, a, b));
+}
+
+/** The wider of what skaters' differences and what their own repeats leave open. */
+function inGeneral(over: Comparison["meanDifference"], these: Comparison["these"]): Comparison["general"] {
+  if (over.value === null) return over;
+  const { value, ci95 } = over;
+  if ("why" in ci95) return ci95;
+  const half = (ci95[1] - ci95[0]) / 2;
+  return these.value !== null && these.u95 > half
+    ? { value, u95: these.u95, from: "repeats" }
+    : { value, u95: half, from: "skaters" };
+}
+
+function lag({ a, b }: SkaterTrials): number {
+  return mean(b.map((t) => t.place)) - mean(a.map((t) => t.place));
 }
 
 /** Places count every trial the skater skated, also void ones and those of other techniques. */

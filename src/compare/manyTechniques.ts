@@ -30,6 +30,8 @@ export interface OverallTest {
 
 export interface ManyTechniques {
   readonly techniques: readonly string[];
+  /** Mean of each over skaters with every one of them. */
+  readonly means: Had<{ readonly value: readonly number[] }>;
   readonly overall: Had<OverallTest>;
   readonly pairs: readonly TechniquePair[];
 }
@@ -52,6 +54,10 @@ export function manyTechniques(rows: readonly CompareRow[], techniques: readonly
   const complete = means.flatMap((m) => (m.includes(null) ? [] : [m as number[]]));
   return {
     techniques,
+    means:
+      complete.length === 0
+        ? { value: null, why: "No skater has a usable value with every technique." }
+        : { value: techniques.map((_, k) => mean(complete.map((m) => m[k]!))) },
     overall: overallTest(complete),
     pairs: pairs.map((pair, i) => {
       const p = adjusted[i];

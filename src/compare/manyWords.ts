@@ -1,8 +1,8 @@
 import type { CompareQuantity } from "../quantities/compared.ts";
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
-import { formatNumber } from "../uncertainty/format.ts";
+import { formatNumber, withUnit } from "../uncertainty/format.ts";
 import type { ManyTechniques } from "./manyTechniques.ts";
-import { countWord, plusMinus, pText } from "./numbers.ts";
+import { capital, countWord, listed, placesOf, plusMinus, pText } from "./numbers.ts";
 
 /** More than two techniques in sentences: whether they differ at all, then which pairs. */
 export function manyWords({ overall, pairs }: ManyTechniques, quantity: CompareQuantity): string[] {
@@ -25,8 +25,38 @@ export function manyWords({ overall, pairs }: ManyTechniques, quantity: CompareQ
   const few =
     overall.value !== null && overall.n < 6
       ? [
-          `Both take for granted how differences spread, which ${countWord(overall.n)} skaters cannot show: treat it as undecided.`,
+          `Both assume that differences follow a bell curve, which ${countWord(overall.n)} skaters cannot show: treat it as undecided.`,
         ]
       : [];
   return [first, second, ...few];
+}
+
+/**
+ * Which of three or more techniques was fastest, and what it is ahead of: told apart where Holm's p is at most 0.05 over
+ * six or more skaters. Null where no skater has them all, or the quantity is not a time.
+ */
+export function fastestWords({ techniques, means, pairs, overall }: ManyTechniques): string | null {
+  if (means.value === null) return null;
+  const first = means.value.indexOf(Math.min(...means.value));
+  const name = techniques[first]!;
+  const against = pairs.flatMap((p) => {
+    if ((p.a !== name && p.b !== name) || p.difference.value === null) return [];
+    const lead = p.a === name ? p.difference.value : -p.difference.value;
+    const clear = p.n >= 6 && p.pHolm.value !== null && p.pHolm.value <= 0.05 && lead > 0;
+    return [{ other: p.a === name ? p.b : p.a, lead, clear }];
+  });
+  against.sort((x, y) => x.lead - y.lead);
+  const each = (of: typeof against) =>
+    of
+      .map(({ other, lead }) => `${withUnit(formatNumber(lead, placesOf([lead])), "s")} from ${other}`)
+      .join(", ");
+  const of = `${capital(name)} had the best mean time of all ${countWord(techniques.length)}`;
+  const clear = against.filter((x) => x.clear);
+  const looks = `allowing for ${countWord(pairs.length)} comparisons`;
+  if (clear.length === 0) {
+    const few = overall.value !== null && overall.n < 6 ? "; too few skaters to tell" : "";
+    return `${of}, but ${looks} it can be told from none of them${few}.`;
+  }
+  const open = against.filter((x) => !x.clear).map((x) => x.other);
+  return `${of}: ${each(clear)}, ${looks}${open.length > 0 ? `; it can’t be told from ${listed(open)}` : ""}.`;
 }

@@ -30,6 +30,11 @@ export function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
+/** "Ada, Bo and Cleo" */
+export function listed(names: readonly string[]): string {
+  return names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`;
+}
+
 /** "p = 0.063"; two significant digits, "p < 0.0001" below that. */
 export function pText(p: number): string {
   if (p < 0.0001) return "p < 0.0001";

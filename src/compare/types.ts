@@ -1,7 +1,10 @@
 import type { CompareQuantity } from "../quantities/compared.ts";
 import type { Had, Warning } from "../reading.ts";
+import type { Conclusion } from "./conclusion.ts";
 import type { Estimate } from "./estimate.ts";
-
+import type { OrderJudgement } from "./orderJudgement.ts";
+import type { OwnScatter } from "./ownScatter.ts";
+import type { Response } from "./response.ts";
 import type { TechniqueModel } from "./techniqueModel.ts";
 import type { Centre, SignedRank } from "./wilcoxon.ts";
 
@@ -28,9 +31,12 @@ export interface Pair {
   readonly difference: number;
   readonly nA: number;
   readonly nB: number;
-  /** Half-width of the 95 % interval of this skater's own difference, from the typical error of one trial. */
+  /**
+   * Half-width of the interval of this skater's own difference, wide enough that with 95 % it holds for all skaters at
+   * once; from the scatter of one trial.
+   */
   readonly u95: Had<{ readonly value: number }>;
-  /** The same of both means. */
+  /** Of both means, each by itself. */
   readonly u95A: Had<{ readonly value: number }>;
   readonly u95B: Had<{ readonly value: number }>;
   readonly verdict: Verdict;
@@ -38,6 +44,8 @@ export interface Pair {
   readonly settles: "worth it" | "not worth it" | "open";
   /** One sentence: why this verdict. */
   readonly why: string;
+  /** What one trial of this skater is taken to scatter by. */
+  readonly scatter: Had<OwnScatter>;
 }
 
 /** A skater who cannot be paired. */
@@ -83,6 +91,22 @@ export interface Comparison {
   readonly orderEffect: Had<Estimate>;
   /** Mean over skaters of how many places later b was skated than a. */
   readonly bLaterBy: Had<{ readonly value: number }>;
+  /** Can the order of trials pass for a difference, and what is left without a steady change? */
+  readonly order: OrderJudgement;
+  /** The mean difference of these skaters alone, from how well each repeats. */
+  readonly these: Had<{ readonly value: number; readonly u95: number }>;
+  /**
+   * The mean difference of skaters in general: the t interval over skaters, and never narrower than `these`, which a few
+   * skaters alike by chance would make it.
+   */
+  readonly general: Had<{
+    readonly value: number;
+    readonly u95: number;
+    readonly from: "skaters" | "repeats";
+  }>;
+  /** Do skaters respond alike? */
+  readonly response: Had<Response>;
+  readonly conclusion: Conclusion;
   readonly warnings: readonly Warning[];
 }
 

@@ -1,69 +1,131 @@
 import type { CompareQuantity } from "../quantities/compared.ts";
-import { t975 } from "../statistics/distributions.ts";
+import { QUANTITY_WORDS } from "../quantities/compared.ts";
+import type { Had } from "../reading.ts";
+import { t975, tQuantile } from "../statistics/distributions.ts";
+import { formatNumber, withUnit } from "../uncertainty/format.ts";
+import { countWord, placesOf } from "./numbers.ts";
+import type { OwnScatter, Scatters } from "./ownScatter.ts";
 import type { Comparison, Pair, Verdict } from "./types.ts";
 
+export interface VerdictRequest {
+  readonly quantity: CompareQuantity;
+  readonly scatter: Had<OwnScatter>;
+  readonly worth: Comparison["smallestWorthwhile"];
+  /** Skaters who are judged: they share the 5 % of wrong verdicts. */
+  readonly skaters: number;
+  /** Mean places this skater skated b after a, and the common change from trial to trial. */
+  readonly bLaterBy: number;
+  readonly trend: Scatters["trend"];
+  /** Everybody skated one technique first. */
+  readonly oneSided: boolean;
+}
+
+/** From so many places on a skater's own order can pass for a difference. */
+const LATER = 0.5;
+
 /**
- * One skater's own difference against what a trial scatters (typical error) and what is worth it.
+ * One skater's own difference against what a trial scatters and what is worth it.
  *
- * The 95 % interval is ± t(df of the typical error) x typical error x sqrt(1/nA + 1/nB). A verdict is given only
- * when the whole interval lies beyond the worthwhile band; without a band, beyond 0.
+ * The interval is ± t x scatter x sqrt(1/nA + 1/nB), t at 1 - 0.025 / skaters, so that in 95 % of studies it holds for
+ * every skater. A verdict is given only when all of it lies beyond the worthwhile band; without a band, beyond 0; and
+ * only when it still does without the day's steady change.
+ *
+ * @see Dunn (1961), J Am Stat Assoc 56, 52-64: shared critical values
  */
 export function judgePair(
   means: Pick<Pair, "skater" | "a" | "b" | "nA" | "nB">,
-  quantity: CompareQuantity,
-  error: Comparison["typicalError"],
-  worth: Comparison["smallestWorthwhile"],
+  request: VerdictRequest,
 ): Pair {
+  const { quantity, scatter, worth, skaters, trend, bLaterBy, oneSided } = request;
   const difference = means.b - means.a;
-  if (error.value === null) {
+  const given = { ...means, difference, scatter };
+  const open = { verdict: "can't tell", settles: "open" } as const;
+  if (scatter.value === null) {
     const why = "without repeats nobody knows how much one trial scatters";
-    return {
-      ...means,
-      difference,
-      u95: error,
-      u95A: error,
-      u95B: error,
-      verdict: "can't tell",
-      settles: "open",
-      why,
-    };
+    return { ...given, u95: scatter, u95A: scatter, u95B: scatter, ...open, why };
   }
-  const one = t975(error.df) * error.value;
-  const u95 = one * Math.sqrt(1 / means.nA + 1 / means.nB);
-  const ofMeans = { u95A: { value: one / Math.sqrt(means.nA) }, u95B: { value: one / Math.sqrt(means.nB) } };
-  const band = worth.value ?? 0;
-  const given = { ...means, difference, u95: { value: u95 }, ...ofMeans };
+  const t = tQuantile(1 - 0.025 / skaters, scatter.df);
+  const u95 = t * scatter.value * Math.sqrt(1 / means.nA + 1 / means.nB);
+  const one = t975(scatter.df) * scatter.value;
+  const known = {
+    ...given,
+    u95: { value: u95 },
+    u95A: { value: one / Math.sqrt(means.nA) },
+    u95B: { value: one / Math.sqrt(means.nB) },
+  };
   // No scatter at all between repeats says that the clock is too coarse, not that the difference is exact.
   if (u95 === 0) {
     const why = "the repeats are all exactly alike, so their scatter can't be judged; time to more digits";
-    return { ...given, verdict: "can't tell", settles: "open", why };
+    return { ...known, ...open, why };
   }
-  if (difference - u95 > band)
-    return { ...given, verdict: word(quantity, 1), settles: "worth it", why: beyond(worth) };
-  if (difference + u95 < -band)
-    return { ...given, verdict: word(quantity, -1), settles: "worth it", why: beyond(worth) };
-  if (worth.value !== null && Math.abs(difference) + u95 < band) {
+  const band = worth.value ?? 0;
+  const { unit, less, more } = QUANTITY_WORDS[quantity];
+  const sized = (v: number) => withUnit(formatNumber(v, Math.max(2, placesOf([v]))), unit);
+  const own =
+    scatter.from === "own"
+      ? `; judged by ${means.skater}'s own repeats, which scatter more than the others' (${sized(scatter.value)} against ${sized(scatter.others)})`
+      : "";
+  const at = { difference, u95 };
+  const claim = settlesAt(at, band, worth.value !== null);
+  if (claim !== "open") {
+    const left = trend
+      ? {
+          difference: difference - trend.slope * bLaterBy,
+          u95: Math.hypot(u95, t * trend.standardError * bLaterBy),
+        }
+      : at;
+    const blurred = oneSided || (trend === null && Math.abs(bLaterBy) >= LATER);
+    const same = settlesAt(left, band, worth.value !== null) === claim;
+    if (blurred || !same || left.difference * difference < 0) {
+      const when = bLaterBy > 0 ? "later" : "earlier";
+      const why = blurred
+        ? `the second technique was skated ${when}, so the day's change can pass for a difference`
+        : `trials changed through the day; without that it is ${sized(left.difference)} ± ${sized(left.u95)}`;
+      return { ...known, ...open, why: `${why}${own}` };
+    }
+  }
+  if (claim === "beyond") {
+    const word = difference < 0 ? less : more;
+    const least = sized(Math.abs(difference) - u95);
+    const matters =
+      worth.value === null
+        ? ""
+        : worth.from === "said"
+          ? `; ${sized(band)} would already matter`
+          : `; more than ${sized(band)}, 0.2 of the spread between skaters`;
     return {
-      ...given,
-      verdict: "can't tell",
-      settles: "not worth it",
-      why: "any difference is too small to be worth it",
+      ...known,
+      verdict: verdictWord(quantity, difference < 0 ? -1 : 1),
+      settles: "worth it",
+      why: `allowing for scatter, at least ${least} ${word}${matters}${own}`,
     };
   }
-  const zero = Math.abs(difference) <= u95;
-  const why = zero
-    ? "the difference is within the scatter of this many trials"
-    : "there is a difference, but it may be too small to be worth it";
-  return { ...given, verdict: "can't tell", settles: "open", why };
+  if (claim === "within") {
+    return {
+      ...known,
+      verdict: "can't tell",
+      settles: "not worth it",
+      why: `any difference is too small to matter${own}`,
+    };
+  }
+  const trials = means.nA + means.nB;
+  const why =
+    Math.abs(difference) <= u95
+      ? "the difference is within the scatter of this many trials"
+      : `probably ${difference < 0 ? less : more}; whether by the ${sized(band)} that ${worth.value !== null && worth.from === "said" ? "matters" : "may matter"}, ${countWord(trials)} trials can't say`;
+  return { ...known, ...open, why: `${why}${own}` };
 }
 
-function beyond(worth: Comparison["smallestWorthwhile"]): string {
-  return worth.value === null
-    ? "the whole interval is on one side of zero; what is worth it is not known"
-    : "the whole interval is beyond what is too small to be worth it";
+function settlesAt(
+  { difference, u95 }: { readonly difference: number; readonly u95: number },
+  band: number,
+  banded: boolean,
+): "beyond" | "within" | "open" {
+  if (Math.abs(difference) - u95 > band) return "beyond";
+  return banded && Math.abs(difference) + u95 < band ? "within" : "open";
 }
 
-function word(quantity: CompareQuantity, sign: 1 | -1): Verdict {
+function verdictWord(quantity: CompareQuantity, sign: 1 | -1): Verdict {
   if (quantity === "time_s") return sign < 0 ? "faster" : "slower";
   return sign < 0 ? "less" : "more";
 }

@@ -28,7 +28,7 @@ export interface StudyAnswer {
 }
 
 /** Warnings whose content is in the plain words. */
-export const SAID: ReadonlySet<string> = new Set(["no-pairs", "one-skater", "few-skaters", "tests-disagree"]);
+export const SAID: ReadonlySet<string> = new Set(["no-pairs", "one-skater", "few-skaters", "no-repeats"]);
 
 /** Everything Compare and the report say of two techniques. Null when the study has fewer than two. */
 export function studyAnswer(
@@ -59,11 +59,16 @@ export function studyAnswer(
   return {
     ...two,
     all,
-    words: plainWords(all),
+    words: notTestedWords(check) ?? plainWords(all),
     check,
     asAskedOnly,
     worthKnowing: all.warnings.filter((w) => !SAID.has(w.code)),
-    notAsAsked: asAskedOnly && notAsAskedWords(study, wrong, names, asAskedOnly),
+    notAsAsked:
+      asAskedOnly &&
+      notAsAskedWords(study, wrong, names, asAskedOnly, {
+        trials: check.trials.length - wrong.length,
+        unmeasured: check.trials.filter((t) => "why" in t.mean && t.asked.answer !== "no").length,
+      }),
     doubtedTimes: fitting && doubtedWords(study, doubted, names, fitting),
     cantTell:
       open === 0 || check.trials.every((t) => !check[t.which].band)
@@ -78,29 +83,66 @@ function isDoubted(reading: ReturnType<ReadingOf>): boolean {
   return !reading.ok && reading.error.code === CONTRADICTS;
 }
 
-function notAsAskedWords(study: Study, wrong: readonly string[], names: Names, without: Comparison): string {
+/** Where nothing of one technique was as asked, the times are not of the techniques, whatever they say. */
+function notTestedWords({ a, b, trials }: TechniqueCheck): PlainWords | null {
+  const of = (which: "a" | "b") => {
+    const judged = trials.filter((t) => t.which === which && !("why" in t.mean));
+    const count = (answer: string) => judged.filter((t) => t.asked.answer === answer).length;
+    return { judged: judged.length, missed: count("no") > 0 && count("yes") === 0 };
+  };
+  const [first, second] = [of("a"), of("b")];
+  if (!first.missed && !second.missed) return null;
+  const number =
+    first.missed && second.missed ? first.judged + second.judged : (first.missed ? first : second).judged;
+  const [none, trialsOf] =
+    number === 1 ? ["The one measured trial", ""] : [`None of the ${countWord(number)} measured trials`, ""];
+  const of1 = first.missed && second.missed ? trialsOf : ` of ${(first.missed ? a : b).technique.name}`;
+  const shows = number === 1 ? "does not show what was asked" : "shows what was asked";
+  return {
+    headline: `${none}${of1} ${shows}, so this does not test ${a.technique.name} against ${b.technique.name} yet.`,
+    support: ["The times are below."],
+  };
+}
+
+function notAsAskedWords(
+  study: Study,
+  wrong: readonly string[],
+  names: Names,
+  without: Comparison,
+  left: Left,
+): string {
   const subject = wrong.length === 1 ? "trial" : "trials";
-  return `${capital(countWord(wrong.length))} ${subject} did not show the technique asked for (${labels(study, wrong, names)}). ${leftWords(wrong, without)}`;
+  return `${capital(countWord(wrong.length))} ${subject} did not show what was asked (${labels(study, wrong, names)}). ${leftWords(wrong, without, left)}`;
 }
 
 function doubtedWords(study: Study, doubted: readonly string[], names: Names, without: Comparison): string {
   const which = labels(study, doubted, names);
-  const subject =
-    doubted.length === 1
-      ? `The clip of one timed trial does not fit its time (${which}): one of the two may be another trial's.`
-      : `The clips of ${countWord(doubted.length)} timed trials do not fit their times (${which}): clip or time may be another trial's.`;
-  return `${subject} ${leftWords(doubted, without)}`;
+  const fit = doubted.length === 1 ? "its clip does not fit its time" : "their clips do not fit their times";
+  return `Check ${which}: ${fit}. ${leftWords(doubted, without, null)}`;
 }
 
 function labels(study: Study, trials: readonly string[], names: Names): string {
   return trials.map((id) => trialLabel(study, id, names)).join("; ");
 }
 
-function leftWords(left: readonly string[], without: Comparison): string {
+/** Trials that stay in, and how many of them nobody measured. */
+interface Left {
+  readonly trials: number;
+  readonly unmeasured: number;
+}
+
+function leftWords(gone: readonly string[], without: Comparison, left: Left | null): string {
+  const them = gone.length === 1 ? "it" : "them";
+  if (left && left.unmeasured === left.trials && left.trials > 0)
+    return `Without ${them} only unmeasured trials are left: nothing can be said.`;
   const skaters = `${countWord(without.n)} ${without.n === 1 ? "skater" : "skaters"}`;
   const rest =
     without.n === 0
       ? "nobody is left to compare"
       : `${meanWords(without) ?? "too little is left to compare"}, ${skaters}`;
-  return `Without ${left.length === 1 ? "it" : "them"}: ${rest}.`;
+  const open =
+    left && left.unmeasured > 0 && without.n > 0
+      ? `; ${countOf(left.unmeasured, left.trials)} trials left were not measured`
+      : "";
+  return `Without ${them}: ${rest}${open}.`;
 }

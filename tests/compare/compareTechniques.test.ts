@@ -62,8 +62,80 @@ describe("compareTechniques", () => {
     expect(far(-0.2, 0.04).verdict).toBe("faster"); // all of -0.32 to -0.08 is beyond 0.04
     expect(far(0.2, 0.04).verdict).toBe("slower");
     expect(far(-0.15, 0.04).verdict).toBe("can't tell"); // -0.27 to -0.03 reaches into the band
-    expect(far(-0.15, 0.04).why).toMatch(/may be too small/);
+    expect(far(-0.15, 0.04).why.replaceAll("\u00a0", " ")).toBe(
+      "probably faster; whether by the 0.04 s that matters, four trials can't say",
+    );
     expect(far(-0.01, 0.3)).toMatchObject({ verdict: "can't tell", settles: "not worth it" });
+  });
+
+  // ABBA for everybody, no trend: the pool has 6 degrees of freedom, one of them for the trend: t(1 - 0.025/3; 5) =
+  // 3.5341 (R: qt). Every pair of repeats lies 0.02 apart: 0.0002 each, sums 6 x 0.0002 over 5.
+  it("shares the 5 % of wrong verdicts between skaters", () => {
+    const c = compare(
+      pairedRows(
+        [
+          [5, 5.02],
+          [5.5, 5.52],
+          [6.02, 6],
+        ],
+        [
+          [4.9, 4.92],
+          [5.42, 5.4],
+          [5.92, 5.9],
+        ],
+      ),
+      0.01,
+    );
+    // The slope: a moves by 3 places, b by 1: sums of place x value 3 x 0.02/2 x (1 + 1 - 1) + 0.02/2 x (1 - 1 - 1) over 3 x (4.5 + 0.5).
+    const slope = (0.03 - 0.01) / 15;
+    const sd = Math.sqrt((6 * 0.0002 - slope ** 2 * 15) / 5);
+    expect(c.pairs[0]!.u95.value).toBeCloseTo(3.5341 * sd, 5);
+  });
+
+  // Q's repeats lie 0.4 and 0.3 s apart where the others' lie 0.02 apart: F with 2 and 7 degrees of freedom is in the
+  // hundreds. By the pool Q's 0.35 s would be faster beyond doubt; by the own repeats, 4.3 x 0.25 and more, it is not.
+  it("judges a skater whose repeats scatter more than the others' by the own ones, and the pool goes without", () => {
+    const steady = [
+      [
+        [5, 5.02],
+        [4.9, 4.92],
+      ],
+      [
+        [5.5, 5.52],
+        [5.42, 5.4],
+      ],
+      [
+        [6.02, 6],
+        [5.92, 5.9],
+      ],
+      [
+        [4.5, 4.52],
+        [4.4, 4.42],
+      ],
+    ] as const;
+    const wild = [
+      [5.4, 5.8],
+      [5.1, 5.4],
+    ] as const;
+    const all = [wild, ...steady];
+    const c = compare(
+      pairedRows(
+        all.map((s) => s[0]),
+        all.map((s) => s[1]),
+        ["Q", "P1", "P2", "P3", "P4"],
+      ),
+      0.01,
+    );
+    const [q, ...others] = c.pairs;
+    expect(q).toMatchObject({ verdict: "can't tell", scatter: { from: "own", df: 2 } });
+    expect(q!.u95.value).toBeGreaterThan(1);
+    expect(q!.why.replaceAll("\u00a0", " ")).toMatch(
+      /; judged by Q's own repeats, which scatter more than the others' \(0\.24\d* s against 0\.01\d* s\)$/,
+    );
+    expect(others.filter((p) => p.verdict === "faster").length).toBeGreaterThan(1);
+    expect(others.filter((p) => p.scatter.value !== null && p.scatter.from === "all").length).toBeGreaterThan(
+      0,
+    );
   });
 
   it("takes 0.2 of the SD between skaters as worth it unless the study says otherwise", () => {

@@ -25,18 +25,41 @@ const quantiles = new Map<number, number>();
 
 /** 97.5 % quantile of Student's t, by halving. */
 export function t975(df: number): number {
-  let found = quantiles.get(df);
+  return tShared(df, 1);
+}
+
+/** The same where so many share the 5 %. */
+export function tShared(df: number, sharing: number): number {
+  const key = df + sharing / 1000;
+  let found = quantiles.get(key);
   if (found === undefined) {
-    let [low, high] = [1.9, 13];
-    for (let k = 0; k < 50; k++) {
+    let [low, high] = [1.9, 1000];
+    for (let k = 0; k < 60; k++) {
       const middle = (low + high) / 2;
-      if (central(middle, df) < 0.95) low = middle;
+      if (central(middle, df) < 1 - 0.05 / sharing) low = middle;
       else high = middle;
     }
     found = (low + high) / 2;
-    quantiles.set(df, found);
+    quantiles.set(key, found);
   }
   return found;
+}
+
+/** Chance of more than f under F: with x = sin² θ the beta density is sin^(df1 - 1) θ cos^(df2 - 1) θ. Simpson's rule. */
+export function upperF(f: number, df1: number, df2: number): number {
+  if (f <= 0) return 1;
+  const area = (from: number, to: number) => {
+    const steps = 4000;
+    let sum = 0;
+    for (let k = 0; k <= steps; k++) {
+      const at = from + ((to - from) * k) / steps;
+      const weight = k === 0 || k === steps ? 1 : k % 2 === 1 ? 4 : 2;
+      sum += weight * Math.sin(at) ** (df1 - 1) * Math.max(0, Math.cos(at)) ** (df2 - 1);
+    }
+    return (sum * (to - from)) / steps / 3;
+  };
+  const cut = Math.atan(Math.sqrt((f * df1) / df2));
+  return area(cut, Math.PI / 2) / area(0, Math.PI / 2);
 }
 
 export function average(values: readonly number[]): number {

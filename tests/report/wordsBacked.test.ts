@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { reportHtml, reportPages } from "../../src/report/page/reportPages.ts";
 import { type MadeUpStudy, madeUpStudy } from "../helpers/madeUpStudy.ts";
 import { t975, twoSided } from "../helpers/plainStatistics.ts";
-import { cares, headline, support } from "./words/answerWords.ts";
+import { cares, headline, notTested, support } from "./words/answerWords.ts";
 import { achieved, numbers, skater, within } from "./words/otherWords.ts";
 import { plainly } from "./words/plainly.ts";
 
@@ -63,8 +63,10 @@ describe("every sentence of the report about a difference", () => {
       const { page, plain, texts } = reportOf(made);
       wellFormed([...page.querySelectorAll("p,li,td,th,h1,h2,caption")].map(plain).join("\n"));
       const [head, ...rest] = texts(".study header p:not(.quiet):not(.care)");
-      headline(head!, p);
+      const wrongTest = notTested(made);
+      headline(head!, p, wrongTest);
       for (const sentence of rest) support(sentence, p);
+      if (wrongTest !== null) expect(rest).toEqual(["The times are below."]);
       cares(texts(".study header p.care"), made);
       for (const skaterPage of page.querySelectorAll(".skater")) {
         const name = plain(skaterPage.querySelector("h2"));

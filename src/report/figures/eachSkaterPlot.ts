@@ -9,7 +9,7 @@ import type { Drawing, DrawingDocument } from "./drawing.ts";
 /** What stands beside a skater's difference: "faster", "too small to matter", "can't tell". */
 export function pairWords(pair: Pair): string {
   if (pair.verdict !== "can't tell") return pair.verdict;
-  return pair.settles === "not worth it" ? "not worth it" : "can’t tell";
+  return pair.settles === "not worth it" ? "too small to matter" : "can’t tell";
 }
 
 /** Longer names would leave the drawing no room; the words beside it have them in full. */

@@ -111,15 +111,12 @@ function verdict(pair: Pair, { all }: StudyAnswer): Markup {
   const places = placesOf(all.pairs.flatMap((p) => [p.a, p.b]));
   const of = (value: number, n: number, technique: string) =>
     `${withUnit(formatNumber(value, places), unit)} with ${technique} (${n} ${n === 1 ? "trial" : "trials"})`;
-  const band = all.smallestWorthwhile.value;
-  const worth =
-    band === null ? "" : ` Worth it here: more than ${withUnit(formatNumber(band, placesOf([band])), unit)}.`;
   const size = (difference: number) => differenceText(difference, pair.u95, unit);
   const headline =
     pair.verdict === "can't tell"
       ? `${capital(pairWords(pair))}: ${all.b} minus ${all.a} is ${size(pair.difference)}.`
       : `${capital(pair.verdict)} with ${all.b}, by ${size(Math.abs(pair.difference))}.`;
-  return html`<p class="headline">${headline}</p><p>Mean time ${of(pair.a, pair.nA, all.a)}, ${of(pair.b, pair.nB, all.b)}. ${capital(pair.why)}.${worth}</p>`;
+  return html`<p class="headline">${headline}</p><p>Mean time ${of(pair.a, pair.nA, all.a)}, ${of(pair.b, pair.nB, all.b)}. ${capital(pair.why)}.</p>`;
 }
 
 function lacking(name: string, { all }: StudyAnswer): string {

@@ -1,5 +1,5 @@
 import type { ManyTechniques } from "../../compare/manyTechniques.ts";
-import { manyWords } from "../../compare/manyWords.ts";
+import { fastestWords, manyWords } from "../../compare/manyWords.ts";
 import { estimateText, type NumberRow, numberRows } from "../../compare/numberRows.ts";
 import { countWord, intervalText, plusMinus, pText, withInterval } from "../../compare/numbers.ts";
 import { withinWords } from "../../compare/withinWords.ts";
@@ -33,8 +33,7 @@ export function studyPage(
           answer.doubtedTimes,
           answer.notAsAsked,
           answer.cantTell,
-          details?.many &&
-            `The study has ${countWord(details.many.techniques.length)} techniques; this compares two of them. All are held against each other further on.`,
+          details?.many && manyLead(details.many),
         ].map((s) => s && html`<p class="care">${s}</p>`)}`
       : html`<p class="headline">There are no two techniques to compare.</p>`
   }<p class="quiet">${made}</p></header>${
@@ -55,6 +54,10 @@ export function studyPage(
     details &&
     html`<h2>How well trials and marking repeat</h2>${repeats(details)}${again && markedAgain(again)}`
   }<h2>Scale and marking, trial by trial</h2>${scales(report)}<h2>What could not be had, and why</h2>${refused(report)}<h2>Cautions</h2>${list(report.cautions)}<h2>How to repeat it</h2>${list(report.repeat)}</section>`;
+}
+
+function manyLead(many: ManyTechniques): string {
+  return `${fastestWords(many) ?? `The study has ${countWord(many.techniques.length)} techniques; this compares two of them.`} All pairs stand further on.`;
 }
 
 /** Columns in which nothing stands are left out; why is said under what could not be had. */

@@ -10,12 +10,13 @@ export function skater(name: string, said: string, why: string, p: Plain): void 
     expect(said).toMatch(new RegExp(`^${name} cannot be compared: `));
     return;
   }
-  const u95 = p.error && t975(p.error.df) * p.error.value * Math.sqrt(1 / pair.nA + 1 / pair.nB);
+  const found = p.verdicts.get(name)!;
+  const { u95 } = found;
   const band = p.band ?? 0;
-  const clear = u95 !== null && u95 > 0 && Math.abs(pair.d) - u95 > band;
+  const clear = found.verdict !== "can't tell";
   const size = (printed: string, half: string | undefined, value: number) => {
     says(printed, value, said);
-    expect(half === undefined, said).toBe(!u95);
+    expect(half === undefined, said).toBe(!u95 || u95 < 1e-12);
     if (half) says(half, u95!, said);
   };
   holds(said, [
@@ -23,45 +24,73 @@ export function skater(name: string, said: string, why: string, p: Plain): void 
       new RegExp(`^(Faster|Slower) with ${p.b}, by ${NUMBER}(?: ± ${NUMBER})? s\\.$`),
       ([, word, value, half]) => {
         expect(clear, said).toBe(true);
-        expect(word).toBe(pair.d < 0 ? "Faster" : "Slower");
+        expect(word!.toLowerCase()).toBe(found.verdict);
         size(value!, half, Math.abs(pair.d));
       },
     ],
     [
-      new RegExp(`^(Can’t tell|Not worth it): ${p.b} minus ${p.a} is ${NUMBER}(?: ± ${NUMBER})? s\\.$`),
+      new RegExp(
+        `^(Can’t tell|Too small to matter): ${p.b} minus ${p.a} is ${NUMBER}(?: ± ${NUMBER})? s\\.$`,
+      ),
       ([, word, value, half]) => {
         expect(clear, said).toBe(false);
-        const small = p.band !== null && u95 !== null && u95 > 0 && Math.abs(pair.d) + u95 < band;
-        expect(word === "Not worth it").toBe(small);
+        expect(word === "Too small to matter").toBe(found.small);
         size(value!, half, pair.d);
       },
     ],
   ]);
   const means = new RegExp(
-    `^Mean time ${NUMBER} s with ${p.a} \\((\\d) (trials?)\\), ${NUMBER} s with ${p.b} \\((\\d) (trials?)\\)\\. (.*?)(?: Worth it here: more than ${NUMBER} s\\.)?$`,
+    `^Mean time ${NUMBER} s with ${p.a} \\((\\d) (trials?)\\), ${NUMBER} s with ${p.b} \\((\\d) (trials?)\\)\\. (.*?)$`,
   ).exec(why);
   if (!means) expect.fail(`no means: ${why}`);
-  const [, a, nA, trialsA, b, nB, trialsB, reason, worth] = means!;
+  const [, a, nA, trialsA, b, nB, trialsB, all] = means!;
   says(a!, pair.a, why);
   says(b!, pair.b, why);
   expect([Number(nA), Number(nB)]).toEqual([pair.nA, pair.nB]);
   expect([trialsA === "trial", trialsB === "trial"]).toEqual([pair.nA === 1, pair.nB === 1]);
-  if (worth) says(worth, p.band!, why);
+  const [, reason, own, against] = new RegExp(
+    `^(.*?)(?:; judged by ${name}'s own repeats, which scatter more than the others' \\(${NUMBER} s against ${NUMBER} s\\))?\\.$`,
+  ).exec(all!)!;
+  expect(own !== undefined, why).toBe(found.own !== null);
+  if (own) {
+    says(own, found.own!.sd, why);
+    says(against!, found.own!.others, why);
+  }
   holds(reason!, [
     [/^Without repeats nobody knows/, () => expect(u95).toBeNull()],
-    [/^The repeats are all exactly alike/, () => expect(u95).toBe(0)],
-    [/^The whole interval is (beyond what is too small|on one side of zero)/, () => expect(clear).toBe(true)],
-    [/^Any difference is too small/, () => expect(Math.abs(pair.d) + u95!).toBeLessThan(band)],
+    [/^The repeats are all exactly alike/, () => expect(u95).toBeLessThan(1e-12)],
     [
-      /^The difference is within the scatter/,
+      new RegExp(
+        `^Allowing for scatter, at least ${NUMBER} s (faster|slower)(?:; (?:${NUMBER} s would already matter|more than ${NUMBER} s, 0\\.2 of the spread between skaters))?$`,
+      ),
+      ([, least, word, said1, spread]) => {
+        expect(word).toBe(found.verdict);
+        says(least!, Math.abs(pair.d) - u95!, why);
+        expect(said1 !== undefined).toBe(p.said);
+        if (said1 ?? spread) says((said1 ?? spread)!, p.band!, why);
+      },
+    ],
+    [/^Any difference is too small to matter$/, () => expect(found.small).toBe(true)],
+    [
+      /^The difference is within the scatter of this many trials$/,
       () => expect(Math.abs(pair.d)).toBeLessThanOrEqual(u95! + 1e-9),
     ],
     [
-      /^There is a difference, but it may be too small/,
-      () => {
+      new RegExp(
+        `^Probably (faster|slower); whether by the ${NUMBER} s that (matters|may matter), (\\w+) trials can't say$`,
+      ),
+      ([, word, worth, how, trials]) => {
+        expect(word).toBe(pair.d < 0 ? "faster" : "slower");
+        says(worth!, band, why);
+        expect(how === "matters").toBe(p.said);
+        expect(count(trials!)).toBe(pair.nA + pair.nB);
         expect(Math.abs(pair.d)).toBeGreaterThan(u95!);
         expect(Math.abs(pair.d) - u95!).toBeLessThanOrEqual(band);
       },
+    ],
+    [
+      /^(The second technique was skated (later|earlier), so the day's change can pass|Trials changed through the day; without that it is)/,
+      () => expect(found.altered).toBe(true),
     ],
   ]);
 }

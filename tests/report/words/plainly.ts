@@ -1,6 +1,15 @@
 import { expect } from "vitest";
 import type { MadeUpStudy } from "../../helpers/madeUpStudy.ts";
-import { average, deviation, signFlip, squares, t975, twoSided } from "../../helpers/plainStatistics.ts";
+import {
+  average,
+  deviation,
+  signFlip,
+  squares,
+  t975,
+  twoSided,
+  upperF,
+} from "../../helpers/plainStatistics.ts";
+import { lagOf, type PlainSkater, type PlainVerdict, plainVerdicts, withoutChange } from "./plainVerdicts.ts";
 
 const WORDS = [
   "none",
@@ -42,40 +51,152 @@ export interface Plain {
   /** SD of one trial and its degrees of freedom. */
   readonly error: { value: number; df: number } | null;
   readonly band: number | null;
+  readonly said: boolean;
+  /** Of these skaters, from their repeats. */
+  readonly these: number | null;
+  /** Of skaters in general: never narrower. */
+  readonly general: number | null;
+  /** Mean places b came after a; what is left without a steady change. */
+  readonly lag: number;
+  readonly steady: { value: number; u95: number } | null;
+  readonly verdicts: ReadonlyMap<string, PlainVerdict>;
+  /** Chance of differences this unlike if skaters responded alike. */
+  readonly pAlike: number | null;
+  readonly conclusion: "nobody" | "one" | "order" | "depends" | "settled" | "alike" | "these" | "open";
 }
 
 /** The comparison of the first two techniques, from the times alone. */
 export function plainly({ whole: { study } }: MadeUpStudy, without: ReadonlySet<string> = new Set()): Plain {
-  const cell = (skater: string, technique: string) =>
-    study.trials.flatMap((t) =>
-      t.skater === skater && t.technique === technique && t.valid && t.time !== null && !without.has(t.id)
-        ? [t.time]
-        : [],
-    );
-  const cells = study.skaters.map((s) => ({ name: s.name, a: cell(s.id, "t0"), b: cell(s.id, "t1") }));
-  const pairs = cells.flatMap(({ name, a, b }) =>
-    a.length === 0 || b.length === 0
-      ? []
-      : [{ name, a: average(a), b: average(b), nA: a.length, nB: b.length, d: average(b) - average(a) }],
-  );
+  const skaters = study.skaters.map((s): PlainSkater => {
+    const own = study.trials.filter((t) => t.skater === s.id).sort((x, y) => x.order - y.order);
+    const cell = (technique: string) =>
+      own.flatMap((t, k) =>
+        t.technique === technique && t.valid && t.time !== null && !without.has(t.id)
+          ? [{ x: k + 1, y: t.time }]
+          : [],
+      );
+    return { name: s.name, a: cell("t0"), b: cell("t1") };
+  });
+  const values = (cell: PlainSkater["a"]) => cell.map((t) => t.y);
+  const both = skaters.filter((s) => s.a.length > 0 && s.b.length > 0);
+  const pairs = both.map(({ name, a, b }) => {
+    const [mA, mB] = [average(values(a)), average(values(b))];
+    return { name, a: mA, b: mB, nA: a.length, nB: b.length, d: mB - mA };
+  });
   const n = pairs.length;
   const d = pairs.map((p) => p.d);
   const mean = n === 0 ? 0 : average(d);
   const sd = n < 2 ? 0 : deviation(d);
   const sure = n >= 2 && sd > 1e-9;
-  const own = cells.flatMap((c) => [c.a, c.b]);
+  const own = skaters.flatMap((s) => [values(s.a), values(s.b)]);
   const df = own.reduce((sum, c) => sum + Math.max(0, c.length - 1), 0);
   const ss = own.reduce((sum, c) => sum + (c.length === 0 ? 0 : squares(c)), 0);
-  return {
-    ...{ a: study.techniques[0]!.name, b: study.techniques[1]!.name, n, pairs, mean },
-    half: sure ? (t975(n - 1) * sd) / Math.sqrt(n) : n >= 2 ? 0 : null,
+  const error = df === 0 ? null : { value: Math.sqrt(ss / df), df };
+  const shares = pairs.reduce((sum, p) => sum + 1 / p.nA + 1 / p.nB, 0);
+  const these =
+    n === 0 || error === null || error.value < 1e-12
+      ? null
+      : (t975(error.df) * error.value * Math.sqrt(shares)) / n;
+  const between = sure ? (t975(n - 1) * sd) / Math.sqrt(n) : null;
+  const general = between === null ? null : Math.max(between, these ?? 0);
+  const lag = n === 0 ? 0 : average(both.map(lagOf));
+  // Pairs of trials with b after a, less those before: 1 where everybody skated AB or AABB.
+  const leads = both.map((s) => average(s.b.flatMap((y) => s.a.map((x) => Math.sign(y.x - x.x)))));
+  const oneSided = n > 0 && Math.abs(average(leads)) >= 0.75;
+  const band = study.worthwhile ?? (n < 2 ? null : 0.2 * deviation(pairs.map((p) => (p.a + p.b) / 2)));
+  const p = {
+    ...{
+      a: study.techniques[0]!.name,
+      b: study.techniques[1]!.name,
+      n,
+      pairs,
+      mean,
+      error,
+      band,
+      these,
+      general,
+      lag,
+    },
+    half: sure ? between : n >= 2 ? 0 : null,
     pT: sure ? twoSided(mean / (sd / Math.sqrt(n)), n - 1) : null,
     // Means of one to three times in hundredths are whole sixhundredths.
     pFlip: n === 0 ? 1 : signFlip(d, 1 / 600),
     smallest: 2 / 2 ** n,
-    error: df === 0 ? null : { value: Math.sqrt(ss / df), df },
-    band: study.worthwhile ?? (n < 2 ? null : 0.2 * deviation(pairs.map((p) => (p.a + p.b) / 2))),
+    said: study.worthwhile !== null,
+    steady: withoutChange(skaters, these ?? 0),
+    verdicts: plainVerdicts(skaters, band, oneSided),
+    pAlike:
+      n < 2 || error === null || error.value < 1e-12
+        ? null
+        : upperF(sd ** 2 / ((error.value ** 2 * shares) / n), n - 1, error.df),
   };
+  return { ...p, conclusion: conclusion(p, skaters, oneSided) };
+}
+
+/** The strongest that may be said; in the order of what stands against it. */
+function conclusion(
+  p: Omit<Plain, "conclusion">,
+  skaters: readonly PlainSkater[],
+  oneSided: boolean,
+): Plain["conclusion"] {
+  const { n, mean, lag, steady, these, general } = p;
+  if (n < 2) return n === 0 ? "nobody" : "one";
+  if (oneSided) return "order";
+  const said = [...p.verdicts.values()].map((v) => v.verdict);
+  if (said.includes("faster") && said.includes("slower") && (p.pAlike === null || p.pAlike <= 0.05))
+    return "depends";
+  const balanced = Math.abs(lag) <= 0.05;
+  const tests = p.pFlip <= 0.05 && (p.pT === null || p.pT <= 0.05);
+  const still =
+    balanced || (steady !== null && Math.abs(steady.value) > steady.u95 && steady.value * mean > 0);
+  if (p.smallest <= 0.05 && tests && (general === null || Math.abs(mean) > general) && still)
+    return "settled";
+  const band = p.said ? p.band! : 0;
+  const within = (value: number, u95: number | null) => u95 !== null && Math.abs(value) + u95 < band;
+  const others =
+    p.smallest > 0.05
+      ? within(mean, these)
+      : p.pT !== null &&
+        Math.abs(mean) + (t95(n - 1) * deviation(p.pairs.map((x) => x.d))) / Math.sqrt(n) <= band;
+  if (others && within(mean, general) && (balanced || (steady !== null && within(steady.value, steady.u95))))
+    return "alike";
+  if (these === null || Math.abs(mean) <= these) return "open";
+  if (balanced) return "these";
+  const change = withoutChangeOfThese(skaters, mean, lag, these);
+  return change ? "these" : "open";
+}
+
+/** 95 % quantile of t: the two-sided 10 %. */
+function t95(df: number): number {
+  let [low, high] = [1, 10];
+  for (let k = 0; k < 50; k++) {
+    const middle = (low + high) / 2;
+    if (twoSided(middle, df) > 0.1) low = middle;
+    else high = middle;
+  }
+  return low;
+}
+
+/** Does the difference of these skaters stand without a steady change? Their slope by sums over repeats. */
+function withoutChangeOfThese(
+  skaters: readonly PlainSkater[],
+  mean: number,
+  lag: number,
+  these: number,
+): boolean {
+  const cells = skaters.flatMap((s) => [s.a, s.b]).filter((c) => c.length > 1);
+  const points = cells.flatMap((c) => {
+    const [x, y] = [average(c.map((t) => t.x)), average(c.map((t) => t.y))];
+    return c.map((t) => ({ x: t.x - x, y: t.y - y }));
+  });
+  const xx = points.reduce((sum, q) => sum + q.x ** 2, 0);
+  const df = points.length - cells.length - 1;
+  if (df < 1 || xx === 0) return false;
+  const slope = points.reduce((sum, q) => sum + q.x * q.y, 0) / xx;
+  const rest = points.reduce((sum, q) => sum + (q.y - slope * q.x) ** 2, 0);
+  const doubt = t975(df) * Math.sqrt(rest / df / xx) * lag;
+  const left = mean - slope * lag;
+  return left * mean > 0 && Math.abs(left) > Math.hypot(these, doubt);
 }
 
 type Check = (m: RegExpExecArray) => void;
@@ -105,9 +226,9 @@ export function meanSaid(text: string, p: Plain): void {
   ).exec(text);
   if (!m) expect.fail(`no mean: ${text}`);
   says(m![2]!, Math.abs(p.mean), text);
-  says(m![3]!, p.half!, text);
+  says(m![3]!, p.general!, text);
   if (m![4]) expect(m![4].trim(), text).toBe(p.mean < 0 ? "faster" : "slower");
-  const open = Math.abs(p.mean) <= p.half!;
+  const open = Math.abs(p.mean) <= p.general!;
   if (m![4]) expect(m![5] !== undefined, text).toBe(open);
   if (m![1]) expect(Number(m![2])).toBe(0);
 }

@@ -1,0 +1,29 @@
+import type { Had } from "../reading.ts";
+import { t975 } from "../statistics/distributions.ts";
+import type { Comparison } from "./types.ts";
+
+/**
+ * How well the mean difference of these skaters is known, whatever others would do: from how well each repeats. An
+ * interval over skaters in general can't be narrower in truth, for it rests on the same trials.
+ *
+ * @param pairs usable trials of each skater with a and b
+ */
+export function meanOfThese(
+  pairs: readonly { readonly a: number; readonly b: number; readonly nA: number; readonly nB: number }[],
+  error: Comparison["typicalError"],
+): Had<{ readonly value: number; readonly u95: number }> {
+  if (pairs.length === 0) return { value: null, why: "No skater has a usable value with both techniques." };
+  if (error.value === null) return error;
+  if (error.value === 0) {
+    return {
+      value: null,
+      why: "The repeats are all exactly alike, so their scatter can't be judged; time to more digits.",
+    };
+  }
+  const n = pairs.length;
+  const shares = pairs.reduce((sum, p) => sum + 1 / p.nA + 1 / p.nB, 0);
+  return {
+    value: pairs.reduce((sum, p) => sum + p.b - p.a, 0) / n,
+    u95: (t975(error.df) * error.value * Math.sqrt(shares)) / n,
+  };
+}

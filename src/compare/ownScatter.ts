@@ -1,0 +1,110 @@
+import type { Had } from "../reading.ts";
+import { upperF } from "../statistics/fDistribution.ts";
+import { mean } from "../statistics/mean.ts";
+import type { Placed } from "./orderEffect.ts";
+
+/** What one skater's trials scatter by, for judging that skater's own difference. */
+export interface OwnScatter {
+  /** SD of one trial. */
+  readonly value: number;
+  readonly df: number;
+  /** "own": this skater's repeats scatter more than the others', so theirs say nothing of this skater. */
+  readonly from: "all" | "own";
+  /** SD of the others, where `from` is "own". */
+  readonly others: number;
+}
+
+export interface Scatters {
+  /** By skater, in the order given. */
+  readonly of: readonly Had<OwnScatter>[];
+  /** Common change from one trial to the next and its standard error; null where too few repeats could tell. */
+  readonly trend: { readonly slope: number; readonly standardError: number } | null;
+}
+
+/** Below it, divided among the skaters, a skater's scatter leaves the pool. */
+const APART = 0.05;
+/** Below it a skater's scatter counts for its own few degrees of freedom only. */
+const DOUBTED = 0.2;
+/** With fewer degrees of freedom left a trend is not taken out: it would cost more than it gives. */
+const FEWEST = 2;
+
+interface Repeats {
+  readonly points: readonly { readonly x: number; readonly y: number }[];
+  readonly df: number;
+}
+
+/**
+ * The scatter each skater's own difference is judged by: pooled over skaters once a steady change common to all is
+ * taken out. A skater who scatters more than the pool is judged by the own repeats; one who clearly does (Holm's first
+ * step over all skaters) leaves the pool too. Steady skaters are never judged by less than the pool, so that two
+ * trials alike by chance make nobody sure.
+ *
+ * @param skaters one a skater: that skater's cells, one a technique
+ * @see Snedecor & Cochran (1989), Statistical Methods, section 10.10: the ratio of two variances
+ */
+export function ownScatters(skaters: readonly (readonly (readonly Placed[])[])[]): Scatters {
+  const all = skaters.map(centred);
+  const having = all.flatMap((own, i) => (own.df > 0 ? [i] : []));
+  const total = having.reduce((sum, i) => sum + all[i]!.df, 0);
+  if (total === 0) {
+    const why =
+      "Nobody has two usable trials with the same technique, so the scatter of one trial is unknown. Repeat trials to learn it.";
+    return { of: all.map(() => ({ value: null, why })), trend: null };
+  }
+  const scatterOf = (among: readonly number[]) => pooled(among.map((i) => all[i]!));
+  let pool = having;
+  while (pool.length > 2) {
+    const judged = pool.map((i) => ({ i, p: apart(all[i]!, scatterOf(pool.filter((j) => j !== i))) }));
+    const worst = judged.reduce((x, y) => (y.p < x.p ? y : x));
+    if (worst.p >= APART / having.length) break;
+    pool = pool.filter((i) => i !== worst.i);
+  }
+  const { sd, df, slope, xx } = scatterOf(pool);
+  const of = all.map((own, i): OwnScatter => {
+    const ownSd = own.df === 0 ? 0 : Math.sqrt(squares(own, slope) / own.df);
+    const rest = pool.filter((j) => j !== i);
+    if (ownSd <= sd || rest.length === 0) return { value: sd, df, from: "all", others: sd };
+    const others = scatterOf(rest);
+    const doubted = !pool.includes(i) || apart(own, others) < DOUBTED;
+    return {
+      value: ownSd,
+      df: doubted ? own.df : df,
+      from: doubted ? "own" : "all",
+      others: others.sd,
+    };
+  });
+  return { of, trend: xx > 0 ? { slope, standardError: sd / Math.sqrt(xx) } : null };
+}
+
+function centred(cells: readonly (readonly Placed[])[]): Repeats {
+  const repeated = cells.filter((cell) => cell.length > 1);
+  return {
+    points: repeated.flatMap((cell) => {
+      const [place, value] = [mean(cell.map((t) => t.place)), mean(cell.map((t) => t.value))];
+      return cell.map((t) => ({ x: t.place - place, y: t.value - value }));
+    }),
+    df: repeated.reduce((sum, cell) => sum + cell.length - 1, 0),
+  };
+}
+
+function squares({ points }: Repeats, slope: number): number {
+  return points.reduce((sum, p) => sum + (p.y - slope * p.x) ** 2, 0);
+}
+
+/** SD of several skaters' repeats, without a steady change where there is enough to tell one. */
+function pooled(among: readonly Repeats[]): { sd: number; df: number; slope: number; xx: number } {
+  const points = among.flatMap((own) => own.points);
+  const xx = points.reduce((sum, p) => sum + p.x * p.x, 0);
+  const total = among.reduce((sum, own) => sum + own.df, 0);
+  const steady = xx > 0 && total - 1 >= FEWEST;
+  const slope = steady ? points.reduce((sum, p) => sum + p.x * p.y, 0) / xx : 0;
+  const df = steady ? total - 1 : total;
+  const ss = among.reduce((sum, own) => sum + squares(own, slope), 0);
+  return { sd: Math.sqrt(ss / df), df, slope, xx: steady ? xx : 0 };
+}
+
+/** Chance of a scatter this much larger than the others' if it were the same. */
+function apart(own: Repeats, others: { sd: number; df: number; slope: number }): number {
+  if (others.sd === 0) return squares(own, others.slope) > 0 ? 0 : 1;
+  return upperF(squares(own, others.slope) / own.df / others.sd ** 2, own.df, others.df);
+}
