@@ -24,7 +24,7 @@ export interface Scatters {
 /** Below it, divided among the skaters, a skater's scatter leaves the pool. */
 const APART = 0.05;
 /** Below it a skater's scatter counts for its own few degrees of freedom only. */
-const DOUBTED = 0.2;
+const DOUBTED = 0.15;
 /** With fewer degrees of freedom left a trend is not taken out: it would cost more than it gives. */
 const FEWEST = 2;
 

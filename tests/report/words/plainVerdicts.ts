@@ -98,7 +98,7 @@ export function plainVerdicts(
       let judgedBy: PlainVerdict["own"] = null;
       if (mine.df > 0 && mine.ss / mine.df > variance && others.length > 0) {
         variance = mine.ss / mine.df;
-        if (!kept.includes(s) || unlike(s, others) < 0.2) {
+        if (!kept.includes(s) || unlike(s, others) < 0.15) {
           df = mine.df;
           const rest = pool(others);
           judgedBy = { sd: Math.sqrt(variance), others: Math.sqrt(rest.ss / rest.df) };
