@@ -1,20 +1,4 @@
-import type { Comparison } from "./types.ts";
-
-/**
- * What may be said of two techniques, the strongest that the numbers carry:
- * "order": one was always skated first, so nobody can tell; "depends": some skaters clearly gained and some lost;
- * "settled": a difference for skaters in general; "alike": neither is better by an amount that was said to matter;
- * "these": a difference for these skaters only; "open": not even for them.
- */
-export type Conclusion =
-  | "nobody"
-  | "one skater"
-  | "order"
-  | "depends"
-  | "settled"
-  | "alike"
-  | "these"
-  | "open";
+import type { Comparison, Conclusion } from "./types.ts";
 
 type Judged = Omit<Comparison, "conclusion" | "warnings" | "model" | "modelWithPlace">;
 

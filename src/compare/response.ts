@@ -1,7 +1,6 @@
 import type { Had } from "../reading.ts";
 import { fQuantile, upperF } from "../statistics/fDistribution.ts";
 import { standardDeviation } from "../statistics/mean.ts";
-import type { Comparison } from "./types.ts";
 
 /** How differently skaters respond to the technique, beyond what their trials scatter by. */
 export interface Response {
@@ -21,7 +20,7 @@ export interface Response {
  */
 export function response(
   pairs: readonly { readonly difference: number; readonly nA: number; readonly nB: number }[],
-  error: Comparison["typicalError"],
+  error: Had<{ readonly value: number; readonly df: number }>,
 ): Had<Response> {
   if (pairs.length < 2) return { value: null, why: "Whether skaters respond alike needs two skaters." };
   if (error.value === null) return error;

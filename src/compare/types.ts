@@ -1,6 +1,5 @@
 import type { CompareQuantity } from "../quantities/compared.ts";
 import type { Had, Warning } from "../reading.ts";
-import type { Conclusion } from "./conclusion.ts";
 import type { Estimate } from "./estimate.ts";
 import type { OrderJudgement } from "./orderJudgement.ts";
 import type { OwnScatter } from "./ownScatter.ts";
@@ -53,6 +52,22 @@ export interface LeftOut {
   readonly skater: string;
   readonly why: string;
 }
+
+/**
+ * What may be said of two techniques, the strongest that the numbers carry:
+ * "order": one was always skated first, so nobody can tell; "depends": some skaters clearly gained and some lost;
+ * "settled": a difference for skaters in general; "alike": neither is better by an amount that was said to matter;
+ * "these": a difference for these skaters only; "open": not even for them.
+ */
+export type Conclusion =
+  | "nobody"
+  | "one skater"
+  | "order"
+  | "depends"
+  | "settled"
+  | "alike"
+  | "these"
+  | "open";
 
 export interface Comparison {
   readonly a: string;
