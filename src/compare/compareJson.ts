@@ -51,6 +51,23 @@ export interface CompareJson {
   /** The comparison in words, as the window says it. */
   readonly sentences: readonly string[];
   readonly warnings: readonly { readonly code: string; readonly text: string }[];
+  /** What the sentences rest on: "settled", "these", "open" … */
+  readonly conclusion: Comparison["conclusion"];
+  /** Mean difference of these skaters, from their repeats; of skaters in general, never narrower; half-widths of 95 %. */
+  readonly these_skaters: Plain<{ value: number; u95: number }>;
+  readonly skaters_in_general: Plain<{ value: number; u95: number; from: "skaters" | "repeats" }>;
+  /** SD between skaters of their response, with its interval; p of all responding alike. */
+  readonly response: Plain<{
+    sd: number;
+    ci95: readonly [number, number];
+    p: number;
+    df: readonly [number, number];
+  }>;
+  readonly order: {
+    readonly kind: "balanced" | "leaning" | "one-sided";
+    readonly b_later_by: number;
+    readonly without_steady_change: Plain<{ value: number; u95: number }>;
+  };
 }
 
 export interface ModelJson {
@@ -135,11 +152,32 @@ export function compareJson(c: Comparison): CompareJson & WithUnit {
     mixed_model_with_order: modelJson(c.modelWithPlace),
     sentences: [words.headline, ...words.support],
     warnings: c.warnings,
+    conclusion: c.conclusion,
+    these_skaters: c.these.value === null ? c.these : sized(c.these),
+    skaters_in_general: c.general.value === null ? c.general : { ...sized(c.general), from: c.general.from },
+    response:
+      c.response.value === null
+        ? c.response
+        : {
+            sd: digits(c.response.value),
+            ci95: pair(c.response.ci95),
+            p: digits(c.response.p),
+            df: c.response.df,
+          },
+    order: {
+      kind: c.order.kind,
+      b_later_by: sizeDigits(c.order.bLaterBy),
+      without_steady_change: c.order.steady.value === null ? c.order.steady : sized(c.order.steady),
+    },
   };
 }
 
 function plain(had: Had<{ readonly value: number }>): Plain<number> {
   return had.value === null ? { value: null, why: had.why } : digits(had.value);
+}
+
+function sized(had: { readonly value: number; readonly u95: number }): { value: number; u95: number } {
+  return { value: sizeDigits(had.value), u95: digits(had.u95) };
 }
 
 function estimate(had: Had<Estimate>): Plain<{ value: number; ci95: Plain<readonly [number, number]> }> {

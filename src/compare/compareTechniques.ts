@@ -5,7 +5,7 @@ import { conclude } from "./conclusion.ts";
 import { equivalence } from "./equivalence.ts";
 import { meanOfThese } from "./meanOfThese.ts";
 import { bLaterBy, orderEffect, type Placed } from "./orderEffect.ts";
-import { judgeOrder } from "./orderJudgement.ts";
+import { inBlocks, judgeOrder } from "./orderJudgement.ts";
 import { ownScatters } from "./ownScatter.ts";
 import { pairedStatistics } from "./pairedStatistics.ts";
 import { response } from "./response.ts";
@@ -73,7 +73,7 @@ export function compareJudged({ rows, a, b, quantity, worthwhile }: CompareReque
         worth,
         skaters: means.length,
         trend: scatters.trend,
-        oneSided: order.kind === "one-sided",
+        oneSided: order.kind === "one-sided" || inBlocks(paired[i]!),
       },
       scatter: scatters.of[skaters.indexOf(paired[i]!)]!,
       bLaterBy: lag(paired[i]!),

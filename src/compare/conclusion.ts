@@ -48,6 +48,7 @@ function alike(c: Judged): boolean {
 
 function clearForThese(c: Judged): boolean {
   if (c.these.value === null || Math.abs(c.these.value) <= c.these.u95) return false;
+  if (c.order.blocks) return false;
   if (c.order.kind === "balanced") return true;
   const { orderEffect: change, these } = c;
   if (change.value === null || "why" in change.ci95) return false;

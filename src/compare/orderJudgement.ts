@@ -12,6 +12,8 @@ const ONE_SIDED = 0.75;
 export interface OrderJudgement {
   /** "one-sided": technique and order are the same thing, and nothing but a guess about the day parts them. */
   readonly kind: "balanced" | "leaning" | "one-sided";
+  /** Skaters skated one technique wholly before the other, if not all the same: a skater's own day passes for it. */
+  readonly blocks: boolean;
   /** Mean number of places b was skated after a; below 0 = before. */
   readonly bLaterBy: number;
   /** The mean difference with one steady change from trial to trial taken out. */
@@ -40,7 +42,13 @@ export function judgeOrder(paired: readonly Lagged[], change: Had<Estimate>, lea
   const lead = paired.length === 0 ? 0 : Math.abs(mean(paired.map(leadOf)));
   const kind = lead >= ONE_SIDED ? "one-sided" : size <= EVEN ? "balanced" : "leaning";
   const differences = paired.map(({ a, b }) => mean(b.map((t) => t.value)) - mean(a.map((t) => t.value)));
-  return { kind, bLaterBy, steady: steady(lags, differences, change, least) };
+  const blocks = paired.length > 0 && mean(paired.map(inBlocks).map(Number)) > 0.5;
+  return { kind, blocks, bLaterBy, steady: steady(lags, differences, change, least) };
+}
+
+/** Did this skater skate one technique (nearly) wholly before the other? */
+export function inBlocks(skater: Lagged): boolean {
+  return Math.abs(leadOf(skater)) >= ONE_SIDED;
 }
 
 /** Share of a skater's pairs of trials in which b came after a, less the share in which it came before. */

@@ -45,6 +45,10 @@ function forThese(c: Comparison): string {
   const clear = Math.abs(c.these.value) > c.these.u95;
   if (c.conclusion === "depends") return "The average describes nobody.";
   if (!clear) return `For ${who} it is within the scatter of their trials (${size}).`;
+  if (c.order.blocks)
+    return c.conclusion === "settled"
+      ? ""
+      : `For ${who} alone it can’t be told: most skated one technique wholly before the other.`;
   if (c.conclusion === "open")
     return `For ${who} it would be clear (${size}), but not once a steady change through the day is taken out.`;
   return `For ${who} it is clear (${size}, from how well each repeats)${oneByOne(c)}.`;
@@ -80,8 +84,8 @@ function inGeneral(c: Comparison): string {
   const p = Math.max(c.pSignFlip.value ?? 0, c.pT.value ?? 0);
   const often = oneIn(p);
   if (c.conclusion === "settled")
-    return `For skaters like these too${size}: chance alone would do this ${often}.`;
-  if (c.conclusion === "alike") return `For skaters like these too${size}.`;
+    return `For skaters like these${size}: chance alone would do this ${often}.`;
+  if (c.conclusion === "alike") return `For skaters like these${size}.`;
   if (p <= 0.05)
     return `For other skaters it is open${size}: the order of trials, or the scatter of repeats, leaves it so.`;
   return `For other skaters it is open${size}: chance alone would do this ${often}.`;

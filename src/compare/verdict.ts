@@ -16,7 +16,7 @@ export interface VerdictRequest {
   /** Mean places this skater skated b after a, and the common change from trial to trial. */
   readonly bLaterBy: number;
   readonly trend: Scatters["trend"];
-  /** Everybody skated one technique first. */
+  /** This skater, or everybody, skated one technique wholly before the other. */
   readonly oneSided: boolean;
 }
 

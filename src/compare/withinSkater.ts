@@ -73,7 +73,7 @@ export function withinSkater(trials: readonly TimedMeasure[]): Had<WithinSkater>
   if (xx < ABOVE_NOISE ** 2 * noise) {
     return {
       value: null,
-      why: "Within skaters it differs by hardly more than it could be measured to, so nothing can be said of time against it.",
+      why: "It hardly changed within skaters, by no more than it could be measured to, so it cannot explain the time.",
     };
   }
   const value = xy / xx;

@@ -16,7 +16,9 @@ export function withinWords(line: Had<WithinSkater>, measure: TrialQuantity): st
   const u95 = (high - low) / 2;
   const basis = `(${countWord(line.skaters)} ${line.skaters === 1 ? "skater" : "skaters"}, ${countWord(line.means)} means${beyond(line, by, measure)})`;
   const caution =
-    "That they go together does not prove that one makes the other: the techniques differ in more than this.";
+    line.means === 2 * line.skaters
+      ? `With two techniques this is the same difference in other units, no second proof that ${name} makes it. One technique skated at three sizes of it would tell more.`
+      : "That they go together does not prove that one makes the other: the techniques differ in more than this.";
   const size = by * line.value;
   if (low > 0 || high < 0) {
     return [

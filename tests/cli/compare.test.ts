@@ -178,7 +178,7 @@ describe("compare", () => {
   it("compares a measured quantity of the demo, and says how much of the difference was skated", async () => {
     const { status, out } = await blademark("compare", DEMO, "--quantity", "touchdown_to_track_midline_m");
     expect(status).toBe(0);
-    expect(out).toMatch(/^Touchdown to track midline was larger with open recovery, by/);
+    expect(out).toMatch(/touchdown to track midline was larger with open recovery/i);
     expect(out).toMatch(/asked to differ by at least 0\.06/);
     expect(out).not.toMatch(/NaN|undefined|null/);
     expect((await blademark("compare", DEMO, "--quantity", "speed")).status).toBe(2);

@@ -286,6 +286,11 @@ describe("compareJson", () => {
     "mixed_model_with_order",
     "sentences",
     "warnings",
+    "conclusion",
+    "these_skaters",
+    "skaters_in_general",
+    "response",
+    "order",
   ];
 
   it("has exactly the keys of the contracts, in a plain JSON form", () => {

@@ -74,7 +74,7 @@ describe("plainWords", () => {
   it("settles it with six and more, and says when a difference is too small to matter", () => {
     const six = [-0.12, -0.13, -0.11, -0.1, -0.14, -0.12];
     expect(text(repeated(six, 0.01, 0.04))).toContain(
-      "For skaters like these too (0.120 ± 0.015 s): chance alone would do this in 1 study of 32.",
+      "For skaters like these (0.120 ± 0.015 s): chance alone would do this in 1 study of 32.",
     );
     expect(text(repeated(six, 0.01, 0.2))).toContain(
       "Even its high end, 0.135 s, is less than the 0.20 s that matters.",

@@ -31,8 +31,9 @@ describe("the picture of each skater", () => {
     // Means by hand: a 5.01 and 4.59, b 4.81 and 4.71; bands ± 0.1.
     expect(low).toBeLessThan(4.49);
     expect(high).toBeGreaterThan(5.11);
-    // Pooled SD of pairs 0.02 apart = 0.02/√2; t(4) = 2.776 (table of t, two-sided 5 %); √(1/2 + 1/2) = 1.
-    const u95 = (2.776 * 0.02) / Math.SQRT2;
+    // Pairs 0.02 apart, ABBA: squares 4 x 0.0002, of which a steady change of 0.002 a place takes 0.02² / 10; 3 degrees
+    // of freedom are left. t(1 - 0.025/2; 3) = 4.1765 (R: qt), shared by two skaters; √(1/2 + 1/2) = 1.
+    const u95 = 4.1765 * Math.sqrt((0.0008 - 0.00004) / 3);
     expect(c.pairs[0]?.u95.value).toBeCloseTo(u95, 4);
     expect(low).toBeLessThan(4.71 - u95);
   });

@@ -12,6 +12,12 @@ export function pairWords(pair: Pair): string {
   return pair.settles === "not worth it" ? "too small to matter" : "can’t tell";
 }
 
+/** Good is faster; slower and undecided call for care; more or less of a measure is neither good nor bad. */
+export function verdictColour({ verdict }: Pair): "good" | "care" | "ink" {
+  if (verdict === "faster") return "good";
+  return verdict === "more" || verdict === "less" ? "ink" : "care";
+}
+
 /** Longer names would leave the drawing no room; the words beside it have them in full. */
 const LONGEST_NAME = 22;
 /** Mean width of a letter of a name. */
@@ -146,9 +152,9 @@ export function eachSkaterPlot(c: Comparison, width: number, document?: DrawingD
         fontWeight: 600,
         fill: "var(--ink)",
       }),
-      ...[true, false].map((open) =>
+      ...(["good", "care", "ink"] as const).map((colour) =>
         Plot.text(
-          c.pairs.filter((p) => (p.verdict === "can't tell") === open),
+          c.pairs.filter((p) => verdictColour(p) === colour),
           {
             ...{
               y: "skater",
@@ -159,7 +165,7 @@ export function eachSkaterPlot(c: Comparison, width: number, document?: DrawingD
               fontWeight: 600,
             },
             text: (p: Pair) => `${differenceText(p.difference, p.u95, unit)}  ${pairWords(p)}`,
-            fill: open ? "var(--care)" : "var(--good)",
+            fill: `var(--${colour})`,
           },
         ),
       ),

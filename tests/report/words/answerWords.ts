@@ -195,6 +195,13 @@ export function support(sentence: string, p: Plain): void {
     ],
     [/^The average describes nobody\.$/, () => is("depends")],
     [
+      new RegExp(`^For ${who} alone it can’t be told: most skated one technique wholly before the other\\.$`),
+      ([, word]) => {
+        number(word);
+        expect(p.blocks).toBe(true);
+      },
+    ],
+    [
       new RegExp(`^For ${who} it is within the scatter of their trials \\(${NUMBER} ± ${NUMBER} s\\)\\.$`),
       ([, word, value, half]) => {
         number(word);
@@ -244,7 +251,7 @@ export function support(sentence: string, p: Plain): void {
       },
     ],
     [
-      new RegExp(`^For skaters like these too${size}(?:: chance alone would do this ${chance})?\\.$`),
+      new RegExp(`^For skaters like these${size}(?:: chance alone would do this ${chance})?\\.$`),
       ([, value, half, text, oneIn]) => {
         expect(few).toBe(false);
         general(value, half);

@@ -112,7 +112,8 @@ export function plainVerdicts(
       const raw = u95 < 1e-12 ? 0 : at(d, u95);
       const left = d - found.slope * lag;
       const trendError = found.xx > 0 ? Math.sqrt(found.ss / found.df / found.xx) : 0;
-      const blurred = oneSided || (found.xx === 0 && Math.abs(lag) >= 0.5);
+      const lead = average(s.b.flatMap((y) => s.a.map((x) => Math.sign(y.x - x.x))));
+      const blurred = oneSided || Math.abs(lead) >= 0.75 || (found.xx === 0 && Math.abs(lag) >= 0.5);
       const holds = !blurred && left * d >= 0 && at(left, Math.hypot(u95, t * trendError * lag)) === raw;
       return [
         s.name,

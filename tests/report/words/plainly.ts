@@ -59,6 +59,8 @@ export interface Plain {
   /** Mean places b came after a; what is left without a steady change. */
   readonly lag: number;
   readonly steady: { value: number; u95: number } | null;
+  /** Most skaters skated one technique wholly before the other. */
+  readonly blocks: boolean;
   readonly verdicts: ReadonlyMap<string, PlainVerdict>;
   /** Chance of differences this unlike if skaters responded alike. */
   readonly pAlike: number | null;
@@ -103,6 +105,7 @@ export function plainly({ whole: { study } }: MadeUpStudy, without: ReadonlySet<
   // Pairs of trials with b after a, less those before: 1 where everybody skated AB or AABB.
   const leads = both.map((s) => average(s.b.flatMap((y) => s.a.map((x) => Math.sign(y.x - x.x)))));
   const oneSided = n > 0 && Math.abs(average(leads)) >= 0.75;
+  const blocks = leads.filter((lead) => Math.abs(lead) >= 0.75).length > n / 2;
   const band = study.worthwhile ?? (n < 2 ? null : 0.2 * deviation(pairs.map((p) => (p.a + p.b) / 2)));
   const p = {
     ...{
@@ -116,6 +119,7 @@ export function plainly({ whole: { study } }: MadeUpStudy, without: ReadonlySet<
       these,
       general,
       lag,
+      blocks,
     },
     half: sure ? between : n >= 2 ? 0 : null,
     pT: sure ? twoSided(mean / (sd / Math.sqrt(n)), n - 1) : null,
@@ -160,7 +164,7 @@ function conclusion(
         Math.abs(mean) + (t95(n - 1) * deviation(p.pairs.map((x) => x.d))) / Math.sqrt(n) <= band;
   if (others && within(mean, general) && (balanced || (steady !== null && within(steady.value, steady.u95))))
     return "alike";
-  if (these === null || Math.abs(mean) <= these) return "open";
+  if (these === null || Math.abs(mean) <= these || p.blocks) return "open";
   if (balanced) return "these";
   const change = withoutChangeOfThese(skaters, mean, lag, these);
   return change ? "these" : "open";
