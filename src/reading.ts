@@ -40,4 +40,4 @@ export interface Warning {
 }
 
 /** A result, or why there is none. */
-export type Had<T> = T | NotMeasured;
+export type OrWhy<T> = T | NotMeasured;

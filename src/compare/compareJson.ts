@@ -1,4 +1,4 @@
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { digits, sizeDigits } from "./digits.ts";
 import type { Estimate } from "./estimate.ts";
 import { plainWords } from "./plainWords.ts";
@@ -172,7 +172,7 @@ export function compareJson(c: Comparison): CompareJson & WithUnit {
   };
 }
 
-function plain(had: Had<{ readonly value: number }>): Plain<number> {
+function plain(had: OrWhy<{ readonly value: number }>): Plain<number> {
   return had.value === null ? { value: null, why: had.why } : digits(had.value);
 }
 
@@ -180,19 +180,19 @@ function sized(had: { readonly value: number; readonly u95: number }): { value: 
   return { value: sizeDigits(had.value), u95: digits(had.u95) };
 }
 
-function estimate(had: Had<Estimate>): Plain<{ value: number; ci95: Plain<readonly [number, number]> }> {
+function estimate(had: OrWhy<Estimate>): Plain<{ value: number; ci95: Plain<readonly [number, number]> }> {
   if (had.value === null) return { value: null, why: had.why };
   const { value, ci95 } = had;
   return { value: sizeDigits(value), ci95: "why" in ci95 ? ci95 : pair(ci95) };
 }
 
-function intervalOf(had: Had<Estimate>): Plain<readonly [number, number]> {
+function intervalOf(had: OrWhy<Estimate>): Plain<readonly [number, number]> {
   if (had.value === null) return { value: null, why: had.why };
   return "why" in had.ci95 ? had.ci95 : pair(had.ci95);
 }
 
 /** What an optimiser finds is good to some seven digits. */
-function modelJson(m: Had<TechniqueModel>): Plain<ModelJson> {
+function modelJson(m: OrWhy<TechniqueModel>): Plain<ModelJson> {
   if (m.value === null) return m;
   const seven = (v: number) => Number(v.toPrecision(7));
   return {

@@ -1,5 +1,5 @@
 import type { CompareQuantity } from "../quantities/compared.ts";
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { mean, standardDeviation } from "../statistics/mean.ts";
 import { conclude } from "./conclusion.ts";
 import { equivalence } from "./equivalence.ts";
@@ -142,7 +142,7 @@ function whyLeftOut(s: SkaterTrials, rows: readonly CompareRow[], a: string, b: 
 function smallestWorthwhile(
   means: readonly { readonly a: number; readonly b: number }[],
   said: number | null,
-): Had<{ value: number; from: "said" | "0.2 SD" }> {
+): OrWhy<{ value: number; from: "said" | "0.2 SD" }> {
   if (said !== null) return { value: said, from: "said" };
   if (means.length < 2) {
     return {

@@ -1,4 +1,4 @@
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { tQuantile, upperP } from "../statistics/distributions.ts";
 import type { Comparison, Equivalence } from "./types.ts";
 
@@ -12,7 +12,7 @@ import type { Comparison, Equivalence } from "./types.ts";
 export function equivalence(
   c: Pick<Comparison, "n" | "meanDifference" | "sd" | "df" | "t">,
   worthwhile: Comparison["smallestWorthwhile"],
-): Had<Equivalence> {
+): OrWhy<Equivalence> {
   if (worthwhile.value === null) return worthwhile;
   if (c.t.value === null) return c.t;
   if (c.meanDifference.value === null) return c.meanDifference;

@@ -1,4 +1,4 @@
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { upperF } from "../statistics/fDistribution.ts";
 import { mean } from "../statistics/mean.ts";
 import type { Estimate } from "./estimate.ts";
@@ -11,10 +11,10 @@ export interface TechniquePair {
   /** Skaters with both. */
   readonly n: number;
   /** b minus a. */
-  readonly difference: Had<Estimate>;
-  readonly p: Had<{ readonly value: number }>;
+  readonly difference: OrWhy<Estimate>;
+  readonly p: OrWhy<{ readonly value: number }>;
   /** Holm: adjusted for looking at all pairs. */
-  readonly pHolm: Had<{ readonly value: number }>;
+  readonly pHolm: OrWhy<{ readonly value: number }>;
 }
 
 export interface OverallTest {
@@ -31,8 +31,8 @@ export interface OverallTest {
 export interface ManyTechniques {
   readonly techniques: readonly string[];
   /** Mean of each over skaters with every one of them. */
-  readonly means: Had<{ readonly value: readonly number[] }>;
-  readonly overall: Had<OverallTest>;
+  readonly means: OrWhy<{ readonly value: readonly number[] }>;
+  readonly overall: OrWhy<OverallTest>;
   readonly pairs: readonly TechniquePair[];
 }
 
@@ -89,7 +89,7 @@ export function holm(ps: readonly (number | null)[]): (number | null)[] {
  * @param table one row a skater, one column a technique, no gaps
  * @see Greenhouse & Geisser (1959), Psychometrika 24(2), 95-112
  */
-export function overallTest(table: readonly (readonly number[])[]): Had<OverallTest> {
+export function overallTest(table: readonly (readonly number[])[]): OrWhy<OverallTest> {
   const [n, k] = [table.length, table[0]?.length ?? 0];
   if (n < 2)
     return { value: null, why: "The test over all techniques needs two skaters with every one of them." };

@@ -1,4 +1,4 @@
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { t975 } from "../statistics/distributions.ts";
 import type { Comparison } from "./types.ts";
 
@@ -11,7 +11,7 @@ import type { Comparison } from "./types.ts";
 export function meanOfThese(
   pairs: readonly { readonly a: number; readonly b: number; readonly nA: number; readonly nB: number }[],
   error: Comparison["typicalError"],
-): Had<{ readonly value: number; readonly u95: number }> {
+): OrWhy<{ readonly value: number; readonly u95: number }> {
   if (pairs.length === 0) return { value: null, why: "No skater has a usable value with both techniques." };
   if (error.value === null) return error;
   if (error.value === 0) {

@@ -1,5 +1,5 @@
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
 import type { Estimate } from "./estimate.ts";
 import { capital, intervalText, placesOf, plusMinus, pText } from "./numbers.ts";
@@ -23,7 +23,7 @@ export function numberRows(c: Comparison): NumberRow[] {
   const row = <T extends { readonly value: unknown }>(
     label: string,
     meaning: string,
-    had: Had<T>,
+    had: OrWhy<T>,
     text: (had: T) => string,
   ): NumberRow =>
     "why" in had
@@ -170,7 +170,7 @@ export function estimateText(e: Estimate, unit: string): string {
 /** "−0.21 ± 0.06 s", of one skater; without a typical error the difference alone. */
 export function differenceText(
   difference: number,
-  u95: Had<{ readonly value: number }>,
+  u95: OrWhy<{ readonly value: number }>,
   unit: string,
 ): string {
   if (u95.value !== null && u95.value > 0) return plusMinus(difference, u95.value, unit);

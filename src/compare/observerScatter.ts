@@ -1,4 +1,4 @@
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import type { Mark } from "../study/types.ts";
 
 /** How far marks of the same point of the same frame lie apart when different people put them. */
@@ -17,7 +17,7 @@ export interface ObserverScatter {
  * @param clips marks of each clip; observers as in `marks.csv`
  * @see JCGM 100:2008 (GUM), 4.2.4: pooled experimental standard deviation
  */
-export function observerScatter(clips: readonly (readonly Mark[])[]): Had<ObserverScatter> {
+export function observerScatter(clips: readonly (readonly Mark[])[]): OrWhy<ObserverScatter> {
   const names = new Set(clips.flat().map((m) => m.observer ?? ""));
   let [squares, df, points] = [0, 0, 0];
   for (const group of clips.flatMap(byPoint)) {

@@ -1,4 +1,4 @@
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { t975 } from "../statistics/distributions.ts";
 import { mean } from "../statistics/mean.ts";
 import type { Estimate } from "./estimate.ts";
@@ -17,7 +17,7 @@ export interface Placed {
  *
  * @param cells one a skater and technique
  */
-export function orderEffect(cells: readonly (readonly Placed[])[]): Had<Estimate> {
+export function orderEffect(cells: readonly (readonly Placed[])[]): OrWhy<Estimate> {
   const centred = cells
     .filter((cell) => cell.length > 1)
     .map((cell) => {
@@ -42,7 +42,7 @@ export function orderEffect(cells: readonly (readonly Placed[])[]): Had<Estimate
 /** Mean over skaters of how many places later b was skated than a, on average. */
 export function bLaterBy(
   skaters: readonly { readonly a: readonly Placed[]; readonly b: readonly Placed[] }[],
-): Had<{ value: number }> {
+): OrWhy<{ value: number }> {
   const both = skaters.filter(({ a, b }) => a.length > 0 && b.length > 0);
   if (both.length === 0) return { value: null, why: "No skater has a usable value with both techniques." };
   const place = (placed: readonly Placed[]) => mean(placed.map((p) => p.place));

@@ -1,4 +1,4 @@
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { t975 } from "../statistics/distributions.ts";
 import { mean, standardDeviation } from "../statistics/mean.ts";
 import type { Estimate } from "./estimate.ts";
@@ -17,7 +17,7 @@ export interface OrderJudgement {
   /** Mean number of places b was skated after a; below 0 = before. */
   readonly bLaterBy: number;
   /** The mean difference with one steady change from trial to trial taken out. */
-  readonly steady: Had<{ readonly value: number; readonly u95: number }>;
+  readonly steady: OrWhy<{ readonly value: number; readonly u95: number }>;
 }
 
 interface Lagged {
@@ -35,7 +35,11 @@ interface Lagged {
  * @param least half-width that the skaters' repeats allow, 0 where it is not known
  * @see Senn (2002), Cross-over Trials in Clinical Research, chapter 3: differences against period
  */
-export function judgeOrder(paired: readonly Lagged[], change: Had<Estimate>, least: number): OrderJudgement {
+export function judgeOrder(
+  paired: readonly Lagged[],
+  change: OrWhy<Estimate>,
+  least: number,
+): OrderJudgement {
   const lags = paired.map(({ a, b }) => mean(b.map((t) => t.place)) - mean(a.map((t) => t.place)));
   const bLaterBy = lags.length === 0 ? 0 : mean(lags);
   const size = Math.abs(bLaterBy);
@@ -59,7 +63,7 @@ function leadOf({ a, b }: Lagged): number {
 function steady(
   lags: readonly number[],
   differences: readonly number[],
-  change: Had<Estimate>,
+  change: OrWhy<Estimate>,
   least: number,
 ): OrderJudgement["steady"] {
   const n = lags.length;

@@ -1,4 +1,4 @@
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { upperF } from "../statistics/fDistribution.ts";
 import { mean } from "../statistics/mean.ts";
 import type { Placed } from "./orderEffect.ts";
@@ -16,7 +16,7 @@ export interface OwnScatter {
 
 export interface Scatters {
   /** By skater, in the order given. */
-  readonly of: readonly Had<OwnScatter>[];
+  readonly of: readonly OrWhy<OwnScatter>[];
   /** Common change from one trial to the next and its standard error; null where too few repeats could tell. */
   readonly trend: { readonly slope: number; readonly standardError: number } | null;
 }

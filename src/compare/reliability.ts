@@ -1,5 +1,5 @@
 import { MeasureError } from "../errors.ts";
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { chiSquareQuantile, t975 } from "../statistics/distributions.ts";
 import { fQuantile } from "../statistics/fDistribution.ts";
 import { mean, standardDeviation } from "../statistics/mean.ts";
@@ -34,9 +34,9 @@ export interface Reliability {
   /** SD of one reading around what the row's readings have in common, columns' own means taken out. */
   readonly typicalError: Interval & { readonly df: number };
   /** The same as a share, from logarithms, per cent. */
-  readonly cvPercent: Had<{ readonly value: number }>;
+  readonly cvPercent: OrWhy<{ readonly value: number }>;
   readonly mdc95: number;
-  readonly icc: Had<{
+  readonly icc: OrWhy<{
     readonly value: {
       /** Single reading: absolute agreement of any observers (2,1); consistency of these observers (3,1). */
       readonly agreement: Interval;
@@ -50,7 +50,7 @@ export interface Reliability {
     };
   }>;
   /** Only of two columns. */
-  readonly limits: Had<{ readonly value: Limits }>;
+  readonly limits: OrWhy<{ readonly value: Limits }>;
 }
 
 /**
@@ -116,7 +116,7 @@ function squares(table: readonly (readonly number[])[]): MeanSquares {
   };
 }
 
-function cv(table: readonly (readonly number[])[]): Had<{ readonly value: number }> {
+function cv(table: readonly (readonly number[])[]): OrWhy<{ readonly value: number }> {
   if (table.flat().some((v) => v <= 0)) {
     return { value: null, why: "A share needs values above 0 only." };
   }

@@ -1,4 +1,4 @@
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { fQuantile, upperF } from "../statistics/fDistribution.ts";
 import { standardDeviation } from "../statistics/mean.ts";
 
@@ -20,8 +20,8 @@ export interface Response {
  */
 export function response(
   pairs: readonly { readonly difference: number; readonly nA: number; readonly nB: number }[],
-  error: Had<{ readonly value: number; readonly df: number }>,
-): Had<Response> {
+  error: OrWhy<{ readonly value: number; readonly df: number }>,
+): OrWhy<Response> {
   if (pairs.length < 2) return { value: null, why: "Whether skaters respond alike needs two skaters." };
   if (error.value === null) return error;
   if (error.value === 0)

@@ -1,4 +1,4 @@
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { t975, twoSidedP } from "../statistics/distributions.ts";
 import { mean } from "../statistics/mean.ts";
 import type { Estimate } from "./estimate.ts";
@@ -37,7 +37,7 @@ export interface TechniqueModel extends Estimate {
  * @returns b minus a
  * @see Pinheiro & Bates (2000), Mixed-Effects Models in S and S-PLUS, section 2.4.2: degrees of freedom
  */
-export function techniqueModel(skaters: readonly SkaterCells[], withPlace = false): Had<TechniqueModel> {
+export function techniqueModel(skaters: readonly SkaterCells[], withPlace = false): OrWhy<TechniqueModel> {
   const used = skaters.filter((s) => s.cells.some((cell) => cell.length > 0));
   const both = used.filter((s) => s.cells.every((cell) => cell.length > 0)).length;
   if (both < 2) return none("The mixed model needs two skaters with both techniques.");

@@ -1,4 +1,4 @@
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { type Reliability, reliability } from "./reliability.ts";
 import type { CompareRow } from "./types.ts";
 
@@ -6,7 +6,7 @@ import type { CompareRow } from "./types.ts";
 export interface TrialReliability {
   readonly technique: string;
   readonly skaters: readonly string[];
-  readonly found: Had<{ readonly value: Reliability }>;
+  readonly found: OrWhy<{ readonly value: Reliability }>;
 }
 
 /**

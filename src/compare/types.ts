@@ -1,5 +1,5 @@
 import type { CompareQuantity } from "../quantities/compared.ts";
-import type { Had, Warning } from "../reading.ts";
+import type { OrWhy, Warning } from "../reading.ts";
 import type { Estimate } from "./estimate.ts";
 import type { OrderJudgement } from "./orderJudgement.ts";
 import type { OwnScatter } from "./ownScatter.ts";
@@ -34,17 +34,17 @@ export interface Pair {
    * Half-width of the interval of this skater's own difference, wide enough that with 95 % it holds for all skaters at
    * once; from the scatter of one trial.
    */
-  readonly u95: Had<{ readonly value: number }>;
+  readonly u95: OrWhy<{ readonly value: number }>;
   /** Of both means, each by itself. */
-  readonly u95A: Had<{ readonly value: number }>;
-  readonly u95B: Had<{ readonly value: number }>;
+  readonly u95A: OrWhy<{ readonly value: number }>;
+  readonly u95B: OrWhy<{ readonly value: number }>;
   readonly verdict: Verdict;
   /** What the interval says against the smallest worthwhile change; "open" when it says neither. */
   readonly settles: "worth it" | "not worth it" | "open";
   /** One sentence: why this verdict. */
   readonly why: string;
   /** What one trial of this skater is taken to scatter by. */
-  readonly scatter: Had<OwnScatter>;
+  readonly scatter: OrWhy<OwnScatter>;
 }
 
 /** A skater who cannot be paired. */
@@ -76,51 +76,51 @@ export interface Comparison {
   readonly pairs: readonly Pair[];
   readonly leftOut: readonly LeftOut[];
   readonly n: number;
-  readonly meanDifference: Had<Estimate>;
-  readonly sd: Had<{ readonly value: number }>;
-  readonly range: Had<{ readonly value: readonly [number, number] }>;
-  readonly t: Had<{ readonly value: number }>;
-  readonly df: Had<{ readonly value: number }>;
-  readonly pT: Had<{ readonly value: number }>;
-  readonly pSignFlip: Had<{ readonly value: number }>;
-  readonly smallestPSignFlip: Had<{ readonly value: number }>;
-  readonly signedRank: Had<SignedRank>;
-  readonly hodgesLehmann: Had<Centre>;
-  readonly dZ: Had<Estimate>;
-  readonly gZ: Had<Estimate>;
+  readonly meanDifference: OrWhy<Estimate>;
+  readonly sd: OrWhy<{ readonly value: number }>;
+  readonly range: OrWhy<{ readonly value: readonly [number, number] }>;
+  readonly t: OrWhy<{ readonly value: number }>;
+  readonly df: OrWhy<{ readonly value: number }>;
+  readonly pT: OrWhy<{ readonly value: number }>;
+  readonly pSignFlip: OrWhy<{ readonly value: number }>;
+  readonly smallestPSignFlip: OrWhy<{ readonly value: number }>;
+  readonly signedRank: OrWhy<SignedRank>;
+  readonly hodgesLehmann: OrWhy<Centre>;
+  readonly dZ: OrWhy<Estimate>;
+  readonly gZ: OrWhy<Estimate>;
   /** SD of repeats of one skater and one technique, pooled; `df` its degrees of freedom. */
-  readonly typicalError: Had<{
+  readonly typicalError: OrWhy<{
     readonly value: number;
     readonly df: number;
     /** null where repeats are all exactly alike. */
     readonly ci95: readonly [low: number, high: number] | null;
   }>;
-  readonly mdc95Single: Had<{ readonly value: number }>;
-  readonly smallestWorthwhile: Had<{ readonly value: number; readonly from: "said" | "0.2 SD" }>;
+  readonly mdc95Single: OrWhy<{ readonly value: number }>;
+  readonly smallestWorthwhile: OrWhy<{ readonly value: number; readonly from: "said" | "0.2 SD" }>;
   /** Are the techniques alike, within the smallest worthwhile change? */
-  readonly equivalence: Had<Equivalence>;
-  readonly model: Had<TechniqueModel>;
+  readonly equivalence: OrWhy<Equivalence>;
+  readonly model: OrWhy<TechniqueModel>;
   /** The same with a steady change from trial to trial taken out. */
-  readonly modelWithPlace: Had<TechniqueModel>;
+  readonly modelWithPlace: OrWhy<TechniqueModel>;
   /** Change from one of a skater's own trials to the next, whatever the technique. */
-  readonly orderEffect: Had<Estimate>;
+  readonly orderEffect: OrWhy<Estimate>;
   /** Mean over skaters of how many places later b was skated than a. */
-  readonly bLaterBy: Had<{ readonly value: number }>;
+  readonly bLaterBy: OrWhy<{ readonly value: number }>;
   /** Can the order of trials pass for a difference, and what is left without a steady change? */
   readonly order: OrderJudgement;
   /** The mean difference of these skaters alone, from how well each repeats. */
-  readonly these: Had<{ readonly value: number; readonly u95: number }>;
+  readonly these: OrWhy<{ readonly value: number; readonly u95: number }>;
   /**
    * The mean difference of skaters in general: the t interval over skaters, and never narrower than `these`, which a few
    * skaters alike by chance would make it.
    */
-  readonly general: Had<{
+  readonly general: OrWhy<{
     readonly value: number;
     readonly u95: number;
     readonly from: "skaters" | "repeats";
   }>;
   /** Do skaters respond alike? */
-  readonly response: Had<Response>;
+  readonly response: OrWhy<Response>;
   readonly conclusion: Conclusion;
   readonly warnings: readonly Warning[];
 }

@@ -1,6 +1,6 @@
 import type { CompareQuantity } from "../quantities/compared.ts";
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { t975, tQuantile } from "../statistics/distributions.ts";
 import { formatNumber, withUnit } from "../uncertainty/format.ts";
 import { countWord, placesOf } from "./numbers.ts";
@@ -9,7 +9,7 @@ import type { Comparison, Pair, Verdict } from "./types.ts";
 
 export interface VerdictRequest {
   readonly quantity: CompareQuantity;
-  readonly scatter: Had<OwnScatter>;
+  readonly scatter: OrWhy<OwnScatter>;
   readonly worth: Comparison["smallestWorthwhile"];
   /** Skaters who are judged: they share the 5 % of wrong verdicts. */
   readonly skaters: number;

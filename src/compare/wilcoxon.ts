@@ -1,4 +1,4 @@
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 
 export interface SignedRank {
   /** Sum of the ranks of the positive differences, zeros dropped, ties sharing their mean rank. */
@@ -13,7 +13,7 @@ export interface Centre {
   /** Median of the means of all pairs of differences, each with itself too. */
   readonly value: number;
   /** `level` is what the interval really covers: at least 95 %, as ranks come in steps. */
-  readonly interval: Had<{ readonly value: readonly [low: number, high: number]; readonly level: number }>;
+  readonly interval: OrWhy<{ readonly value: readonly [low: number, high: number]; readonly level: number }>;
 }
 
 /** Sizes nearer to each other than this share of the largest are ties: times are decimal, differences binary. */
@@ -28,7 +28,7 @@ const MOST = 500;
  * @param differences one a skater
  * @see Hollander & Wolfe (1973), Nonparametric Statistical Methods, section 3.1
  */
-export function signedRank(differences: readonly number[]): Had<SignedRank> {
+export function signedRank(differences: readonly number[]): OrWhy<SignedRank> {
   const bar = SAME * Math.max(...differences.map(Math.abs));
   const left = differences.filter((d) => Math.abs(d) > bar);
   if (left.length === 0) return { value: null, why: "No skater has a difference that could be ranked." };
@@ -47,7 +47,7 @@ export function signedRank(differences: readonly number[]): Had<SignedRank> {
  *
  * @see Hollander & Wolfe (1973), sections 3.2 and 3.3
  */
-export function hodgesLehmann(differences: readonly number[]): Had<Centre> {
+export function hodgesLehmann(differences: readonly number[]): OrWhy<Centre> {
   const n = differences.length;
   if (n === 0) return { value: null, why: "No skater has a usable value with both techniques." };
   if (n > MOST) return { value: null, why: `More than ${MOST} skaters are not counted out.` };

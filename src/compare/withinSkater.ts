@@ -1,4 +1,4 @@
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { t975, twoSidedP } from "../statistics/distributions.ts";
 import { mean } from "../statistics/mean.ts";
 import { K95 } from "../uncertainty/uncertain.ts";
@@ -40,7 +40,7 @@ export interface WithinSkater extends Estimate {
  *
  * @see Bland & Altman (1995), BMJ 310, 446: correlation within subjects, here on means
  */
-export function withinSkater(trials: readonly TimedMeasure[]): Had<WithinSkater> {
+export function withinSkater(trials: readonly TimedMeasure[]): OrWhy<WithinSkater> {
   const centred = [...new Set(trials.map((t) => t.skater))].flatMap((skater) => {
     const own = trials.filter((t) => t.skater === skater);
     const cells = [...new Set(own.map((t) => t.technique))].map((technique) => {

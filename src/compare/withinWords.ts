@@ -1,5 +1,5 @@
 import { entryOf, type TrialQuantity } from "../quantities/catalogue.ts";
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
 import { countWord, plusMinus } from "./numbers.ts";
 import type { WithinSkater } from "./withinSkater.ts";
@@ -8,7 +8,7 @@ import type { WithinSkater } from "./withinSkater.ts";
  * What 10 cm are worth: "Within a skater, 10 cm more stride width went with 0.048 ± 0.027 s less time".
  * No direction is claimed where the interval holds 0, and never a cause.
  */
-export function withinWords(line: Had<WithinSkater>, measure: TrialQuantity): string[] {
+export function withinWords(line: OrWhy<WithinSkater>, measure: TrialQuantity): string[] {
   const { name, step } = entryOf(measure);
   if (line.value === null) return [`Time against ${name}: ${line.why}`];
   const { by, words } = step;

@@ -12,7 +12,7 @@ import { checkSpeedFactor } from "../time/speedFactor.ts";
 import { Sources } from "../uncertainty/uncertain.ts";
 import type { ArmSwing } from "./arms/armSwing.ts";
 import type { Shown } from "./quantities/readingOf.ts";
-import { armsOf, type Had, quantityOf, speedOf, strideReadings } from "./quantities/strideReadings.ts";
+import { armsOf, type Found, quantityOf, speedOf, strideReadings } from "./quantities/strideReadings.ts";
 import { trialMean } from "./quantities/trialMeans.ts";
 import { speedLimit } from "./speed/alongTrackSpeed.ts";
 import { gateSpeeds, trialSprint } from "./speed/trialSprint.ts";
@@ -95,7 +95,7 @@ export function assessTrial(
   const doubt = disbelief(trial, about);
   const strides = doubt ? asMarked.map((stride) => believed(stride, doubt)) : asMarked;
   /** Each stride's outcome, or why it is not to be believed. */
-  const sided = (of: (n: number) => Had, told: Told, arm?: Side) =>
+  const sided = (of: (n: number) => Found, told: Told, arm?: Side) =>
     trial.strides.map(({ side, stride }) => {
       const why = doubt?.(told, stride, arm) ?? null;
       return { side, outcome: why === null ? of(stride).outcome : { why } };

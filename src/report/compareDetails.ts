@@ -5,7 +5,7 @@ import { type TrialReliability, trialReliability } from "../compare/trialReliabi
 import { type TimedMeasure, type WithinSkater, withinSkater } from "../compare/withinSkater.ts";
 import type { MarkingSd } from "../marks/markingSd.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel } from "../study/labels.ts";
 import type { WholeStudy } from "../study/types.ts";
 import { type Achieved, achieved } from "../trials/achieved.ts";
@@ -26,13 +26,13 @@ const MEASURES: readonly CheckQuantity[] = [
 ];
 
 export interface CompareDetails {
-  readonly achieved: Had<Achieved>;
-  readonly within: readonly { readonly measure: CheckQuantity; readonly line: Had<WithinSkater> }[];
+  readonly achieved: OrWhy<Achieved>;
+  readonly within: readonly { readonly measure: CheckQuantity; readonly line: OrWhy<WithinSkater> }[];
   /** How well trials repeat, of each technique. */
   readonly trials: readonly TrialReliability[];
   /** How well marking repeats, over all clips; null with too few repeats to say. */
   readonly marking: MarkingSd | null;
-  readonly observers: Had<ObserverScatter>;
+  readonly observers: OrWhy<ObserverScatter>;
   /** Clips whose own time does not fit their trial's, in words: what is measured on them may be somebody else's. */
   readonly contradictions: readonly string[];
   /** What makes single trials unlike the others: another part of the lane, recovery times far off; in words. */

@@ -1,7 +1,7 @@
 import { countWord, plusMinus } from "../compare/numbers.ts";
 import type { Comparison } from "../compare/types.ts";
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import { formatNumber, withUnit } from "../uncertainty/format.ts";
 import type { TechniqueCheck } from "./techniqueCheck.ts";
 
@@ -9,7 +9,7 @@ import type { TechniqueCheck } from "./techniqueCheck.ts";
 export interface Achieved {
   /** Share of `asked`: 1 = exactly the least that was asked, 0 = none, negative = the wrong way. */
   readonly value: number;
-  readonly ci95: Had<{ readonly value: readonly [low: number, high: number] }>;
+  readonly ci95: OrWhy<{ readonly value: readonly [low: number, high: number] }>;
   /** Least difference the bands leave between the techniques, b minus a, in the quantity's unit. */
   readonly asked: number;
   /** Skated, b minus a, skater means. */
@@ -26,7 +26,7 @@ export interface Achieved {
  *
  * @param skated comparison of the check's quantity
  */
-export function achieved(check: TechniqueCheck, skated: Comparison): Had<Achieved> {
+export function achieved(check: TechniqueCheck, skated: Comparison): OrWhy<Achieved> {
   const { name, unit } = QUANTITY_WORDS[check.quantity];
   const asked = askedDifference(check);
   if (asked === null) {

@@ -1,5 +1,5 @@
 import type { Stride } from "../kinematics/types.ts";
-import type { Had, Warning } from "../reading.ts";
+import type { OrWhy, Warning } from "../reading.ts";
 import type { Lane, WholeStudy } from "../study/types.ts";
 import { endGates, type GateTime, gateTimeFromFrames, gateTimeFromStrides } from "./gateTime.ts";
 import { judgePairing, type Pairing } from "./pairing.ts";
@@ -43,7 +43,7 @@ export function trialPairing(
   const gates = endGates(study.lane);
   if (!trial || trial.time === null || !gates) return null;
   const { picture, gatePassings = [] } = marks[trialId] ?? { picture: null };
-  const picked: Had<GateTime> = !picture
+  const picked: OrWhy<GateTime> = !picture
     ? { value: null, why: "nothing is marked on its clip yet." }
     : gateTimeFromFrames(
         gatePassings,
@@ -61,7 +61,7 @@ export function trialPairing(
   return said(best, time, (found) => judgePairing(found, time, study.lane.gateBeam, others));
 }
 
-function said(clip: Had<GateTime>, photocell: number, judge: (clip: GateTime) => Pairing): Warning {
+function said(clip: OrWhy<GateTime>, photocell: number, judge: (clip: GateTime) => Pairing): Warning {
   if (clip.value === null) {
     return {
       code: "pairing-not-checked",

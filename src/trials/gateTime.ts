@@ -1,5 +1,5 @@
 import type { Stride } from "../kinematics/types.ts";
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import type { GatePassing, Lane } from "../study/types.ts";
 import { formatNumber } from "../uncertainty/format.ts";
 
@@ -43,7 +43,7 @@ export function gateTimeFromFrames(
   [first, last]: Gates,
   { frameInterval, speedFactor }: { readonly frameInterval: number; readonly speedFactor: number },
   start: Lane["start"],
-): Had<GateTime> {
+): OrWhy<GateTime> {
   const at = (gate: number) => passings.find((p) => Math.abs(p.gate - gate) < 1e-6);
   const [from, to] = [at(first), at(last)];
   if (!from || !to) {
@@ -73,7 +73,7 @@ export function gateTimeFromStrides(
   strides: readonly Stride[],
   gates: Gates,
   start: Lane["start"],
-): Had<GateTime> {
+): OrWhy<GateTime> {
   const points = strides.flatMap(({ off, readings: { blade_off_s } }) =>
     off && blade_off_s.value !== null ? [{ time: blade_off_s.value, x: off.x, u: off.ux }] : [],
   );

@@ -3,7 +3,7 @@ import { MeasureError } from "../errors.ts";
 import { measureTrial } from "../kinematics/measureTrial.ts";
 import type { Stride } from "../kinematics/types.ts";
 import { entryOf, TRIAL_QUANTITIES, type TrialQuantity } from "../quantities/catalogue.ts";
-import type { Had } from "../reading.ts";
+import type { OrWhy } from "../reading.ts";
 import type { Mark, WholeStudy } from "../study/types.ts";
 import { trialInput } from "./trialInput.ts";
 
@@ -15,7 +15,7 @@ interface Marking {
 
 export interface QuantityReliability {
   readonly quantity: TrialQuantity;
-  readonly found: Had<{ readonly value: Reliability }>;
+  readonly found: OrWhy<{ readonly value: Reliability }>;
 }
 
 export interface MarkingReliability {

@@ -12,13 +12,13 @@ import { FORMULAS } from "./formulas.ts";
 import { attempt, ifPossible, type Outcome, readingOf, type Shown } from "./readingOf.ts";
 
 /** What came of one quantity of one stride, and how it is shown. */
-export interface Had {
+export interface Found {
   readonly outcome: Outcome;
   readonly reading: Reading;
 }
 
 /** One quantity of stride `n`. */
-export function quantityOf(trial: TrialGeometry, quantity: StrideQuantity, n: number, shown: Shown): Had {
+export function quantityOf(trial: TrialGeometry, quantity: StrideQuantity, n: number, shown: Shown): Found {
   return trial.remember(quantity, n, () => {
     const { frame } = trial.strides[n - 1]!.off;
     const { possible, limit } = entryOf(quantity);
@@ -35,7 +35,7 @@ export function quantityOf(trial: TrialGeometry, quantity: StrideQuantity, n: nu
 }
 
 /** Along-track speed around stride `n`. */
-export function speedOf(trial: TrialGeometry, n: number, shown: Shown): Had {
+export function speedOf(trial: TrialGeometry, n: number, shown: Shown): Found {
   return trial.remember("along track speed", n, () => {
     const { frame } = trial.strides[n - 1]!.off;
     const outcome = summedUp(
@@ -50,7 +50,7 @@ export function speedOf(trial: TrialGeometry, n: number, shown: Shown): Had {
   });
 }
 
-export type ArmReadings = Readonly<Record<keyof ArmSwing, Had>>;
+export type ArmReadings = Readonly<Record<keyof ArmSwing, Found>>;
 
 /** Both arms' swings of stride `n`. */
 export function armsOf(
@@ -62,7 +62,7 @@ export function armsOf(
   return trial.remember("arms", n, () => {
     const of = (side: "left" | "right"): ArmReadings => {
       const swing = armSwing(trial, events, n, side);
-      const had = (found: Outcome): Had => {
+      const had = (found: Outcome): Found => {
         const outcome = summedUp(trial, found);
         return { outcome, reading: readingOf(outcome, shown) };
       };

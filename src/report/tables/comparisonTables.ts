@@ -2,7 +2,7 @@ import { comparedTechniques, compareStudy } from "../../compare/compareStudy.ts"
 import { digits, sizeDigits } from "../../compare/digits.ts";
 import type { Comparison } from "../../compare/types.ts";
 import { COMPARE_QUANTITIES } from "../../quantities/compared.ts";
-import type { Had } from "../../reading.ts";
+import type { OrWhy } from "../../reading.ts";
 import type { Names } from "../../study/labels.ts";
 import type { WholeStudy } from "../../study/types.ts";
 import { type ReadingOf, techniqueCheck } from "../../trials/techniqueCheck.ts";
@@ -89,7 +89,7 @@ function modelCells(model: Comparison["model"]): Cell[] {
 }
 
 function summaryTable(compared: readonly Compared[]): Table {
-  const value = (had: Had<{ readonly value: number }>): Cell => had.value;
+  const value = (had: OrWhy<{ readonly value: number }>): Cell => had.value;
   const interval = (c: Comparison): Cell[] =>
     c.meanDifference.value === null || "why" in c.meanDifference.ci95
       ? [null, null]
