@@ -111,7 +111,10 @@ async function open(): Promise<void> {
     show(
       root,
       <App
-        {...{ session, shell, autosave, unsaved }}
+        session={session}
+        shell={shell}
+        autosave={autosave}
+        unsaved={unsaved}
         takeOver={() => anew(shell.takeOver())}
         takeTheirs={() => anew(shell.choose(null))}
       />,

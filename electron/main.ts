@@ -35,7 +35,9 @@ guardAll(app, (path) => openNamed(studyFolderOf(path)));
 async function openStudy(folder: string): Promise<void> {
   const before = host;
   host = await createHost({
-    ...{ study: folder, windowDir: join(root, "dist", "app"), oneWindow: true },
+    study: folder,
+    windowDir: join(root, "dist", "app"),
+    oneWindow: true,
     origins: () => ORIGINS,
   });
   await window?.loadURL(`${ORIGIN}/`);

@@ -81,7 +81,11 @@ export async function startServer({
   let key: Key | null = null;
   const addresses = ports && windowAddresses(ports);
   const host = await createHost({
-    ...{ study, windowDir, origins: () => origins, key: () => key, bodies },
+    study,
+    windowDir,
+    origins: () => origins,
+    key: () => key,
+    bodies,
     ...(addresses ? { addresses } : {}),
   });
   const open = (wanted: number) =>

@@ -35,7 +35,18 @@ export function FilmPlayer({ whole, shell, trials, moment, slow, names }: Props)
   const states = useFilmClips(shell, clips);
   const indexes = useSame(states.flatMap(({ index }) => (index?.state === "ready" ? [index] : [])));
   if (indexes.length < clips.length) return <NotReady states={states} />;
-  return <Ready key={clips.join(" ")} {...{ whole, shell, trials, moment, slow, names, indexes }} />;
+  return (
+    <Ready
+      key={clips.join(" ")}
+      whole={whole}
+      shell={shell}
+      trials={trials}
+      moment={moment}
+      slow={slow}
+      names={names}
+      indexes={indexes}
+    />
+  );
 }
 
 /** The list of before while it holds the same. */
@@ -102,7 +113,7 @@ function Ready(props: Props & { readonly indexes: readonly ClipIndex[] }) {
   const since = `${formatNumber(steps.clock(k), 3)} s`;
   return (
     <>
-      <FilmStage {...{ plan, indexes, shell, onExact }} seconds={steps.secondsAt(k)} />
+      <FilmStage plan={plan} indexes={indexes} shell={shell} onExact={onExact} seconds={steps.secondsAt(k)} />
       <div className="film-bar">
         <Button
           variant="default"

@@ -87,17 +87,17 @@ export function Picture(props: PictureProps) {
   );
   const cursor = useCursor(
     {
-      ...{
-        picture,
-        stage,
-        view,
-        magnifier,
-        frame,
-        exact: open,
-        placing: placing !== null,
-        start: props.focus,
-      },
-      ...{ setView: setZoomed, onPlace: props.onPlace, onRefused: props.onRefused },
+      picture,
+      stage,
+      view,
+      magnifier,
+      frame,
+      exact: open,
+      placing: placing !== null,
+      start: props.focus,
+      setView: setZoomed,
+      onPlace: props.onPlace,
+      onRefused: props.onRefused,
     },
     host,
     pointer,

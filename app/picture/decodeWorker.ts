@@ -92,7 +92,10 @@ async function inFewerPixels(
   { width, height }: { readonly width: number; readonly height: number },
 ): Promise<ImageBitmap | null> {
   const decoder = new ImageDecoder({
-    ...{ data: jpeg, type: "image/jpeg", desiredWidth: width, desiredHeight: height },
+    data: jpeg,
+    type: "image/jpeg",
+    desiredWidth: width,
+    desiredHeight: height,
   });
   try {
     const { image } = await decoder.decode();

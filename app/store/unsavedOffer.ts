@@ -32,7 +32,10 @@ export function unsavedOffer(opened: OpenedStudy, keeper: StepsKeeper): UnsavedO
     return null;
   }
   return {
-    ...{ at: kept.at(-1)?.at ?? 0, fit, late, discard },
+    at: kept.at(-1)?.at ?? 0,
+    fit,
+    late,
+    discard,
     putBack(session) {
       // Against the study as it is by now.
       const { whole } = session.getState();

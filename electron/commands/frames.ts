@@ -19,7 +19,14 @@ Times are the clip's own, in seconds, the first frame at 0. Sizes are of the pic
       const { count, width, height, rotation, mirrored, codec } = index;
       io.out(
         JSON.stringify({
-          ...{ format: "blademark.frames", version: 1, count, width, height, rotation, mirrored, codec },
+          format: "blademark.frames",
+          version: 1,
+          count,
+          width,
+          height,
+          rotation,
+          mirrored,
+          codec,
           times_s: index.times.map(microseconds),
           rate_median_hz: index.rateMedianHz === null ? null : Number(index.rateMedianHz.toFixed(6)),
           variable_rate: index.variableRate,

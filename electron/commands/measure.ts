@@ -33,20 +33,23 @@ import { readTableFile } from "./tables.ts";
 
 const text = { type: "string" } as const;
 const OPTIONS = {
-  ...{ marks: text, events: text, ice: text, "ice-frames": text, "known-length": text, picture: text },
-  ...{
-    body: text,
-    seed: text,
-    "mark-sd": text,
-    lens: text,
-    "speed-factor": text,
-    photocell: text,
-    gates: text,
-    trial: text,
-    "mark-sd-stated": text,
-    "frame-interval": text,
-    recheck: text,
-  },
+  marks: text,
+  events: text,
+  ice: text,
+  "ice-frames": text,
+  "known-length": text,
+  picture: text,
+  body: text,
+  seed: text,
+  "mark-sd": text,
+  lens: text,
+  "speed-factor": text,
+  photocell: text,
+  gates: text,
+  trial: text,
+  "mark-sd-stated": text,
+  "frame-interval": text,
+  recheck: text,
   json: { type: "boolean" },
 } as const;
 
@@ -132,7 +135,14 @@ async function measureTables(values: Values, io: Io): Promise<number> {
   const interval = values["frame-interval"];
   const frameInterval = interval === undefined ? null : positiveOption("--frame-interval", interval);
   const whole = {
-    ...{ marks, events, iceReference, picture, frameInterval, speedFactor, body, markSdPx },
+    marks,
+    events,
+    iceReference,
+    picture,
+    frameInterval,
+    speedFactor,
+    body,
+    markSdPx,
     ...lens,
     ...(studyRepeats !== undefined && { studyRepeats }),
     ...(values["mark-sd"] !== undefined && { markSdIsKnown: true }),

@@ -24,16 +24,14 @@ from the start line, y to the skater's left, z up.
   --json           one JSON object and nothing else`,
   async run(args, io) {
     const options = {
-      ...{
-        camera: text,
-        aim: text,
-        hfov: text,
-        picture: text,
-        zone: text,
-        fps: text,
-        lane: text,
-        "mark-sd": text,
-      },
+      camera: text,
+      aim: text,
+      hfov: text,
+      picture: text,
+      zone: text,
+      fps: text,
+      lane: text,
+      "mark-sd": text,
       json: { type: "boolean" },
     } as const;
     const { values } = readArgs(joinNegative(args), options, [0, 0]);
@@ -49,7 +47,11 @@ from the start line, y to the skater's left, z up.
     const picture = pictureOption(need("picture"));
     const answer = placeJson({
       plan: {
-        ...{ x, y, height, aimX, aimY },
+        x,
+        y,
+        height,
+        aimX,
+        aimY,
         hfovDeg: numberOption("--hfov", need("hfov")),
         widthPx: picture.width,
         heightPx: picture.height,

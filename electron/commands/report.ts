@@ -97,7 +97,10 @@ async function writeReport(whole: WholeStudy, study: string, out: string, how: H
   const made = `Made on ${new Date().toLocaleDateString("en-GB", { dateStyle: "long" })}.`;
   const { document } = parseHTML("<!doctype html><html><body></body></html>");
   const pages = reportPages(whole, {
-    ...{ names, readingOf, document, made },
+    names,
+    readingOf,
+    document,
+    made,
     pictureOf: (plan) => pictures.get(stillKey(plan)) ?? null,
   });
   try {

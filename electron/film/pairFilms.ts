@@ -49,5 +49,11 @@ export async function writePairFilms(
 }
 
 const ONE_SKATERS: ReadonlySet<string> = new Set([
-  ...["no-moment", "no-clip", "no-such-frame", "empty-film", "clip-failed", "frame-gone", "unknown-clip"],
+  "no-moment",
+  "no-clip",
+  "no-such-frame",
+  "empty-film",
+  "clip-failed",
+  "frame-gone",
+  "unknown-clip",
 ]);

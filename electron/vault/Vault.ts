@@ -87,8 +87,13 @@ export class Vault {
     const { notices, owner, writer } = this.#entered;
     return {
       ...this.#whole,
-      ...{ folder: this.folder, readOnly: writer === null, notices, position: this.#position },
-      ...{ owner: owner ? ownerWords(owner) : null, steps: this.#steps, stepsMade: writer?.steps ?? 0 },
+      folder: this.folder,
+      readOnly: writer === null,
+      notices,
+      position: this.#position,
+      owner: owner ? ownerWords(owner) : null,
+      steps: this.#steps,
+      stepsMade: writer?.steps ?? 0,
     };
   }
 

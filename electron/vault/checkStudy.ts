@@ -34,8 +34,16 @@ export interface Finding {
 const refuse = () => Promise.reject(new Error("checking writes nothing"));
 const lookingOnly = (folder: string): Disk => ({
   ...realDisk(folder),
-  ...{ create: refuse, append: refuse, replace: refuse, rename: refuse, copy: refuse },
-  ...{ remove: refuse, removeFolder: refuse, makeFolder: refuse, flushFolder: refuse, touch: refuse },
+  create: refuse,
+  append: refuse,
+  replace: refuse,
+  rename: refuse,
+  copy: refuse,
+  remove: refuse,
+  removeFolder: refuse,
+  makeFolder: refuse,
+  flushFolder: refuse,
+  touch: refuse,
 });
 
 /**

@@ -82,7 +82,13 @@ async function entered(
   const { steps, count } = recovered;
   const level = recovered.ahead.length === 0;
   const writer = new StudyWriter({
-    ...{ folder, me: self, disk, now, held: read.held, damaged: Object.keys(read.copies), level },
+    folder,
+    me: self,
+    disk,
+    now,
+    held: read.held,
+    damaged: Object.keys(read.copies),
+    level,
     steps: level && steps.length > STEPS_KEPT ? null : count,
   });
   const unwritten = new Set(recovered.ahead);

@@ -100,8 +100,13 @@ async function unread<T>(
   const kept = await readGood(lastGood, parse, disk);
   const shown = kept ? "The last good copy is shown instead" : "There is no good copy of it";
   return {
-    ...{ value: kept?.value ?? null, newer: false, untouchable: true, sha256: null, changedUnseen: false },
-    ...{ copy: kept ? sha256(kept.text) : null, why: coach },
+    value: kept?.value ?? null,
+    newer: false,
+    untouchable: true,
+    sha256: null,
+    changedUnseen: false,
+    copy: kept ? sha256(kept.text) : null,
+    why: coach,
     notices: [`${coach} ${shown}, and nothing is written.`],
   };
 }

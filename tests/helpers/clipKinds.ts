@@ -69,8 +69,14 @@ export function clipKinds(folder: () => string): Kind[] {
     ...plain(`mirrored ${rotation}`, "mp4", H264, { rotation, warnings: ["mirrored"] }),
     make: () =>
       paintedClip({
-        ...{ file: at(`mirrored ${rotation}.mp4`), frames: 50, width: 192, height: 128, fps: 30 },
-        ...{ args: H264, rotation, mirrored: true },
+        file: at(`mirrored ${rotation}.mp4`),
+        frames: 50,
+        width: 192,
+        height: 128,
+        fps: 30,
+        args: H264,
+        rotation,
+        mirrored: true,
       }),
   });
 
@@ -126,7 +132,11 @@ export function clipKinds(folder: () => string): Kind[] {
       ...plain("variable rate", "mp4", []),
       make: () =>
         paintedClip({
-          ...{ file: at("variable.mp4"), frames: 50, width: 192, height: 128, fps: 30 },
+          file: at("variable.mp4"),
+          frames: 50,
+          width: 192,
+          height: 128,
+          fps: 30,
           args: [
             ...["-vf", "settb=1/90000,setpts='N*3000+mod(N*N*37,1500)'", "-vsync", "passthrough"],
             ...["-enc_time_base", "1:90000", ...H264, "-bf", "2", "-video_track_timescale", "90000"],
@@ -146,7 +156,10 @@ export function clipKinds(folder: () => string): Kind[] {
           fps: 30,
           args: ["-c:v", "ffv1", "-pix_fmt", "yuv420p"],
         }),
-      ...{ width: 193, height: 127, codec: "ffv1", within: 0.0011 },
+      width: 193,
+      height: 127,
+      codec: "ffv1",
+      within: 0.0011,
     }),
     // 192 coded columns of pixels 4/3 as wide as high are 256 square ones.
     plain("wide pixels", "mp4", ["-vf", "setsar=4/3", ...H264], { width: 256 }),
@@ -230,7 +243,10 @@ export function clipKinds(folder: () => string): Kind[] {
       [...H264, "-bf", "2", "-output_ts_offset", "-0.7", "-avoid_negative_ts", "disabled"],
       // ffmpeg reads no times before zero and counts 21 frames on from nothing until the file's own begin.
       {
-        ...{ within: 0.0011, noPacketTimes: true, variableRate: true, timesFrom: 21 },
+        within: 0.0011,
+        noPacketTimes: true,
+        variableRate: true,
+        timesFrom: 21,
         warnings: ["times-not-increasing", "times-not-in-file"],
       },
     ),
@@ -283,7 +299,9 @@ export function clipKinds(folder: () => string): Kind[] {
       // (ISO/IEC 14496-12, 8.6.1.2); the one of frame 20 is then made 0.
       async make() {
         const file = await paintedClip({
-          ...{ file: at("doubled.mp4"), frames: 50, ...SIZE },
+          file: at("doubled.mp4"),
+          frames: 50,
+          ...SIZE,
           args: [
             ...["-vf", "settb=1/90000,setpts='N*3000+floor(N/2)'", "-vsync", "passthrough"],
             ...["-enc_time_base", "1:90000", ...H264, "-bf", "0", "-video_track_timescale", "90000"],
@@ -317,7 +335,12 @@ export function clipKinds(folder: () => string): Kind[] {
       // Coded 126 x 170 with pixels 3/4 as wide as high; a quarter turn makes them 4/3: 170 * 4/3 = 226.67.
       make: () =>
         paintedClip({
-          ...{ file: at("turned wide.mp4"), frames: 50, width: 170, height: 126, fps: 30, rotation: 90 },
+          file: at("turned wide.mp4"),
+          frames: 50,
+          width: 170,
+          height: 126,
+          fps: 30,
+          rotation: 90,
           args: ["-vf", "setsar=3/4", ...H264],
         }),
     },
@@ -326,7 +349,9 @@ export function clipKinds(folder: () => string): Kind[] {
       "webm",
       ["-c:v", "libvpx", "-deadline", "realtime", "-cpu-used", "8", "-b:v", "2M", "-g", "15"],
       {
-        ...{ codec: "vp8", within: 0.0011, needs: "libvpx" },
+        codec: "vp8",
+        within: 0.0011,
+        needs: "libvpx",
       },
     ),
     plain(
@@ -334,7 +359,9 @@ export function clipKinds(folder: () => string): Kind[] {
       "webm",
       ["-c:v", "libvpx-vp9", "-deadline", "realtime", "-cpu-used", "8", "-b:v", "2M", "-g", "15"],
       {
-        ...{ codec: "vp9", within: 0.0011, needs: "libvpx-vp9" },
+        codec: "vp9",
+        within: 0.0011,
+        needs: "libvpx-vp9",
       },
     ),
     plain(
@@ -342,7 +369,8 @@ export function clipKinds(folder: () => string): Kind[] {
       "mp4",
       ["-c:v", "libaom-av1", "-cpu-used", "8", "-usage", "realtime", "-b:v", "2M", "-g", "15"],
       {
-        ...{ codec: "av1", needs: "libaom-av1" },
+        codec: "av1",
+        needs: "libaom-av1",
       },
     ),
     plain("ProRes", "mov", ["-c:v", "prores_ks", "-profile:v", "0", "-pix_fmt", "yuv422p10le"], {

@@ -25,8 +25,13 @@ export function panning(
 ): Panning {
   return {
     ...view,
-    ...{ fps: 60, noisePx: 0, statedSdPx: 1, random: seeded(1) },
-    ...{ keyPoints: 8, keyFrames: 3, framePoints: 2 },
+    fps: 60,
+    noisePx: 0,
+    statedSdPx: 1,
+    random: seeded(1),
+    keyPoints: 8,
+    keyFrames: 3,
+    framePoints: 2,
     ...more,
   };
 }

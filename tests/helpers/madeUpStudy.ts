@@ -57,8 +57,14 @@ export function madeUpStudy(seed: number): MadeUpStudy {
         random() < gaps ? null : Number((level + likes[technique]! + scatter * normal(random)).toFixed(2));
       const clip = random() < filmed ? `clip-${id}` : undefined;
       trials.push({
-        ...{ id, skater: `s${s}`, technique: `t${technique}`, repeat: 1 + Math.floor(place / techniques) },
-        ...{ order: s * repeats * techniques + k + 1, time, valid: random() > 0.04, speedFactor: 1 },
+        id,
+        skater: `s${s}`,
+        technique: `t${technique}`,
+        repeat: 1 + Math.floor(place / techniques),
+        order: s * repeats * techniques + k + 1,
+        time,
+        valid: random() > 0.04,
+        speedFactor: 1,
         ...(clip && { clip }),
       });
       if (!clip) return;
@@ -89,7 +95,8 @@ export function madeUpStudy(seed: number): MadeUpStudy {
     question: "Which is faster?",
     skaters: SKATERS.slice(0, skaters).map((name, k) => ({ id: `s${k}`, name, code: `S${k + 1}`, body: {} })),
     techniques: TECHNIQUES.slice(0, techniques).map((name, t) => ({
-      ...{ id: `t${t}`, name },
+      id: `t${t}`,
+      name,
       asked:
         seed % 5 === 0
           ? []
@@ -122,15 +129,13 @@ function readings({ touchdown, width, u95 }: MadeUp): TrialReadings {
   const none = { value: null, why: "It was not marked." } as const;
   const both = { left: none, right: none };
   return {
-    ...{
-      scale: null,
-      scaleWhy: "There is no ice reference.",
-      strides: [],
-      places: [],
-      gateSpeeds: [],
-      runner: none,
-      warnings: [],
-    },
+    scale: null,
+    scaleWhy: "There is no ice reference.",
+    strides: [],
+    places: [],
+    gateSpeeds: [],
+    runner: none,
+    warnings: [],
     trial: Object.fromEntries(
       TRIAL_QUANTITIES.map((q) => [
         q,
@@ -138,6 +143,8 @@ function readings({ touchdown, width, u95 }: MadeUp): TrialReadings {
       ]),
     ) as unknown as TrialReadings["trial"],
     arms: { directionDeg: both, angleDeg: both },
-    ...{ alongTrackSpeed: none, sprint: none, marking: reckonedSds(null, 1.5, false) },
+    alongTrackSpeed: none,
+    sprint: none,
+    marking: reckonedSds(null, 1.5, false),
   };
 }

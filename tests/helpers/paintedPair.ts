@@ -13,7 +13,11 @@ export function pairOfClips(folder: string): Promise<string[]> {
   return Promise.all(
     [A, B].map(({ frames, fps, from }, k) =>
       paintedClip({
-        ...{ file: join(folder, `${k}.mp4`), frames, fps, from, ...PAIR_SIZE },
+        file: join(folder, `${k}.mp4`),
+        frames,
+        fps,
+        from,
+        ...PAIR_SIZE,
         args: [...H264, "-bf", "2"],
       }),
     ),
@@ -25,7 +29,11 @@ export function pairStudy(files: readonly string[]): string {
   const trials = STUDY.trials.map((t, k) => ({ ...t, clip: `clip-${k}`, speedFactor: k === 0 ? 1 : 8 }));
   const marks = [A, B].map(
     ({ fps, event }, k): TrialMarks => ({
-      ...{ format: "blademark.marks", version: 1, trial: `t${k + 1}`, iceReference: null, marks: [] },
+      format: "blademark.marks",
+      version: 1,
+      trial: `t${k + 1}`,
+      iceReference: null,
+      marks: [],
       picture: { clip: `clip-${k}`, ...PAIR_SIZE, frameInterval: 1 / fps },
       events: [{ event: "blade_off", side: "left", frame: event, time: event / fps }],
     }),

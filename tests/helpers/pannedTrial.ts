@@ -54,7 +54,10 @@ export function pannedTrial(skater: SimulatedSkater, panning: Panning) {
     }
   }
   const event = (name: EventFrame["event"], side: Side, frame: number): EventFrame => ({
-    ...{ event: name, side, frame, time: frame / fps },
+    event: name,
+    side,
+    frame,
+    time: frame / fps,
   });
   const events = frames.flatMap((s) => [
     event("blade_off", s.side, s.off),

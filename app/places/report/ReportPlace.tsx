@@ -33,7 +33,8 @@ export function ReportPlace({ session, shell }: PlaceProps) {
   const report = useMemo(
     () =>
       reportPages(whole, {
-        ...{ names, readingOf },
+        names,
+        readingOf,
         pictureOf: (still) => pictures.get(stillKey(still)) ?? null,
         made: `Made on ${new Date().toLocaleDateString("en-GB", { dateStyle: "long" })}.`,
       }),

@@ -88,7 +88,12 @@ export const TimesRow = memo((props: TimesRowProps) => {
       </td>
       <td>
         <ClipCell
-          {...{ session, shell, clips, trial, state, label }}
+          session={session}
+          shell={shell}
+          clips={clips}
+          trial={trial}
+          state={state}
+          label={label}
           name={props.clipName}
           sameAs={props.sameAs}
         />

@@ -91,7 +91,12 @@ export function TimesSheet({ session, shell, clips, doubts, onDrop, onTable }: T
           {rows.map((trial) => (
             <TimesRow
               key={trial.id}
-              {...{ session, shell, clips, trial, rows, acts: steady }}
+              session={session}
+              shell={shell}
+              clips={clips}
+              trial={trial}
+              rows={rows}
+              acts={steady}
               skater={skaters.get(trial.skater) ?? trial.skater}
               technique={techniques.get(trial.technique) ?? trial.technique}
               clipName={names.get(trial.clip ?? "") ?? null}

@@ -47,7 +47,11 @@ export function startDecode(ffmpeg: Ffmpeg, request: DecodeRequest): FfmpegRun {
     seekTo === undefined ? [] : ["-noaccurate_seek", "-seek_timestamp", "1", "-ss", seekTo.toFixed(6)];
   const chain = `${turned.filters}${namedFilter(ffmpeg.showTimes, timesName)}${filters ? `,${filters}` : ""}`;
   return runFfmpeg(ffmpeg, {
-    ...{ file, container: stated.container, timesName, onFrame, signal },
+    file,
+    container: stated.container,
+    timesName,
+    onFrame,
+    signal,
     input: [...turned.input, ...seek],
     output: ["-vf", chain, ...ffmpeg.passThrough, ...output],
   });

@@ -31,7 +31,10 @@ export async function exportStills(
   const select = wanted.map((n) => `eq(n\\,${n})`).join("+");
   const parts: Buffer[] = [];
   const run = runFfmpeg(ffmpeg, {
-    ...{ file, container: header.container, input: turned.input, onFrame: () => undefined },
+    file,
+    container: header.container,
+    input: turned.input,
+    onFrame: () => undefined,
     output: [
       ...["-vf", `${turned.filters}select='${select}',${SQUARE},crop=${width}:${height}:${x}:${y}`],
       ...[...ffmpeg.passThrough, "-frames:v", String(wanted.length)],

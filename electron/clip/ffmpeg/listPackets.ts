@@ -37,7 +37,8 @@ export async function listPackets(
   signal?: AbortSignal,
 ): Promise<PacketList> {
   const run = runFfmpeg(ffmpeg, {
-    ...{ file, container },
+    file,
+    container,
     // Their bytes go to one pipe, the list that says how long each is to the other.
     // Two outputs: in one, the tee muxer would count times in frames of the stated rate.
     output: [

@@ -98,7 +98,9 @@ export function runFfmpeg(ffmpeg: Ffmpeg, request: FfmpegRequest): FfmpegRun {
     file,
   );
   const child = spawn(program, args, {
-    ...{ stdio: ["ignore", "pipe", "pipe", "pipe"], windowsHide: true, env: environment() },
+    stdio: ["ignore", "pipe", "pipe", "pipe"],
+    windowsHide: true,
+    env: environment(),
   });
   const [, stdout, stderr, packets] = child.stdio as unknown as [null, Readable, Readable, Readable];
   if (child.pid) lowerPriority(child.pid);

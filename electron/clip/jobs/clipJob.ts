@@ -52,17 +52,17 @@ export function jobIndex(job: ClipJob, queue: number | null, timesFrom = 0) {
       text: `${found.link.text} Frames prepared before can still be used.`,
     });
   return {
-    ...{
-      clip: source.clip,
-      state,
-      ...index,
-      warnings,
-      part,
-      progress: progressOf(job, index.count),
-      queue,
-      note,
-    },
-    ...{ link: found.link, failure: failure?.text ?? null, failureCode: failure?.code ?? null },
+    clip: source.clip,
+    state,
+    ...index,
+    warnings,
+    part,
+    progress: progressOf(job, index.count),
+    queue,
+    note,
+    link: found.link,
+    failure: failure?.text ?? null,
+    failureCode: failure?.code ?? null,
   } satisfies ClipIndex & { timesFrom: number };
 }
 

@@ -82,7 +82,14 @@ export class ClipJobs {
   async #openJob(source: ClipSource): Promise<ClipJob> {
     const found = await findClip(source, this.#keys, this.#shares);
     const job: ClipJob = {
-      ...{ source, found, state: "waiting", store: null, failure: null, note: null, wanted: null, run: null },
+      source,
+      found,
+      state: "waiting",
+      store: null,
+      failure: null,
+      note: null,
+      wanted: null,
+      run: null,
     };
     const { failure } = found;
     try {

@@ -30,8 +30,12 @@ export interface Surroundings {
 /** Prepares what is asked for of one clip. Never rejects: what came of it stands in the job. */
 export async function runClip(job: ClipJob, around: Surroundings): Promise<void> {
   const run = {
-    ...{ stop: new AbortController(), redirect: new AbortController(), stretch: null },
-    ...{ next: 0, begun: performance.now(), preparedBefore: 0 },
+    stop: new AbortController(),
+    redirect: new AbortController(),
+    stretch: null,
+    next: 0,
+    begun: performance.now(),
+    preparedBefore: 0,
   };
   job.run = run;
   job.state = "preparing";
@@ -91,7 +95,8 @@ async function fill(
     return false;
   }
   const end = await prepareClip(ffmpeg, file, store, {
-    ...{ stop, closing },
+    stop,
+    closing,
     goal: () => ({ part: job.source.part, wanted: job.wanted }),
     redirect: () => {
       const redirect = new AbortController();
@@ -101,7 +106,10 @@ async function fill(
     onRun: (stretch) => {
       if (job.run)
         Object.assign(job.run, {
-          ...{ stretch, next: stretch.from, begun: performance.now(), preparedBefore: store.prepared },
+          stretch,
+          next: stretch.from,
+          begun: performance.now(),
+          preparedBefore: store.prepared,
         });
     },
     onReady: (next) => {

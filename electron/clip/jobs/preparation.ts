@@ -223,7 +223,10 @@ export class Preparation {
     const job = this.#jobs.get(clip);
     if (job?.state !== "waiting") return;
     await runClip(job, {
-      ...{ keys: this.#keys, shares: this.#shares, stores: this.#stores, closing: this.#closing.signal },
+      keys: this.#keys,
+      shares: this.#shares,
+      stores: this.#stores,
+      closing: this.#closing.signal,
       ffmpeg: () => this.#whichFfmpeg(),
       makeRoom: (of) => this.#room(of),
       again: (of) => {

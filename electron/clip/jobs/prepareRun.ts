@@ -56,7 +56,9 @@ export async function prepareRun(
   const timesOnly: string[] = [];
 
   const decode = startDecode(ffmpeg, {
-    ...{ file, stated: header, signal },
+    file,
+    stated: header,
+    signal,
     ...(start && plan ? { seekTo: seekTime(plan, start) } : {}),
     filters: `${cut(stretch, plan)}${SQUARE},format=yuvj420p,settb=1/1000,setpts=N`,
     output: [
@@ -116,7 +118,9 @@ export async function prepareRun(
       facts: clipFacts(header, log),
       timebase: log.timebase,
       ...displayedSize(frame),
-      ...{ problems: [], endsAtSizeChange: false, count: null },
+      problems: [],
+      endsAtSizeChange: false,
+      count: null,
       packets: plan?.counts ?? null,
     };
   }

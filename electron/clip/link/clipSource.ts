@@ -87,7 +87,10 @@ async function found(
   const stamp = await checkClipFile(file);
   const text = `"${basename(source.file)}" is not where it was; the same clip was found as ${file} and is used from there.`;
   return {
-    ...{ file, stamp, expected, failure: null },
+    file,
+    stamp,
+    expected,
+    failure: null,
     link: { ...asItWas(file, expected, stamp), state: "moved", text },
   };
 }
@@ -108,7 +111,9 @@ export function changed(
       : "it is as long, but its content is another";
   const text = `"${name}" is not the file this study was made with: ${how}. Marks and event frames may lie on other frames of it. Put the original back, or confirm that this file is to be used.`;
   return {
-    ...{ file: null, stamp, expected },
+    file: null,
+    stamp,
+    expected,
     link: { state: "changed", text, path: file, sha256, bytes: stamp.bytes },
     failure: new MeasureError(
       "clip-changed",

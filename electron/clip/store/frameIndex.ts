@@ -32,7 +32,8 @@ export async function frameIndex(ffmpeg: Ffmpeg, file: string): Promise<FrameInd
   const frames: DecodedFrame[] = [];
   const header = await stated(file);
   const decode = startDecode(ffmpeg, {
-    ...{ file, stated: header },
+    file,
+    stated: header,
     filters: "",
     output: ["-f", "null", "-"],
     onFrame: (frame) => frames.push(frame),
@@ -56,22 +57,26 @@ export async function frameIndex(ffmpeg: Ffmpeg, file: string): Promise<FrameInd
   const facts = clipFacts(header, log);
   const doubtful = doubtfulFrames(problems, shown, count);
   const found = {
-    ...{ facts, problems, doubtful, count, known: count, lastTime: times.at(-1) ?? 0, rateMedianHz },
+    facts,
+    problems,
+    doubtful,
+    count,
+    known: count,
+    lastTime: times.at(-1) ?? 0,
+    rateMedianHz,
     begins: beginsAt(first.pts, log.timebase),
     packets: other < 0 ? plan.counts : { ...plan.counts, shown: null },
   };
   return {
-    ...{
-      count,
-      times,
-      width,
-      height,
-      rotation: facts.rotation,
-      mirrored: facts.mirrored,
-      codec: plan.counts.codec,
-      rateMedianHz,
-      variableRate,
-    },
+    count,
+    times,
+    width,
+    height,
+    rotation: facts.rotation,
+    mirrored: facts.mirrored,
+    codec: plan.counts.codec,
+    rateMedianHz,
+    variableRate,
     warnings: [...warnings, ...clipWarnings(found), ...(other < 0 ? [] : [sizeChanges(count)])],
   };
 }

@@ -44,8 +44,20 @@ export function isDoubtful(store: FrameStore, n: number): boolean {
 }
 
 const NOTHING: StoreIndex = {
-  ...{ ready: 0, count: 0, countIsExact: false, times: [], timesFrom: 0, ahead: [], doubtful: [] },
-  ...{ width: 0, height: 0, rotation: 0, codec: "", rateMedianHz: null, variableRate: false, warnings: [] },
+  ready: 0,
+  count: 0,
+  countIsExact: false,
+  times: [],
+  timesFrom: 0,
+  ahead: [],
+  doubtful: [],
+  width: 0,
+  height: 0,
+  rotation: 0,
+  codec: "",
+  rateMedianHz: null,
+  variableRate: false,
+  warnings: [],
 };
 
 /** The index the window is given: as far as the store has come, times only from `from` on. */
@@ -68,7 +80,12 @@ export function storeIndex(store: FrameStore | null, part: ClipPart | null, from
     timesFrom: since,
     ahead: rangesThere(store.frames, gap).map(([a, b]) => ({ from: a, times: times.slice(a, b) })),
     doubtful: derived(store).doubtful,
-    ...{ width, height, rotation: facts.rotation, codec: packets?.codec ?? "", rateMedianHz, variableRate },
+    width,
+    height,
+    rotation: facts.rotation,
+    codec: packets?.codec ?? "",
+    rateMedianHz,
+    variableRate,
     warnings: warningsOf(store),
   };
 }
@@ -84,8 +101,13 @@ function warningsOf(store: FrameStore): ClipWarning[] {
       text: "Some frames of this clip were first shown under numbers that decoding it from its start did not confirm. They have their right numbers now; check every mark and event frame of this clip.",
     });
   const known = {
-    ...{ facts, problems, doubtful, rateMedianHz: times.rateMedianHz },
-    ...{ count, known: times.times.length, lastTime: times.times.at(-1) ?? 0 },
+    facts,
+    problems,
+    doubtful,
+    rateMedianHz: times.rateMedianHz,
+    count,
+    known: times.times.length,
+    lastTime: times.times.at(-1) ?? 0,
     begins: beginsAt(store.times[0], store.clip.timebase),
     packets: packets && endsAtSizeChange ? { ...packets, shown: null } : packets,
   };

@@ -102,7 +102,11 @@ export function placeHere(m: Measuring, at: PicturePoint): void {
   const { frame, time, picture } = now;
   const { pass, observer } = step.replaces ?? passKey(m.ui.getState().pass);
   const mark: Mark = {
-    ...{ frame, time, point: step.point, side: step.side, ...at },
+    frame,
+    time,
+    point: step.point,
+    side: step.side,
+    ...at,
     ...(pass === undefined ? {} : { pass }),
     ...(observer === undefined ? {} : { observer }),
   };
@@ -135,7 +139,11 @@ function placeOnIce(m: Measuring, at: PicturePoint, picture: NonNullable<Measuri
         return;
       }
       const length = {
-        ...{ x1Px: from.xPx, y1Px: from.yPx, x2Px: at.xPx, y2Px: at.yPx, length: tool.length },
+        x1Px: from.xPx,
+        y1Px: from.yPx,
+        x2Px: at.xPx,
+        y2Px: at.yPx,
+        length: tool.length,
         ...(u === undefined ? {} : { u }),
       };
       if (attempt(m.session, setKnownLength, { trial, index: null, length, picture }))

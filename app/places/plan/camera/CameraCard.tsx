@@ -80,7 +80,11 @@ function Placement({ session, study, readOnly }: { session: Session; study: Stud
         {width > 0 && (
           <LaneDrawing
             view={laneView(lane, width)}
-            {...{ lane, plan, points, quantity, readOnly }}
+            lane={lane}
+            plan={plan}
+            points={points}
+            quantity={quantity}
+            readOnly={readOnly}
             onTry={(next) => setTried(pointsCanBe(next) ? next : tried)}
             onPut={put}
           />

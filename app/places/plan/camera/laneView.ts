@@ -39,8 +39,15 @@ export function onIce(view: LaneView, px: number, py: number): { readonly x: num
 /** A camera to begin with: behind the start, as high as a tripod on a stand, an ordinary lens. */
 export function firstPlan(lane: number): CameraPlan {
   return {
-    ...{ x: -8, y: 0, height: 3, aimX: lane / 4, aimY: 0 },
-    ...{ hfovDeg: 40, widthPx: 1920, heightPx: 1080, fps: 60 },
+    x: -8,
+    y: 0,
+    height: 3,
+    aimX: lane / 4,
+    aimY: 0,
+    hfovDeg: 40,
+    widthPx: 1920,
+    heightPx: 1080,
+    fps: 60,
   };
 }
 
