@@ -4,6 +4,7 @@ import { type ObserverScatter, observerScatter } from "../compare/observerScatte
 import { type TrialReliability, trialReliability } from "../compare/trialReliability.ts";
 import { type TimedMeasure, type WithinSkater, withinSkater } from "../compare/withinSkater.ts";
 import type { MarkingSd } from "../marks/markingSd.ts";
+import type { TrialQuantity } from "../quantities/catalogue.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
 import type { OrWhy } from "../reading.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel } from "../study/labels.ts";
@@ -11,14 +12,14 @@ import type { WholeStudy } from "../study/types.ts";
 import { type Achieved, achieved } from "../trials/achieved.ts";
 import { contradiction, countedReadings } from "../trials/countedReadings.ts";
 import { stretchedScales } from "../trials/stretchedScales.ts";
-import { type CheckQuantity, type ReadingOf, techniqueCheck } from "../trials/techniqueCheck.ts";
+import { type ReadingOf, techniqueCheck } from "../trials/techniqueCheck.ts";
 import { studyRepeats } from "../trials/trialInput.ts";
 import { unlikeScales } from "../trials/unlikeScales.ts";
 import { recoveryWarnings } from "./recoveryWarnings.ts";
 import { zoneWarnings } from "./zoneWarnings.ts";
 
 /** What time is held against within skaters, in the order shown. */
-const MEASURES: readonly CheckQuantity[] = [
+const MEASURES: readonly TrialQuantity[] = [
   "stride_width_m",
   "recovery_to_midline_m",
   "touchdown_to_track_midline_m",
@@ -27,7 +28,7 @@ const MEASURES: readonly CheckQuantity[] = [
 
 export interface CompareDetails {
   readonly achieved: OrWhy<Achieved>;
-  readonly within: readonly { readonly measure: CheckQuantity; readonly line: OrWhy<WithinSkater> }[];
+  readonly within: readonly { readonly measure: TrialQuantity; readonly line: OrWhy<WithinSkater> }[];
   /** How well trials repeat, of each technique. */
   readonly trials: readonly TrialReliability[];
   /** How well marking repeats, over all clips; null with too few repeats to say. */
@@ -58,13 +59,13 @@ export function compareDetails(
   const two = comparedTechniques(study);
   if (!two) return null;
   const readingOf = countedReadings(whole, readings);
-  const means = (measure: CheckQuantity) => (trial: string) => {
+  const means = (measure: TrialQuantity) => (trial: string) => {
     const reading = readingOf(trial);
     if (!reading.ok) return null;
     const mean = reading.value.trial[measure];
     return "why" in mean ? null : mean.mean;
   };
-  const u95Of = (trial: string, measure: CheckQuantity) => {
+  const u95Of = (trial: string, measure: TrialQuantity) => {
     const reading = readingOf(trial);
     const mean = reading.ok ? reading.value.trial[measure] : null;
     return mean && "mean" in mean ? mean.u95 : 0;

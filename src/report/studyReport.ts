@@ -1,5 +1,6 @@
 import type { ScaleSummary } from "../ice/types.ts";
 import type { TrialMean, TrialReadings } from "../kinematics/types.ts";
+import type { TrialQuantity } from "../quantities/catalogue.ts";
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel, typedText } from "../study/labels.ts";
 import { lengthText } from "../study/length.ts";
@@ -7,7 +8,7 @@ import type { Study, Trial, WholeStudy } from "../study/types.ts";
 import type { AsAskedAnswer } from "../trials/asAsked.ts";
 import { CONTRADICTS, countedReadings } from "../trials/countedReadings.ts";
 import { alignedTime, timePlaces } from "../trials/readTime.ts";
-import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../trials/techniqueCheck.ts";
+import { type ReadingOf, trialAsAsked } from "../trials/techniqueCheck.ts";
 import { studySds } from "../trials/trialInput.ts";
 import { formatNumber, formatReading } from "../uncertainty/format.ts";
 import { CAUTIONS } from "./cautions.ts";
@@ -57,7 +58,7 @@ export interface MarkedTrial {
 }
 
 /** Quantities with a column of their own in the table of trials. */
-const REPORTED: readonly CheckQuantity[] = [
+const REPORTED: readonly TrialQuantity[] = [
   "stride_width_m",
   "touchdown_to_track_midline_m",
   "stride_rate_hz",
@@ -118,8 +119,8 @@ function setting(whole: WholeStudy): string[] {
   const asked = techniques.map((t) => {
     const bands = t.asked.map((b) => {
       const name =
-        b.quantity in QUANTITY_WORDS ? QUANTITY_WORDS[b.quantity as CheckQuantity].name : b.quantity;
-      const unit = b.quantity in QUANTITY_WORDS ? QUANTITY_WORDS[b.quantity as CheckQuantity].unit : "s";
+        b.quantity in QUANTITY_WORDS ? QUANTITY_WORDS[b.quantity as TrialQuantity].name : b.quantity;
+      const unit = b.quantity in QUANTITY_WORDS ? QUANTITY_WORDS[b.quantity as TrialQuantity].unit : "s";
       const edges = [
         ...(b.min === undefined ? [] : [`from ${b.min}`]),
         ...(b.max === undefined ? [] : [`up to ${b.max}`]),
@@ -226,11 +227,11 @@ function refusals(study: Study, trials: readonly Trial[], names: Names, readingO
   return [...byWhy].map(([why, of]) => ({ why, of }));
 }
 
-function missing({ trial }: TrialReadings): [CheckQuantity, string][] {
-  const quantities = Object.keys(trial) as CheckQuantity[];
+function missing({ trial }: TrialReadings): [TrialQuantity, string][] {
+  const quantities = Object.keys(trial) as TrialQuantity[];
   return quantities.flatMap((q) => {
     const mean = trial[q];
-    return "why" in mean ? [[q, mean.why] as [CheckQuantity, string]] : [];
+    return "why" in mean ? [[q, mean.why] as [TrialQuantity, string]] : [];
   });
 }
 

@@ -1,6 +1,6 @@
 import type { MeasureError } from "../errors.ts";
 import type { TrialMean, TrialReadings } from "../kinematics/types.ts";
-import { hasMean } from "../quantities/catalogue.ts";
+import { hasMean, type TrialQuantity } from "../quantities/catalogue.ts";
 import { type Names, skaterLabels } from "../study/labels.ts";
 import type { Band, Study, Technique, Trial } from "../study/types.ts";
 import { type AsAsked, asAsked } from "./asAsked.ts";
@@ -11,8 +11,6 @@ export type ReadingOf = (
 ) =>
   | { readonly ok: true; readonly value: TrialReadings }
   | { readonly ok: false; readonly error: MeasureError };
-
-export type CheckQuantity = keyof TrialReadings["trial"];
 
 export interface CheckedTrial {
   readonly trial: Trial;
@@ -25,7 +23,7 @@ export interface CheckedTrial {
 
 export interface TechniqueCheck {
   /** The quantity drawn: the first that either technique is asked by. */
-  readonly quantity: CheckQuantity;
+  readonly quantity: TrialQuantity;
   readonly a: { readonly technique: Technique; readonly band: Band | null };
   readonly b: { readonly technique: Technique; readonly band: Band | null };
   /** Trials of both techniques that are not void, in run order. */
@@ -33,7 +31,7 @@ export interface TechniqueCheck {
 }
 
 /** Needs no hips and no heights: the sturdiest of the quantities that tell recoveries apart. */
-const STURDIEST: CheckQuantity = "touchdown_to_track_midline_m";
+const STURDIEST: TrialQuantity = "touchdown_to_track_midline_m";
 
 /** Did they do what was asked? Every trial of two techniques against their bands. */
 export function techniqueCheck(
@@ -72,7 +70,7 @@ export function trialAsAsked(trial: Trial, technique: Technique, readingOf: Read
 function judged(
   trial: Trial,
   technique: Technique,
-  quantity: CheckQuantity,
+  quantity: TrialQuantity,
   readingOf: ReadingOf,
 ): Pick<CheckedTrial, "asked" | "mean"> {
   const reading = readingOf(trial.id);

@@ -62,9 +62,9 @@ export function chooseLens(
       },
     };
   }
-  const one = bentFit(points, picture, markSdPx, 1, plain);
+  const one = fitWithLens(points, picture, markSdPx, 1, plain);
   const askBoth = points.length > LEAST_POINTS && (!one || gains(plain, one));
-  const two = askBoth ? bentFit(points, picture, markSdPx, 2, plain) : null;
+  const two = askBoth ? fitWithLens(points, picture, markSdPx, 2, plain) : null;
   // Where k1 alone would fold the picture, both may still not.
   const simple = one ?? two;
   if (!simple) return { fit: plain, lens: { value: null, why: CANNOT_TELL } };
@@ -77,10 +77,10 @@ export function chooseLens(
 const CANNOT_TELL =
   "These ice points can't tell the lens distortion, so every ± allows for that of an ordinary lens. Points near the picture's edges and its middle would tell it.";
 
-function notFound(bent: PointFit): string {
-  const u95 = u95K1(bent);
+function notFound(withLens: PointFit): string {
+  const u95 = u95K1(withLens);
   if (u95 > MOST_U95) return CANNOT_TELL;
-  const value = bent.camera!.lens.k1;
+  const value = withLens.camera!.lens.k1;
   return `The ice points show no lens distortion (k1 = ${value.toFixed(3)} ± ${u95.toFixed(3)}); what they leave open of it is in every ±.`;
 }
 
@@ -88,7 +88,7 @@ function u95K1(fit: PointFit): number {
   return K95 * Math.hypot(...fit.camera!.gain[LENS_AT]!);
 }
 
-function bentFit(
+function fitWithLens(
   points: readonly IcePoint[],
   picture: Picture,
   markSdPx: number,

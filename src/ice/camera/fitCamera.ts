@@ -3,7 +3,7 @@ import { leastSquares, type Problem } from "../numeric/leastSquares.ts";
 import { type WeighedPair, Whitening } from "../points/weighedPairs.ts";
 import { type Camera, cameraFromHomography, focalLengths, nudged, project } from "./camera.ts";
 import { coefficients, inLengthsOf, type LensModel, lensOf, type PlaneFit } from "./fitPlane.ts";
-import { bent } from "./lensSlopes.ts";
+import { withLensTerms } from "./lensSlopes.ts";
 
 export interface CameraFit {
   readonly camera: Camera;
@@ -110,7 +110,7 @@ function cameraProblem(
       const lens = lensOf(model, found);
       pairs.forEach((p, k) => {
         const [u, v] = project(camera, p.x, p.y, 0);
-        const { x, y } = bent(lens, (u - cx) / focalPx, (v - cy) / focalPx);
+        const { x, y } = withLensTerms(lens, (u - cx) / focalPx, (v - cy) / focalPx);
         whitening.residual(k, cx + focalPx * x, cy + focalPx * y, into, 2 * k);
       });
       into[marks] = (cx - centre.cx) / centre.sdPx;
@@ -123,7 +123,7 @@ function cameraProblem(
       pairs.forEach((p, k) => {
         const [u, v, depth] = project(camera, p.x, p.y, 0);
         const [x, y] = [(u - cx) / focalPx, (v - cy) / focalPx];
-        const seen = bent(lens, x, y);
+        const seen = withLensTerms(lens, x, y);
         const put = (n: number, dx: number, dy: number) =>
           whitening.distance(k, focalPx * dx, focalPx * dy, into, n * observations + 2 * k);
         /** A change, in camera axes, of where the point is, in depths. */

@@ -9,7 +9,7 @@ import {
   normaliser,
 } from "./homography.ts";
 import { type LensFrame, undistort } from "./lens.ts";
-import { bent } from "./lensSlopes.ts";
+import { withLensTerms } from "./lensSlopes.ts";
 
 /** The lens the picture was taken through, and how many of k1, k2 the fit is to find, beginning from it. */
 export interface LensModel {
@@ -96,7 +96,7 @@ function planeProblem(
     const nv = (e[3]! * x + e[4]! * y + e[5]!) / w;
     const u = (nu / picture.scale + picture.x - frame.cx) / frame.focalPx;
     const v = (nv / picture.scale + picture.y - frame.cy) / frame.focalPx;
-    return { w, nu, nv, seen: bent(lens, u, v) };
+    return { w, nu, nv, seen: withLensTerms(lens, u, v) };
   };
   return {
     observations,

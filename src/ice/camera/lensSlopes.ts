@@ -15,7 +15,7 @@ export interface LensSlopes {
 }
 
 /** `distort` with its derivatives, of a point (x, y) in focal lengths from the optical axis. */
-export function bent(lens: Lens, x: number, y: number): LensSlopes {
+export function withLensTerms(lens: Lens, x: number, y: number): LensSlopes {
   const k2 = lens.k2 ?? 0;
   const r2 = x * x + y * y;
   const g = 1 + lens.k1 * r2 + k2 * r2 * r2;

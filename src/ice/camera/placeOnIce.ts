@@ -15,15 +15,15 @@ export function meetIce(camera: Camera, lens: Lens, u: number, v: number): reado
 }
 
 /** `meetIce` with the uncertainty of mark and camera. */
-export function placeOnIce(seer: UncertainCamera, mark: UncertainMark): UncertainPlace | null {
-  const { camera, deviations } = seer;
-  if (!isWithinReach(seer.lens, camera, mark.u.value, mark.v.value)) return null;
-  const slopes = raySlopes(camera, seer.lens, mark.u.value, mark.v.value);
+export function placeOnIce(view: UncertainCamera, mark: UncertainMark): UncertainPlace | null {
+  const { camera, deviations } = view;
+  if (!isWithinReach(view.lens, camera, mark.u.value, mark.v.value)) return null;
+  const slopes = raySlopes(camera, view.lens, mark.u.value, mark.v.value);
   const [rx, ry, rz] = slopes.ray;
   if (rz >= 0) return null;
   const inputs = [mark.u, mark.v, ...deviations];
   const whole = calculation((u, v, ...d) => {
-    const { camera: moved, straighten } = seer.at(d);
+    const { camera: moved, straighten } = view.at(d);
     const [ax, ay, az] = ray(moved, ...straighten(u!, v!));
     return [moved.x - (moved.z * ax) / az, moved.y - (moved.z * ay) / az];
   }, inputs);

@@ -37,9 +37,9 @@ export function chooseModel(
   const plain = chooseZoom({ frames, picture, markSdPx, lens }, effort);
   if (lens) return plain;
   const forLens = new Effort(LENS_EFFORT * pointsIn(frames));
-  const one = bent(frames, plain, picture, markSdPx, 1, forLens);
+  const one = fitWithLens(frames, plain, picture, markSdPx, 1, forLens);
   if (!one || !paysForLens(plain, one)) return plain;
-  const two = bent(frames, one, picture, markSdPx, 2, forLens);
+  const two = fitWithLens(frames, one, picture, markSdPx, 2, forLens);
   return two && paysForLens(one, two) ? two : one;
 }
 
@@ -85,7 +85,7 @@ function isReal(fit: MovingFit): boolean {
   return fit.cameras.every((c) => c.z > 0 && Number.isFinite(c.focalPx));
 }
 
-function bent(
+function fitWithLens(
   frames: readonly FramePoints[],
   before: MovingFit,
   picture: Picture,

@@ -21,22 +21,22 @@ export function movingGround(
   whyNot: (frame: number) => string,
   sources: Sources,
 ): Ground {
-  const seers = new Map<number, UncertainCamera>();
+  const views = new Map<number, UncertainCamera>();
   const first = sources.reserve(fit.spread.shared.columns);
   const cameraIn = (frame: number): UncertainCamera | null => {
     const index = indexOf.get(frame);
     if (index === undefined) return null;
-    let seer = seers.get(frame);
-    if (!seer) {
-      seer = seerOf(fit, index, widen, first, sources);
-      seers.set(frame, seer);
+    let view = views.get(frame);
+    if (!view) {
+      view = cameraOf(fit, index, widen, first, sources);
+      views.set(frame, view);
     }
-    return seer;
+    return view;
   };
   return {
     place: (mark, frame) => {
-      const seer = cameraIn(frame);
-      return seer && placeOnIce(seer, mark);
+      const view = cameraIn(frame);
+      return view && placeOnIce(view, mark);
     },
     cameraIn,
     unplacedWhy: (frame) => (indexOf.has(frame) ? null : whyNot(frame)),
@@ -54,7 +54,7 @@ export function movingGround(
   };
 }
 
-function seerOf(
+function cameraOf(
   fit: MovingFit,
   index: number,
   widen: number,

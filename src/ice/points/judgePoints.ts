@@ -101,10 +101,10 @@ export function predicted(
 
 export function residualsOf(points: readonly IcePoint[], plane: PlaneFit): IceResidual[] {
   const inverse = invert(plane.homography);
-  const bent = plane.lens;
+  const model = plane.lens;
   return points.map((p) => {
     const [u, v] = predicted(plane, p);
-    const [x, y] = iceToPicture(inverse, ...undistort(bent.lens, bent.frame, p.xPx, p.yPx));
+    const [x, y] = iceToPicture(inverse, ...undistort(model.lens, model.frame, p.xPx, p.yPx));
     return { label: p.label, dxPx: p.xPx - u, dyPx: p.yPx - v, ...onIce(x - p.x, y - p.y) };
   });
 }

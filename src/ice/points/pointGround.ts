@@ -48,11 +48,11 @@ export function pointGround(
       parts,
     );
   };
-  const seer = fit && seerOf(fit, (value, row) => uncertain(value, planeGain.length + row));
+  const view = fit && cameraOf(fit, (value, row) => uncertain(value, planeGain.length + row));
   const [lens, frame] = seen ? [seen.lens, seen.camera] : [plane.lens.lens, plane.lens.frame];
   return {
-    place: seer && seen ? (mark) => placeOnIce(seer, mark) : planePlacer(plane, uncertain),
-    cameraIn: () => (usable ? seer : null),
+    place: view && seen ? (mark) => placeOnIce(view, mark) : planePlacer(plane, uncertain),
+    cameraIn: () => (usable ? view : null),
     unplacedWhy: () => null,
     beyondLensWhy: (u, v) => (isWithinReach(lens, frame, u, v) ? null : BEYOND_LENS),
     noCamera:
@@ -66,7 +66,7 @@ export function pointGround(
   };
 }
 
-function seerOf(fit: CameraFit, uncertain: Row): UncertainCamera {
+function cameraOf(fit: CameraFit, uncertain: Row): UncertainCamera {
   const { camera, lens } = fit;
   return {
     camera,
@@ -89,26 +89,31 @@ function seerOf(fit: CameraFit, uncertain: Row): UncertainCamera {
 
 function planePlacer(plane: PlaneFit, uncertain: Row): (mark: UncertainMark) => UncertainPlace | null {
   const elements = plane.elements.map(uncertain);
-  const bent = plane.lens;
-  const coefficients = [bent.lens.k1, bent.lens.k2 ?? 0]
-    .slice(0, bent.find)
+  const model = plane.lens;
+  const coefficients = [model.lens.k1, model.lens.k2 ?? 0]
+    .slice(0, model.find)
     .map((value, k) => uncertain(value, 8 + k));
   const inverse = invert(plane.homography);
   return (mark) => {
-    if (!isWithinReach(bent.lens, bent.frame, mark.u.value, mark.v.value)) return null;
-    const { u, v } = isStraight(bent.lens) && bent.find === 0 ? mark : unbent(mark, bent, coefficients);
+    if (!isWithinReach(model.lens, model.frame, mark.u.value, mark.v.value)) return null;
+    const { u, v } =
+      isStraight(model.lens) && model.find === 0 ? mark : withoutLens(mark, model, coefficients);
     const [x, y, w] = iceToPicture(inverse, u.value, v.value);
     return inFront(plane, x, y, w) ? placed(plane, elements, x, y, u, v) : null;
   };
 }
 
 /** A mark with the lens taken out. */
-function unbent(mark: UncertainMark, bent: LensModel, coefficients: readonly Uncertain[]): UncertainMark {
-  const { cx, cy, focalPx } = bent.frame;
-  const s = straightened(bent.lens, bent.frame, mark.u.value, mark.v.value);
+function withoutLens(
+  mark: UncertainMark,
+  model: LensModel,
+  coefficients: readonly Uncertain[],
+): UncertainMark {
+  const { cx, cy, focalPx } = model.frame;
+  const s = straightened(model.lens, model.frame, mark.u.value, mark.v.value);
   const inputs = [mark.u, mark.v, ...coefficients];
-  const whole = calculation((u, v, ...k) => undistort(lensOf(bent, k), bent.frame, u!, v!), inputs);
-  const found = [s.byK1, s.byK2].slice(0, bent.find);
+  const whole = calculation((u, v, ...k) => undistort(lensOf(model, k), model.frame, u!, v!), inputs);
+  const found = [s.byK1, s.byK2].slice(0, model.find);
   return {
     u: linear(cx + focalPx * s.x, inputs, [s.xx, s.xy, ...found.map((by) => focalPx * by[0])], whole, 0),
     v: linear(cy + focalPx * s.y, inputs, [s.xy, s.yy, ...found.map((by) => focalPx * by[1])], whole, 1),

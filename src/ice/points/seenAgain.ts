@@ -1,6 +1,6 @@
 import { lensOf, type PlaneFit } from "../camera/fitPlane.ts";
 import { iceToPicture } from "../camera/homography.ts";
-import { bent } from "../camera/lensSlopes.ts";
+import { withLensTerms } from "../camera/lensSlopes.ts";
 import { predicted } from "./judgePoints.ts";
 import type { PointFit } from "./pointFit.ts";
 import { slopes } from "./weighedPairs.ts";
@@ -74,7 +74,7 @@ export function seenAgain({ plane, pairs }: PointFit, k: number): SeenAgain {
 export function predictionParts(plane: PlaneFit, x: number, y: number): [number[], number[]] {
   const { frame } = plane.lens;
   const [u, v] = iceToPicture(plane.homography, x, y);
-  const seen = bent(
+  const seen = withLensTerms(
     lensOf(plane.lens, [plane.lens.lens.k1, plane.lens.lens.k2 ?? 0]),
     (u - frame.cx) / frame.focalPx,
     (v - frame.cy) / frame.focalPx,

@@ -46,26 +46,26 @@ export function markMiddle(
 /** The camera for deviations, remembered where at most one is not 0: a derivative asks for the same few again and again. */
 export function cameraSteps(
   trial: TrialGeometry,
-  seer: UncertainCamera,
+  view: UncertainCamera,
   frame: number,
 ): (deviations: readonly number[]) => SeeingCamera {
-  return trial.remember("camera steps", frame, () => rememberedSteps(seer));
+  return trial.remember("camera steps", frame, () => rememberedSteps(view));
 }
 
-function rememberedSteps(seer: UncertainCamera): (deviations: readonly number[]) => SeeingCamera {
+function rememberedSteps(view: UncertainCamera): (deviations: readonly number[]) => SeeingCamera {
   const known = new Map<number, { readonly step: number; readonly camera: SeeingCamera }>();
   return (deviations) => {
     let moved = -1;
     for (let k = 0; k < deviations.length; k++) {
       if (deviations[k] === 0) continue;
-      if (moved >= 0) return seer.at(deviations);
+      if (moved >= 0) return view.at(deviations);
       moved = k;
     }
     const step = moved < 0 ? 0 : deviations[moved]!;
     const key = 2 * (moved + 1) + (step < 0 ? 1 : 0);
     const before = known.get(key);
     if (before?.step === step) return before.camera;
-    const camera = seer.at(deviations);
+    const camera = view.at(deviations);
     known.set(key, { step, camera });
     return camera;
   };
@@ -86,27 +86,27 @@ export function airbornePoint(
   height: Uncertain,
 ): UncertainPoint {
   const { ground } = trial;
-  const seer = ground.cameraIn(frame);
-  if (!seer) throw new Unmeasurable(ground.unplacedWhy(frame) ?? ground.noCamera);
+  const view = ground.cameraIn(frame);
+  if (!view) throw new Unmeasurable(ground.unplacedWhy(frame) ?? ground.noCamera);
   if (ground.offIceWhy) throw new Unmeasurable(ground.offIceWhy);
   const sds = { alongSd: along.u, heightSd: height.u };
   const { from, to } = line;
-  const inputs = [mark.u, mark.v, along, height, from.x, from.y, to.x, to.y, ...seer.deviations];
+  const inputs = [mark.u, mark.v, along, height, from.x, from.y, to.x, to.y, ...view.deviations];
   const whole = calculation((u, v, a, h, fx, fy, tx, ty, ...deviations) => {
-    const { camera, straighten } = seer.at(deviations);
+    const { camera, straighten } = view.at(deviations);
     const length = distance(tx! - fx!, ty! - fy!);
     const direction = [(tx! - fx!) / length, (ty! - fy!) / length] as const;
     const start = a! + fx! * direction[0] + fy! * direction[1];
     return likeliestPoint(camera, ...straighten(u!, v!), { direction, along: start, height: h!, ...sds });
   }, inputs);
-  const sight = raySlopes(seer.camera, seer.lens, mark.u.value, mark.v.value);
+  const sight = raySlopes(view.camera, view.lens, mark.u.value, mark.v.value);
   const known = { from: [from.x.value, from.y.value], to: [to.x.value, to.y.value], ...sds } as const;
   const beliefs = { along: along.value, height: height.value };
   const { x, y, z, byX, byY } = likeliestSlopes(
-    seer.camera,
+    view.camera,
     sight,
     { ...known, ...beliefs },
-    seer.deviations.length,
+    view.deviations.length,
   );
   return { x: linear(x, inputs, byX, whole, 0), y: linear(y, inputs, byY, whole, 1), z };
 }

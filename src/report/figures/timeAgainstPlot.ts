@@ -1,6 +1,6 @@
 import * as Plot from "@observablehq/plot";
+import type { TrialQuantity } from "../../quantities/catalogue.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
-import type { CheckQuantity } from "../../trials/techniqueCheck.ts";
 import { formatNumber } from "../../uncertainty/format.ts";
 import type { Drawing, DrawingDocument } from "./drawing.ts";
 
@@ -19,7 +19,7 @@ export interface TimePoint {
  */
 export function timeAgainstPlot(
   points: readonly TimePoint[],
-  measure: CheckQuantity,
+  measure: TrialQuantity,
   width: number,
   document?: DrawingDocument,
 ): Drawing {
@@ -73,7 +73,7 @@ export function timeAgainstPlot(
 /** The same picture in words. */
 export function timeAgainstLabel(
   points: readonly TimePoint[],
-  measure: CheckQuantity,
+  measure: TrialQuantity,
   techniques: Readonly<Record<"a" | "b", string>>,
 ): string {
   const { name, unit } = QUANTITY_WORDS[measure];

@@ -1,8 +1,9 @@
 import type { TrialMean, TrialReadings } from "../../kinematics/types.ts";
+import type { TrialQuantity } from "../../quantities/catalogue.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import type { Technique, Trial } from "../../study/types.ts";
 import { alignedTime, timePlaces } from "../../trials/readTime.ts";
-import { type CheckQuantity, type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
+import { type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
 import { formatReading } from "../../uncertainty/format.ts";
 import { type Markup, right, tableOf } from "./markup.ts";
 
@@ -30,7 +31,7 @@ const SHOWN: readonly Measure[] = (
     "stride_rate_hz",
     "stride_length_m",
     "recovery_time_s",
-  ] as const satisfies readonly CheckQuantity[]
+  ] as const satisfies readonly TrialQuantity[]
 ).map((q) => ({ ...QUANTITY_WORDS[q], mean: (of) => of.trial[q] }));
 
 /** Measured from the midline towards the blade's own side. */

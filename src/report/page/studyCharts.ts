@@ -1,8 +1,9 @@
+import type { TrialQuantity } from "../../quantities/catalogue.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import { mean } from "../../statistics/mean.ts";
 import { type Names, skaterLabels } from "../../study/labels.ts";
 import type { WholeStudy } from "../../study/types.ts";
-import type { CheckQuantity, ReadingOf } from "../../trials/techniqueCheck.ts";
+import type { ReadingOf } from "../../trials/techniqueCheck.ts";
 import type { CompareDetails } from "../compareDetails.ts";
 import type { Drawing, DrawingDocument } from "../figures/drawing.ts";
 import { eachSkaterLabel, eachSkaterPlot } from "../figures/eachSkaterPlot.ts";
@@ -88,7 +89,7 @@ function chart(name: string, drawing: Drawing, label: string, key: Key, note?: s
 function timePoints(
   { study }: WholeStudy,
   { a, b, check }: StudyAnswer,
-  measure: CheckQuantity,
+  measure: TrialQuantity,
   names: Names,
   readingOf: ReadingOf,
 ): TimePoint[] {
