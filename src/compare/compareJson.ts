@@ -24,6 +24,7 @@ export interface CompareJson {
     readonly verdict: Verdict;
   }[];
   readonly n: number;
+  /** `ci95`: the t interval over skaters, which can be narrower than repeats allow; `skaters_in_general` never is. */
   readonly mean_difference: Plain<{ value: number; ci95: Plain<readonly [number, number]> }>;
   readonly sd_of_differences: Plain<number>;
   readonly range_of_differences: Plain<readonly [number, number]>;

@@ -32,8 +32,8 @@ export function numberRows(c: Comparison): NumberRow[] {
   return [
     row(
       "Mean difference, 95 % interval",
-      `${capital(c.b)} minus ${c.a}, mean over skaters; the interval comes from how much skaters differ from each other.`,
-      c.meanDifference,
+      `${capital(c.b)} minus ${c.a}, mean over skaters; ${whence(c, unit)}.`,
+      neverNarrower(c),
       (e) => `${estimateText(e, unit)}${direction(e, less, more)}`,
     ),
     row("Smallest and largest difference", "Of one skater.", c.range, (r) => intervalOf(r.value, unit)),
@@ -134,6 +134,20 @@ export function numberRows(c: Comparison): NumberRow[] {
       (e) => estimateText(e, unit),
     ),
   ];
+}
+
+/** The mean with the wider of the t interval over skaters and what repeats allow; without an interval the mean alone. */
+function neverNarrower({ meanDifference, general }: Comparison): Comparison["meanDifference"] {
+  if (general.value === null) return meanDifference;
+  const { value, u95 } = general;
+  return { value, ci95: [value - u95, value + u95] };
+}
+
+function whence({ meanDifference: t, general }: Comparison, unit: string): string {
+  if (general.value === null || general.from === "skaters" || t.value === null || "why" in t.ci95)
+    return "the interval comes from how much skaters differ from each other";
+  const u95 = (t.ci95[1] - t.ci95[0]) / 2;
+  return `the interval comes from how well each repeats; that skaters came out more alike (t over skaters: ${plusMinus(t.value, u95, unit)}) is chance`;
 }
 
 /** Below this a spread is the end of the search's range, not a spread. */

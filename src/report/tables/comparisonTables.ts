@@ -62,7 +62,11 @@ function differencesTable(compared: readonly Compared[]): Table {
       number("a_mean", "mean with technique a, in the quantity's unit", ""),
       number("b_mean", "mean with technique b, in the quantity's unit", ""),
       number("difference", "b minus a", ""),
-      number("difference_u95", "half-width of its 95 % interval, from the typical error of one trial", ""),
+      number(
+        "difference_u95",
+        "half-width of its interval, from how this skater's trials scatter; wide enough that with 95 % it holds for all skaters at once",
+        "",
+      ),
       whole("n_a", "trials in a_mean"),
       whole("n_b", "trials in b_mean"),
       text("verdict", "beyond what is worth it"),
@@ -102,8 +106,8 @@ function summaryTable(compared: readonly Compared[]): Table {
       ...COMPARED,
       whole("n", "skaters", { required: true }),
       number("mean_difference", "b minus a, mean over skaters, in the quantity's unit", ""),
-      number("ci95_low", "lower end of its 95 % interval", ""),
-      number("ci95_high", "upper end of its 95 % interval", ""),
+      number("ci95_low", "lower end of its 95 % t interval over skaters", ""),
+      number("ci95_high", "upper end of its 95 % t interval over skaters", ""),
       number("sd_of_differences", "SD of the skaters' differences", ""),
       number("t", "mean difference in its own standard errors", ""),
       whole("df", "degrees of freedom of t"),
@@ -123,6 +127,12 @@ function summaryTable(compared: readonly Compared[]): Table {
       number("typical_error", "SD of repeats of one skater and one technique", ""),
       number("mdc95_single", "smallest change of one trial beyond its scatter (95 %)", ""),
       number("smallest_worthwhile", "smallest difference worth having", ""),
+      number("these_u95", "half-width of the mean's 95 % interval for these skaters, from their repeats", ""),
+      number(
+        "general_u95",
+        "half-width for skaters in general: the t interval, never narrower than repeats allow",
+        "",
+      ),
     ],
     rows: compared.map(({ used, c }): Cell[] =>
       written([
@@ -149,6 +159,7 @@ function summaryTable(compared: readonly Compared[]): Table {
           c.orderEffect.value === null ? null : sizeDigits(c.orderEffect.value),
         ],
         ...[c.typicalError.value, value(c.mdc95Single), c.smallestWorthwhile.value],
+        ...[c.these, c.general].map((had) => (had.value === null ? null : had.u95)),
       ]),
     ),
   };

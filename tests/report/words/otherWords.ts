@@ -103,9 +103,9 @@ export function numbers(rows: ReadonlyMap<string, string>, p: Plain): void {
   ).exec(get("Mean difference"));
   if (p.n >= 2 && p.pT !== null) {
     says(mean![1]!, p.mean, "mean");
-    says(mean![2]!, p.half!, "half-width");
+    says(mean![2]!, p.general!, "half-width");
     if (mean![5]) expect(mean![5].trim()).toBe(p.mean < 0 ? "faster" : "slower");
-    if (mean![5]) expect(mean![6] !== undefined).toBe(Math.abs(p.mean) <= p.half!);
+    if (mean![5]) expect(mean![6] !== undefined).toBe(Math.abs(p.mean) <= p.general!);
     const t = new RegExp(`^${NUMBER}, ${P}$`).exec(get("t, "))!;
     says(t[1]!, (p.mean * t975(p.n - 1)) / p.half!, "t");
     saysP(t[2]!, p.pT, "p of t");
