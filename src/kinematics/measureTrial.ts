@@ -18,6 +18,7 @@ import { speedLimit } from "./speed/alongTrackSpeed.ts";
 import { gateSpeeds, trialSprint } from "./speed/trialSprint.ts";
 import { eventsAgainstTracks } from "./tracks/eventsAgainstTracks.ts";
 import { betterPlacement } from "./trial/betterPlacement.ts";
+import { slot } from "./trial/notebook.ts";
 import { placedPoints } from "./trial/placedPoints.ts";
 import { runnerLength } from "./trial/runnerLength.ts";
 import { strideOrder } from "./trial/strideOrder.ts";
@@ -28,6 +29,11 @@ import { believed, disbelief, type Told } from "./warnings/disbelief.ts";
 import { runnerUnlikeBlade } from "./warnings/runnerUnlikeBlade.ts";
 import { trialWarnings } from "./warnings/trialWarnings.ts";
 import { unlikeAnswers } from "./warnings/unlikeAnswers.ts";
+
+/** By what it is a mean of, and which strides are left out. */
+const MEAN = slot<string, TrialMean>();
+const SPRINT = slot<0, TrialReadings["sprint"]>();
+const PLACES = slot<0, TrialReadings["places"]>();
 
 /**
  * Everything one trial's marks and events say, each quantity with its uncertainty or with why it cannot be had.
@@ -104,17 +110,17 @@ export function assessTrial(
   const meanOf = (name: string, told: Told, mean: () => TrialMean, arm?: Side): TrialMean => {
     const out = doubt ? numbers.filter((n) => doubt(told, n, arm) !== null) : [];
     if (out.length === numbers.length) return mean();
-    return trial.remember(out.length === 0 ? name : `${name} without ${out.join()}`, 0, mean);
+    return trial.remember(MEAN, out.length === 0 ? name : `${name} without ${out.join()}`, mean);
   };
   const means = TRIAL_QUANTITIES.map((quantity) => {
     const { balanced, limit } = entryOf(quantity);
     const had = () => sided((n) => quantityOf(trial, quantity, n, shown), quantity);
     const mean = () => trialMean(had(), balanced, shown, limit);
-    return [quantity, meanOf(`mean ${quantity}`, quantity, mean)];
+    return [quantity, meanOf(quantity, quantity, mean)];
   });
   const armMean = (side: Side, pick: keyof ArmSwing) => {
     const had = () => sided((n) => armsOf(trial, input.events, n, shown)[side][pick], "arms", side);
-    return meanOf(`mean ${pick} ${side}`, "arms", () => trialMean(had(), false, shown), side);
+    return meanOf(`${pick} ${side}`, "arms", () => trialMean(had(), false, shown), side);
   };
   const armMeans = (pick: keyof ArmSwing) => ({ left: armMean("left", pick), right: armMean("right", pick) });
   const speedMean = () =>
@@ -134,9 +140,9 @@ export function assessTrial(
     strides,
     trial: Object.fromEntries(means) as TrialReadings["trial"],
     arms: { directionDeg: armMeans("direction"), angleDeg: armMeans("angle") },
-    alongTrackSpeed: meanOf("mean along track speed", "speed", speedMean),
-    sprint: isSpeedDoubted ? sprint() : trial.remember("sprint", 0, sprint),
-    places: trial.remember("places", 0, () => placedPoints(trial, input.events)),
+    alongTrackSpeed: meanOf("along track speed", "speed", speedMean),
+    sprint: isSpeedDoubted ? sprint() : trial.remember(SPRINT, 0, sprint),
+    places: trial.remember(PLACES, 0, () => placedPoints(trial, input.events)),
     gateSpeeds: gateSpeeds(trial, input.gates ?? [], shown, speedDoubt),
     runner,
     marking: sds,

@@ -14,9 +14,12 @@ import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { sideSign } from "../trial/across.ts";
 import { bladeAt } from "../trial/bladePlaces.ts";
 import { bodyAlong, hipHeight } from "../trial/midHip.ts";
+import { slot } from "../trial/notebook.ts";
 import { leftward } from "../trial/onLine.ts";
 import type { TravelLine } from "../trial/travelLine.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
+
+const LIMB = slot<"upper arm" | "forearm", Uncertain>();
 
 /** Lengths of this skater's upper arm and forearm: taped, or a share of stature. */
 export function limbs(trial: TrialGeometry): readonly [upperArm: Uncertain, forearm: Uncertain] {
@@ -26,8 +29,13 @@ export function limbs(trial: TrialGeometry): readonly [upperArm: Uncertain, fore
   ];
 }
 
-function limb(trial: TrialGeometry, name: string, taped: number | undefined, share: number): Uncertain {
-  return trial.remember(`limb ${name}`, 0, () => {
+function limb(
+  trial: TrialGeometry,
+  name: "upper arm" | "forearm",
+  taped: number | undefined,
+  share: number,
+): Uncertain {
+  return trial.remember(LIMB, name, () => {
     if (taped !== undefined) return trial.sources.add(taped, TAPED_LIMB_U);
     const { stature } = trial.body;
     if (stature === undefined) {

@@ -3,10 +3,14 @@ import { deriveOne, linearised, type Uncertain, weightedSum } from "../../uncert
 import { attempt, type Outcome } from "../quantities/readingOf.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { markMiddle } from "../trial/airborne.ts";
+import { slot } from "../trial/notebook.ts";
 import type { StrideEvents } from "../trial/strideOrder.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 import { type Answers, alike, apart, completions, foldedDeg, question } from "./armAnswers.ts";
 import { type ArmMotion, armMotion, type Swing } from "./armMotion.ts";
+
+const MOTION = { left: slot<number, ArmMotion>(), right: slot<number, ArmMotion>() };
+const EXTREMES = slot<Side, EventFrame[]>();
 
 /** Beyond this an angle does not tell along from across. */
 const WIDEST_U95_DEG = 45;
@@ -116,14 +120,12 @@ function pictureAngle(trial: TrialGeometry, swing: Swing, side: Side): Uncertain
 
 /** One arm's swing of stride `n` in space, remembered. @throws {Unmeasurable} */
 export function motionOf(trial: TrialGeometry, swing: Swing, side: Side, n: number): ArmMotion {
-  return trial.remember(side === "left" ? "left arm" : "right arm", n, () =>
-    armMotion(trial, swing, side, n),
-  );
+  return trial.remember(MOTION[side], n, () => armMotion(trial, swing, side, n));
 }
 
 /** The swing of one arm whose middle lies in stride `n`. @throws {Unmeasurable} */
 export function swingOf(trial: TrialGeometry, events: readonly EventFrame[], n: number, side: Side): Swing {
-  const extremes = trial.remember("arm extremes", side === "left" ? 0 : 1, () =>
+  const extremes = trial.remember(EXTREMES, side, () =>
     events
       .filter((e) => e.side === side && (e.event === "arm_front" || e.event === "arm_back"))
       .sort((a, b) => a.frame - b.frame),

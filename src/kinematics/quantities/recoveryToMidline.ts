@@ -4,10 +4,13 @@ import { airbornePoint, markMiddle, type UncertainPoint } from "../trial/airborn
 import { alongBetween } from "../trial/alongBetween.ts";
 import { noBladeOn } from "../trial/contact.ts";
 import { midHip, outwardOfHip } from "../trial/midHip.ts";
+import { slot } from "../trial/notebook.ts";
 import { type TravelLine, travelLine } from "../trial/travelLine.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 import type { Quantity } from "./quantity.ts";
 import { Unmeasurable } from "./unmeasurable.ts";
+
+const RECOVERING = slot<number, ReturnType<typeof recoveringBlade>>();
 
 /** Root mean square of t² for t anywhere within half a frame, frames². */
 const BETWEEN_FRAMES = Math.sqrt(1 / 80);
@@ -37,7 +40,7 @@ export function recoveringBlade(
   trial: TrialGeometry,
   n: number,
 ): { readonly frame: number; readonly line: TravelLine; readonly place: UncertainPoint } {
-  return trial.remember("recovering blade", n, () => findBlade(trial, n));
+  return trial.remember(RECOVERING, n, () => findBlade(trial, n));
 }
 
 function findBlade(trial: TrialGeometry, n: number): ReturnType<typeof recoveringBlade> {

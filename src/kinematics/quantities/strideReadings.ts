@@ -5,6 +5,7 @@ import { type ArmSwing, armSwing } from "../arms/armSwing.ts";
 import { alongTrackSpeed, POSSIBLE_SPEED, speedLimit } from "../speed/alongTrackSpeed.ts";
 import { tryPlace } from "../trial/bladePlaces.ts";
 import type { Contact } from "../trial/contact.ts";
+import { type Slot, slot } from "../trial/notebook.ts";
 import { recoveryPlace } from "../trial/placedPoints.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 import type { IcePlace, Stride } from "../types.ts";
@@ -17,9 +18,19 @@ export interface Found {
   readonly reading: Reading;
 }
 
+const QUANTITY = Object.fromEntries(
+  STRIDE_QUANTITIES.map((quantity) => [quantity, slot<number, Found>()]),
+) as Readonly<Record<StrideQuantity, Slot<number, Found>>>;
+const SPEED = slot<number, Found>();
+const ARMS = slot<number, { readonly left: ArmReadings; readonly right: ArmReadings }>();
+const STRIDE = slot<number, Stride>();
+
+/** Where what is told of a stride is remembered, by stride. */
+export const TOLD_IN = { ...QUANTITY, speed: SPEED, arms: ARMS };
+
 /** One quantity of stride `n`. */
 export function quantityOf(trial: TrialGeometry, quantity: StrideQuantity, n: number, shown: Shown): Found {
-  return trial.remember(quantity, n, () => {
+  return trial.remember(QUANTITY[quantity], n, () => {
     const { frame } = trial.strides[n - 1]!.off;
     const { possible, limit } = entryOf(quantity);
     const outcome = summedUp(
@@ -36,7 +47,7 @@ export function quantityOf(trial: TrialGeometry, quantity: StrideQuantity, n: nu
 
 /** Along-track speed around stride `n`. */
 export function speedOf(trial: TrialGeometry, n: number, shown: Shown): Found {
-  return trial.remember("along track speed", n, () => {
+  return trial.remember(SPEED, n, () => {
     const { frame } = trial.strides[n - 1]!.off;
     const outcome = summedUp(
       trial,
@@ -59,7 +70,7 @@ export function armsOf(
   n: number,
   shown: Shown,
 ): { readonly left: ArmReadings; readonly right: ArmReadings } {
-  return trial.remember("arms", n, () => {
+  return trial.remember(ARMS, n, () => {
     const of = (side: "left" | "right"): ArmReadings => {
       const swing = armSwing(trial, events, n, side);
       const had = (found: Outcome): Found => {
@@ -83,7 +94,7 @@ export function strideReadings(
   n: number,
   shown: Shown,
 ): Stride {
-  return trial.remember("stride", n, () => {
+  return trial.remember(STRIDE, n, () => {
     const { side, off, on } = trial.strides[n - 1]!;
     const readings = STRIDE_QUANTITIES.map((q) => [q, quantityOf(trial, q, n, shown).reading]);
     const arms = armsOf(trial, events, n, shown);

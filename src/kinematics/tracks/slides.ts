@@ -3,10 +3,14 @@ import { product, type Uncertain, weightedSum } from "../../uncertainty/uncertai
 import { distance, otherSide, sideSign } from "../trial/across.ts";
 import { bladeOnIce } from "../trial/bladePlaces.ts";
 import { type Contact, contactNumber } from "../trial/contact.ts";
+import { slot } from "../trial/notebook.ts";
 import type { StrideEvents } from "../trial/strideOrder.ts";
 import { speedByToeOut } from "../trial/toeOut.ts";
 import type { TravelLine } from "../trial/travelLine.ts";
-import type { TrialGeometry } from "../trial/trialGeometry.ts";
+import type { SharedPrior, TrialGeometry } from "../trial/trialGeometry.ts";
+
+const OUTWARD = slot<number, Uncertain>();
+const NEIGHBOUR = slot<number, number | null>();
 
 /*
  * From the picked frame to the event: what moves meanwhile, and by how much. Every position at the event time
@@ -26,8 +30,7 @@ export function outwardSlide(
   contact: Contact,
   line: TravelLine,
 ): Uncertain {
-  const key = 100_000 * line.serial + contactNumber(stride, contact);
-  return trial.remember("slide across", key, () =>
+  return trial.rememberOf(line, OUTWARD, contactNumber(stride, contact), () =>
     slideAt(trial, stride, contact, outwardSpeed(trial, stride, contact, line)),
   );
 }
@@ -44,7 +47,7 @@ export function priorSlide(
   trial: TrialGeometry,
   stride: StrideEvents,
   contact: Contact,
-  name: string,
+  name: SharedPrior,
   speed: Prior,
 ): Uncertain {
   return slideAt(trial, stride, contact, trial.sharedPrior(name, speed));
@@ -73,7 +76,7 @@ function outwardSpeed(
   const frame = (contact === "blade_off" ? stride.off : stride.on)!.frame;
   const habit = trial.sharedPrior(contact, contact === "blade_off" ? OFF_SPEED : ON_SPEED);
   const prior = surer(habit, speedByToeOut(trial, frame, stride.side, line));
-  const neighbour = trial.remember("neighbour", contactNumber(stride, contact), () =>
+  const neighbour = trial.remember(NEIGHBOUR, contactNumber(stride, contact), () =>
     neighbourFrame(trial, stride, contact, frame),
   );
   if (neighbour === null) return prior;

@@ -12,9 +12,12 @@ import type { PointName, Side } from "../../study/types.ts";
 import { calculation, linear, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { distance } from "./across.ts";
+import { slot } from "./notebook.ts";
 import type { TravelLine } from "./travelLine.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 import { refuseBeyondLens } from "./withinLens.ts";
+
+const CAMERA_STEPS = slot<number, (deviations: readonly number[]) => SeeingCamera>();
 
 /** A point off the ice, metres in the ice frame; how far up is only told. */
 export interface UncertainPoint extends UncertainPlace {
@@ -49,7 +52,7 @@ export function cameraSteps(
   view: UncertainCamera,
   frame: number,
 ): (deviations: readonly number[]) => SeeingCamera {
-  return trial.remember("camera steps", frame, () => rememberedSteps(view));
+  return trial.remember(CAMERA_STEPS, frame, () => rememberedSteps(view));
 }
 
 function rememberedSteps(view: UncertainCamera): (deviations: readonly number[]) => SeeingCamera {

@@ -4,7 +4,7 @@ import { bladeAt } from "./bladePlaces.ts";
 import { onward } from "./onLine.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import { speedAlong, type TravelLine } from "./travelLine.ts";
-import type { TrialGeometry } from "./trialGeometry.ts";
+import type { SharedPrior, TrialGeometry } from "./trialGeometry.ts";
 
 /**
  * Where the recovering blade is along the line of travel (from the line's first point, metres) in the frame in which it is
@@ -17,7 +17,8 @@ export function alongBetween(trial: TrialGeometry, stride: StrideEvents, line: T
   const seconds = (stride.on!.time - stride.off.time) / trial.speedFactor;
   const s = (stride.nearest!.time - stride.off.time) / (stride.on!.time - stride.off.time);
   const reached = s * s * (3 - 2 * s);
-  const glide = (name: string) => product(speedAlong(trial, line), trial.sharedPrior(name, OFF_SPEED_SHARE));
+  const glide = (name: SharedPrior) =>
+    product(speedAlong(trial, line), trial.sharedPrior(name, OFF_SPEED_SHARE));
   return weightedSum([
     [1 - reached, onward(line, line.from, off)],
     [reached, onward(line, line.from, on)],

@@ -8,9 +8,14 @@ import type { PointName, Side } from "../../study/types.ts";
 import { type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { type Contact, contactFrame, contactNumber } from "./contact.ts";
+import { slot } from "./notebook.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 import { refuseBeyondLens } from "./withinLens.ts";
+
+const AT_CONTACT = slot<number, UncertainPlace>();
+const ON_ICE = slot<number, BladePlace>();
+const POINT = slot<number, UncertainPlace>();
 
 /** The middle of a blade on the ice. */
 export interface BladePlace extends UncertainPlace {
@@ -23,7 +28,7 @@ export interface BladePlace extends UncertainPlace {
 /** Blade point (middle of heel and toe) of the stride's own blade in the frame of an event. @throws {Unmeasurable} */
 export function bladeAt(trial: TrialGeometry, stride: StrideEvents, contact: Contact): UncertainPlace {
   const { frame } = contactFrame(stride, contact);
-  return trial.remember("blade at contact", contactNumber(stride, contact), () => {
+  return trial.remember(AT_CONTACT, contactNumber(stride, contact), () => {
     const onIce = bladeOnIce(trial, frame, stride.side);
     return lifted(trial, onIce, contact === "blade_off" ? LIFT_OFF : LIFT_ON, frame);
   });
@@ -45,8 +50,6 @@ export function bladeOnIce(trial: TrialGeometry, frame: number, side: Side): Bla
   });
 }
 
-const ON_ICE = "blade on the ice";
-
 /** The same, or null where it is not marked or not on the ice. */
 export function tryPlace(trial: TrialGeometry, frame: number, side: Side): BladePlace | null {
   try {
@@ -64,7 +67,7 @@ export function pointOnIce(
   side: Side,
   point: PointName,
 ): UncertainPlace {
-  return trial.remember("point", markNumber(frame, side, point), () => {
+  return trial.remember(POINT, markNumber(frame, side, point), () => {
     const mark = trial.pictureMark(frame, side, point);
     if (!mark) {
       throw new Unmeasurable(`The ${pointWords(point, side)} is not marked in frame ${frame}.`);
@@ -85,7 +88,7 @@ export function pointOnIce(
 /** Places the readings rest on that lie outside the ice reference, the farthest first. */
 export function placesOutside(trial: TrialGeometry): BladePlace[] {
   return trial
-    .inUse<BladePlace>(ON_ICE)
+    .inUse(ON_ICE)
     .filter(({ outside }) => outside > 0)
     .sort((a, b) => b.outside - a.outside || a.frame - b.frame || (a.side < b.side ? -1 : 1));
 }

@@ -17,18 +17,22 @@ import { otherSide, sideSign } from "./across.ts";
 import { airbornePoint, markMiddle, type UncertainPoint } from "./airborne.ts";
 import { tryPlace } from "./bladePlaces.ts";
 import type { Contact } from "./contact.ts";
+import { type Slot, slot } from "./notebook.ts";
 import { leftward, onward } from "./onLine.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import { speedAlong, type TravelLine } from "./travelLine.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 import { viewAngleDeg } from "./viewAngle.ts";
 
+const HIP = slot<number, UncertainPoint>();
+const CONTACTS = slot<0, BodyContact[]>();
+
 /** Beyond this angle between view and travel the hips' place across is only guessed from their height. */
 const SIDE_VIEW_DEG = 60;
 
 /** Mid-hip in a frame, the middle of both hips, off the ice. */
 export function midHip(trial: TrialGeometry, frame: number, line: TravelLine): UncertainPoint {
-  return trial.remember("hip", 100_000 * line.serial + frame, () => findHip(trial, frame, line));
+  return trial.rememberOf(line, HIP, frame, () => findHip(trial, frame, line));
 }
 
 function findHip(trial: TrialGeometry, frame: number, line: TravelLine): UncertainPoint {
@@ -81,23 +85,27 @@ function refuseSideView(trial: TrialGeometry, frame: number, point: UncertainPla
 }
 
 /** Half of a belief's variance is this skater's habit, the same in every frame; half differs from frame to frame. */
-function belief(trial: TrialGeometry, name: string, frame: number, prior: Prior): Uncertain {
+interface Belief {
+  readonly habit: Slot<0, Uncertain>;
+  readonly ofFrame: Slot<number, Uncertain>;
+}
+
+const newBelief = (): Belief => ({ habit: slot(), ofFrame: slot() });
+
+function believe(trial: TrialGeometry, belief: Belief, frame: number, prior: Prior): Uncertain {
   const part = prior.u * Math.SQRT1_2;
   return weightedSum([
-    [1, trial.remember(name, -1, () => trial.sources.add(prior.mean, part))],
-    [1, trial.remember(name, frame, () => trial.sources.add(0, part))],
+    [1, trial.remember(belief.habit, 0, () => trial.sources.add(prior.mean, part))],
+    [1, trial.remember(belief.ofFrame, frame, () => trial.sources.add(0, part))],
   ]);
 }
+
+const HEIGHT = newBelief();
 
 /** Height of mid-hip above the ice before looking, metres. */
 export function hipHeight(trial: TrialGeometry, frame: number): Uncertain {
   const own = trial.body.hipHeight;
-  return belief(
-    trial,
-    "hip height",
-    frame,
-    own === undefined ? HIP_HEIGHT : { mean: own, u: OWN_HIP_HEIGHT_U },
-  );
+  return believe(trial, HEIGHT, frame, own === undefined ? HIP_HEIGHT : { mean: own, u: OWN_HIP_HEIGHT_U });
 }
 
 /** A blade that tells where the body is, in one frame. */
@@ -105,7 +113,7 @@ interface Guess {
   readonly frame: number;
   readonly seconds: number;
   readonly blade: UncertainPlace;
-  readonly name: string;
+  readonly belief: Belief;
   readonly prior: Prior;
 }
 
@@ -136,7 +144,7 @@ export function bodyAlong(trial: TrialGeometry, frame: number, line: TravelLine)
 
 /** The last guess up to a frame and the first after it. */
 function around(trial: TrialGeometry, frame: number): [Guess | null, Guess | null] {
-  const contacts = trial.remember("contacts in order", 0, () => contactsOf(trial.strides));
+  const contacts = trial.remember(CONTACTS, 0, () => contactsOf(trial.strides));
   let [low, high] = [0, contacts.length];
   while (low < high) {
     const middle = (low + high) >> 1;
@@ -154,10 +162,10 @@ function around(trial: TrialGeometry, frame: number): [Guess | null, Guess | nul
 }
 
 function guessAlong(trial: TrialGeometry, guess: Guess, line: TravelLine): Uncertain {
-  const { blade, name, frame, prior } = guess;
+  const { blade, belief, frame, prior } = guess;
   return weightedSum([
     [1, onward(line, line.from, blade)],
-    [1, belief(trial, name, frame, prior)],
+    [1, believe(trial, belief, frame, prior)],
   ]);
 }
 
@@ -182,18 +190,18 @@ function guessAt(trial: TrialGeometry, { side, contact, event }: BodyContact): G
   const standing = otherSide(side);
   const isStanding = trial.isBladeMarked(event.frame, standing);
   const blade = tryPlace(trial, event.frame, isStanding ? standing : side);
-  const [name, prior] = BODY_FROM[contact][isStanding ? "standing" : "own"];
+  const [belief, prior] = BODY_FROM[contact][isStanding ? "standing" : "own"];
   const seconds = realSeconds(event.time, trial.speedFactor);
-  return blade && { frame: event.frame, seconds, blade, name, prior };
+  return blade && { frame: event.frame, seconds, blade, belief, prior };
 }
 
 const BODY_FROM = {
   blade_off: {
-    standing: ["standing at off", HIP_FROM_STANDING_AT_OFF],
-    own: ["leaving", HIP_FROM_LEAVING],
+    standing: [newBelief(), HIP_FROM_STANDING_AT_OFF],
+    own: [newBelief(), HIP_FROM_LEAVING],
   },
   blade_on: {
-    standing: ["standing at on", HIP_FROM_STANDING_AT_ON],
-    own: ["landing", HIP_FROM_LANDING],
+    standing: [newBelief(), HIP_FROM_STANDING_AT_ON],
+    own: [newBelief(), HIP_FROM_LANDING],
   },
 } as const;

@@ -1,5 +1,19 @@
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 
+/**
+ * One kind of thing a notebook remembers, and what tells one from another:
+ * `const HIP = slot<number, UncertainPoint>()` is a module's own, so no two kinds meet under one name.
+ */
+export class Slot<K extends string | number, T> {
+  /** For the compiler alone. */
+  declare readonly holds: (key: K) => T;
+}
+
+export const slot = <K extends string | number, T>() => new Slot<K, T>();
+
+type AnySlot = Slot<never, unknown>;
+type Pages = Map<string | number, Page>;
+
 /** Something that may change between rounds, by number. */
 export interface Facts<F> {
   /** As it is now. */
@@ -12,8 +26,8 @@ class Page {
   value: unknown = null;
   refusal: Unmeasurable | null = null;
   needs: Page[];
-  /** No longer the notebook's: written anew, or forgotten. What rests on it must not meet what rests on the new one. */
-  isTornOut = false;
+  /** Replaced or dropped: what was worked out from it must be worked out again. */
+  isStale = false;
   /** Rounds in which it was last found to hold, not to hold, and to be used. */
   held: number;
   failed = 0;
@@ -64,20 +78,25 @@ const NOTHING: Page[] = [];
  * changed meanwhile.
  *
  * Whatever a calculation asks the notebook for while it runs is what it rests on, so nobody lists it. A calculation must
- * therefore take everything that can change from the notebook, or be remembered under a number that changes with it,
+ * therefore take everything that can change from the notebook, or be remembered under a key that changes with it,
  * and give the same for the same.
  */
 export class Notebook {
-  private readonly shelves = new Map<string, Map<number, Page>>();
+  /** By the serial of what they are about; 0 is the trial itself. */
+  private readonly chapters = new Map<number, Map<AnySlot, Pages>>();
   private round = 1;
   private lastSerial = 0;
   /** Of what is being worked out; at other times, of what the round was asked for. */
   private needs: Page[] = [];
 
-  /** What `make` gives, made once for this name and number; it throws `Unmeasurable` again where it threw it. */
-  remember<T>(what: string, n: number, make: () => T): T {
-    const pages = this.shelf(what);
-    const known = pages.get(n);
+  /**
+   * What `make` gives, made once for this key; it throws `Unmeasurable` again where it threw it.
+   *
+   * @param about serial of the object it is about, as keys count within one; 0 = the trial
+   */
+  remember<K extends string | number, T>(what: Slot<K, T>, key: K, make: () => T, about = 0): T {
+    const pages = this.pagesOf(what, about);
+    const known = pages.get(key);
     if (known && this.holds(known)) return this.ask<T>(known);
     const page = new Page(this.round, []);
     const outer = this.needs;
@@ -90,19 +109,19 @@ export class Notebook {
     } finally {
       this.needs = outer;
     }
-    if (known) known.isTornOut = true;
-    pages.set(n, page);
+    if (known) known.isStale = true;
+    pages.set(key, page);
     return this.ask<T>(page);
   }
 
   /** What `make` makes of a fact, which is read again in the next round, and holds while it is the same. */
-  fact<F, T>(what: string, n: number, facts: Facts<F>, make: (fact: F) => T): T {
-    const pages = this.shelf(what);
+  fact<F, T>(what: Slot<number, T>, n: number, facts: Facts<F>, make: (fact: F) => T): T {
+    const pages = this.pagesOf(what);
     const known = pages.get(n);
     if (known && this.holds(known)) return this.ask<T>(known);
     const page = new FactPage(this.round, facts, n);
     page.value = make(page.fact);
-    if (known) known.isTornOut = true;
+    if (known) known.isStale = true;
     pages.set(n, page);
     return this.ask<T>(page);
   }
@@ -115,12 +134,16 @@ export class Notebook {
   /** Facts may have changed from here on. What the round before did not use is forgotten. */
   turn(): void {
     this.tellUsed();
-    for (const pages of this.shelves.values()) {
-      for (const [n, page] of pages) {
-        if (page.used === this.round) continue;
-        page.isTornOut = true;
-        pages.delete(n);
+    for (const [about, chapter] of this.chapters) {
+      for (const [what, pages] of chapter) {
+        for (const [key, page] of pages) {
+          if (page.used === this.round) continue;
+          page.isStale = true;
+          pages.delete(key);
+        }
+        if (pages.size === 0) chapter.delete(what);
       }
+      if (chapter.size === 0) this.chapters.delete(about);
     }
     this.needs = [];
     this.round++;
@@ -132,19 +155,22 @@ export class Notebook {
    * other, that is half the memory, and a third of the time.
    */
   close(): void {
-    for (const pages of this.shelves.values()) {
-      for (const page of pages.values()) page.wipe();
-      pages.clear();
+    for (const chapter of this.chapters.values()) {
+      for (const pages of chapter.values()) {
+        for (const page of pages.values()) page.wipe();
+        pages.clear();
+      }
+      chapter.clear();
     }
-    this.shelves.clear();
+    this.chapters.clear();
     this.needs = [];
   }
 
-  /** What this round has used so far under this name. Between calculations, not in one. */
-  inUse<T>(what: string): T[] {
+  /** What this round has used so far of one kind. Between calculations, not in one. */
+  inUse<K extends string | number, T>(what: Slot<K, T>): T[] {
     this.tellUsed();
     const found: T[] = [];
-    for (const page of this.shelf(what).values())
+    for (const page of this.pagesOf(what).values())
       if (page.used === this.round && page.refusal === null) found.push(page.value as T);
     return found;
   }
@@ -153,10 +179,13 @@ export class Notebook {
    * Whether something worked out rests, through whatever else, on one of these. Only of what has been asked for; between
    * calculations, not in one.
    */
-  restingOn(what: string, numbers: Iterable<number>): (other: string, n: number) => boolean {
+  restingOn(
+    what: Slot<number, unknown>,
+    numbers: Iterable<number>,
+  ): (other: Slot<number, unknown>, n: number) => boolean {
     const known = new Map<Page, boolean>();
     for (const n of numbers) {
-      const page = this.shelf(what).get(n);
+      const page = this.pagesOf(what).get(n);
       if (page) known.set(page, true);
     }
     const rests = (page: Page): boolean => {
@@ -167,7 +196,7 @@ export class Notebook {
       return found;
     };
     return (other, n) => {
-      const page = this.shelf(other).get(n);
+      const page = this.pagesOf(other).get(n);
       return page !== undefined && rests(page);
     };
   }
@@ -191,7 +220,7 @@ export class Notebook {
   }
 
   private readonly holds = (page: Page): boolean => {
-    if (page.isTornOut || page.failed === this.round) return false;
+    if (page.isStale || page.failed === this.round) return false;
     if (page.held === this.round) return true;
     const holds = page.stillHolds(this.holds);
     if (holds) page.held = this.round;
@@ -199,11 +228,16 @@ export class Notebook {
     return holds;
   };
 
-  private shelf(what: string): Map<number, Page> {
-    let pages = this.shelves.get(what);
+  private pagesOf(what: AnySlot, about = 0): Pages {
+    let chapter = this.chapters.get(about);
+    if (!chapter) {
+      chapter = new Map();
+      this.chapters.set(about, chapter);
+    }
+    let pages = chapter.get(what);
     if (!pages) {
       pages = new Map();
-      this.shelves.set(what, pages);
+      chapter.set(what, pages);
     }
     return pages;
   }

@@ -8,9 +8,13 @@ import { otherSide, sideSign } from "./across.ts";
 import type { UncertainPoint } from "./airborne.ts";
 import { pointOnIce, tryPlace } from "./bladePlaces.ts";
 import { midHip, outwardOfHip } from "./midHip.ts";
+import { slot } from "./notebook.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import { travelLine } from "./travelLine.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
+
+const OF_STRIDE = slot<number, PlacedPoint[]>();
+const OF_ARM = { left: slot<number, PlacedPoint[]>(), right: slot<number, PlacedPoint[]>() };
 
 /**
  * Every point of body and blade whose place is known, each as the readings place it: blades on the ice at events,
@@ -20,13 +24,11 @@ import type { TrialGeometry } from "./trialGeometry.ts";
 export function placedPoints(trial: TrialGeometry, events: readonly EventFrame[]): PlacedPoint[] {
   const found = [
     ...trial.strides.flatMap((stride) =>
-      trial.remember("placed", stride.stride, () => pointsOf(trial, stride)),
+      trial.remember(OF_STRIDE, stride.stride, () => pointsOf(trial, stride)),
     ),
     ...(["left", "right"] as const).flatMap((side) =>
       trial.strides.flatMap(({ stride }) =>
-        trial.remember(side === "left" ? "left arm placed" : "right arm placed", stride, () =>
-          armJoints(trial, events, stride, side),
-        ),
+        trial.remember(OF_ARM[side], stride, () => armJoints(trial, events, stride, side)),
       ),
     ),
   ];

@@ -5,7 +5,11 @@ import { K95, weightedSum } from "../../uncertainty/uncertain.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { otherSide } from "./across.ts";
 import { pointOnIce } from "./bladePlaces.ts";
+import { slot } from "./notebook.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
+
+const LENGTH = slot<0, Reading>();
+const RUNNER = slot<number, Square>();
 
 /** About as long as a runner is, metres, to weigh blades by; not what comes out. [common practice, no source] */
 const ABOUT = 0.28;
@@ -26,7 +30,7 @@ interface Square {
  * ± is that of the marks; what the scale gets wrong is what it shows.
  */
 export function runnerLength(trial: TrialGeometry): Reading {
-  return trial.remember("runner length", 0, () => findLength(trial));
+  return trial.remember(LENGTH, 0, () => findLength(trial));
 }
 
 function findLength(trial: TrialGeometry): Reading {
@@ -58,7 +62,7 @@ function findLength(trial: TrialGeometry): Reading {
 function squareOf(trial: TrialGeometry, side: Side, frame: number): Square[] {
   try {
     return [
-      trial.remember("runner", bladeNumber(frame, side), () => {
+      trial.remember(RUNNER, bladeNumber(frame, side), () => {
         const heel = pointOnIce(trial, frame, side, "blade_heel");
         const toe = pointOnIce(trial, frame, side, "blade_toe");
         const [x, y] = (["x", "y"] as const).map((axis) =>

@@ -3,8 +3,11 @@ import type { Side } from "../../study/types.ts";
 import { weightedSum } from "../../uncertainty/uncertain.ts";
 import { distance } from "./across.ts";
 import { pointOnIce } from "./bladePlaces.ts";
+import { slot } from "./notebook.ts";
 import type { TravelLine } from "./travelLine.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
+
+const TOE_AHEAD = slot<number, number | null>();
 
 /** How far a toe lies ahead of its heel at least, metres: a short runner turned out by 45°. [common practice, no source] */
 const AHEAD = 0.18;
@@ -18,7 +21,7 @@ const LIFTED_HEEL = 0.04;
  * @throws {Unmeasurable} where a mark is missing or not on the ice
  */
 export function toeAhead(trial: TrialGeometry, line: TravelLine, side: Side, frame: number): number | null {
-  return trial.remember(`toe ahead ${line.serial}`, bladeNumber(frame, side), () =>
+  return trial.rememberOf(line, TOE_AHEAD, bladeNumber(frame, side), () =>
     likelihood(trial, line, side, frame),
   );
 }

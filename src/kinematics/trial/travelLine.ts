@@ -6,9 +6,15 @@ import { alongLine, distance } from "./across.ts";
 import { bladeAt, tryPlace } from "./bladePlaces.ts";
 import { sameSideTwice } from "./contact.ts";
 import { strideAfter, strideBefore } from "./neighbours.ts";
+import { slot } from "./notebook.ts";
 import { leftward } from "./onLine.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
+
+/** By the stride in the middle, as a line runs over three strides in a row. */
+const LINE = slot<number, TravelLine>();
+const TRAVEL = slot<number, TravelLine>();
+const SPEED = slot<number, Uncertain>();
 
 /** A straight line on the ice through two places: the travel, from `from` to `to`. */
 export interface TravelLine {
@@ -47,7 +53,7 @@ export function lineThrough(
   middle: StrideEvents,
   to: StrideEvents,
 ): TravelLine {
-  return trial.remember("line", 100_000 * from.stride + to.stride, () => {
+  return trial.remember(LINE, middle.stride, () => {
     const line = {
       serial: trial.serial(),
       from: bladeAt(trial, from, "blade_off"),
@@ -81,7 +87,7 @@ export function lineThrough(
  * @throws {Unmeasurable}
  */
 export function travelLine(trial: TrialGeometry, n: number): TravelLine {
-  return trial.remember("travel", n, () => findLine(trial, n));
+  return trial.remember(TRAVEL, n, () => findLine(trial, n));
 }
 
 function findLine(trial: TrialGeometry, n: number): TravelLine {
@@ -168,7 +174,7 @@ function stepGrowth(trial: TrialGeometry, { from, to, middle }: TravelLine): num
 
 /** Speed along the line of travel between its two ends, m/s of real time. */
 export function speedAlong(trial: TrialGeometry, line: TravelLine): Uncertain {
-  return trial.remember("speed", line.serial, () => findSpeed(line));
+  return trial.remember(SPEED, line.serial, () => findSpeed(line));
 }
 
 function findSpeed({ from, to, seconds }: TravelLine): Uncertain {

@@ -16,8 +16,23 @@ import {
 } from "../../uncertainty/uncertain.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { type Contact, contactFrame, contactNumber } from "./contact.ts";
-import { type Facts, Notebook } from "./notebook.ts";
+import { type Facts, Notebook, type Slot, slot } from "./notebook.ts";
 import type { StrideEvents } from "./strideOrder.ts";
+
+/** What is known of any skater and errs the same way in all strides of one. */
+export type SharedPrior =
+  | Contact
+  | "standing speed"
+  | "hip speed"
+  | "off speed share"
+  | "on speed share"
+  | "runner";
+
+const DELAY = slot<number, Uncertain>();
+const EVENT_TIME = slot<number, Uncertain>();
+const PRIOR = slot<SharedPrior, Uncertain>();
+const IS_MARKED = slot<number, boolean>();
+const MARK = slot<number, UncertainMark | null>();
 
 /**
  * What all quantities of one trial share: marks, events, the ice, what is known of the skater. Everything is
@@ -89,7 +104,7 @@ export class TrialGeometry {
 
   /** Real seconds from the middle of the picked frame to the event, with the event's own doubt. */
   eventDelay(stride: StrideEvents, contact: Contact): Uncertain {
-    return this.remember("delay", contactNumber(stride, contact), () =>
+    return this.remember(DELAY, contactNumber(stride, contact), () =>
       this.sources.add(
         EVENT_OFFSET_FRAMES[contact] * this.frameSeconds,
         EVENT_SD_FRAMES * this.frameSeconds,
@@ -100,7 +115,7 @@ export class TrialGeometry {
 
   /** Real seconds of the clip at which the event happened. */
   eventTime(stride: StrideEvents, contact: Contact): Uncertain {
-    return this.remember("time", contactNumber(stride, contact), () => {
+    return this.remember(EVENT_TIME, contactNumber(stride, contact), () => {
       const picked = exactly(realSeconds(contactFrame(stride, contact).time, this.speedFactor));
       return weightedSum([
         [1, picked],
@@ -126,18 +141,18 @@ export class TrialGeometry {
   }
 
   /** One prior for the whole trial: it is a habit of this skater, so its error does not average out over strides. */
-  sharedPrior(name: string, prior: Prior): Uncertain {
-    return this.remember(`prior ${name}`, 0, () => this.sources.add(prior.mean, prior.u));
+  sharedPrior(name: SharedPrior, prior: Prior): Uncertain {
+    return this.remember(PRIOR, name, () => this.sources.add(prior.mean, prior.u));
   }
 
   isBladeMarked(frame: number, side: Side): boolean {
-    return this.notebook.fact("is marked", bladeNumber(frame, side), this.bladesMarked, (is) => is);
+    return this.notebook.fact(IS_MARKED, bladeNumber(frame, side), this.bladesMarked, (is) => is);
   }
 
   /** A mark as it is in the picture; null where there is none. */
   pictureMark(frame: number, side: Side, point: PointName): UncertainMark | null {
     return this.notebook.fact(
-      "mark",
+      MARK,
       markNumber(frame, side, point),
       this.pointsMarked,
       (mark) => mark && { u: this.sources.add(mark.xPx, mark.uPx), v: this.sources.add(mark.yPx, mark.uPx) },
@@ -145,8 +160,18 @@ export class TrialGeometry {
   }
 
   /** What `make` gives, made once as long as the marks it rests on stay as they are; see `Notebook`. */
-  remember<T>(what: string, n: number, make: () => T): T {
-    return this.notebook.remember(what, n, make);
+  remember<K extends string | number, T>(what: Slot<K, T>, key: K, make: () => T): T {
+    return this.notebook.remember(what, key, make);
+  }
+
+  /** The same of one line of travel, or whatever else has a serial. */
+  rememberOf<K extends string | number, T>(
+    { serial }: { readonly serial: number },
+    what: Slot<K, T>,
+    key: K,
+    make: () => T,
+  ): T {
+    return this.notebook.remember(what, key, make, serial);
   }
 
   /** Nothing is going to be asked for again; see `Notebook.close`. */
@@ -162,15 +187,15 @@ export class TrialGeometry {
   /** Whether something remembered rests on the marks of one of these blades; see `Notebook.restingOn`. */
   restsOnBlades(
     blades: readonly { readonly frame: number; readonly side: Side }[],
-  ): (what: string, n: number) => boolean {
+  ): (what: Slot<number, unknown>, n: number) => boolean {
     const ends = blades.flatMap(({ frame, side }) =>
       (["blade_heel", "blade_toe"] as const).map((end) => markNumber(frame, side, end)),
     );
-    return this.notebook.restingOn("mark", ends);
+    return this.notebook.restingOn(MARK, ends);
   }
 
-  /** Those of the things remembered under this name that the readings rest on. */
-  inUse<T>(what: string): T[] {
+  /** Those of the things remembered of one kind that the readings rest on. */
+  inUse<K extends string | number, T>(what: Slot<K, T>): T[] {
     return this.notebook.inUse(what);
   }
 }

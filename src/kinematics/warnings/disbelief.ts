@@ -1,6 +1,7 @@
 import type { StrideQuantity } from "../../quantities/catalogue.ts";
 import type { Reading, Warning } from "../../reading.ts";
 import type { Side } from "../../study/types.ts";
+import { TOLD_IN } from "../quantities/strideReadings.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 import type { Stride } from "../types.ts";
 
@@ -44,7 +45,7 @@ export function disbelief(trial: TrialGeometry, warnings: readonly Warning[]): D
     if (!what) return [];
     const rests = what === "blades" && trial.restsOnBlades(about?.blades ?? []);
     const isAgainst = (told: Told, stride: number, arm: Side | undefined): boolean => {
-      if (rests) return rests(told === "speed" ? "along track speed" : told, stride);
+      if (rests) return rests(TOLD_IN[told], stride);
       const isOther =
         (about?.strides && !about.strides.includes(stride)) || (about?.arm && about.arm !== arm);
       return !isOther && what.includes(told);

@@ -5,7 +5,10 @@ import { deriveOne } from "../../uncertainty/uncertain.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { distance } from "../trial/across.ts";
 import { pointOnIce } from "../trial/bladePlaces.ts";
+import { slot } from "../trial/notebook.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
+
+const LONG = slot<number, number | null>();
 
 /** Longer than any runner, metres. [common practice, no source: about 0.3 m, speed skates to 0.45 m] */
 const LONGEST = 0.5;
@@ -19,9 +22,7 @@ export function longBlades(trial: TrialGeometry): Warning[] {
     ...(on ? [{ side, frame: on.frame }] : []),
   ]);
   return contacts.flatMap(({ side, frame }) => {
-    const length = trial.remember("long blade", bladeNumber(frame, side), () =>
-      lengthOnIce(trial, side, frame),
-    );
+    const length = trial.remember(LONG, bladeNumber(frame, side), () => lengthOnIce(trial, side, frame));
     if (length === null) return [];
     return [
       {

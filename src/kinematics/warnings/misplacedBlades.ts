@@ -4,8 +4,11 @@ import { realSeconds } from "../../time/speedFactor.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { distance, otherSide } from "../trial/across.ts";
 import { type BladePlace, tryPlace } from "../trial/bladePlaces.ts";
+import { slot } from "../trial/notebook.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 import { farthestJump, type Jump, type TimedPlace } from "./jumps.ts";
+
+const MISPLACED = slot<0, Warning[]>();
 
 /** SD of where a blade lies along the travel beside where it does in other strides, metres. [judgement: steps vary by some centimetres] */
 const HABIT = 0.07;
@@ -27,7 +30,7 @@ interface Placed extends TimedPlace {
  * blades lie alike before or behind: what jumps along the lane was marked in another frame's picture.
  */
 export function misplacedBlades(trial: TrialGeometry): Warning[] {
-  return trial.strides.length < 3 ? [] : trial.remember("misplaced blades", 0, () => findMisplaced(trial));
+  return trial.strides.length < 3 ? [] : trial.remember(MISPLACED, 0, () => findMisplaced(trial));
 }
 
 function findMisplaced(trial: TrialGeometry): Warning[] {

@@ -3,6 +3,7 @@ import { bladeSeparation } from "../quantities/bladeSeparation.ts";
 import { attempt, type Outcome } from "../quantities/readingOf.ts";
 import { strideWidth } from "../quantities/strideWidth.ts";
 import { placesOutside } from "../trial/bladePlaces.ts";
+import { slot } from "../trial/notebook.ts";
 import type { StrideEvents } from "../trial/strideOrder.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 import type { Stride } from "../types.ts";
@@ -11,6 +12,8 @@ import { longBlades } from "./longBlades.ts";
 import { misplacedBlades } from "./misplacedBlades.ts";
 import { turnedBlades } from "./turnedBlades.ts";
 import { middleRate, unlikelyStrides } from "./unlikelyStrides.ts";
+
+const WRONG_SIDE = slot<number, { readonly isAcross: boolean; readonly isInside: boolean }>();
 
 /** What the coach should know about a trial's readings as a whole. */
 export function trialWarnings(trial: TrialGeometry, strides: readonly Stride[]): Warning[] {
@@ -43,7 +46,7 @@ function outsideReference(trial: TrialGeometry): Warning[] {
 /** Judged by what came out, also where that is too doubtful to be shown: a blade on the wrong side turns the line of travel too. */
 function wrongSides(trial: TrialGeometry): Warning[] {
   return trial.strides.flatMap(({ stride, side, off: { frame } }) => {
-    const { isAcross, isInside } = trial.remember("wrong side", stride, () => ({
+    const { isAcross, isInside } = trial.remember(WRONG_SIDE, stride, () => ({
       isAcross: isBelowZero(attempt(() => strideWidth(trial, stride))),
       isInside: isBelowZero(attempt(() => bladeSeparation(trial, stride))),
     }));

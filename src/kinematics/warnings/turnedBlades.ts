@@ -2,9 +2,12 @@ import type { Warning } from "../../reading.ts";
 import type { Side } from "../../study/types.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { otherSide } from "../trial/across.ts";
+import { slot } from "../trial/notebook.ts";
 import { toeAhead } from "../trial/toeAhead.ts";
 import { travelLine } from "../trial/travelLine.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
+
+const TURNED = slot<0, Warning[]>();
 
 /** Log of how much likelier the marks are with heel and toe exchanged than as they are. */
 const SURE = 7;
@@ -21,7 +24,7 @@ interface Turned {
  * middle, which is measured, is the same. A single blade has to be sure by itself; all of a trial are also asked together.
  */
 export function turnedBlades(trial: TrialGeometry): Warning[] {
-  return trial.strides.length === 0 ? [] : trial.remember("turned blades", 0, () => findTurned(trial));
+  return trial.strides.length === 0 ? [] : trial.remember(TURNED, 0, () => findTurned(trial));
 }
 
 function findTurned(trial: TrialGeometry): Warning[] {

@@ -6,8 +6,11 @@ import { dot, minus, size, type Vector } from "../arms/armPose.ts";
 import { motionOf, swingOf } from "../arms/armSwing.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { sideSign } from "../trial/across.ts";
+import { slot } from "../trial/notebook.ts";
 import { travelLine } from "../trial/travelLine.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
+
+const UNLIKE = slot<Side, Warning[]>();
 
 /** A limb that points so far from how it does at the arm's other extremes of the kind, degrees, and by the other answer less than half as far. [judgement] */
 const UNLIKE_DEG = 40;
@@ -29,7 +32,7 @@ interface Extreme {
  */
 export function unlikeAnswers(trial: TrialGeometry, events: readonly EventFrame[]): Warning[] {
   return (["left", "right"] as const).flatMap((side) =>
-    trial.remember(`unlike answers ${side}`, 0, () => {
+    trial.remember(UNLIKE, side, () => {
       const extremes = extremesOf(trial, events, side);
       return (["arm_front", "arm_back"] as const).flatMap((kind) => {
         const alike = extremes.filter(({ event }) => event.event === kind);
