@@ -54,8 +54,8 @@ export function fastestWords({ techniques, means, pairs, overall }: ManyTechniqu
   const clear = against.filter((x) => x.clear);
   const looks = `allowing for ${countWord(pairs.length)} comparisons`;
   if (clear.length === 0) {
-    const few = overall.value !== null && overall.n < 6 ? "; too few skaters to tell" : "";
-    return `${of}, but ${looks} it can be told from none of them${few}.`;
+    const few = overall.value !== null && overall.n < 6 ? " by so few skaters" : "";
+    return `${of}, but ${looks} it can’t be told from any${few}.`;
   }
   const open = against.filter((x) => !x.clear).map((x) => x.other);
   return `${of}: ${each(clear)}, ${looks}${open.length > 0 ? `; it can’t be told from ${listed(open)}` : ""}.`;

@@ -120,16 +120,3 @@ function matters(c: Comparison): string {
     return `Even its high end, ${end(high)}, is less than the ${sized(worth.value)} that matters.`;
   return `It could be less than the ${sized(worth.value)} that matters.`;
 }
-
-/**
- * "mean 0.12 ± 0.07 s faster"; no direction where it would be a claim: a mean that shows as 0, or whose interval holds
- * 0. Null where there is no interval.
- */
-export function meanWords({ general: g, quantity }: Comparison): string | null {
-  if (g.value === null) return null;
-  const { unit, more, less } = QUANTITY_WORDS[quantity];
-  const size = plusMinus(Math.abs(g.value), g.u95, unit);
-  if (Number(formatNumber(Math.abs(g.value), placesFor(g.u95))) === 0) return `mean difference ${size}`;
-  const way = g.value < 0 ? less : more;
-  return Math.abs(g.value) > g.u95 ? `mean ${size} ${way}` : `mean ${size} ${way}, so either way is possible`;
-}

@@ -1,6 +1,7 @@
 import { comparedTechniques, compareStudy } from "../compare/compareStudy.ts";
 import { capital, countOf, countWord } from "../compare/numbers.ts";
-import { meanWords, type PlainWords, plainWords } from "../compare/plainWords.ts";
+import { type PlainWords, plainWords } from "../compare/plainWords.ts";
+import { type SensitivityRow, sensitivity, type Without } from "../compare/sensitivity.ts";
 import type { Comparison } from "../compare/types.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
 import type { Warning } from "../reading.ts";
@@ -17,10 +18,10 @@ export interface StudyAnswer {
   readonly check: TechniqueCheck;
   /** Without the trials that were not as asked; null when there are none of those. */
   readonly asAskedOnly: Comparison | null;
-  /** "One trial did not show …"; null when every trial that can be judged was as asked. */
-  readonly notAsAsked: string | null;
-  /** "The clip of one timed trial does not fit its time …"; null where time is not compared or every clip fits. */
-  readonly doubtedTimes: string | null;
+  /** What the mean becomes without single skaters, doubtful clips, trials not as asked, a steady change. */
+  readonly sensitivity: readonly SensitivityRow[];
+  /** "With care: two clips do not fit their times; …" in one line; null where there is nothing against the trials. */
+  readonly care: string | null;
   /** Warnings that the sentences do not say already. */
   readonly worthKnowing: readonly Warning[];
   /** How many trials cannot be judged; null when all can. */
@@ -56,6 +57,9 @@ export function studyAnswer(
   const asAskedOnly = left(wrong);
   const doubted = check.trials.map(({ trial }) => trial.id).filter((id) => isDoubted(readingOf(id)));
   const fitting = quantity === "time_s" ? left(doubted) : null;
+  const unmeasured = check.trials.filter((t) => "why" in t.mean && t.asked.answer !== "no").length;
+  const judgedAtAll = check.trials.some((t) => check[t.which].band);
+  const cantTell = open === 0 || !judgedAtAll ? null : openWords(open, check.trials.length);
   return {
     ...two,
     all,
@@ -63,19 +67,17 @@ export function studyAnswer(
     check,
     asAskedOnly,
     worthKnowing: all.warnings.filter((w) => !SAID.has(w.code)),
-    notAsAsked:
-      asAskedOnly &&
-      notAsAskedWords(study, wrong, names, asAskedOnly, {
-        trials: check.trials.length - wrong.length,
-        unmeasured: check.trials.filter((t) => "why" in t.mean && t.asked.answer !== "no").length,
-      }),
-    doubtedTimes: fitting && doubtedWords(study, doubted, names, fitting),
-    cantTell:
-      open === 0 || check.trials.every((t) => !check[t.which].band)
-        ? null
-        : open === check.trials.length
-          ? "No trial can be judged against what was asked yet."
-          : `${capital(countOf(open, check.trials.length))} trials can’t be judged against what was asked.`,
+    sensitivity: sensitivity(all, {
+      doubted: fitting && {
+        comparison: fitting,
+        note: `${labels(study, doubted, names)}: ${doubted.length === 1 ? "the clip does not fit the time" : "the clips do not fit the times"}.`,
+      },
+      notAsAsked:
+        asAskedOnly &&
+        without(asAskedOnly, labels(study, wrong, names), check.trials.length - wrong.length, unmeasured),
+    }),
+    care: careWords(fitting ? doubted.length : 0, wrong.length, cantTell),
+    cantTell: cantTell && `${capital(cantTell)}.`,
   };
 }
 
@@ -104,45 +106,37 @@ function notTestedWords({ a, b, trials }: TechniqueCheck): PlainWords | null {
   };
 }
 
-function notAsAskedWords(
-  study: Study,
-  wrong: readonly string[],
-  names: Names,
-  without: Comparison,
-  left: Left,
-): string {
-  const subject = wrong.length === 1 ? "trial" : "trials";
-  return `${capital(countWord(wrong.length))} ${subject} did not show what was asked (${labels(study, wrong, names)}). ${leftWords(wrong, without, left)}`;
+function openWords(open: number, trials: number): string {
+  return open === trials
+    ? "no trial can be judged against what was asked yet"
+    : `${countOf(open, trials)} trials can’t be judged against what was asked`;
 }
 
-function doubtedWords(study: Study, doubted: readonly string[], names: Names, without: Comparison): string {
-  const which = labels(study, doubted, names);
-  const fit = doubted.length === 1 ? "its clip does not fit its time" : "their clips do not fit their times";
-  return `Check ${which}: ${fit}. ${leftWords(doubted, without, null)}`;
+/** Which trials are meant, and what their absence changes, stands in the table of what is left without them. */
+function careWords(doubted: number, wrong: number, open: string | null): string | null {
+  const some = (n: number, one: string, more: string) =>
+    n === 0 ? [] : [n === 1 ? `one ${one}` : `${countWord(n)} ${more}`];
+  const against = [
+    ...some(doubted, "clip does not fit its time", "clips do not fit their times"),
+    ...some(wrong, "trial was not as asked", "trials were not as asked"),
+  ];
+  const all = [...against, ...(open === null ? [] : [open])].join("; ");
+  if (all === "") return null;
+  const below = against.length === 0 ? "" : " The result without is below.";
+  return `${capital(all)}.${below}`;
 }
 
 function labels(study: Study, trials: readonly string[], names: Names): string {
   return trials.map((id) => trialLabel(study, id, names)).join("; ");
 }
 
-/** Trials that stay in, and how many of them nobody measured. */
-interface Left {
-  readonly trials: number;
-  readonly unmeasured: number;
-}
-
-function leftWords(gone: readonly string[], without: Comparison, left: Left | null): string {
-  const them = gone.length === 1 ? "it" : "them";
-  if (left && left.unmeasured === left.trials && left.trials > 0)
-    return `Without ${them} only unmeasured trials are left: nothing can be said.`;
-  const skaters = `${countWord(without.n)} ${without.n === 1 ? "skater" : "skaters"}`;
-  const rest =
-    without.n === 0
-      ? "nobody is left to compare"
-      : `${meanWords(without) ?? "too little is left to compare"}, ${skaters}`;
+/** What is left without the trials not as asked; where nobody measured any of it, nothing can be said. */
+function without(comparison: Comparison, which: string, left: number, unmeasured: number): Without {
+  if (unmeasured === left && left > 0)
+    return { comparison, note: `${which}.`, nothing: "only unmeasured trials are left: nothing can be said" };
   const open =
-    left && left.unmeasured > 0 && without.n > 0
-      ? `; ${countOf(left.unmeasured, left.trials)} trials left were not measured`
+    unmeasured > 0 && comparison.n > 0
+      ? ` ${capital(countOf(unmeasured, left))} trials left were not measured.`
       : "";
-  return `Without ${them}: ${rest}${open}.`;
+  return { comparison, note: `${which}.${open}` };
 }

@@ -49,7 +49,8 @@ describe("the report of the demo study", () => {
     const wrong = report.trials.filter((t) => t.asAsked === "no");
     expect(wrong.length).toBeGreaterThan(0);
     for (const t of wrong) {
-      expect(report.answer?.notAsAsked).toContain(`${t.skater}, ${t.technique}, trial ${t.repeat}`);
+      const row = report.answer?.sensitivity.find((r) => r.label === "Without trials not as asked");
+      expect(row?.note).toContain(`${t.skater}, ${t.technique}, trial ${t.repeat}`);
     }
     const used = (c: { pairs: readonly { nA: number; nB: number }[] }) =>
       c.pairs.reduce((n, p) => n + p.nA + p.nB, 0);

@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { reportHtml, reportPages } from "../../src/report/page/reportPages.ts";
 import { type MadeUpStudy, madeUpStudy } from "../helpers/madeUpStudy.ts";
 import { t975, twoSided } from "../helpers/plainStatistics.ts";
-import { cares, headline, notTested, support } from "./words/answerWords.ts";
+import { alike, cares, headline, notTested, sensitivity, support } from "./words/answerWords.ts";
 import { achieved, numbers, skater, within } from "./words/otherWords.ts";
 import { plainly } from "./words/plainly.ts";
 
@@ -12,6 +12,8 @@ import { plainly } from "./words/plainly.ts";
 // A sentence that no pattern here knows fails the test: nothing is said that nobody checks.
 
 const SEEDS = 60;
+/** What is read before the first picture, cares included. */
+const MOST_WORDS = 90;
 
 /** What no sentence may hold. */
 function wellFormed(text: string): void {
@@ -62,12 +64,25 @@ describe("every sentence of the report about a difference", () => {
       const p = plainly(made);
       const { page, plain, texts } = reportOf(made);
       wellFormed([...page.querySelectorAll("p,li,td,th,h1,h2,caption")].map(plain).join("\n"));
-      const [head, ...rest] = texts(".study header p:not(.quiet):not(.care)");
+      const first = texts("section:first-of-type header p");
+      expect(first.join(" ").split(/\s+/).length, first.join(" ")).toBeLessThanOrEqual(MOST_WORDS);
+      const [head, ...shown] = texts("section:first-of-type header p:not(.care)");
+      const after = texts("section:first-of-type .after p");
+      if (p.n > 1) alike(after.pop()!, p);
+      const rest = [...shown, ...after];
       const wrongTest = notTested(made);
       headline(head!, p, wrongTest);
       for (const sentence of rest) support(sentence, p);
       if (wrongTest !== null) expect(rest).toEqual(["The times are below."]);
-      cares(texts(".study header p.care"), made);
+      cares(texts("section:first-of-type header p.care"), made);
+      sensitivity(
+        [...page.querySelectorAll(".sensitivity tbody tr")].map((row) => {
+          const note = plain(row.querySelector("small"));
+          const [text, n] = [...row.querySelectorAll("td")].map(plain);
+          return { label: plain(row.querySelector("th")).replace(note, "").trim(), note, text: text!, n: n! };
+        }),
+        made,
+      );
       for (const skaterPage of page.querySelectorAll(".skater")) {
         const name = plain(skaterPage.querySelector("h2"));
         const said = skaterPage.querySelector("p.headline");

@@ -19,12 +19,13 @@ import { trialReading } from "../../store/readings.ts";
 import { goToPlace, type Session } from "../../store/session.ts";
 import { Card } from "../shared/Card.tsx";
 import type { PlaceProps } from "../shared/PlaceProps.ts";
-import { AnswerCard } from "./AnswerCard.tsx";
+import { AnswerCard, afterPicture } from "./AnswerCard.tsx";
 import { CheckTable } from "./CheckTable.tsx";
 import { TechniquesCard, WithinCard } from "./DetailsCard.tsx";
 import { MarkingTable } from "./MarkingTable.tsx";
 import { NumbersTable } from "./NumbersTable.tsx";
 import { ReliabilityCard } from "./ReliabilityCard.tsx";
+import { SensitivityTable } from "./SensitivityTable.tsx";
 import { SkaterTable } from "./SkaterTable.tsx";
 import { shownAnswer, type TrialsUsed } from "./shownAnswer.ts";
 import { TrialsSwitch } from "./TrialsSwitch.tsx";
@@ -89,7 +90,7 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
   ];
   return (
     <>
-      <AnswerCard answer={answer} shown={shown}>
+      <AnswerCard answer={answer} shown={shown} many={details?.many}>
         {answer.all.n > 0 && <TrialsSwitch answer={answer} used={shown.used} onUsed={setWanted} />}
       </AnswerCard>
       <div className="compare-grid">
@@ -105,6 +106,9 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
           {comparison.n > 0 ? (
             <>
               <EachSkater comparison={comparison} />
+              {afterPicture(answer, shown, details?.many ?? null).map((sentence) => (
+                <p key={sentence}>{sentence}</p>
+              ))}
               <SkaterTable comparison={comparison} />
             </>
           ) : (
@@ -134,8 +138,18 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
         <Card title="Each trial against what was asked" area="trials">
           <CheckTable check={check} />
         </Card>
+        <div className="compare-sensitivity">
+          {answer.sensitivity.length > 0 && (
+            <Card title="Would leaving something out change it?" note="mean difference ± 95 % interval">
+              <SensitivityTable answer={answer} />
+            </Card>
+          )}
+        </div>
         <Card title="The numbers" area="numbers">
-          <NumbersTable all={answer.all} asAskedOnly={asAskedOnly} />
+          <details className="chart-table">
+            <summary>Tests, effect sizes and models</summary>
+            <NumbersTable all={answer.all} asAskedOnly={asAskedOnly} />
+          </details>
         </Card>
         {details && (
           <div className="compare-details">

@@ -9,10 +9,11 @@ import type { DrawingDocument } from "../figures/drawing.ts";
 import type { StillPlan, StridePlans } from "../still/planStill.ts";
 import { type StillPicture, stillLabel, stillSvg } from "../still/stillSvg.ts";
 import { studyReport } from "../studyReport.ts";
+import { answerPage } from "./answerPage.ts";
 import { escaped, html } from "./markup.ts";
+import { reviewerPages } from "./reviewerPages.ts";
 import { skaterPage, skaterStills } from "./skaterPage.ts";
 import { studyCharts } from "./studyCharts.ts";
-import { studyPage } from "./studyPage.ts";
 import { REPORT_STYLE } from "./style.ts";
 
 export interface ReportRequest {
@@ -46,7 +47,7 @@ export function reportStills(whole: WholeStudy, names: Names, readings: ReadingO
   });
 }
 
-/** The whole report: the study's pages, then a page for each skater. The same on screen, on paper and from the command line. */
+/** The whole report: the answer, a page for each skater, then everything for whoever checks it. The same on screen, on paper and from the command line. */
 export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
   const { names, document, pictureOf, made } = request;
   const readingOf = countedReadings(whole, request.readingOf);
@@ -56,17 +57,12 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
   const figures: { name: string; svg: string }[] = [];
   const charts = answer && details ? studyCharts(whole, answer, details, names, readingOf, document) : null;
   for (const chart of Object.values(charts ?? {})) if (chart) figures.push(chart);
-  const study = studyPage(
-    report,
-    details,
-    markingReliability(whole),
-    {
-      eachSkater: charts?.eachSkater?.figure ?? null,
-      techniqueCheck: charts?.techniqueCheck?.figure ?? null,
-      timeAgainst: charts?.timeAgainst?.figure ?? null,
-    },
-    made,
-  );
+  const first = answerPage(report, details, {
+    eachSkater: charts?.eachSkater?.figure ?? null,
+    techniqueCheck: charts?.techniqueCheck?.figure ?? null,
+  });
+  const timeAgainst = charts?.timeAgainst?.figure ?? null;
+  const last = reviewerPages(report, details, markingReliability(whole), timeAgainst, made);
   const skaters = answer
     ? whole.study.skaters.map((skater, k) => {
         const plans = skaterStills(whole, skater.id, answer, readingOf);
@@ -91,7 +87,7 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
     : [];
   return {
     title: report.question,
-    body: html`${study}${skaters}`.text,
+    body: html`${first}${skaters}${last}`.text,
     figures: figures.map(({ name, svg }) => ({ name, svg })),
   };
 }

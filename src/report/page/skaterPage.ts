@@ -78,7 +78,7 @@ export function skaterPage(
     pair ? verdict(pair, answer) : html`<p class="headline">${lacking(name, answer)}</p>`
   }${
     wrong.length > 0 &&
-    html`<p class="care">Not skated as asked, but counted here: ${wrong.map(({ trial, name: t }) => `${t}, trial ${trial.repeat}`).join("; ")}. The study’s pages say what is left without ${wrong.length === 1 ? "it" : "them"}.</p>`
+    html`<p class="care">Not skated as asked, but counted here: ${wrong.map(({ trial, name: t }) => `${t}, trial ${trial.repeat}`).join("; ")}. The first page says what is left without ${wrong.length === 1 ? "it" : "them"}.</p>`
   }${
     stills
       ? html`<div class="pair">${(

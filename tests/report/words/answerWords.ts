@@ -1,8 +1,8 @@
 import { expect } from "vitest";
 import type { Trial } from "../../../src/study/types.ts";
 import type { MadeUpStudy } from "../../helpers/madeUpStudy.ts";
-import { average, deviation, twoSided } from "../../helpers/plainStatistics.ts";
-import { count, holds, meanSaid, NUMBER, type Plain, plainly, range, says } from "./plainly.ts";
+import { average, deviation, t975, twoSided } from "../../helpers/plainStatistics.ts";
+import { count, holds, NUMBER, type Plain, plainly, range, says } from "./plainly.ts";
 
 const R = "(-?[\\d.]+(?: to -?[\\d.]+)?)";
 
@@ -371,77 +371,41 @@ function asAsked(made: MadeUpStudy, trial: Trial): "yes" | "no" | "can't tell" {
   return low >= min && high <= max ? "yes" : high < min || low > max ? "no" : "can't tell";
 }
 
+/** The lines of doubt that stand before the first picture. */
 export function cares(sentences: readonly string[], made: MadeUpStudy): void {
   const { study } = made.whole;
-  const two = study.trials.filter((t) => t.valid && (t.technique === "t0" || t.technique === "t1"));
-  const wrong = two.filter((t) => asAsked(made, t) === "no");
-  const open = two.filter((t) => asAsked(made, t) === "can't tell").length;
+  const { two, wrong, open, doubted } = doubts(made);
   const banded = study.techniques[0]!.asked.length > 0;
-  const doubted = two.filter((t) => made.suspect.has(t.id));
-  const heard = { wrong: false, doubted: false, open: false, many: false };
-  const label = (t: Trial) => {
-    const who = study.skaters.find((s) => s.id === t.skater)!.name;
-    return `${who}, ${study.techniques.find((x) => x.id === t.technique)!.name}, trial ${t.repeat}`;
+  const heard = { care: false, many: false };
+  const some = (n: number, one: RegExp, more: RegExp) => (text: string) => {
+    const m = more.exec(text);
+    expect(m ? count(m[1]!) : one.test(text) ? 1 : 0, text).toBe(n);
   };
-  const without = (trials: readonly Trial[], which: string, rest: string): void => {
-    expect(new Set(which.split("; "))).toEqual(new Set(trials.map(label)));
-    const left = plainly(made, new Set(trials.map((t) => t.id)));
-    if (left.n === 0) {
-      expect(rest).toBe("nobody is left to compare");
-      return;
-    }
-    const [, said, n] = /^(.*), (\w+) skaters?$/.exec(rest)!;
-    expect(count(n!)).toBe(left.n);
-    if (said === "too little is left to compare") expect(left.general).toBeNull();
-    else meanSaid(said!, left);
-  };
-  const kept = two.filter((t) => !wrong.includes(t));
-  const unmeasured = kept.filter((t) => made.suspect.has(t.id) || !made.measured.has(t.id)).length;
   for (const sentence of sentences)
     holds(sentence, [
       [
-        /^(\w+) trials? did not show what was asked \((.*)\)\. Without (?:it|them) only unmeasured trials are left: nothing can be said\.$/,
-        ([, some]) => {
-          heard.wrong = true;
-          expect(count(some!)).toBe(wrong.length);
-          expect(unmeasured).toBe(kept.length);
-        },
-      ],
-      [
-        /^(\w+) trials? did not show what was asked \((.*)\)\. Without (?:it|them): ([^;]*)(?:; (\w+) of (\w+) trials left were not measured)?\.$/,
-        ([, some, which, rest, open1, of1]) => {
-          heard.wrong = true;
-          expect(count(some!)).toBe(wrong.length);
-          without(wrong, which!, rest!);
-          const left = plainly(made, new Set(wrong.map((t) => t.id)));
-          expect(open1 ? count(open1) : 0).toBe(left.n === 0 ? 0 : unmeasured);
-          if (of1) expect(count(of1)).toBe(kept.length);
-          expect(unmeasured).toBeLessThan(Math.max(1, kept.length));
-        },
-      ],
-      [
-        /^Check (.*): (?:its clip does not fit its time|their clips do not fit their times)\. Without (?:it|them): (.*)\.$/,
-        ([, which, rest]) => {
-          heard.doubted = true;
-          without(doubted, which!, rest!);
-        },
-      ],
-      [
-        /^(\w+) of (\w+) trials can’t be judged against what was asked\.$/,
-        ([, some, all]) => {
-          heard.open = true;
-          expect([count(some!), count(all!)]).toEqual([open, two.length]);
-        },
-      ],
-      [
-        /^No trial can be judged against what was asked yet\.$/,
+        /clips? do(?:es)? not fit|as asked|against what was asked/,
         () => {
-          heard.open = true;
-          expect(open).toBe(two.length);
+          heard.care = true;
+          some(
+            doubted.length,
+            /one clip does not fit its time/i,
+            /(\w+) clips do not fit their times/,
+          )(sentence);
+          some(wrong.length, /one trial was not as asked/i, /(\w+) trials were not as asked/)(sentence);
+          const left = banded ? open : 0;
+          if (/no trial can be judged against what was asked yet/i.test(sentence))
+            expect(left).toBe(two.length);
+          else {
+            const m = /(\w+) of (\w+) trials can’t be judged against what was asked/.exec(sentence);
+            expect(m ? count(m[1]!) : 0).toBe(left);
+            if (m) expect(count(m[2]!)).toBe(two.length);
+          }
+          expect(sentence.endsWith(" The result without is below.")).toBe(doubted.length + wrong.length > 0);
         },
       ],
       [
-        /^(?:(.*) had the best mean time of all (\w+)(.*)\.|The study has (\w+) techniques; this compares two of them\.) All pairs stand further on\.$/,
+        /^(?:(.*) had the best mean time of all (\w+)(.*)\.|The study has (\w+) techniques; this compares two of them\.)$/,
         ([, best, all, rest, otherwise]) => {
           heard.many = true;
           expect(count(all ?? otherwise!)).toBe(study.techniques.length);
@@ -450,11 +414,174 @@ export function cares(sentences: readonly string[], made: MadeUpStudy): void {
       ],
     ]);
   expect(heard).toEqual({
-    wrong: wrong.length > 0,
-    doubted: doubted.length > 0,
-    open: banded && open > 0,
+    care: wrong.length + doubted.length + (banded ? open : 0) > 0,
     many: study.techniques.length > 2,
   });
+}
+
+function doubts(made: MadeUpStudy) {
+  const { study } = made.whole;
+  const two = study.trials.filter((t) => t.valid && (t.technique === "t0" || t.technique === "t1"));
+  const wrong = two.filter((t) => asAsked(made, t) === "no");
+  const kept = two.filter((t) => !wrong.includes(t));
+  return {
+    ...{ two, wrong, kept },
+    open: two.filter((t) => asAsked(made, t) === "can't tell").length,
+    doubted: two.filter((t) => made.suspect.has(t.id)),
+    unmeasured: kept.filter((t) => made.suspect.has(t.id) || !made.measured.has(t.id)).length,
+  };
+}
+
+/** "Would leaving something out change it?": each line against the same times without what it leaves out. */
+export function sensitivity(
+  rows: readonly {
+    readonly label: string;
+    readonly note: string;
+    readonly text: string;
+    readonly n: string;
+  }[],
+  made: MadeUpStudy,
+): void {
+  const p = plainly(made);
+  const { wrong, kept, doubted, unmeasured } = doubts(made);
+  const { study } = made.whole;
+  const label = (t: Trial) => {
+    const who = study.skaters.find((s) => s.id === t.skater)!.name;
+    return `${who}, ${study.techniques.find((x) => x.id === t.technique)!.name}, trial ${t.repeat}`;
+  };
+  const size = (text: string, value: number, half: number) => {
+    const m = new RegExp(`^${NUMBER} ± ${NUMBER} s$`).exec(text);
+    if (!m) expect.fail(`no size: ${text}`);
+    says(m![1]!, value, text);
+    says(m![2]!, half, text);
+  };
+  const left = (q: Plain, text: string) => {
+    if (q.n === 0) return void expect(text).toBe("nobody is left to compare");
+    if (q.general === null) return void expect(text).toBe("too few for an interval");
+    size(text, q.mean, q.general);
+  };
+  const without = (trials: readonly Trial[]) => plainly(made, new Set(trials.map((t) => t.id)));
+  const said = new Set<string>();
+  for (const { label: what, note, text, n } of rows) {
+    said.add(what);
+    holds(what, [
+      [
+        /^All trials$/,
+        () => {
+          left(p, text);
+          expect(Number(n)).toBe(p.n);
+        },
+      ],
+      [
+        /^Without one skater, each in turn$/,
+        () => {
+          const each = p.pairs.map((gone) => {
+            const rest = p.pairs.filter((x) => x !== gone);
+            const d = rest.map((x) => x.d);
+            const over = deviation(d) > 1e-9 ? (t975(d.length - 1) * deviation(d)) / Math.sqrt(d.length) : 0;
+            const shares = rest.reduce((sum, x) => sum + 1 / x.nA + 1 / x.nB, 0);
+            const own =
+              p.these === null ? 0 : (t975(p.error!.df) * p.error!.value * Math.sqrt(shares)) / d.length;
+            return { mean: average(d), half: Math.max(over, own) };
+          });
+          const m = new RegExp(`^${R} s(?:, ± ${NUMBER} s at most)?$`).exec(text);
+          if (!m) expect.fail(`no range: ${text}`);
+          const [low, high = low] = m![1]!.split(" to ");
+          says(low!, Math.min(...each.map((e) => e.mean)), text);
+          says(high!, Math.max(...each.map((e) => e.mean)), text);
+          const widest = Math.max(...each.map((e) => e.half));
+          expect(m![2] !== undefined).toBe(widest > 0);
+          if (m![2]) says(m![2], widest, text);
+          expect(Number(n)).toBe(p.n - 1);
+        },
+      ],
+      [
+        /^Without clips that do not fit$/,
+        () => {
+          const q = without(doubted);
+          left(q, text);
+          expect(Number(n)).toBe(q.n);
+          const [, which] = /^(.*): the clips? do(?:es)? not fit the times?\.$/.exec(note)!;
+          expect(new Set(which!.split("; "))).toEqual(new Set(doubted.map(label)));
+        },
+      ],
+      [
+        /^Without trials not as asked$/,
+        () => {
+          const q = without(wrong);
+          const [, which, some, of] = /^(.*?)\.(?: (\w+) of (\w+) trials left were not measured\.)?$/.exec(
+            note,
+          )!;
+          expect(new Set(which!.split("; "))).toEqual(new Set(wrong.map(label)));
+          const none = unmeasured === kept.length && kept.length > 0;
+          if (none) expect(text).toBe("only unmeasured trials are left: nothing can be said");
+          else left(q, text);
+          expect(some ? count(some) : 0).toBe(none || q.n === 0 ? 0 : unmeasured);
+          if (of) expect(count(of)).toBe(kept.length);
+        },
+      ],
+      [
+        /^A steady change from trial to trial taken out$/,
+        () => {
+          if (p.steady === null) expect(text).not.toContain("±");
+          else size(text, p.steady.value, p.steady.u95);
+        },
+      ],
+    ]);
+  }
+  expect(said).toEqual(
+    new Set(
+      p.n === 0
+        ? []
+        : [
+            "All trials",
+            ...(p.n > 2 ? ["Without one skater, each in turn"] : []),
+            ...(doubted.length > 0 ? ["Without clips that do not fit"] : []),
+            ...(wrong.length > 0 ? ["Without trials not as asked"] : []),
+            ...(p.n > 1 ? ["A steady change from trial to trial taken out"] : []),
+          ],
+    ),
+  );
+}
+
+/** Do skaters respond alike? The variance of their differences over what their repeats make of none. */
+export function alike(sentence: string, p: Plain): void {
+  const sized = (value: string, low: string, high: string) => {
+    says(value, p.response!.sd, sentence);
+    says(low, p.response!.ci95[0], sentence);
+    says(high, p.response!.ci95[1], sentence);
+  };
+  const interval = `an SD of ${NUMBER} s \\(${NUMBER} to ${NUMBER} s\\)`;
+  holds(sentence, [
+    [
+      /^Whether skaters respond alike can’t be told: (nobody repeated a technique|all repeats are exactly alike)\.$/,
+      ([, why]) => {
+        expect(p.response).toBeNull();
+        expect(why!.startsWith("nobody")).toBe(p.error === null);
+      },
+    ],
+    [
+      /^Nothing shows that skaters respond differently: their differences scatter less than their trials alone would make them\.$/,
+      () => expect(p.response!.ci95[1]).toBe(0),
+    ],
+    [
+      new RegExp(`^Nothing shows that skaters respond differently: their responses have ${interval}\\.$`),
+      ([, value, low, high]) => {
+        expect(p.pAlike).toBeGreaterThan(0.05);
+        sized(value!, low!, high!);
+      },
+    ],
+    [
+      new RegExp(
+        `^Skaters respond differently: beyond the scatter of their trials, responses have ${interval}(; the order of trials may make part of it)?\\.$`,
+      ),
+      ([, value, low, high, order]) => {
+        expect(p.pAlike).toBeLessThanOrEqual(0.05);
+        sized(value!, low!, high!);
+        expect(order !== undefined).toBe(Math.abs(p.lag) > 0.05 || p.blocks || p.conclusion === "order");
+      },
+    ],
+  ]);
 }
 
 /** The best mean over skaters with every technique, and what Holm leaves of its leads. */
@@ -491,10 +618,9 @@ function fastest(best: string, rest: string, { whole: { study } }: MadeUpStudy):
     (q) => (q.i === first || q.k === first) && q.n >= 6 && q.p !== null && q.holm <= 0.05 && q.lead > 0,
   );
   const other = (q: (typeof pairs)[number]) => (q.i === first ? q.y : q.x).name;
-  const none =
-    /^, but allowing for (\w+) comparisons it can be told from none of them(; too few skaters to tell)?$/.exec(
-      rest,
-    );
+  const none = /^, but allowing for (\w+) comparisons it can’t be told from any( by so few skaters)?$/.exec(
+    rest,
+  );
   if (none) {
     expect(clear).toEqual([]);
     expect(count(none[1]!)).toBe(pairs.length);

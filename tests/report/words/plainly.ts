@@ -64,6 +64,8 @@ export interface Plain {
   readonly verdicts: ReadonlyMap<string, PlainVerdict>;
   /** Chance of differences this unlike if skaters responded alike. */
   readonly pAlike: number | null;
+  /** SD between skaters of their response. */
+  readonly response: { sd: number; ci95: readonly [number, number] } | null;
   readonly conclusion: "nobody" | "one" | "order" | "depends" | "settled" | "alike" | "these" | "open";
 }
 
@@ -134,7 +136,24 @@ export function plainly({ whole: { study } }: MadeUpStudy, without: ReadonlySet<
         ? null
         : upperF(sd ** 2 / ((error.value ** 2 * shares) / n), n - 1, error.df),
   };
-  return { ...p, conclusion: conclusion(p, skaters, oneSided) };
+  const response = p.pAlike === null ? null : responseOf(sd, (error!.value ** 2 * shares) / n, n - 1, df);
+  return { ...p, response, conclusion: conclusion({ ...p, response }, skaters, oneSided) };
+}
+
+/** The variance beyond what trials make, and the two that would give this F or more, or less, in 1 of 40. */
+function responseOf(sd: number, fromTrials: number, df1: number, df2: number): Plain["response"] {
+  const f = sd ** 2 / fromTrials;
+  const quantile = (upper: number) => {
+    let [low, high] = [0, 1e4];
+    for (let k = 0; k < 80; k++) {
+      const middle = (low + high) / 2;
+      if (upperF(middle, df1, df2) > upper) low = middle;
+      else high = middle;
+    }
+    return low;
+  };
+  const beyond = (ratio: number) => Math.sqrt(Math.max(0, ratio - 1) * fromTrials);
+  return { sd: beyond(f), ci95: [beyond(f / quantile(0.025)), beyond(f / quantile(0.975))] };
 }
 
 /** The strongest that may be said; in the order of what stands against it. */
@@ -221,20 +240,6 @@ export function range(text: string, sizes: readonly number[], what: string): voi
   const [low, high = low] = text.split(" to ");
   says(low!, Math.min(...sizes), what);
   says(high!, Math.max(...sizes), what);
-}
-
-/** "mean 0.12 ± 0.07 s faster, so either way is possible" */
-export function meanSaid(text: string, p: Plain): void {
-  const m = new RegExp(
-    `^mean (difference )?${NUMBER} ± ${NUMBER} s( faster| slower)?(, so either way is possible)?$`,
-  ).exec(text);
-  if (!m) expect.fail(`no mean: ${text}`);
-  says(m![2]!, Math.abs(p.mean), text);
-  says(m![3]!, p.general!, text);
-  if (m![4]) expect(m![4].trim(), text).toBe(p.mean < 0 ? "faster" : "slower");
-  const open = Math.abs(p.mean) <= p.general!;
-  if (m![4]) expect(m![5] !== undefined, text).toBe(open);
-  if (m![1]) expect(Number(m![2])).toBe(0);
 }
 
 export const P = "p (?:= |< )([\\d.]+)";

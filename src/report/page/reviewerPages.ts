@@ -1,5 +1,5 @@
 import type { ManyTechniques } from "../../compare/manyTechniques.ts";
-import { fastestWords, manyWords } from "../../compare/manyWords.ts";
+import { manyWords } from "../../compare/manyWords.ts";
 import { estimateText, type NumberRow, numberRows } from "../../compare/numberRows.ts";
 import { countWord, intervalText, plusMinus, pText, withInterval } from "../../compare/numbers.ts";
 import { withinWords } from "../../compare/withinWords.ts";
@@ -11,53 +11,25 @@ import type { StudyReport } from "../studyReport.ts";
 import { html, list, type Markup, oneLine, right, tableOf } from "./markup.ts";
 import { minusWords } from "./minusWords.ts";
 
-/** The drawings of the study's pages, each with what it shows in words; null where there is nothing to draw. */
-export interface StudyFigures {
-  readonly eachSkater: Markup | null;
-  readonly techniqueCheck: Markup | null;
-  readonly timeAgainst: Markup | null;
-}
-
-/** The study's own pages, from the question to how to repeat it. */
-export function studyPage(
+/** Everything for whoever wants to check or repeat it. */
+export function reviewerPages(
   report: StudyReport,
   details: CompareDetails | null,
   again: MarkingReliability | null,
-  figures: StudyFigures,
+  timeAgainst: Markup | null,
   made: string,
 ): Markup {
   const { answer } = report;
-  return html`<section class="page study" aria-label="Study"><header><h1>${report.question}</h1>${
-    answer
-      ? html`<p class="headline">${answer.words.headline}</p>${answer.words.support.map((s) => html`<p>${s}</p>`)}${[
-          answer.doubtedTimes,
-          answer.notAsAsked,
-          answer.cantTell,
-          details?.many && manyLead(details.many),
-        ].map((s) => s && html`<p class="care">${s}</p>`)}`
-      : html`<p class="headline">There are no two techniques to compare.</p>`
-  }<p class="quiet">${made}</p></header>${
-    answer &&
-    figures.eachSkater &&
-    html`<h2>Each skater: ${answer.b.name} against ${answer.a.name}</h2>${figures.eachSkater}`
-  }<h2>Who, where, how</h2>${list(report.setting)}${
-    answer &&
-    html`<h2>Did they do what was asked?</h2>${figures.techniqueCheck ?? html`<p>No trial is measured yet.</p>`}${details && achievedWords(details)}`
-  }<h2>Trials in run order</h2>${trials(report)}${
+  return html`<section class="page study reviewer" aria-label="For whoever checks it"><h1>For whoever checks it</h1><p class="quiet">${made}</p><h2>Who, where, how</h2>${list(report.setting)}<h2>Trials in run order</h2>${trials(report)}${
     details && list([...details.contradictions, ...details.unlike])
   }${
-    details &&
-    html`<h2>Time against what was measured, within skater</h2>${figures.timeAgainst}${within(details)}`
+    details && html`<h2>Time against what was measured, within skater</h2>${timeAgainst}${within(details)}`
   }${answer && html`<h2>The numbers</h2>${numbers(report)}${list(answer.worthKnowing.map((w) => w.text))}`}${
     details?.many && html`<h2>All techniques against each other</h2>${allTechniques(details.many)}`
   }${
     details &&
     html`<h2>How well trials and marking repeat</h2>${repeats(details)}${again && markedAgain(again)}`
   }<h2>Scale and marking, trial by trial</h2>${scales(report)}<h2>What could not be had, and why</h2>${refused(report)}<h2>Cautions</h2>${list(report.cautions)}<h2>How to repeat it</h2>${list(report.repeat)}</section>`;
-}
-
-function manyLead(many: ManyTechniques): string {
-  return `${fastestWords(many) ?? `The study has ${countWord(many.techniques.length)} techniques; this compares two of them.`} All pairs stand further on.`;
 }
 
 /** Columns in which nothing stands are left out; why is said under what could not be had. */
@@ -82,10 +54,6 @@ function trials(report: StudyReport): Markup {
     ]),
   );
   return html`${table}${minusWords(report.trials.flatMap((t) => t.values.filter((_, k) => /^touchdown/i.test(report.columns[k]!))))}`;
-}
-
-function achievedWords({ achieved }: CompareDetails): Markup {
-  return html`<p>${achieved.value === null ? achieved.why : achieved.words.join(" ")}</p>`;
 }
 
 function within({ within: lines }: CompareDetails): Markup {

@@ -1,0 +1,58 @@
+import { responseWords } from "../../compare/responseWords.ts";
+import type { CompareDetails } from "../compareDetails.ts";
+import { opening } from "../opening.ts";
+import type { StudyAnswer } from "../studyAnswer.ts";
+import type { StudyReport } from "../studyReport.ts";
+import { html, type Markup, right, tableOf } from "./markup.ts";
+
+/** The drawings of the answer, each with what it shows in words; null where there is nothing to draw. */
+export interface AnswerFigures {
+  readonly eachSkater: Markup | null;
+  readonly techniqueCheck: Markup | null;
+}
+
+/** The answer on one side of paper: which, for whom, how sure, how much, what next; each skater; what it hangs on. */
+export function answerPage(
+  report: StudyReport,
+  details: CompareDetails | null,
+  figures: AnswerFigures,
+): Markup {
+  const { answer } = report;
+  const start = answer && opening(answer.words, answer.care, details?.many ?? null);
+  const alike = answer && responseWords(answer.all);
+  const after = [...(start?.after ?? []), ...(alike ? [alike] : [])];
+  return html`<section class="page study" aria-label="Answer"><header><h1>${report.question}</h1>${
+    start
+      ? html`<p class="headline">${start.headline}</p>${start.support.map((s) => html`<p>${s}</p>`)}${start.cares.map((s) => html`<p class="care">${s}</p>`)}`
+      : html`<p class="headline">There are no two techniques to compare.</p>`
+  }</header>${
+    answer &&
+    figures.eachSkater &&
+    html`<h2>Each skater: ${answer.all.b} against ${answer.all.a}</h2>${figures.eachSkater}`
+  }${after.length > 0 && html`<div class="after">${after.map((s) => html`<p>${s}</p>`)}</div>`}${
+    answer &&
+    answer.sensitivity.length > 0 &&
+    html`<h2>Would leaving something out change it?</h2>${leftOut(answer)}`
+  }${
+    answer &&
+    html`<h2>Did they do what was asked?</h2>${figures.techniqueCheck ?? html`<p>No trial is measured yet.</p>`}${details && achievedWords(details)}`
+  }</section>`;
+}
+
+/** One line each: the mean difference without some of what it rests on. */
+function leftOut({ all, sensitivity }: StudyAnswer): Markup {
+  return html`<div class="sensitivity">${tableOf(
+    `Mean difference, ${all.b} minus ${all.a}, ± its 95 % interval`,
+    ["", right("difference"), right("skaters")],
+    sensitivity.map((row) => [
+      row.note === "" ? row.label : html`${row.label}<small>${row.note}</small>`,
+      row.text,
+      row.n,
+    ]),
+    true,
+  )}</div>`;
+}
+
+function achievedWords({ achieved }: CompareDetails): Markup {
+  return html`<p>${achieved.value === null ? achieved.why : achieved.words.join(" ")}</p>`;
+}
