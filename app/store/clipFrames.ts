@@ -33,6 +33,11 @@ export function firstFrame(index: ClipIndex | null): number {
   return index?.part?.first ?? 0;
 }
 
+/** Last frame there is to go to; infinite while it is not known. */
+export function knownEnd(index: ClipIndex | null): number {
+  return index?.countIsExact || index?.part ? lastFrame(index) : Infinity;
+}
+
 /** Last frame one can go to: the end of the clip or of its part, or as far as is known of it. */
 export function lastFrame(index: ClipIndex | null): number {
   if (!index) return 0;

@@ -1,9 +1,19 @@
 import { describe, expect, it } from "vitest";
 import { likelyFrames } from "../../app/places/measure/guide/likelyFrames.ts";
-import { firstFrame, isDoubtful, lastFrame, readyRanges, timeOf } from "../../app/store/clipFrames.ts";
+import { goToFrame, step } from "../../app/places/measure/guide/steps.ts";
+import {
+  firstFrame,
+  isDoubtful,
+  knownEnd,
+  lastFrame,
+  readyRanges,
+  timeOf,
+} from "../../app/store/clipFrames.ts";
 import { preparedShare, progressWords, queueWords } from "../../app/store/clipWords.ts";
+import { createSession } from "../../app/store/session.ts";
 import type { ClipIndex } from "../../src/study/exchange.ts";
 import type { EventFrame } from "../../src/study/types.ts";
+import { opened } from "./fakeStudy.ts";
 
 /** Frames 0 to 9 are there, and 40 to 42 after a jump; four frames a second. */
 const INDEX: ClipIndex = {
@@ -47,8 +57,43 @@ describe("the frames of a clip", () => {
     const part = { ...INDEX, part: { first: 20, last: 60 }, ready: 25 };
     expect([firstFrame(part), lastFrame(part)]).toEqual([20, 60]);
     expect(readyRanges(part)[0]).toEqual([20, 25]);
+    expect([
+      knownEnd(null),
+      knownEnd(INDEX),
+      knownEnd({ ...INDEX, countIsExact: true }),
+      knownEnd(part),
+    ]).toEqual([Infinity, Infinity, 99, 60]);
     // None of the part is ready yet.
     expect(readyRanges({ ...part, ready: 0, ahead: [] })).toEqual([]);
+  });
+});
+
+describe("going to a frame", () => {
+  // The first picture of a clip is there before anything tells how long the clip is.
+  const first = { ...INDEX, ready: 1, count: 1, times: [0], ahead: [], doubtful: [] };
+
+  it("takes a frame that is named while the end of the clip is not known", () => {
+    const session = createSession(opened());
+    goToFrame(session, first, 54);
+    expect(session.getState().frame).toBe(54);
+    goToFrame(session, INDEX, 130);
+    expect(session.getState().frame).toBe(130);
+    goToFrame(session, { ...INDEX, countIsExact: true }, 130);
+    expect(session.getState().frame).toBe(99);
+  });
+
+  it("steps no further than the clip seems to go, nor back from beyond that", () => {
+    const session = createSession(opened());
+    step(session, first, 1);
+    expect(session.getState().frame).toBe(0);
+    session.setState({ frame: 98 });
+    step(session, INDEX, 10);
+    expect(session.getState().frame).toBe(99);
+    session.setState({ frame: 130 });
+    step(session, INDEX, 1);
+    expect(session.getState().frame).toBe(130);
+    step(session, INDEX, -1);
+    expect(session.getState().frame).toBe(129);
   });
 });
 

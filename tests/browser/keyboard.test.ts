@@ -43,7 +43,7 @@ describe("without a pointer", () => {
 
     await tabTo(page, "Own places");
     await page.keyboard.press("Enter");
-    for (const [label, text] of Object.entries({ from: "3", to: "15", every: "12" })) {
+    for (const [label, text] of Object.entries({ from: "3", to: "15", every: "6" })) {
       await tabTo(page, label);
       await page.keyboard.press("Control+a");
       await page.keyboard.type(text);
@@ -56,6 +56,8 @@ describe("without a pointer", () => {
     for (const [x, y] of [
       [3, 1.5],
       [3, -1.5],
+      [9, 1.5],
+      [9, -1.5],
       [15, 1.5],
       [15, -1.5],
     ] as const) {

@@ -63,7 +63,9 @@ export function FrameBar({ m }: { m: Measuring }) {
         />
       </label>
       <span className="quiet number">
-        {index?.countIsExact ? "to" : "to about"} {last}
+        {last === 0 && !index?.countIsExact
+          ? "end not known yet"
+          : `${index?.countIsExact ? "to" : "to about"} ${last}`}
       </span>
       {refused !== null && (
         <span className="care" role="alert">

@@ -5,6 +5,7 @@ import type { MarkedPicture, Trial, TrialMarks, WholeStudy } from "../../../../s
 import { type Aim, createAim } from "../../../picture/aim.ts";
 import { onlySilent } from "../../../shell/onlySilent.ts";
 import type { Shell } from "../../../shell/Shell.ts";
+import { knownEnd } from "../../../store/clipFrames.ts";
 import { type ClipState, type ClipWatch, clipState, startClipWatch } from "../../../store/clips.ts";
 import type { Session } from "../../../store/session.ts";
 import { markedPicture } from "../../../store/time.ts";
@@ -78,6 +79,11 @@ export function useMeasure(session: Session, shell: Shell): Measuring | null {
     const timer = setInterval(() => clips.watch(clipId), PART_EVERY_MS);
     return () => clearInterval(timer);
   }, [clips, clipId, follows, readOnly]);
+  // Somebody may have gone on past the end while nobody knew where it is.
+  const end = knownEnd(index);
+  useEffect(() => {
+    if (session.getState().frame > end) session.setState({ frame: end });
+  }, [session, end]);
   const picture = useMemo(() => index && markedPicture(index), [index]);
   if (!trial || !marks) return null;
   return { session, shell, ui, clips, aim, whole, trial, marks, clip, index, picture, readOnly, onScreen };
