@@ -109,21 +109,24 @@ export function derive(
   return deriveList((values) => f(...values), args, along);
 }
 
-/** `derive` for a function of many arguments: it is given one list, the same each time, and must not keep it. */
-export function deriveList(
-  f: (values: readonly number[]) => readonly number[],
-  args: readonly Uncertain[],
-  along: "tangent" | "spread",
-): Uncertain[] {
+/**
+ * A function of many arguments. It is given one list, the same each time, and must not keep it.
+ *
+ * @param moved which argument alone is not at its central value, -1 where none is; absent = any may be
+ */
+export type OfMany = (values: readonly number[], moved?: number) => readonly number[];
+
+/** `derive` for a function of many arguments, which is told what has moved, so that it can keep the rest. */
+export function deriveList(f: OfMany, args: readonly Uncertain[], along: "tangent" | "spread"): Uncertain[] {
   const inputs = args as readonly UncertainNode[];
   const at = inputs.map((input) => input.value);
-  const results = f(at);
+  const results = f(at, -1);
   const slopes = results.map(() => new Array<number>(args.length).fill(0));
   const nears = new Array<Pair | undefined>(args.length);
   const moved = (k: number, by: number) => {
     const value = at[k]!;
     at[k] = value + by;
-    const there = f(at);
+    const there = f(at, k);
     at[k] = value;
     return there;
   };

@@ -5,7 +5,7 @@ import { directLinear } from "../../src/ice/camera/homography.ts";
 import { distort, undistort } from "../../src/ice/camera/lens.ts";
 import { likeliestPoint } from "../../src/ice/camera/likeliestPoint.ts";
 import { fitScale } from "../../src/ice/fitScale.ts";
-import { foreshortening, jointOnRay } from "../../src/kinematics/arms/armPose.ts";
+import { foreshortening, jointOnRay, sight } from "../../src/kinematics/arms/armPose.ts";
 import { deriveOne, Sources } from "../../src/uncertainty/uncertain.ts";
 import { PUBLISHED_POINTS } from "../helpers/publishedCamera.ts";
 
@@ -175,19 +175,19 @@ describe("foreshortening against Taylor's scaled orthography", () => {
   };
 
   it("gives the published depth and out-of-plane angle", () => {
-    const { aside, depth } = foreshortening(level, -24, 45, [0, 0, 0], 0.3);
+    const { aside, depth } = foreshortening(level, sight(level, [-24, 45]), [0, 0, 0], 0.3);
     expect(aside).toBeCloseTo(51 / 200, 6);
     expect(depth).toBeCloseTo(0.158034806, 6);
     expect((180 / Math.PI) * Math.asin(depth / 0.3)).toBeCloseTo(31.788331, 4);
-    expect(jointOnRay(level, -24, 45, [0, 0, 0], 0.3, true)[0]).toBeCloseTo(-0.158034806, 5);
-    expect(jointOnRay(level, -24, 45, [0, 0, 0], 0.3, false)[0]).toBeCloseTo(0.158034806, 5);
+    expect(jointOnRay(level, sight(level, [-24, 45]), [0, 0, 0], 0.3, true)[0]).toBeCloseTo(-0.158034806, 5);
+    expect(jointOnRay(level, sight(level, [-24, 45]), [0, 0, 0], 0.3, false)[0]).toBeCloseTo(0.158034806, 5);
   });
 
   it("gives the published uncertainty of the depth for 1 px in each coordinate of both ends", () => {
     const sources = new Sources();
     const px = (value: number) => sources.add(value, 1);
     const depth = deriveOne(
-      (u1, v1, u2, v2) => foreshortening(level, u2, v2, [0, -u1 / 200, -v1 / 200], 0.3).depth,
+      (u1, v1, u2, v2) => foreshortening(level, sight(level, [u2, v2]), [0, -u1 / 200, -v1 / 200], 0.3).depth,
       [px(0), px(0), px(-24), px(45)],
     );
     expect(depth.u).toBeCloseTo(0.011409653, 6);

@@ -12,9 +12,13 @@ export interface ShoulderBelief {
   readonly heightSd: number;
 }
 
-/** Shoulder on its ray, where it is most likely by three Gaussian beliefs (along, across, height). */
-export function shoulderOnRay(camera: Camera, u: number, v: number, belief: ShoulderBelief): Vector {
-  const r = ray(camera, u, v);
+/** Unit vector, in the ice frame, of everything seen at a picture point without lens distortion. */
+export function sight(camera: Camera, [u, v]: readonly [u: number, v: number]): Vector {
+  return unit(ray(camera, u, v));
+}
+
+/** Shoulder on its ray `r`, where it is most likely by three Gaussian beliefs (along, across, height). */
+export function shoulderOnRay(camera: Camera, r: Vector, belief: ShoulderBelief): Vector {
   const [dx, dy] = belief.direction;
   const [x, y, z] = [belief.at[0] - camera.x, belief.at[1] - camera.y, belief.at[2] - camera.z];
   // Along, across, up: how fast the ray moves that way, and how far that way the belief is, in its own SD.
@@ -31,7 +35,7 @@ export function shoulderOnRay(camera: Camera, u: number, v: number, belief: Shou
 }
 
 /**
- * The far joint of a segment of known length on its own ray: foreshortening in true perspective. Of the two
+ * The far joint of a segment of known length on its own unit ray: foreshortening in true perspective. Of the two
  * answers the one nearer the camera is `toward`. A segment that looks longer than it is lies in the picture plane.
  *
  * @param deeper metres added to how far the far joint lies before or behind the near one
@@ -39,14 +43,13 @@ export function shoulderOnRay(camera: Camera, u: number, v: number, belief: Shou
  */
 export function jointOnRay(
   camera: Camera,
-  u: number,
-  v: number,
+  r: Vector,
   from: Vector,
   length: number,
   toward: boolean,
   deeper = 0,
 ): Vector {
-  const { nearest, depth, ray: r } = foreshortening(camera, u, v, from, length);
+  const { nearest, depth } = foreshortening(camera, r, from, length);
   return along(camera, r, nearest + (toward ? -1 : 1) * (depth + deeper));
 }
 
@@ -64,12 +67,11 @@ export function depthDoubt(aside: number, asideU: number, length: number, length
 }
 
 /** Distance from the camera to the unit ray's nearest point to the near joint, and how far the far joint lies before or behind it. */
-export function foreshortening(camera: Camera, u: number, v: number, from: Vector, length: number) {
-  const r = unit(ray(camera, u, v));
+export function foreshortening(camera: Camera, r: Vector, from: Vector, length: number) {
   const to: Vector = [from[0] - camera.x, from[1] - camera.y, from[2] - camera.z];
   // |to × r|: the difference of two large squares would lose the small distance between them.
   const aside = size([to[1] * r[2] - to[2] * r[1], to[2] * r[0] - to[0] * r[2], to[0] * r[1] - to[1] * r[0]]);
-  return { nearest: dot(to, r), aside, depth: Math.sqrt(Math.max(0, length ** 2 - aside ** 2)), ray: r };
+  return { nearest: dot(to, r), aside, depth: Math.sqrt(Math.max(0, length ** 2 - aside ** 2)) };
 }
 
 export function dot(a: Vector, b: Vector): number {

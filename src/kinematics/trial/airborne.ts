@@ -56,7 +56,7 @@ export function cameraSteps(
 }
 
 function rememberedSteps(view: UncertainCamera): (deviations: readonly number[]) => SeeingCamera {
-  const known = new Map<number, { readonly step: number; readonly camera: SeeingCamera }>();
+  const known = new Map<number, Map<number, SeeingCamera>>();
   return (deviations) => {
     let moved = -1;
     for (let k = 0; k < deviations.length; k++) {
@@ -65,11 +65,10 @@ function rememberedSteps(view: UncertainCamera): (deviations: readonly number[])
       moved = k;
     }
     const step = moved < 0 ? 0 : deviations[moved]!;
-    const key = 2 * (moved + 1) + (step < 0 ? 1 : 0);
-    const before = known.get(key);
-    if (before?.step === step) return before.camera;
-    const camera = view.at(deviations);
-    known.set(key, { step, camera });
+    const steps = known.get(moved) ?? new Map<number, SeeingCamera>();
+    known.set(moved, steps);
+    const camera = steps.get(step) ?? view.at(deviations);
+    steps.set(step, camera);
     return camera;
   };
 }
