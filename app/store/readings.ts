@@ -3,8 +3,8 @@ import { fitScale } from "../../src/ice/fitScale.ts";
 import type { Scale } from "../../src/ice/types.ts";
 import { measureAgain } from "../../src/kinematics/measureAgain.ts";
 import type { MeasureInput, TrialReadings } from "../../src/kinematics/types.ts";
-import type { IceReference, TrialMarks, WholeStudy } from "../../src/study/types.ts";
-import { studySds, trialInput } from "../../src/trials/trialInput.ts";
+import type { IceReference, WholeStudy } from "../../src/study/types.ts";
+import { trialInput } from "../../src/trials/trialInput.ts";
 
 /** A derived number or the reason why it cannot be had. Any other error is a bug and stays loud. */
 export type Derived<T> =
@@ -21,10 +21,7 @@ export function derived<T>(measure: () => T): Derived<T> {
 }
 
 interface Remembered {
-  readonly marks: TrialMarks | undefined;
-  readonly speedFactor: number | undefined;
-  readonly body: unknown;
-  readonly sds: string;
+  readonly input: Derived<MeasureInput>;
   readonly reading: Derived<TrialReadings>;
 }
 
@@ -39,28 +36,18 @@ function measureOf(trial: string): (input: MeasureInput) => TrialReadings {
   return latest.measure;
 }
 
-/** What a trial measures; worked out again only when something it depends on is another object. */
+/** What a trial measures; worked out again only when what it is measured from has changed. */
 export function trialReading(whole: WholeStudy, trialId: string): Derived<TrialReadings> {
-  const trial = whole.study.trials.find((t) => t.id === trialId);
-  const marks = whole.marks[trialId];
-  const speedFactor = trial?.speedFactor;
-  const body = whole.study.skaters.find((s) => s.id === trial?.skater)?.body;
-  const sds = Object.values(studySds(whole))
-    .map(({ sdPx }) => sdPx)
-    .join(" ");
+  const input = derived(() => trialInput(whole, trialId));
   const last = remembered.get(trialId);
-  if (
-    last &&
-    last.marks === marks &&
-    last.speedFactor === speedFactor &&
-    last.body === body &&
-    last.sds === sds
-  ) {
-    return last.reading;
-  }
-  const reading = derived(() => measureOf(trialId)(trialInput(whole, trialId)));
-  remembered.set(trialId, { marks, speedFactor, body, sds, reading });
+  if (last && isSame(last.input, input)) return last.reading;
+  const reading = input.ok ? derived(() => measureOf(trialId)(input.value)) : input;
+  remembered.set(trialId, { input, reading });
   return reading;
+}
+
+function isSame(a: Derived<MeasureInput>, b: Derived<MeasureInput>): boolean {
+  return a.ok ? b.ok && a.value === b.value : !b.ok && a.error.coach === b.error.coach;
 }
 
 const scales = new WeakMap<IceReference, { key: string; scale: Derived<Scale> }>();

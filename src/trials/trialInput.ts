@@ -16,8 +16,12 @@ export function emptyMarks(trial: string): TrialMarks {
   };
 }
 
+/** What each trial's marks were measured from last. */
+const inputs = new WeakMap<TrialMarks, MeasureInput>();
+
 /**
- * What the core needs to measure one trial of a study.
+ * What the core needs to measure one trial of a study: the same object as long as nothing in it has changed, so readings
+ * can be remembered by it.
  *
  * @throws {MeasureError} `unknown-trial`; `no-picture` when nothing has been marked on a clip yet
  */
@@ -43,17 +47,34 @@ export function trialInput(whole: WholeStudy, trialId: string): MeasureInput {
     );
   }
   const skater = whole.study.skaters.find((s) => s.id === trial.skater);
-  return {
+  const input: MeasureInput = {
     marks: marks.marks,
     events: marks.events,
     iceReference: marks.iceReference,
     picture: { width: marks.picture.width, height: marks.picture.height },
     frameInterval: marks.picture.frameInterval,
     speedFactor: trial.speedFactor,
-    body: skater?.body ?? {},
+    body: skater?.body ?? UNTAPED,
     markSdPx: whole.study.markSdPx,
     studyRepeats: studyRepeats(whole),
   };
+  const last = inputs.get(marks);
+  if (last && isSame(last, input)) return last;
+  inputs.set(marks, input);
+  return input;
+}
+
+const UNTAPED = {};
+
+/** Of inputs from the same marks: whether they agree in what stands elsewhere in the study. */
+function isSame(a: MeasureInput, b: MeasureInput): boolean {
+  return (
+    a.speedFactor === b.speedFactor &&
+    a.body === b.body &&
+    a.markSdPx === b.markSdPx &&
+    // Worked out anew whenever a mark of any trial moves, and mostly to the same.
+    (a.studyRepeats === b.studyRepeats || JSON.stringify(a.studyRepeats) === JSON.stringify(b.studyRepeats))
+  );
 }
 
 const known = new WeakMap<WholeStudy["marks"], Repeats>();
