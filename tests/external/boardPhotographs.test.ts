@@ -159,7 +159,7 @@ describe("focal length, k1 and principal point of one photograph against SciPy",
   it.each(fits)("$name", (want) => {
     const board = boards.find(({ name }) => name === want.name)!;
     const points = want.ice.map((k) => ({ label: `P${k}`, ...cornerOf(board, k) }));
-    const { camera: fit } = fitThroughLens(points, { width, height }, 0.4, null, 1);
+    const { camera: fit } = fitThroughLens(points, { width, height }, 0.4, { find: 1 });
     const { camera, lens, gain, chiSquare } = fit!;
     expect(chiSquare).toBeCloseTo(want.chiSquare, 6);
     expect(camera.focalPx).toBeCloseTo(want.focal, 2);

@@ -15,7 +15,7 @@ const pairs = (noisy: boolean) =>
 const icePoints = (noisy: boolean) =>
   pairs(noisy).map((p, k) => ({ label: `P${k + 1}`, xPx: p.uPx, yPx: p.vPx, x: p.x, y: p.y }));
 const PICTURE = { width: 1921, height: 1081 };
-const camera = cameraFromHomography(directLinear(pairs(false)), 1800, 960, 540, 0, 0);
+const camera = cameraFromHomography(directLinear(pairs(false)), 1800, { cx: 960, cy: 540 }, { x: 0, y: 0 });
 
 describe("camera of the published homography", () => {
   it("stands at (-2, -20, 6) and is turned as published", () => {
@@ -32,7 +32,7 @@ describe("camera of the published homography", () => {
   it("is nearly there from noisy points, whose published pose is (-2.0027, -20.0032, 6.0096)", () => {
     const h = fitPlane(pairs(true).map((p) => ({ ...p, markSdPx: 1, placeSd: 0 })))!.homography;
     // The published pose belongs to the first of the two focal lengths.
-    const pose = cameraFromHomography(h, 1798.977586, 960, 540, 0, 0);
+    const pose = cameraFromHomography(h, 1798.977586, { cx: 960, cy: 540 }, { x: 0, y: 0 });
     expect(pose.x).toBeCloseTo(-2.0027, 3);
     expect(pose.y).toBeCloseTo(-20.0032, 3);
     expect(pose.z).toBeCloseTo(6.0096, 3);

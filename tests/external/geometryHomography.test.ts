@@ -81,7 +81,13 @@ describe("uncertainty of a distance between two picture points", () => {
 
   function distance(clickSd: number) {
     const sources = new Sources();
-    const ground = pointGround(plane, null, null, 1, { hull: [], offIceWhy: null }, sources);
+    const ground = pointGround(
+      plane,
+      { seen: null, usable: null },
+      1,
+      { hull: [], offIceWhy: null },
+      sources,
+    );
     const click = (value: number) => (clickSd === 0 ? exactly(value) : sources.add(value, clickSd));
     const a = ground.place({ u: click(PIXELS[0]), v: click(PIXELS[1]) }, 0)!;
     const b = ground.place({ u: click(PIXELS[2]), v: click(PIXELS[3]) }, 0)!;

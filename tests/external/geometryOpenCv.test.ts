@@ -17,7 +17,7 @@ const { throughLens, oneView } = reference;
 describe("the lens polynomial against OpenCV", () => {
   const lens = { k1: throughLens.k1, k2: throughLens.k2 };
   const pairs = PUBLISHED_POINTS.map(([x, y, uPx, vPx]) => ({ x, y, uPx, vPx }));
-  const camera = cameraFromHomography(directLinear(pairs), 1800, 960, 540, 0, 0);
+  const camera = cameraFromHomography(directLinear(pairs), 1800, { cx: 960, cy: 540 }, { x: 0, y: 0 });
 
   it("sees points on and above the ice where projectPoints does", () => {
     for (const [k, [x, y, z]] of throughLens.places.entries()) {
@@ -49,7 +49,7 @@ describe.each([
       ...{ x: want.places[k]![0]!, y: want.places[k]![1]! },
     }),
   );
-  const { plane, pairs } = fitThroughLens(points, PICTURE, 1, null, find);
+  const { plane, pairs } = fitThroughLens(points, PICTURE, 1, { find });
   // calibrateCamera was told where the principal point is.
   const { camera, lens, gain, chiSquare } = fitCamera(pairs, plane, { cx: 960, cy: 540, sdPx: 1e-4 })!;
 

@@ -54,7 +54,7 @@ describe("ice points that no camera would see so", () => {
         const points = marked(PLACEMENTS[placement], k + 1).map((p) => ({
           ...{ ...p, xPx: p.xPx + dx, yPx: p.yPx + dy },
         }));
-        const { plane, camera } = fitThroughLens(points, PICTURE, 1, null);
+        const { plane, camera } = fitThroughLens(points, PICTURE, 1);
         return camera!.chiSquare - plane.chiSquare;
       });
       const share = (limit: number) => costs.filter((cost) => cost > limit).length / costs.length;
@@ -73,7 +73,7 @@ describe("ice points that no camera would see so", () => {
   it("are said to be wrong where one axis is in feet, which the points alone fit as well as ever", () => {
     const feet = (points: IcePoint[]) => points.map((p) => ({ ...p, y: p.y / 0.3048 }));
     expect(warned("diagonal", feet)).toBe(40);
-    const fit = fitThroughLens(feet(marked(PLACEMENTS.diagonal, 3)), PICTURE, 1, null);
+    const fit = fitThroughLens(feet(marked(PLACEMENTS.diagonal, 3)), PICTURE, 1);
     expect(fit.plane.chiSquare).toBeLessThan(26.1); // 0.1 % of chi-square with 8 degrees of freedom (same table)
   });
 
@@ -81,7 +81,7 @@ describe("ice points that no camera would see so", () => {
     const off = (points: IcePoint[]) => corners(points).map((p, k) => (k === 2 ? { ...p, x: p.x + 0.3 } : p));
     // The other camera that would see them so has its axis 119 px beside the middle: three times what cameras have, give or take the marks.
     expect(warned("diagonal", off)).toBeGreaterThanOrEqual(38);
-    const text = cameraMisfit(fitThroughLens(off(marked(PLACEMENTS.diagonal, 1)), PICTURE, 1, null))!.text;
+    const text = cameraMisfit(fitThroughLens(off(marked(PLACEMENTS.diagonal, 1)), PICTURE, 1))!.text;
     expect(text).toMatch(/metres along both axes.*so few points nothing else/);
   });
 

@@ -181,7 +181,7 @@ describe("a scale from ice points", () => {
     // expected square: 2n - 8 = 8 of 16, so the root mean square distance of 8 points from their plane is 1 px [closed form]
     const squares = Array.from({ length: 60 }, (_, k) => {
       const list = points(8, 1, k + 1);
-      return rmsPx(residualsOf(list, fitThroughLens(list, PICTURE, 1, null).plane)) ** 2;
+      return rmsPx(residualsOf(list, fitThroughLens(list, PICTURE, 1).plane)) ** 2;
     });
     const mean = squares.reduce((a, b) => a + b, 0) / squares.length;
     expect(mean).toBeGreaterThan(0.8);

@@ -77,17 +77,15 @@ function aboutCentre(
 
 /**
  * The camera that has this homography of the ice, for a given focal length (px).
- * `x`, `y` is any point of the ice that the camera sees: it decides which side is the front.
+ * `seen` is any point of the ice that the camera sees: it decides which side is the front.
  */
 export function cameraFromHomography(
   h: Homography,
   focalPx: number,
-  cx: number,
-  cy: number,
-  x: number,
-  y: number,
+  { cx, cy }: Pick<Camera, "cx" | "cy">,
+  seen: Pick<Camera, "x" | "y">,
 ): Camera {
-  const sign = iceToPicture(h, x, y)[2] < 0 ? -1 : 1;
+  const sign = iceToPicture(h, seen.x, seen.y)[2] < 0 ? -1 : 1;
   const column = (k: number): Vector => [
     (sign * (h[k]! - cx * h[6 + k]!)) / focalPx,
     (sign * (h[3 + k]! - cy * h[6 + k]!)) / focalPx,
@@ -135,19 +133,20 @@ export function nudged(
   logZoom: number,
   turn: readonly [number, number, number],
   move: readonly [number, number, number],
-  shiftX = 0,
-  shiftY = 0,
+  shift: readonly [number, number] = NO_SHIFT,
 ): Camera {
   return {
     focalPx: camera.focalPx * Math.exp(logZoom),
-    cx: camera.cx + shiftX,
-    cy: camera.cy + shiftY,
+    cx: camera.cx + shift[0],
+    cy: camera.cy + shift[1],
     rotation: turn[0] || turn[1] || turn[2] ? rotate(turn, camera.rotation) : camera.rotation,
     x: camera.x + move[0],
     y: camera.y + move[1],
     z: camera.z + move[2],
   };
 }
+
+const NO_SHIFT = [0, 0] as const;
 
 /** exp([turn]×) · rotation, by Rodrigues' formula. */
 function rotate(turn: readonly [number, number, number], rotation: Matrix3): Matrix3 {

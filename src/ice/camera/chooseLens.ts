@@ -48,7 +48,7 @@ export function chooseLens(
   given: Lens | undefined,
 ): LensChoice {
   if (given) checkLens(given, narrowCorner(picture));
-  const plain = fitThroughLens(points, picture, markSdPx, given ?? null);
+  const plain = fitThroughLens(points, picture, markSdPx, { lens: given ?? null });
   if (given) {
     checkLens(given, usedRadius(points, picture) / plain.plane.lens.frame.focalPx);
     return { fit: plain, lens: { from: "given", k1: given.k1, k2: given.k2 ?? 0, u95K1: null } };
@@ -96,7 +96,7 @@ function fitWithLens(
   straight: PointFit,
 ): PointFit | null {
   try {
-    const fit = fitThroughLens(points, picture, markSdPx, null, find, straight);
+    const fit = fitThroughLens(points, picture, markSdPx, { find, straight });
     if (!fit.camera || Math.abs(fit.camera.lens.k1) > EXTREME || u95K1(fit) > EXTREME) return null;
     const used = usedRadius(points, picture) / fit.camera.camera.focalPx;
     return [fit.camera.lens, fit.plane.lens.lens].every((lens) => reach(lens) > used) ? fit : null;

@@ -68,7 +68,7 @@ export function fitCamera(
   const residuals = new Float64Array(problem.observations);
   // Square along an axis both formulas may fail; then any ordinary lens is a start.
   const starts = [...closed, 0.7 * size, 1.5 * size, 4 * size].map((f) => {
-    const camera = cameraFromHomography(homography, f, cx, cy, ice.x, ice.y);
+    const camera = cameraFromHomography(homography, f, centre, ice);
     const state = { camera, found: coefficients(inLengthsOf(f, model)) };
     problem.residuals(state, residuals);
     return { state, total: residuals.reduce((sum, r) => sum + r * r, 0) };
@@ -147,7 +147,7 @@ function cameraProblem(
       if (lensSd !== null) into[LENS_AT * observations + marks + 2] = 1 / lensSd;
     },
     moved: ({ camera, found }, by) => ({
-      camera: nudged(camera, by[0]!, [by[1]!, by[2]!, by[3]!], [by[4]!, by[5]!, by[6]!], by[7]!, by[8]!),
+      camera: nudged(camera, by[0]!, [by[1]!, by[2]!, by[3]!], [by[4]!, by[5]!, by[6]!], [by[7]!, by[8]!]),
       found: found.map((coefficient, n) => coefficient + by[LENS_AT + n]!),
     }),
   };

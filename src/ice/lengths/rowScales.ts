@@ -6,6 +6,9 @@ const ROLL = 0.0175;
 /** Rounds in which lengths that lie askew settle the horizon they are judged by. */
 const ROUNDS = 8;
 
+/** Both ends of a length, px. */
+type Ends = readonly [x1: number, y1: number, x2: number, y2: number];
+
 export interface RowScale {
   /** Picture row of the length's middle, px. */
   readonly row: Uncertain;
@@ -49,16 +52,16 @@ export function rowScales(
     const inverse = perRow;
     rows = lengths.map((_, k) => {
       const inputs = [...ends[k]!, metres[k]!, focal, roll];
-      const turn = (x1: number, y1: number, x2: number, y2: number, f: number, rolled: number) => {
+      const turn = ([x1, y1, x2, y2]: Ends, f: number, rolled: number) => {
         const [du, dv] = [x2 - x1 + rolled * (y2 - y1), y2 - y1 - rolled * (x2 - x1)];
         return { du, along: (dv * f * inverse[k]!) / (du || Number.MIN_VALUE) };
       };
       const [row, scale] = derive((x1, y1, x2, y2, length, f, rolled) => {
-        const { du, along } = turn(x1!, y1!, x2!, y2!, f!, rolled!);
+        const { du, along } = turn([x1!, y1!, x2!, y2!], f!, rolled!);
         return [(y1! + y2!) / 2, (Math.abs(du) * Math.hypot(1, along)) / length!];
       }, inputs);
-      const [x1, y1, x2, y2] = ends[k]!.map(({ value }) => value);
-      const { along } = turn(x1!, y1!, x2!, y2!, focal.value, 0);
+      const marked = ends[k]!.map(({ value }) => value) as [number, number, number, number];
+      const { along } = turn(marked, focal.value, 0);
       return { row: row!, scale: scale!, askewDeg: (180 / Math.PI) * Math.atan(Math.abs(along)) };
     });
     const { at, slope, about } = growthOf(rows);

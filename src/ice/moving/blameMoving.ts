@@ -54,7 +54,12 @@ function leaveOut(
       ? frames.filter((f) => f !== at)
       : frames.map((f) => (f === at ? { ...f, points: f.points.filter((_, n) => n !== m) } : f));
   const cameras = m === null ? fit.cameras.filter((_, n) => n !== k) : fit.cameras;
-  const without = fitMovingCamera(rest, cameras, markSdPx, { ...fit.model, lens: fit.lens }, effort);
+  const without = fitMovingCamera(
+    { frames: rest, markSdPx },
+    cameras,
+    { ...fit.model, lens: fit.lens },
+    effort,
+  );
   if (!without) return null;
   const point = m === null ? null : at.points[m]!;
   const [u, v] = point ? see(without.cameras[k]!, without.lens, point.x, point.y) : [0, 0];

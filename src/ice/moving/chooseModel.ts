@@ -34,12 +34,13 @@ export function chooseModel(
   lens: Lens | null,
   effort = new Effort(SEARCH_EFFORT * pointsIn(frames)),
 ): MovingFit {
-  const plain = chooseZoom({ frames, picture, markSdPx, lens }, effort);
+  const search = { frames, picture, markSdPx, lens };
+  const plain = chooseZoom(search, effort);
   if (lens) return plain;
   const forLens = new Effort(LENS_EFFORT * pointsIn(frames));
-  const one = fitWithLens(frames, plain, picture, markSdPx, 1, forLens);
+  const one = fitWithLens(search, plain, 1, forLens);
   if (!one || !paysForLens(plain, one)) return plain;
-  const two = fitWithLens(frames, one, picture, markSdPx, 2, forLens);
+  const two = fitWithLens(search, one, 2, forLens);
   return two && paysForLens(one, two) ? two : one;
 }
 
@@ -63,7 +64,7 @@ function bestFit(search: Search, effort: Effort): MovingFit | null {
     for (const start of starts) {
       if (agreed || effort.isSpent || (best && misfitOf(best) <= poorMisfit(best.freedom))) return;
       const model: MovingModel = { zooms: search.zooms, lens: search.lens ?? { k1: 0 }, findLens: 0 };
-      const fit = fitMovingCamera(search.frames, start, search.markSdPx, model, effort);
+      const fit = fitMovingCamera(search, start, model, effort);
       if (!fit || !isReal(fit)) continue;
       agreed = best !== null && Math.abs(fit.chiSquare - best.chiSquare) < 1e-5 * best.chiSquare;
       if (!best || fit.chiSquare < best.chiSquare) best = fit;
@@ -86,21 +87,19 @@ function isReal(fit: MovingFit): boolean {
 }
 
 function fitWithLens(
-  frames: readonly FramePoints[],
+  search: Omit<Search, "zooms">,
   before: MovingFit,
-  picture: Picture,
-  markSdPx: number,
   findLens: 1 | 2,
   effort: Effort,
 ): MovingFit | null {
   const model: MovingModel = { ...before.model, lens: before.lens, findLens };
-  const step = fitMovingCamera(frames, before.cameras, markSdPx, model, effort, "one step");
+  const step = fitMovingCamera(search, before.cameras, model, effort, "one step");
   if (!step || before.chiSquare - step.chiSquare < LEAST_GAIN / 2) return null;
-  const fit = fitMovingCamera(frames, before.cameras, markSdPx, model, effort);
+  const fit = fitMovingCamera(search, before.cameras, model, effort);
   const least = Math.min(...before.cameras.map((c) => c.focalPx));
   const used = usedRadius(
-    frames.flatMap((f) => f.points),
-    picture,
+    search.frames.flatMap((f) => f.points),
+    search.picture,
   );
   return fit && reach(fit.lens) > used / least ? fit : null;
 }

@@ -28,6 +28,12 @@ export interface MovingFit {
   readonly freedom: number;
 }
 
+/** Ice points of several frames, and the SD of one mark where a point says nothing of its own. */
+export interface MarkedFrames {
+  readonly frames: readonly FramePoints[];
+  readonly markSdPx: number;
+}
+
 /** Order of the shared parameters: log focal length (unless it zooms), place, lens, then taped places. */
 export function layout(model: MovingModel) {
   const place = model.zooms ? 0 : 1;
@@ -43,9 +49,8 @@ export function layout(model: MovingModel) {
  * @param rounds "one step" shows what more parameters would gain, from a start that is the solution without them
  */
 export function fitMovingCamera(
-  frames: readonly FramePoints[],
+  { frames, markSdPx }: MarkedFrames,
   start: readonly Camera[],
-  markSdPx: number,
   model: MovingModel,
   effort: Effort,
   rounds: "to the end" | "one step" = "to the end",

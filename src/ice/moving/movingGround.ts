@@ -7,18 +7,23 @@ import { placeOnIce } from "../camera/placeOnIce.ts";
 import type { FlatPoint } from "../points/hull.ts";
 import { layout, type MovingFit } from "./movingCamera.ts";
 
+/** Which frames the joint fit has a camera for. */
+interface PlacedFrames {
+  /** Frame → which camera of the fit. */
+  readonly indexOf: ReadonlyMap<number, number>;
+  /** Why a frame without a camera has none. */
+  readonly whyNot: (frame: number) => string;
+}
+
 /**
  * The ice as a moving camera shows it: one mapping a frame. What the joint fit leaves open about the tripod's
  * place and the focal length is shared by all frames; what it leaves open about a direction is that frame's own.
- *
- * @param whyNot why a frame without a camera has none
  */
 export function movingGround(
-  indexOf: ReadonlyMap<number, number>,
+  { indexOf, whyNot }: PlacedFrames,
   fit: MovingFit,
   widen: number,
   hull: readonly FlatPoint[],
-  whyNot: (frame: number) => string,
   sources: Sources,
 ): Ground {
   const views = new Map<number, UncertainCamera>();

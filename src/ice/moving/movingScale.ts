@@ -101,7 +101,7 @@ export function movingScale(
       const [xPx, yPx] = see(camera, fit.lens, x, y, z);
       return { xPx, yPx };
     },
-    ground: (sources) => movingGround(indexOf, fit, widen, hull, whyNot(all), sources),
+    ground: (sources) => movingGround({ indexOf, whyNot: whyNot(all) }, fit, widen, hull, sources),
   };
 }
 

@@ -94,7 +94,7 @@ export function startsFromAround(search: Search): readonly Start[] {
 
 /** The places a frame's points give by themselves, for the focal lengths they give and for any others. */
 function seenFrom(points: readonly IcePoint[], { picture, markSdPx, lens }: Search): Camera[] {
-  const fit = fitThroughLens(points, picture, markSdPx, null);
+  const fit = fitThroughLens(points, picture, markSdPx);
   const { plane } = fit;
   const any = FOCALS.map((focal) => {
     const focalPx = focal * picture.width;
@@ -107,7 +107,7 @@ function seenFrom(points: readonly IcePoint[], { picture, markSdPx, lens }: Sear
           }),
         )
       : plane.homography;
-    return cameraFromHomography(h, focalPx, cx, cy, plane.ice.x, plane.ice.y);
+    return cameraFromHomography(h, focalPx, { cx, cy }, plane.ice);
   });
   // Of a camera that moves the principal point is taken as the picture's middle.
   return fit.camera ? [{ ...fit.camera.camera, ...centred(picture) }, ...any] : any;

@@ -32,7 +32,7 @@ export function judgePoints(
   given: Lens | undefined,
 ): Judged {
   const choice = chooseLens(points, picture, markSdPx, given);
-  const plain = choice.fit.plane.lens.find > 0 ? fitThroughLens(points, picture, markSdPx, null) : choice.fit;
+  const plain = choice.fit.plane.lens.find > 0 ? fitThroughLens(points, picture, markSdPx) : choice.fit;
   const plainMisfit = misfitOf(plain.plane, points.length);
   // Six points leave the rest two degrees of freedom.
   if (plainMisfit <= poorMisfit(freedomOf(plain.plane, points.length)) || points.length < 6)

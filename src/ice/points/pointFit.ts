@@ -15,20 +15,25 @@ export interface PointFit {
   readonly pairs: readonly WeighedPair[];
 }
 
+/** Through which lens points are fitted; none where nothing is said. */
+interface LensWish {
+  readonly lens?: Lens | null;
+  /** How many of k1, k2 are found from the points themselves. */
+  readonly find?: 0 | 1 | 2;
+  /** The same points fitted without a lens, to begin from. */
+  readonly straight?: PointFit | null;
+}
+
 /**
  * Lens coefficients are in focal lengths, so with a given lens the focal length and the plane are found in turn.
- * `find` of k1, k2 are found from the points themselves.
  *
- * @param straight the same points fitted without a lens, to begin from
  * @throws {MeasureError} `ice-points-degenerate`, `ice-points-mirrored`
  */
 export function fitThroughLens(
   points: readonly IcePoint[],
   picture: { readonly width: number; readonly height: number },
   markSdPx: number,
-  lens: Lens | null,
-  find: 0 | 1 | 2 = 0,
-  straight: PointFit | null = null,
+  { lens = null, find = 0, straight = null }: LensWish = {},
 ): PointFit {
   const centre = centreOf(picture);
   const { cx, cy } = centre;

@@ -29,8 +29,7 @@ type Row = (value: number, row: number) => Uncertain;
  */
 export function pointGround(
   plane: PlaneFit,
-  seen: CameraFit | null,
-  usable: CameraFit | null,
+  { seen, usable }: { readonly seen: CameraFit | null; readonly usable: CameraFit | null },
   widen: number,
   { hull, offIceWhy }: Pick<Ground, "hull" | "offIceWhy">,
   sources: Sources,
@@ -78,8 +77,7 @@ function cameraOf(fit: CameraFit, uncertain: Row): UncertainCamera {
         d[0]!,
         [d[1]!, d[2]!, d[3]!],
         [d[4]!, d[5]!, d[6]!],
-        d[CENTRE_AT]!,
-        d[CENTRE_AT + 1]!,
+        [d[CENTRE_AT]!, d[CENTRE_AT + 1]!],
       );
       const now = lensOf(fit, [lens.k1 + (d[LENS_AT] ?? 0), (lens.k2 ?? 0) + (d[LENS_AT + 1] ?? 0)]);
       return { camera: moved, straighten: (u, v) => undistort(now, moved, u, v) };
@@ -96,10 +94,10 @@ function planePlacer(plane: PlaneFit, uncertain: Row): (mark: UncertainMark) => 
   const inverse = invert(plane.homography);
   return (mark) => {
     if (!isWithinReach(model.lens, model.frame, mark.u.value, mark.v.value)) return null;
-    const { u, v } =
+    const straight =
       isStraight(model.lens) && model.find === 0 ? mark : withoutLens(mark, model, coefficients);
-    const [x, y, w] = iceToPicture(inverse, u.value, v.value);
-    return inFront(plane, x, y, w) ? placed(plane, elements, x, y, u, v) : null;
+    const [x, y, w] = iceToPicture(inverse, straight.u.value, straight.v.value);
+    return inFront(plane, x, y, w) ? placed(plane, elements, straight, [x, y]) : null;
   };
 }
 
@@ -127,10 +125,8 @@ function withoutLens(
 function placed(
   plane: PlaneFit,
   elements: readonly Uncertain[],
-  x: number,
-  y: number,
-  u: Uncertain,
-  v: Uncertain,
+  { u, v }: UncertainMark,
+  [x, y]: readonly [number, number],
 ): UncertainPlace {
   const [ux, uy, vx, vy] = slopes(plane.homography, x, y);
   const det = ux * vy - uy * vx;

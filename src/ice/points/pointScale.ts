@@ -102,7 +102,7 @@ export function pointScale(
     toIce: (p) => toIce(p.xPx, p.yPx),
     toPicture: (x, y, z = 0) => (z === 0 ? onIce(x, y) : usable && through(usable, x, y, z)),
     ground: (sources) =>
-      pointGround(doubtful.plane, seen, usable, widen, { hull: convexHull(points), offIceWhy }, sources),
+      pointGround(doubtful.plane, { seen, usable }, widen, { hull: convexHull(points), offIceWhy }, sources),
   };
 }
 

@@ -53,11 +53,11 @@ function findBlade(trial: TrialGeometry, n: number): ReturnType<typeof recoverin
   if (!at.on) throw new Unmeasurable(noBladeOn(at));
   const line = travelLine(trial, n);
   const frame = at.nearest.frame;
-  const blade = markMiddle(trial, frame, [
+  const mark = markMiddle(trial, frame, [
     [at.side, "blade_heel"],
     [at.side, "blade_toe"],
   ]);
   const along = alongBetween(trial, at, line);
   const height = trial.sources.add(AIRBORNE_BLADE_HEIGHT.mean, AIRBORNE_BLADE_HEIGHT.u);
-  return { frame, line, place: airbornePoint(trial, frame, blade, line, along, height) };
+  return { frame, line, place: airbornePoint(trial, { frame, mark }, line, { along, height }) };
 }

@@ -21,7 +21,7 @@ export function strideWidth(trial: TrialGeometry, n: number): Quantity {
   const point = bladeAt(trial, at, "blade_off");
   const atFrame = weightedSum([[sideSign(at.side), leftward(line, line.from, point)]]);
   const [ax, ay, bx, by] = [line.from.x.value, line.from.y.value, line.to.x.value, line.to.y.value];
-  const share = alongLine(ax, ay, bx, by, point.x.value, point.y.value) / distance(bx - ax, by - ay);
+  const share = alongLine([ax, ay], [bx, by], [point.x.value, point.y.value]) / distance(bx - ax, by - ay);
   const value = weightedSum([
     [1, atFrame],
     [1, outwardSlide(trial, at, "blade_off", line)],

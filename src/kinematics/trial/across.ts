@@ -9,13 +9,16 @@ export function otherSide(side: Side): Side {
   return side === "left" ? "right" : "left";
 }
 
-/** How far (x, y) lies to the left of the straight line from a through b, in the unit of the coordinates. */
-export function leftOfLine(ax: number, ay: number, bx: number, by: number, x: number, y: number): number {
+/** On the ice, metres. */
+type Point = readonly [x: number, y: number];
+
+/** How far (x, y) lies to the left of the straight line from a through b, metres. */
+export function leftOfLine([ax, ay]: Point, [bx, by]: Point, [x, y]: Point): number {
   return ((bx - ax) * (y - ay) - (by - ay) * (x - ax)) / distance(bx - ax, by - ay);
 }
 
 /** How far (x, y) lies beyond a in the direction from a to b. */
-export function alongLine(ax: number, ay: number, bx: number, by: number, x: number, y: number): number {
+export function alongLine([ax, ay]: Point, [bx, by]: Point, [x, y]: Point): number {
   return ((bx - ax) * (x - ax) + (by - ay) * (y - ay)) / distance(bx - ax, by - ay);
 }
 

@@ -77,17 +77,16 @@ function rememberedSteps(view: UncertainCamera): (deviations: readonly number[])
  * Where a mark off the ice most likely is, by `likeliestPoint`. The beliefs' own uncertainties are their SDs,
  * so the result's uncertainty is that of the best combination of ray and beliefs.
  *
- * @param along how far along the line of travel (from its first point), `height` above the ice, metres
+ * @param belief how far `along` the line of travel (from its first point), `height` above the ice, metres
  */
 export function airbornePoint(
   trial: TrialGeometry,
-  frame: number,
-  mark: UncertainMark,
+  { frame, mark }: { readonly frame: number; readonly mark: UncertainMark },
   line: TravelLine,
-  along: Uncertain,
-  height: Uncertain,
+  belief: { readonly along: Uncertain; readonly height: Uncertain },
 ): UncertainPoint {
   const { ground } = trial;
+  const { along, height } = belief;
   const view = ground.cameraIn(frame);
   if (!view) throw new Unmeasurable(ground.unplacedWhy(frame) ?? ground.noCamera);
   if (ground.offIceWhy) throw new Unmeasurable(ground.offIceWhy);

@@ -41,14 +41,10 @@ function findHip(trial: TrialGeometry, frame: number, line: TravelLine): Uncerta
     ["left", "hip"],
     ["right", "hip"],
   ]);
-  const point = airbornePoint(
-    trial,
-    frame,
-    mark,
-    line,
-    bodyAlong(trial, frame, line),
-    hipHeight(trial, frame),
-  );
+  const point = airbornePoint(trial, { frame, mark }, line, {
+    along: bodyAlong(trial, frame, line),
+    height: hipHeight(trial, frame),
+  });
   refuseSideView(trial, frame, point, line);
   return { ...point, x: trial.condensed(point.x), y: trial.condensed(point.y) };
 }

@@ -18,26 +18,13 @@ export function onward(direction: Direction, origin: UncertainPlace, place: Unce
   return component(direction, origin, place, ONWARD);
 }
 
-const LEFTWARD = (
-  ax: number,
-  ay: number,
-  bx: number,
-  by: number,
-  ox: number,
-  oy: number,
-  x: number,
-  y: number,
-) => leftOfLine(ox, oy, ox + bx - ax, oy + by - ay, x, y);
-const ONWARD = (
-  ax: number,
-  ay: number,
-  bx: number,
-  by: number,
-  ox: number,
-  oy: number,
-  x: number,
-  y: number,
-) => alongLine(ox, oy, ox + bx - ax, oy + by - ay, x, y);
+/** The direction's two places, the origin and the place, coordinate by coordinate as `calculation` takes them. */
+type Numbers = [ax: number, ay: number, bx: number, by: number, ox: number, oy: number, x: number, y: number];
+
+const LEFTWARD = (...[ax, ay, bx, by, ox, oy, x, y]: Numbers) =>
+  leftOfLine([ox, oy], [ox + bx - ax, oy + by - ay], [x, y]);
+const ONWARD = (...[ax, ay, bx, by, ox, oy, x, y]: Numbers) =>
+  alongLine([ox, oy], [ox + bx - ax, oy + by - ay], [x, y]);
 
 /** With t the unit vector of the direction and n the one to its left: n·(place − origin), or t·(place − origin). */
 function component(

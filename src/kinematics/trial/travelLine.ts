@@ -167,7 +167,7 @@ function stepGrowth(trial: TrialGeometry, { from, to, middle }: TravelLine): num
   if (!between) return 0;
   const [ax, ay, bx, by] = [from.x.value, from.y.value, to.x.value, to.y.value];
   const whole = distance(bx - ax, by - ay);
-  const first = alongLine(ax, ay, bx, by, between.x.value, between.y.value);
+  const first = alongLine([ax, ay], [bx, by], [between.x.value, between.y.value]);
   const second = whole - first;
   return second > 0 ? Math.max(0, 1 - first / second) : 0;
 }
@@ -176,6 +176,8 @@ function stepGrowth(trial: TrialGeometry, { from, to, middle }: TravelLine): num
 export function speedAlong(trial: TrialGeometry, line: TravelLine): Uncertain {
   return trial.remember(SPEED, line.serial, () => findSpeed(line));
 }
+
+type EndsAndTimes = [ax: number, ay: number, bx: number, by: number, t0: number, t1: number];
 
 function findSpeed({ from, to, seconds }: TravelLine): Uncertain {
   const inputs = [from.x, from.y, to.x, to.y, ...seconds];
@@ -189,6 +191,6 @@ function findSpeed({ from, to, seconds }: TravelLine): Uncertain {
   return linear(speed, inputs, slopes, calculation(meanSpeed, inputs));
 }
 
-function meanSpeed(ax: number, ay: number, bx: number, by: number, t0: number, t1: number): number {
+function meanSpeed(...[ax, ay, bx, by, t0, t1]: EndsAndTimes): number {
   return distance(bx - ax, by - ay) / (t1 - t0);
 }

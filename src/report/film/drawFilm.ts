@@ -35,13 +35,19 @@ export function drawFilm<P>(pen: Pen<P>, film: FilmFrame, pictures: readonly Fil
     picture(pen, panel, area, pictures[c]!);
     numbers(pen, panel, area, numberColumns(film.panels.length));
   });
-  write(pen, film.foot, FILM.width / 2, FILM.height - 13, { size: 22, colour: QUIET, align: "center" }, 1240);
+  write(
+    pen,
+    film.foot,
+    [FILM.width / 2, FILM.height - 13],
+    { size: 22, colour: QUIET, align: "center" },
+    1240,
+  );
 }
 
 function head<P>(pen: Pen<P>, { title, technique }: PanelFrame, { x, width }: Area): void {
   const room = width - 32;
-  write(pen, title, x + 16, 35, { size: 30, bold: true, colour: WHITE }, 0.45 * room);
-  write(pen, technique, x + width - 16, 35, { size: 25, colour: WHITE, align: "right" }, 0.53 * room);
+  write(pen, title, [x + 16, 35], { size: 30, bold: true, colour: WHITE }, 0.45 * room);
+  write(pen, technique, [x + width - 16, 35], { size: 25, colour: WHITE, align: "right" }, 0.53 * room);
 }
 
 function picture<P>(pen: Pen<P>, panel: PanelFrame, area: Area, shown: FilmPicture<P>): void {
@@ -96,7 +102,7 @@ function scaleBar<P>(pen: Pen<P>, area: Area): void {
     pen.lineTo(x + PX_PER_METRE, y);
     pen.stroke();
   }
-  write(pen, "1 m", x + PX_PER_METRE + 8, y + 6, { size: 20, bold: true, colour: INK, seam: WHITE });
+  write(pen, "1 m", [x + PX_PER_METRE + 8, y + 6], { size: 20, bold: true, colour: INK, seam: WHITE });
 }
 
 function notices<P>(pen: Pen<P>, panel: PanelFrame, area: Area, shown: FilmPicture<P>): void {
@@ -106,7 +112,7 @@ function notices<P>(pen: Pen<P>, panel: PanelFrame, area: Area, shown: FilmPictu
   pen.fillStyle = "rgba(13, 24, 32, 0.86)";
   pen.fillRect(area.x, area.y, area.width, 12 + 28 * lines.length);
   lines.forEach((line, k) => {
-    write(pen, line, area.x + area.width / 2, area.y + 29 + 28 * k, {
+    write(pen, line, [area.x + area.width / 2, area.y + 29 + 28 * k], {
       size: 22,
       colour: NOTICE,
       align: "center",
@@ -119,7 +125,7 @@ function numbers<P>(pen: Pen<P>, { rows, refused }: PanelFrame, area: Area, colu
   if (refused !== null) {
     const lines = wrapped(pen, `No numbers. ${refused}.`, area.width - 32, columns === 1 ? 5 : 3, 23);
     lines.forEach((line, k) => {
-      write(pen, line, area.x + 16, area.y + area.height + 32 + 31 * k, { size: 23, colour: NOTICE });
+      write(pen, line, [area.x + 16, area.y + area.height + 32 + 31 * k], { size: 23, colour: NOTICE });
     });
     return;
   }
@@ -143,16 +149,16 @@ function number<P>(
 ): void {
   const room = right - left;
   const named = { size: of ? 22 : 24, colour: had ? WHITE : QUIET };
-  write(pen, name, left, of ? y - 9 : y, named, 0.56 * room);
-  if (of) write(pen, of, left, y + 10, { size: 19, colour: QUIET }, 0.56 * room);
+  write(pen, name, [left, of ? y - 9 : y], named, 0.56 * room);
+  if (of) write(pen, of, [left, y + 10], { size: 19, colour: QUIET }, 0.56 * room);
   const free = room - Math.min(widthOf(pen, name, named), 0.56 * room) - 16;
   if (had) {
-    write(pen, text, right, y, { size: 26, bold: true, colour: WHITE, align: "right" }, free);
+    write(pen, text, [right, y], { size: 26, bold: true, colour: WHITE, align: "right" }, free);
     return;
   }
   const lines = wrapped(pen, text, free, 2, 17);
   lines.forEach((line, k) => {
     const at = y - 2 + 17 * (k - (lines.length - 1) / 2);
-    write(pen, line, right, at, { size: 17, colour: QUIET, align: "right" }, free);
+    write(pen, line, [right, at], { size: 17, colour: QUIET, align: "right" }, free);
   });
 }

@@ -57,12 +57,12 @@ export function drawIce<P>(pen: Pen<P>, { grid, marks }: PanelFrame, view: View,
     if (!left || words.some((w) => Math.abs(w.y - left[1]) < 30 && left[0] + LABEL > w.middle - w.half))
       continue;
     if (feet && [0, LABEL].some((dx) => overBody([left[0] + dx, left[1]], feet))) continue;
-    write(pen, label.text, left[0], left[1] - 4, { size: 20, bold: true, colour: GRID, seam: WHITE });
+    write(pen, label.text, [left[0], left[1] - 4], { size: 20, bold: true, colour: GRID, seam: WHITE });
   }
   for (const { what, ends } of measured) length(pen, ends, what);
   for (const { text, middle, y, what } of words) {
     const [colour, seam] = what === "width" ? [INK, WHITE] : [WHITE, INK];
-    write(pen, text, middle, y, { size: WORDS, bold: true, colour, seam, align: "center" });
+    write(pen, text, [middle, y], { size: WORDS, bold: true, colour, seam, align: "center" });
   }
 }
 

@@ -18,8 +18,7 @@ export interface TextStyle {
 export function write<P>(
   pen: Pen<P>,
   text: string,
-  x: number,
-  y: number,
+  [x, y]: readonly [x: number, y: number],
   style: TextStyle,
   most = 1e4,
 ): void {

@@ -59,13 +59,18 @@ export interface PanelFrame {
 
 const NO_MARKS: IceMarks = { trail: [], glides: [], lengths: [] };
 
+/** Clip `c` of those lined up, and when each of its frames is, clip seconds. */
+interface ClipTimes {
+  readonly c: number;
+  readonly lined: LinedUp;
+  readonly times: readonly number[];
+}
+
 /** What one clip shows at each instant. */
 export function panelOf(
   whole: WholeStudy,
   { trial, clip, marks, title, technique, at }: Subject & { readonly at: MomentFrame },
-  c: number,
-  lined: LinedUp,
-  times: readonly number[],
+  { c, lined, times }: ClipTimes,
   moment: Moment,
   readingOf: ReadingOf,
 ): { readonly scaled: boolean; at(seconds: number): PanelFrame } {

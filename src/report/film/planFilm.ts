@@ -98,7 +98,9 @@ export function planFilm(
       `planFilm needs a stretch of time; got ${wish.from} to ${wish.to}`,
       "There is nothing to show between these times. Choose a longer stretch around the event.",
     );
-  const panels = subjects.map((s, c) => panelOf(whole, s, c, lined, clips[c]!.times, moment, readingOf));
+  const panels = subjects.map((s, c) =>
+    panelOf(whole, s, { c, lined, times: clips[c]!.times }, moment, readingOf),
+  );
   const name = momentName(
     moment,
     subjects.map((s) => s.marks),
