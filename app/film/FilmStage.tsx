@@ -64,7 +64,7 @@ const NONE: readonly number[] = [];
 const nobody = () => () => undefined;
 
 function useClip(index: ClipIndex | null, frame: number, shell: Shell, clips: number): Frames {
-  return useFrames(index, frame, NONE, shell.frameUrl, nobody, clips);
+  return useFrames({ index, frame, likely: NONE, frameUrl: shell.frameUrl, follow: nobody, sharers: clips });
 }
 
 function pictureOf(

@@ -1,22 +1,27 @@
 import type Konva from "konva";
-import { type ReactNode, useEffect, useLayoutEffect, useMemo, useRef, useState } from "react";
-import { Group, Image as KonvaImage, Layer, Stage } from "react-konva";
+import { type ReactNode, useMemo, useRef } from "react";
 import { createStore } from "zustand/vanilla";
 import type { PicturePoint } from "../../src/ice/types.ts";
 import type { ClipIndex } from "../../src/study/exchange.ts";
 import type { Side } from "../../src/study/types.ts";
 import { useSize } from "../frame/useSize.ts";
-import { typing } from "../frame/useUndoKeys.ts";
 import { CursorShape } from "./CursorShape.tsx";
+import { CursorWords } from "./CursorWords.tsx";
+import { DrawnMarks } from "./DrawnMarks.tsx";
 import type { DrawnMark } from "./drawnMark.ts";
 import { labelPlaces } from "./labelPlaces.ts";
 import { Magnifier, type Pointer } from "./Magnifier.tsx";
-import { MarkShape } from "./MarkShape.tsx";
+import { PictureLayers } from "./PictureLayers.tsx";
 import { type Corner, opposite, type Spot } from "./topCorner.ts";
 import { useCursor } from "./useCursor.ts";
+import { useDrawnAtOnce } from "./useDrawnAtOnce.ts";
 import { type FollowFrame, useFrames } from "./useFrames.ts";
 import { useGestures } from "./useGestures.ts";
-import { centreOn, fitView, type Size, toStage, type View, zoomAt } from "./view.ts";
+import { useTellShown } from "./useTellShown.ts";
+import { useZoom } from "./useZoom.ts";
+import { useZoomKeys } from "./useZoomKeys.ts";
+import { type Size, toStage } from "./view.ts";
+import { ZoomButtons } from "./ZoomButtons.tsx";
 
 export interface PictureProps {
   readonly index: ClipIndex;
@@ -58,9 +63,6 @@ export interface PictureProps {
   onScreen(frame: number | null, failed: boolean): void;
 }
 
-/** How many times larger than the whole picture the skater is shown. */
-const SKATER_ZOOM = 4;
-
 /** One frame of a clip with what is marked on it. The canvas holds the frame it says, or says which one it holds. */
 export function Picture(props: PictureProps) {
   const { index, frame, marks, placing } = props;
@@ -69,10 +71,9 @@ export function Picture(props: PictureProps) {
   const stage = useSize(host);
   const picture = useMemo(() => ({ width: index.width, height: index.height }), [index.width, index.height]);
   const pointer = useMemo(() => createStore<Pointer>(() => ({ at: null, inItsCorner: false })), []);
-  const [zoomed, setZoomed] = useState<View | null>(null);
-  const fit = useMemo(() => fitView(picture, stage), [picture, stage]);
-  const view = zoomed ?? fit;
-  const { shown, failure, drawn } = useFrames(index, frame, props.likely, props.frameUrl, props.followFrame);
+  const zoom = useZoom(picture, stage, props.focus, host);
+  const { view, setView } = zoom;
+  const { shown, failure, drawn } = useFrames({ ...props, follow: props.followFrame, sharers: 1 });
   const exact = shown?.frame === frame;
   const whole = exact && shown.whole;
   // Where a mark lies does not depend on how many pixels the picture has just now, but how well it can be aimed does.
@@ -80,82 +81,14 @@ export function Picture(props: PictureProps) {
 
   const magnifier = opposite(props.card);
 
-  const { draft, grabbing, handlers, cancel } = useGestures(
-    { ...props, magnifier, placing: placing !== null, picture, stage, view, setView: setZoomed, exact: open },
-    host,
-    pointer,
-  );
-  const cursor = useCursor(
-    {
-      picture,
-      stage,
-      view,
-      magnifier,
-      frame,
-      exact: open,
-      placing: placing !== null,
-      start: props.focus,
-      setView: setZoomed,
-      onPlace: props.onPlace,
-      onRefused: props.onRefused,
-    },
-    host,
-    pointer,
-  );
+  const hand = { ...props, magnifier, placing: placing !== null, picture, stage, view, setView, exact: open };
+  const { draft, grabbing, handlers, cancel } = useGestures(hand, host, pointer);
+  const cursor = useCursor({ ...hand, start: props.focus }, host, pointer);
 
-  const tell = useRef(props.onScreen);
-  tell.current = props.onScreen;
+  useDrawnAtOnce(layer, shown, drawn, view, stage);
+  useTellShown(host, frame, shown, failure, props.onScreen);
+  useZoomKeys({ ...zoom, turnCursor: cursor.turn, cancel });
 
-  // biome-ignore lint/correctness/useExhaustiveDependencies: a clip of another size, or another window, starts whole again
-  useEffect(() => setZoomed(null), [picture, stage]);
-
-  // biome-ignore lint/correctness/useExhaustiveDependencies: a moved or resized picture is drawn at once too
-  useLayoutEffect(() => {
-    // Drawn at once, so that what the attributes below say and what the canvas holds never differ; and only when
-    // something is to be drawn: at a press the processor is needed for the picture that is wanted.
-    layer.current?.draw();
-    drawn(shown?.bitmap ?? null);
-  }, [shown, drawn, view, stage]);
-
-  useLayoutEffect(() => {
-    const data = host.current?.dataset;
-    if (!data) return;
-    data.wantedFrame = String(frame);
-    if (shown) data.shownFrame = String(shown.frame);
-    else delete data.shownFrame;
-    if (shown?.whole) data.wholeFrame = String(shown.frame);
-    else delete data.wholeFrame;
-    tell.current(shown?.frame ?? null, failure !== null);
-  }, [shown, failure, frame]);
-
-  useEffect(() => {
-    const element = host.current;
-    if (!element) return;
-    const onWheel = (e: WheelEvent) => {
-      e.preventDefault();
-      const box = element.getBoundingClientRect();
-      const factor = Math.exp(-e.deltaY * (e.deltaMode === 1 ? 0.05 : 0.0015));
-      setZoomed((now) => {
-        const next = zoomAt(now ?? fit, factor, e.clientX - box.left, e.clientY - box.top, picture, stage);
-        return next.scale <= fit.scale ? null : next;
-      });
-    };
-    element.addEventListener("wheel", onWheel, { passive: false });
-    return () => element.removeEventListener("wheel", onWheel);
-  }, [fit, picture, stage]);
-
-  const zoomBy = (factor: number) =>
-    setZoomed((now) => {
-      const next = zoomAt(now ?? fit, factor, stage.width / 2, stage.height / 2, picture, stage);
-      return next.scale <= fit.scale ? null : next;
-    });
-  const { focus } = props;
-  const toSkater = () => {
-    if (focus) setZoomed(centreOn(focus, fit.scale * SKATER_ZOOM, picture, stage));
-  };
-  useZoomKeys({ zoomBy, fit: () => setZoomed(null), toSkater, turnCursor: cursor.turn, cancel });
-
-  const place = { x: view.x, y: view.y, scaleX: view.scale, scaleY: view.scale };
   const spots = [...(exact ? marks : []), ...props.expected, ...(props.focus ? [props.focus] : [])].map((p) =>
     toStage(view, p),
   );
@@ -181,48 +114,25 @@ export function Picture(props: PictureProps) {
         onKeyDown={cursor.onKeyDown}
         onBlur={cursor.off}
       >
-        <Stage width={stage.width} height={stage.height} listening={false}>
-          <Layer ref={layer} listening={false} imageSmoothingEnabled={view.scale < 3}>
-            <Group {...place}>
-              {shown && (
-                <KonvaImage
-                  image={shown.bitmap}
-                  x={-0.5}
-                  y={-0.5}
-                  width={picture.width}
-                  height={picture.height}
-                />
-              )}
-            </Group>
-          </Layer>
-          <Layer listening={false}>
-            <Group {...place}>{exact && props.overlay?.(view.scale)}</Group>
-          </Layer>
-          <Layer listening={false}>
-            <Group {...place}>
-              {visible.map((mark, i) => (
-                <MarkShape
-                  key={mark.id}
-                  mark={mark}
-                  scale={view.scale}
-                  selected={mark.id === props.selected}
-                  name={
-                    props.namesShown || mark.id === props.selected || mark.id === draft?.id ? names[i]! : null
-                  }
-                />
-              ))}
-              {draft?.id === null && placing && (
-                <MarkShape
-                  mark={{ id: "", ...draft.at, ...placing }}
-                  scale={view.scale}
-                  selected
-                  name={null}
-                />
-              )}
-              {cursor.at && <CursorShape at={cursor.at} scale={view.scale} />}
-            </Group>
-          </Layer>
-        </Stage>
+        <PictureLayers
+          stage={stage}
+          picture={picture}
+          view={view}
+          shown={shown}
+          layer={layer}
+          overlay={exact && props.overlay?.(view.scale)}
+        >
+          <DrawnMarks
+            marks={visible}
+            scale={view.scale}
+            selected={props.selected}
+            namesShown={props.namesShown}
+            names={names}
+            draft={draft}
+            placing={placing}
+          />
+          {cursor.at && <CursorShape at={cursor.at} scale={view.scale} />}
+        </PictureLayers>
       </div>
       <Magnifier
         pointer={pointer}
@@ -230,56 +140,9 @@ export function Picture(props: PictureProps) {
         marks={visible}
         corner={magnifier}
       />
-      {cursor.at && (
-        <p className="cursor-words" role="status">
-          {cursor.justPut
-            ? "Put. Move the cursor to the next point."
-            : "Arrows 10 px, Shift 1, Alt 0.1. Enter puts the point, C ends."}
-        </p>
-      )}
-      <fieldset className="zoom" aria-label="Zoom">
-        <button type="button" onClick={() => zoomBy(1.5)} aria-label="Zoom in">
-          +
-        </button>
-        <button type="button" onClick={() => zoomBy(1 / 1.5)} aria-label="Zoom out" disabled={!zoomed}>
-          −
-        </button>
-        <button type="button" onClick={toSkater} disabled={!focus} title="Zoom to the skater (Z)">
-          Skater
-        </button>
-        <button type="button" onClick={() => setZoomed(null)} disabled={!zoomed} title="Whole picture (0)">
-          Fit
-        </button>
-      </fieldset>
+      {cursor.at && <CursorWords justPut={cursor.justPut} />}
+      <ZoomButtons zoom={zoom} skater={props.focus !== null} />
       {props.children?.({ shown: shown?.frame ?? null, exact, failure, busy: draft !== null, spots, stage })}
     </div>
   );
-}
-
-interface ZoomKeys {
-  zoomBy(factor: number): void;
-  fit(): void;
-  toSkater(): void;
-  turnCursor(): void;
-  cancel(): void;
-}
-
-function useZoomKeys(keys: ZoomKeys): void {
-  const latest = useRef(keys);
-  latest.current = keys;
-  useEffect(() => {
-    const onKey = (e: KeyboardEvent) => {
-      if (typing(e.target) || (e.target instanceof Element && e.target.closest("[role=dialog], select")))
-        return;
-      if (e.ctrlKey || e.metaKey || e.altKey) return;
-      if (e.key === "+" || e.key === "=") latest.current.zoomBy(1.5);
-      if (e.key === "-") latest.current.zoomBy(1 / 1.5);
-      if (e.key === "0") latest.current.fit();
-      if (e.key === "z") latest.current.toSkater();
-      if (e.key === "c" && !e.repeat) latest.current.turnCursor();
-      if (e.key === "Escape") latest.current.cancel();
-    };
-    window.addEventListener("keydown", onKey);
-    return () => window.removeEventListener("keydown", onKey);
-  }, []);
 }

@@ -26,21 +26,20 @@ export interface Frames {
 /** Two keep a small machine busy; more would only take memory before the picture that is wanted comes. */
 const PARALLEL = Math.max(2, Math.min(4, navigator.hardwareConcurrency));
 
-/**
- * Keeps decoded frames around `frame` and says which one can be shown.
- *
- * @param likely frames one is likely to go to next, likeliest first
- * @param follow tells of another frame before the window is drawn for it
- * @param sharers how many clips are shown at once
- */
-export function useFrames(
-  index: ClipIndex | null,
-  frame: number,
-  likely: readonly number[],
-  frameUrl: (clip: string, frame: number) => string,
-  follow: FollowFrame,
-  sharers = 1,
-): Frames {
+export interface WantedFrames {
+  readonly index: ClipIndex | null;
+  readonly frame: number;
+  /** Frames one is likely to go to next, likeliest first. */
+  readonly likely: readonly number[];
+  readonly frameUrl: (clip: string, frame: number) => string;
+  /** Tells of another frame before the window is drawn for it. */
+  readonly follow: FollowFrame;
+  /** How many clips are shown at once. */
+  readonly sharers: number;
+}
+
+/** Keeps decoded frames around `frame` and says which one can be shown. */
+export function useFrames({ index, frame, likely, frameUrl, follow, sharers }: WantedFrames): Frames {
   const [seen, setSeen] = useState<{ shown: ShownFrame | null; failure: string | null }>({
     shown: null,
     failure: null,

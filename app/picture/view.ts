@@ -33,7 +33,13 @@ export function toPicture(view: View, x: number, y: number): PicturePoint {
 }
 
 /** Zooms by `factor` and keeps the point under the pointer where it is. Never smaller than the whole picture. */
-export function zoomAt(view: View, factor: number, x: number, y: number, picture: Size, stage: Size): View {
+export function zoomAt(
+  view: View,
+  factor: number,
+  { x, y }: { readonly x: number; readonly y: number },
+  picture: Size,
+  stage: Size,
+): View {
   const fit = fitView(picture, stage);
   const scale = Math.max(fit.scale, Math.min(MOST_ZOOM, view.scale * factor));
   const kept = toPicture(view, x, y);

@@ -1,9 +1,8 @@
 import { createStore, type StoreApi } from "zustand/vanilla";
-import type { Position } from "../../src/study/exchange.ts";
-import type { WholeStudy } from "../../src/study/types.ts";
-import { emptyMarks } from "../../src/trials/trialInput.ts";
 import { type Shell, ShellError } from "../shell/Shell.ts";
 import type { StepsKeeper } from "./keptSteps.ts";
+import { SavedParts } from "./savedParts.ts";
+import { SavedPosition } from "./savedPosition.ts";
 import type { Session } from "./session.ts";
 import { startJournal } from "./stepsJournal.ts";
 
@@ -57,15 +56,13 @@ export function startAutosave(
 ): Autosave {
   const journal = startJournal(session, shell, keeper);
   const state = createStore<SaveState>(() => ({ kind: "saved", at: null }));
-  let saved: WholeStudy = session.getState().whole;
-  let position = positionOf(session);
-  let positionSaved = true;
+  const parts = new SavedParts(session, shell, journal);
+  const position = new SavedPosition(session, shell, times.delayMs);
   let timer: ReturnType<typeof setTimeout> | undefined;
-  let positionTimer: ReturnType<typeof setTimeout> | undefined;
   let running: Promise<void> | null = null;
   let failures = 0;
 
-  const unsaved = () => !sameParts(saved, session.getState().whole);
+  const unsaved = () => parts.unsaved();
 
   const schedule = (ms: number) => {
     clearTimeout(timer);
@@ -84,7 +81,7 @@ export function startAutosave(
     while (unsaved()) {
       state.setState({ kind: "saving" }, true);
       try {
-        const at = await saveOne();
+        const at = await parts.saveOne();
         failures = 0;
         if (unsaved()) continue;
         journal.allSaved();
@@ -106,47 +103,9 @@ export function startAutosave(
     if (state.getState().kind !== "saved") state.setState({ kind: "saved", at: null }, true);
   }
 
-  /** Saves one part that differs and remembers it as saved. */
-  async function saveOne(): Promise<string> {
-    const { study, marks } = session.getState().whole;
-    const made = journal.made();
-    await journal.flush();
-    const after = journal.made() === null ? null : made;
-    if (study !== saved.study) {
-      const { savedAt } = await shell.saveStudy(study, after);
-      saved = { ...saved, study };
-      return savedAt;
-    }
-    const trial = changedTrials()[0] as string;
-    const { savedAt } = await shell.saveMarks(marks[trial] ?? emptyMarks(trial), after);
-    const { [trial]: _, ...others } = saved.marks;
-    saved = { ...saved, marks: marks[trial] ? { ...others, [trial]: marks[trial] } : others };
-    return savedAt;
-  }
-
-  function changedTrials(): string[] {
-    const { marks } = session.getState().whole;
-    return Object.keys({ ...saved.marks, ...marks }).filter((id) => saved.marks[id] !== marks[id]);
-  }
-
-  function savePosition(): void {
-    clearTimeout(positionTimer);
-    if (positionSaved) return;
-    positionSaved = true;
-    // Losing the place where one was costs nothing; the next move tries again.
-    shell.savePosition(position).catch(() => undefined);
-  }
-
   function leave(): void {
-    savePosition();
-    if (session.getState().readOnly) return;
-    const { study, marks } = session.getState().whole;
-    const after = journal.made();
-    const steps = journal.leave();
-    const sent = changedTrials().map((id) => shell.saveMarks(marks[id] ?? emptyMarks(id), after));
-    const all = study === saved.study ? [steps, ...sent] : [steps, shell.saveStudy(study, after), ...sent];
-    // A window that comes back (another tab was in front) finds it unsaved still and saves it once more.
-    for (const answer of all) answer.catch(() => undefined);
+    position.save();
+    if (!session.getState().readOnly) parts.leave();
   }
 
   const stopListening = session.subscribe(({ whole, readOnly }, before) => {
@@ -154,12 +113,7 @@ export function startAutosave(
       if (unsaved()) state.setState({ kind: "saving" }, true);
       schedule(times.delayMs);
     }
-    const now = positionOf(session);
-    if (now.place === position.place && now.trial === position.trial && now.frame === position.frame) return;
-    position = now;
-    positionSaved = false;
-    clearTimeout(positionTimer);
-    positionTimer = setTimeout(savePosition, times.delayMs);
+    position.look();
   });
 
   return {
@@ -175,18 +129,7 @@ export function startAutosave(
       journal.stop();
       stopListening();
       clearTimeout(timer);
-      clearTimeout(positionTimer);
+      position.stop();
     },
   };
-}
-
-function positionOf(session: Session): Position {
-  const { place, trial, frame } = session.getState();
-  return { place, trial, frame };
-}
-
-function sameParts(a: WholeStudy, b: WholeStudy): boolean {
-  if (a === b) return true;
-  if (a.study !== b.study) return false;
-  return Object.keys({ ...a.marks, ...b.marks }).every((id) => a.marks[id] === b.marks[id]);
 }

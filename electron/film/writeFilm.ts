@@ -84,20 +84,24 @@ async function write(
   await encodeFilm(
     ffmpeg,
     out,
-    { width: FILM.width, height: FILM.height, rate: plan.rate },
-    plan.count,
-    async (j) => {
-      // Slowed, the same frames are shown several times over, and everything drawn belongs to the frames.
-      const film = plan.at(j);
-      const shows = film.panels.map(({ frame, edge }) => `${frame} ${edge}`).join(", ");
-      if (drawn?.shows !== shows) {
-        const stills = await Promise.all(film.panels.map(({ frame }, c) => stillOf(c, frame)));
-        drawn = { shows, picture: await canvas.draw(film, stills) };
-      }
-      const spent = (performance.now() - begun) / 1000;
-      const secondsLeft = j < 5 ? null : (spent / (j + 1)) * (plan.count - j - 1);
-      hooks.onProgress({ doing: "writing", done: j + 1, of: plan.count, secondsLeft });
-      return drawn.picture;
+    {
+      width: FILM.width,
+      height: FILM.height,
+      rate: plan.rate,
+      count: plan.count,
+      async draw(j) {
+        // Slowed, the same frames are shown several times over, and everything drawn belongs to the frames.
+        const film = plan.at(j);
+        const shows = film.panels.map(({ frame, edge }) => `${frame} ${edge}`).join(", ");
+        if (drawn?.shows !== shows) {
+          const stills = await Promise.all(film.panels.map(({ frame }, c) => stillOf(c, frame)));
+          drawn = { shows, picture: await canvas.draw(film, stills) };
+        }
+        const spent = (performance.now() - begun) / 1000;
+        const secondsLeft = j < 5 ? null : (spent / (j + 1)) * (plan.count - j - 1);
+        hooks.onProgress({ doing: "writing", done: j + 1, of: plan.count, secondsLeft });
+        return drawn.picture;
+      },
     },
     hooks.signal,
   );

@@ -13,7 +13,7 @@ import { watchLock } from "./lockWatch.ts";
 import { failure, refusal } from "./replies.ts";
 import { studyRoutes } from "./study.ts";
 import { windowReply } from "./window.ts";
-import { type WindowAddresses, windowsOf } from "./windows.ts";
+import { type WindowAddresses, Windows } from "./windows.ts";
 
 export interface HostOptions {
   /** The study folder. */
@@ -56,8 +56,8 @@ export async function createHost(options: HostOptions): Promise<Host> {
   const { study, windowDir, origins, key, oneWindow, addresses } = options;
   const vault = await Vault.open(study, undefined, options.disk ? { disk: options.disk } : {});
   const preparation = new Preparation(vault.cacheFolder, findFfmpeg, undefined, vault.disk);
-  const windows = windowsOf(vault, oneWindow, addresses);
-  const lock = watchLock(vault, windows.handOver);
+  const windows = new Windows(vault, oneWindow, addresses);
+  const lock = watchLock(vault, (text) => windows.handOver(text));
   const bodies = bodyReaders(options.bodies);
   const studies = studyRoutes(vault, windows, bodies, addresses);
   const clips = clipRoutes(vault, preparation, bodies);

@@ -2,7 +2,7 @@ import type { OpenedStudy } from "../../src/study/exchange.ts";
 import type { Vault } from "../vault/Vault.ts";
 import type { BodyReaders } from "./jsonBody.ts";
 import { json, nothing } from "./replies.ts";
-import type { WindowAddresses, windowsOf } from "./windows.ts";
+import type { WindowAddresses, Windows } from "./windows.ts";
 
 /** After how many steps of the journal the document in a request stands; null when the window does not say. */
 function stepsIn(request: Request): number | null {
@@ -13,7 +13,7 @@ function stepsIn(request: Request): number | null {
 /** The study's documents and journal, written by the one window that may. */
 export function studyRoutes(
   vault: Vault,
-  windows: ReturnType<typeof windowsOf>,
+  windows: Windows,
   bodies: BodyReaders,
   addresses?: WindowAddresses,
 ) {

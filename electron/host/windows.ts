@@ -34,123 +34,128 @@ export function windowOf(request: Request): string | null {
  * The windows that look at this study. One of them writes; the others look on, are told so, and may take over. Each
  * keeps one answer open, so that the host knows at once when it has gone.
  */
-export function windowsOf(vault: Vault, oneWindow = false, addresses?: WindowAddresses) {
-  const open = new Map<string, (news: WindowNews) => void>();
+export class Windows {
+  /** Which start of the program this is. */
+  readonly run = randomUUID();
+  readonly #vault: Vault;
+  readonly #oneWindow: boolean;
+  readonly #addresses: WindowAddresses | undefined;
+  readonly #open = new Map<string, (news: WindowNews) => void>();
   /** Where each window that is open is. */
-  const where = new Map<string, string>();
-  let writer: string | null = null;
-  const run = randomUUID();
-  async function until(is: () => boolean, ms: number): Promise<void> {
-    for (const end = performance.now() + ms; !is() && performance.now() < end; ) await wait(20);
+  readonly #where = new Map<string, string>();
+  #writer: string | null = null;
+
+  /** @param oneWindow the desktop app's: whoever comes writes */
+  constructor(vault: Vault, oneWindow = false, addresses?: WindowAddresses) {
+    this.#vault = vault;
+    this.#oneWindow = oneWindow;
+    this.#addresses = addresses;
   }
 
-  function leave(id: string, tell: (news: WindowNews) => void): void {
-    if (open.get(id) !== tell) return;
-    open.delete(id);
-    where.delete(id);
-    if (writer !== id) return;
-    writer = null;
-    setTimeout(writeOn, RETURNING_MS).unref();
+  /** An answer that stays open as long as the window does, one line of JSON for each piece of news. */
+  async join(request: Request): Promise<Response> {
+    const id = windowOf(request);
+    if (id === null) throw namelessWindow();
+    const here = new URL(request.url);
+    this.#where.set(id, here.host);
+    await this.#addresses?.windowAt(here);
+    // A window that was loaded anew is the same one.
+    if (this.#oneWindow) this.#writer = id;
+    if (this.#writer !== null && this.#writer !== id) await until(() => this.#writer === null, LEAVING_MS);
+    const line = new TextEncoder();
+    let tell: (news: WindowNews) => void = () => undefined;
+    const body = new ReadableStream<Uint8Array>({
+      start: (controller) => {
+        tell = (news) => controller.enqueue(line.encode(`${JSON.stringify(news)}\n`));
+        this.#open.set(id, tell);
+        if (this.#writer === null) this.#writer = id;
+        tell({ kind: this.#writer === id ? "writing" : "looking-on" });
+      },
+      cancel: () => this.#leave(id, tell),
+    });
+    return reply(body, 200, { "content-type": "application/x-ndjson" });
   }
 
-  /** Nobody writes any more: the window that has looked on longest may. It may have come while the other one went. */
-  function writeOn(): void {
-    const [next] = open;
-    if (writer !== null || !next) return;
-    const [id, tell] = next;
-    writer = id;
-    tell({ kind: "writing" });
+  /** Who else writes, from where a window stands; null = nobody. */
+  otherWriter(request: Request): string | null {
+    return this.#writer !== null && this.#writer !== windowOf(request) ? OTHER_WINDOW : null;
+  }
+
+  /** @throws {MeasureError} `restarted`, `other-window` */
+  mustWrite(request: Request): void {
+    const opened = request.headers.get("x-blademark-run");
+    // What such a window holds may be older than what was done since.
+    if (opened !== null && opened !== this.run)
+      throw new MeasureError(
+        "restarted",
+        "the window was opened in an earlier run of the program",
+        "Not saved: Blademark was started again since this window was opened. Reload the window; what is not saved is offered there.",
+      );
+    if (this.#writer === null || this.#writer === windowOf(request)) return;
+    throw new MeasureError(
+      "other-window",
+      "another window of this study writes",
+      "Not saved: the study is open in another window, which has it for writing. Close that one, or take over here.",
+    );
+  }
+
+  /** This window writes from now on, also when another program had the study. */
+  async takeOver(request: Request): Promise<Response> {
+    const id = windowOf(request);
+    if (id === null || !this.#open.has(id)) throw namelessWindow();
+    if (this.#writer !== id)
+      await this.handOver("Another window has taken this study over. It is open here for reading only.");
+    await this.#vault.takeOver();
+    this.#writer = id;
+    return nothing();
+  }
+
+  /** The window has saved everything and lets go. */
+  letGo(request: Request): Response {
+    if (this.#writer === windowOf(request)) this.#writer = null;
+    return nothing();
+  }
+
+  /** The window goes, and the browser keeps nothing of what was done at its address. */
+  async leftNothing(request: Request): Promise<Response> {
+    const here = new URL(request.url);
+    const id = windowOf(request);
+    if (![...this.#where].some(([other, host]) => other !== id && host === here.host))
+      await this.#addresses?.leftNothing(here);
+    return nothing();
   }
 
   /** The writing window saves what it still has and lets go; one that does not answer loses the right to write. */
-  async function handOver(text: string): Promise<void> {
-    const before = writer;
+  async handOver(text: string): Promise<void> {
+    const before = this.#writer;
     if (before === null) return;
-    open.get(before)?.({ kind: "hand-over" });
-    await until(() => writer !== before, HAND_OVER_MS);
-    if (writer === before) writer = null;
-    open.get(before)?.({ kind: "reading-only", text });
+    this.#open.get(before)?.({ kind: "hand-over" });
+    await until(() => this.#writer !== before, HAND_OVER_MS);
+    if (this.#writer === before) this.#writer = null;
+    this.#open.get(before)?.({ kind: "reading-only", text });
   }
 
-  return {
-    /** Which start of the program this is. */
-    run,
+  #leave(id: string, tell: (news: WindowNews) => void): void {
+    if (this.#open.get(id) !== tell) return;
+    this.#open.delete(id);
+    this.#where.delete(id);
+    if (this.#writer !== id) return;
+    this.#writer = null;
+    setTimeout(() => this.#writeOn(), RETURNING_MS).unref();
+  }
 
-    /** An answer that stays open as long as the window does, one line of JSON for each piece of news. */
-    async join(request: Request): Promise<Response> {
-      const id = windowOf(request);
-      if (id === null) throw namelessWindow();
-      const here = new URL(request.url);
-      where.set(id, here.host);
-      await addresses?.windowAt(here);
-      // A window that was loaded anew is the same one.
-      if (oneWindow) writer = id;
-      if (writer !== null && writer !== id) await until(() => writer === null, LEAVING_MS);
-      const line = new TextEncoder();
-      let tell: (news: WindowNews) => void = () => undefined;
-      const body = new ReadableStream<Uint8Array>({
-        start(controller) {
-          tell = (news) => controller.enqueue(line.encode(`${JSON.stringify(news)}\n`));
-          open.set(id, tell);
-          if (writer === null) writer = id;
-          tell({ kind: writer === id ? "writing" : "looking-on" });
-        },
-        cancel: () => leave(id, tell),
-      });
-      return reply(body, 200, { "content-type": "application/x-ndjson" });
-    },
+  /** Nobody writes any more: the window that has looked on longest may. It may have come while the other one went. */
+  #writeOn(): void {
+    const [next] = this.#open;
+    if (this.#writer !== null || !next) return;
+    const [id, tell] = next;
+    this.#writer = id;
+    tell({ kind: "writing" });
+  }
+}
 
-    /** Who else writes, from where a window stands; null = nobody. */
-    otherWriter(request: Request): string | null {
-      return writer !== null && writer !== windowOf(request) ? OTHER_WINDOW : null;
-    },
-
-    /** @throws {MeasureError} `restarted`, `other-window` */
-    mustWrite(request: Request): void {
-      const opened = request.headers.get("x-blademark-run");
-      // What such a window holds may be older than what was done since.
-      if (opened !== null && opened !== run)
-        throw new MeasureError(
-          "restarted",
-          "the window was opened in an earlier run of the program",
-          "Not saved: Blademark was started again since this window was opened. Reload the window; what is not saved is offered there.",
-        );
-      if (writer === null || writer === windowOf(request)) return;
-      throw new MeasureError(
-        "other-window",
-        "another window of this study writes",
-        "Not saved: the study is open in another window, which has it for writing. Close that one, or take over here.",
-      );
-    },
-
-    /** This window writes from now on, also when another program had the study. */
-    async takeOver(request: Request): Promise<Response> {
-      const id = windowOf(request);
-      if (id === null || !open.has(id)) throw namelessWindow();
-      if (writer !== id)
-        await handOver("Another window has taken this study over. It is open here for reading only.");
-      await vault.takeOver();
-      writer = id;
-      return nothing();
-    },
-
-    /** The window has saved everything and lets go. */
-    letGo(request: Request): Response {
-      if (writer === windowOf(request)) writer = null;
-      return nothing();
-    },
-
-    /** The window goes, and the browser keeps nothing of what was done at its address. */
-    async leftNothing(request: Request): Promise<Response> {
-      const here = new URL(request.url);
-      const id = windowOf(request);
-      if (![...where].some(([other, host]) => other !== id && host === here.host))
-        await addresses?.leftNothing(here);
-      return nothing();
-    },
-
-    handOver,
-  };
+async function until(is: () => boolean, ms: number): Promise<void> {
+  for (const end = performance.now() + ms; !is() && performance.now() < end; ) await wait(20);
 }
 
 function namelessWindow(): MeasureError {

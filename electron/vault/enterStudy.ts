@@ -46,21 +46,25 @@ export async function enterStudy(
   const self = me ?? (await thisOwner(now()));
   const { owner, why } = await lock(folder, self, disk);
   try {
-    return await entered(folder, disk, now, self, owner, why);
+    return await entered({ folder, disk, now, self, owner, why });
   } catch (error) {
     if (why === null) await releaseLock(folder, self, disk).catch(() => undefined);
     throw unreadable(folder, error);
   }
 }
 
-async function entered(
-  folder: string,
-  disk: Disk,
-  now: () => Date,
-  self: LockOwner,
-  owner: LockOwner | null,
-  why: string | null,
-): Promise<Entered> {
+/** What is known once the lock was asked for. */
+interface AtTheDoor {
+  readonly folder: string;
+  readonly disk: Disk;
+  readonly now: () => Date;
+  readonly self: LockOwner;
+  readonly owner: LockOwner | null;
+  /** Why the lock was not had; null: it is ours. */
+  readonly why: string | null;
+}
+
+async function entered({ folder, disk, now, self, owner, why }: AtTheDoor): Promise<Entered> {
   const read = await readStudy(folder, now(), disk);
   const journal = await journalOrWhy(folder, disk);
   const recovered = recover(read, "why" in journal ? NO_JOURNAL : journal);

@@ -29,7 +29,7 @@ describe("the picture's view", () => {
   it("keeps the point under the pointer while zooming", () => {
     let view = fitView(PICTURE, STAGE);
     const before = toPicture(view, 700, 333);
-    for (const factor of [1.7, 3.1, 1.3]) view = zoomAt(view, factor, 700, 333, PICTURE, STAGE);
+    for (const factor of [1.7, 3.1, 1.3]) view = zoomAt(view, factor, { x: 700, y: 333 }, PICTURE, STAGE);
     const after = toPicture(view, 700, 333);
     expect(after.xPx).toBeCloseTo(before.xPx, 9);
     expect(after.yPx).toBeCloseTo(before.yPx, 9);
@@ -37,8 +37,8 @@ describe("the picture's view", () => {
 
   it("never zooms out beyond the whole picture nor leaves an empty border", () => {
     const fit = fitView(PICTURE, STAGE);
-    expect(zoomAt(fit, 0.1, 5, 5, PICTURE, STAGE)).toEqual(fit);
-    const close = zoomAt(fit, 8, 480, 350, PICTURE, STAGE);
+    expect(zoomAt(fit, 0.1, { x: 5, y: 5 }, PICTURE, STAGE)).toEqual(fit);
+    const close = zoomAt(fit, 8, { x: 480, y: 350 }, PICTURE, STAGE);
     const far = panBy(close, 1e6, -1e6, PICTURE, STAGE);
     expect(toPicture(far, 0, 0).xPx).toBeCloseTo(-0.5, 9);
     expect(toPicture(far, 960, 700).yPx).toBeCloseTo(1079.5, 9);

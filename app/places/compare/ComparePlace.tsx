@@ -10,7 +10,6 @@ import { type StudyAnswer, studyAnswer } from "../../../src/report/studyAnswer.t
 import { techniqueLabels } from "../../../src/study/labels.ts";
 import type { Study, WholeStudy } from "../../../src/study/types.ts";
 import { markingReliability } from "../../../src/trials/markingReliability.ts";
-import { EachSkater } from "../../charts/EachSkater.tsx";
 import { TechniqueCheckFigure } from "../../charts/TechniqueCheckFigure.tsx";
 import { setCompared } from "../../commands/plan/setCompared.ts";
 import { OpenFilm } from "../../film/OpenFilm.tsx";
@@ -26,7 +25,7 @@ import { MarkingTable } from "./MarkingTable.tsx";
 import { NumbersTable } from "./NumbersTable.tsx";
 import { ReliabilityCard } from "./ReliabilityCard.tsx";
 import { SensitivityTable } from "./SensitivityTable.tsx";
-import { SkaterTable } from "./SkaterTable.tsx";
+import { SkatersCard } from "./SkatersCard.tsx";
 import { shownAnswer, type TrialsUsed } from "./shownAnswer.ts";
 import { TrialsSwitch } from "./TrialsSwitch.tsx";
 import "../shared/places.css";
@@ -81,8 +80,6 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
     () => detailsOf(whole, comparison.quantity, answer, shown.used),
     [whole, comparison.quantity, answer, shown.used],
   );
-  const repeats = useMemo(() => markingReliability(whole), [whole]);
-  const words = QUANTITY_WORDS[comparison.quantity];
   const worthKnowing = [
     ...(details?.contradictions ?? []),
     ...(details?.unlike ?? []),
@@ -94,39 +91,11 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
         {answer.all.n > 0 && <TrialsSwitch answer={answer} used={shown.used} onUsed={setWanted} />}
       </AnswerCard>
       <div className="compare-grid">
-        <Card
-          title={`Each skater, ${words.name} in ${words.unit}`}
-          area="skaters"
-          note={
-            comparison.n > 0
-              ? "means over each skater's trials; difference ± 95 % interval from the typical error"
-              : undefined
-          }
-        >
-          {comparison.n > 0 ? (
-            <>
-              <EachSkater comparison={comparison} />
-              {afterPicture(answer, shown, details?.many ?? null).map((sentence) => (
-                <p key={sentence}>{sentence}</p>
-              ))}
-              <SkaterTable comparison={comparison} />
-            </>
-          ) : (
-            <div>
-              <p className="empty">
-                {comparison.quantity === "time_s"
-                  ? "As soon as one skater has a time with both techniques, the two are shown here side by side."
-                  : `As soon as one skater has a trial with a measured ${words.name} for both techniques, they are shown here.`}
-              </p>
-              <Button
-                mt="sm"
-                onClick={() => goToPlace(session, comparison.quantity === "time_s" ? "times" : "measure")}
-              >
-                {comparison.quantity === "time_s" ? "Go to Times" : "Go to Measure"}
-              </Button>
-            </div>
-          )}
-        </Card>
+        <SkatersCard
+          session={session}
+          comparison={comparison}
+          sentences={afterPicture(answer, shown, details?.many ?? null)}
+        />
         <Card
           title="Did they do what was asked?"
           area="check"
@@ -151,28 +120,7 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
             <NumbersTable all={answer.all} asAskedOnly={asAskedOnly} />
           </details>
         </Card>
-        {details && (
-          <div className="compare-details">
-            {details.many && (
-              <Card title="All techniques" note={words.name}>
-                <TechniquesCard many={details.many} quantity={comparison.quantity} />
-              </Card>
-            )}
-            <Card title="Time against what was measured" note="within skaters, on means of trials">
-              <WithinCard within={details.within} />
-            </Card>
-            <Card title="How well it repeats" note={`${words.name}, repeats of one technique`}>
-              <ReliabilityCard
-                trials={details.trials}
-                marking={details.marking}
-                observers={details.observers}
-                markSdPx={whole.study.markSdPx}
-                quantity={comparison.quantity}
-              />
-              {repeats && <MarkingTable marking={repeats} />}
-            </Card>
-          </div>
-        )}
+        {details && <Details whole={whole} details={details} quantity={comparison.quantity} />}
         {worthKnowing.length > 0 && (
           <Card title="Worth knowing" area="warnings">
             <ul className="problem-list">
@@ -184,6 +132,42 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
         )}
       </div>
     </>
+  );
+}
+
+/** All techniques, time against what was measured, and how well it repeats. */
+function Details({
+  whole,
+  details,
+  quantity,
+}: {
+  whole: WholeStudy;
+  details: CompareDetails;
+  quantity: CompareQuantity;
+}) {
+  const repeats = useMemo(() => markingReliability(whole), [whole]);
+  const { name } = QUANTITY_WORDS[quantity];
+  return (
+    <div className="compare-details">
+      {details.many && (
+        <Card title="All techniques" note={name}>
+          <TechniquesCard many={details.many} quantity={quantity} />
+        </Card>
+      )}
+      <Card title="Time against what was measured" note="within skaters, on means of trials">
+        <WithinCard within={details.within} />
+      </Card>
+      <Card title="How well it repeats" note={`${name}, repeats of one technique`}>
+        <ReliabilityCard
+          trials={details.trials}
+          marking={details.marking}
+          observers={details.observers}
+          markSdPx={whole.study.markSdPx}
+          quantity={quantity}
+        />
+        {repeats && <MarkingTable marking={repeats} />}
+      </Card>
+    </div>
   );
 }
 

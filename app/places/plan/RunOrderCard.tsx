@@ -2,13 +2,15 @@ import { Button, NumberInput } from "@mantine/core";
 import { useMemo, useState } from "react";
 import { useStore } from "zustand";
 import { skaterLabels, techniqueLabels } from "../../../src/study/labels.ts";
-import { balanceWords, type OrderBalance, orderBalance } from "../../../src/trials/orderBalance.ts";
+import { orderBalance } from "../../../src/trials/orderBalance.ts";
 import { runOrder } from "../../../src/trials/runOrder.ts";
 import { makeRunOrder } from "../../commands/plan/makeRunOrder.ts";
 import { hasData } from "../../commands/withStudy.ts";
 import { attempt } from "../../store/attempt.ts";
 import type { Session } from "../../store/session.ts";
 import { Card } from "../shared/Card.tsx";
+import { BalanceTable } from "./BalanceTable.tsx";
+import { OrderTable } from "./OrderTable.tsx";
 
 /** Makes and shows the order of the day. */
 export function RunOrderCard({ session }: { session: Session }) {
@@ -96,69 +98,7 @@ export function RunOrderCard({ session }: { session: Session }) {
         </p>
       ))}
       {balance && <BalanceTable balance={balance} seed={study.runOrder?.seed ?? null} />}
-      {rows.length > 0 && (
-        // biome-ignore lint/a11y/noNoninteractiveTabindex: a list that scrolls must do so by keyboard too
-        <section className="order-scroll" aria-label="Trials in order" tabIndex={0}>
-          <table className="sheet">
-            <thead>
-              <tr>
-                <th>No.</th>
-                <th>Skater</th>
-                <th>Technique</th>
-                <th>Trial</th>
-              </tr>
-            </thead>
-            <tbody>
-              {rows.map((t) => (
-                <tr key={t.id}>
-                  <td className="number">{t.order}</td>
-                  <td>{skaters.get(t.skater)}</td>
-                  <td>{techniques.get(t.technique)}</td>
-                  <td className="number">{t.repeat}</td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </section>
-      )}
+      {rows.length > 0 && <OrderTable rows={rows} skaters={skaters} techniques={techniques} />}
     </Card>
-  );
-}
-
-/** How evenly the order treats the techniques: how many skaters skate each in their 1st, 2nd … trial. */
-function BalanceTable({ balance, seed }: { balance: OrderBalance; seed: number | null }) {
-  const [, places, follows] = balanceWords(balance);
-  return (
-    <div className="order-note">
-      <table className="sheet balance-table" aria-label="Balance of the run order">
-        <thead>
-          <tr>
-            <th>Skaters who skate it in their trial</th>
-            {balance.times[0]?.map((_, i) => (
-              // biome-ignore lint/suspicious/noArrayIndexKey: the column is its number
-              <th key={i} className="right">
-                {i + 1}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>
-          {balance.techniques.map((technique, t) => (
-            <tr key={technique}>
-              <td>{technique}</td>
-              {balance.times[t]?.map((n, i) => (
-                // biome-ignore lint/suspicious/noArrayIndexKey: the column is its number
-                <td key={i} className="right number">
-                  {n}
-                </td>
-              ))}
-            </tr>
-          ))}
-        </tbody>
-      </table>
-      <p className="quiet">
-        {places} {follows} {seed !== null && `Made from seed ${seed}.`}
-      </p>
-    </div>
   );
 }

@@ -1,39 +1,37 @@
 import { Button } from "@mantine/core";
-import { useEffect, useMemo, useRef, useState } from "react";
+import { useMemo, useState } from "react";
 import { useStore } from "zustand";
 import { timeRows, writeTimesCsv } from "../../../src/study/tables.ts";
 import { suspiciousTimes } from "../../../src/trials/suspiciousTimes.ts";
-import { startClipWatch } from "../../store/clips.ts";
 import { goToPlace } from "../../store/session.ts";
 import type { PlaceProps } from "../shared/PlaceProps.ts";
 import { AddTrial } from "./AddTrial.tsx";
 import { ConfirmClips } from "./ConfirmClips.tsx";
+import { FilesButton } from "./FilesButton.tsx";
 import { isVideo, saveText } from "./files.ts";
 import { ImportTimes, useImport } from "./ImportTimes.tsx";
 import { TimesSheet } from "./TimesSheet.tsx";
 import { Uploads } from "./Uploads.tsx";
 import { addClipTo } from "./uploads.ts";
+import { useClipWatch } from "./useClipWatch.ts";
 import "../shared/places.css";
 import "./times.css";
+
+const CLIPS = {
+  words: "Add clips",
+  label: "Clips to add",
+  accept: "video/*,.mp4,.mov,.avi,.mkv,.mts,.m2ts,.webm",
+  multiple: true,
+};
+const TABLE = { words: "Import times.csv", label: "Table of times", accept: ".csv,text/csv" };
 
 /** The run order as a sheet: times, clips, and whether each trial shows what was asked. */
 export function TimesPlace({ session, shell }: PlaceProps) {
   const study = useStore(session, (s) => s.whole.study);
-  const clips = useMemo(() => startClipWatch(shell), [shell]);
-  useEffect(() => () => clips.stop(), [clips]);
-  const linked = study.trials
-    .flatMap((t) => t.clip ?? [])
-    .sort()
-    .join("\n");
-  useEffect(() => {
-    for (const clip of linked.split("\n").filter((c) => c !== "")) clips.watch(clip);
-  }, [clips, linked]);
-
+  const clips = useClipWatch(shell, study);
   const importing = useImport(session);
   const [dropped, setDropped] = useState<readonly File[]>([]);
   const doubts = useMemo(() => new Map(suspiciousTimes(study).map((d) => [d.trial, d.question])), [study]);
-  const tableInput = useRef<HTMLInputElement>(null);
-  const clipInput = useRef<HTMLInputElement>(null);
   const timed = study.trials.filter((t) => t.time !== null).length;
   const drop = (files: readonly File[], trial: string | null) => {
     const videos = files.filter(isVideo);
@@ -64,16 +62,8 @@ export function TimesPlace({ session, shell }: PlaceProps) {
           )}
         </div>
         <div className="place-actions">
-          <Button
-            variant="default"
-            onClick={() => clipInput.current?.click()}
-            disabled={study.trials.length === 0}
-          >
-            Add clips
-          </Button>
-          <Button variant="default" onClick={() => tableInput.current?.click()}>
-            Import times.csv
-          </Button>
+          <FilesButton {...CLIPS} disabled={study.trials.length === 0} onFiles={setDropped} />
+          <FilesButton {...TABLE} onFiles={([file]) => file && importing.readFile(file)} />
           <Button
             variant="default"
             disabled={study.trials.length === 0}
@@ -83,30 +73,6 @@ export function TimesPlace({ session, shell }: PlaceProps) {
           </Button>
         </div>
       </header>
-      <input
-        ref={tableInput}
-        type="file"
-        accept=".csv,text/csv"
-        hidden
-        aria-label="Table of times"
-        onChange={(e) => {
-          const [file] = e.currentTarget.files ?? [];
-          if (file) importing.readFile(file);
-          e.currentTarget.value = "";
-        }}
-      />
-      <input
-        ref={clipInput}
-        type="file"
-        accept="video/*,.mp4,.mov,.avi,.mkv,.mts,.m2ts,.webm"
-        multiple
-        hidden
-        aria-label="Clips to add"
-        onChange={(e) => {
-          setDropped([...(e.currentTarget.files ?? [])]);
-          e.currentTarget.value = "";
-        }}
-      />
       <Uploads />
       {study.trials.length === 0 ? (
         <section className="card place-card">

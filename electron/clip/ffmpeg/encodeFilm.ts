@@ -7,12 +7,16 @@ import { MeasureError } from "../../../src/errors.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
 import { NICE } from "./runFfmpeg.ts";
 
-export interface FilmFormat {
+export interface DrawnFilm {
   /** Even numbers of px. */
   readonly width: number;
   readonly height: number;
   /** Frames a second. */
   readonly rate: number;
+  /** How many pictures there are. */
+  readonly count: number;
+  /** Gives picture after picture as RGBA, row by row; each is asked for when the one before was taken. */
+  draw(j: number): Promise<Uint8Array>;
 }
 
 /**
@@ -32,23 +36,20 @@ function phoneOptions(rate: number): string[] {
 /**
  * Writes pictures as an MP4: a file beside `out` that takes its name when it is whole, and is gone when anything fails.
  *
- * @param draw gives picture after picture as RGBA, row by row; each is asked for when the one before was taken
  * @param signal ends it, by the process's own id
  * @throws {MeasureError} `not-written`, `disk-full`, `no-ffmpeg`, `no-h264`; `cancelled` after the signal
  */
 export async function encodeFilm(
   ffmpeg: Ffmpeg,
   out: string,
-  format: FilmFormat,
-  count: number,
-  draw: (j: number) => Promise<Uint8Array>,
+  film: DrawnFilm,
   signal?: AbortSignal,
 ): Promise<void> {
   const unfinished = join(dirname(out), `.${randomBytes(6).toString("hex")}.unfinished.mp4`);
   try {
     // The folder's own answer is plainer than ffmpeg's.
     await (await open(unfinished, "wx")).close();
-    await run(ffmpeg, unfinished, format, count, draw, signal);
+    await run(ffmpeg, unfinished, film, signal);
     if (signal?.aborted) throw cancelled(out);
     await rename(unfinished, out);
   } catch (error) {
@@ -60,11 +61,10 @@ export async function encodeFilm(
 async function run(
   ffmpeg: Ffmpeg,
   file: string,
-  { width, height, rate }: FilmFormat,
-  count: number,
-  draw: (j: number) => Promise<Uint8Array>,
+  film: DrawnFilm,
   signal: AbortSignal | undefined,
 ): Promise<void> {
+  const { width, height, rate, count } = film;
   const child = spawn(
     ffmpeg.path,
     [
@@ -100,7 +100,7 @@ async function run(
   signal?.addEventListener("abort", stop, { once: true });
   try {
     for (let j = 0; j < count && !over && !signal?.aborted; j++) {
-      const picture = await draw(j);
+      const picture = await film.draw(j);
       // Resolves when the pipe has taken it, or the process has ended: never more than one picture waits.
       await Promise.race([new Promise((taken) => child.stdin.write(picture, taken)), ended]);
     }

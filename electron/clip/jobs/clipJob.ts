@@ -3,7 +3,7 @@ import type { ClipIndex } from "../../../src/study/exchange.ts";
 import type { ClipSource, FoundClip } from "../link/clipSource.ts";
 import type { FrameStore } from "../store/frameStore.ts";
 import { storeIndex } from "../store/storeIndex.ts";
-import type { Stretch } from "./prepareRun.ts";
+import type { Stretch } from "./stretch.ts";
 
 /** The run that is going for a clip. */
 export interface GoingRun {

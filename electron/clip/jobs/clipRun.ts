@@ -8,6 +8,7 @@ import type { FrameStore } from "../store/frameStore.ts";
 import { NOTE_NO_ROOM, type OpenStores } from "../store/openStores.ts";
 import { type ClipJob, failed } from "./clipJob.ts";
 import { prepareClip } from "./prepareClip.ts";
+import type { StoredClip } from "./prepareRun.ts";
 
 /** How much may be written between two looks at the disk bound. */
 const LOOK_EVERY_BYTES = 64e6;
@@ -64,7 +65,7 @@ async function prepare(job: ClipJob, around: Surroundings, stop: AbortSignal): P
   if (known !== null) name(job, stamp, known);
   job.store = await stores.ofFile(file, stamp, known);
   for (;;) {
-    if (!(await fill(job, job.store, ffmpeg, file, around, stop))) return;
+    if (!(await fill(job, { ffmpeg, file, store: job.store }, around, stop))) return;
     await mustBeAsBefore(file, stamp, job.store, keys);
     if (!reading) break;
     const sha256 = await reading;
@@ -80,9 +81,7 @@ async function prepare(job: ClipJob, around: Surroundings, stop: AbortSignal): P
 /** @returns false when it was ended before all was there */
 async function fill(
   job: ClipJob,
-  store: FrameStore,
-  ffmpeg: Ffmpeg,
-  file: string,
+  { ffmpeg, file, store }: StoredClip,
   { makeRoom, news, closing }: Surroundings,
   stop: AbortSignal,
 ): Promise<boolean> {

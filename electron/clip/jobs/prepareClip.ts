@@ -6,7 +6,8 @@ import { stated } from "../ffmpeg/stated.ts";
 import type { FrameStore } from "../store/frameStore.ts";
 import { firstThere } from "../store/ranges.ts";
 import { type PacketPlan, packetPlan, startBefore } from "./packetPlan.ts";
-import { prepareRun, type RunHooks, type Stretch } from "./prepareRun.ts";
+import { prepareRun, type RunHooks } from "./prepareRun.ts";
+import type { Stretch } from "./stretch.ts";
 
 /** What is asked for. Looked at before each run, so that it may change while one is going. */
 export interface Goal {
@@ -90,7 +91,7 @@ export async function prepareClip(
         void planFor(ffmpeg, file, store, hooks.closing).catch(() => undefined);
       hooks.onReady(next);
     };
-    const run = prepareRun(ffmpeg, file, store, plan, stretch, { ...hooks, signal, onReady });
+    const run = prepareRun({ ffmpeg, file, store }, plan, stretch, { ...hooks, signal, onReady });
     const { end, log } = await orDiskFull(store, run);
     if (end === "differs") {
       anew += 1;

@@ -1,0 +1,24 @@
+import { type RefObject, useLayoutEffect, useRef } from "react";
+import type { ShownFrame } from "./useFrames.ts";
+
+/** Says which frame the canvas holds: to `onScreen`, and on the picture's own element. */
+export function useTellShown(
+  host: RefObject<HTMLDivElement | null>,
+  frame: number,
+  shown: ShownFrame | null,
+  failure: string | null,
+  onScreen: (frame: number | null, failed: boolean) => void,
+): void {
+  const tell = useRef(onScreen);
+  tell.current = onScreen;
+  useLayoutEffect(() => {
+    const data = host.current?.dataset;
+    if (!data) return;
+    data.wantedFrame = String(frame);
+    if (shown) data.shownFrame = String(shown.frame);
+    else delete data.shownFrame;
+    if (shown?.whole) data.wholeFrame = String(shown.frame);
+    else delete data.wholeFrame;
+    tell.current(shown?.frame ?? null, failure !== null);
+  }, [host, shown, failure, frame]);
+}

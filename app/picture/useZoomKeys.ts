@@ -1,0 +1,31 @@
+import { useEffect, useRef } from "react";
+import { typing } from "../frame/useUndoKeys.ts";
+
+interface ZoomKeys {
+  zoomBy(factor: number): void;
+  fit(): void;
+  toSkater(): void;
+  turnCursor(): void;
+  cancel(): void;
+}
+
+/** The picture's keys: + and -, 0, Z, C, Escape. */
+export function useZoomKeys(keys: ZoomKeys): void {
+  const latest = useRef(keys);
+  latest.current = keys;
+  useEffect(() => {
+    const onKey = (e: KeyboardEvent) => {
+      if (typing(e.target) || (e.target instanceof Element && e.target.closest("[role=dialog], select")))
+        return;
+      if (e.ctrlKey || e.metaKey || e.altKey) return;
+      if (e.key === "+" || e.key === "=") latest.current.zoomBy(1.5);
+      if (e.key === "-") latest.current.zoomBy(1 / 1.5);
+      if (e.key === "0") latest.current.fit();
+      if (e.key === "z") latest.current.toSkater();
+      if (e.key === "c" && !e.repeat) latest.current.turnCursor();
+      if (e.key === "Escape") latest.current.cancel();
+    };
+    window.addEventListener("keydown", onKey);
+    return () => window.removeEventListener("keydown", onKey);
+  }, []);
+}

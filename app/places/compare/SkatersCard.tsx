@@ -1,0 +1,54 @@
+import { Button } from "@mantine/core";
+import type { Comparison } from "../../../src/compare/types.ts";
+import { QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
+import { EachSkater } from "../../charts/EachSkater.tsx";
+import { goToPlace, type Session } from "../../store/session.ts";
+import { Card } from "../shared/Card.tsx";
+import { SkaterTable } from "./SkaterTable.tsx";
+
+interface Props {
+  readonly session: Session;
+  readonly comparison: Comparison;
+  /** Sentences said under the picture. */
+  readonly sentences: readonly string[];
+}
+
+/** Each skater's means with both techniques; without any, what is missing. */
+export function SkatersCard({ session, comparison, sentences }: Props) {
+  const words = QUANTITY_WORDS[comparison.quantity];
+  return (
+    <Card
+      title={`Each skater, ${words.name} in ${words.unit}`}
+      area="skaters"
+      note={
+        comparison.n > 0
+          ? "means over each skater's trials; difference ± 95 % interval from the typical error"
+          : undefined
+      }
+    >
+      {comparison.n > 0 ? (
+        <>
+          <EachSkater comparison={comparison} />
+          {sentences.map((sentence) => (
+            <p key={sentence}>{sentence}</p>
+          ))}
+          <SkaterTable comparison={comparison} />
+        </>
+      ) : (
+        <div>
+          <p className="empty">
+            {comparison.quantity === "time_s"
+              ? "As soon as one skater has a time with both techniques, the two are shown here side by side."
+              : `As soon as one skater has a trial with a measured ${words.name} for both techniques, they are shown here.`}
+          </p>
+          <Button
+            mt="sm"
+            onClick={() => goToPlace(session, comparison.quantity === "time_s" ? "times" : "measure")}
+          >
+            {comparison.quantity === "time_s" ? "Go to Times" : "Go to Measure"}
+          </Button>
+        </div>
+      )}
+    </Card>
+  );
+}
