@@ -10,6 +10,8 @@ export interface PlainWords {
   readonly headline: string;
   /** For these skaters, for skaters in general, whether it matters, what next: one or two sentences each. */
   readonly support: readonly string[];
+  /** The one of them that can wait where room is short. */
+  readonly canWait?: string;
 }
 
 /**
@@ -24,9 +26,11 @@ export function plainWords(c: Comparison): PlainWords {
       support: [`${capital(why || `there are no trials with ${c.a} and ${c.b}`)}.`],
     };
   }
+  const canWait = matters(c);
   return {
     headline: headline(c),
-    support: [forThese(c), inGeneral(c), matters(c), nextStep(c)].filter((s) => s !== ""),
+    support: [forThese(c), inGeneral(c), canWait, nextStep(c)].filter((s) => s !== ""),
+    canWait,
   };
 }
 

@@ -25,16 +25,15 @@ export function opening(words: PlainWords, care: string | null, many: ManyTechni
             `The study has ${countWord(many.techniques.length)} techniques; this compares two of them.`,
         ]),
   ];
-  let kept = words.support.length;
-  const length = () =>
-    [words.headline, ...words.support.slice(0, kept), ...cares].reduce((sum, s) => sum + wordsOf(s), 0);
-  while (kept > 0 && length() > MOST_WORDS) kept--;
-  return {
-    headline: words.headline,
-    support: words.support.slice(0, kept),
-    cares,
-    after: words.support.slice(kept),
-  };
+  const support = [...words.support];
+  const after: string[] = [];
+  const tooLong = () =>
+    [words.headline, ...support, ...cares].reduce((sum, s) => sum + wordsOf(s), 0) > MOST_WORDS;
+  while (support.length > 0 && tooLong()) {
+    const waits = support.indexOf(words.canWait ?? "");
+    after.unshift(...support.splice(waits >= 0 ? waits : -1, 1));
+  }
+  return { headline: words.headline, support, cares, after };
 }
 
 function wordsOf(sentence: string): number {

@@ -120,10 +120,10 @@ function careWords(doubted: number, wrong: number, open: string | null): string 
     ...some(doubted, "clip does not fit its time", "clips do not fit their times"),
     ...some(wrong, "trial was not as asked", "trials were not as asked"),
   ];
-  const all = [...against, ...(open === null ? [] : [open])].join("; ");
-  if (all === "") return null;
-  const below = against.length === 0 ? "" : " The result without is below.";
-  return `${capital(all)}.${below}`;
+  if (against.length === 0) return open && `${capital(open)}.`;
+  // After "not as asked" it need not be said again what of.
+  const rest = open === null ? [] : [wrong > 0 ? open.replace(/ trials (can’t be judged).*/, " $1") : open];
+  return `${capital([...against, ...rest].join("; "))}. See what is left without, below.`;
 }
 
 function labels(study: Study, trials: readonly string[], names: Names): string {
