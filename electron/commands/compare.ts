@@ -7,7 +7,7 @@ import { manyWords } from "../../src/compare/manyWords.ts";
 import { numberRows } from "../../src/compare/numberRows.ts";
 import { plainWords } from "../../src/compare/plainWords.ts";
 import type { CompareRow } from "../../src/compare/types.ts";
-import { withinWords } from "../../src/compare/withinWords.ts";
+import { withinTechniqueWords, withinWords } from "../../src/compare/withinWords.ts";
 import { MeasureError } from "../../src/errors.ts";
 import type { CompareQuantity } from "../../src/quantities/compared.ts";
 import { COMPARE_QUANTITIES, QUANTITY_WORDS } from "../../src/quantities/compared.ts";
@@ -117,7 +117,7 @@ async function fromStudy(folder: string, asked: Asked, quantity: CompareQuantity
   const name = (id: string) => study.techniques.find((t) => t.id === id)?.name ?? id;
   if (!asked && !study.compare) {
     io.say(
-      `The study does not say which two techniques it compares: ${name(pair.a)} and ${name(pair.b)}, its first two, are taken. --a and --b choose others.`,
+      `The study does not say which two techniques it compares: ${name(pair.a)} and ${name(pair.b)} are taken, as its question names them or else its first two. --a and --b choose others.`,
     );
   }
   const compare = { a: techniqueId(study, pair.a), b: techniqueId(study, pair.b) };
@@ -151,6 +151,9 @@ function detailWords(whole: WholeStudy, quantity: CompareQuantity, readingOf: Re
   return [
     ...(details.achieved.value === null ? [details.achieved.why] : details.achieved.words),
     ...details.within.flatMap(({ measure, line }) => (line.value === null ? [] : withinWords(line, measure))),
+    ...details.within.flatMap(({ measure, repeats }) =>
+      repeats.value === null ? [] : [withinTechniqueWords(repeats, measure)],
+    ),
     ...details.contradictions,
     ...details.unlike,
     ...(details.many ? manyWords(details.many, quantity) : []),

@@ -47,6 +47,7 @@ try {
   rmSync(out, { recursive: true, force: true });
 }
 
+/** @param {string} program @param {string[]} args @param {"inherit" | "ignore"} stdio */
 function run(program, args, stdio = "inherit") {
   const { status } = spawnSync(program, args, { stdio });
   if (status !== 0) process.exit(status ?? 1);

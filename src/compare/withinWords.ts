@@ -3,6 +3,7 @@ import type { OrWhy } from "../reading.ts";
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
 import { countWord, plusMinus } from "./numbers.ts";
 import type { WithinSkater } from "./withinSkater.ts";
+import type { WithinTechnique } from "./withinTechnique.ts";
 
 /**
  * What 10 cm are worth: "Within a skater, 10 cm more stride width went with 0.048 ± 0.027 s less time".
@@ -45,4 +46,17 @@ function beyond({ span }: WithinSkater, by: number, measure: TrialQuantity): str
 function fromTo(low: number, high: number, places: number): string {
   const end = (v: number) => withUnit(formatNumber(Math.abs(v), places), "s");
   return `${end(low)} less to ${end(high)} more time`;
+}
+
+/** The same among repeats of one technique, which the difference of techniques cannot pass for. */
+export function withinTechniqueWords(line: OrWhy<WithinTechnique>, measure: TrialQuantity): string {
+  const { name, step } = entryOf(measure);
+  const among = "Among a skater’s trials of one technique";
+  if (line.value === null) return `${among} nothing can be said of time against ${name}: ${line.why}`;
+  const [low, high] = [step.by * line.ci95[0], step.by * line.ci95[1]];
+  const [u95, size] = [(high - low) / 2, step.by * line.value];
+  const basis = `(${line.trials} trials)`;
+  return low > 0 || high < 0
+    ? `${among} ${step.words} went with ${plusMinus(Math.abs(size), u95, "s")} ${size < 0 ? "less" : "more"} time ${basis}; what else changed through the day may be part of it.`
+    : `${among} ${step.words} went with anything from ${fromTo(low, high, placesFor(u95))} ${basis}: no relation can be told.`;
 }

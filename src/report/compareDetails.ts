@@ -3,6 +3,7 @@ import { type ManyTechniques, manyTechniques } from "../compare/manyTechniques.t
 import { type ObserverScatter, observerScatter } from "../compare/observerScatter.ts";
 import { type TrialReliability, trialReliability } from "../compare/trialReliability.ts";
 import { type TimedMeasure, type WithinSkater, withinSkater } from "../compare/withinSkater.ts";
+import { type WithinTechnique, withinTechnique } from "../compare/withinTechnique.ts";
 import type { MarkingSd } from "../marks/markingSd.ts";
 import type { TrialQuantity } from "../quantities/catalogue.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
@@ -28,7 +29,12 @@ const MEASURES: readonly TrialQuantity[] = [
 
 export interface CompareDetails {
   readonly achieved: OrWhy<Achieved>;
-  readonly within: readonly { readonly measure: TrialQuantity; readonly line: OrWhy<WithinSkater> }[];
+  readonly within: readonly {
+    readonly measure: TrialQuantity;
+    readonly line: OrWhy<WithinSkater>;
+    /** Among repeats of one technique. */
+    readonly repeats: OrWhy<WithinTechnique>;
+  }[];
   /** How well trials repeat, of each technique. */
   readonly trials: readonly TrialReliability[];
   /** How well marking repeats, over all clips; null with too few repeats to say. */
@@ -87,7 +93,7 @@ export function compareDetails(
       if (time === null || value === null) return [];
       return [{ skater, technique, time, measure: value, u95: u95Of(id, measure) }];
     });
-    return { measure, line: withinSkater(trials) };
+    return { measure, line: withinSkater(trials), repeats: withinTechnique(trials) };
   });
   const quantityOf = (trial: { readonly id: string; readonly time: number | null }) =>
     quantity === "time_s" ? trial.time : means(quantity)(trial.id);

@@ -1,6 +1,6 @@
 import { manyWords } from "../../../src/compare/manyWords.ts";
 import { intervalText, plusMinus, pText } from "../../../src/compare/numbers.ts";
-import { withinWords } from "../../../src/compare/withinWords.ts";
+import { withinTechniqueWords, withinWords } from "../../../src/compare/withinWords.ts";
 import type { CompareQuantity } from "../../../src/quantities/compared.ts";
 import { QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
 import type { CompareDetails } from "../../../src/report/compareDetails.ts";
@@ -14,6 +14,7 @@ export function WithinCard({ within }: Pick<CompareDetails, "within">) {
   return (
     <>
       <p>{said}</p>
+      <p>{withinTechniqueWords(first.repeats, first.measure)}</p>
       {caution && (
         <p className="quiet">
           {caution} Of the {within.length} measures below, one stands out by chance alone in about one study

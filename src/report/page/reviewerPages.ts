@@ -2,7 +2,7 @@ import type { ManyTechniques } from "../../compare/manyTechniques.ts";
 import { manyWords } from "../../compare/manyWords.ts";
 import { estimateText, type NumberRow, numberRows } from "../../compare/numberRows.ts";
 import { countWord, intervalText, plusMinus, pText, withInterval } from "../../compare/numbers.ts";
-import { withinWords } from "../../compare/withinWords.ts";
+import { withinTechniqueWords, withinWords } from "../../compare/withinWords.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import type { MarkingReliability } from "../../trials/markingReliability.ts";
 import { formatNumber, withUnit } from "../../uncertainty/format.ts";
@@ -58,7 +58,9 @@ function trials(report: StudyReport): Markup {
 
 function within({ within: lines }: CompareDetails): Markup {
   const first = lines.find((w) => w.line.value !== null) ?? lines[0];
-  const said = first ? withinWords(first.line, first.measure) : [];
+  const said = first
+    ? [...withinWords(first.line, first.measure), withinTechniqueWords(first.repeats, first.measure)]
+    : [];
   const words = said.map((s) => html`<p>${s}</p>`);
   // One reason for all of them need not be said four times.
   const whys = new Set(lines.map(({ line }) => (line.value === null ? line.why : "")));

@@ -150,6 +150,33 @@ function slope(made: MadeUpStudy, of: "touchdown" | "width"): number {
   return xy / xx;
 }
 
+/** One slope among repeats, each skater and technique keeping an own level; its half-width, and the trials it rests on. */
+function slopeOfRepeats(made: MadeUpStudy, of: "touchdown" | "width") {
+  const { study } = made.whole;
+  let [xx, xy, yy, trials, cells] = [0, 0, 0, 0, 0];
+  for (const { id } of study.skaters)
+    for (const technique of study.techniques) {
+      const cell = study.trials.flatMap((t) => {
+        const found = made.suspect.has(t.id) ? undefined : made.measured.get(t.id);
+        return t.skater === id && t.technique === technique.id && t.valid && t.time !== null && found
+          ? [{ x: found[of], y: t.time }]
+          : [];
+      });
+      if (cell.length < 2) continue;
+      const [x, y] = [average(cell.map((c) => c.x)), average(cell.map((c) => c.y))];
+      for (const c of cell) {
+        xx += (c.x - x) ** 2;
+        xy += (c.x - x) * (c.y - y);
+        yy += (c.y - y) ** 2;
+      }
+      trials += cell.length;
+      cells++;
+    }
+  const df = trials - cells - 1;
+  const rest = (yy - xy ** 2 / xx) / df;
+  return { value: xy / xx, half: t975(Math.max(1, df)) * Math.sqrt(Math.max(0, rest) / xx), trials, df };
+}
+
 export function within(sentence: string, made: MadeUpStudy): void {
   const names = { "stride width": "width", "touchdown to track midline": "touchdown" } as const;
   holds(sentence, [
@@ -182,6 +209,31 @@ export function within(sentence: string, made: MadeUpStudy): void {
       () => undefined,
     ],
     [/^Time against [\w ]+: \w/, () => undefined],
+    [
+      /^Among a skater’s trials of one technique nothing can be said of time against (.*): (.*)$/,
+      ([, name, why]) => {
+        const { df } = slopeOfRepeats(made, names[name as keyof typeof names]);
+        expect(why!.startsWith("too few repeats")).toBe(df < 4);
+      },
+    ],
+    [
+      new RegExp(
+        `^Among a skater’s trials of one technique 10 cm more (.*) went with (?:${NUMBER} ± ${NUMBER} s (less|more) time|anything from ${NUMBER} s less to ${NUMBER} s more time) \\((\\d+) trials\\)(?:; what else changed through the day may be part of it|: no relation can be told)\\.$`,
+      ),
+      ([, name, size, half, way, less, more, trials]) => {
+        const found = slopeOfRepeats(made, names[name as keyof typeof names]);
+        expect(Number(trials)).toBe(found.trials);
+        if (size) {
+          says(size, Math.abs(found.value) / 10, sentence);
+          says(half!, found.half / 10, sentence);
+          expect(way).toBe(found.value < 0 ? "less" : "more");
+          expect(Math.abs(found.value)).toBeGreaterThan(found.half);
+        } else {
+          says(less!, (found.half - found.value) / 10, sentence);
+          says(more!, (found.half + found.value) / 10, sentence);
+        }
+      },
+    ],
   ]);
 }
 
