@@ -1,6 +1,7 @@
 import { describe, expect, it, vi } from "vitest";
 import { BLUNDERS } from "./blunders/families.ts";
 import { blunderRow } from "./blunders/table.ts";
+import { BLUNDER_PLACEMENTS, tryBlunder } from "./blunders/tryBlunder.ts";
 
 /* A share of `npm run validate -- --blunders`, one skater a placement; its draws are fixed. */
 
@@ -32,4 +33,12 @@ describe("what is no mistake", () => {
     expect(row.refused).toBe(0);
     expect(row.wrongUnseen).toBeLessThan(0.005);
   });
+});
+
+it("arms that swing only twice in a trial are let be where the marks leave open how they lie", () => {
+  // Skaters with right answers whose two limbs came out 40° and more apart, by less than 2.7 of their own SD.
+  const unlike = [0, 2, 6].flatMap((who) =>
+    BLUNDER_PLACEMENTS.flatMap((placement) => tryBlunder(BLUNDERS[0]!, placement, who)?.codes ?? []),
+  );
+  expect(unlike.filter((code) => code === "arm-answer-unlike")).toEqual([]);
 });

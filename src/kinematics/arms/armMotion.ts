@@ -14,9 +14,11 @@ import {
   jointOnRay,
   minus,
   type ShoulderBelief,
+  shoulderDepthSd,
   shoulderOnRay,
   sight,
   size,
+  tiltSd,
   type Vector,
 } from "./armPose.ts";
 
@@ -55,6 +57,8 @@ export interface ArmMotion {
     k: 0 | 1,
     answers: Answers,
   ): { readonly shoulder: Vector; readonly elbow: Vector; readonly wrist: Vector };
+  /** SD of the angle between the view and the limb to a joint at one extreme, rad. */
+  limbSd(k: 0 | 1, answers: Answers, joint: "elbow" | "wrist"): number;
 }
 
 /** Joints on their own rays: the shoulder where it is most likely, elbow and wrist a limb's length from the joint before. */
@@ -184,6 +188,17 @@ export function armMotion(trial: TrialGeometry, swing: Swing, side: Side, n: num
   return {
     at: (answers) => both(values, answers, -1),
     joints: middle,
+    limbSd: (k, answers, joint) => {
+      const { seen, belief, rays, shoulder, elbow } = middle(k, answers);
+      const [m, from, length] =
+        joint === "elbow" ? ([1, shoulder, upperArm] as const) : ([2, elbow, forearm] as const);
+      const { nearest, aside } = foreshortening(seen.camera, rays[m], from, length.value);
+      const share = aside / length.value;
+      const markSd = (Math.SQRT2 * nearest * marks[6 * k + 2 * m]!.u) / seen.camera.focalPx;
+      const depthSd = shoulderDepthSd(rays[0], belief) / nearest;
+      const sd = Math.hypot(share * depthSd, (share * length.u) / length.value, markSd / length.value);
+      return tiltSd(share, sd);
+    },
     uncertain: (answers) => {
       const [centre] = both(values, answers, -1);
       // Axis angles repeat every 180°.

@@ -21,17 +21,22 @@ export function sight(camera: Camera, [u, v]: readonly [u: number, v: number]): 
 export function shoulderOnRay(camera: Camera, r: Vector, belief: ShoulderBelief): Vector {
   const [dx, dy] = belief.direction;
   const [x, y, z] = [belief.at[0] - camera.x, belief.at[1] - camera.y, belief.at[2] - camera.z];
-  // Along, across, up: how fast the ray moves that way, and how far that way the belief is, in its own SD.
-  const [a, c, h] = [
-    (r[0] * dx + r[1] * dy) / belief.alongSd,
-    (r[1] * dx - r[0] * dy) / belief.acrossSd,
-    r[2] / belief.heightSd,
-  ];
+  const [a, c, h] = pace(r, belief);
   const top =
     (a * (x * dx + y * dy)) / belief.alongSd +
     (c * (y * dx - x * dy)) / belief.acrossSd +
     (h * z) / belief.heightSd;
   return along(camera, r, top / (a * a + c * c + h * h));
+}
+
+/** SD of how far along its unit ray the shoulder is, metres. */
+export function shoulderDepthSd(r: Vector, belief: ShoulderBelief): number {
+  return 1 / size(pace(r, belief));
+}
+
+/** How fast a ray moves along, across and up, in the beliefs' own SDs. */
+function pace(r: Vector, { direction: [dx, dy], alongSd, acrossSd, heightSd }: ShoulderBelief): Vector {
+  return [(r[0] * dx + r[1] * dy) / alongSd, (r[1] * dx - r[0] * dy) / acrossSd, r[2] / heightSd];
 }
 
 /**
@@ -64,6 +69,16 @@ export function depthDoubt(aside: number, asideU: number, length: number, length
   const squareU = 2 * length * Math.hypot(asideU, lengthU);
   const away = (length ** 2 - aside ** 2) / squareU;
   return 0.41 * Math.sqrt(squareU) * Math.exp(-(away ** 2) / 8);
+}
+
+/**
+ * SD of the angle, rad, between a segment and the view, of which it shows the share `seen` of its length: where it lies
+ * across the view, a little more or less of it turns it far.
+ */
+export function tiltSd(seen: number, seenSd: number): number {
+  const tilt = (share: number) => Math.asin(Math.max(-1, Math.min(1, share)));
+  const at = tilt(seen);
+  return Math.max(tilt(seen + seenSd) - at, at - tilt(seen - seenSd));
 }
 
 /** Distance from the camera to the unit ray's nearest point to the near joint, and how far the far joint lies before or behind it. */

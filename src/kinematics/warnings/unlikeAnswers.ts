@@ -14,6 +14,8 @@ const UNLIKE = slot<Side, Warning[]>();
 
 /** A limb that points so far from how it does at the arm's other extremes of the kind, degrees, and by the other answer less than half as far. [judgement] */
 const UNLIKE_DEG = 40;
+/** Of two limbs no third bears one out: they must also differ by so many of their own standard deviations. Found by trying: in clean trials fewer than one in 100 is then told. */
+const SURE = 2.7;
 
 type Joint = "elbow" | "wrist";
 
@@ -23,6 +25,8 @@ interface Extreme {
   readonly strides: number[];
   /** Direction of the limb to a joint in the body's own axes: along the travel, outward, up. */
   limb(joint: Joint, turned: boolean): Vector;
+  /** SD of the angle between that limb and the view, degrees. */
+  limbSdDeg(joint: Joint): number;
 }
 
 /**
@@ -58,6 +62,8 @@ function oddOnes(alike: readonly Extreme[], joint: Joint, side: Side): Warning[]
       other === null ? off : degrees(given[k]!, said[other]!.limb(joint, true)),
     );
     if (off <= UNLIKE_DEG || otherwise >= off / 2) return [];
+    if (other !== null && off <= SURE * Math.hypot(extreme.limbSdDeg(joint), said[other]!.limbSdDeg(joint)))
+      return [];
     const { event, strides } = extreme;
     const isToward = answerOf(event, joint);
     const limb = joint === "elbow" ? "upper arm" : "forearm";
@@ -112,6 +118,10 @@ function extreme(
       const { shoulder, elbow, wrist } = motion.joints(k, asked);
       const [x, y, z] = joint === "elbow" ? minus(elbow, shoulder) : minus(wrist, elbow);
       return [(x * dx + y * dy) / length, (out * (y * dx - x * dy)) / length, z];
+    },
+    limbSdDeg(joint) {
+      const answers = { elbow: event.elbowTowardCamera, wrist: event.wristTowardCamera };
+      return (180 / Math.PI) * motion.limbSd(k, answers, joint);
     },
   };
 }
