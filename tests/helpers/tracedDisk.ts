@@ -2,7 +2,7 @@ import { relative, sep } from "node:path";
 import { type Disk, type DiskOf, realDisk } from "../../electron/disk/disk.ts";
 
 /** A disk that remembers every path it was ever given, inside its folder and with forward slashes. */
-export function tracedDisk(touched: Pick<Set<string>, "add">): DiskOf {
+export function tracedDisk(touched: { add(path: string): unknown }): DiskOf {
   return (root) =>
     new Proxy(realDisk(root), {
       get(disk, name: keyof Disk) {

@@ -49,7 +49,6 @@ beforeAll(async () => {
       add(path) {
         touched.add(path);
         if (picturing()) touchedForPictures.add(path);
-        return this;
       },
     }),
   );
