@@ -52,19 +52,26 @@ export function measureJson(readings: TrialReadings, seed?: number): object {
 function sprintJson(sprint: SprintCurve): object {
   if ("why" in sprint) return { value: null, why: sprint.why };
   return {
-    ...{ vmax_m_s: readingJson(sprint.top), tau_s: readingJson(sprint.tau) },
-    ...{ start_s: readingJson(sprint.start), misfit: sprint.misfit },
-    ...{ n: sprint.n, from_s: sprint.from, to_s: sprint.to },
+    vmax_m_s: readingJson(sprint.top),
+    tau_s: readingJson(sprint.tau),
+    start_s: readingJson(sprint.start),
+    misfit: sprint.misfit,
+    n: sprint.n,
+    from_s: sprint.from,
+    to_s: sprint.to,
   };
 }
 
 /** That of the blades, and each kind's own. */
 function markingJson({ blades, hips, arms, icePoints }: TrialReadings["marking"]): object {
   const kind = ({ sdPx, from, repeats }: ReckonedSd) => ({
-    ...{ sd_px: sdPx, from },
+    sd_px: sdPx,
+    from,
     repeat_marks: repeats && {
-      ...{ sd_px: repeats.sdPx, ci95: [repeats.low, repeats.high] },
-      ...{ points: repeats.points, df: repeats.df },
+      sd_px: repeats.sdPx,
+      ci95: [repeats.low, repeats.high],
+      points: repeats.points,
+      df: repeats.df,
     },
   });
   const by_kind = { blades: kind(blades), hips: kind(hips), arms: kind(arms), ice_points: kind(icePoints) };
@@ -134,8 +141,12 @@ function meanJson(mean: TrialMean): object {
   if (!("mean" in mean)) return { value: null, why: mean.why };
   const { drawn } = mean;
   return {
-    ...{ mean: mean.mean, sd: mean.sd, u95: mean.u95, n: mean.n },
-    ...{ left: sideJson(mean.left), right: sideJson(mean.right) },
+    mean: mean.mean,
+    sd: mean.sd,
+    u95: mean.u95,
+    n: mean.n,
+    left: sideJson(mean.left),
+    right: sideJson(mean.right),
     ...(drawn && { monte_carlo: drawn }),
   };
 }

@@ -79,7 +79,11 @@ export function markingSd(clips: readonly (readonly Mark[])[]): MarkingSd | null
   const sdPx = Math.sqrt(square / df);
   const end = (p: number) => sdPx * Math.sqrt(df / chiSquareQuantile(p, df));
   return {
-    ...{ sdPx, low: end(0.975), high: end(0.025), points: repeated.length, df },
+    sdPx,
+    low: end(0.975),
+    high: end(0.025),
+    points: repeated.length,
+    df,
     usedPx: (sdPx * t975(df)) / K95,
     slips,
   };

@@ -50,7 +50,9 @@ export function bladeTracks(
     placed
       .filter((p) => p.side === side)
       .map(({ frame, time, x, y, picture }) => ({
-        ...{ frame, time, picture },
+        frame,
+        time,
+        picture,
         out: sideSign(side) * ((y - line.y) * line.along[0] - (x - line.x) * line.along[1]),
       }));
   const camera = ground.cameraIn(placed[placed.length >> 1]!.frame)?.camera;

@@ -48,8 +48,12 @@ export function betterPlacement(
   const [dx, dy] = [middle.x - camera.x, middle.y - camera.y];
   const distance = Math.hypot(dx, dy);
   const sight: Sight = {
-    ...{ distance, height: camera.height, angle: Math.atan2(Math.abs(dy), Math.abs(dx)) },
-    ...{ focalPx: camera.focalPx, fps, markSdPx },
+    distance,
+    height: camera.height,
+    angle: Math.atan2(Math.abs(dy), Math.abs(dx)),
+    focalPx: camera.focalPx,
+    fps,
+    markSdPx,
   };
   const axis = Math.max(NEAREST, distance);
   const better = [

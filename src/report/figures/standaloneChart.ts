@@ -2,8 +2,15 @@ import { type Key, SHAPES } from "../page/chartFigure.ts";
 import { html, Markup } from "../page/markup.ts";
 
 const COLOURS: Readonly<Record<string, string>> = {
-  ...{ card: "#ffffff", ink: "#14212b", quiet: "#51616e", line: "#c3d2dc", chip: "#dde7ee" },
-  ...{ accent: "#0b6e8f", "accent-soft": "#cfe8f1", good: "#14694b", care: "#8a5200" },
+  card: "#ffffff",
+  ink: "#14212b",
+  quiet: "#51616e",
+  line: "#c3d2dc",
+  chip: "#dde7ee",
+  accent: "#0b6e8f",
+  "accent-soft": "#cfe8f1",
+  good: "#14694b",
+  care: "#8a5200",
 };
 /** Height of the line with the symbols' words, and size of its letters, px. */
 const KEY = 34;

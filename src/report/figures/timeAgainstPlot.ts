@@ -28,7 +28,8 @@ export function timeAgainstPlot(
     Plot.dot(
       points.filter((p) => p.which === which),
       {
-        ...{ x: "x", y: "time" },
+        x: "x",
+        y: "time",
         symbol: which === "a" ? "square" : "diamond2",
         r: which === "a" ? 5.5 : 6.5,
         fill: which === "a" ? "var(--card)" : "var(--accent)",
@@ -46,8 +47,12 @@ export function timeAgainstPlot(
     marginRight: 56,
     style: { fontSize: "13px", background: "none", color: "var(--ink)", overflow: "visible" },
     x: {
-      ...{ label: `${name}, ${unit}`, labelAnchor: "center", labelArrow: "none" },
-      ...{ nice: true, tickSize: 0, ticks: 6 },
+      label: `${name}, ${unit}`,
+      labelAnchor: "center",
+      labelArrow: "none",
+      nice: true,
+      tickSize: 0,
+      ticks: 6,
     },
     y: { label: "time, s", labelArrow: "none", nice: true, tickSize: 0, ticks: 6 },
     marks: [
@@ -60,7 +65,11 @@ export function timeAgainstPlot(
         Plot.text(
           points.filter((p) => p.which === "b"),
           {
-            ...{ x: "x", y: "time", text: "skater", dx: 11, textAnchor: "start" },
+            x: "x",
+            y: "time",
+            text: "skater",
+            dx: 11,
+            textAnchor: "start",
             fontWeight: 600,
             ...paint,
           },

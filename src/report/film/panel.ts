@@ -102,7 +102,13 @@ export function panelOf(
       const { frame, edge } = lined.shownAfter(c, after);
       const now = latest(strides, frame, seconds);
       return {
-        ...{ trial: trial.id, clip, frame, picture, title, technique, unscaled },
+        trial: trial.id,
+        clip,
+        frame,
+        picture,
+        title,
+        technique,
+        unscaled,
         view: aim && viewOf(aim(frame), picture, c, lined),
         edge: edge && (edge === "before" ? "this clip has not begun" : "this clip has ended"),
         grid: typeof scale === "string" ? [] : gridOf(scale, frame),

@@ -73,7 +73,8 @@ export function planFilm(
     const { times, part } = timesOf(s.trial);
     const { first, last } = part ?? { first: 0, last: times.length - 1 };
     return {
-      ...{ times, part: { first, last: Math.min(last, times.length - 1) } },
+      times,
+      part: { first, last: Math.min(last, times.length - 1) },
       speedFactor: s.trial.speedFactor,
       moment: s.at,
     };
@@ -113,7 +114,12 @@ export function planFilm(
   );
   const showing = (seconds: number) => ({ panels: panels.map((p) => p.at(seconds)), foot });
   return {
-    ...{ rate: timing.rate, count: lined.count, zero: lined.zero, moment, name, trials: wish.trials },
+    rate: timing.rate,
+    count: lined.count,
+    zero: lined.zero,
+    moment,
+    name,
+    trials: wish.trials,
     clips: subjects.map((s) => s.clip),
     secondsAt: lined.secondsAt,
     at: (j) => showing(lined.secondsAt(j)),
@@ -128,7 +134,12 @@ function stepsOf(lined: LinedUp, zero: number, moment: Moment): FilmSteps {
   // Without a known ± times are counted from the picked frame itself, as under the pictures.
   const from0 = isContact(moment) ? 0 : lined.leadSeconds(zero);
   return {
-    ...{ clip: lined.lead, first, last, zero, secondsAt: lined.leadSeconds, nearest: lined.leadStep },
+    clip: lined.lead,
+    first,
+    last,
+    zero,
+    secondsAt: lined.leadSeconds,
+    nearest: lined.leadStep,
     clock: (k) => lined.leadSeconds(k) - from0,
   };
 }

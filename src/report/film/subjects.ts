@@ -48,7 +48,10 @@ function filmed({ study, marks }: WholeStudy, id: string, names: Names): Subject
         : `Nothing is marked on the clip of ${label} yet. Open it in Measure first.`,
     );
   return {
-    ...{ trial, clip: trial.clip, marks: own, label },
+    trial,
+    clip: trial.clip,
+    marks: own,
+    label,
     title: skaterLabels(study, names).get(trial.skater) ?? trial.skater,
     technique: `${techniqueLabels(study).get(trial.technique) ?? trial.technique}, trial ${trial.repeat}`,
   };

@@ -120,7 +120,11 @@ export function planFrame(
     ...(nearest ? [nearestWords(nearest.side)] : []),
   ];
   return {
-    ...{ ...rest, scale, frame, body: bodyIn(strides)(frame), marks: marksOn(frame) },
+    ...rest,
+    scale,
+    frame,
+    body: bodyIn(strides)(frame),
+    marks: marksOn(frame),
     box: { x: 0, y: 0, ...base.picture },
     unitPx: WHOLE_UNIT * base.picture.width,
     shows: said.join(", "),
@@ -166,7 +170,10 @@ function planBase(whole: WholeStudy, trialId: string, picture?: StillPlan["pictu
   const { width, height } = size;
   const scale = scaleOrNull(whole, trialId);
   return {
-    ...{ trial: trialId, clip: trial.clip ?? null, picture: { width, height }, scale },
+    trial: trialId,
+    clip: trial.clip ?? null,
+    picture: { width, height },
+    scale,
     bodyIn: (strides: readonly Stride[]) => bodySeen(scale, strides, marks, trial.speedFactor),
     /** Marks made again lie on top of the first ones. */
     marksOn: (frame: number) => marks.marks.filter((m) => m.frame === frame && (m.pass ?? 1) <= 1),
@@ -181,9 +188,7 @@ function bodySeen(
   speedFactor: number,
 ): (frame: number) => Area | null {
   if (!scale || !picture) return () => null;
-  const last = Math.max(
-    ...[...strides.map((s) => s.blade_off_frame), ...gatePassings.map((g) => g.frame), 0],
-  );
+  const last = Math.max(...strides.map((s) => s.blade_off_frame), ...gatePassings.map((g) => g.frame), 0);
   const times = (upTo: number) => Array.from({ length: upTo + 1 }, (_, k) => k * picture.frameInterval);
   return (frame) => {
     const aim = aimer(strides, gatePassings, scale, times(Math.max(last, frame)), speedFactor)?.(frame);
@@ -223,6 +228,7 @@ function around(points: readonly PicturePoint[], picture: StillPlan["picture"]):
     x: at((x0 + x1) / 2, width, picture.width),
     // More room below: there the values stand.
     y: at((y0 + y1) / 2 + ROOM_BELOW * height, height, picture.height),
-    ...{ width: Math.round(width), height: Math.round(height) },
+    width: Math.round(width),
+    height: Math.round(height),
   };
 }

@@ -59,8 +59,16 @@ function marksTable(trials: Marked, names: Names): Table {
     ],
     rows: trials.flatMap(({ key, marks }) =>
       marks.marks.map((m): Cell[] => [
-        ...[key, m.frame, m.time, m.point, m.side, m.xPx, m.yPx, m.uPx],
-        ...[observer(m.observer), m.pass],
+        key,
+        m.frame,
+        m.time,
+        m.point,
+        m.side,
+        m.xPx,
+        m.yPx,
+        m.uPx,
+        observer(m.observer),
+        m.pass,
       ]),
     ),
   };
@@ -83,8 +91,13 @@ function eventsTable(trials: Marked): Table {
     ],
     rows: trials.flatMap(({ key, marks }) =>
       marks.events.map((e): Cell[] => [
-        ...[key, e.event, e.side, e.frame, e.time],
-        ...[e.elbowTowardCamera, e.wristTowardCamera],
+        key,
+        e.event,
+        e.side,
+        e.frame,
+        e.time,
+        e.elbowTowardCamera,
+        e.wristTowardCamera,
       ]),
     ),
   };
@@ -201,8 +214,14 @@ function knownLengthTable(trials: Marked): Table {
     rows: trials.flatMap(({ key, marks: { iceReference } }) =>
       iceReference?.kind === "known-lengths"
         ? iceReference.lengths.map((l): Cell[] => [
-            ...[key, l.x1Px, l.y1Px, l.x2Px, l.y2Px],
-            ...[l.length, l.frame, l.u],
+            key,
+            l.x1Px,
+            l.y1Px,
+            l.x2Px,
+            l.y2Px,
+            l.length,
+            l.frame,
+            l.u,
           ])
         : [],
     ),

@@ -33,7 +33,9 @@ export function markingTables(study: WholeStudy): Table[] {
         const { n, typicalError, limits, icc } = of.value;
         return [
           ...start,
-          ...[n, typicalError.value, ...typicalError.ci95],
+          n,
+          typicalError.value,
+          ...typicalError.ci95,
           ...(limits.value === null ? [null, null] : [limits.value.low.value, limits.value.high.value]),
           ...(icc.value === null ? [null, null] : [icc.value.agreement.value, icc.value.consistency.value]),
           null,

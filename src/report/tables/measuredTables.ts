@@ -18,18 +18,24 @@ const EXTRA: readonly {
 }[] = [
   ...(["left", "right"] as const).flatMap((side) => [
     {
-      ...{ name: `arm_swing_direction_deg_${side}`, what: "0 = straight along, 90 = across", unit: "°" },
+      name: `arm_swing_direction_deg_${side}`,
+      what: "0 = straight along, 90 = across",
+      unit: "°",
       stride: (s: Stride) => s.armSwingDirectionDeg[side],
       mean: (r: TrialReadings) => r.arms.directionDeg[side],
     },
     {
-      ...{ name: `arm_swing_angle_deg_${side}`, what: "between the arm's two extremes", unit: "°" },
+      name: `arm_swing_angle_deg_${side}`,
+      what: "between the arm's two extremes",
+      unit: "°",
       stride: (s: Stride) => s.armSwingAngleDeg[side],
       mean: (r: TrialReadings) => r.arms.angleDeg[side],
     },
   ]),
   {
-    ...{ name: "along_track_speed_m_s", what: "along the track, around a stride", unit: "m/s" },
+    name: "along_track_speed_m_s",
+    what: "along the track, around a stride",
+    unit: "m/s",
     stride: (s) => s.alongTrackSpeed,
     mean: (r) => r.alongTrackSpeed,
   },

@@ -23,18 +23,24 @@ export interface Table {
 }
 
 export const text = (name: string, what: string, more: Partial<Column> = {}): Column => ({
-  ...{ name, type: "string", what },
+  name,
+  type: "string",
+  what,
   ...more,
 });
 
 export const whole = (name: string, what: string, more: Partial<Column> = {}): Column => ({
-  ...{ name, type: "integer", what },
+  name,
+  type: "integer",
+  what,
   ...more,
 });
 
 /** @param unit "" for a number without one */
 export const number = (name: string, what: string, unit: string, more: Partial<Column> = {}): Column => ({
-  ...{ name, type: "number", what },
+  name,
+  type: "number",
+  what,
   ...(unit !== "" && { unit }),
   ...more,
 });
