@@ -26,7 +26,3 @@ const EVENT_WORDS: Record<EventName, (side: Side) => string> = {
 export function eventWords(event: EventName, side: Side): string {
   return EVENT_WORDS[event](side);
 }
-
-export function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
-}

@@ -10,6 +10,7 @@ import { root } from "./run.mjs";
 export const ROOMS = {
   "src/errors.ts": [],
   "src/priors.ts": [],
+  "src/words.ts": [],
   "src/quantities": [],
   "src/statistics": ["src/errors.ts"],
   "src/study": ["src/errors.ts", "src/quantities"],
@@ -26,6 +27,7 @@ export const ROOMS = {
     "src/statistics",
     "src/study",
     "src/uncertainty",
+    "src/words.ts",
   ],
   "src/kinematics": [
     "src/errors.ts",
@@ -46,6 +48,7 @@ export const ROOMS = {
     "src/statistics",
     "src/study",
     "src/uncertainty",
+    "src/words.ts",
   ],
   "src/trials": [
     "src/compare",
@@ -73,6 +76,7 @@ export const ROOMS = {
     "src/time",
     "src/trials",
     "src/uncertainty",
+    "src/words.ts",
   ],
   "app/shell": ["src"],
   "app/commands": ["src"],

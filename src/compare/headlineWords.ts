@@ -1,6 +1,7 @@
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { formatNumber, withUnit } from "../uncertainty/format.ts";
-import { capital, countOf, countWord, listed, placesOf, plusMinus, rangeText } from "./numbers.ts";
+import { capital } from "../words.ts";
+import { countOf, countWord, listed, placesOf, plusMinus, rangeText } from "./numbers.ts";
 import type { Comparison, Pair } from "./types.ts";
 
 /** Differences below this are no difference: times are decimal, their means binary. */

@@ -1,8 +1,9 @@
 import type { CompareQuantity } from "../quantities/compared.ts";
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { formatNumber, withUnit } from "../uncertainty/format.ts";
+import { capital } from "../words.ts";
 import type { ManyTechniques } from "./manyTechniques.ts";
-import { capital, countWord, listed, placesOf, plusMinus, pText } from "./numbers.ts";
+import { countWord, listed, placesOf, plusMinus, pText } from "./numbers.ts";
 
 /** More than two techniques in sentences: whether they differ at all, then which pairs. */
 export function manyWords({ overall, pairs }: ManyTechniques, quantity: CompareQuantity): string[] {

@@ -1,8 +1,9 @@
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import type { OrWhy } from "../reading.ts";
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
+import { capital } from "../words.ts";
 import type { Estimate } from "./estimate.ts";
-import { capital, intervalText, placesOf, plusMinus, pText } from "./numbers.ts";
+import { intervalText, placesOf, plusMinus, pText } from "./numbers.ts";
 import type { Comparison } from "./types.ts";
 
 export interface NumberRow {

@@ -26,10 +26,6 @@ export function countOf(some: number, all: number): string {
   return all < COUNTS.length ? `${countWord(some)} of ${countWord(all)}` : `${some} of ${all}`;
 }
 
-export function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
-}
-
 /** "Ada, Bo and Cleo" */
 export function listed(names: readonly string[]): string {
   return names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`;

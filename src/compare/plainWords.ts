@@ -1,8 +1,9 @@
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
+import { capital } from "../words.ts";
 import { headline } from "./headlineWords.ts";
 import { nextStep } from "./nextStep.ts";
-import { capital, countWord, listed, placesOf, plusMinus } from "./numbers.ts";
+import { countWord, listed, placesOf, plusMinus } from "./numbers.ts";
 import type { Comparison } from "./types.ts";
 
 export interface PlainWords {

@@ -1,6 +1,7 @@
 import { MeasureError } from "../errors.ts";
 import { formatNumber, withUnit } from "../uncertainty/format.ts";
-import { capital, countWord, placesOf, pText } from "./numbers.ts";
+import { capital } from "../words.ts";
+import { countWord, placesOf, pText } from "./numbers.ts";
 import { FEWEST_SKATERS, MOST_PLANNED, pairedPower, pairsForPower } from "./power.ts";
 import { smallestSignFlipP } from "./signFlip.ts";
 

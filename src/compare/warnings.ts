@@ -1,6 +1,7 @@
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import type { Warning } from "../reading.ts";
-import { capital, plusMinus } from "./numbers.ts";
+import { capital } from "../words.ts";
+import { plusMinus } from "./numbers.ts";
 import { smallestSignFlipP } from "./signFlip.ts";
 import type { CompareRow, Comparison } from "./types.ts";
 

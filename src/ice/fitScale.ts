@@ -1,6 +1,6 @@
 import { MeasureError } from "../errors.ts";
 import type { Warning } from "../reading.ts";
-import type { IceReference, Lens } from "../study/types.ts";
+import type { IceReference, Lens, Picture } from "../study/types.ts";
 import type { FittedScale } from "./camera/ground.ts";
 import { lengthScale } from "./lengths/lengthScale.ts";
 import { movingScale } from "./moving/movingScale.ts";
@@ -24,7 +24,7 @@ import { pointScale } from "./points/pointScale.ts";
  */
 export function fitScale(
   reference: IceReference,
-  picture: { readonly width: number; readonly height: number },
+  picture: Picture,
   markSdPx: number,
   lens?: Lens,
 ): FittedScale {
@@ -46,7 +46,7 @@ const remembered = new WeakMap<
 /** What is refused is remembered as well: to find that out may have taken longest. */
 function fittedOrRefused(
   reference: IceReference,
-  picture: { readonly width: number; readonly height: number },
+  picture: Picture,
   markSdPx: number,
   lens: Lens | undefined,
 ): FittedScale | MeasureError {
@@ -70,7 +70,7 @@ function withOrigin(reference: IceReference, scale: FittedScale): FittedScale {
 
 function fitted(
   reference: IceReference,
-  picture: { readonly width: number; readonly height: number },
+  picture: Picture,
   markSdPx: number,
   lens: Lens | undefined,
 ): FittedScale {

@@ -2,7 +2,7 @@ import type { ScaleSummary } from "../ice/types.ts";
 import type { MarkSds, Repeats } from "../marks/markSds.ts";
 import type { StrideQuantity, TrialQuantity } from "../quantities/catalogue.ts";
 import type { Drawn, NotMeasured, Reading, Warning } from "../reading.ts";
-import type { Body, EventFrame, IceReference, Lens, Mark, Side } from "../study/types.ts";
+import type { Body, EventFrame, IceReference, Lens, Mark, Picture, Side } from "../study/types.ts";
 
 /** A point on the ice, metres in the ice frame, with the standard uncertainties of its marks and scale together. */
 export interface IcePlace {
@@ -86,7 +86,7 @@ export interface MeasureInput {
   readonly events: readonly EventFrame[];
   readonly iceReference: IceReference | null;
   /** Displayed picture, px. */
-  readonly picture: { readonly width: number; readonly height: number };
+  readonly picture: Picture;
   /** Clip seconds between frames; null = take it from the times of the marks and events. */
   readonly frameInterval: number | null;
   readonly speedFactor: number;

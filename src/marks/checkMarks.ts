@@ -1,5 +1,5 @@
 import { MeasureError } from "../errors.ts";
-import type { Mark } from "../study/types.ts";
+import type { Mark, Picture } from "../study/types.ts";
 import { checkBlades } from "./checkBlades.ts";
 import { pointWords } from "./pointWords.ts";
 
@@ -9,16 +9,13 @@ import { pointWords } from "./pointWords.ts";
  * @throws {MeasureError} `bad-picture-size`, `mark-not-a-number`, `mark-outside-picture`, `duplicate-mark`,
  *   `blade-without-length`, `blades-on-one-spot`, `blade-does-not-move`
  */
-export function checkMarks(
-  marks: readonly Mark[],
-  picture: { readonly width: number; readonly height: number },
-): void {
+export function checkMarks(marks: readonly Mark[], picture: Picture): void {
   checkPicture(picture);
   checkEachMark(marks, picture);
   checkBlades(marks);
 }
 
-function checkPicture({ width, height }: { readonly width: number; readonly height: number }): void {
+function checkPicture({ width, height }: Picture): void {
   if (width > 0 && height > 0 && Number.isFinite(width * height)) return;
   throw new MeasureError(
     "bad-picture-size",
@@ -28,10 +25,7 @@ function checkPicture({ width, height }: { readonly width: number; readonly heig
   );
 }
 
-function checkEachMark(
-  marks: readonly Mark[],
-  picture: { readonly width: number; readonly height: number },
-): void {
+function checkEachMark(marks: readonly Mark[], picture: Picture): void {
   const seen = new Set<string>();
   for (const mark of marks) {
     const name = () => pointWords(mark.point, mark.side);

@@ -1,9 +1,10 @@
-import { capital, countWord } from "../compare/numbers.ts";
+import { countWord } from "../compare/numbers.ts";
 import type { Warning } from "../reading.ts";
 import { type Names, trialLabel } from "../study/labels.ts";
 import type { Trial, WholeStudy } from "../study/types.ts";
 import { farRecoveries } from "../trials/farRecoveries.ts";
 import { formatNumber } from "../uncertainty/format.ts";
+import { capital } from "../words.ts";
 
 /** So many are named; who has more looks at each trial. */
 const MOST_NAMED = 4;

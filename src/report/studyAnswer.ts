@@ -1,5 +1,5 @@
 import { comparedTechniques, compareStudy } from "../compare/compareStudy.ts";
-import { capital, countOf, countWord } from "../compare/numbers.ts";
+import { countOf, countWord } from "../compare/numbers.ts";
 import { type PlainWords, plainWords } from "../compare/plainWords.ts";
 import { type SensitivityRow, sensitivity, type Without } from "../compare/sensitivity.ts";
 import type { Comparison } from "../compare/types.ts";
@@ -9,6 +9,7 @@ import { type Names, trialLabel } from "../study/labels.ts";
 import type { Study, Technique, WholeStudy } from "../study/types.ts";
 import { CONTRADICTS, countedReadings } from "../trials/countedReadings.ts";
 import { type ReadingOf, type TechniqueCheck, techniqueCheck } from "../trials/techniqueCheck.ts";
+import { capital } from "../words.ts";
 
 export interface StudyAnswer {
   readonly a: Technique;

@@ -1,9 +1,10 @@
-import { capital, countWord } from "../compare/numbers.ts";
+import { countWord } from "../compare/numbers.ts";
 import type { Warning } from "../reading.ts";
 import { type Names, trialLabel } from "../study/labels.ts";
 import type { Study, Trial } from "../study/types.ts";
 import type { ReadingOf } from "../trials/techniqueCheck.ts";
 import { formatNumber } from "../uncertainty/format.ts";
+import { capital } from "../words.ts";
 
 /** A trial whose strides cover less than this share of what most trials' cover is another part of the sprint. */
 const LEAST_SHARE = 0.6;

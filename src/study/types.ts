@@ -119,11 +119,15 @@ export type IceReference =
       readonly copiedFrom?: string;
     };
 
-/** What the marks of a trial were put on. Kept so that they can be measured without the clip. */
-export interface MarkedPicture {
-  readonly clip: string;
+/** The size of a picture, px. */
+export interface Picture {
   readonly width: number;
   readonly height: number;
+}
+
+/** What the marks of a trial were put on. Kept so that they can be measured without the clip. */
+export interface MarkedPicture extends Picture {
+  readonly clip: string;
   /** Median time between frames of the clip, seconds of clip time. */
   readonly frameInterval: number;
 }

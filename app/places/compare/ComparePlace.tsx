@@ -1,7 +1,6 @@
 import { Button, NativeSelect } from "@mantine/core";
 import { type ReactNode, useMemo, useState } from "react";
 import { useStore } from "zustand";
-import { capital } from "../../../src/compare/numbers.ts";
 import type { CompareQuantity } from "../../../src/quantities/compared.ts";
 import { COMPARE_QUANTITIES, QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
 import { type CompareDetails, compareDetails } from "../../../src/report/compareDetails.ts";
@@ -10,6 +9,7 @@ import { type StudyAnswer, studyAnswer } from "../../../src/report/studyAnswer.t
 import { techniqueLabels } from "../../../src/study/labels.ts";
 import type { Study, WholeStudy } from "../../../src/study/types.ts";
 import { markingReliability } from "../../../src/trials/markingReliability.ts";
+import { capital } from "../../../src/words.ts";
 import { TechniqueCheckFigure } from "../../charts/TechniqueCheckFigure.tsx";
 import { setCompared } from "../../commands/plan/setCompared.ts";
 import { OpenFilm } from "../../film/OpenFilm.tsx";

@@ -1,12 +1,12 @@
 import { ActionIcon, Button, NativeSelect, TextInput, Tooltip } from "@mantine/core";
 import { useState } from "react";
-import { capital } from "../../../src/compare/numbers.ts";
 import { MeasureError } from "../../../src/errors.ts";
 import type { CompareQuantity } from "../../../src/quantities/compared.ts";
 import { COMPARE_QUANTITIES, QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
 import { readNumber } from "../../../src/study/csv.ts";
 import type { Band, Study, Technique } from "../../../src/study/types.ts";
 import { bandFault } from "../../../src/trials/bandFault.ts";
+import { capital } from "../../../src/words.ts";
 import { addTechnique } from "../../commands/plan/addTechnique.ts";
 import { editTechnique } from "../../commands/plan/editTechnique.ts";
 import { removeTechnique } from "../../commands/plan/removeTechnique.ts";

@@ -1,3 +1,4 @@
+import { median } from "../../../src/statistics/median.ts";
 import type { DecodeLog, Problem, Timebase } from "../ffmpeg/decodeLog.ts";
 import type { Stated } from "../ffmpeg/stated.ts";
 import type { PacketCounts } from "../jobs/packetPlan.ts";
@@ -35,7 +36,8 @@ export function frameTimes(pts: readonly (number | null)[], timebase: Timebase):
     const [a, b] = [known[n - 1], known[n]];
     if (a !== null && a !== undefined && b !== null && b !== undefined) steps.push(b - a);
   }
-  const middle = median(steps.filter((s) => s > 0));
+  const forward = steps.filter((s) => s > 0);
+  const middle = forward.length === 0 ? null : median(forward);
   const missing = known.flatMap((t, n) => (t === null ? [n] : []));
   if (missing.length > 0) {
     warnings.push({
@@ -179,13 +181,6 @@ function withoutGaps(known: readonly (number | null)[], interval: number): numbe
       n < begin ? n * interval : t === null ? (times.at(-1) ?? -interval) + interval : t + begin * interval,
     );
   return times;
-}
-
-function median(values: readonly number[]): number | null {
-  if (values.length === 0) return null;
-  const sorted = [...values].sort((a, b) => a - b);
-  const half = sorted.length >> 1;
-  return sorted.length % 2 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
 }
 
 function frames(list: readonly number[]): string {

@@ -1,6 +1,6 @@
 import { MeasureError } from "../../errors.ts";
 import { tQuantile } from "../../statistics/distributions.ts";
-import type { IcePoint, Lens } from "../../study/types.ts";
+import type { IcePoint, Lens, Picture } from "../../study/types.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
 import { fitThroughLens, type PointFit } from "../points/pointFit.ts";
 import type { LensSummary } from "../types.ts";
@@ -19,11 +19,6 @@ const MOST_U95 = 0.2;
 
 /** No lens has so large a k1, and one no better known says nothing: of few points in a patch chance makes lenses of any k1. [judgement] */
 const EXTREME = 0.6;
-
-interface Picture {
-  readonly width: number;
-  readonly height: number;
-}
 
 export interface LensChoice {
   readonly fit: PointFit;

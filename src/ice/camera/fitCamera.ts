@@ -1,4 +1,4 @@
-import type { Lens } from "../../study/types.ts";
+import type { Lens, Picture } from "../../study/types.ts";
 import { leastSquares, type Problem } from "../numeric/leastSquares.ts";
 import { type WeighedPair, Whitening } from "../points/weighedPairs.ts";
 import { type Camera, cameraFromHomography, focalLengths, nudged, project } from "./camera.ts";
@@ -41,7 +41,7 @@ const OFF_CENTRE = 0.02;
 /** SD of k1 about 0 of a lens of which nothing is known: ordinary ones lie from -0.35 to 0.1. [judgement] */
 export const ORDINARY_LENS = 0.15;
 
-export function centreOf(picture: { readonly width: number; readonly height: number }): Centre {
+export function centreOf(picture: Picture): Centre {
   const { width, height } = picture;
   return { cx: (width - 1) / 2, cy: (height - 1) / 2, sdPx: OFF_CENTRE * Math.max(width, height) };
 }

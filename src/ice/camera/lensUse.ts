@@ -1,14 +1,9 @@
 import { MeasureError } from "../../errors.ts";
-import type { IcePoint, Lens } from "../../study/types.ts";
+import type { IcePoint, Lens, Picture } from "../../study/types.ts";
 import { reach } from "./lens.ts";
 
 /** A lens is used a little farther out than the ice points lie. [judgement] */
 const MARGIN = 1.1;
-
-interface Picture {
-  readonly width: number;
-  readonly height: number;
-}
 
 /**
  * How far from the picture's middle a lens is used, px: as far as the ice points reach, and a little more. A polynomial

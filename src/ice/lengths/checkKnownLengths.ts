@@ -1,11 +1,8 @@
 import { MeasureError } from "../../errors.ts";
-import type { KnownLength } from "../../study/types.ts";
+import type { KnownLength, Picture } from "../../study/types.ts";
 
 /** @throws {MeasureError} `no-known-length`, `known-length-not-a-number`, `known-length-outside-picture`, `known-length-too-short` */
-export function checkKnownLengths(
-  lengths: readonly KnownLength[],
-  picture: { readonly width: number; readonly height: number },
-): void {
+export function checkKnownLengths(lengths: readonly KnownLength[], picture: Picture): void {
   if (lengths.length === 0) {
     throw new MeasureError(
       "no-known-length",

@@ -1,6 +1,6 @@
 import { MeasureError } from "../../errors.ts";
 import type { Warning } from "../../reading.ts";
-import type { KnownLength } from "../../study/types.ts";
+import type { KnownLength, Picture } from "../../study/types.ts";
 import { derive, deriveOne, Sources, weightedSum } from "../../uncertainty/uncertain.ts";
 import type { FittedScale, Ground, UncertainMark } from "../camera/ground.ts";
 import { checkKnownLengths } from "./checkKnownLengths.ts";
@@ -30,7 +30,7 @@ const LEAST_ROWS_SD = 12;
  */
 export function lengthScale(
   lengths: readonly KnownLength[],
-  picture: { readonly width: number; readonly height: number },
+  picture: Picture,
   markSdPx: number,
 ): FittedScale {
   checkKnownLengths(lengths, picture);

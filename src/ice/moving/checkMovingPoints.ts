@@ -1,5 +1,5 @@
 import { MeasureError } from "../../errors.ts";
-import type { FramePoints } from "../../study/types.ts";
+import type { FramePoints, Picture } from "../../study/types.ts";
 import { checkDistinct, checkInPicture, checkPointNumbers } from "../points/checkIcePoints.ts";
 import type { FlatPoint } from "../points/hull.ts";
 
@@ -9,10 +9,7 @@ import type { FlatPoint } from "../points/hull.ts";
  * @throws {MeasureError} `ice-point-not-a-number`, `ice-points-identical`, `ice-point-outside-picture`, `bad-ice-frame`,
  *   `moving-camera-one-frame`, `moving-camera-no-key-frame`
  */
-export function checkMovingPoints(
-  frames: readonly FramePoints[],
-  picture: { readonly width: number; readonly height: number },
-): void {
+export function checkMovingPoints(frames: readonly FramePoints[], picture: Picture): void {
   const seen = new Set<number>();
   for (const { frame, points } of frames) {
     if (!Number.isInteger(frame) || frame < 0 || seen.has(frame)) {

@@ -1,5 +1,5 @@
 import { MeasureError } from "../../errors.ts";
-import type { FramePoints, Lens } from "../../study/types.ts";
+import type { FramePoints, Lens, Picture } from "../../study/types.ts";
 import { reach } from "../camera/lens.ts";
 import { usedRadius } from "../camera/lensUse.ts";
 import { poorMisfit } from "../points/poorFit.ts";
@@ -14,11 +14,6 @@ const GOOD = 1.2;
 const HOPELESS = 3;
 /** A lens coefficient must take this much off the misfit, in variances: chance does it once in a hundred times (chi-square, 1 degree of freedom). */
 const LEAST_GAIN = 6.635;
-
-interface Picture {
-  readonly width: number;
-  readonly height: number;
-}
 
 /**
  * The simplest camera that explains the points: with one focal length or, where that clearly does not do, with

@@ -1,6 +1,6 @@
 import { MeasureError } from "../../errors.ts";
 import type { Warning } from "../../reading.ts";
-import type { FramePoints, Lens } from "../../study/types.ts";
+import type { FramePoints, Lens, Picture } from "../../study/types.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
 import { type Camera, project } from "../camera/camera.ts";
 import type { FittedScale } from "../camera/ground.ts";
@@ -17,11 +17,6 @@ import { checkMovingPoints, undetermined } from "./checkMovingPoints.ts";
 import { chooseModel, misfitOf } from "./chooseModel.ts";
 import { layout, type MovingFit, see } from "./movingCamera.ts";
 import { movingGround } from "./movingGround.ts";
-
-interface Picture {
-  readonly width: number;
-  readonly height: number;
-}
 
 /**
  * Scale for a camera on a tripod that pans, tilts or zooms, from ice points marked frame by frame; see

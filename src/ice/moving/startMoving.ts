@@ -1,6 +1,6 @@
 import { Matrix, SVD } from "ml-matrix";
 import { MeasureError } from "../../errors.ts";
-import type { FramePoints, IcePoint, Lens } from "../../study/types.ts";
+import type { FramePoints, IcePoint, Lens, Picture } from "../../study/types.ts";
 import { type Camera, cameraFromHomography, project } from "../camera/camera.ts";
 import { directLinear } from "../camera/homography.ts";
 import { undistort } from "../camera/lens.ts";
@@ -15,11 +15,6 @@ const MOST_JUDGES = 8;
 const MOST_STARTS = 5;
 /** Focal lengths tried, in picture widths: from a very wide lens to a very long one. */
 const FOCALS = [0.4, 0.55, 0.75, 1, 1.4, 1.9, 2.6, 3.6, 5, 7, 10];
-
-interface Picture {
-  readonly width: number;
-  readonly height: number;
-}
 
 /** How the frames are to be seen while a start is looked for. */
 export interface Search {

@@ -1,4 +1,5 @@
 import { MeasureError } from "../../errors.ts";
+import { capital } from "../../words.ts";
 import { poorMisfit } from "./poorFit.ts";
 
 /** The fit without one of its points (or one frame's points), and what it says of them. */
@@ -48,10 +49,6 @@ export function blame(candidates: readonly (Without | null)[]): Blamed | null {
 
 function agree({ restChiSquare, restFreedom }: Without): boolean {
   return restChiSquare <= restFreedom * poorMisfit(restFreedom) ** 2 || restFreedom <= 0;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** A fit that is refused for want of points, or whatever else is wrong with it, is no fit. */

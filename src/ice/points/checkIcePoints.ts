@@ -1,5 +1,5 @@
 import { MeasureError } from "../../errors.ts";
-import type { IcePoint } from "../../study/types.ts";
+import type { IcePoint, Picture } from "../../study/types.ts";
 import type { FlatPoint } from "./hull.ts";
 
 /** Points of the ice nearer to one line than this share of the line's length count as lying on it. */
@@ -13,11 +13,7 @@ const FAR = 1;
  * @throws {MeasureError} `ice-point-not-a-number`, `too-few-ice-points`, `ice-point-outside-picture`,
  *   `ice-points-identical`, `ice-points-on-a-line`
  */
-export function checkIcePoints(
-  points: readonly IcePoint[],
-  picture: { readonly width: number; readonly height: number },
-  markSdPx: number,
-): void {
+export function checkIcePoints(points: readonly IcePoint[], picture: Picture, markSdPx: number): void {
   checkPointNumbers(points);
   if (points.length < 4) {
     throw new MeasureError(
@@ -47,10 +43,7 @@ export function checkPointNumbers(points: readonly IcePoint[]): void {
   }
 }
 
-export function isOutside(
-  p: IcePoint,
-  picture: { readonly width: number; readonly height: number },
-): boolean {
+export function isOutside(p: IcePoint, picture: Picture): boolean {
   return p.xPx < -0.5 || p.yPx < -0.5 || p.xPx > picture.width - 0.5 || p.yPx > picture.height - 0.5;
 }
 
@@ -60,10 +53,7 @@ export function isOutside(
  *
  * @throws {MeasureError} `ice-point-outside-picture`
  */
-export function checkInPicture(
-  points: readonly IcePoint[],
-  picture: { readonly width: number; readonly height: number },
-): void {
+export function checkInPicture(points: readonly IcePoint[], picture: Picture): void {
   const outside = points.filter((p) => isOutside(p, picture));
   const far = outside.find(
     ({ xPx, yPx }) =>

@@ -1,4 +1,4 @@
-import type { IcePoint, Lens } from "../../study/types.ts";
+import type { IcePoint, Lens, Picture } from "../../study/types.ts";
 import { chooseLens, freedomOf, type LensChoice } from "../camera/chooseLens.ts";
 import { fitPlane, type PlaneFit } from "../camera/fitPlane.ts";
 import { iceToPicture, invert } from "../camera/homography.ts";
@@ -9,11 +9,6 @@ import { checkIcePoints } from "./checkIcePoints.ts";
 import { fitThroughLens, type PointFit } from "./pointFit.ts";
 import { poorMisfit } from "./poorFit.ts";
 import { isSeenFromAbove } from "./seenFromAbove.ts";
-
-interface Picture {
-  readonly width: number;
-  readonly height: number;
-}
 
 export interface Judged extends LensChoice {
   readonly blamed: Blamed | null;

@@ -1,5 +1,5 @@
 import { MeasureError } from "../../errors.ts";
-import type { IcePoint, Lens } from "../../study/types.ts";
+import type { IcePoint, Lens, Picture } from "../../study/types.ts";
 import { type CameraFit, centreOf, fitCamera } from "../camera/fitCamera.ts";
 import { fitPlane, inLengthsOf, type PlaneFit } from "../camera/fitPlane.ts";
 import { iceToPicture } from "../camera/homography.ts";
@@ -31,7 +31,7 @@ interface LensWish {
  */
 export function fitThroughLens(
   points: readonly IcePoint[],
-  picture: { readonly width: number; readonly height: number },
+  picture: Picture,
   markSdPx: number,
   { lens = null, find = 0, straight = null }: LensWish = {},
 ): PointFit {

@@ -1,5 +1,5 @@
 import { MeasureError } from "../../errors.ts";
-import type { IcePoint, IceReference, Lens } from "../../study/types.ts";
+import type { IcePoint, IceReference, Lens, Picture } from "../../study/types.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
 import { project } from "../camera/camera.ts";
 import { cameraMisfit, NO_CAMERA_FITS } from "../camera/cameraMisfit.ts";
@@ -21,11 +21,6 @@ import { pointGround } from "./pointGround.ts";
 import { fewPoints, outsidePicture, poorFit, pxOff } from "./pointWarnings.ts";
 import { poorMisfit, refusedMisfit } from "./poorFit.ts";
 import { withUnseenBlunders } from "./unseenBlunders.ts";
-
-interface Picture {
-  readonly width: number;
-  readonly height: number;
-}
 
 type Place3 = [number, number, number];
 type PointReference = Extract<IceReference, { kind: "ice-points" }>;

@@ -1,5 +1,5 @@
 import type { Warning } from "../../reading.ts";
-import type { IcePoint } from "../../study/types.ts";
+import type { IcePoint, Picture } from "../../study/types.ts";
 import type { IceResidual } from "../types.ts";
 import { isOutside } from "./checkIcePoints.ts";
 
@@ -24,10 +24,7 @@ export function fewPoints(count: number): Warning[] {
 }
 
 /** A mark beyond the edge can be right, where painted lines were extended; that has to be meant. */
-export function outsidePicture(
-  points: readonly IcePoint[],
-  picture: { readonly width: number; readonly height: number },
-): Warning[] {
+export function outsidePicture(points: readonly IcePoint[], picture: Picture): Warning[] {
   const names = points.filter((p) => isOutside(p, picture)).map((p) => p.label);
   if (names.length === 0) return [];
   return [

@@ -4,7 +4,7 @@ import { type GridLine, iceGrid } from "../../ice/camera/iceGrid.ts";
 import { fitScale } from "../../ice/fitScale.ts";
 import type { PicturePoint } from "../../ice/types.ts";
 import type { Stride } from "../../kinematics/types.ts";
-import type { WholeStudy } from "../../study/types.ts";
+import type { Picture, WholeStudy } from "../../study/types.ts";
 import { EVENT_U95_FRAMES } from "../../time/eventTime.ts";
 import { realSeconds } from "../../time/speedFactor.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
@@ -40,7 +40,7 @@ export interface PanelFrame {
   readonly trial: string;
   readonly clip: string;
   readonly frame: number;
-  readonly picture: { readonly width: number; readonly height: number };
+  readonly picture: Picture;
   readonly title: string;
   readonly technique: string;
   /** Where the skater stands, and how large; null = the whole picture is shown, not to scale. */

@@ -1,11 +1,12 @@
 import { differenceText } from "../../compare/numberRows.ts";
-import { capital, placesOf } from "../../compare/numbers.ts";
+import { placesOf } from "../../compare/numbers.ts";
 import type { Pair } from "../../compare/types.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import { type Names, skaterLabels, techniqueLabels } from "../../study/labels.ts";
 import type { Skater, WholeStudy } from "../../study/types.ts";
 import { type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
 import { formatNumber, withUnit } from "../../uncertainty/format.ts";
+import { capital } from "../../words.ts";
 import { pairWords } from "../figures/eachSkaterPlot.ts";
 import { alikeStrides, planStrideStills, type StridePlans } from "../still/planStill.ts";
 import type { StudyAnswer } from "../studyAnswer.ts";

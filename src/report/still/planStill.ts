@@ -3,7 +3,7 @@ import type { FittedScale } from "../../ice/camera/ground.ts";
 import { fitScale } from "../../ice/fitScale.ts";
 import type { PicturePoint, Scale } from "../../ice/types.ts";
 import type { Stride, TrialReadings } from "../../kinematics/types.ts";
-import type { Mark, TrialMarks, WholeStudy } from "../../study/types.ts";
+import type { Mark, Picture, TrialMarks, WholeStudy } from "../../study/types.ts";
 import { emptyMarks, iceMarkSd } from "../../trials/trialInput.ts";
 import { aimer } from "../film/aim.ts";
 import { bodyArea } from "../film/bodyArea.ts";
@@ -30,7 +30,7 @@ export interface StillPlan {
   /** Id of the clip; null = not linked, then there is a drawing without a picture. */
   readonly clip: string | null;
   readonly frame: number;
-  readonly picture: { readonly width: number; readonly height: number };
+  readonly picture: Picture;
   /** The part of the picture to show. */
   readonly box: Box;
   /** Picture px to which letters and lines are sized. */

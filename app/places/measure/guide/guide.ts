@@ -1,5 +1,6 @@
 import type { EventFrame, PointName, Side, TrialMarks } from "../../../../src/study/types.ts";
-import { capital, eventWords, pointWords } from "../../../commands/words.ts";
+import { capital } from "../../../../src/words.ts";
+import { eventWords, pointWords } from "../../../commands/words.ts";
 import { FIRST_PASS, markInPass } from "../core/pass.ts";
 import { proposals } from "../core/proposals.ts";
 import type { GuideInput, GuideStep } from "./guideStep.ts";

@@ -1,5 +1,6 @@
 import type { Mark, TrialMarks } from "../../../../src/study/types.ts";
-import { capital, eventWords, pointWords } from "../../../commands/words.ts";
+import { capital } from "../../../../src/words.ts";
+import { eventWords, pointWords } from "../../../commands/words.ts";
 import { FIRST_PASS, markInPass, ofPass, type Pass } from "../core/pass.ts";
 import type { GuideInput, GuideStep } from "./guideStep.ts";
 import { orderedEvents } from "./sequence.ts";

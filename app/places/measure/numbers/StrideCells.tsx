@@ -2,7 +2,7 @@ import { Tooltip } from "@mantine/core";
 import type { SideMean, TrialMean } from "../../../../src/kinematics/types.ts";
 import type { Reading } from "../../../../src/reading.ts";
 import { formatNumber, formatReading, placesFor, withUnit } from "../../../../src/uncertainty/format.ts";
-import { capital } from "../../../commands/words.ts";
+import { capital } from "../../../../src/words.ts";
 import type { QuantityWords } from "./quantityWords.ts";
 
 export function Explained({ words }: { words: QuantityWords }) {
