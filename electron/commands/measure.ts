@@ -2,6 +2,7 @@ import { resolve } from "node:path";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { measureTrialDrawn } from "../../src/kinematics/measureTrialDrawn.ts";
 import type { MeasureInput } from "../../src/kinematics/types.ts";
+import { ENOUGH_HIP_FRAMES } from "../../src/marks/hipScatter.ts";
 import { HIP_SD_PX, repeatsOf } from "../../src/marks/markSds.ts";
 import { randomNumbers } from "../../src/statistics/randomNumbers.ts";
 import { DEFAULT_MARK_SD_PX } from "../../src/study/newStudy.ts";
@@ -72,8 +73,9 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
   --body LIST         hip_height=0.80,upper_arm=0.31,forearm=0.26,stature=1.75,blade=0.28
                       (metres, any of them)
   --mark-sd PX        standard uncertainty of one mark per coordinate (${DEFAULT_MARK_SD_PX}), of blades, arms and ice
-                      points. Hips, which clothing hides, are taken at ${HIP_SD_PX} px or PX where that is more, or
-                      by ten or more hips marked again; u_px of a row rules over all of these
+                      points. Hips, which clothing hides: by ten or more marked again, else by how evenly the
+                      trial's own lie (${ENOUGH_HIP_FRAMES} frames with both, never better than PX), else ${HIP_SD_PX} px;
+                      u_px of a row rules over all of these
   --mark-sd-stated PX the same, where ten or more points marked again do not tell better (what a study does)
   --lens K1[,K2]      radial lens coefficients, when known; otherwise found from six or
                       more ice points where these clearly show them

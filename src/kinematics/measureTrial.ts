@@ -2,6 +2,7 @@ import { MeasureError } from "../errors.ts";
 import type { FittedScale } from "../ice/camera/ground.ts";
 import { checkMarkSd, fitScale } from "../ice/fitScale.ts";
 import { checkMarks } from "../marks/checkMarks.ts";
+import { hipScatter } from "../marks/hipScatter.ts";
 import { type MarkSds, reckonedSds, repeatsOf } from "../marks/markSds.ts";
 import { MarkTable } from "../marks/markTable.ts";
 import { repeatWarnings } from "../marks/repeatWarnings.ts";
@@ -215,7 +216,7 @@ function checkBody(body: Body): void {
 /** How well the marks of a trial are put, by what its repeats or the study's say. */
 function sdsOf(input: MeasureInput): MarkSds {
   const repeats = input.studyRepeats === undefined ? repeatsOf([input.marks]) : input.studyRepeats;
-  return reckonedSds(repeats, input.markSdPx, input.markSdIsKnown === true);
+  return reckonedSds(repeats, input.markSdPx, input.markSdIsKnown === true, hipScatter(input.marks));
 }
 
 function scaleOrWhy(input: MeasureInput, sds: MarkSds): FittedScale | string {

@@ -24,8 +24,11 @@ export interface Repeats {
 /** SD of one mark per coordinate that is reckoned with, px, where a mark has none of its own. */
 export interface ReckonedSd {
   readonly sdPx: number;
-  /** `default`: neither was it stated for this kind nor are there repeats. */
-  readonly from: "repeat-marks" | "stated" | "default";
+  /**
+   * `trial`: from how unevenly the trial's own marks of this kind lie; `default`: nothing tells, and it was not stated for
+   * this kind.
+   */
+  readonly from: "repeat-marks" | "trial" | "stated" | "default";
   /** What repeat marks say of this kind, used or not. */
   readonly repeats: MarkingSd | null;
 }
@@ -49,12 +52,19 @@ export function repeatsOf(clips: readonly (readonly Mark[])[]): Repeats {
  *
  * Blades, arms: what their own repeats say, else what all repeats say, else what was stated; a stated SD that is known
  * rules. Ice points, which are marked once: as blades, by the same hand on edges as sharp. Hips: what their own repeats say,
- * whatever was stated, for that is said of points one can see; else a wide default.
+ * whatever was stated, for that is said of points one can see; else what the trial's own hips tell (`hipScatter`), but no
+ * better than blades; else a wide default.
  *
  * @param statedPx SD of one mark per coordinate, px
  * @param isKnown whether it goes before what repeat marks say
+ * @param hipsOfTrial `hipScatter` of the trial in question; null = too few hips to tell
  */
-export function reckonedSds(repeats: Repeats | null, statedPx: number, isKnown: boolean): MarkSds {
+export function reckonedSds(
+  repeats: Repeats | null,
+  statedPx: number,
+  isKnown: boolean,
+  hipsOfTrial: number | null = null,
+): MarkSds {
   const seen = (own: MarkingSd | null | undefined): ReckonedSd => {
     const found = own ?? repeats?.all ?? null;
     if (found && !isKnown) return { sdPx: found.usedPx, from: "repeat-marks", repeats: found };
@@ -64,13 +74,22 @@ export function reckonedSds(repeats: Repeats | null, statedPx: number, isKnown: 
   const hips = repeats?.hips ?? null;
   return {
     blades,
-    hips: hips ? { sdPx: hips.usedPx, from: "repeat-marks", repeats: hips } : hipsUnrepeated(blades),
+    hips: hips
+      ? { sdPx: hips.usedPx, from: "repeat-marks", repeats: hips }
+      : hipsUnrepeated(blades, hipsOfTrial),
     arms: seen(repeats?.arms),
     icePoints: { ...blades, repeats: null },
   };
 }
 
-function hipsUnrepeated({ sdPx, from }: ReckonedSd): ReckonedSd {
+/** In steps, so that a mark that is moved a little does not change the weight of all. */
+const STEP_PX = 0.25;
+
+function hipsUnrepeated({ sdPx, from }: ReckonedSd, ofTrial: number | null): ReckonedSd {
+  if (ofTrial !== null) {
+    const own = STEP_PX * Math.ceil(ofTrial / STEP_PX);
+    return { sdPx: Math.max(own, sdPx), from: "trial", repeats: null };
+  }
   // Whoever marks blades worse than that marks hips no better, and nobody has said how well.
   if (sdPx > HIP_SD_PX) return { sdPx, from: from === "stated" ? from : "default", repeats: null };
   return { sdPx: HIP_SD_PX, from: "default", repeats: null };

@@ -132,7 +132,7 @@ function setting(whole: WholeStudy): string[] {
   return [
     `Lane: ${lane.distance > 0 ? lengthText(lane.distance, lane.unit) : "distance not said"}; gates at ${gates || "places not said"}; photocell beam: ${lane.gateBeam}; start: ${lane.start}.`,
     `Skaters: ${skaters.length}. Techniques: ${asked.join(", ") || "none"}.`,
-    `One mark is taken to be good to ${again ? formatNumber(blades.sdPx, 2) : blades.sdPx} px (standard uncertainty per coordinate${again ? `, from ${again.points} points marked again` : ", as stated in the study"}), one of a hip to ${Number(hips.sdPx.toFixed(2))} px (${hips.from === "default" ? "a wide guess, as clothing hides it and no ten hips are marked again" : hips.from === "stated" ? "as stated" : "from hips marked again"}). Every ± is the half-width of a 95 % interval.`,
+    `One mark is taken to be good to ${again ? formatNumber(blades.sdPx, 2) : blades.sdPx} px (standard uncertainty per coordinate${again ? `, from ${again.points} points marked again` : ", as stated in the study"}), one of a hip to ${hips.from === "default" ? "what the hips of its own trial tell, else " : ""}${Number(hips.sdPx.toFixed(2))} px (${hips.from === "default" ? "a wide guess, as clothing hides it and no ten hips are marked again" : hips.from === "stated" ? "as stated" : "from hips marked again"}). Every ± is the half-width of a 95 % interval.`,
     "Stride rate counts every push, left and right one by one; papers that count pairs give half of it.",
   ];
 }

@@ -88,7 +88,7 @@ export function studyRepeats({ marks }: Pick<WholeStudy, "marks">): Repeats {
   return repeats;
 }
 
-/** SD of one mark per coordinate that the study is reckoned with, for each kind of point. */
+/** SD of one mark per coordinate that the study is reckoned with, for each kind of point; of hips each trial may tell its own. */
 export function studySds(whole: Pick<WholeStudy, "study" | "marks">): MarkSds {
   return reckonedSds(studyRepeats(whole), whole.study.markSdPx, false);
 }

@@ -106,6 +106,13 @@ function trial(seed: number, noisePx: number, hipPx: number) {
   return { input: { ...input, marks }, skater, times, truth };
 }
 
+/** Too few hips for them to tell how well they are marked: those of the first twelve frames that have any. */
+function fewHips(input: MeasureInput): MeasureInput {
+  const frames = [...new Set(input.marks.flatMap((m) => (m.point === "hip" ? [m.frame] : [])))];
+  const kept = frames.sort((a, b) => a - b).slice(0, 12);
+  return { ...input, marks: input.marks.filter((m) => m.point !== "hip" || kept.includes(m.frame)) };
+}
+
 const HIP_BASED = ["half_width_m", "recovery_to_midline_m", "touchdown_to_midline_m"] as const;
 
 describe("hips that clothing hides, 5 px, and nobody says so", () => {
@@ -127,7 +134,7 @@ describe("hips that clothing hides, 5 px, and nobody says so", () => {
   });
 
   it("narrow ± once ten of them are marked again and repeat better", () => {
-    const { input } = trial(3, 1.2, 1.2);
+    const input = fewHips(trial(3, 1.2, 1.2).input);
     const width = (marks: readonly Mark[]) => {
       const { strides } = measureTrial({ ...input, marks });
       const reading = strides[2]!.readings.half_width_m;
@@ -147,8 +154,21 @@ describe("hips that clothing hides, 5 px, and nobody says so", () => {
     expect(width([...input.marks, ...again])).toBeLessThan(0.8 * width(input.marks));
   });
 
-  it("go by a mark's own uncertainty where it has one", () => {
+  it("go by how evenly the trial's own lie, where there are enough of them", () => {
     const { input } = trial(4, 1.2, 1.2);
+    const few = measureTrial(fewHips(input));
+    const many = measureTrial(input);
+    expect(few.marking.hips).toMatchObject({ sdPx: HIP_SD_PX, from: "default" });
+    expect(many.marking.hips.from).toBe("trial");
+    // 1.2 px and what the pelvis itself does
+    expect(many.marking.hips.sdPx).toBeGreaterThan(1.1);
+    expect(many.marking.hips.sdPx).toBeLessThan(3);
+    const coat = measureTrial(trial(4, 1.2, 8).input).marking.hips;
+    expect(coat.sdPx).toBeGreaterThan(6);
+  });
+
+  it("go by a mark's own uncertainty where it has one", () => {
+    const input = fewHips(trial(4, 1.2, 1.2).input);
     const own = input.marks.map((m) => (m.point === "hip" ? { ...m, uPx: 1.2 } : m));
     const u95 = (marks: readonly Mark[]) => {
       const reading = measureTrial({ ...input, marks }).strides[2]!.readings.half_width_m;
@@ -197,7 +217,8 @@ describe("an observer whose marks repeat to 3 px", () => {
     expect(Object.keys(kinds)).toEqual(["blades", "hips", "arms", "ice_points"]);
     expect(kinds.ice_points).toMatchObject({ sd_px: json.marking.sd_px, from: "repeat-marks" });
     expect(kinds.blades!.sd_px).toBe(json.marking.sd_px);
-    const { by_kind: plain } = (measureJson(measureTrial(trial(1, 1, 1).input)) as typeof json).marking;
+    const { by_kind: plain } = (measureJson(measureTrial(fewHips(trial(1, 1, 1).input))) as typeof json)
+      .marking;
     expect(plain.hips).toEqual({ sd_px: HIP_SD_PX, from: "default", repeat_marks: null });
     expect(plain.ice_points).toEqual({ sd_px: 1.5, from: "stated", repeat_marks: null });
   });

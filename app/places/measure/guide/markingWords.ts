@@ -15,5 +15,7 @@ function bladeWords({ sdPx, from, repeats }: TrialReadings["marking"]["blades"])
 function hipWords({ sdPx, from, repeats }: TrialReadings["marking"]["hips"]): string {
   if (repeats && from === "repeat-marks")
     return `Hips: ${repeats.sdPx.toFixed(2)} px, from ${repeats.points} marked again.`;
+  if (from === "trial")
+    return `Hips: good to ${Number(sdPx.toFixed(2))} px, from how evenly this trial's own lie; mark ten again to know better.`;
   return `Hips, which clothing hides: taken to be good to ${Number(sdPx.toFixed(2))} px until ten are marked again.`;
 }
