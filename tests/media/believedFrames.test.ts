@@ -213,4 +213,27 @@ describe("the secret of this person", () => {
     writeFileSync(file, "");
     expect(secretIn(join(file, "own"))).toHaveLength(32);
   });
+
+  it("are read while their store takes the name of its content, and none is missed", async () => {
+    const stores = temporaryFolder();
+    const content = contentOf(clip);
+    const store = await FrameStore.open(stores, "unread-0");
+    await prepareClip(ffmpeg, clip, store, hooks);
+    let over = false;
+    const missed: string[] = [];
+    const looking = range(4).map(async (k) => {
+      for (let n = k; !over; n = (n + 1) % FRAMES) {
+        const jpeg = await store.picture(n).catch((error: unknown) => String(error));
+        if (!(jpeg instanceof Uint8Array)) missed.push(`${n}: ${jpeg}`);
+      }
+    });
+    for (const name of [content, sha256(Buffer.from("a")), sha256(Buffer.from("b"))]) {
+      await new Promise((resume) => setTimeout(resume, 20));
+      await store.becomes(stores, name);
+    }
+    over = true;
+    await Promise.all(looking);
+    expect(missed).toEqual([]);
+    await store.close();
+  });
 });

@@ -72,6 +72,8 @@ export class FrameStore {
   #gap = 0;
   /** A promise, so that two frames asked for at once share one handle. */
   #pictures: Promise<FileHandle> | null = null;
+  /** Settles when the store has the name it is to have: until then nothing is opened in it. */
+  #moved: Promise<void> = Promise.resolve();
 
   readonly disk: Disk;
   readonly #seal: Seal;
@@ -100,7 +102,13 @@ export class FrameStore {
   }
 
   /** Moves to where the store of that content belongs; nothing is there yet. */
-  async becomes(storesFolder: string, sha256: string): Promise<void> {
+  becomes(storesFolder: string, sha256: string): Promise<void> {
+    const moved = this.#move(storesFolder, sha256);
+    this.#moved = moved.catch(() => undefined);
+    return moved;
+  }
+
+  async #move(storesFolder: string, sha256: string): Promise<void> {
     const key = storeKey(sha256, this.#seal);
     const folder = join(storesFolder, key);
     // Some systems move no folder of which a file is open.
@@ -270,15 +278,20 @@ export class FrameStore {
 
   /** The JPEG of frame `n`; null when there is none in the store, or it is not what was stored: the store is rotten. */
   async picture(n: number): Promise<Uint8Array<ArrayBuffer> | null> {
+    await this.#moved;
     const frame = this.frames[n];
     if (!frame || frame.length === 0) return null;
-    this.#pictures ??= this.disk.open(this.picturesPath, "read").catch((error: unknown) => {
-      this.#pictures = null;
-      throw error;
-    });
-    const pictures = await this.#pictures;
     const jpeg = new Uint8Array(frame.length);
-    const { bytesRead } = await pictures.read(jpeg, 0, frame.length, frame.offset);
+    const read = async () => {
+      await this.#moved;
+      this.#pictures ??= this.disk.open(this.picturesPath, "read").catch((error: unknown) => {
+        this.#pictures = null;
+        throw error;
+      });
+      return await (await this.#pictures).read(jpeg, 0, frame.length, frame.offset);
+    };
+    // A store that is moved or cleared is closed under whoever reads in it.
+    const { bytesRead } = await read().catch(() => (this.frames[n] === frame ? read() : { bytesRead: 0 }));
     if (bytesRead === frame.length && jpegHash(jpeg) === frame.hash) return jpeg;
     // Cleared in the meantime it is no picture of this store any more.
     if (this.frames[n] === frame) this.rotten = true;
