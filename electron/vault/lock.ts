@@ -95,23 +95,33 @@ async function alive(owner: LockOwner, me: LockOwner): Promise<boolean> {
 /** Whether the process that has a lock still runs; on another machine nobody can tell, and it is believed. */
 export async function runs(owner: LockOwner): Promise<boolean> {
   if (owner.host !== hostname()) return true;
-  try {
-    process.kill(owner.pid, 0);
-  } catch (error) {
-    // Not ours to signal, but there.
-    if ((error as NodeJS.ErrnoException).code !== "EPERM") return false;
-  }
+  if (!isThere(owner.pid)) return false;
   const start = await processStart(owner.pid);
-  return start === null || owner.start === null || start === owner.start;
+  // A zombie has ended; only its parent has not taken note of it yet.
+  if (start === "ended") return false;
+  // It may have ended between the two looks.
+  if (start === null) return isThere(owner.pid);
+  return owner.start === null || start === owner.start;
 }
 
-/** When a process began; null where the system does not say. */
+function isThere(pid: number): boolean {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch (error) {
+    // Not ours to signal, but there.
+    return (error as NodeJS.ErrnoException).code === "EPERM";
+  }
+}
+
+/** When a process began; `ended` for one that has, though its parent has not taken note; null where the system does not say. */
 export async function processStart(pid: number): Promise<string | null> {
   try {
     if (process.platform === "linux") {
-      // Field 22 of proc(5) stat; the name in field 2 may hold spaces and ends with the last parenthesis.
       const stat = await readFile(`/proc/${pid}/stat`, "utf8");
-      return stat.slice(stat.lastIndexOf(")") + 2).split(" ")[19] ?? null;
+      // Fields 3 and 22 of proc(5) stat; the name in field 2 may hold spaces and ends with the last parenthesis.
+      const fields = stat.slice(stat.lastIndexOf(")") + 2).split(" ");
+      return fields[0] === "Z" || fields[0] === "X" ? "ended" : (fields[19] ?? null);
     }
     if (process.platform === "darwin")
       return (await promisify(execFile)("ps", ["-p", String(pid), "-o", "lstart="])).stdout.trim() || null;

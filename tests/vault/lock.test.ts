@@ -1,7 +1,9 @@
+import { spawn } from "node:child_process";
+import { once } from "node:events";
 import { existsSync, readFileSync, writeFileSync } from "node:fs";
 import { hostname } from "node:os";
 import { join } from "node:path";
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, onTestFinished } from "vitest";
 import { type LockOwner, processStart } from "../../electron/vault/lock.ts";
 import { Vault } from "../../electron/vault/Vault.ts";
 import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
@@ -34,6 +36,25 @@ describe("the lock of a study", () => {
     await vault.close();
     expect(existsSync(join(folder, "study.lock"))).toBe(false);
   });
+
+  it.runIf(process.platform === "linux")(
+    "is taken from a process that was killed, also while its parent takes no note",
+    async () => {
+      // The shell becomes a program that waits for no child, so the child that ends stays as a zombie.
+      const parent = spawn("sh", ["-c", "sleep 0.05 & echo $!; exec sleep 60"], {
+        stdio: ["ignore", "pipe", "ignore"],
+      });
+      onTestFinished(() => void parent.kill("SIGKILL"));
+      const pid = Number(String((await once(parent.stdout, "data"))[0]));
+      const stat = () => readFileSync(`/proc/${pid}/stat`, "utf8").split(" ");
+      await expect.poll(() => stat()[2]).toBe("Z");
+      const folder = studyFolder();
+      put(folder, owner({ pid, start: stat()[21]! }));
+      const vault = await Vault.open(folder);
+      expect(lockOf(folder)).toMatchObject({ pid: process.pid });
+      await vault.close();
+    },
+  );
 
   it("shows the study for reading only while another process has it, and who that is", async () => {
     const folder = studyFolder();
