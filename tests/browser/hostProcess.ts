@@ -1,7 +1,7 @@
 import { spawn } from "node:child_process";
 import { once } from "node:events";
 import { writeFileSync } from "node:fs";
-import { createServer } from "node:net";
+import { createServer, type Socket } from "node:net";
 import { delimiter, join } from "node:path";
 import { onTestFinished } from "vitest";
 import { printedAddress } from "../helpers/printedAddress.ts";
@@ -46,12 +46,18 @@ async function started(program: string, args: readonly string[], options = {}): 
 
 /** Another program that has a port of this machine, until it is let go. */
 export async function occupy(port: number): Promise<() => Promise<void>> {
-  const server = createServer();
+  const callers = new Set<Socket>();
+  const server = createServer((socket) => {
+    callers.add(socket);
+    socket.on("error", () => undefined).on("close", () => callers.delete(socket));
+  });
   server.listen(port, "127.0.0.1");
   await once(server, "listening");
   let gone: Promise<unknown> | null = null;
   const letGo = async () => {
     gone ??= once(server.close(), "close");
+    // A browser that called keeps its connection, and a server does not close before that.
+    for (const socket of callers) socket.destroy();
     await gone;
   };
   onTestFinished(letGo);
