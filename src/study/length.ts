@@ -41,7 +41,8 @@ export interface Length {
 }
 
 /**
- * A typed length: "30", "30 m", "98 ft", "98 ft 5 in", `98' 5"`, "36 yd".
+ * A typed length: "30", "30 m", "7,5 m", "98 ft", "98 ft 5 in", `98' 5"`, "36 yd". A comma is a decimal comma; only with feet,
+ * inches and yards three digits after it may be thousands, and nothing is guessed.
  *
  * @param bare the unit of a number without one
  * @throws {MeasureError} `bad-length`
@@ -49,20 +50,25 @@ export interface Length {
  */
 export function readLength(text: string, bare: "m" | "ft"): Length {
   const typed = text.trim().toLowerCase();
-  const parts = [...typed.matchAll(/(\d+\.?\d*|\.\d+)\s*([a-z]+|['"′″])?\s*/gy)];
-  const read = parts.map(([, number, name]) => ({
-    value: Number(number),
+  const parts = [...typed.matchAll(/(\d+(?:[.,]\d*)?|[.,]\d+)\s*([a-z]+|['"′″])?\s*/gy)];
+  const read = parts.map(([, number = "", name]) => ({
+    value: Number(number.replace(",", ".")),
     unit: UNITS[name ?? bare],
     bare: !name,
+    thousands: /,\d{3}$/.test(number),
   }));
   const whole = parts.map(([all]) => all).join("") === typed;
+  const unclear = read.some((p) => p.thousands && p.unit?.shown === "ft");
   if (
     read.length === 0 ||
     !whole ||
+    unclear ||
     read.some((p) => !p.unit) ||
     (read.length > 1 && read.some((p) => p.bare))
   ) {
-    const comma = /\d,\d/.test(typed) ? " Use a decimal point instead of the comma." : "";
+    const comma = unclear
+      ? " With a comma before three digits it may be thousands or a decimal: write it without the comma, or with a point."
+      : "";
     throw new MeasureError(
       "bad-length",
       `readLength needs a number with m, cm, ft, in or yd; got "${text}"`,
@@ -76,16 +82,25 @@ export function readLength(text: string, bare: "m" | "ft"): Length {
   return { metres: clean(unit(clean(sum), finest).toNumber("m")), unit: read[0]!.unit!.shown };
 }
 
-/** Between lengths. A comma with a digit right after it may be a decimal comma, and is asked about. */
+/** Between lengths. A comma with a digit right after it is a decimal comma. */
 const SEPARATOR = /;|,\s+|\s+and\s+/;
 
 /**
- * Several typed lengths, metres: "0 m; 15 m; 30 m", "0, 30", "0 and 30".
+ * Several typed lengths, metres: "0 m; 15 m; 30 m", "0; 7,5; 30", "0, 30", "0 and 30". "0,30" alone may be one length or two,
+ * and is asked about.
  *
  * @throws {MeasureError} `bad-length`
  */
 export function readLengths(text: string, bare: "m" | "ft"): number[] {
   const parts = text.split(SEPARATOR).filter((part) => part.trim() !== "");
+  if (parts.length === 1 && /\d,\d/.test(text)) {
+    throw new MeasureError(
+      "bad-length",
+      `readLengths cannot tell whether the comma of "${text}" is a decimal comma`,
+      `"${text}" may be one length or two. Write one alone with a decimal point. Several: 0 m; 15 m; 30 m.`,
+      { text },
+    );
+  }
   return parts.map((part) => {
     try {
       return readLength(part, bare).metres;

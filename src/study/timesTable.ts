@@ -66,9 +66,14 @@ export function readTimesCsv(text: string): TimeRow[] {
   });
 }
 
-/** The same table as it comes from a spreadsheet's clipboard: cells apart by tabs. */
+/** The same table as it comes from a spreadsheet's clipboard: cells apart by tabs, times with the comma or point of its language. */
 export function readPastedTable(text: string): TimeRow[] {
-  return readTimesCsv(csvFormatRows(tsvParseRows(text)));
+  const [head = [], ...body] = tsvParseRows(text);
+  const time = head.findIndex((name) => name.trim() === "time_s");
+  const rows = body.map((cells) =>
+    cells.map((cell, i) => (i === time ? cell.replace(/^(\s*\d*),(\d+\s*)$/, "$1.$2") : cell)),
+  );
+  return readTimesCsv(csvFormatRows([head, ...rows]));
 }
 
 export function writeTimesCsv(rows: readonly Omit<TimeRow, "line">[]): string {

@@ -1,4 +1,5 @@
 import { MeasureError } from "../errors.ts";
+import { headOf } from "./pastedHeads.ts";
 
 /** Longer than any sprint; catches a time typed in milliseconds or without its point. */
 const LONGEST = 600;
@@ -24,20 +25,22 @@ export function readTime(text: string): number | null {
 }
 
 /**
- * A pasted column of times, one a line; blank lines stay blank trials. Null when it is no single column.
+ * A pasted column of times, one a line; blank lines stay blank trials, and a heading that says "time" is skipped (any other
+ * word may stand for a trial without a time). Null when it is no single column.
  *
  * @throws {MeasureError} `bad-times`, naming every line that is no time
  */
 export function readPastedTimes(text: string): (number | null)[] | null {
   const lines = text.replace(/(\r\n|\r|\n)$/, "").split(/\r\n|\r|\n/);
   if (lines.some((line) => line.trim().includes("\t"))) return null;
+  const headed = headOf(lines[0] ?? "") === "time" ? 1 : 0;
   const bad: string[] = [];
-  const times = lines.map((line, i) => {
+  const times = lines.slice(headed).map((line, i) => {
     try {
       return readTime(line);
     } catch (error) {
       if (!(error instanceof MeasureError)) throw error;
-      bad.push(`line ${i + 1}: "${line.trim().slice(0, 30)}"`);
+      bad.push(`line ${i + 1 + headed}: "${line.trim().slice(0, 30)}"`);
       return null;
     }
   });

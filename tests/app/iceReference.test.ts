@@ -134,11 +134,13 @@ describe("typed places", () => {
       y: 1.2192,
     });
     expect(readPlace({ ...typed, side: "middle", across: "" }, "m")).toMatchObject({ y: 0 });
+    expect(readPlace({ ...typed, along: "-2,5" }, "m")).toMatchObject({ x: -2.5 });
   });
 
   it("say what is wrong with a bad one", () => {
     expect(refusal(() => readPlace({ ...typed, label: "" }, "m")).coach).toMatch(/name/);
-    expect(refusal(() => readPlace({ ...typed, along: "3,5" }, "m")).coach).toMatch(/decimal point/);
+    expect(refusal(() => readPlace({ ...typed, along: "3,5,1" }, "m")).coach).toMatch(/is not a length/);
+    expect(refusal(() => readPlace({ ...typed, along: "1,000" }, "ft")).coach).toMatch(/thousands/);
   });
 
   it("come in pairs along the lane", () => {
@@ -251,6 +253,9 @@ describe("the lens", () => {
   it("is read as one or two numbers, and forgotten when blank", () => {
     expect(readLens("-0.12; 0.03")).toEqual({ k1: -0.12, k2: 0.03 });
     expect(readLens("-0.1")).toEqual({ k1: -0.1 });
+    expect(readLens("-0,12")).toEqual({ k1: -0.12 });
+    expect(readLens("-0,12; 0,03")).toEqual({ k1: -0.12, k2: 0.03 });
+    expect(readLens("-0.12,0.03")).toEqual({ k1: -0.12, k2: 0.03 });
     expect(readLens(" ")).toBeNull();
     expect(refusal(() => readLens("wide")).coach).toMatch(/“wide” is no lens/);
   });

@@ -24,6 +24,10 @@ describe("typed lengths", () => {
     [" 30.5 metres ", 30.5, "m"],
     ["183 cm", 1.83, "m"],
     ["1 m 83 cm", 1.83, "m"],
+    // ISO 80000-1, 7.3.2: the decimal sign is either a comma or a point on the line.
+    ["30,5 m", 30.5, "m"],
+    ["7,25", 7.25, "m"],
+    ["98,5 ft", 30.0228, "ft"],
   ] as const)("%s is %f m", (text, metres, unit) => {
     const read = readLength(text, "m");
     expect(read.unit).toBe(unit);
@@ -40,12 +44,13 @@ describe("typed lengths", () => {
     "thirty",
     "30 km/h",
     "-30 m",
-    "30,5 m",
     "98 ft 5",
     "5 98 ft",
     "30 m!",
     "1e3 m",
     "30 furlongs",
+    "1,000 ft",
+    "1,000.5 m",
   ])('refuses "%s" and says how to write it', (text) => {
     expect(() => readLength(text, "m")).toThrow(MeasureError);
     try {
@@ -77,12 +82,14 @@ describe("several lengths in one field", () => {
     ["0, 30", [0, 30]],
     ["0 and 30", [0, 30]],
     ["0 ft; 120 ft", [0, 36.576]],
+    ["0; 7,5; 30", [0, 7.5, 30]],
+    ["0 m, 7,5 m", [0, 7.5]],
     ["", []],
   ])("%s", (text, metres) => {
     expect(readLengths(text, "m")).toEqual(metres);
   });
 
-  it.each(["0 30", "0,30"])("%s: says how, instead of guessing", (text) => {
+  it.each(["0 30", "0,30", "0,15,30"])("%s: says how, instead of guessing", (text) => {
     expect(() => readLengths(text, "m")).toThrowError(
       expect.objectContaining({ coach: expect.stringContaining("Several: 0 m; 15 m; 30 m") }),
     );

@@ -25,7 +25,7 @@ import { createSession, perform, undo } from "../../app/store/session.ts";
 import { MeasureError } from "../../src/errors.ts";
 import { newStudy } from "../../src/study/newStudy.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
-import type { TrialMarks, WholeStudy } from "../../src/study/types.ts";
+import type { Study, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 import { emptyMarks } from "../../src/trials/trialInput.ts";
 
 const NEW: WholeStudy = { study: newStudy(), marks: {} };
@@ -97,6 +97,18 @@ describe("planning", () => {
     expect(session.getState().whole.study).toMatchObject({ question: "Which is faster?", worthwhile: 0.04 });
     for (let i = 0; i < 6; i++) undo(session);
     expect(session.getState().whole).toBe(before);
+  });
+
+  it("lets the gates follow the distance until somebody puts them elsewhere", () => {
+    const lane = (whole: WholeStudy, change: Partial<Study["lane"]>) =>
+      setLane.run(whole, { change, what: "" });
+    const empty = { study: newStudy(), marks: {} };
+    const first30 = lane(empty, { distance: 30 });
+    expect(first30.study.lane.gates).toEqual([0, 30]);
+    expect(lane(first30, { distance: 20 }).study.lane.gates).toEqual([0, 20]);
+    const own = lane(first30, { gates: [0, 15, 30] });
+    expect(lane(own, { distance: 40 }).study.lane.gates).toEqual([0, 15, 30]);
+    expect(lane(first30, { gateBeam: "dual" }).study.lane.gates).toEqual([0, 30]);
   });
 
   it("refuses what nobody can have meant, in words", () => {

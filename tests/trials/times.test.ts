@@ -4,6 +4,7 @@ import { newStudy } from "../../src/study/newStudy.ts";
 import { readPastedTable, readTimesCsv } from "../../src/study/tables.ts";
 import type { Study } from "../../src/study/types.ts";
 import { mergeTimes } from "../../src/trials/mergeTimes.ts";
+import { readPastedColumns } from "../../src/trials/readPastedColumns.ts";
 import { readPastedTimes, readTime, timeText } from "../../src/trials/readTime.ts";
 
 function failure(act: () => unknown): MeasureError {
@@ -58,6 +59,14 @@ describe("a pasted column", () => {
     expect(readPastedTimes("4.71\n4.8")).toEqual([4.71, 4.8]);
   });
 
+  it("may begin with a heading that says time; another word may be a trial without one, and is refused", () => {
+    for (const head of ["Time, s", "time_s", "Time (s)", "ZEIT", "sec"])
+      expect(readPastedTimes(`${head}\n4,71\n4.8\n`)).toEqual([4.71, 4.8]);
+    for (const word of ["DNF", "void", "Aino"])
+      expect(failure(() => readPastedTimes(`${word}\n4.71`)).coach).toContain(`line 1: "${word}"`);
+    expect(failure(() => readPastedTimes("Time\n4.71\nlate")).coach).toContain('line 3: "late"');
+  });
+
   it("is refused whole when one line is no time, and names every such line", () => {
     const error = failure(() => readPastedTimes("4.71\nDNF\n4.8\nlate"));
     expect(error.coach).toContain('line 2: "DNF", line 4: "late"');
@@ -103,6 +112,41 @@ const PLANNED: Study = {
   ],
   clips: [{ id: "c9", name: "aino.mp4", path: "clips/aino.mp4", bytes: 1 }],
 };
+
+describe("several pasted columns", () => {
+  const pasted = (text: string) =>
+    readPastedColumns(text, PLANNED).map((r) => [r.skater, r.technique, r.repeat, r.order, r.time]);
+  const BOTH = [
+    ["aino", "close", 1, 1, 4.65],
+    ["aino", "open", 1, 2, 4.5],
+  ];
+
+  it("are known by headings of their own, in any order, a comma in the times", () => {
+    expect(
+      pasted("Time, s\tSkater\tTechnique\tTrial\n4,65\tAino\tclose recovery\t1\n4,5\tS1\topen\t1\n"),
+    ).toEqual(BOTH);
+    expect(pasted("No.\tLap\tTime (s)\n1\t2.31\t4.65\n2\t2.2\t4.5\n")).toEqual(BOTH);
+  });
+
+  it("are known by what stands in them where there are no headings", () => {
+    expect(pasted("1\t4,65\n2\t4,50\n")).toEqual(BOTH);
+    expect(pasted("Aino\tclose recovery\t4.65\nAino\topen recovery\t4.50\n")).toEqual(BOTH);
+    expect(pasted("2\tAino\topen recovery\t4.5")).toEqual(BOTH.slice(1));
+  });
+
+  it("are refused where a row is no trial, or two columns may be the time", () => {
+    expect(failure(() => pasted("1\t4.65\n7\t4.5")).code).toBe("bad-table");
+    expect(failure(() => pasted("Aino\tclose\t4.65\nBea\topen\t4.5")).coach).toMatch(/Bea/);
+    expect(failure(() => pasted("1\t2.31\t4.65\n2\t2.20\t4.5")).coach).toMatch(/no one column holds times/);
+    expect(failure(() => pasted("No.\tTime\n1\t4.65\n1\t4.5")).coach).toMatch(/Line 3/);
+    expect(failure(() => pasted("No.\tTime\n1\tDNF")).coach).toMatch(/"DNF" is not a time/);
+  });
+
+  it("of the table's own names take a decimal comma too", () => {
+    const text = "skater\ttechnique\trepeat\torder\ttime_s\nAino\tclose\t1\t1\t4,71\n";
+    expect(pasted(text)).toEqual([["Aino", "close", 1, 1, 4.71]]);
+  });
+});
 
 const HEAD = "skater,technique,repeat,order,time_s,valid,note,clip\n";
 const rows = (lines: string) => readTimesCsv(HEAD + lines);

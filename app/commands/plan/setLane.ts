@@ -4,12 +4,17 @@ import type { Lane } from "../../../src/study/types.ts";
 import type { Command } from "../Command.ts";
 import { withStudy } from "../withStudy.ts";
 
-/** Changes parts of the lane: distance, gates (metres from the start line), beam, start. */
+/**
+ * Changes parts of the lane: distance, gates (metres from the start line), beam, start. Gates at the start and the end follow
+ * the distance until somebody puts them elsewhere.
+ */
 export const setLane: Command<{ change: Partial<Lane>; what: string }> = {
   name: "setLane",
   label: ({ what }) => `change ${what}`,
   run(whole, { change }) {
-    const lane = { ...whole.study.lane, ...change };
+    const before = whole.study.lane;
+    const gates = change.gates ?? gatesAfter(before, change.distance ?? before.distance);
+    const lane = { ...before, ...change, gates };
     if (!(lane.distance >= 0 && lane.distance < 1000)) {
       throw new MeasureError(
         "bad-lane",
@@ -19,13 +24,13 @@ export const setLane: Command<{ change: Partial<Lane>; what: string }> = {
     }
     const early = lane.gates.findIndex((gate, i) => i > 0 && gate <= lane.gates[i - 1]!);
     if (early > 0) {
-      const [here, before] = [lane.gates[early]!, lane.gates[early - 1]!].map((g) =>
+      const [here, nearer] = [lane.gates[early]!, lane.gates[early - 1]!].map((g) =>
         lengthText(g, lane.unit),
       );
       throw new MeasureError(
         "gates-not-increasing",
         `setLane needs gates in order, got ${lane.gates.join(", ")} m`,
-        `The gate at ${here} is not beyond the one at ${before}. List gates from the start line on.`,
+        `The gate at ${here} is not beyond the one at ${nearer}. List gates from the start line on.`,
       );
     }
     const beyond =
@@ -41,3 +46,10 @@ export const setLane: Command<{ change: Partial<Lane>; what: string }> = {
     return withStudy(whole, { lane });
   },
 };
+
+/** The gates of a lane that becomes so long. */
+function gatesAfter({ gates, distance: before }: Lane, distance: number): Lane["gates"] {
+  if (distance === before || !(distance > 0)) return gates;
+  const atBothEnds = gates.length === 2 && gates[0] === 0 && Math.abs(gates[1]! - before) < 1e-9;
+  return gates.length === 0 || atBothEnds ? [0, distance] : gates;
+}

@@ -4,6 +4,7 @@ import { pText } from "../../../src/compare/numbers.ts";
 import { type PlanRequest, planSize, planWords, skatersText } from "../../../src/compare/planSize.ts";
 import { type Scatter, studyScatter } from "../../../src/compare/studyScatter.ts";
 import { MeasureError } from "../../../src/errors.ts";
+import { readNumber } from "../../../src/study/csv.ts";
 import type { Study } from "../../../src/study/types.ts";
 import { formatNumber, withUnit } from "../../../src/uncertainty/format.ts";
 import { Card } from "../shared/Card.tsx";
@@ -39,6 +40,13 @@ export function HowManyCard({ study }: { study: Study }) {
             step={0.01}
             decimalScale={3}
             value={request[key]}
+            onPaste={(e) => {
+              // Typed, a comma is taken as the decimal one; pasted, the field would drop it.
+              const pasted = readNumber(e.clipboardData.getData("text").trim().replace(",", "."));
+              if (pasted === null) return;
+              e.preventDefault();
+              setTyped({ ...typed, [key]: Math.max(min, pasted) });
+            }}
             onChange={(value) => setTyped({ ...typed, [key]: typeof value === "number" ? value : undefined })}
           />
         ))}

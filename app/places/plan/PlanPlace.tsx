@@ -41,11 +41,11 @@ export function PlanPlace({ session }: PlaceProps) {
           <LaneCard session={session} lane={study.lane} />
           <TechniquesCard session={session} study={study} />
           <SkatersCard session={session} skaters={study.skaters} lengths={study.lane.unit} />
+          <RunOrderCard session={session} />
+          <CameraCard session={session} study={study} readOnly={readOnly} />
           <Suspense fallback={null}>
             <HowManyCard study={study} />
           </Suspense>
-          <RunOrderCard session={session} />
-          <CameraCard session={session} study={study} readOnly={readOnly} />
           <Card title="Before anybody skates" area="cautions">
             <ul className="cautions">
               {CAUTIONS.map((caution) => (

@@ -2,8 +2,9 @@ import { Button, Modal } from "@mantine/core";
 import { useState } from "react";
 import { MeasureError } from "../../../src/errors.ts";
 import { trialLabel } from "../../../src/study/labels.ts";
-import { type BadRow, readPastedTable, readTimesCsv, type TimeRow } from "../../../src/study/tables.ts";
+import { type BadRow, readTimesCsv, type TimeRow } from "../../../src/study/tables.ts";
 import { type MergedTimes, mergeTimes } from "../../../src/trials/mergeTimes.ts";
+import { readPastedColumns } from "../../../src/trials/readPastedColumns.ts";
 import { timeText } from "../../../src/trials/readTime.ts";
 import { importTimes } from "../../commands/trials/importTimes.ts";
 import { attempt } from "../../store/attempt.ts";
@@ -42,7 +43,8 @@ export function useImport(session: Session): Importing {
   return {
     state,
     readFile: (file) => void file.text().then((text) => read(file.name, () => readTimesCsv(text))),
-    readPasted: (text) => read("The pasted table", () => readPastedTable(text)),
+    readPasted: (text) =>
+      read("The pasted table", () => readPastedColumns(text, session.getState().whole.study)),
     confirm: () => {
       if (state.kind === "asks" && attempt(session, importTimes, { rows: state.rows }))
         setState({ kind: "closed" });

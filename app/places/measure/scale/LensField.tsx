@@ -35,11 +35,13 @@ export function LensField({ m, summary }: { m: Measuring; summary: LensSummary |
   );
 }
 
-/** "-0.12" or "-0.12, 0.03"; blank = not known. @throws {MeasureError} `bad-lens` */
+/** "-0.12" or "-0.12, 0.03", also "-0,12; 0,03"; blank = not known. @throws {MeasureError} `bad-lens` */
 export function readLens(text: string): Lens | null {
   if (text.trim() === "") return null;
-  const parts = text.split(/[,;\s]+/).filter((part) => part !== "");
-  const numbers = parts.map(Number);
+  // Beside a point or a space a comma stands between numbers; else it is a decimal comma.
+  const decimal = !text.includes(".") && !/,\s/.test(text.trim());
+  const parts = text.split(decimal ? /[;\s]+/ : /[,;\s]+/).filter((part) => part !== "");
+  const numbers = parts.map((part) => Number(part.replace(",", ".")));
   const [k1, k2] = numbers;
   if (k1 === undefined || parts.length > 2 || numbers.some((k) => !Number.isFinite(k) || Math.abs(k) > 2)) {
     throw new MeasureError(

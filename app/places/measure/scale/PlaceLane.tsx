@@ -81,7 +81,7 @@ export function PlaceLane({ m, onDone }: { m: Measuring; onDone: () => void }) {
 
 /** @throws {MeasureError} `bad-heading` */
 function readHeading(text: string): number {
-  const degrees = Number(text.replace("°", "").replace("−", "-").trim());
+  const degrees = Number(text.replace("°", "").replace("−", "-").replace(",", ".").trim());
   if (text.trim() !== "" && Number.isFinite(degrees) && Math.abs(degrees) <= 360) return degrees;
   throw new MeasureError(
     "bad-heading",
