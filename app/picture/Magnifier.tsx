@@ -8,8 +8,8 @@ import type { Corner } from "./topCorner.ts";
 export interface Pointer {
   /** Where the magnifier looks; null hides it. */
   readonly at: PicturePoint | null;
-  /** True when `at` is in the corner the magnifier would cover. */
-  readonly inItsCorner: boolean;
+  /** The top corner of the picture where the magnifier covers neither `at` nor what one aims for. */
+  readonly corner: Corner;
 }
 
 const SIZE = 176;
@@ -19,33 +19,33 @@ interface Props {
   readonly pointer: StoreApi<Pointer>;
   readonly bitmap: ImageBitmap | null;
   readonly marks: readonly DrawnMark[];
-  /** The top corner of the picture it is shown in. */
-  readonly corner: Corner;
+  /** A point is being put or moved; otherwise it is not shown. */
+  readonly wanted: boolean;
 }
 
 /** The picture around the pointer, eight times its own pixels, with a crosshair and the coordinates to 0.1 px. */
-export function Magnifier({ pointer, bitmap, marks, corner }: Props) {
+export function Magnifier({ pointer, bitmap, marks, wanted }: Props) {
   const frame = useRef<HTMLDivElement>(null);
   const canvas = useRef<HTMLCanvasElement>(null);
   const text = useRef<HTMLSpanElement>(null);
 
   useEffect(() => {
     const draw = () => {
-      const { at, inItsCorner } = pointer.getState();
-      const shown = at !== null && bitmap !== null;
+      const { at, corner } = pointer.getState();
+      const shown = wanted && at !== null && bitmap !== null;
       if (!frame.current || !canvas.current || !text.current) return;
       frame.current.hidden = !shown;
-      frame.current.dataset.height = inItsCorner ? "low" : "high";
+      frame.current.dataset.corner = corner;
       if (!shown) return;
       text.current.textContent = `${TIMES} x   ${at.xPx.toFixed(1)}, ${at.yPx.toFixed(1)} px`;
       paint(canvas.current, bitmap, at, marks);
     };
     draw();
     return pointer.subscribe(draw);
-  }, [pointer, bitmap, marks]);
+  }, [pointer, bitmap, marks, wanted]);
 
   return (
-    <div className="magnifier" data-corner={corner} ref={frame} hidden aria-hidden="true">
+    <div className="magnifier" ref={frame} hidden aria-hidden="true">
       <canvas ref={canvas} style={{ width: SIZE, height: SIZE }} />
       <span ref={text} />
     </div>

@@ -6,13 +6,12 @@ import type { ClipIndex } from "../../src/study/exchange.ts";
 import type { Side } from "../../src/study/types.ts";
 import { useSize } from "../frame/useSize.ts";
 import { CursorShape } from "./CursorShape.tsx";
-import { CursorWords } from "./CursorWords.tsx";
+import { cursorWords } from "./cursorWords.ts";
 import { DrawnMarks } from "./DrawnMarks.tsx";
 import type { DrawnMark } from "./drawnMark.ts";
 import { labelPlaces } from "./labelPlaces.ts";
 import { Magnifier, type Pointer } from "./Magnifier.tsx";
 import { PictureLayers } from "./PictureLayers.tsx";
-import { type Corner, opposite, type Spot } from "./topCorner.ts";
 import { useCursor } from "./useCursor.ts";
 import { useDrawnAtOnce } from "./useDrawnAtOnce.ts";
 import { type FollowFrame, useFrames } from "./useFrames.ts";
@@ -20,7 +19,7 @@ import { useGestures } from "./useGestures.ts";
 import { useTellShown } from "./useTellShown.ts";
 import { useZoom } from "./useZoom.ts";
 import { useZoomKeys } from "./useZoomKeys.ts";
-import { type Size, toStage } from "./view.ts";
+import { toStage } from "./view.ts";
 import { ZoomButtons } from "./ZoomButtons.tsx";
 
 export interface PictureProps {
@@ -41,19 +40,16 @@ export interface PictureProps {
   readonly placing: { readonly side: Side | null; readonly label: string } | null;
   /** Places on the picture that are about to be marked. */
   readonly expected: readonly PicturePoint[];
-  /** The top corner where the card lies; the magnifier takes the other. */
-  readonly card: Corner;
+  /** Stands in the bar under the picture, beside the zoom. */
+  readonly bar?: ReactNode;
   /** Drawn under the marks, in picture coordinates; `scale` is stage px per picture px. */
   overlay?(scale: number): ReactNode;
-  /** Shown on the frame. `exact`: the wanted frame is on the canvas. */
+  /** Stands under the picture. `exact`: the wanted frame is on the canvas; `cursorWords`: what the keys do while the cursor is on. */
   children?(state: {
     shown: number | null;
     exact: boolean;
     failure: string | null;
-    busy: boolean;
-    /** Where on the stage the points lie that a hand may want to press. */
-    spots: readonly Spot[];
-    stage: Size;
+    cursorWords: string | null;
   }): ReactNode;
   onPlace(at: PicturePoint): void;
   onMove(id: string, at: PicturePoint): void;
@@ -70,7 +66,7 @@ export function Picture(props: PictureProps) {
   const layer = useRef<Konva.Layer>(null);
   const stage = useSize(host);
   const picture = useMemo(() => ({ width: index.width, height: index.height }), [index.width, index.height]);
-  const pointer = useMemo(() => createStore<Pointer>(() => ({ at: null, inItsCorner: false })), []);
+  const pointer = useMemo(() => createStore<Pointer>(() => ({ at: null, corner: "right" })), []);
   const zoom = useZoom(picture, stage, props.focus, host);
   const { view, setView } = zoom;
   const { shown, failure, drawn } = useFrames({ ...props, follow: props.followFrame, sharers: 1 });
@@ -79,9 +75,7 @@ export function Picture(props: PictureProps) {
   // Where a mark lies does not depend on how many pixels the picture has just now, but how well it can be aimed does.
   const open = whole && !props.closed;
 
-  const magnifier = opposite(props.card);
-
-  const hand = { ...props, magnifier, placing: placing !== null, picture, stage, view, setView, exact: open };
+  const hand = { ...props, placing: placing !== null, picture, stage, view, setView, exact: open };
   const { draft, grabbing, handlers, cancel } = useGestures(hand, host, pointer);
   const cursor = useCursor({ ...hand, start: props.focus }, host, pointer);
 
@@ -89,60 +83,66 @@ export function Picture(props: PictureProps) {
   useTellShown(host, frame, shown, failure, props.onScreen);
   useZoomKeys({ ...zoom, turnCursor: cursor.turn, cancel });
 
-  const spots = [...(exact ? marks : []), ...props.expected, ...(props.focus ? [props.focus] : [])].map((p) =>
-    toStage(view, p),
-  );
   const visible = exact ? marks.map((m) => (m.id === draft?.id ? { ...m, ...draft.at } : m)) : [];
   const names = labelPlaces(visible.map((m) => ({ ...toStage(view, m), label: m.label })));
   return (
     <div className="picture" data-busy={draft ? "" : undefined}>
-      <div
-        className="picture-stage"
-        ref={host}
-        data-testid="picture"
-        role="application"
-        aria-label="Picture. C turns a cursor on: arrows move it, Enter puts the point."
-        // biome-ignore lint/a11y/noNoninteractiveTabindex: points are put here by keyboard too
-        tabIndex={0}
-        data-placing={placing && open ? "" : undefined}
-        data-grabbing={grabbing ? "" : undefined}
-        {...handlers}
-        onPointerDown={(e) => {
-          cursor.off();
-          handlers.onPointerDown(e);
-        }}
-        onKeyDown={cursor.onKeyDown}
-        onBlur={cursor.off}
-      >
-        <PictureLayers
-          stage={stage}
-          picture={picture}
-          view={view}
-          shown={shown}
-          layer={layer}
-          overlay={exact && props.overlay?.(view.scale)}
+      <div className="picture-area">
+        <div
+          className="picture-stage"
+          ref={host}
+          data-testid="picture"
+          role="application"
+          aria-label="Picture. C turns a cursor on: arrows move it, Enter puts the point."
+          // biome-ignore lint/a11y/noNoninteractiveTabindex: points are put here by keyboard too
+          tabIndex={0}
+          data-placing={placing && open ? "" : undefined}
+          data-grabbing={grabbing ? "" : undefined}
+          {...handlers}
+          onPointerDown={(e) => {
+            cursor.off();
+            handlers.onPointerDown(e);
+          }}
+          onKeyDown={cursor.onKeyDown}
+          onBlur={cursor.off}
         >
-          <DrawnMarks
-            marks={visible}
-            scale={view.scale}
-            selected={props.selected}
-            namesShown={props.namesShown}
-            names={names}
-            draft={draft}
-            placing={placing}
-          />
-          {cursor.at && <CursorShape at={cursor.at} scale={view.scale} />}
-        </PictureLayers>
+          <PictureLayers
+            stage={stage}
+            picture={picture}
+            view={view}
+            shown={shown}
+            layer={layer}
+            overlay={exact && props.overlay?.(view.scale)}
+          >
+            <DrawnMarks
+              marks={visible}
+              scale={view.scale}
+              selected={props.selected}
+              namesShown={props.namesShown}
+              names={names}
+              draft={draft}
+              placing={placing}
+            />
+            {cursor.at && <CursorShape at={cursor.at} scale={view.scale} />}
+          </PictureLayers>
+        </div>
+        <Magnifier
+          pointer={pointer}
+          bitmap={shown?.whole ? shown.bitmap : null}
+          marks={visible}
+          wanted={placing !== null || draft !== null}
+        />
       </div>
-      <Magnifier
-        pointer={pointer}
-        bitmap={shown?.whole ? shown.bitmap : null}
-        marks={visible}
-        corner={magnifier}
-      />
-      {cursor.at && <CursorWords justPut={cursor.justPut} />}
-      <ZoomButtons zoom={zoom} skater={props.focus !== null} />
-      {props.children?.({ shown: shown?.frame ?? null, exact, failure, busy: draft !== null, spots, stage })}
+      <div className="picture-bar">
+        {props.bar}
+        <ZoomButtons zoom={zoom} skater={props.focus !== null} />
+      </div>
+      {props.children?.({
+        shown: shown?.frame ?? null,
+        exact,
+        failure,
+        cursorWords: cursor.at && cursorWords(cursor.justPut),
+      })}
     </div>
   );
 }

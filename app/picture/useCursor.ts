@@ -3,7 +3,7 @@ import type { StoreApi } from "zustand/vanilla";
 import type { PicturePoint } from "../../src/ice/types.ts";
 import { rounded } from "./drawnMark.ts";
 import type { Pointer } from "./Magnifier.tsx";
-import { type Corner, underMagnifier } from "./topCorner.ts";
+import { freeCorner } from "./topCorner.ts";
 import { centreOn, type Size, toPicture, toStage, type View } from "./view.ts";
 
 const ARROWS: Readonly<Record<string, readonly [dx: number, dy: number]>> = {
@@ -20,8 +20,6 @@ export interface CursorProps {
   readonly picture: Size;
   readonly stage: Size;
   readonly view: View;
-  /** The top corner where the magnifier is. */
-  readonly magnifier: Corner;
   setView(view: View): void;
   /** A point is asked for; otherwise the arrows keep stepping through frames. */
   readonly placing: boolean;
@@ -50,7 +48,7 @@ export function useCursor(
   host: RefObject<HTMLDivElement | null>,
   pointer: StoreApi<Pointer>,
 ): Cursor {
-  const { picture, stage, view, placing, frame, magnifier } = props;
+  const { picture, stage, view, placing, frame } = props;
   const [on, setOn] = useState(false);
   const [place, setPlace] = useState<PicturePoint | null>(null);
   const put = useRef<{ readonly at: PicturePoint; readonly frame: number } | null>(null);
@@ -61,9 +59,9 @@ export function useCursor(
   useEffect(() => {
     if (!on) return;
     const there = at && toStage(view, at);
-    pointer.setState({ at, inItsCorner: there !== null && underMagnifier(magnifier, stage, there) });
+    pointer.setState(({ corner }) => ({ at, corner: there ? freeCorner(corner, stage, there) : corner }));
     return () => pointer.setState({ at: null });
-  }, [on, at, view, stage, magnifier]);
+  }, [on, at, view, stage]);
 
   const off = () => setOn(false);
   function turn() {

@@ -3,7 +3,7 @@ import type { StoreApi } from "zustand/vanilla";
 import type { PicturePoint } from "../../src/ice/types.ts";
 import { type DrawnMark, markAt, rounded } from "./drawnMark.ts";
 import type { Pointer } from "./Magnifier.tsx";
-import { type Corner, underMagnifier } from "./topCorner.ts";
+import { freeCorner } from "./topCorner.ts";
 import { panBy, type Size, toPicture, type View } from "./view.ts";
 
 const REACH = 12;
@@ -19,8 +19,6 @@ export interface GestureProps {
   readonly picture: Size;
   readonly stage: Size;
   readonly view: View;
-  /** The top corner where the magnifier is. */
-  readonly magnifier: Corner;
   setView(view: View): void;
   readonly marks: readonly DrawnMark[];
   /** A press puts a point here; marks under the pointer are then left alone unless Ctrl is held. */
@@ -53,7 +51,7 @@ export function useGestures(
     return { x: e.clientX - (box?.left ?? 0), y: e.clientY - (box?.top ?? 0) };
   };
   const look = (at: PicturePoint | null, x: number, y: number) =>
-    pointer.setState({ at, inItsCorner: underMagnifier(props.magnifier, props.stage, { x, y }) });
+    pointer.setState(({ corner }) => ({ at, corner: freeCorner(corner, props.stage, { x, y }) }));
 
   function end() {
     gesture.current = null;

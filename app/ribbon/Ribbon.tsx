@@ -29,10 +29,10 @@ interface Props {
 
 const LEFT = 64;
 const RIGHT = 24;
-const LANES: Record<Side, number> = { left: 36, right: 84 };
-const BAND = 22;
-const AXIS = 136;
-export const RIBBON_HEIGHT = 164;
+const LANES: Record<Side, number> = { left: 26, right: 66 };
+const BAND = 18;
+const AXIS = 106;
+export const RIBBON_HEIGHT = 130;
 
 /** Time from left to right, a band for each blade, the event frames, and where one is; drag it to move in time. */
 export function Ribbon(props: Props) {
@@ -96,7 +96,7 @@ export function Ribbon(props: Props) {
         />
         {nowX !== null && now !== undefined && (
           <g>
-            <line className="ribbon-now" x1={nowX} x2={nowX} y1={12} y2={AXIS - 18} />
+            <line className="ribbon-now" x1={nowX} x2={nowX} y1={6} y2={AXIS + 3} />
             <NowLabel x={nowX} width={width} text={timeText(now, speedFactor)} />
           </g>
         )}
@@ -121,7 +121,7 @@ const Still = memo((props: StillProps) => {
         .map((seconds) => ({ seconds, t: seconds * speedFactor }))
         .map(({ seconds, t }) => (
           <g key={t}>
-            <line className="ribbon-tick" x1={x(t)} x2={x(t)} y1={20} y2={AXIS} />
+            <line className="ribbon-tick" x1={x(t)} x2={x(t)} y1={14} y2={AXIS} />
             <text className="ribbon-axis number" x={x(t)} y={AXIS + 20} textAnchor="middle">
               {label(seconds)}
             </text>
@@ -173,8 +173,8 @@ function NowLabel({ x, width, text }: { x: number; width: number; text: string }
   const left = Math.max(2, Math.min(width - w - 2, x - w / 2));
   return (
     <g>
-      <rect className="ribbon-now-box" x={left} y={AXIS - 20} width={w} height={22} rx={11} />
-      <text className="ribbon-now-text number" x={left + w / 2} y={AXIS - 4} textAnchor="middle">
+      <rect className="ribbon-now-box" x={left} y={AXIS + 3} width={w} height={21} rx={11} />
+      <text className="ribbon-now-text number" x={left + w / 2} y={AXIS + 18} textAnchor="middle">
         {text}
       </text>
     </g>

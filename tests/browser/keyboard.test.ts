@@ -73,7 +73,7 @@ describe("without a pointer", () => {
     await page.keyboard.press("Enter");
     expect(await page.getByRole("combobox", { name: "What to mark" }).inputValue()).toMatch(/^Blades only/);
     // In a field the arrows are the field's; on the picture they step, or move the cursor while a point is asked for.
-    await tabTo(page, "Move aside");
+    await tabTo(page, "Something else?");
     await page.keyboard.press("c");
     for (const { frame, side, off, x, y } of EVENTS) {
       await goTo(page, frame);

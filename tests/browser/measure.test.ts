@@ -214,9 +214,9 @@ describe("marking", () => {
     await page.getByRole("heading", { name: "Left blade, heel end" }).waitFor();
     const box = await page.locator("[data-testid=picture]").boundingBox();
     if (!box) throw new Error("there is no picture");
-    const edge = await onPage(page, CLIP, 320, CLIP.height - 1);
-    // The empty border under the picture, clear of the frame bar.
-    await page.mouse.click(edge.x + 250, edge.y + 12);
+    const edge = await onPage(page, CLIP, CLIP.width - 1, 180);
+    // The empty border beside the picture.
+    await page.mouse.click(edge.x + 12, edge.y);
     await page.getByText(/outside the picture, so nothing was marked/).waitFor();
     await untilSaved(page);
     expect(marksOnDisk(folder)).toMatchObject({ marks: [], events: [{ frame: 0 }] });

@@ -3,6 +3,7 @@ import { useStore } from "zustand";
 import { MeasureError } from "../../../src/errors.ts";
 import type { PicturePoint } from "../../../src/ice/types.ts";
 import type { Stride } from "../../../src/kinematics/types.ts";
+import type { Reach } from "../../../src/study/exchange.ts";
 import { iceMarkSd } from "../../../src/trials/trialInput.ts";
 import { icePlaces, icePointsOn } from "../../commands/ice/icePoints.ts";
 import { IceMap } from "../../icemap/IceMap.tsx";
@@ -15,9 +16,12 @@ import { scaleOf, trialReading } from "../../store/readings.ts";
 import { goToPlace, goToTrial } from "../../store/session.ts";
 import { whenIdle } from "../../store/whenIdle.ts";
 import type { PlaceProps } from "../shared/PlaceProps.ts";
-import { ClipProgress } from "./clip/ClipProgress.tsx";
+import { ClipCare } from "./clip/ClipCare.tsx";
+import { ClipPart } from "./clip/ClipPart.tsx";
+import { ClipProgress, inProgress } from "./clip/ClipProgress.tsx";
+import { ClipSpeed } from "./clip/ClipSpeed.tsx";
 import { FrameBar } from "./clip/FrameBar.tsx";
-import { FrameLabel } from "./clip/FrameLabel.tsx";
+import { frameNotice } from "./clip/frameNotice.tsx";
 import { NoPicture } from "./clip/NoPicture.tsx";
 import { guideInput, moveDrawn, placeHere, sayRefused, toolNow } from "./core/actions.ts";
 import { currentStride } from "./core/currentStride.ts";
@@ -25,17 +29,18 @@ import { frameAt, proposals } from "./core/proposals.ts";
 import { type Tool, toTask } from "./core/tool.ts";
 import { drawnIce, drawnOnFrame, skaterNear } from "./core/trialView.ts";
 import { useKeys } from "./core/useKeys.ts";
+import { useLasting } from "./core/useLasting.ts";
 import { type Measuring, useMeasure } from "./core/useMeasure.ts";
 import { useWantFrame } from "./core/useWantFrame.ts";
-import { GuideCard } from "./guide/GuideCard.tsx";
+import { GuideStrip } from "./guide/GuideStrip.tsx";
 import { guide } from "./guide/guide.ts";
 import { KeyList } from "./guide/KeyList.tsx";
 import { likelyFrames } from "./guide/likelyFrames.ts";
 import { goToFrame } from "./guide/steps.ts";
 import { StridePanel } from "./numbers/StridePanel.tsx";
 import { ExpectedPoints, FitArrows, IceGrid, KnownLengths } from "./scale/IceOverlay.tsx";
-import { ScaleCard } from "./scale/ScaleCard.tsx";
 import { ScalePanel } from "./scale/ScalePanel.tsx";
+import { ScaleStrip } from "./scale/ScaleStrip.tsx";
 import { candidates } from "./scale/scaleCandidates.ts";
 import { TrialHeader } from "./TrialHeader.tsx";
 import "./measure.css";
@@ -83,13 +88,13 @@ function Measure({ m, toTrial }: { m: Measuring; toTrial: (by: 1 | -1) => void }
   return (
     <div className="measure">
       <TrialHeader m={m} reading={reading} toTrial={toTrial} />
+      <ClipCare m={m} />
       <div className="measure-picture">
         {m.index && m.index.width > 0 && readyRanges(m.index).length > 0 ? (
           <TrialPicture m={m} onPicture={onPicture} />
         ) : (
           <NoPicture m={m} />
         )}
-        <ClipProgress m={m} />
       </div>
       <aside className="measure-side">
         {task === "scale" ? (
@@ -159,7 +164,7 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
       closed={isDoubtful(m.index, frame)}
       placing={m.readOnly ? null : placing(m)}
       expected={expected}
-      card={ui.cardCorner}
+      bar={<FrameBar m={m} />}
       overlay={(px) => (
         <>
           {ui.grid && scale?.ok && <IceGrid scale={scale.value} frame={frame} px={px} />}
@@ -192,16 +197,36 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
         if (shown !== null) onPicture();
       }}
     >
-      {({ shown, exact, failure, ...around }) => (
-        <>
-          {scaling ? <ScaleCard m={m} around={around} /> : <GuideCard m={m} exact={exact} around={around} />}
-          <div className="picture-foot">
-            <FrameLabel m={m} shown={shown} exact={exact} failure={failure} reach={reach} />
-            <FrameBar m={m} />
-          </div>
-        </>
+      {({ cursorWords, ...canvas }) => (
+        <Asked m={m} canvas={canvas} cursorWords={cursorWords} reach={reach} />
       )}
     </Picture>
+  );
+}
+
+interface AskedProps {
+  readonly m: Measuring;
+  readonly canvas: {
+    readonly shown: number | null;
+    readonly exact: boolean;
+    readonly failure: string | null;
+  };
+  readonly cursorWords: string | null;
+  readonly reach: Reach | null;
+}
+
+/** The strip under the picture: the question, or why there is none on this frame. */
+function Asked({ m, canvas, cursorWords, reach }: AskedProps) {
+  const frame = useStore(m.session, (s) => s.frame);
+  const task = useStore(m.ui, (s) => s.task);
+  const said = frameNotice(m.index, frame, canvas, reach, () => m.clips.watch(m.trial.clip ?? ""));
+  // At a step the frame comes sooner than anyone reads: what is said of its absence must not cost it time.
+  const late = useLasting(said !== null);
+  const notice = late ? said : cursorWords;
+  return task === "scale" ? (
+    <ScaleStrip m={m} notice={notice} />
+  ) : (
+    <GuideStrip m={m} exact={canvas.exact} notice={notice} />
   );
 }
 
@@ -278,7 +303,17 @@ function TrialRibbon({ m }: { m: Measuring }) {
   );
   return (
     <section className="card measure-ribbon">
-      <RibbonKey speedFactor={m.trial.speedFactor} />
+      <div className="ribbon-head">
+        <h2>Stride ribbon</h2>
+        {index && inProgress(index) ? <ClipProgress m={m} index={index} /> : <RibbonKey />}
+        {m.trial.speedFactor !== 1 && (
+          <span className="care">real seconds: clip time divided by {m.trial.speedFactor}</span>
+        )}
+        <span className="clip-facts">
+          <ClipSpeed m={m} />
+          <ClipPart m={m} />
+        </span>
+      </div>
       <Ribbon
         events={m.marks.events}
         proposed={proposed}

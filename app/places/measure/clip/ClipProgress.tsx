@@ -1,25 +1,11 @@
 import { Button, Progress } from "@mantine/core";
 import type { ClipIndex } from "../../../../src/study/exchange.ts";
 import { preparedShare, progressWords, queueWords } from "../../../store/clipWords.ts";
-import { ClipLinkCare } from "../../shared/ClipLinkCare.tsx";
 import type { Measuring } from "../core/useMeasure.ts";
 import { plural } from "../numbers/plural.ts";
-import { ClipRemarks } from "./ClipRemarks.tsx";
 
-/** Under the frame: how far the clip is, how long it takes, stop and go on; why it failed; where its file went; what is odd. */
-export function ClipProgress({ m }: { m: Measuring }) {
-  const { index } = m;
-  if (!index) return null;
-  return (
-    <>
-      <ClipLinkCare session={m.session} shell={m.shell} clips={m.clips} index={index} />
-      <State m={m} index={index} />
-      <ClipRemarks warnings={index.warnings} />
-    </>
-  );
-}
-
-function State({ m, index }: { m: Measuring; index: ClipIndex }) {
+/** In the ribbon's head while the clip is being prepared: how far it is, how long it takes, stop and go on. */
+export function ClipProgress({ m, index }: { m: Measuring; index: ClipIndex }) {
   const prepare = () => void m.clips.prepare(index.clip);
   const { done } = index.progress;
   switch (index.state) {
@@ -49,19 +35,12 @@ function State({ m, index }: { m: Measuring; index: ClipIndex }) {
         </div>
       );
     case "failed":
-      // Without a frame its place says so in full; where the file went is said above.
-      return done === 0 || index.link.state !== "as-it-was" ? null : (
-        <div className="clip-progress" role="alert">
-          <span className="bad">
-            {index.failure ?? "The rest of the clip can't be read."} The {plural(done, "frame")} prepared so
-            far can be used.
-          </span>
-          <Button size="compact-sm" variant="default" onClick={prepare}>
-            Try again
-          </Button>
-        </div>
-      );
     case "ready":
       return null;
   }
+}
+
+/** The clip is on its way, or was stopped there. */
+export function inProgress({ state }: ClipIndex): boolean {
+  return state !== "ready" && state !== "failed";
 }

@@ -4,8 +4,6 @@ import { lastFrame, timeOf } from "../../../store/clipFrames.ts";
 import { timeText } from "../../../store/time.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { goToFrame, step } from "../guide/steps.ts";
-import { ClipPart } from "./ClipPart.tsx";
-import { ClipSpeed } from "./ClipSpeed.tsx";
 
 const WHOLE = /^\s*\d+\s*$/;
 
@@ -84,8 +82,6 @@ export function FrameBar({ m }: { m: Measuring }) {
       <strong className="number">
         {time === undefined ? "time not known yet" : timeText(time, m.trial.speedFactor)}
       </strong>
-      <ClipSpeed m={m} />
-      <ClipPart m={m} />
     </div>
   );
 }

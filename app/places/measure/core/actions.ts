@@ -8,6 +8,7 @@ import { addMark } from "../../../commands/marks/addMark.ts";
 import { answerArm } from "../../../commands/marks/answerArm.ts";
 import { markNotSeen } from "../../../commands/marks/markNotSeen.ts";
 import { sameMark } from "../../../commands/marks/marksOf.ts";
+import { moveEvent } from "../../../commands/marks/moveEvent.ts";
 import { moveMark } from "../../../commands/marks/moveMark.ts";
 import { setEvent } from "../../../commands/marks/setEvent.ts";
 import { setGatePassing } from "../../../commands/marks/setGatePassing.ts";
@@ -210,6 +211,17 @@ export function pickEvent(m: Measuring): void {
     m.ui.setState({ tool: NO_TOOL, selected: null });
 }
 
+/** The event that is being moved is in the frame on screen. */
+export function moveEventHere(m: Measuring): void {
+  const tool = toolNow(m);
+  const now = here(m);
+  if (tool.kind !== "move-event" || !now || now.frame === tool.event.frame) return;
+  const { event, side, frame: from } = tool.event;
+  const { frame: to, time } = now;
+  if (attempt(m.session, moveEvent, { trial: m.trial.id, event, side, from, to, time }))
+    m.ui.setState({ tool: NO_TOOL });
+}
+
 /** The skater's front passes a gate in the frame on screen. */
 export function pickGate(m: Measuring, gate: number): void {
   const now = here(m);
@@ -261,7 +273,7 @@ export function backOne(m: Measuring): void {
 /** Enter: what the guide's main button does. */
 export function doMain(m: Measuring): void {
   const step: GuideStep = guide(guideInput(m));
-  if (toolNow(m).kind === "move-event") return;
-  if (step.kind === "pick-event") pickEvent(m);
-  if (step.kind === "go-to-event") goToFrame(m.session, m.index, step.event.frame);
+  if (toolNow(m).kind === "move-event") moveEventHere(m);
+  else if (step.kind === "pick-event") pickEvent(m);
+  else if (step.kind === "go-to-event") goToFrame(m.session, m.index, step.event.frame);
 }

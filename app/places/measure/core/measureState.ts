@@ -16,9 +16,6 @@ export interface MeasureState {
   readonly keysShown: boolean;
   /** Places typed in this window that are not on the picture yet. */
   readonly typed: readonly IceCandidate[];
-  readonly cardCorner: "left" | "right";
-  /** The frame on which the person chose the corner: the card stays there; null = none. */
-  readonly cardHeldOn: number | null;
   /** Which marking of the trial is being done. */
   readonly pass: Pass;
 }
@@ -36,15 +33,12 @@ export function createMeasureState(): MeasureStore {
     names: false,
     keysShown: false,
     typed: [],
-    cardCorner: "left",
-    cardHeldOn: null,
     pass: FIRST_PASS,
   }));
 }
 
 /** What belongs to one trial and is forgotten when another is opened. */
 export const FRESH: Partial<MeasureState> = {
-  cardHeldOn: null,
   tool: NO_TOOL,
   selected: null,
   leftOpen: [],

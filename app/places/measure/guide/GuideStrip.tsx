@@ -1,5 +1,5 @@
 import { Button, Select } from "@mantine/core";
-import { memo, useState } from "react";
+import { memo, type ReactNode, useState } from "react";
 import { useStore } from "zustand";
 import type { EventName } from "../../../../src/study/types.ts";
 import { answer, backOne, cannotSee, doMain, guideInput, pickEvent } from "../core/actions.ts";
@@ -7,7 +7,7 @@ import type { MeasureStore } from "../core/measureState.ts";
 import { NO_TOOL, standing, toTask } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { framesWithoutIce } from "../scale/movingAdvice.ts";
-import { type Around, CardOnFrame, MoveAside } from "./CardOnFrame.tsx";
+import { AskStrip, Key } from "./AskStrip.tsx";
 import { EventsHere, MovingEvent } from "./EventsHere.tsx";
 import { guide, oneBack, openFrames, pointState } from "./guide.ts";
 import type { GuideStep } from "./guideStep.ts";
@@ -30,43 +30,50 @@ const DEPTHS: readonly { readonly value: Depth; readonly label: string }[] = [
   { value: "arms", label: "Arm swings" },
 ];
 
-/** One question at a time, in words on the frame. */
-export function GuideCard({ m, exact, around }: { m: Measuring; exact: boolean; around: Around }) {
+interface StripProps {
+  readonly m: Measuring;
+  /** The wanted frame is on the canvas. */
+  readonly exact: boolean;
+  readonly notice: ReactNode;
+}
+
+/** One question at a time, in words under the picture. */
+export function GuideStrip({ m, exact, notice }: StripProps) {
   useStore(m.session, (s) => s.frame);
   const ui = useStore(m.ui);
   const tool = standing(ui.tool, m.marks);
+  if (m.readOnly) return <AskStrip {...LOOKING_ON} notice={notice} />;
+  if (tool.kind === "move-event")
+    return <MovingEvent m={m} moving={tool.event} exact={exact} notice={notice} />;
   const step = guide(guideInput(m));
-  if (m.readOnly) return null;
+  const first = ui.pass.pass === 1;
   return (
-    <CardOnFrame m={m} {...around}>
-      {tool.kind === "move-event" ? (
-        <MovingEvent m={m} moving={tool.event} exact={exact} />
-      ) : (
-        <>
-          <Question m={m} step={step} exact={exact} />
-          <div className="row guide-here">
-            {ui.pass.pass === 1 && <Points m={m} />}
-            {ui.pass.pass === 1 && <EventsHere m={m} />}
-          </div>
-        </>
-      )}
-      <div className="guide-foot">
-        {ui.pass.pass > 1 ? <RepeatFoot ui={m.ui} /> : <FirstFoot m={m} />}
-        <MoveAside m={m} />
-      </div>
-    </CardOnFrame>
+    <AskStrip
+      title={step.title}
+      hint={step.hint}
+      notice={step.kind === "go-to-event" ? null : notice}
+      answers={<Answers m={m} step={step} exact={exact} canGoBack={oneBack(guideInput(m)) !== null} />}
+      foot={
+        first ? (
+          <>
+            <DepthChoice ui={m.ui} />
+            <Points m={m} />
+            <EventsHere m={m} />
+            <OpenFrames m={m} />
+            <IceHere m={m} />
+          </>
+        ) : (
+          <RepeatFoot ui={m.ui} />
+        )
+      }
+    />
   );
 }
 
-function FirstFoot({ m }: { m: Measuring }) {
-  return (
-    <>
-      <DepthChoice ui={m.ui} />
-      <OpenFrames m={m} />
-      <IceHere m={m} />
-    </>
-  );
-}
+export const LOOKING_ON = {
+  title: "Looking on",
+  hint: "Nothing can be marked in this window; the arrows step through the frames.",
+} as const;
 
 /** Its own component, so that stepping through frames does not build the list anew each time. */
 const DepthChoice = memo(({ ui }: { ui: MeasureStore }) => {
@@ -84,21 +91,6 @@ const DepthChoice = memo(({ ui }: { ui: MeasureStore }) => {
   );
 });
 
-function Question({ m, step, exact }: { m: Measuring; step: GuideStep; exact: boolean }) {
-  return (
-    <>
-      <div className="guide-question" aria-live="polite">
-        <h2>{step.title}</h2>
-        <p>{step.hint}</p>
-        {!exact && step.kind !== "go-to-event" && (
-          <p className="care">This frame is not on the screen yet; nothing can be marked until it is.</p>
-        )}
-      </div>
-      <Answers m={m} step={step} exact={exact} canGoBack={oneBack(guideInput(m)) !== null} />
-    </>
-  );
-}
-
 function Answers(props: { m: Measuring; step: GuideStep; exact: boolean; canGoBack: boolean }) {
   const { m, step, exact, canGoBack } = props;
   const again = m.ui.getState().pass.pass > 1;
@@ -107,38 +99,44 @@ function Answers(props: { m: Measuring; step: GuideStep; exact: boolean; canGoBa
       return <PickEvent m={m} step={step} exact={exact} />;
     case "go-to-event":
       return (
-        <div className="row">
-          <Button onClick={() => doMain(m)}>Go to frame {step.event.frame}</Button>
+        <>
+          <Button size="compact-md" onClick={() => doMain(m)}>
+            Go to frame {step.event.frame} <Key>Enter</Key>
+          </Button>
           {!again && <OtherEvent m={m} now={{ event: step.event.event, side: step.event.side }} />}
-        </div>
+        </>
       );
     case "point":
       return (
-        <div className="row">
-          <Button variant="default" size="compact-sm" onClick={() => cannotSee(m)}>
-            {again ? "Leave it out" : "Can't be seen"}
-          </Button>
-          {!again && (
-            <Button variant="default" size="compact-sm" disabled={!canGoBack} onClick={() => backOne(m)}>
-              Back one
-            </Button>
-          )}
+        <>
           <span className="quiet number">
             {step.done} of {step.of} done
           </span>
-        </div>
+          <Button variant="default" size="compact-md" onClick={() => cannotSee(m)}>
+            {again ? "Leave it out" : "Can't be seen"} <Key>N</Key>
+          </Button>
+          {!again && (
+            <Button variant="default" size="compact-md" disabled={!canGoBack} onClick={() => backOne(m)}>
+              Back one <Key>⌫</Key>
+            </Button>
+          )}
+        </>
       );
     case "all-again":
       return null;
     case "arm-question":
       return (
-        <div className="row">
-          <Button onClick={() => answer(m, true)}>Yes, nearer</Button>
-          <Button onClick={() => answer(m, false)}>No, farther</Button>
-          <Button variant="default" onClick={() => answer(m, undefined)}>
-            Can't tell
+        <>
+          <Button size="compact-md" onClick={() => answer(m, true)}>
+            Yes, nearer <Key>Y</Key>
           </Button>
-        </div>
+          <Button size="compact-md" onClick={() => answer(m, false)}>
+            No, farther <Key>N</Key>
+          </Button>
+          <Button size="compact-md" variant="default" onClick={() => answer(m, undefined)}>
+            Can't tell <Key>T</Key>
+          </Button>
+        </>
       );
   }
 }
@@ -154,16 +152,18 @@ function PickEvent({
 }) {
   return (
     <>
-      <div className="row">
-        <Button disabled={!exact} onClick={() => pickEvent(m)}>
-          This is the frame
+      <Button size="compact-md" disabled={!exact} onClick={() => pickEvent(m)}>
+        This is the frame <Key>Enter</Key>
+      </Button>
+      {step.suggested !== null && (
+        <Button
+          size="compact-md"
+          variant="light"
+          onClick={() => goToFrame(m.session, m.index, step.suggested as number)}
+        >
+          Look at frame {step.suggested} <Key>G</Key>
         </Button>
-        {step.suggested !== null && (
-          <Button variant="light" onClick={() => goToFrame(m.session, m.index, step.suggested as number)}>
-            Look at frame {step.suggested}
-          </Button>
-        )}
-      </div>
+      )}
       <OtherEvent m={m} now={step} />
     </>
   );
@@ -178,13 +178,13 @@ function OtherEvent({ m, now }: { m: Measuring; now: { event: EventName; side: "
     m.ui.setState({ tool: { kind: "ask-event", asked: { event, side } } });
   if (!open && !overridden) {
     return (
-      <button type="button" className="plain-button guide-open" onClick={() => setOpen(true)}>
+      <button type="button" className="plain-button ask-open" onClick={() => setOpen(true)}>
         Something else?
       </button>
     );
   }
   return (
-    <div className="row guide-other">
+    <div className="row ask-other">
       <fieldset className="choices" aria-label="Side">
         {(["left", "right"] as const).map((side) => (
           <button
@@ -224,7 +224,7 @@ function Points({ m }: { m: Measuring }) {
   const finished = wanted.every((p) => pointState(m.marks, frame, p) !== "open");
   if (finished && !open && !again) {
     return (
-      <button type="button" className="plain-button guide-open" onClick={() => setOpen(true)}>
+      <button type="button" className="plain-button ask-open" onClick={() => setOpen(true)}>
         All {wanted.length} points done: mark again
       </button>
     );

@@ -1,38 +1,43 @@
-import { useStore } from "zustand";
+import type { ReactNode } from "react";
 import type { ClipIndex, Reach } from "../../../../src/study/exchange.ts";
 import { isDoubtful, isReady, readyRanges } from "../../../store/clipFrames.ts";
-import type { Measuring } from "../core/useMeasure.ts";
 
-interface Props {
-  readonly m: Measuring;
+interface OnCanvas {
   readonly shown: number | null;
   readonly exact: boolean;
   readonly failure: string | null;
-  /** How a frame that is not ready will come; null = not known. */
-  readonly reach: Reach | null;
 }
 
-/** Which frame is on the screen while another one is wanted, why the wanted one does not come, or why it is not to be trusted. */
-export function FrameLabel({ m, shown, exact, failure, reach }: Props) {
-  const frame = useStore(m.session, (s) => s.frame);
-  if (exact && !isDoubtful(m.index, frame)) return null;
+/**
+ * Which frame is on the screen while another one is wanted, why the wanted one does not come, or why it is not to be
+ * trusted; null = the frame is there and sound.
+ *
+ * @param reach how a frame that is not ready will come; null = not known
+ */
+export function frameNotice(
+  index: ClipIndex | null,
+  frame: number,
+  { shown, exact, failure }: OnCanvas,
+  reach: Reach | null,
+  tryAgain: () => void,
+): ReactNode {
+  if (exact && !isDoubtful(index, frame)) return null;
   if (exact) {
     return (
-      <div className="picture-label" data-tone="bad" role="status">
+      <span className="bad" role="status">
         The clip is damaged here: this picture may be put together from others. Nothing can be marked on it.
-      </div>
+      </span>
     );
   }
-  const words = failure ?? waitingWords(m.index, frame, shown, reach);
   return (
-    <div className="picture-label" data-tone={failure ? "bad" : undefined} role="status">
-      {words}
+    <span className={failure ? "bad" : undefined} role="status">
+      {failure ?? `${waitingWords(index, frame, shown, reach)}. Nothing can be marked until it is there.`}{" "}
       {failure && (
-        <button type="button" className="plain-button" onClick={() => m.clips.watch(m.trial.clip ?? "")}>
+        <button type="button" className="plain-button" onClick={tryAgain}>
           Try again
         </button>
       )}
-    </div>
+    </span>
   );
 }
 
