@@ -57,9 +57,13 @@ export function chooseLens(
       },
     };
   }
-  const one = fitWithLens(points, picture, markSdPx, 1, plain);
+  const first = fitWithLens(points, picture, markSdPx, 1, plain);
+  // Points that say nothing of one coefficient say less of two.
+  if (first?.camera && u95K1(first) > EXTREME) return { fit: plain, lens: { value: null, why: CANNOT_TELL } };
+  const one = first && isPossible(first, points, picture) ? first : null;
   const askBoth = points.length > LEAST_POINTS && (!one || gains(plain, one));
-  const two = askBoth ? fitWithLens(points, picture, markSdPx, 2, plain) : null;
+  const second = askBoth ? fitWithLens(points, picture, markSdPx, 2, plain) : null;
+  const two = second && isPossible(second, points, picture) ? second : null;
   // Where k1 alone would fold the picture, both may still not.
   const simple = one ?? two;
   if (!simple) return { fit: plain, lens: { value: null, why: CANNOT_TELL } };
@@ -91,15 +95,19 @@ function fitWithLens(
   straight: PointFit,
 ): PointFit | null {
   try {
-    const fit = fitThroughLens(points, picture, markSdPx, { find, straight });
-    if (!fit.camera || Math.abs(fit.camera.lens.k1) > EXTREME || u95K1(fit) > EXTREME) return null;
-    const used = usedRadius(points, picture) / fit.camera.camera.focalPx;
-    return [fit.camera.lens, fit.plane.lens.lens].every((lens) => reach(lens) > used) ? fit : null;
+    return fitThroughLens(points, picture, markSdPx, { find, straight });
   } catch (error) {
     // Whatever is wrong with the points shows without a lens as well.
     if (error instanceof MeasureError) return null;
     throw error;
   }
+}
+
+/** Whether a lens could be so, and folds the picture nowhere near the points. */
+function isPossible(fit: PointFit, points: readonly IcePoint[], picture: Picture): boolean {
+  if (!fit.camera || Math.abs(fit.camera.lens.k1) > EXTREME || u95K1(fit) > EXTREME) return false;
+  const used = usedRadius(points, picture) / fit.camera.camera.focalPx;
+  return [fit.camera.lens, fit.plane.lens.lens].every((lens) => reach(lens) > used);
 }
 
 /**

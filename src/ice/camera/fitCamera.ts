@@ -46,17 +46,23 @@ export function centreOf(picture: Picture): Centre {
   return { cx: (width - 1) / 2, cy: (height - 1) / 2, sdPx: OFF_CENTRE * Math.max(width, height) };
 }
 
+/** What else is known of a camera before it is fitted. */
+interface Foreknown {
+  /** Where the plane was fitted without a lens: k1 may be anything about 0 with this SD; null = it is 0. */
+  readonly lensSd?: number | null;
+  /** The camera of the same pairs through another lens, which is near already. */
+  readonly near?: CameraFit | null;
+}
+
 /**
  * The most likely camera (focal length, direction, place, principal point) for the same pairs: square pixels, principal
  * point about where it is expected. Null when the pairs cannot tell its parameters apart, as when it looks straight down.
- *
- * @param lensSd where the plane was fitted without a lens: k1 may be anything about 0 with this SD; null = it is 0
  */
 export function fitCamera(
   pairs: readonly WeighedPair[],
   plane: PlaneFit,
   centre: Centre,
-  lensSd: number | null = null,
+  { lensSd = null, near = null }: Foreknown = {},
 ): CameraFit | null {
   const { homography, ice } = plane;
   const { cx, cy } = centre;
@@ -67,9 +73,12 @@ export function fitCamera(
   const problem = cameraProblem(pairs, new Whitening(pairs, homography), model, centre, lensSd);
   const residuals = new Float64Array(problem.observations);
   // Square along an axis both formulas may fail; then any ordinary lens is a start.
-  const starts = [...closed, 0.7 * size, 1.5 * size, 4 * size].map((f) => {
+  const states = [...closed, 0.7 * size, 1.5 * size, 4 * size].map((f): CameraState => {
     const camera = cameraFromHomography(homography, f, centre, ice);
-    const state = { camera, found: coefficients(inLengthsOf(f, model)) };
+    return { camera, found: coefficients(inLengthsOf(f, model)) };
+  });
+  if (near) states.push({ camera: near.camera, found: coefficients({ lens: near.lens, find: model.find }) });
+  const starts = states.map((state) => {
     problem.residuals(state, residuals);
     return { state, total: residuals.reduce((sum, r) => sum + r * r, 0) };
   });

@@ -138,7 +138,7 @@ function planeProblem(
 }
 
 /** The coefficients that are to be found. */
-export function coefficients({ lens, find }: LensModel): number[] {
+export function coefficients({ lens, find }: Pick<LensModel, "lens" | "find">): number[] {
   return [lens.k1, lens.k2 ?? 0].slice(0, find);
 }
 

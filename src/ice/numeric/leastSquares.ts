@@ -27,6 +27,8 @@ export interface Fit<State> {
 const MAX_ROUNDS = 100;
 /** Square of the way left to the solution, in standard deviations of the parameters, of which the sum of squares shows nothing. */
 const CLOSE = 1e-16;
+/** Below this share of the sum of squares its fall drowns in rounding, and only the way left tells whether a move is one nearer. */
+const UNSEEN = 1e-11;
 /** So little damping shortens no move by much. */
 const HARDLY_DAMPED = 1e-4;
 /** An element of the covariance of parameters scaled to one observation, from which they cannot be told apart. */
@@ -51,6 +53,8 @@ export function leastSquares<State>(problem: Problem<State>, start: State): Fit<
   problem.residuals(state, now);
   let sum = sumOfSquares(now);
   let damping = 1e-3;
+  /** Square of the way left before the last move, where rounding hid what the move did to the sum. */
+  let left = Number.POSITIVE_INFINITY;
   for (let round = 0; round < MAX_ROUNDS; round++) {
     problem.slopes(state, slopes);
     normalEquations(slopes, now, normal, gradient);
@@ -73,12 +77,16 @@ export function leastSquares<State>(problem: Problem<State>, start: State): Fit<
         state = next;
         break;
       }
+      const isUnseen = damping <= HARDLY_DAMPED && square <= UNSEEN * (1 + sum);
+      // No nearer than before: this is as near as rounding lets it come.
+      if (isUnseen && square >= left) break;
       problem.residuals(next, there);
       const nextSum = sumOfSquares(there);
-      if (!(nextSum <= sum)) {
+      if (!(isUnseen ? nextSum < Number.POSITIVE_INFINITY : nextSum <= sum)) {
         damping *= 10;
         continue;
       }
+      left = isUnseen ? square : Number.POSITIVE_INFINITY;
       state = next;
       [now, there] = [there, now];
       sum = nextSum;

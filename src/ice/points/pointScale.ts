@@ -103,7 +103,8 @@ export function pointScale(
 
 /** The same with a camera whose lens the points can't tell: what an ordinary one may do is left open. */
 function allowingForLens(fit: PointFit, picture: Picture): PointFit {
-  return aligned(fit, fitCamera(fit.pairs, fit.plane, centreOf(picture), ORDINARY_LENS) ?? fit.camera);
+  const known = { lensSd: ORDINARY_LENS, near: fit.camera };
+  return aligned(fit, fitCamera(fit.pairs, fit.plane, centreOf(picture), known) ?? fit.camera);
 }
 
 /** What is known of principal point and lens beforehand does not move a plane: its gain counts the camera's causes. */
