@@ -3,6 +3,7 @@ import type {
   ClipLinkState,
   FilmNews,
   FilmOrder,
+  FramesAt,
   OpenedStudy,
   Position,
   Reach,
@@ -65,6 +66,17 @@ export interface Shell {
     hear: (news: FilmNews & { readonly kind: "progress" }) => void,
     signal: AbortSignal,
   ): Promise<{ readonly url: string; readonly name: string }>;
+  /**
+   * A small picture of the clip near a moment (seconds from its first frame on), without preparing anything; null when there is
+   * none. `time`: the picture's own, null when the file gives none.
+   */
+  glimpse(
+    clip: string,
+    seconds: number,
+    signal: AbortSignal,
+  ): Promise<{ readonly picture: Blob; readonly time: number | null } | null>;
+  /** The numbers of the frames from one moment to another. */
+  framesAt(clip: string, from: number, to: number): Promise<FramesAt>;
   /** Address of exactly that frame as JPEG, for fetch or <img>; fails until it is ready. */
   frameUrl(clip: string, frame: number): string;
 }

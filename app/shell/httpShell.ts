@@ -2,6 +2,7 @@ import type {
   ClipIndex,
   ClipLinkState,
   FilmNews,
+  FramesAt,
   OpenedStudy,
   Reach,
   Saved,
@@ -110,6 +111,17 @@ export function createHttpShell(origin: string): Shell {
       if (written) return written;
       throw new ShellError(SILENT, 0);
     },
+    async glimpse(clip, seconds, signal) {
+      try {
+        const answer = await send(at(`${clipPath(clip)}/glimpse?at=${seconds.toFixed(2)}`), { signal });
+        const time = answer.headers.get("x-blademark-time");
+        return { picture: await answer.blob(), time: time === null ? null : Number(time) };
+      } catch (error) {
+        if (signal.aborted || (error instanceof ShellError && error.status === 404)) return null;
+        throw error;
+      }
+    },
+    framesAt: (clip, from, to) => json<FramesAt>(at(`${clipPath(clip)}/frames-at?from=${from}&to=${to}`), {}),
     frameUrl: (clip, frame) => at(`${clipPath(clip)}/frames/${frame}`),
   };
 }

@@ -4,11 +4,13 @@ import type { Preparation } from "../clip/jobs/preparation.ts";
 import type { ClipSource } from "../clip/link/clipSource.ts";
 import type { Vault } from "../vault/Vault.ts";
 import type { BodyReaders } from "./jsonBody.ts";
-import { json, nothing } from "./replies.ts";
+import { json, nothing, refusal, reply } from "./replies.ts";
 
 const SMALL_BODY = 4096;
 /** How long an answer waits for a frame at most; the window then asks again. */
 const UNTIL_MS = 500;
+/** Longer than any clip. */
+const MOST_SECONDS = 1e6;
 
 /** @throws {MeasureError} `unknown-clip` */
 export function sourceOf(vault: Vault, clip: string): ClipSource {
@@ -76,6 +78,27 @@ export function clipRoutes(vault: Vault, preparation: Preparation, bodies: BodyR
       return json({ frame, reach: await preparation.want(source(clip), frame) });
     },
 
+    /** A small picture of the clip near a moment (`at`, seconds), made without preparing it. */
+    async glimpse(clip: string, request: Request, url: URL) {
+      const at = Number(url.searchParams.get("at") ?? 0);
+      if (!(at >= 0 && at < MOST_SECONDS)) throw badMoment();
+      const glimpse = await preparation.glimpse(source(clip), at, request.signal);
+      if (!glimpse) return refusal(404, "no-picture", "There is no picture of that moment.");
+      return reply(new Uint8Array(glimpse.jpeg), 200, {
+        "content-type": "image/jpeg",
+        // The address names no content.
+        "cache-control": "no-store",
+        ...(glimpse.time === null ? {} : { "x-blademark-time": String(glimpse.time) }),
+      });
+    },
+
+    /** Which frames are shown from one moment to another (`from`, `to`, seconds). */
+    async framesAt(clip: string, url: URL) {
+      const [from, to] = ["from", "to"].map((name) => Number(url.searchParams.get(name) ?? Number.NaN));
+      if (!(from! >= 0 && to! >= from! && to! < MOST_SECONDS)) throw badMoment();
+      return json(await preparation.framesAt(source(clip), from!, to!));
+    },
+
     async look(clip: string) {
       return json(asInStudy(await preparation.look(source(clip))));
     },
@@ -96,7 +119,7 @@ export function clipRoutes(vault: Vault, preparation: Preparation, bodies: BodyR
         );
       const { file, bytes } = await preparation.confirm(source(clip), sha256);
       const link = vault.relink(clip, file, bytes, sha256);
-      await preparation.first(source(clip));
+      await preparation.first(source(clip), false);
       return json(link);
     },
 
@@ -112,7 +135,7 @@ export function clipRoutes(vault: Vault, preparation: Preparation, bodies: BodyR
           same,
         });
       const relinked = vault.relink(clip, file, bytes, sha256);
-      await preparation.first(source(clip));
+      await preparation.first(source(clip), false);
       return json({ link: relinked, same });
     },
   };
@@ -126,6 +149,14 @@ function nameOf(url: URL): string {
     "no-name",
     "a clip's bytes need ?name=",
     "The clip came without a name. Add it again.",
+  );
+}
+
+function badMoment(): MeasureError {
+  return new MeasureError(
+    "bad-moment",
+    "a moment of a clip is a number of seconds, 0 or more",
+    "That is no moment of the clip.",
   );
 }
 

@@ -91,6 +91,8 @@ export async function createHost(options: HostOptions): Promise<Host> {
     ["POST", "clips/*/prepare", ({ given: [clip = ""] }) => clips.prepare(clip)],
     ["DELETE", "clips/*/prepare", ({ given: [clip = ""] }) => clips.stop(clip)],
     ["POST", "clips/*/wanted", ({ request, given: [clip = ""] }) => clips.wanted(clip, request)],
+    ["GET", "clips/*/glimpse", ({ request, url, given: [clip = ""] }) => clips.glimpse(clip, request, url)],
+    ["GET", "clips/*/frames-at", ({ url, given: [clip = ""] }) => clips.framesAt(clip, url)],
     ["POST", "clips/*/look", ({ given: [clip = ""] }) => clips.look(clip)],
     ["POST", "clips/*/agree", ({ given: [clip = ""] }) => clips.agree(clip)],
     ["POST", "clips/*/link", ({ request, given: [clip = ""] }) => clips.link(clip, request)],

@@ -65,6 +65,11 @@ export interface ClipPart {
   readonly last: number;
 }
 
+/** The frames of a clip from one moment to another, both included. `exact`: by the frames' own times. */
+export interface FramesAt extends ClipPart {
+  readonly exact: boolean;
+}
+
 /** How the file of a clip stands to the one the study was made with. */
 export interface ClipLinkState {
   /** `on-share`: on another computer, and not touched until a person agrees. */
@@ -104,6 +109,10 @@ export interface ClipIndex {
   readonly queue: number | null;
   /** Why preparation stopped though nobody stopped it. */
   readonly note: string | null;
+  /** It is long, and nothing of it is prepared until somebody says which part matters (or all of it). */
+  readonly asksPart: boolean;
+  /** What its file says it lasts, seconds of clip time; null = it does not say. */
+  readonly lasts: number | null;
   readonly link: ClipLinkState;
   /** Frames in all; an estimate (`countIsExact` false) until the whole clip has been decoded. */
   readonly count: number;

@@ -15,6 +15,11 @@ export function trialWithSameClip(study: Study, trialId: string): string | null 
 /** Different parts of one long film may show different runs. */
 function sameFilm(a: ClipLink, b: ClipLink): boolean {
   if (a.part && b.part && (a.part.last < b.part.first || b.part.last < a.part.first)) return false;
+  return sameFile(a, b);
+}
+
+/** Whether two links are of one file, by its content where that is known. */
+export function sameFile(a: ClipLink, b: ClipLink): boolean {
   if (a.id === b.id) return true;
   return a.sha256 !== undefined && b.sha256 !== undefined ? a.sha256 === b.sha256 : a.bytes === b.bytes;
 }

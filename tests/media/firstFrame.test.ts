@@ -49,7 +49,7 @@ async function running() {
   const source = { clip: "c", file, bytes: 0, sha256: null, part: null, studyFolder: folder };
   const job: ClipJob = {
     ...{ source, found: await findClip(source, keys, shares), state: "waiting", store: null, failure: null },
-    ...{ note: null, wanted: null, run: null },
+    ...{ note: null, lasts: null, asksPart: false, wanted: null, run: null },
   };
   let heard = () => {};
   const all = new Promise<void>((resolve) => {

@@ -24,6 +24,10 @@ export interface ClipJob {
   store: FrameStore | null;
   failure: { readonly code: string; readonly text: string } | null;
   note: string | null;
+  /** What the file says it lasts, seconds. */
+  lasts: number | null;
+  /** Long, and nobody has said yet which part of it matters. */
+  asksPart: boolean;
   /** The frame a person waits for. */
   wanted: number | null;
   run: GoingRun | null;
@@ -38,6 +42,14 @@ export function rateOf({ run, store }: ClipJob): number | null {
   const seconds = (performance.now() - run.begun) / 1000;
   const frames = store.prepared - run.preparedBefore;
   return seconds > LEAST_SECONDS && frames > 0 ? frames / seconds : null;
+}
+
+/** A trial is shorter, also where it plays eight times slower than life; more takes minutes and gigabytes to prepare. */
+const LONG_SECONDS = 60;
+
+/** Whether a person is asked first which part of it matters. */
+export function isLong({ lasts, source, store }: ClipJob): boolean {
+  return source.part === null && lasts !== null && lasts > LONG_SECONDS && (store?.prepared ?? 0) === 0;
 }
 
 /** `queue`: how many clips come first. */
@@ -60,6 +72,8 @@ export function jobIndex(job: ClipJob, queue: number | null, timesFrom = 0) {
     progress: progressOf(job, index.count),
     queue,
     note,
+    asksPart: job.asksPart,
+    lasts: job.lasts,
     link: found.link,
     failure: failure?.text ?? null,
     failureCode: failure?.code ?? null,

@@ -1,10 +1,11 @@
 import { checkClipFile } from "../ffmpeg/clipFailure.ts";
+import { stated } from "../ffmpeg/stated.ts";
 import { type ClipSource, findClip } from "../link/clipSource.ts";
 import type { ContentKeys } from "../link/contentKey.ts";
 import type { Shares } from "../link/networkShare.ts";
 import type { FrameStore } from "../store/frameStore.ts";
 import type { OpenStores } from "../store/openStores.ts";
-import { type ClipJob, failed } from "./clipJob.ts";
+import { type ClipJob, failed, isLong } from "./clipJob.ts";
 import type { ClipQueue } from "./clipQueue.ts";
 
 /** The clips of the study as it is now, and which of them is prepared. */
@@ -88,6 +89,8 @@ export class ClipJobs {
       store: null,
       failure: null,
       note: null,
+      lasts: found.file === null ? null : (await stated(found.file)).lasts,
+      asksPart: false,
       wanted: null,
       run: null,
     };
@@ -100,6 +103,10 @@ export class ClipJobs {
     if (failure) failed(job, failure);
     else if (job.store?.state === "stopped") job.state = "stopped";
     if (job.store?.state === "complete" && found.link.state !== "changed") job.state = "ready";
+    if (job.state === "waiting" && isLong(job)) {
+      job.state = "stopped";
+      job.asksPart = true;
+    }
     this.#jobs.set(source.clip, job);
     if (job.state === "waiting") this.#queue.addLast(source.clip);
     if (job.state === "ready") void this.#mustBeThisDecoder(job);
@@ -143,7 +150,8 @@ export class ClipJobs {
       job.run.redirect.abort();
       return;
     }
-    if (job.state !== "ready" && job.state !== "waiting") return;
+    if (job.state !== "ready" && job.state !== "waiting" && !job.asksPart) return;
+    job.asksPart = false;
     job.state = "waiting";
     if (this.#queue.place(source.clip) === null) this.#queue.addFirst(source.clip);
   }
@@ -153,6 +161,7 @@ export class ClipJobs {
     if (job.run && job.state === "preparing") return;
     const { clip } = job.source;
     job.state = "waiting";
+    job.asksPart = false;
     job.failure = null;
     job.note = null;
     for (const other of this.all) if (other !== job && other.run) this.setAside(other);

@@ -29,6 +29,8 @@ export interface PacketPlan {
   readonly pts: readonly number[] | null;
   readonly starts: readonly CleanStart[];
   readonly why: string | null;
+  /** Pictures in the file, hidden ones left out. */
+  readonly packets: number;
   readonly counts: PacketCounts;
   readonly timebase: Timebase;
 }
@@ -83,7 +85,11 @@ export function planOf({
     untimed: packets.filter((p) => !p.discard && p.pts === null).length,
     codec,
   };
-  const plain = { counts, timebase: timebase ?? { num: 0, den: 1 } };
+  const plain = {
+    counts,
+    timebase: timebase ?? { num: 0, den: 1 },
+    packets: packets.length - counts.discarded,
+  };
   const damaged = problems.length > 0;
   const no = (why: string): PacketPlan => ({ ...plain, pts: null, starts: [], why });
   if (packets.length === 0 || !timebase) return no("no packets");

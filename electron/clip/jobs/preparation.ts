@@ -1,12 +1,14 @@
 import { join } from "node:path";
 import { MeasureError } from "../../../src/errors.ts";
-import type { ClipIndex, ClipLinkState, Reach } from "../../../src/study/exchange.ts";
+import type { ClipIndex, ClipLinkState, FramesAt, Reach } from "../../../src/study/exchange.ts";
 import { type Disk, realDisk } from "../../disk/disk.ts";
 import { checkClipFile } from "../ffmpeg/clipFailure.ts";
 import { type Ffmpeg, findFfmpeg } from "../ffmpeg/findFfmpeg.ts";
 import { type ClipSource, changed, findClip } from "../link/clipSource.ts";
 import { ContentKeys } from "../link/contentKey.ts";
 import { Shares } from "../link/networkShare.ts";
+import { framesAt } from "../overview/framesAt.ts";
+import { type Glimpse, KeyPictures } from "../overview/keyPictures.ts";
 import { type FrameAnswer, frameAnswer } from "../store/frameAnswer.ts";
 import { NOTE_TAKEN, OpenStores } from "../store/openStores.ts";
 import { type ClipJob, failed, jobIndex } from "./clipJob.ts";
@@ -14,6 +16,7 @@ import { ClipJobs } from "./clipJobs.ts";
 import { ClipNews } from "./clipNews.ts";
 import { ClipQueue } from "./clipQueue.ts";
 import { runClip } from "./clipRun.ts";
+import type { PacketPlan } from "./packetPlan.ts";
 import { planFor } from "./prepareClip.ts";
 import { comesSoon, reachOf } from "./reach.ts";
 
@@ -34,6 +37,7 @@ export class Preparation {
   #onScreen: string | null = null;
   #following: Promise<void> = Promise.resolve();
   readonly #closing = new AbortController();
+  readonly #pictures = new KeyPictures(() => this.#whichFfmpeg(), this.#closing.signal);
 
   constructor(
     cacheFolder: string,
@@ -80,10 +84,15 @@ export class Preparation {
     }
   }
 
-  /** Puts the clip first and starts it, also after it was stopped or failed. */
-  async first(source: ClipSource): Promise<void> {
+  /**
+   * Puts the clip first and starts it, also after it was stopped or failed.
+   *
+   * @param all also a long one of which nobody has said yet what matters
+   */
+  async first(source: ClipSource, all = true): Promise<void> {
     const job = await this.#jobs.fresh(source);
     this.#onScreen = source.clip;
+    if (job.asksPart && !all) return;
     if (job.state === "ready" || ["changed", "on-share"].includes(job.found.link.state)) return;
     if (job.state === "failed") job.found = await findClip(source, this.#keys, this.#shares);
     this.#jobs.putFirst(job);
@@ -97,7 +106,7 @@ export class Preparation {
     const { part } = source;
     const there = job.store?.has(n) ?? false;
     job.wanted = there ? null : n;
-    const stopped = job.state === "stopped" && job.note === null;
+    const stopped = job.state === "stopped" && (job.note === null || job.asksPart);
     if (job.state === "waiting" || (job.state === "stopped" && !stopped)) this.#jobs.putFirst(job);
     if (there) return "now";
     if (job.state === "failed" || job.state === "ready" || stopped) return "never";
@@ -142,6 +151,33 @@ export class Preparation {
     const answer = await frameAnswer(job, n);
     if (answer.kind === "not-yet" && job.store?.rotten) this.#jobs.anew(job);
     return answer;
+  }
+
+  /** A small picture of the clip near a moment, before anything of it is prepared; null when there is none. */
+  async glimpse(source: ClipSource, seconds: number, asking: AbortSignal): Promise<Glimpse | null> {
+    const job = await this.#jobs.of(source);
+    const { file, stamp } = job.found;
+    if (!file || !stamp) return null;
+    // Whoever looks is about to choose a part; where its frames lie takes longer to read than a choice should wait.
+    void this.#plan(job).catch(() => undefined);
+    return this.#pictures.at(file, stamp, seconds, asking);
+  }
+
+  /**
+   * The numbers of the frames from one moment to another, seconds from the clip's first frame on.
+   *
+   * @throws {MeasureError} `no-frame-times` when the clip tells neither times nor a rate
+   */
+  async framesAt(source: ClipSource, from: number, to: number): Promise<FramesAt> {
+    const job = await this.#jobs.of(source);
+    const plan = await this.#plan(job);
+    const found = plan && framesAt(plan, job.lasts, from, to);
+    if (found) return found;
+    throw new MeasureError(
+      "no-frame-times",
+      `${source.file} says neither when its frames are shown nor how long it lasts`,
+      "This clip does not say when its frames are shown. Choose its part by frame numbers, or prepare all of it.",
+    );
   }
 
   /** Searches for a moved clip once more. */
@@ -207,13 +243,16 @@ export class Preparation {
     await this.#stores.close();
   }
 
+  /** What its packets say; null while there is no file or no ffmpeg. */
+  async #plan({ store, found }: ClipJob): Promise<PacketPlan | null> {
+    const ffmpeg = this.#ffmpeg ?? (await this.#whichFfmpeg());
+    return store && found.file ? planFor(ffmpeg, found.file, store, this.#closing.signal) : null;
+  }
+
   async #reach(job: ClipJob, n: number): Promise<Reach> {
     if (comesSoon(job, n)) return "going-on";
-    const { store, run, found } = job;
-    const plan =
-      this.#ffmpeg && store && found.file
-        ? await planFor(this.#ffmpeg, found.file, store, this.#closing.signal)
-        : null;
+    const { run } = job;
+    const plan = this.#ffmpeg ? await this.#plan(job) : null;
     const { reach, move } = reachOf(job, n, plan);
     if (move && job.run === run) run?.redirect.abort();
     return reach;

@@ -8,7 +8,17 @@ import { inRow, type Range, rangesThere } from "./ranges.ts";
 /** What of a clip's index its store knows; the rest is the job's. */
 export type StoreIndex = Omit<
   ClipIndex,
-  "clip" | "state" | "part" | "progress" | "queue" | "note" | "link" | "failure" | "failureCode"
+  | "clip"
+  | "state"
+  | "part"
+  | "progress"
+  | "queue"
+  | "note"
+  | "asksPart"
+  | "lasts"
+  | "link"
+  | "failure"
+  | "failureCode"
 > & { readonly timesFrom: number };
 
 interface Derived {

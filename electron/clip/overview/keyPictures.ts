@@ -1,0 +1,77 @@
+import type { FileStamp } from "../ffmpeg/clipFailure.ts";
+import type { Ffmpeg } from "../ffmpeg/findFfmpeg.ts";
+import { type KeyPicture, keyPicture } from "../ffmpeg/keyPicture.ts";
+import { stated } from "../ffmpeg/stated.ts";
+
+/** Pictures made at once: a person waits for all of them, and the machine has other things to do. */
+const AT_ONCE = 2;
+/** Small pictures kept in memory, a few kB each. */
+const MOST_KEPT = 240;
+/** Enough to tell where somebody skates, px. */
+const HEIGHT = 96;
+
+/** A small picture of a clip with its time from the clip's first frame on, seconds; null where the file gives none. */
+export interface Glimpse {
+  readonly jpeg: Buffer;
+  readonly time: number | null;
+}
+
+/** Small pictures of clips by their time, each made when it is first asked for, a few at a time. */
+export class KeyPictures {
+  readonly #ffmpeg: () => Promise<Ffmpeg>;
+  readonly #closing: AbortSignal;
+  readonly #kept = new Map<string, Promise<KeyPicture | null>>();
+  readonly #waiting: (() => void)[] = [];
+  #busy = 0;
+
+  constructor(ffmpeg: () => Promise<Ffmpeg>, closing: AbortSignal) {
+    this.#ffmpeg = ffmpeg;
+    this.#closing = closing;
+  }
+
+  /**
+   * @param seconds from the clip's first frame on
+   * @param asking ends it when nobody asks any more
+   * @returns null when there is no such picture, or nobody asks any more
+   */
+  async at(file: string, stamp: FileStamp, seconds: number, asking: AbortSignal): Promise<Glimpse | null> {
+    const first = await this.#picture(file, stamp, null, asking);
+    if (!first) return null;
+    const begins = first.at ?? 0;
+    const picture =
+      seconds <= 0 ? first : await this.#picture(file, stamp, begins + Number(seconds.toFixed(2)), asking);
+    return picture && { jpeg: picture.jpeg, time: picture.at === null ? null : picture.at - begins };
+  }
+
+  async #picture(
+    file: string,
+    { bytes, mtimeMs }: FileStamp,
+    seekTo: number | null,
+    asking: AbortSignal,
+  ): Promise<KeyPicture | null> {
+    const key = `${bytes} ${mtimeMs} ${seekTo} ${file}`;
+    const kept = this.#kept.get(key);
+    if (kept) return kept;
+    const picture = this.#make(file, seekTo, asking);
+    this.#kept.set(key, picture);
+    for (const old of [...this.#kept.keys()].slice(0, -MOST_KEPT)) this.#kept.delete(old);
+    // What was given up, or failed, is made when it is asked for again.
+    const forget = () => this.#kept.get(key) === picture && this.#kept.delete(key);
+    picture.then((made) => made === null && forget(), forget);
+    return picture;
+  }
+
+  async #make(file: string, seekTo: number | null, asking: AbortSignal): Promise<KeyPicture | null> {
+    const signal = AbortSignal.any([this.#closing, asking]);
+    if (this.#busy >= AT_ONCE) await new Promise<void>((go) => this.#waiting.push(go));
+    else this.#busy += 1;
+    try {
+      if (signal.aborted) return null;
+      return await keyPicture(await this.#ffmpeg(), file, await stated(file), seekTo, HEIGHT, signal);
+    } finally {
+      const next = this.#waiting.shift();
+      if (next) next();
+      else this.#busy -= 1;
+    }
+  }
+}
