@@ -1,6 +1,7 @@
 /** Joints of the whole figure at one moment, from the blades up. Proportions: Drillis & Contini (1966), of stature. */
+import type { ArmPlace } from "./arms.ts";
 import type { BladePose } from "./blades.ts";
-import type { Person, TechniqueId } from "./people.ts";
+import type { Person } from "./people.ts";
 import type { Sign } from "./schedule.ts";
 import { across, add, cross, ease, length, mid, mix, mul, sub, unit, type V } from "./vec.ts";
 
@@ -39,21 +40,11 @@ export interface Pose {
   readonly facing: V;
 }
 
-/** How the arms swing: azimuth from straight ahead, half the angle swept, mean angle; radians. */
-export interface ArmStyle {
-  readonly azimuth: number;
-  readonly sweep: number;
-  readonly mean: number;
-}
-
-export const armStyle = (technique: TechniqueId, variation: number): ArmStyle =>
-  technique === "close"
-    ? { azimuth: 0.22 + 0.05 * variation, sweep: 0.86, mean: 0.1 }
-    : { azimuth: 0.86 + 0.06 * variation, sweep: 0.8, mean: 0.12 };
-
 export interface Moment {
   readonly person: Person;
-  readonly arms: ArmStyle;
+  readonly arms: Readonly<Record<Sign, ArmPlace>>;
+  /** How far the shoulders turn against the pelvis at a blade-off, radians. */
+  readonly shoulderTurn: number;
   /** Mid-hip on the ground plan, and the direction of travel, radians. */
   readonly x: number;
   readonly y: number;
@@ -93,7 +84,7 @@ export function makePose(m: Moment): Pose {
   const trunk = unit(add(add(mul(ahead, Math.sin(lean)), mul(leftward, sideLean)), [0, 0, Math.cos(lean)]));
   const midShoulder = add(midHip, mul(trunk, TRUNK * H));
   const shoulderAxis = unit(
-    add(turned(-0.17 * q * drive + Math.PI / 2), [0, 0, 0.07 * m.swing(0.35) * drive]),
+    add(turned(-m.shoulderTurn * q * drive + Math.PI / 2), [0, 0, 0.07 * m.swing(0.35) * drive]),
   );
   const front = unit(cross(shoulderAxis, trunk));
   const chest = add(mix(midHip, midShoulder, 0.78), mul(front, 0.075 * H));
@@ -113,19 +104,13 @@ export function makePose(m: Moment): Pose {
 
   const arm = (sign: Sign) => {
     const shoulder = add(midShoulder, mul(shoulderAxis, sign * HALF_SHOULDERS * H));
-    // The left arm is in front as the left blade leaves.
-    const phase = sign * m.swing(0.06);
-    const angle = m.arms.mean + (m.arms.sweep * phase - 0.1 * (1 - drive)) * (0.25 + 0.75 * drive);
-    const plane = add(mul(ahead, Math.cos(m.arms.azimuth)), mul(leftward, -sign * Math.sin(m.arms.azimuth)));
-    const direction = unit(
-      add(add(mul(plane, Math.sin(angle)), mul(leftward, sign * 0.2)), [0, 0, -Math.cos(angle)]),
-    );
+    const { direction, bend, pole } = m.arms[sign];
     const [first, second] = [UPPER_ARM * H, FOREARM * H];
-    const bend = ((116 - 22 * phase * drive) * Math.PI) / 180;
     const reach = Math.sqrt(first * first + second * second - 2 * first * second * Math.cos(bend));
-    const wrist = add(shoulder, mul(direction, reach));
-    const pole = add(add(mul(ahead, -0.75), mul(leftward, sign * 0.5)), [0, 0, -0.15]);
-    return { shoulder, elbow: joint(shoulder, wrist, first, second, pole), wrist };
+    const inLane = ([forward, outward, up]: V): V =>
+      add(add(mul(ahead, forward), mul(leftward, sign * outward)), [0, 0, up]);
+    const wrist = add(shoulder, mul(inLane(direction), reach));
+    return { shoulder, elbow: joint(shoulder, wrist, first, second, inLane(pole)), wrist };
   };
 
   return {

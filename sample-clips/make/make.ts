@@ -1,29 +1,30 @@
-/** Renders clips (or stills), then writes the truth and the demo study, as asked on the command line. */
+/** Renders clips (or stills), then writes the truth and the studies, as asked on the command line. */
 import { mkdirSync, renameSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { demoMarks, demoStudy, marksText, trialOf, UNMARKED } from "./demoStudy.ts";
+import { ALL_CLIPS, EVENINGS } from "./evenings.ts";
+import { handMarks, marksText } from "./handMarks.ts";
 import { film as filmed } from "./happenings.ts";
-import { CLIPS } from "./people.ts";
+import { trialOf } from "./people.ts";
 import { makeRun } from "./run.ts";
 import { film } from "./studio.ts";
-import { truthOf, truthText } from "./truth.ts";
+import { meanHipHeight, truthOf, truthText } from "./truth.ts";
 
 /**
  * `[clip names]` renders those clips, or all; `--no-clips` renders none; `--stills N,N …` draws single frames into the
- * system's temporary folder. Truth and demo study are written anew each time except with `--stills`.
+ * system's temporary folder. Truth and studies are written anew each time except with `--stills`.
  *
  * @param page the browser's half, bundled
- * @param home the folder that holds clips, truth and demo study
+ * @param home the folder that holds clips, truth and studies
  */
 export async function make(args: readonly string[], page: string, home: string): Promise<void> {
   const stillsAt = args.indexOf("--stills");
   const stills = stillsAt < 0 ? null : args[stillsAt + 1]!.split(",").map(Number);
   const names = args.filter((a, i) => !a.startsWith("--") && (stillsAt < 0 || i !== stillsAt + 1));
-  const unknown = names.filter((name) => !CLIPS.some((c) => c.name === name));
+  const unknown = names.filter((name) => !ALL_CLIPS.some((c) => c.name === name));
   if (unknown.length > 0) throw new Error(`no clip is called ${unknown.join(", ")}`);
-  const asked = CLIPS.filter((c) => names.length === 0 || names.includes(c.name));
-  for (const folder of ["clips", "truth", "demo-study/marks"])
+  const asked = ALL_CLIPS.filter((c) => names.length === 0 || names.includes(c.name));
+  for (const folder of ["clips", "truth", ...EVENINGS.map((e) => `${e.folder}/marks`)])
     mkdirSync(join(home, folder), { recursive: true });
   for (const clip of args.includes("--no-clips") ? [] : asked) {
     const from = performance.now();
@@ -37,20 +38,25 @@ export async function make(args: readonly string[], page: string, home: string):
 }
 
 function writeData(home: string): void {
-  const heights = new Map<string, number[]>();
-  for (const clip of CLIPS) {
-    const shown = filmed(clip, makeRun(clip.run));
-    const truth = truthOf(shown);
-    writeFileSync(join(home, "truth", `${clip.name}.json`), truthText(truth));
-    const { id } = clip.run.person;
-    heights.set(id, [...(heights.get(id) ?? []), (truth.body as { hip_height_m: number }).hip_height_m]);
-    const trial = trialOf(clip);
-    if (trial !== UNMARKED) {
-      writeFileSync(join(home, "demo-study/marks", `${trial}.json`), marksText(demoMarks(shown)));
+  const heights = tapedHipHeights();
+  for (const { folder, clips, study } of EVENINGS) {
+    for (const clip of clips) {
+      const shown = filmed(clip, makeRun(clip.run));
+      writeFileSync(join(home, "truth", `${clip.name}.json`), truthText(truthOf(shown)));
+      const trial = trialOf(clip);
+      if (trial === null || clip.unmarked) continue;
+      writeFileSync(join(home, folder, "marks", `${trial}.json`), marksText(handMarks(shown)));
     }
+    writeFileSync(join(home, folder, "study.json"), `${JSON.stringify(study(home, heights), null, 2)}\n`);
   }
-  const means = new Map(
-    [...heights].map(([id, list]) => [id, list.reduce((a, b) => a + b, 0) / list.length]),
-  );
-  writeFileSync(join(home, "demo-study/study.json"), `${JSON.stringify(demoStudy(home, means), null, 2)}\n`);
+}
+
+/** Mean height of each person's mid-hip over the clips of the first evening, metres, by id. */
+function tapedHipHeights(): Map<string, number> {
+  const heights = new Map<string, number[]>();
+  for (const clip of EVENINGS[0]!.clips) {
+    const { id } = clip.run.person;
+    heights.set(id, [...(heights.get(id) ?? []), meanHipHeight(filmed(clip, makeRun(clip.run)))]);
+  }
+  return new Map([...heights].map(([id, list]) => [id, list.reduce((a, b) => a + b, 0) / list.length]));
 }

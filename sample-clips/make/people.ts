@@ -1,9 +1,10 @@
-/** Who skated in the demo study, in what, and which runs and clips there are. All invented. */
+/** Who skates in the demo studies, and which runs and clips the one about recovery has. All invented. */
 import type { Camera } from "./camera.ts";
 import { seeded } from "./random.ts";
+import type { ArmHabit } from "./taughtArms.ts";
 import { BENCH_CAMERA, BENCH_MARKS, facingCamera, LANE_MARKS, type LaneMark } from "./world.ts";
 
-export type TechniqueId = "close" | "open";
+export type RecoveryId = "close" | "open";
 
 export interface Person {
   readonly id: string;
@@ -87,15 +88,17 @@ export const PEOPLE: readonly Person[] = [
 export interface RunSpec {
   readonly name: string;
   readonly person: Person;
-  readonly technique: TechniqueId;
+  readonly technique: string;
   readonly repeat: number;
   /** Gate-to-gate seconds the motion is fitted to. */
   readonly gateTime: number;
   /** Mean touchdown from the track midline, metres. */
   readonly touchdown: number;
+  /** How the arms were to swing, and did; absent where nobody asked. */
+  readonly arms?: ArmHabit;
 }
 
-export function runSpec(personId: string, technique: TechniqueId, repeat: number): RunSpec {
+export function runSpec(personId: string, technique: RecoveryId, repeat: number): RunSpec {
   const person = PEOPLE.find((p) => p.id === personId);
   if (!person) throw new Error(`nobody is called ${personId}`);
   const name = `${personId}-${technique}-${repeat}`;
@@ -117,11 +120,21 @@ export interface ClipSpec {
   readonly claimedFps: number;
   /** Shutter, seconds open, centred on the frame's time. */
   readonly shutter: number;
+  /** How much of a frame's time lies between the run's clock and the first frame; 0.37 where nothing is said. */
+  readonly phase?: number;
   /** Only while mid-hip is between these lane places; absent = the whole run. */
   readonly only?: readonly [number, number];
-  /** The trial it is linked to, where that is not the one it shows. */
-  readonly linkedTo?: string;
+  /** The trial it is linked to, where that is not the one it shows; null = to none. */
+  readonly linkedTo?: string | null;
+  /** Marked a second time without looking at the first marks, so that the study knows how well its marks repeat. */
+  readonly markedTwice?: true;
+  /** Left to be marked by whoever opens the study. */
+  readonly unmarked?: true;
 }
+
+/** The trial that a clip is linked to: its own, unless someone took the wrong one or it belongs to none. */
+export const trialOf = (clip: ClipSpec): string | null =>
+  clip.linkedTo === undefined ? clip.run.name : clip.linkedTo;
 
 const facing = (run: RunSpec, nudge: number): ClipSpec => ({
   name: run.name,
@@ -133,8 +146,14 @@ const facing = (run: RunSpec, nudge: number): ClipSpec => ({
 
 export const CLIPS: readonly ClipSpec[] = [
   ...PEOPLE.flatMap((p, i) => [
-    facing(runSpec(p.id, "close", 1), i - 2),
-    facing(runSpec(p.id, "open", 1), i - 1.5),
+    {
+      ...facing(runSpec(p.id, "close", 1), i - 2),
+      ...(p.id === "aino" ? { markedTwice: true as const } : {}),
+    },
+    {
+      ...facing(runSpec(p.id, "open", 1), i - 1.5),
+      ...(p.id === "signe" ? { unmarked: true as const } : {}),
+    },
   ]),
   {
     ...facing(runSpec("aino", "open", 2), 0),

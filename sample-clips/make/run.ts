@@ -1,18 +1,14 @@
 /** One skate over the lane as exact motion: any moment's pose, and the moments that things happen. */
+import { type ArmExtreme, type ArmPlane, planeArms } from "./arms.ts";
 import { type Blades, makeBlades, type Track } from "./blades.ts";
-import { armStyle, makePose, type Pose } from "./body.ts";
+import { makePose, type Pose } from "./body.ts";
 import type { RunSpec } from "./people.ts";
 import { fitProgress, type Progress, STILL } from "./progress.ts";
 import { seeded } from "./random.ts";
-import { type Push, planPushes, type Sign } from "./schedule.ts";
+import { type Push, planPushes } from "./schedule.ts";
+import { taughtArms } from "./taughtArms.ts";
 import { ease, root } from "./vec.ts";
 import { GATES } from "./world.ts";
-
-export interface ArmExtreme {
-  readonly sign: Sign;
-  readonly event: "arm_front" | "arm_back";
-  readonly time: number;
-}
 
 export interface Run {
   readonly spec: RunSpec;
@@ -25,9 +21,6 @@ export interface Run {
   readonly progress: Progress;
   poseAt(t: number): Pose;
 }
-
-/** Share of a half turn by which the arms' extremes follow the blade-offs; as in `body.ts`. */
-const ARM_LAG = 0.06;
 
 /** Half turns of the stride at time t: k at blade-off k; smooth and rising (Fritsch & Carlson's monotone cubic). */
 function strideClock(pushes: readonly Push[]): (t: number) => number {
@@ -51,6 +44,12 @@ function strideClock(pushes: readonly Push[]): (t: number) => number {
   };
 }
 
+/** With open recovery the arms go out as well; nobody asked for it. */
+const usualPlane = (technique: string, variation: number): ArmPlane =>
+  technique === "open"
+    ? { azimuth: 0.86 + 0.06 * variation, sweep: 0.8, mean: 0.12 }
+    : { azimuth: 0.22 + 0.05 * variation, sweep: 0.86, mean: 0.1 };
+
 export function makeRun(spec: RunSpec): Run {
   const { person } = spec;
   const random = seeded(`track of ${spec.name}`);
@@ -68,11 +67,14 @@ export function makeRun(spec: RunSpec): Run {
     y: (x) => offset + drift * x + weave * Math.sin((2 * Math.PI * x) / waveLength + wavePhase),
   };
   const sway = 0.042 + 0.008 * random.normal();
-  const arms = armStyle(spec.technique, random.normal());
+  const habit = random.normal();
 
   const clock = strideClock(pushes);
   const blades: Blades = makeBlades(pushes, progress, track);
   const swingAt = (t: number) => (lag: number) => person.firstPush * Math.cos(Math.PI * (clock(t) - lag));
+  const arms = spec.arms
+    ? taughtArms(spec, spec.arms, pushes)
+    : planeArms(usualPlane(spec.technique, habit), pushes, clock, (t, lag) => swingAt(t)(lag));
 
   const poseAt = (t: number): Pose => {
     const x = progress.x(t);
@@ -81,19 +83,14 @@ export function makeRun(spec: RunSpec): Run {
     // The body is farthest over each gliding blade half-way through its time alone on the ice.
     const y = track.y(x) - sway * effort * swing(0.4);
     return makePose({
-      ...{ person, arms, x, y, effort, swing },
+      ...{ person, x, y, effort, swing },
+      arms: { 1: arms.at(1, t, effort), [-1]: arms.at(-1, t, effort) },
+      shoulderTurn: arms.shoulderTurn,
       heading: Math.atan2(track.y(x + 0.5) - track.y(x - 0.5), 1),
       blades: { 1: blades.at(1, t), [-1]: blades.at(-1, t) },
     });
   };
 
-  const armExtremes = pushes.slice(1, -1).flatMap((p): ArmExtreme[] => {
-    const time = root((t) => clock(t) - (p.index + ARM_LAG), p.off - 0.1, p.off + 0.2);
-    return [
-      { sign: p.sign, event: "arm_front", time },
-      { sign: -p.sign as Sign, event: "arm_back", time },
-    ];
-  });
   const gateTimes = GATES.map((gate) => root((t) => poseAt(t).chest[0] - gate, STILL, end));
-  return { spec, pushes, armExtremes, gateTimes, end, progress, poseAt };
+  return { spec, pushes, armExtremes: arms.extremes, gateTimes, end, progress, poseAt };
 }

@@ -75,7 +75,7 @@ async function emptyHall(clip: ClipSpec, script: string): Promise<Buffer> {
     const page = await browser.newPage();
     page.on("pageerror", (e) => console.error(e));
     await page.goto(`http://127.0.0.1:${(server.address() as AddressInfo).port}/`);
-    await page.evaluate(`drawHall(${JSON.stringify(clip.name)})`);
+    await page.evaluate(`drawHall(${JSON.stringify(clip.camera)}, ${JSON.stringify(clip.marks)})`);
   } finally {
     await browser.close();
     server.close();

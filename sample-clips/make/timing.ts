@@ -8,7 +8,7 @@ export function frameTimes(clip: ClipSpec, run: Run): number[] {
     ? [run.progress.timeAt(clip.only[0]), run.progress.timeAt(clip.only[1])]
     : [0, lastOf(run)];
   // The camera's clock is not the run's: the first frame falls where it falls.
-  const first = Math.ceil(from * clip.fps) / clip.fps + 0.37 / clip.fps;
+  const first = Math.ceil(from * clip.fps) / clip.fps + (clip.phase ?? 0.37) / clip.fps;
   const count = Math.floor((to - first) * clip.fps) + 1;
   return Array.from({ length: count }, (_, n) => first + n / clip.fps);
 }

@@ -71,7 +71,8 @@ export function truthOf(filmed: Filmed): Record<string, unknown> {
   };
 }
 
-function meanHipHeight({ run, times }: Filmed): number {
+/** Of mid-hip while sprinting, metres. */
+export function meanHipHeight({ run, times }: Filmed): number {
   const sprint = times.filter((t) => run.progress.x(t) > 3 && run.progress.x(t) < 28);
   return sprint.reduce((sum, t) => sum + run.poseAt(t).midHip[2], 0) / sprint.length;
 }

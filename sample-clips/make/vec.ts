@@ -68,3 +68,5 @@ export function lowest(f: (x: number) => number, from: number, to: number): numb
   }
   return (low + high) / 2;
 }
+
+export const rounded = (x: number, digits: number): number => Number(x.toFixed(digits));

@@ -1,6 +1,7 @@
-/** Reads the demo study and the truth beside its clips. Field meanings: sample-clips/README.md. */
+/** Reads the demo studies and the truth beside their clips. Field meanings: sample-clips/README.md. */
 import { readdirSync, readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
+import { EVENINGS } from "../../sample-clips/make/evenings.ts";
 import type { StrideQuantity } from "../../src/quantities/catalogue.ts";
 import type { PointName, Side, Study, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 
@@ -32,7 +33,13 @@ export type TruthStride = Readonly<
   readonly stride: number;
   readonly side: Side;
   readonly both_ends_on_ice: boolean;
+  readonly arm_swing: Readonly<Record<Side, TruthSwing | null>>;
 };
+
+export interface TruthSwing {
+  readonly at_event: { readonly direction_deg: number; readonly angle_deg: number };
+  readonly at_frame: { readonly direction_deg: number; readonly angle_deg: number };
+}
 
 export interface Truth {
   readonly clip: string;
@@ -61,19 +68,25 @@ export interface Truth {
 
 const json = (path: string): unknown => JSON.parse(readFileSync(`${SAMPLE_CLIPS}${path}`, "utf8"));
 
-export function demoStudy(): WholeStudy {
-  const study = json("demo-study/study.json") as Study;
-  const files = readdirSync(`${SAMPLE_CLIPS}demo-study/marks`);
-  const marks = files.map((f) => json(`demo-study/marks/${f}`) as TrialMarks);
+export type StudyFolder = "demo-study" | "arms-study";
+
+export function demoStudy(folder: StudyFolder = "demo-study"): WholeStudy {
+  const study = json(`${folder}/study.json`) as Study;
+  const files = readdirSync(`${SAMPLE_CLIPS}${folder}/marks`);
+  const marks = files.map((f) => json(`${folder}/marks/${f}`) as TrialMarks);
   return { study, marks: Object.fromEntries(marks.map((m) => [m.trial, m])) };
 }
 
-export const truths = (): Truth[] =>
-  readdirSync(`${SAMPLE_CLIPS}truth`).map((f) => json(`truth/${f}`) as Truth);
+/** Beside each clip of an evening, linked or not. */
+export const truths = (folder: StudyFolder = "demo-study"): Truth[] =>
+  EVENINGS.find((e) => e.folder === folder)!.clips.map((c) => truthOfClip(c.name));
+
+export const truthOfClip = (clip: string): Truth => json(`truth/${clip}.json`) as Truth;
 
 export function truthOfTrial(whole: WholeStudy, trial: string): Truth {
   const clip = whole.marks[trial]?.picture?.clip;
-  return json(`truth/${clip}.json`) as Truth;
+  if (!clip) throw new Error(`${trial} is not marked`);
+  return truthOfClip(clip);
 }
 
 /** The same marks and ice points put exactly where the world's points are seen; marks on a frame that the eye picked

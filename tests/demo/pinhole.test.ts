@@ -34,12 +34,15 @@ function seen(P: number[][], [x, y, z]: readonly [number, number, number]): { x:
   return { x: u / s, y: v / s };
 }
 
+const every = [...truths(), ...truths("arms-study")];
+
 describe("the projected points beside every clip", () => {
-  it("covers thirteen clips", () => {
-    expect(truths()).toHaveLength(13);
+  it("covers thirteen clips of the one evening and twelve of the other", () => {
+    expect([truths().length, truths("arms-study").length]).toEqual([13, 12]);
+    expect(new Set(every.map((t) => t.clip)).size).toBe(25);
   });
 
-  it.each(truths().map((t) => [t.clip, t] as const))(
+  it.each(every.map((t) => [t.clip, t] as const))(
     "%s: each point is where its place in the world is seen",
     (_, truth) => {
       const P = cameraMatrix(truth.camera);

@@ -1,9 +1,10 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { project } from "../../sample-clips/make/camera.ts";
-import { demoMarks, marksText, trialOf, UNMARKED } from "../../sample-clips/make/demoStudy.ts";
+import { ALL_CLIPS, EVENINGS } from "../../sample-clips/make/evenings.ts";
+import { handMarks, marksText } from "../../sample-clips/make/handMarks.ts";
 import { film } from "../../sample-clips/make/happenings.ts";
-import { CLIPS } from "../../sample-clips/make/people.ts";
+import { trialOf } from "../../sample-clips/make/people.ts";
 import { halfWidthAt, RINK } from "../../sample-clips/make/rink.ts";
 import { makeRun } from "../../sample-clips/make/run.ts";
 import { truthOf, truthText } from "../../sample-clips/make/truth.ts";
@@ -34,15 +35,16 @@ describe("the rink in the pictures", () => {
   });
 });
 
-describe.each(CLIPS.map((c) => [c.name, c] as const))("%s", (name, clip) => {
+describe.each(ALL_CLIPS.map((c) => [c.name, c] as const))("%s", (name, clip) => {
   const filmed = film(clip, makeRun(clip.run));
   const written = readFileSync(`${SAMPLE_CLIPS}truth/${name}.json`, "utf8");
 
   it("is made the same again from its seeds: truth and marks as committed", () => {
     expect(truthText(truthOf(filmed))).toBe(written);
-    if (trialOf(clip) === UNMARKED) return;
-    const marks = readFileSync(`${SAMPLE_CLIPS}demo-study/marks/${trialOf(clip)}.json`, "utf8");
-    expect(marksText(demoMarks(filmed))).toBe(marks);
+    if (trialOf(clip) === null || clip.unmarked) return;
+    const { folder } = EVENINGS.find((e) => e.clips.includes(clip))!;
+    const marks = readFileSync(`${SAMPLE_CLIPS}${folder}/marks/${trialOf(clip)}.json`, "utf8");
+    expect(marksText(handMarks(filmed))).toBe(marks);
   });
 
   it("keeps the skater in the picture from start to finish, helmet and blades with a margin", () => {

@@ -1,7 +1,7 @@
 /** The browser's part of the generator: draws the empty hall of a clip once. The skater is painted over it in Node. */
 import * as THREE from "three";
-import { focalPx } from "../camera.ts";
-import { CLIPS } from "../people.ts";
+import { type Camera, focalPx } from "../camera.ts";
+import type { LaneMark } from "../world.ts";
 import { makeHall } from "./hall.ts";
 import { makeIce } from "./ice.ts";
 
@@ -24,13 +24,11 @@ function lamps(): THREE.Light[] {
   return [sky, key];
 }
 
-/** RGBA rows of the hall without a skater, as the clip's camera sees it. */
-async function drawHall(name: string): Promise<void> {
-  const clip = CLIPS.find((c) => c.name === name);
-  if (!clip) throw new Error(`no clip is called ${name}`);
-  const { width, height, place, aim } = clip.camera;
+/** RGBA rows of the hall without a skater, as a clip's camera sees it. */
+async function drawHall(filming: Camera, marks: readonly LaneMark[]): Promise<void> {
+  const { width, height, place, aim } = filming;
   const renderer = new THREE.WebGLRenderer({ antialias: false });
-  const fov = (360 / Math.PI) * Math.atan(height / 2 / focalPx(clip.camera));
+  const fov = (360 / Math.PI) * Math.atan(height / 2 / focalPx(filming));
   const camera = new THREE.PerspectiveCamera(fov, width / height, 0.5, 140);
   camera.up.set(0, 0, 1);
   camera.position.set(...place);
@@ -38,7 +36,7 @@ async function drawHall(name: string): Promise<void> {
 
   const scene = new THREE.Scene();
   scene.background = new THREE.Color("#0d1218");
-  const ice = makeIce(clip.marks);
+  const ice = makeIce(marks);
   ice.renderOrder = -2;
   scene.add(ice, makeHall(), ...lamps());
   const hall = new THREE.WebGLRenderTarget(2 * width, 2 * height, { type: THREE.HalfFloatType, samples: 4 });

@@ -1,0 +1,20 @@
+/** Both evenings: a folder for each study, its clips, who skated, and what the coach left. */
+import type { Study } from "../../src/study/types.ts";
+import { ARMS_CLIPS } from "./armsEvening.ts";
+import { armsStudy } from "./armsStudy.ts";
+import { demoStudy } from "./demoStudy.ts";
+import { CLIPS, type ClipSpec } from "./people.ts";
+
+export interface Evening {
+  readonly folder: string;
+  readonly clips: readonly ClipSpec[];
+  /** @param hipHeights true mean height of each person's mid-hip while sprinting, metres, by id */
+  study(home: string, hipHeights: ReadonlyMap<string, number>): Study;
+}
+
+export const EVENINGS: readonly Evening[] = [
+  { folder: "demo-study", clips: CLIPS, study: demoStudy },
+  { folder: "arms-study", clips: ARMS_CLIPS, study: armsStudy },
+];
+
+export const ALL_CLIPS: readonly ClipSpec[] = EVENINGS.flatMap((e) => e.clips);
