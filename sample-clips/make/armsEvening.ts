@@ -1,4 +1,5 @@
 /** The evening about arms: the same club, four of them; arms along the lane and arms across it. All invented. */
+import type { ClockSpec } from "./clock.ts";
 import { type ClipSpec, PEOPLE, type RunSpec } from "./people.ts";
 import { seeded } from "./random.ts";
 import type { ArmHabit } from "./taughtArms.ts";
@@ -76,3 +77,14 @@ export const ARMS_CLIPS: readonly ClipSpec[] = FILMED.flatMap((id, i) =>
     ];
   }),
 );
+
+/** The display stopped at 4.75; somebody typed 4.57. */
+export const MISTYPED = { trial: "bea-along-1", display: 4.75, typed: 4.57 };
+
+/** What a telephone beside the timing table saw of that trial. */
+export const CLOCK: ClockSpec = {
+  ...{ name: `${MISTYPED.trial}-clock`, trial: MISTYPED.trial, skater: "Bea", technique: "along", repeat: 1 },
+  stopped: MISTYPED.display,
+  camera: { place: [-0.42, -1.5, 0.24], aim: [0.02, 0, -0.03], hfovDeg: 36, width: 1280, height: 720 },
+  ...{ fps: 60, shutter: 1 / 120, before: 0.9, after: 1.1 },
+};

@@ -1,12 +1,9 @@
 /** The study about arms, as a coach would have left it on the evening itself. Renders nothing. */
 import type { Study, Trial } from "../../src/study/types.ts";
-import { ARMS_CLIPS, type ArmsId, armsRun, SWINGERS } from "./armsEvening.ts";
+import { ARMS_CLIPS, type ArmsId, armsRun, MISTYPED, SWINGERS } from "./armsEvening.ts";
 import { clipLink, MEASURED_LANE, photocellTime, skater } from "./coach.ts";
 import { trialOf } from "./people.ts";
 import { makeRun } from "./run.ts";
-
-/** The display stopped at 4.75; somebody wrote 4.57. */
-export const MISTYPED = { trial: "bea-along-1", display: 4.75, typed: 4.57 };
 
 /** Four rounds of four; half of the skaters in the order ABBA, the others BAAB. */
 function trials(linked: ReadonlySet<string>): Trial[] {

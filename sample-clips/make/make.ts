@@ -2,12 +2,13 @@
 import { mkdirSync, renameSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { clockTruth } from "./clock.ts";
 import { ALL_CLIPS, EVENINGS } from "./evenings.ts";
 import { handMarks, marksText } from "./handMarks.ts";
 import { film as filmed } from "./happenings.ts";
 import { trialOf } from "./people.ts";
 import { makeRun } from "./run.ts";
-import { film } from "./studio.ts";
+import { film, filmClock } from "./studio.ts";
 import { meanHipHeight, truthOf, truthText } from "./truth.ts";
 
 /**
@@ -21,25 +22,33 @@ export async function make(args: readonly string[], page: string, home: string):
   const stillsAt = args.indexOf("--stills");
   const stills = stillsAt < 0 ? null : args[stillsAt + 1]!.split(",").map(Number);
   const names = args.filter((a, i) => !a.startsWith("--") && (stillsAt < 0 || i !== stillsAt + 1));
-  const unknown = names.filter((name) => !ALL_CLIPS.some((c) => c.name === name));
+  const clocks = EVENINGS.flatMap((e) => e.clocks);
+  const all = [
+    ...ALL_CLIPS.map((clip) => [clip.name, (out: string) => film(clip, page, out, stills)] as const),
+    ...clocks.map((clock) => [clock.name, (out: string) => filmClock(clock, out, stills)] as const),
+  ];
+  const unknown = names.filter((name) => !all.some((c) => c[0] === name));
   if (unknown.length > 0) throw new Error(`no clip is called ${unknown.join(", ")}`);
-  const asked = ALL_CLIPS.filter((c) => names.length === 0 || names.includes(c.name));
+  const asked = all.filter(([name]) => names.length === 0 || names.includes(name));
   for (const folder of ["clips", "truth", ...EVENINGS.map((e) => `${e.folder}/marks`)])
     mkdirSync(join(home, folder), { recursive: true });
-  for (const clip of args.includes("--no-clips") ? [] : asked) {
+  for (const [name, rendered] of args.includes("--no-clips") ? [] : asked) {
     const from = performance.now();
-    const out = stills ? join(tmpdir(), `${clip.name}-%.rgba`) : join(home, "clips", `${clip.name}.part.mp4`);
-    await film(clip, page, out, stills);
+    const out = stills ? join(tmpdir(), `${name}-%.rgba`) : join(home, "clips", `${name}.part.mp4`);
+    await rendered(out);
     // A clip under its own name is always whole.
-    if (!stills) renameSync(out, join(home, "clips", `${clip.name}.mp4`));
-    console.log(`${clip.name}: ${((performance.now() - from) / 1000).toFixed(0)} s`);
+    if (!stills) renameSync(out, join(home, "clips", `${name}.mp4`));
+    console.log(`${name}: ${((performance.now() - from) / 1000).toFixed(0)} s`);
   }
   if (!stills) writeData(home);
 }
 
 function writeData(home: string): void {
   const heights = tapedHipHeights();
-  for (const { folder, clips, study } of EVENINGS) {
+  for (const { folder, clips, clocks, study } of EVENINGS) {
+    for (const clock of clocks) {
+      writeFileSync(join(home, "truth", `${clock.name}.json`), truthText(clockTruth(clock)));
+    }
     for (const clip of clips) {
       const shown = filmed(clip, makeRun(clip.run));
       writeFileSync(join(home, "truth", `${clip.name}.json`), truthText(truthOf(shown)));

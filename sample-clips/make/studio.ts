@@ -5,6 +5,9 @@ import { existsSync, writeFileSync } from "node:fs";
 import { createServer, type IncomingMessage } from "node:http";
 import type { AddressInfo } from "node:net";
 import { chromium } from "playwright";
+import type { Camera } from "./camera.ts";
+import { type ClockSpec, clockTimes } from "./clock.ts";
+import { ClockPainter } from "./clockPainter.ts";
 import { Painter } from "./painter.ts";
 import type { ClipSpec } from "./people.ts";
 import { makeRun } from "./run.ts";
@@ -13,8 +16,8 @@ import { frameTimes } from "./timing.ts";
 const CHROMIUM = process.env.CHROMIUM_PATH ?? "/usr/bin/chromium";
 const FLAGS = ["--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--ignore-gpu-blocklist"];
 
-/** H.264 that every player decodes: closed groups of 60 frames, BT.709 said in the file. */
-function encoder(clip: ClipSpec, out: string): ChildProcessWithoutNullStreams {
+/** H.264 that every player decodes: closed groups of 60 frames, BT.709 said in the file. `fps` is what the file claims. */
+function encoder({ width, height }: Camera, fps: number, out: string): ChildProcessWithoutNullStreams {
   const bt709 = [
     "-colorspace",
     "bt709",
@@ -26,25 +29,8 @@ function encoder(clip: ClipSpec, out: string): ChildProcessWithoutNullStreams {
     "tv",
   ];
   return spawn("ffmpeg", [
-    ...[
-      "-v",
-      "error",
-      "-y",
-      "-f",
-      "rawvideo",
-      "-pix_fmt",
-      "rgba",
-      "-s",
-      `${clip.camera.width}x${clip.camera.height}`,
-    ],
-    ...[
-      "-r",
-      `${clip.claimedFps}`,
-      "-i",
-      "-",
-      "-vf",
-      "scale=out_color_matrix=bt709:out_range=tv,format=yuv420p",
-    ],
+    ...["-v", "error", "-y", "-f", "rawvideo", "-pix_fmt", "rgba", "-s", `${width}x${height}`],
+    ...["-r", `${fps}`, "-i", "-", "-vf", "scale=out_color_matrix=bt709:out_range=tv,format=yuv420p"],
     ...["-c:v", "libx264", "-profile:v", "high", "-preset", "slow", "-crf", "19", "-tune", "animation"],
     ...["-x264-params", "keyint=60:min-keyint=60:scenecut=0:open-gop=0:threads=2", ...bt709],
     ...["-fflags", "+bitexact", "-flags:v", "+bitexact", "-movflags", "+faststart", out],
@@ -95,16 +81,42 @@ export async function film(
   const run = makeRun(clip.run);
   const painter = new Painter(clip, run);
   const times = frameTimes(clip, run);
-  const ffmpeg = stills ? null : encoder(clip, out);
-  ffmpeg?.stderr.on("data", (text) => process.stderr.write(text));
-  for (const n of stills ?? times.keys()) {
+  const pictures = (n: number): Buffer => {
     const picture = Buffer.from(hall);
     painter.paint(picture, times[n]!);
-    if (!ffmpeg) writeFileSync(out.replace("%", `${n}`), picture);
-    else if (!ffmpeg.stdin.write(picture)) await once(ffmpeg.stdin, "drain");
+    return picture;
+  };
+  const file = { camera: clip.camera, fps: clip.claimedFps, out };
+  await write(file, stills ? { stills } : { count: times.length }, pictures);
+}
+
+/** The same for the timing display, which needs no hall. */
+export async function filmClock(
+  spec: ClockSpec,
+  out: string,
+  stills: readonly number[] | null,
+): Promise<void> {
+  const painter = new ClockPainter(spec);
+  const times = clockTimes(spec);
+  const file = { camera: spec.camera, fps: spec.fps, out };
+  await write(file, stills ? { stills } : { count: times.length }, (n) => painter.paint(times[n]!));
+}
+
+async function write(
+  { camera, fps, out }: { readonly camera: Camera; readonly fps: number; readonly out: string },
+  what: { readonly stills: readonly number[] } | { readonly count: number },
+  picture: (n: number) => Buffer,
+): Promise<void> {
+  if ("stills" in what) {
+    for (const n of what.stills) writeFileSync(out.replace("%", `${n}`), picture(n));
+    return;
   }
-  if (!ffmpeg) return;
+  const ffmpeg = encoder(camera, fps, out);
+  ffmpeg.stderr.on("data", (text) => process.stderr.write(text));
+  for (let n = 0; n < what.count; n++) {
+    if (!ffmpeg.stdin.write(picture(n))) await once(ffmpeg.stdin, "drain");
+  }
   ffmpeg.stdin.end();
   const [status] = await once(ffmpeg, "close");
-  if (status !== 0) throw new Error(`ffmpeg ended with ${status} on ${clip.name}`);
+  if (status !== 0) throw new Error(`ffmpeg ended with ${status} on ${out}`);
 }
