@@ -1,6 +1,7 @@
 import { Suspense, useEffect, useMemo, useRef } from "react";
 import { useStore } from "zustand";
 import type { StoreApi } from "zustand/vanilla";
+import { placeComponent } from "./fetchedPlaces.ts";
 import { Bar } from "./frame/Bar.tsx";
 import { ErrorBoundary } from "./frame/ErrorBoundary.tsx";
 import { FirstSteps } from "./frame/FirstSteps.tsx";
@@ -9,7 +10,6 @@ import { Notices } from "./frame/Notices.tsx";
 import { SaveProblem } from "./frame/SaveProblem.tsx";
 import { UnsavedNotice, type UnsavedOffers } from "./frame/UnsavedNotice.tsx";
 import { useUndoKeys } from "./frame/useUndoKeys.ts";
-import { placeComponent } from "./places/fetchedPlaces.ts";
 import type { PlaceProps } from "./places/shared/PlaceProps.ts";
 import type { Autosave } from "./store/autosave.ts";
 import { createFirstSteps } from "./store/firstSteps.ts";

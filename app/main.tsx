@@ -3,9 +3,10 @@ import "@mantine/core/styles.css";
 import { createRoot, type Root } from "react-dom/client";
 import { createStore, type StoreApi } from "zustand/vanilla";
 import type { OpenedStudy, WindowNews } from "../src/study/exchange.ts";
+import { PLACES } from "../src/study/places.ts";
 import { App } from "./App.tsx";
+import { fetchPlace } from "./fetchedPlaces.ts";
 import type { UnsavedOffers } from "./frame/UnsavedNotice.tsx";
-import { fetchPlace } from "./places/fetchedPlaces.ts";
 import { createHttpShell } from "./shell/httpShell.ts";
 import { ShellError } from "./shell/Shell.ts";
 import { type Autosave, startAutosave } from "./store/autosave.ts";
@@ -54,12 +55,11 @@ function saveBeforeLeaving(): void {
 
 /** After the first picture, which they must not delay. */
 const OTHER_PLACES_MS = 4000;
-const OTHERS = ["plan", "times", "compare", "report"] as const;
 
 /** So that they open at once, and also when the program behind the window has ended. */
 function fetchOtherPlaces(): void {
   // What does not come now is asked for again when it is opened, and said then.
-  for (const place of OTHERS) fetchPlace(place).catch(() => {});
+  for (const place of PLACES) fetchPlace(place).catch(() => {});
 }
 
 let now: {

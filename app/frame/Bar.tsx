@@ -1,20 +1,13 @@
 import { useComputedColorScheme, useMantineColorScheme } from "@mantine/core";
 import { useEffect, useRef, useState } from "react";
 import { useStore } from "zustand";
-import type { Place, WholeStudy } from "../../src/study/types.ts";
+import { PLACE_NAMES, PLACES, type Place } from "../../src/study/places.ts";
+import type { WholeStudy } from "../../src/study/types.ts";
 import type { Autosave } from "../store/autosave.ts";
 import type { FirstStepsStore } from "../store/firstSteps.ts";
 import { countMeasured, type PlaceStatus, placeStatus } from "../store/progress.ts";
 import { goToPlace, type Session } from "../store/session.ts";
 import { SavedWords } from "./SavedWords.tsx";
-
-const PLACES: readonly { readonly place: Place; readonly name: string }[] = [
-  { place: "plan", name: "Plan" },
-  { place: "times", name: "Times" },
-  { place: "measure", name: "Measure" },
-  { place: "compare", name: "Compare" },
-  { place: "report", name: "Report" },
-];
 
 interface BarProps {
   readonly session: Session;
@@ -22,7 +15,7 @@ interface BarProps {
   readonly steps: FirstStepsStore;
 }
 
-/** The five places in the order of the day, each with what is done or missing; at the foot, whether all is saved. */
+/** The places in the order of the day, each with what is done or missing; at the foot, whether all is saved. */
 export function Bar({ session, autosave, steps }: BarProps) {
   const place = useStore(session, (s) => s.place);
   const whole = useStore(session, (s) => s.whole);
@@ -30,7 +23,7 @@ export function Bar({ session, autosave, steps }: BarProps) {
   return (
     <nav className="bar" aria-label="Places">
       <div className="bar-name">Blademark</div>
-      {PLACES.map(({ place: p, name }) => (
+      {PLACES.map((p) => (
         <button
           key={p}
           type="button"
@@ -39,7 +32,7 @@ export function Bar({ session, autosave, steps }: BarProps) {
           onClick={() => goToPlace(session, p)}
           title={status[p].next}
         >
-          {name}
+          {PLACE_NAMES[p]}
           <small>{status[p].words}</small>
         </button>
       ))}

@@ -1,15 +1,8 @@
 import { useState } from "react";
 import { useStore } from "zustand";
+import { PLACE_NAMES } from "../../src/study/places.ts";
 import { FIRST_STEPS, type FirstStep, type FirstStepsStore, isDone } from "../store/firstSteps.ts";
 import { goToPlace, type Session } from "../store/session.ts";
-
-const PLACE_NAMES = {
-  plan: "Plan",
-  times: "Times",
-  measure: "Measure",
-  compare: "Compare",
-  report: "Report",
-};
 
 interface Props {
   readonly session: Session;

@@ -1,5 +1,6 @@
 import { createStore, type StoreApi } from "zustand/vanilla";
-import type { Place, TrialMarks, WholeStudy } from "../../src/study/types.ts";
+import type { Place } from "../../src/study/places.ts";
+import type { TrialMarks, WholeStudy } from "../../src/study/types.ts";
 
 export interface FirstStep {
   readonly key: string;

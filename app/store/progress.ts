@@ -1,4 +1,5 @@
-import type { Place, WholeStudy } from "../../src/study/types.ts";
+import type { Place } from "../../src/study/places.ts";
+import type { WholeStudy } from "../../src/study/types.ts";
 import { trialReading } from "./readings.ts";
 import { whenIdle } from "./whenIdle.ts";
 

@@ -1,7 +1,8 @@
 import { createStore, type StoreApi } from "zustand/vanilla";
 import type { OpenedStudy } from "../../src/study/exchange.ts";
 import { undoStates } from "../../src/study/journal.ts";
-import type { Place, WholeStudy } from "../../src/study/types.ts";
+import type { Place } from "../../src/study/places.ts";
+import type { WholeStudy } from "../../src/study/types.ts";
 import type { Command } from "../commands/Command.ts";
 
 /** One thing that can be undone: the study before it, its name, and where the person was. */

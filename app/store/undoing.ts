@@ -1,16 +1,9 @@
 import { type JournalStep, MARKS_PREFIX } from "../../src/study/journal.ts";
 import { trialLabel } from "../../src/study/labels.ts";
-import type { Place, WholeStudy } from "../../src/study/types.ts";
+import { PLACE_NAMES, type Place } from "../../src/study/places.ts";
+import type { WholeStudy } from "../../src/study/types.ts";
 import { dismissAll, say } from "./messages.ts";
 import { goToPlace, goToTrial, redo, type Session, type SessionState, undo } from "./session.ts";
-
-const PLACE_NAMES: Readonly<Record<Place, string>> = {
-  plan: "Plan",
-  times: "Times",
-  measure: "Measure",
-  compare: "Compare",
-  report: "Report",
-};
 
 /** Takes the last thing back; where that can't be seen, says what it was, and where, with a way to it. */
 export function undoAndSay(session: Session): void {

@@ -1,10 +1,8 @@
 import { dirname } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import type { Position } from "../../src/study/exchange.ts";
-import type { Place } from "../../src/study/types.ts";
+import { PLACES } from "../../src/study/places.ts";
 import { type Disk, LINE_BYTES } from "../disk/disk.ts";
-
-const PLACES: readonly Place[] = ["plan", "times", "measure", "compare", "report"];
 
 /** @throws {MeasureError} `bad-position` */
 export function parsePosition(json: unknown): Position {

@@ -1,6 +1,7 @@
 /** What the window and the host send each other, the same through every door. */
 import type { JournalStep } from "./journal.ts";
-import type { Place, WholeStudy } from "./types.ts";
+import type { Place } from "./places.ts";
+import type { WholeStudy } from "./types.ts";
 
 export interface OpenedStudy extends WholeStudy {
   /** Folder as shown to the person. */

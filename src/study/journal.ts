@@ -1,6 +1,7 @@
 /** What a person did, step by step: enough to put back what was not saved yet, and to undo after reopening. */
 import { applyChanges, type Change, changesBetween } from "./changes.ts";
-import type { Place, Study, TrialMarks, WholeStudy } from "./types.ts";
+import type { Place } from "./places.ts";
+import type { Study, TrialMarks, WholeStudy } from "./types.ts";
 
 /** How a step changes one document, `study` or `marks/TRIAL`, and how to take that back. */
 export interface DocumentChanges {

@@ -3,6 +3,7 @@ import { type DocumentChanges, documentOf, type JournalStep, MARKS_PREFIX, withC
 import { tooDeep } from "./nesting.ts";
 import { parseMarks } from "./parseMarks.ts";
 import { parseStudy } from "./parseStudy.ts";
+import { PLACES } from "./places.ts";
 import type { WholeStudy } from "./types.ts";
 
 const path = z.array(z.union([z.string().max(200), z.number().int().nonnegative()])).max(20);
@@ -24,7 +25,7 @@ export const journalStep: z.ZodType<JournalStep> = z.strictObject({
   label: z.string().max(500),
   trial: z.string().nullable(),
   frame: z.number().int().nonnegative(),
-  place: z.enum(["plan", "times", "measure", "compare", "report"]).optional(),
+  place: z.enum(PLACES).optional(),
   changes: z.array(
     z.strictObject({ document: z.string().max(100), forth: z.array(change), back: z.array(change) }),
   ),

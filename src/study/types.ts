@@ -269,6 +269,3 @@ export interface WholeStudy {
   readonly study: Study;
   readonly marks: Readonly<Record<string, TrialMarks>>;
 }
-
-/** The five places of the window, in the order of the day. */
-export type Place = "plan" | "times" | "measure" | "compare" | "report";

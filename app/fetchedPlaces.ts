@@ -1,15 +1,15 @@
 import { type ComponentType, lazy } from "react";
-import type { Place } from "../../src/study/types.ts";
-import type { PlaceProps } from "./shared/PlaceProps.ts";
+import type { Place } from "../src/study/places.ts";
+import type { PlaceProps } from "./places/shared/PlaceProps.ts";
 
 type PlaceComponent = ComponentType<PlaceProps>;
 
 const FETCH: Readonly<Record<Place, () => Promise<PlaceComponent>>> = {
-  plan: async () => (await import("./plan/PlanPlace.tsx")).PlanPlace,
-  times: async () => (await import("./times/TimesPlace.tsx")).TimesPlace,
-  measure: async () => (await import("./measure/MeasurePlace.tsx")).MeasurePlace,
-  compare: async () => (await import("./compare/ComparePlace.tsx")).ComparePlace,
-  report: async () => (await import("./report/ReportPlace.tsx")).ReportPlace,
+  plan: async () => (await import("./places/plan/PlanPlace.tsx")).PlanPlace,
+  times: async () => (await import("./places/times/TimesPlace.tsx")).TimesPlace,
+  measure: async () => (await import("./places/measure/MeasurePlace.tsx")).MeasurePlace,
+  compare: async () => (await import("./places/compare/ComparePlace.tsx")).ComparePlace,
+  report: async () => (await import("./places/report/ReportPlace.tsx")).ReportPlace,
 };
 
 const fetched = new Map<Place, PlaceComponent>();
