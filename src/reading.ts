@@ -1,4 +1,5 @@
 import type { Side } from "./study/types.ts";
+import type { WarningCode } from "./warningCodes.ts";
 
 /** What drawn values say: mean, standard deviation, and the interval that leaves 2.5 % of them on each side. */
 export interface Drawn {
@@ -28,7 +29,7 @@ export interface NotMeasured {
 export type Reading = Measured | NotMeasured;
 
 export interface Warning {
-  readonly code: string;
+  readonly code: WarningCode;
   readonly text: string;
   /** Where it is about a part of a trial only: which values are not to be believed beside it. */
   readonly about?: {

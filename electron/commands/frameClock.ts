@@ -1,9 +1,10 @@
+import type { Warning } from "../../src/reading.ts";
 /** Times of frames that the marks do not name, from those that they do. */
 export interface FrameClock {
   /** Clip time of a frame, seconds; null when nothing says it. */
   timeOf(frame: number): number | null;
   /** What should be said about the times that were asked for. */
-  warnings(): { readonly code: string; readonly text: string }[];
+  warnings(): Warning[];
 }
 
 /**

@@ -10,11 +10,12 @@ import { root } from "./run.mjs";
 export const ROOMS = {
   "src/errors.ts": [],
   "src/priors.ts": [],
+  "src/warningCodes.ts": [],
   "src/words.ts": [],
   "src/quantities": [],
   "src/statistics": ["src/errors.ts"],
   "src/study": ["src/errors.ts", "src/quantities"],
-  "src/reading.ts": ["src/study"],
+  "src/reading.ts": ["src/study", "src/warningCodes.ts"],
   "src/uncertainty": ["src/errors.ts", "src/reading.ts", "src/statistics"],
   "src/time": ["src/errors.ts", "src/uncertainty"],
   "src/marks": ["src/errors.ts", "src/reading.ts", "src/statistics", "src/study", "src/uncertainty"],

@@ -8,7 +8,7 @@ import type { CompareRow, Comparison } from "./types.ts";
 /** What someone who reads only the numbers would miss. */
 export function compareWarnings(c: Omit<Comparison, "warnings">, rows: readonly CompareRow[]): Warning[] {
   const warnings: Warning[] = [];
-  const warn = (code: string, text: string) => warnings.push({ code, text });
+  const warn = (code: Warning["code"], text: string) => warnings.push({ code, text });
   const inEither = rows.filter((r) => r.technique === c.a || r.technique === c.b);
 
   if (c.n === 0) warn("no-pairs", `No skater has a usable value with both ${c.a} and ${c.b}.`);

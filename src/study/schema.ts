@@ -4,6 +4,33 @@
  */
 import { z } from "zod";
 import { STRIDE_QUANTITIES } from "../quantities/catalogue.ts";
+import type {
+  Band,
+  Body,
+  CameraPlan,
+  ClipLink,
+  EventFrame,
+  FramePoints,
+  GatePassing,
+  IcePoint,
+  IceRecheck,
+  IceReference,
+  KnownLength,
+  Lane,
+  LanePlacement,
+  Lens,
+  Mark,
+  MarkedPicture,
+  NotSeen,
+  Skater,
+  Study,
+  Technique,
+  Trial,
+  TrialMarks,
+} from "./types.ts";
+
+/** A schema for each field of `T` and for no other: a field that is left out here does not compile. */
+type Fields<T> = { readonly [K in keyof T]-?: z.ZodType };
 
 const id = z.string().min(1, "must not be empty");
 const seconds = z.number().nonnegative("must not be negative");
@@ -25,7 +52,7 @@ const mark = z.looseObject({
   uPx: positive.optional(),
   observer: z.string().optional(),
   pass: z.number().int("must be a whole number").optional(),
-});
+} satisfies Fields<Mark>);
 
 const eventFrame = z.looseObject({
   event: z.enum(["blade_off", "blade_on", "recovery_min", "arm_front", "arm_back"]),
@@ -34,7 +61,7 @@ const eventFrame = z.looseObject({
   time: seconds,
   elbowTowardCamera: z.boolean().optional(),
   wristTowardCamera: z.boolean().optional(),
-});
+} satisfies Fields<EventFrame>);
 
 const icePoint = z.looseObject({
   label: z.string(),
@@ -44,7 +71,7 @@ const icePoint = z.looseObject({
   y: z.number(),
   uPx: positive.optional(),
   u: z.number().nonnegative("must not be negative").optional(),
-});
+} satisfies Fields<IcePoint>);
 
 const knownLength = z.looseObject({
   x1Px: z.number(),
@@ -54,9 +81,9 @@ const knownLength = z.looseObject({
   length: positive,
   frame: frame.optional(),
   u: z.number().nonnegative("must not be negative").optional(),
-});
+} satisfies Fields<KnownLength>);
 
-const lens = z.looseObject({ k1: z.number(), k2: z.number().optional() });
+const lens = z.looseObject({ k1: z.number(), k2: z.number().optional() } satisfies Fields<Lens>);
 
 const iceReference = z.discriminatedUnion("kind", [
   z.looseObject({
@@ -65,33 +92,49 @@ const iceReference = z.discriminatedUnion("kind", [
     lens: lens.optional(),
     copiedFrom: id.optional(),
     rechecks: z
-      .array(z.looseObject({ frame, label: z.string(), xPx: z.number(), yPx: z.number() }))
+      .array(
+        z.looseObject({
+          frame,
+          label: z.string(),
+          xPx: z.number(),
+          yPx: z.number(),
+        } satisfies Fields<IceRecheck>),
+      )
       .optional(),
-  }),
+  } satisfies Fields<Extract<IceReference, { kind: "ice-points" }>>),
   z.looseObject({
     kind: z.literal("ice-points-by-frame"),
-    frames: z.array(z.looseObject({ frame, points: z.array(icePoint) })),
+    frames: z.array(z.looseObject({ frame, points: z.array(icePoint) } satisfies Fields<FramePoints>)),
     lens: lens.optional(),
     copiedFrom: id.optional(),
-  }),
+  } satisfies Fields<Extract<IceReference, { kind: "ice-points-by-frame" }>>),
   z.looseObject({
     kind: z.literal("known-lengths"),
     lengths: z.array(knownLength),
     copiedFrom: id.optional(),
-  }),
+  } satisfies Fields<Extract<IceReference, { kind: "known-lengths" }>>),
 ]);
 
 export const trialMarks = z.looseObject({
   format: z.literal("blademark.marks"),
   version: z.literal(1),
   trial: id,
-  picture: z.looseObject({ clip: id, width: whole, height: whole, frameInterval: positive }).nullable(),
+  picture: z
+    .looseObject({
+      clip: id,
+      width: whole,
+      height: whole,
+      frameInterval: positive,
+    } satisfies Fields<MarkedPicture>)
+    .nullable(),
   iceReference: iceReference.nullable(),
   events: z.array(eventFrame),
   marks: z.array(mark),
-  notSeen: z.array(z.looseObject({ frame, point, side })).optional(),
-  gatePassings: z.array(z.looseObject({ gate: z.number(), frame, time: seconds })).optional(),
-});
+  notSeen: z.array(z.looseObject({ frame, point, side } satisfies Fields<NotSeen>)).optional(),
+  gatePassings: z
+    .array(z.looseObject({ gate: z.number(), frame, time: seconds } satisfies Fields<GatePassing>))
+    .optional(),
+} satisfies Fields<TrialMarks>);
 
 const lane = z.looseObject({
   /** 0 = not said yet. */
@@ -101,9 +144,14 @@ const lane = z.looseObject({
   gateBeam: z.enum(["single", "dual", "not said"]),
   start: z.enum(["standing", "flying", "not said"]),
   placement: z
-    .looseObject({ rink: z.string(), startX: z.number(), startY: z.number(), headingDeg: z.number() })
+    .looseObject({
+      rink: z.string(),
+      startX: z.number(),
+      startY: z.number(),
+      headingDeg: z.number(),
+    } satisfies Fields<LanePlacement>)
     .optional(),
-});
+} satisfies Fields<Lane>);
 
 const skater = z.looseObject({
   id,
@@ -115,16 +163,20 @@ const skater = z.looseObject({
     forearm: positive.optional(),
     stature: positive.optional(),
     blade: positive.optional(),
-  }),
-});
+  } satisfies Fields<Body>),
+} satisfies Fields<Skater>);
 
 const technique = z.looseObject({
   id,
   name: z.string(),
   asked: z.array(
-    z.looseObject({ quantity: strideQuantity, min: z.number().optional(), max: z.number().optional() }),
+    z.looseObject({
+      quantity: strideQuantity,
+      min: z.number().optional(),
+      max: z.number().optional(),
+    } satisfies Fields<Band>),
   ),
-});
+} satisfies Fields<Technique>);
 
 const trial = z.looseObject({
   id,
@@ -137,7 +189,7 @@ const trial = z.looseObject({
   note: z.string().optional(),
   clip: z.string().optional(),
   speedFactor: positive,
-});
+} satisfies Fields<Trial>);
 
 const clipLink = z.looseObject({
   id,
@@ -146,10 +198,10 @@ const clipLink = z.looseObject({
   bytes: z.number().nonnegative("must not be negative"),
   sha256: z.string().optional(),
   part: z
-    .looseObject({ first: frame, last: frame })
+    .looseObject({ first: frame, last: frame } satisfies Fields<NonNullable<ClipLink["part"]>>)
     .refine((part) => part.last >= part.first, "must not end before it begins")
     .optional(),
-});
+} satisfies Fields<ClipLink>);
 
 const cameraPlan = z.looseObject({
   x: z.number(),
@@ -161,7 +213,7 @@ const cameraPlan = z.looseObject({
   widthPx: positive,
   heightPx: positive,
   fps: positive,
-});
+} satisfies Fields<CameraPlan>);
 
 export const study = z.looseObject({
   format: z.literal("blademark.study"),
@@ -174,7 +226,13 @@ export const study = z.looseObject({
   clips: z.array(clipLink),
   markSdPx: positive,
   worthwhile: positive.nullable(),
-  compare: z.looseObject({ a: z.string(), b: z.string() }).nullable(),
-  runOrder: z.looseObject({ seed: z.number().int("must be a whole number"), repeats: whole }).optional(),
+  compare: z
+    .looseObject({ a: z.string(), b: z.string() } satisfies Fields<NonNullable<Study["compare"]>>)
+    .nullable(),
+  runOrder: z
+    .looseObject({ seed: z.number().int("must be a whole number"), repeats: whole } satisfies Fields<
+      NonNullable<Study["runOrder"]>
+    >)
+    .optional(),
   cameraPlan: cameraPlan.optional(),
-});
+} satisfies Fields<Study>);

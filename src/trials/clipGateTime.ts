@@ -9,7 +9,7 @@ const CODES = {
   consistent: "pairing",
   speed: "pairing-speed",
   contradiction: "pairing-refuted",
-} as const satisfies Record<Pairing["verdict"], string>;
+} as const satisfies Record<Pairing["verdict"], Warning["code"]>;
 
 /**
  * Compares the clip's own time between two gates with the photocells': strides' blade-off points, interpolated to the

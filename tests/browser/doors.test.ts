@@ -2,6 +2,7 @@ import { cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs"
 import { join } from "node:path";
 import type { Browser, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import { PLACE_NAMES } from "../../src/study/places.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
 import { launchBrowser, PATIENCE_MS, serveStudy } from "./measureWindow.ts";
 import { goToPlace, openWindow, studyOnDisk } from "./wholeJobWindow.ts";
@@ -57,7 +58,7 @@ describe("the window", () => {
     });
     await page.goto(server.url);
     expect(page.url(), "the key is gone from the address").toBe(`${origin}/`);
-    for (const place of ["Plan", "Times", "Measure", "Compare", "Report"]) {
+    for (const place of Object.values(PLACE_NAMES)) {
       await goToPlace(page, place);
       await page.waitForTimeout(700);
     }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { Command } from "../../app/commands/Command.ts";
-import { linkClips } from "../../app/commands/clips/linkClips.ts";
+import { linkClip } from "../../app/commands/clips/linkClip.ts";
 import { moveClip } from "../../app/commands/clips/moveClip.ts";
 import { addSkater } from "../../app/commands/plan/addSkater.ts";
 import { addTechnique } from "../../app/commands/plan/addTechnique.ts";
@@ -189,23 +189,9 @@ describe("clips", () => {
     return { whole, a: a!.id, b: b!.id };
   };
 
-  it("links several at once as one step", () => {
-    const { whole, a, b } = two();
-    const linked = linkClips.run(whole, {
-      links: [
-        { trial: a, clip: clip("c1") },
-        { trial: b, clip: clip("c2") },
-      ],
-    });
-    expect(linked.study.clips.map((c) => c.id)).toEqual(["c1", "c2"]);
-    expect(linked.study.trials.slice(0, 2).map((t) => t.clip)).toEqual(["c1", "c2"]);
-  });
-
   it("moves with its marks and speed factor, and leaves time and note where they are", () => {
     const { whole, a, b } = two();
-    let start = linkClips.run(setTime.run(whole, { trial: a, text: "4.7" }), {
-      links: [{ trial: a, clip: clip("c1") }],
-    });
+    let start = linkClip.run(setTime.run(whole, { trial: a, text: "4.7" }), { trial: a, clip: clip("c1") });
     start = {
       study: {
         ...start.study,
@@ -225,12 +211,8 @@ describe("clips", () => {
   it("changes places with the other trial's clip and marks", () => {
     const { whole, a, b } = two();
     const start: WholeStudy = {
-      study: linkClips.run(whole, {
-        links: [
-          { trial: a, clip: clip("c1") },
-          { trial: b, clip: clip("c2") },
-        ],
-      }).study,
+      study: linkClip.run(linkClip.run(whole, { trial: a, clip: clip("c1") }), { trial: b, clip: clip("c2") })
+        .study,
       marks: { [a]: marked(a, "c1"), [b]: marked(b, "c2") },
     };
     const moved = moveClip.run(start, { from: a, to: b, name: "" });

@@ -4,6 +4,7 @@ import { describe, expect, it } from "vitest";
 import { importsOf } from "../../electron/setup/rooms.mjs";
 import { STRIDE_QUANTITIES } from "../../src/quantities/catalogue.ts";
 import { QUANTITY_WORDS } from "../../src/quantities/compared.ts";
+import { WARNING_CODES } from "../../src/warningCodes.ts";
 
 const ROOT = join(import.meta.dirname, "../..");
 const read = (path: string) => readFileSync(join(ROOT, path), "utf8");
@@ -58,7 +59,9 @@ describe("the documents", () => {
   });
 
   it("name in the contracts the commands that there are, and no others", () => {
-    const [today = "", later = ""] = read("docs/contracts.md").split("## Agreed, not in this version");
+    const [, commandsOn = ""] = read("docs/contracts.md").split("## Commands\n");
+    const [all = "", later = ""] = commandsOn.split("## Agreed, not in this version");
+    const [today = ""] = all.split("### Warnings\n");
     const rows = (text: string) =>
       new Set(
         [...text.matchAll(/^\| (`[^|]*(?:\\\|[^|]*)*)\|/gm)].flatMap(([, cell]) =>
@@ -75,6 +78,21 @@ describe("the documents", () => {
     expect(named.filter((name) => !commands.has(name))).toEqual([]);
     expect([...commands].filter((name) => !named.includes(name))).toEqual([]);
     expect([...rows(later)].filter((name) => commands.has(name) && name !== "measure")).toEqual([]);
+  });
+
+  it("list in the contracts every warning there is, and no others", () => {
+    const [, table = ""] = read("docs/contracts.md").split("### Warnings\n");
+    const [until = ""] = table.split("\n## ");
+    const listed = [...until.matchAll(/^\| `([a-z-]+)` \|/gm)].map(([, code]) => code!);
+    expect(listed).toEqual([...WARNING_CODES]);
+  });
+
+  it("list in DEVELOPERS.md every command of package.json, and no others", () => {
+    const named = [...read("DEVELOPERS.md").matchAll(/^\| `npm (?:run (?:-s )?)?([\w-]+)/gm)].map(
+      ([, name]) => name!,
+    );
+    const scripts = Object.keys(JSON.parse(read("package.json")).scripts);
+    expect([...new Set(named)].sort()).toEqual([...scripts].sort());
   });
 
   it("define every quantity of the catalogue, with its drawing", () => {

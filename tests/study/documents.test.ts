@@ -15,10 +15,56 @@ describe("files of older versions", () => {
   it("version 1 is read with every field it has, and with those of later versions", () => {
     const study = read("version-1/study.json");
     expect(parseStudy(study)).toEqual(study);
-    for (const trial of ["t1", "t2"]) {
+    for (const trial of ["t1", "t2", "t3"]) {
       const marks = read(`version-1/marks.${trial}.json`);
       expect(parseMarks(marks)).toEqual(marks);
     }
+  });
+});
+
+interface Schema {
+  readonly properties?: Readonly<Record<string, Schema>>;
+  readonly items?: Schema;
+  readonly anyOf?: readonly Schema[];
+  readonly oneOf?: readonly Schema[];
+  readonly const?: unknown;
+}
+
+/** "trials[].note": every field a schema knows; of one kind of several "iceReference(known-lengths).lengths". */
+function fieldsOf(schema: Schema, at = ""): string[] {
+  const { properties, items, anyOf, oneOf } = schema;
+  const kind = properties?.kind?.const === undefined ? "" : `(${properties.kind.const})`;
+  return [
+    ...Object.entries(properties ?? {}).flatMap(([name, field]) => {
+      const path = `${at}${kind}.${name}`;
+      return [path, ...fieldsOf(field, path)];
+    }),
+    ...(items ? fieldsOf(items, `${at}[]`) : []),
+    ...[...(anyOf ?? []), ...(oneOf ?? [])].flatMap((one) => fieldsOf(one, at)),
+  ];
+}
+
+/** The same of a document. */
+function fieldsIn(value: unknown, at = ""): string[] {
+  if (Array.isArray(value)) return value.flatMap((item) => fieldsIn(item, `${at}[]`));
+  if (typeof value !== "object" || value === null) return [];
+  const kind = "kind" in value ? `(${value.kind})` : "";
+  return Object.entries(value).flatMap(([name, field]) => {
+    const path = `${at}${kind}.${name}`;
+    return [path, ...fieldsIn(field, path)];
+  });
+}
+
+describe("the files of version 1", () => {
+  const schemas = documentSchemas();
+  it.each([
+    ["study.schema.json", ["study.json"]],
+    ["marks.schema.json", ["marks.t1.json", "marks.t2.json", "marks.t3.json"]],
+  ] as const)("have every field that %s knows", (name, files) => {
+    const known = fieldsOf(schemas[name] as Schema);
+    expect(known.length).toBeGreaterThan(30);
+    const had = new Set(files.flatMap((file) => fieldsIn(read("version-1", file))));
+    expect(known.filter((field) => !had.has(field))).toEqual([]);
   });
 });
 

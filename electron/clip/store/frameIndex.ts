@@ -1,3 +1,4 @@
+import type { Warning } from "../../../src/reading.ts";
 import { checkClipFile, nothingDecoded } from "../ffmpeg/clipFailure.ts";
 import { displayedSize, startDecode } from "../ffmpeg/decode.ts";
 import type { DecodedFrame } from "../ffmpeg/decodeLog.ts";
@@ -5,7 +6,7 @@ import type { Ffmpeg } from "../ffmpeg/findFfmpeg.ts";
 import { stated } from "../ffmpeg/stated.ts";
 import { packetPlan } from "../jobs/packetPlan.ts";
 import { doubtfulFrames } from "./doubtful.ts";
-import { beginsAt, type ClipWarning, clipFacts, clipWarnings, frameTimes } from "./frameTimes.ts";
+import { beginsAt, clipFacts, clipWarnings, frameTimes } from "./frameTimes.ts";
 
 /** Everything `frames --json` says; `times` in seconds, first = 0, one a decodable frame in display order. */
 export interface FrameIndex {
@@ -19,7 +20,7 @@ export interface FrameIndex {
   readonly codec: string;
   readonly rateMedianHz: number | null;
   readonly variableRate: boolean;
-  readonly warnings: readonly ClipWarning[];
+  readonly warnings: readonly Warning[];
 }
 
 /**
@@ -82,7 +83,7 @@ export async function frameIndex(ffmpeg: Ffmpeg, file: string): Promise<FrameInd
 }
 
 /** The clip is used up to the frame before its picture changes size. */
-export function sizeChanges(count: number): ClipWarning {
+export function sizeChanges(count: number): Warning {
   return {
     code: "size-changes",
     text: `After frame ${count - 1} the picture changes its size. The frames after it are left out, because marks there would not fit the same scale.`,

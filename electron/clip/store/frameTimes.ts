@@ -1,20 +1,16 @@
+import type { Warning } from "../../../src/reading.ts";
 import { median } from "../../../src/statistics/median.ts";
 import type { DecodeLog, Problem, Timebase } from "../ffmpeg/decodeLog.ts";
 import type { Stated } from "../ffmpeg/stated.ts";
 import type { PacketCounts } from "../jobs/packetPlan.ts";
 import type { Range } from "./ranges.ts";
 
-export interface ClipWarning {
-  readonly code: string;
-  readonly text: string;
-}
-
 export interface FrameTimes {
   /** Seconds, first = 0, in presentation order. */
   readonly times: readonly number[];
   readonly rateMedianHz: number | null;
   readonly variableRate: boolean;
-  readonly warnings: readonly ClipWarning[];
+  readonly warnings: readonly Warning[];
 }
 
 /** Seconds of one integer time after the first frame's. Subtracting integers first keeps it exact. */
@@ -27,7 +23,7 @@ export function secondsAfterFirst(pts: number, first: number, { num, den }: Time
  * A frame without a time gets its neighbour's and the median interval, and a warning that says so.
  */
 export function frameTimes(pts: readonly (number | null)[], timebase: Timebase): FrameTimes {
-  const warnings: ClipWarning[] = [];
+  const warnings: Warning[] = [];
   const tick = timebase.num / timebase.den;
   const first = pts.find((p) => p !== null) ?? 0;
   const known = pts.map((p) => (p === null ? null : secondsAfterFirst(p, first, timebase)));
@@ -107,16 +103,16 @@ export function beginsAt(firstPts: number | null | undefined, { num, den }: Time
 }
 
 /** Said wherever the clip is: on its own, in the window, and beside what is measured from it. */
-export const MIRRORED: ClipWarning = {
+export const MIRRORED: Warning = {
   code: "mirrored",
   text: "This clip's file says that its picture is to be shown as in a mirror, as front cameras of phones do, and so it is shown. Left and right may be exchanged, of the skater and of the lane: look for writing in the picture. If it reads backwards, don't measure this clip; film with the camera on the back of the phone.",
 };
 
 /** What the coach should know about how the clip was recorded or damaged. */
-export function clipWarnings(found: ClipFindings): ClipWarning[] {
+export function clipWarnings(found: ClipFindings): Warning[] {
   const { facts, problems, doubtful, count, known, lastTime, begins, rateMedianHz, packets } = found;
-  const warnings: ClipWarning[] = [];
-  const warn = (code: string, text: string) => warnings.push({ code, text });
+  const warnings: Warning[] = [];
+  const warn = (code: Warning["code"], text: string) => warnings.push({ code, text });
   if (facts.interlaced)
     warn(
       "interlaced",

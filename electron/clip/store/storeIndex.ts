@@ -1,8 +1,9 @@
+import type { Warning } from "../../../src/reading.ts";
 import type { ClipIndex, ClipPart } from "../../../src/study/exchange.ts";
 import { doubtfulFrames } from "./doubtful.ts";
 import { sizeChanges } from "./frameIndex.ts";
 import type { FrameStore } from "./frameStore.ts";
-import { beginsAt, type ClipWarning, clipWarnings, type FrameTimes, frameTimes } from "./frameTimes.ts";
+import { beginsAt, clipWarnings, type FrameTimes, frameTimes } from "./frameTimes.ts";
 import { inRow, type Range, rangesThere } from "./ranges.ts";
 
 /** What of a clip's index its store knows; the rest is the job's. */
@@ -100,7 +101,7 @@ export function storeIndex(store: FrameStore | null, part: ClipPart | null, from
   };
 }
 
-function warningsOf(store: FrameStore): ClipWarning[] {
+function warningsOf(store: FrameStore): Warning[] {
   if (!store.clip) return [];
   const { facts, problems, endsAtSizeChange, count, packets } = store.clip;
   const { times, holes, doubtful } = derived(store);

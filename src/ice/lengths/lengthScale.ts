@@ -55,7 +55,7 @@ export function lengthScale(
         ...oneLength(twoFrames, lengths.length),
         ...(straight
           ? fewLengths(twoFrames, lengths.length)
-          : [{ code: "known-length-tilted", text: TILTED }]),
+          : [{ code: "known-length-tilted" as const, text: TILTED }]),
         ...judgeMisfits(misfits, rows, lengths),
       ],
     },

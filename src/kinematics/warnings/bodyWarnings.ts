@@ -11,7 +11,7 @@ const STANDING_HIP_SHARE = 0.53;
 export function bodyWarnings({ upperArm, forearm, stature, hipHeight }: Body): Warning[] {
   const cm = (metres: number) => `${(100 * metres).toFixed(0)} cm`;
   const warnings: Warning[] = [];
-  const warn = (code: string, text: string) => warnings.push({ code, text });
+  const warn = (code: Warning["code"], text: string) => warnings.push({ code, text });
   if (upperArm !== undefined && forearm !== undefined && forearm >= upperArm)
     warn(
       "limbs-exchanged",
