@@ -179,8 +179,15 @@ describe("foreshortening against Taylor's scaled orthography", () => {
     expect(aside).toBeCloseTo(51 / 200, 6);
     expect(depth).toBeCloseTo(0.158034806, 6);
     expect((180 / Math.PI) * Math.asin(depth / 0.3)).toBeCloseTo(31.788331, 4);
-    expect(jointOnRay(level, sight(level, [-24, 45]), [0, 0, 0], 0.3, true)[0]).toBeCloseTo(-0.158034806, 5);
-    expect(jointOnRay(level, sight(level, [-24, 45]), [0, 0, 0], 0.3, false)[0]).toBeCloseTo(0.158034806, 5);
+    const arm = { from: [0, 0, 0], length: 0.3 } as const;
+    expect(jointOnRay(level, sight(level, [-24, 45]), { ...arm, isToward: true })[0]).toBeCloseTo(
+      -0.158034806,
+      5,
+    );
+    expect(jointOnRay(level, sight(level, [-24, 45]), { ...arm, isToward: false })[0]).toBeCloseTo(
+      0.158034806,
+      5,
+    );
   });
 
   it("gives the published uncertainty of the depth for 1 px in each coordinate of both ends", () => {

@@ -39,23 +39,30 @@ function pace(r: Vector, { direction: [dx, dy], alongSd, acrossSd, heightSd }: S
   return [(r[0] * dx + r[1] * dy) / alongSd, (r[1] * dx - r[0] * dy) / acrossSd, r[2] / heightSd];
 }
 
+/** A segment of known length that ends in a joint. */
+interface Segment {
+  /** The near joint. */
+  readonly from: Vector;
+  readonly length: number;
+  /** Of the two answers the one nearer the camera. */
+  readonly isToward: boolean;
+  /** Metres added to how far the far joint lies before or behind the near one. */
+  readonly deeper?: number;
+}
+
 /**
- * The far joint of a segment of known length on its own unit ray: foreshortening in true perspective. Of the two
- * answers the one nearer the camera is `toward`. A segment that looks longer than it is lies in the picture plane.
+ * The far joint of a segment on its own unit ray: foreshortening in true perspective. A segment that looks longer than it
+ * is lies in the picture plane.
  *
- * @param deeper metres added to how far the far joint lies before or behind the near one
  * @see Taylor (2000), CVIU 80, 349-363: the same with parallel rays
  */
 export function jointOnRay(
   camera: Camera,
   r: Vector,
-  from: Vector,
-  length: number,
-  toward: boolean,
-  deeper = 0,
+  { from, length, isToward, deeper = 0 }: Segment,
 ): Vector {
   const { nearest, depth } = foreshortening(camera, r, from, length);
-  return along(camera, r, nearest + (toward ? -1 : 1) * (depth + deeper));
+  return along(camera, r, nearest + (isToward ? -1 : 1) * (depth + deeper));
 }
 
 /**

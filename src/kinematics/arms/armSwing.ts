@@ -7,7 +7,8 @@ import { slot } from "../trial/notebook.ts";
 import type { StrideEvents } from "../trial/strideOrder.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 import { type Answers, alike, apart, completions, foldedDeg, question } from "./armAnswers.ts";
-import { type ArmMotion, armMotion, type Swing } from "./armMotion.ts";
+import { type ArmMotion, armMotion } from "./armMotion.ts";
+import type { Swing } from "./swingBasis.ts";
 
 const MOTION = { left: slot<number, ArmMotion>(), right: slot<number, ArmMotion>() };
 const EXTREMES = slot<Side, EventFrame[]>();

@@ -57,9 +57,9 @@ function placesOf(trial: TrialGeometry): Placed[] {
       { stride, side: otherSide(side), event: off, kind: 1 },
       ...(on ? [{ stride, side, event: on, kind: 2 }] : []),
     ]);
-    const blades = contacts.flatMap(({ event, side, ...rest }) => {
+    const blades = contacts.flatMap(({ stride, side, event, kind }) => {
       const place = tryPlace(trial, event.frame, side);
-      return place ? [{ ...rest, side, place, time: realSeconds(event.time, trial.speedFactor) }] : [];
+      return place ? [{ stride, side, kind, place, time: realSeconds(event.time, trial.speedFactor) }] : [];
     });
     const line = direction(blades);
     if (!line) return [];
@@ -68,7 +68,11 @@ function placesOf(trial: TrialGeometry): Placed[] {
       const camera = ground.cameraIn(place.frame)?.camera;
       const away = camera ? distance(place.x.value - camera.x, place.y.value - camera.y) / camera.z : 0;
       return {
-        ...{ stride, side, kind, time, frame: place.frame },
+        stride,
+        side,
+        kind,
+        time,
+        frame: place.frame,
         along: line[0] * place.x.value + line[1] * place.y.value,
         u: Math.hypot(line[0] * place.x.u, line[1] * place.y.u, lift * away, HABIT),
       };

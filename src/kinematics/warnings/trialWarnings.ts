@@ -62,7 +62,8 @@ function wrongSides(trial: TrialGeometry): Warning[] {
 }
 
 function isBelowZero(outcome: Outcome): boolean {
-  return !("why" in outcome) && outcome.value.value + outcome.value.u95 < 0;
+  if ("why" in outcome || outcome.value.value >= 0) return false;
+  return outcome.value.value + outcome.value.u95 < 0;
 }
 
 function hurriedStrides(strides: readonly Stride[]): Warning[] {
