@@ -16,6 +16,7 @@ import { readTimesCsv } from "../../src/study/tables.ts";
 import type { Study, WholeStudy } from "../../src/study/types.ts";
 import { countedReadings } from "../../src/trials/countedReadings.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
+import { apartWords, type SkaterSides, skaterSides } from "../../src/trials/skaterSides.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { formatNumber, formatReading, withUnit } from "../../src/uncertainty/format.ts";
 import { readStudy } from "../vault/openStudy.ts";
@@ -71,6 +72,8 @@ interface Given {
   readonly b: string;
   readonly worthwhile: number | null;
   readonly quantity: CompareQuantity;
+  /** Left and right of each skater and technique; none of times. */
+  readonly sides: readonly SkaterSides[];
   /** Sentences beyond the comparison itself. */
   readonly details: readonly string[];
 }
@@ -96,6 +99,7 @@ async function fromTable(file: string, asked: Asked): Promise<Given> {
     rows: all,
     worthwhile: null,
     quantity: "time_s",
+    sides: [],
     details: known.length < 3 ? [] : manyWords(manyTechniques(all, known), "time_s"),
   };
 }
@@ -141,6 +145,8 @@ async function fromStudy(folder: string, asked: Asked, quantity: CompareQuantity
     })),
     worthwhile: quantity === "time_s" ? study.worthwhile : null,
     quantity,
+    sides:
+      quantity === "time_s" ? [] : skaterSides(study, [compare.a, compare.b], quantity, "names", counted),
     details: detailWords({ ...whole, study: { ...study, compare } }, quantity, readingOf),
   };
 }
@@ -187,7 +193,7 @@ function listed(names: readonly string[]): string {
   return names.length === 0 ? "none yet" : names.map((n) => `"${n}"`).join(", ");
 }
 
-function print({ rows, a, b, worthwhile, quantity, details }: Given, json: boolean, io: Io): void {
+function print({ rows, a, b, worthwhile, quantity, sides, details }: Given, json: boolean, io: Io): void {
   const comparison = compareTechniques({ rows, a, b, quantity, worthwhile });
   const { headline, support } = plainWords(comparison);
   if (comparison.n === 0) {
@@ -200,11 +206,12 @@ function print({ rows, a, b, worthwhile, quantity, details }: Given, json: boole
   for (const { text } of comparison.warnings) io.say(text);
   for (const { skater, why } of comparison.leftOut) io.say(`${skater} was left out: ${why}.`);
   if (json) {
-    io.out(JSON.stringify(compareJson(comparison)));
+    const both = sides.length > 0 && { sides: sides.map(sidesJson) };
+    io.out(JSON.stringify({ ...compareJson(comparison), ...both }));
     return;
   }
   const { unit } = QUANTITY_WORDS[quantity];
-  const sized = (value: number) => withUnit(formatNumber(value, 3), unit);
+  const sized = (value: number) => withUnit(formatNumber(value, unit === "°" ? 0 : 3), unit);
   const pairs = comparison.pairs.map((p) => {
     const difference =
       p.u95.value === null
@@ -221,7 +228,23 @@ function print({ rows, a, b, worthwhile, quantity, details }: Given, json: boole
       `  ${"skater".padEnd(16)}mean of ${a}, of ${b} (trials), difference`,
       ...pairs,
       "",
+      ...sides.map(sidesText),
+      ...(sides.length > 0 ? [""] : []),
       ...numberRows(comparison).map(({ label, text }) => `  ${label}: ${text}`),
     ].join("\n"),
   );
+}
+
+function sidesText({ skater, technique, quantity, found }: SkaterSides): string {
+  const who = `  ${skater}, ${technique}:`;
+  if (found.value === null) return `${who} left and right: ${found.why}`;
+  const { left, right, leftMinusRight } = found.value;
+  const { unit } = QUANTITY_WORDS[quantity];
+  return `${who} left ${formatReading(left, unit)}, right ${formatReading(right, unit)}; ${apartWords(leftMinusRight, quantity)}`;
+}
+
+function sidesJson({ skater, technique, found }: SkaterSides): object {
+  if (found.value === null) return { skater, technique, value: null, why: found.why };
+  const { left, right, leftMinusRight, n, sd } = found.value;
+  return { skater, technique, n, left, right, left_minus_right: leftMinusRight, sd_between_trials: sd };
 }

@@ -1,6 +1,6 @@
 import { measureJson } from "../../src/kinematics/measureJson.ts";
 import type { Stride, TrialReadings } from "../../src/kinematics/types.ts";
-import { entryOf, STRIDE_QUANTITIES } from "../../src/quantities/catalogue.ts";
+import { entryOf, isOfArm, STRIDE_QUANTITIES } from "../../src/quantities/catalogue.ts";
 import type { Reading } from "../../src/reading.ts";
 import { formatReading } from "../../src/uncertainty/format.ts";
 import type { Io } from "./Command.ts";
@@ -79,7 +79,11 @@ function trialText({ trial }: TrialReadings): string {
       const one = mean[side];
       return "mean" in one ? [`${side} ${show(one)}`] : [];
     });
-    return line(words, `${show(mean)} (${[`${mean.n} strides`, ...sides].join(", ")})`);
+    const { leftMinusRight } = mean;
+    const apart =
+      leftMinusRight.value === null ? [] : [`left minus right ${formatReading(leftMinusRight, unit)}`];
+    const of = `${mean.n} ${isOfArm(name) ? "swings" : "strides"}`;
+    return line(words, `${show(mean)} (${[of, ...sides, ...apart].join(", ")})`);
   });
   return ["Trial means (of left and right where both are there)", ...lines].join("\n");
 }

@@ -18,7 +18,7 @@ export function headline(c: Comparison): string {
   const mean = c.meanDifference.value ?? 0;
   if (c.conclusion === "alike" && c.general.value !== null && c.smallestWorthwhile.value !== null) {
     const said = withUnit(
-      formatNumber(c.smallestWorthwhile.value, placesOf([c.smallestWorthwhile.value])),
+      formatNumber(c.smallestWorthwhile.value, placesOf([c.smallestWorthwhile.value], unit)),
       unit,
     );
     return `Neither is ${better(c)} by an amount that matters: ${plusMinus(Math.abs(mean), c.general.u95, unit)} apart on average, and ${said} would.`;
@@ -60,7 +60,7 @@ function everyone(n: number): string {
 function average(c: Comparison): string {
   const { unit } = QUANTITY_WORDS[c.quantity];
   const size = Math.abs(c.meanDifference.value ?? 0);
-  return withUnit(formatNumber(size, placesOf([size])), unit);
+  return withUnit(formatNumber(size, placesOf([size], unit)), unit);
 }
 
 /** " for all five (0.05 to 0.20 s)"; with its opposite where skaters disagree. */

@@ -18,9 +18,9 @@ export interface NumberRow {
 /** The numbers under the sentence, in the order one reads them. Differences are b minus a. */
 export function numberRows(c: Comparison): NumberRow[] {
   const { unit, less, more } = QUANTITY_WORDS[c.quantity];
-  const sized = (value: number) => withUnit(formatNumber(value, Math.max(3, placesOf([value]))), unit);
+  const sized = (value: number) => withUnit(formatNumber(value, placesOf([value], unit, 3)), unit);
   const sizedWith = (value: number, interval: readonly [number, number]) =>
-    withUnit(formatNumber(value, intervalPlaces(interval)), unit);
+    withUnit(formatNumber(value, intervalPlaces(interval, unit)), unit);
   const row = <T extends { readonly value: unknown }>(
     label: string,
     meaning: string,
@@ -176,7 +176,7 @@ function plainEstimate({ value, ci95 }: Estimate): string {
 /** "−0.120 ± 0.072 s (−0.192 to −0.048 s)", or the value and why it has no interval. */
 export function estimateText(e: Estimate, unit: string): string {
   if ("why" in e.ci95) {
-    return `${withUnit(formatNumber(e.value, placesOf([e.value])), unit)}, without an interval: ${e.ci95.why}`;
+    return `${withUnit(formatNumber(e.value, placesOf([e.value], unit)), unit)}, without an interval: ${e.ci95.why}`;
   }
   const u95 = (e.ci95[1] - e.ci95[0]) / 2;
   return `${plusMinus(e.value, u95, unit)} (${intervalText(e.ci95, unit)})`;
@@ -189,15 +189,15 @@ export function differenceText(
   unit: string,
 ): string {
   if (u95.value !== null && u95.value > 0) return plusMinus(difference, u95.value, unit);
-  return withUnit(formatNumber(difference, placesOf([difference])), unit);
+  return withUnit(formatNumber(difference, placesOf([difference], unit)), unit);
 }
 
-function intervalPlaces([low, high]: readonly [number, number]): number {
-  return Math.max(placesOf([low, high]), placesFor(high - low) - 1);
+function intervalPlaces([low, high]: readonly [number, number], unit: string): number {
+  return Math.max(placesOf([low, high], unit), placesFor(high - low) - 1);
 }
 
 function intervalOf([low, high]: readonly [number, number], unit: string): string {
-  const places = intervalPlaces([low, high]);
+  const places = intervalPlaces([low, high], unit);
   const [from, to] = [formatNumber(low, places), formatNumber(high, places)];
   return withUnit(from === to ? to : `${from} to ${to}`, unit);
 }

@@ -37,9 +37,19 @@ export function pText(p: number): string {
   return `p = ${p >= 0.995 ? "1.0" : p.toPrecision(2)}`;
 }
 
-/** Decimals for differences: two where all are exact to two, else three; more where the smallest would show as nothing. */
-export function placesOf(values: readonly number[]): number {
+/**
+ * Decimals for differences: two where all are exact to two, else three; more where the smallest would show as nothing. Of
+ * degrees none, and one where the smallest is below 1: no arm is known better.
+ *
+ * @param least decimals of everything but degrees
+ */
+export function placesOf(values: readonly number[], unit = "", least = 0): number {
   const smallest = Math.min(...values.map(Math.abs).filter((v) => v > 1e-9));
+  if (unit === "°") return smallest < 1 ? 1 : 0;
+  return Math.max(least, decimalsOf(values, smallest));
+}
+
+function decimalsOf(values: readonly number[], smallest: number): number {
   if (smallest < 0.0005) return 4;
   const hundredths = values.every((v) => Math.abs(100 * v - Math.round(100 * v)) < 1e-6);
   return hundredths ? 2 : 3;
@@ -47,15 +57,17 @@ export function placesOf(values: readonly number[]): number {
 
 /** "0.05 to 0.21 s", or "0.10 s" where both print alike. */
 export function rangeText(low: number, high: number, unit: string): string {
-  const places = placesOf([low, high]);
+  const places = placesOf([low, high], unit);
   const [from, to] = [formatNumber(low, places), formatNumber(high, places)];
   return withUnit(from === to ? to : `${from} to ${to}`, unit);
 }
 
-/** "0.123 ± 0.068 s" */
+/** "0.123 ± 0.068 s", "42° ± 11°" */
 export function plusMinus(value: number, u95: number, unit: string): string {
   const places = placesFor(u95);
-  return withUnit(`${formatNumber(value, places)}\u00a0±\u00a0${formatNumber(u95, places)}`, unit);
+  const [of, by] = [value, u95].map((v) => formatNumber(v, places));
+  const whole = unit === "°" ? `${of}°\u00a0±\u00a0${by}` : `${of}\u00a0±\u00a0${by}`;
+  return withUnit(whole, unit);
 }
 
 /** "0.0085 m (0.0059 to 0.0167 m)": value and interval to the digits that its width allows. */

@@ -112,12 +112,12 @@ function matters(c: Comparison): string {
   if (worth.from !== "said") {
     return c.quantity === "time_s" ? "Nobody has said how much would matter: say it in Plan." : "";
   }
-  const sized = (v: number) => withUnit(formatNumber(v, placesOf([v])), unit);
+  const sized = (v: number) => withUnit(formatNumber(v, placesOf([v], unit)), unit);
   const of = c.conclusion === "these" || general.value === null ? c.these : general;
   if (of.value === null) return "";
   const { value, u95 } = of;
   const [low, high] = [Math.abs(value) - u95, Math.abs(value) + u95];
-  const places = Math.max(placesFor(u95), placesOf([worth.value]));
+  const places = Math.max(placesFor(u95), placesOf([worth.value], unit));
   const end = (v: number) => withUnit(formatNumber(v, places), unit);
   if (low > worth.value)
     return `Even its low end, ${end(low)}, is more than the ${sized(worth.value)} that matters.`;

@@ -79,7 +79,7 @@ export function planSize({ difference, typicalError, liking, power }: PlanReques
 /** What so many skaters with so many repeats can settle, in a sentence or two. */
 export function planWords(request: PlanRequest, skaters: number, repeats: number, unit: string): string[] {
   const { difference, typicalError, liking } = request;
-  const size = withUnit(formatNumber(difference, placesOf([difference])), unit);
+  const size = withUnit(formatNumber(difference, placesOf([difference], unit)), unit);
   const who = skaters === 1 ? "One skater" : `${capital(countWord(skaters))} skaters`;
   if (skaters < 2) return ["One skater says nothing about others; plan for six or more."];
   const smallest = smallestSignFlipP(skaters);

@@ -60,7 +60,7 @@ export function judgePair(
   }
   const band = worth.value ?? 0;
   const { unit, less, more } = QUANTITY_WORDS[quantity];
-  const sized = (v: number) => withUnit(formatNumber(v, Math.max(2, placesOf([v]))), unit);
+  const sized = (v: number) => withUnit(formatNumber(v, placesOf([v], unit, 2)), unit);
   const own =
     scatter.from === "own"
       ? `; judged by ${means.skater}'s own repeats, which scatter more than the others' (${sized(scatter.value)} against ${sized(scatter.others)})`

@@ -12,7 +12,9 @@ import type { SideMean, SprintCurve, Stride, TrialMean, TrialReadings } from "./
  */
 export function measureJson(readings: TrialReadings, seed?: number): object {
   const { arms, monteCarlo } = readings;
-  const armMeans = (of: Readonly<Record<Side, TrialMean>>) => ({
+  const { trial } = readings;
+  const armMeans = (both: TrialMean, of: Readonly<Record<Side, TrialMean>>) => ({
+    ...meanJson(both),
     left: meanJson(of.left),
     right: meanJson(of.right),
   });
@@ -22,9 +24,9 @@ export function measureJson(readings: TrialReadings, seed?: number): object {
     scale: readings.scale ? scaleJson(readings.scale) : { value: null, why: readings.scaleWhy },
     strides: readings.strides.map(strideJson),
     trial: {
-      ...Object.fromEntries(TRIAL_QUANTITIES.map((name) => [name, meanJson(readings.trial[name])])),
-      arm_swing_direction_deg: armMeans(arms.directionDeg),
-      arm_swing_angle_deg: armMeans(arms.angleDeg),
+      ...Object.fromEntries(TRIAL_QUANTITIES.map((name) => [name, meanJson(trial[name])])),
+      arm_swing_direction_deg: armMeans(trial.arm_swing_direction_deg, arms.directionDeg),
+      arm_swing_angle_deg: armMeans(trial.arm_swing_angle_deg, arms.angleDeg),
       along_track_speed_m_s: meanJson(readings.alongTrackSpeed),
     },
     warnings: readings.warnings.map(warningJson),
@@ -147,6 +149,7 @@ function meanJson(mean: TrialMean): object {
     n: mean.n,
     left: sideJson(mean.left),
     right: sideJson(mean.right),
+    left_minus_right: readingJson(mean.leftMinusRight),
     ...(drawn && { monte_carlo: drawn }),
   };
 }

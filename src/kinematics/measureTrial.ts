@@ -6,12 +6,12 @@ import { hipScatter } from "../marks/hipScatter.ts";
 import { type MarkSds, reckonedSds, repeatsOf } from "../marks/markSds.ts";
 import { MarkTable } from "../marks/markTable.ts";
 import { repeatWarnings } from "../marks/repeatWarnings.ts";
-import { entryOf, TRIAL_QUANTITIES } from "../quantities/catalogue.ts";
+import { type ArmQuantity, entryOf, isOfArm, TRIAL_QUANTITIES } from "../quantities/catalogue.ts";
 import type { Body, Side } from "../study/types.ts";
 import { checkFrameInterval, medianInterval, orderedFrames } from "../time/frameTimes.ts";
 import { checkSpeedFactor } from "../time/speedFactor.ts";
 import { Sources } from "../uncertainty/uncertain.ts";
-import type { ArmSwing } from "./arms/armSwing.ts";
+import { type ArmOutcome, meanOfArm, meanOfArms } from "./quantities/armMeans.ts";
 import type { Shown } from "./quantities/readingOf.ts";
 import { armsOf, type Found, quantityOf, speedOf, strideReadings } from "./quantities/strideReadings.ts";
 import { trialMean } from "./quantities/trialMeans.ts";
@@ -30,6 +30,8 @@ import { believed, disbelief, type Told } from "./warnings/disbelief.ts";
 import { runnerUnlikeBlade } from "./warnings/runnerUnlikeBlade.ts";
 import { trialWarnings } from "./warnings/trialWarnings.ts";
 import { unlikeAnswers } from "./warnings/unlikeAnswers.ts";
+
+const SIDES = ["left", "right"] as const;
 
 /** By what it is a mean of, and which strides are left out. */
 const MEAN = slot<string, TrialMean>();
@@ -113,17 +115,32 @@ export function assessTrial(
     if (out.length === numbers.length) return mean();
     return trial.remember(MEAN, out.length === 0 ? name : `${name} without ${out.join()}`, mean);
   };
+  const armHad = (quantity: ArmQuantity, side: Side): ArmOutcome[] =>
+    trial.strides.map((stride) => {
+      const why = doubt?.("arms", stride.stride, side) ?? null;
+      const { axis, angle } = armsOf(trial, input.events, stride.stride, shown)[side];
+      const told = quantity === "arm_swing_direction_deg" ? axis : angle.outcome;
+      return { arm: side, stride: stride.side, outcome: why === null ? told : { why } };
+    });
+  const armMean = (quantity: ArmQuantity, side: Side) =>
+    meanOf(`${quantity} ${side}`, "arms", () => meanOfArm(quantity, armHad(quantity, side), shown), side);
+  const armMeans = (quantity: ArmQuantity) => ({
+    left: armMean(quantity, "left"),
+    right: armMean(quantity, "right"),
+  });
+  const armsMean = (quantity: ArmQuantity): TrialMean => {
+    const mean = () =>
+      meanOfArms(quantity, [...armHad(quantity, "left"), ...armHad(quantity, "right")], shown);
+    const isDoubted = SIDES.some((side) => numbers.some((n) => (doubt?.("arms", n, side) ?? null) !== null));
+    return isDoubted ? mean() : trial.remember(MEAN, quantity, mean);
+  };
   const means = TRIAL_QUANTITIES.map((quantity) => {
+    if (isOfArm(quantity)) return [quantity, armsMean(quantity)];
     const { balanced, limit } = entryOf(quantity);
     const had = () => sided((n) => quantityOf(trial, quantity, n, shown), quantity);
     const mean = () => trialMean(had(), balanced, shown, limit);
     return [quantity, meanOf(quantity, quantity, mean)];
   });
-  const armMean = (side: Side, pick: keyof ArmSwing) => {
-    const had = () => sided((n) => armsOf(trial, input.events, n, shown)[side][pick], "arms", side);
-    return meanOf(`${pick} ${side}`, "arms", () => trialMean(had(), false, shown), side);
-  };
-  const armMeans = (pick: keyof ArmSwing) => ({ left: armMean("left", pick), right: armMean("right", pick) });
   const speedMean = () =>
     trialMean(
       sided((n) => speedOf(trial, n, shown), "speed"),
@@ -140,7 +157,10 @@ export function assessTrial(
     scaleWhy: typeof scale === "string" ? scale : null,
     strides,
     trial: Object.fromEntries(means) as TrialReadings["trial"],
-    arms: { directionDeg: armMeans("direction"), angleDeg: armMeans("angle") },
+    arms: {
+      directionDeg: armMeans("arm_swing_direction_deg"),
+      angleDeg: armMeans("arm_swing_angle_deg"),
+    },
     alongTrackSpeed: meanOf("along track speed", "speed", speedMean),
     sprint: isSpeedDoubted ? sprint() : trial.remember(SPRINT, 0, sprint),
     places: trial.remember(PLACES, 0, () => placedPoints(trial, input.events)),

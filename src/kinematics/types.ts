@@ -65,7 +65,7 @@ export interface Stride {
 /** Mean over one side's strides, ± for what was marked; strides of one side share no more than the midline. */
 export type SideMean = { readonly mean: number; readonly u95: number; readonly n: number } | NotMeasured;
 
-/** Trial mean of one quantity: (mean of left + mean of right) / 2 for positions, plain mean otherwise. */
+/** Trial mean of one quantity: (mean of left + mean of right) / 2 for positions and arms, plain mean otherwise. */
 export type TrialMean =
   | {
       readonly mean: number;
@@ -75,6 +75,8 @@ export type TrialMean =
       readonly n: number;
       readonly left: SideMean;
       readonly right: SideMean;
+      /** How far the sides differ in what was marked; ± with what they share counted once. */
+      readonly leftMinusRight: Reading;
       /** The same mean by Monte Carlo, where asked for. */
       readonly drawn?: Drawn;
     }

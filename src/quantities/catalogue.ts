@@ -1,6 +1,7 @@
 import {
   ACROSS,
   APART,
+  angleLimit,
   BETWEEN_BLADES,
   type Limit,
   lengthLimit,
@@ -10,24 +11,24 @@ import {
 } from "./limits.ts";
 
 /**
- * Everything that is known of a quantity of a stride beside its formula. Panel, report, bands, comparison, tables and
- * schema take it from here; the formula is in `src/kinematics/quantities/formulas.ts`, the drawing in
+ * Everything that is known of a quantity beside its formula. Panel, report, bands, comparison, tables and schema take it
+ * from here; the formula is in `src/kinematics/quantities/formulas.ts` (of arms in `src/kinematics/arms`), the drawing in
  * `docs/definitions.md`.
  */
 export interface CatalogueEntry {
   /** As in running text: "stride width". */
   readonly name: string;
-  readonly unit: "s" | "m" | "/s";
+  readonly unit: "s" | "m" | "/s" | "°";
   /**
-   * instant: a moment of the clip, with no mean over a trial; duration and rate: from instants; length: between two
+   * arm: of each arm by itself, so that a stride has two; instant: a moment of the clip, with no mean over a trial; duration and rate: from instants; length: between two
    * places; position: across the travel, with a value at the marked frames beside the one at the event itself.
    */
-  readonly kind: "instant" | "duration" | "rate" | "length" | "position";
+  readonly kind: "arm" | "instant" | "duration" | "rate" | "length" | "position";
   /** The frames picked for events alone, or marks in the picture too: only these repeat when a trial is marked again. */
   readonly restsOn: "events" | "marks";
   /** Outward from a midline, so negative where the blade crosses it. */
   readonly signed: boolean;
-  /** A trial's mean is (mean of left + mean of right) / 2, in which an error of the midline cancels. */
+  /** A trial's mean is (mean of left + mean of right) / 2, in which an error of the midline cancels; of arms, both count alike. */
   readonly balanced: boolean;
   /** What a higher and a lower value is called. */
   readonly more: string;
@@ -62,6 +63,15 @@ const POSITION = {
   limit: positionLimit,
   possible: ACROSS,
   ...LARGER,
+} as const;
+
+const ARM = {
+  unit: "°",
+  kind: "arm",
+  restsOn: "marks",
+  signed: false,
+  balanced: true,
+  limit: angleLimit,
 } as const;
 
 /** In the order in which they are shown; the keys are the names in tables and JSON. */
@@ -161,29 +171,62 @@ export const CATALOGUE = {
     meaning: "From blade-off until the same blade meets the ice again.",
     step: { by: 0.05, words: "a recovery time longer by 0.05 s" },
   },
+  arm_swing_direction_deg: {
+    ...ARM,
+    name: "arm-swing direction",
+    more: "more across",
+    less: "more along",
+    meaning: "Seen from above: 0° is straight along the travel, 90° straight across it.",
+    step: { by: 10, words: "arms swung 10° more across" },
+  },
+  arm_swing_angle_deg: {
+    ...ARM,
+    name: "arm-swing angle",
+    ...LARGER,
+    meaning: "The angle the arm sweeps between its two extremes.",
+    step: { by: 10, words: "10° more arm-swing angle" },
+  },
 } as const satisfies Readonly<Record<string, CatalogueEntry>>;
 
-/** A quantity of one stride. */
-export type StrideQuantity = keyof typeof CATALOGUE;
+export type Quantity = keyof typeof CATALOGUE;
 
 type OfKind<K extends CatalogueEntry["kind"]> = {
-  [Q in StrideQuantity]: (typeof CATALOGUE)[Q]["kind"] extends K ? Q : never;
-}[StrideQuantity];
+  [Q in Quantity]: (typeof CATALOGUE)[Q]["kind"] extends K ? Q : never;
+}[Quantity];
+
+/** Of each arm by itself: a stride has two of them, its left and its right arm's. */
+export type ArmQuantity = OfKind<"arm">;
+
+/** Of one stride, which has one of them. */
+export type StrideQuantity = Exclude<Quantity, ArmQuantity>;
 
 /** A moment: a trial has no mean of it. */
 export type InstantQuantity = OfKind<"instant">;
 
 /** A quantity of which a trial has a mean: what bands, comparisons and reports are made of. */
-export type TrialQuantity = Exclude<StrideQuantity, InstantQuantity>;
+export type TrialQuantity = Exclude<Quantity, InstantQuantity>;
 
-export const STRIDE_QUANTITIES = Object.keys(CATALOGUE) as readonly StrideQuantity[];
+/** Of one stride, with a mean over a trial: all but moments and arms. */
+export type MeanOfStrides = Exclude<TrialQuantity, ArmQuantity>;
 
-export const TRIAL_QUANTITIES = STRIDE_QUANTITIES.filter(hasMean);
+export const QUANTITIES = Object.keys(CATALOGUE) as readonly Quantity[];
 
-export function entryOf(quantity: StrideQuantity): CatalogueEntry {
+export const STRIDE_QUANTITIES = QUANTITIES.filter((q): q is StrideQuantity => !isOfArm(q));
+
+export const ARM_QUANTITIES = QUANTITIES.filter(isOfArm);
+
+export const TRIAL_QUANTITIES = QUANTITIES.filter(hasMean);
+
+export const MEANS_OF_STRIDES = TRIAL_QUANTITIES.filter((q): q is MeanOfStrides => !isOfArm(q));
+
+export function entryOf(quantity: Quantity): CatalogueEntry {
   return CATALOGUE[quantity];
 }
 
-export function hasMean(quantity: StrideQuantity): quantity is TrialQuantity {
+export function hasMean(quantity: Quantity): quantity is TrialQuantity {
   return entryOf(quantity).kind !== "instant";
+}
+
+export function isOfArm(quantity: Quantity): quantity is ArmQuantity {
+  return entryOf(quantity).kind === "arm";
 }

@@ -10,6 +10,8 @@ export const positionLimit: Limit = () => WIDEST_U95;
 export const widthLimit: Limit = (value) => Math.max(WIDEST_U95, WIDEST_SHARE * Math.abs(value));
 /** A tenth of an ordinary stride; fixed, so that long strides are not shown sooner than short ones. */
 export const lengthLimit: Limit = () => 0.25;
+/** Beyond this an angle does not tell along from across. */
+export const angleLimit: Limit = () => 45;
 
 /** What a quantity can be at all. */
 export interface Possible {

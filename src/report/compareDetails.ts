@@ -11,6 +11,7 @@ import type { OrWhy } from "../reading.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel } from "../study/labels.ts";
 import type { WholeStudy } from "../study/types.ts";
 import { type Achieved, achieved } from "../trials/achieved.ts";
+import { meantOf } from "../trials/armsMeant.ts";
 import { contradiction, countedReadings } from "../trials/countedReadings.ts";
 import { stretchedScales } from "../trials/stretchedScales.ts";
 import { type ReadingOf, techniqueCheck } from "../trials/techniqueCheck.ts";
@@ -25,6 +26,8 @@ const MEASURES: readonly TrialQuantity[] = [
   "recovery_to_midline_m",
   "touchdown_to_track_midline_m",
   "stride_rate_hz",
+  "arm_swing_direction_deg",
+  "arm_swing_angle_deg",
 ];
 
 export interface CompareDetails {
@@ -86,7 +89,7 @@ export function compareDetails(
     names,
     without,
   });
-  const within = MEASURES.map((measure) => {
+  const within = meantOf(whole, MEASURES).map((measure) => {
     const meanOf = means(measure);
     const trials = used.flatMap(({ id, skater, technique, time }): TimedMeasure[] => {
       const value = meanOf(id);

@@ -1,10 +1,11 @@
 import type { ScaleSummary } from "../ice/types.ts";
 import type { TrialMean, TrialReadings } from "../kinematics/types.ts";
-import type { TrialQuantity } from "../quantities/catalogue.ts";
+import { TRIAL_QUANTITIES, type TrialQuantity } from "../quantities/catalogue.ts";
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel, typedText } from "../study/labels.ts";
 import { lengthText } from "../study/length.ts";
 import type { Study, Trial, WholeStudy } from "../study/types.ts";
+import { meantOf } from "../trials/armsMeant.ts";
 import type { AsAskedAnswer } from "../trials/asAsked.ts";
 import { CONTRADICTS, countedReadings } from "../trials/countedReadings.ts";
 import { alignedTime, timePlaces } from "../trials/readTime.ts";
@@ -105,7 +106,7 @@ export function studyReport(whole: WholeStudy, names: Names, readings: ReadingOf
         return reading.ok && reading.value.scale ? [reading.value.scale] : [];
       }),
     ),
-    refused: refusals(study, inOrder, names, readingOf),
+    refused: refusals(whole, inOrder, names, readingOf),
     cautions: CAUTIONS,
     repeat: howToRepeat(study),
   };
@@ -210,7 +211,14 @@ function fitWords(scales: readonly ScaleSummary[]): string | null {
 }
 
 /** Why numbers are missing, each reason once. */
-function refusals(study: Study, trials: readonly Trial[], names: Names, readingOf: ReadingOf): Refusal[] {
+function refusals(
+  whole: WholeStudy,
+  trials: readonly Trial[],
+  names: Names,
+  readingOf: ReadingOf,
+): Refusal[] {
+  const { study } = whole;
+  const meant = meantOf(whole, TRIAL_QUANTITIES);
   const byWhy = new Map<string, string[]>();
   const add = (why: string, of: string) => byWhy.set(why, [...(byWhy.get(why) ?? []), of]);
   for (const trial of trials) {
@@ -222,13 +230,13 @@ function refusals(study: Study, trials: readonly Trial[], names: Names, readingO
     }
     const reading = readingOf(trial.id);
     if (!reading.ok) add(reading.error.coach, label);
-    else for (const [q, why] of missing(reading.value)) add(why, `${label}: ${QUANTITY_WORDS[q].name}`);
+    else
+      for (const [q, why] of missing(reading.value, meant)) add(why, `${label}: ${QUANTITY_WORDS[q].name}`);
   }
   return [...byWhy].map(([why, of]) => ({ why, of }));
 }
 
-function missing({ trial }: TrialReadings): [TrialQuantity, string][] {
-  const quantities = Object.keys(trial) as TrialQuantity[];
+function missing({ trial }: TrialReadings, quantities: readonly TrialQuantity[]): [TrialQuantity, string][] {
   return quantities.flatMap((q) => {
     const mean = trial[q];
     return "why" in mean ? [[q, mean.why] as [TrialQuantity, string]] : [];

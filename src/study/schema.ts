@@ -3,7 +3,7 @@
  * so that a file written by a later 1.x of ours, or added to by hand, loses nothing when it is saved again.
  */
 import { z } from "zod";
-import { STRIDE_QUANTITIES } from "../quantities/catalogue.ts";
+import { QUANTITIES } from "../quantities/catalogue.ts";
 import type {
   Band,
   Body,
@@ -40,7 +40,7 @@ const whole = z.number().int("must be a whole number").positive("must be 1 or mo
 const side = z.enum(["left", "right"]);
 const point = z.enum(["blade_heel", "blade_toe", "hip", "shoulder", "elbow", "wrist"]);
 
-export const strideQuantity = z.enum(STRIDE_QUANTITIES);
+const quantity = z.enum(QUANTITIES);
 
 const mark = z.looseObject({
   frame,
@@ -171,7 +171,7 @@ const technique = z.looseObject({
   name: z.string(),
   asked: z.array(
     z.looseObject({
-      quantity: strideQuantity,
+      quantity,
       min: z.number().optional(),
       max: z.number().optional(),
     } satisfies Fields<Band>),

@@ -1,4 +1,4 @@
-import type { StrideQuantity } from "../quantities/catalogue.ts";
+import type { Quantity } from "../quantities/catalogue.ts";
 
 /**
  * The study as plain data: exactly what people did, nothing derived.
@@ -165,7 +165,7 @@ export interface Skater {
 
 /** The trial's mean of `quantity` should lie from `min` to `max` (either may be open). */
 export interface Band {
-  readonly quantity: StrideQuantity;
+  readonly quantity: Quantity;
   readonly min?: number;
   readonly max?: number;
 }

@@ -2,7 +2,7 @@ import { type Reliability, reliability } from "../compare/reliability.ts";
 import { MeasureError } from "../errors.ts";
 import { measureTrial } from "../kinematics/measureTrial.ts";
 import type { Stride } from "../kinematics/types.ts";
-import { entryOf, TRIAL_QUANTITIES, type TrialQuantity } from "../quantities/catalogue.ts";
+import { entryOf, MEANS_OF_STRIDES, type MeanOfStrides } from "../quantities/catalogue.ts";
 import type { OrWhy } from "../reading.ts";
 import type { Mark, WholeStudy } from "../study/types.ts";
 import { trialInput } from "./trialInput.ts";
@@ -14,7 +14,7 @@ interface Marking {
 }
 
 export interface QuantityReliability {
-  readonly quantity: TrialQuantity;
+  readonly quantity: MeanOfStrides;
   readonly found: OrWhy<{ readonly value: Reliability }>;
 }
 
@@ -30,7 +30,7 @@ export interface MarkingReliability {
 const ENOUGH_STRIDES = 3;
 
 /** Times come from the event frames, which are picked once. */
-const MARKED = TRIAL_QUANTITIES.filter((q) => entryOf(q).restsOn === "marks");
+const MARKED = MEANS_OF_STRIDES.filter((q) => entryOf(q).restsOn === "marks");
 
 /**
  * How well strides repeat when a trial is marked again without seeing the first marks: each marking is measured by
@@ -95,7 +95,7 @@ function stridesOf(whole: WholeStudy, trial: string, marks: readonly Mark[]): re
 /** One row for each stride that has the quantity in every marking. */
 function rowsOf(
   columns: readonly (readonly Stride[])[],
-  quantity: TrialQuantity,
+  quantity: MeanOfStrides,
 ): readonly (readonly number[])[] {
   const [first = [], ...others] = columns;
   return first.flatMap((stride) => {

@@ -124,7 +124,8 @@ export function madeUpStudy(seed: number): MadeUpStudy {
 function readings({ touchdown, width, u95 }: MadeUp): TrialReadings {
   const mean = (value: number): TrialMean => {
     const side = { mean: value, u95, n: 3 };
-    return { mean: value, sd: 0.02, u95, n: 6, left: side, right: side };
+    const leftMinusRight = { value: 0, u95: 2 * u95 };
+    return { mean: value, sd: 0.02, u95, n: 6, left: side, right: side, leftMinusRight };
   };
   const none = { value: null, why: "It was not marked." } as const;
   const both = { left: none, right: none };

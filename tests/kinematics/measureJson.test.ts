@@ -103,7 +103,7 @@ describe("measure --json", () => {
 
   it("gives means with sd, u95 and n", () => {
     const width = document.trial.stride_width_m!;
-    expect(Object.keys(width)).toEqual(["mean", "sd", "u95", "n", "left", "right"]);
+    expect(Object.keys(width)).toEqual(["mean", "sd", "u95", "n", "left", "right", "left_minus_right"]);
     expect(width.n).toBe(3);
     expect(width.left).toMatchObject({ n: 1 });
     expect(width.right).toMatchObject({ n: 2 });

@@ -27,6 +27,8 @@ function given(values: Readonly<Record<string, readonly [touchdown: number, widt
         stride_width_m: mean(width),
         recovery_to_midline_m: none,
         stride_rate_hz: none,
+        arm_swing_direction_deg: none,
+        arm_swing_angle_deg: none,
       },
     } as unknown as TrialReadings;
     return { ok: true, value };

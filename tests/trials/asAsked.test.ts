@@ -16,6 +16,8 @@ function trial(means: Partial<TrialReadings["trial"]>): TrialReadings["trial"] {
     stride_rate_hz: none,
     stride_length_m: none,
     recovery_time_s: none,
+    arm_swing_direction_deg: none,
+    arm_swing_angle_deg: none,
     ...means,
   };
 }
@@ -27,6 +29,7 @@ const mean = (value: number, u95: number): TrialMean => ({
   n: 4,
   left: { value: null, why: "not asked for here" },
   right: { value: null, why: "not asked for here" },
+  leftMinusRight: { value: null, why: "not asked for here" },
 });
 const technique = (...asked: Band[]) => ({ id: "t", name: "close recovery", asked });
 const under: Band = { quantity: "touchdown_to_track_midline_m", max: 0.1 };

@@ -25,6 +25,7 @@ import { MarkingTable } from "./MarkingTable.tsx";
 import { NumbersTable } from "./NumbersTable.tsx";
 import { ReliabilityCard } from "./ReliabilityCard.tsx";
 import { SensitivityTable } from "./SensitivityTable.tsx";
+import { SidesCard } from "./SidesCard.tsx";
 import { SkatersCard } from "./SkatersCard.tsx";
 import { shownAnswer, type TrialsUsed } from "./shownAnswer.ts";
 import { TrialsSwitch } from "./TrialsSwitch.tsx";
@@ -120,7 +121,9 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
             <NumbersTable all={answer.all} asAskedOnly={asAskedOnly} />
           </details>
         </Card>
-        {details && <Details whole={whole} details={details} quantity={comparison.quantity} />}
+        {details && (
+          <Details whole={whole} details={details} quantity={comparison.quantity} answer={answer} />
+        )}
         {worthKnowing.length > 0 && (
           <Card title="Worth knowing" area="warnings">
             <ul className="problem-list">
@@ -140,11 +143,14 @@ function Details({
   whole,
   details,
   quantity,
+  answer,
 }: {
   whole: WholeStudy;
   details: CompareDetails;
   quantity: CompareQuantity;
+  answer: StudyAnswer;
 }) {
+  const techniques = useMemo(() => [answer.a.id, answer.b.id], [answer]);
   const repeats = useMemo(() => markingReliability(whole), [whole]);
   const { name } = QUANTITY_WORDS[quantity];
   return (
@@ -157,6 +163,11 @@ function Details({
       <Card title="Time against what was measured" note="within skaters, on means of trials">
         <WithinCard within={details.within} />
       </Card>
+      <SidesCard
+        whole={whole}
+        techniques={techniques}
+        quantity={quantity === "time_s" ? answer.check.quantity : quantity}
+      />
       <Card title="How well it repeats" note={`${name}, repeats of one technique`}>
         <ReliabilityCard
           trials={details.trials}

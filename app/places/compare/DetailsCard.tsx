@@ -1,5 +1,5 @@
 import { manyWords } from "../../../src/compare/manyWords.ts";
-import { intervalText, plusMinus, pText } from "../../../src/compare/numbers.ts";
+import { countWord, intervalText, plusMinus, pText } from "../../../src/compare/numbers.ts";
 import { withinTechniqueWords, withinWords } from "../../../src/compare/withinWords.ts";
 import type { CompareQuantity } from "../../../src/quantities/compared.ts";
 import { QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
@@ -17,8 +17,8 @@ export function WithinCard({ within }: Pick<CompareDetails, "within">) {
       <p>{withinTechniqueWords(first.repeats, first.measure)}</p>
       {caution && (
         <p className="quiet">
-          {caution} Of the {within.length} measures below, one stands out by chance alone in about one study
-          of five.
+          {caution} Of the {countWord(within.length)} measures below, one stands out by chance alone in about
+          one study of {countWord(Math.round(1 / (1 - 0.95 ** within.length)))}.
         </p>
       )}
       <div className="sheet-scroll">

@@ -8,7 +8,11 @@ import { formatNumber, withUnit } from "../../../src/uncertainty/format.ts";
 /** The picture as a table: how many trials, and why the verdict. */
 export function SkaterTable({ comparison: c }: { comparison: Comparison }) {
   const { unit } = QUANTITY_WORDS[c.quantity];
-  const places = Math.max(3, placesOf(c.pairs.map((p) => p.difference)));
+  const places = placesOf(
+    c.pairs.map((p) => p.difference),
+    unit,
+    3,
+  );
   const meanOf = (v: number, u95: Pair["u95A"]) =>
     u95.value !== null && u95.value > 0
       ? plusMinus(v, u95.value, unit)

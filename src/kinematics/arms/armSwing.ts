@@ -1,22 +1,24 @@
+import { angleLimit } from "../../quantities/limits.ts";
 import type { EventFrame, Side } from "../../study/types.ts";
-import { deriveOne, linearised, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
-import { attempt, type Outcome } from "../quantities/readingOf.ts";
+import { deriveOne, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
+import { attempt, doubtOf, type Outcome } from "../quantities/readingOf.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
+import { sideSign } from "../trial/across.ts";
 import { markMiddle } from "../trial/airborne.ts";
 import { slot } from "../trial/notebook.ts";
 import type { StrideEvents } from "../trial/strideOrder.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
-import { type Answers, alike, apart, completions, foldedDeg, question } from "./armAnswers.ts";
+import { type Answers, alike, apart, completions, question } from "./armAnswers.ts";
 import { type ArmMotion, armMotion } from "./armMotion.ts";
+import { folded } from "./axisMean.ts";
 import type { Swing } from "./swingBasis.ts";
 
 const MOTION = { left: slot<number, ArmMotion>(), right: slot<number, ArmMotion>() };
 const EXTREMES = slot<Side, EventFrame[]>();
 
-/** Beyond this an angle does not tell along from across. */
-const WIDEST_U95_DEG = 45;
-
 export interface ArmSwing {
+  /** The direction with its sense: positive where the wrist goes outward as it goes ahead, on one of its branches 180° apart. */
+  readonly axis: Outcome;
   /** Azimuth of the wrist's travel relative to the shoulder: 0° along the travel, 90° across it. */
   readonly direction: Outcome;
   /** Angle between the shoulder→wrist directions at the two extremes. */
@@ -43,7 +45,7 @@ export function armSwing(
   } catch (error) {
     if (!(error instanceof Unmeasurable)) throw error;
     const { why } = error;
-    return { direction: { why }, angle: { why }, pictureAngle: { why } };
+    return { axis: { why }, direction: { why }, angle: { why }, pictureAngle: { why } };
   }
 }
 
@@ -52,7 +54,7 @@ function inSpaceOf(
   swing: Swing,
   side: Side,
   n: number,
-): Pick<ArmSwing, "direction" | "angle"> {
+): Omit<ArmSwing, "pictureAngle"> {
   try {
     const motion = motionOf(trial, swing, side, n);
     const frames = [swing.front, swing.back] as const;
@@ -71,29 +73,36 @@ function inSpaceOf(
       const angles = results.map((r) => r[pick]);
       const groups = alike(angles, distance);
       const values = groups.map((group) => {
-        const value = uncertain(group[0]!)[pick];
-        const shown = pick === 0 ? linearised(foldedDeg(value.value), [[1, value]]) : value;
         const open = Math.max(...group.map((k) => distance(angles[group[0]!]!, angles[k]!)));
-        return withDoubt(trial, shown, open);
+        return withDoubt(trial, uncertain(group[0]!)[pick], open);
       });
       if (groups.length === 1) return refuseWide(values[0]!);
       const groupOf = (k: number) => groups.findIndex((g) => g.includes(k));
       const why = question(options, (a, b) => groupOf(a) === groupOf(b), frames);
-      const either = values.filter((v) => v.u95 <= WIDEST_U95_DEG);
+      const either = values.filter((v) => v.u95 <= angleLimit(v.value));
       return either.length === values.length ? { why, either } : { why };
     };
-    return { direction: angleOf(0, apart), angle: angleOf(1, (a, b) => Math.abs(a - b)) };
+    const azimuth = angleOf(0, apart);
+    return {
+      axis: each(azimuth, (value) => weightedSum([[sideSign(side), value]])),
+      direction: each(azimuth, folded),
+      angle: angleOf(1, (a, b) => Math.abs(a - b)),
+    };
   } catch (error) {
     if (!(error instanceof Unmeasurable)) throw error;
-    return { direction: { why: error.why }, angle: { why: error.why } };
+    const { why } = error;
+    return { axis: { why }, direction: { why }, angle: { why } };
   }
 }
 
+function each(outcome: Outcome, turn: (value: Uncertain) => Uncertain): Outcome {
+  if (!("why" in outcome)) return { value: turn(outcome.value) };
+  return outcome.either ? { ...outcome, either: outcome.either.map(turn) } : outcome;
+}
+
 function refuseWide(value: Uncertain): Outcome {
-  if (value.u95 <= WIDEST_U95_DEG) return { value };
-  return {
-    why: `From this view it could only be had to ± ${value.u95.toFixed(0)}°, which does not tell along from across. Film nearer, or with the arm's swing across the view.`,
-  };
+  const why = doubtOf(value, angleLimit, "°");
+  return why === null ? { value } : { why };
 }
 
 /** What answers nobody gave leave open adds to the uncertainty, as half of a rectangle. */

@@ -37,7 +37,10 @@ export function attempt(measure: () => Quantity): Outcome {
 /** What stands behind each number that is shown, for drawing it again; null where it is not going to be drawn. */
 export type Shown = Map<Reading | TrialMean, Uncertain> | null;
 
-export function readingOf(outcome: Outcome, shown: Shown, limit?: Limit, unit?: "m" | "m/s"): Reading {
+/** What a limit is in. */
+export type LimitUnit = "m" | "m/s" | "°";
+
+export function readingOf(outcome: Outcome, shown: Shown, limit?: Limit, unit?: LimitUnit): Reading {
   if ("why" in outcome) {
     const { why, either } = outcome;
     return either
@@ -57,13 +60,15 @@ export function readingOf(outcome: Outcome, shown: Shown, limit?: Limit, unit?: 
 /** How every refusal of a reading begins that another camera placement would have given. */
 export const DOUBTED = "From this view it could only be had to";
 
-/** Why a value in metres, or metres a second, is too doubtful to be shown; null when it is not. */
-export function doubtOf(value: Uncertain, limit: Limit, unit: "m" | "m/s" = "m"): string | null {
+/** Why a value is too doubtful to be shown; null when it is not. */
+export function doubtOf(value: Uncertain, limit: Limit, unit: LimitUnit = "m"): string | null {
   const u95 = value.u95;
   const most = limit(value.value);
   if (u95 <= most) return null;
   // By way of Number, for 120 and not 1.2e+2.
   const two = (x: number) => Number(x.toPrecision(2));
+  if (unit === "°")
+    return `${DOUBTED} ± ${two(u95)}°, which does not tell along from across. Film nearer, or with the arm's swing across the view.`;
   const show = (x: number) => (unit === "m" ? `${two(100 * x)} cm` : `${two(x)} m/s`);
   return `${DOUBTED} ± ${show(u95)}, and more than ± ${show(most)} can't tell techniques apart.`;
 }

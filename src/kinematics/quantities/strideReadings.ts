@@ -61,7 +61,10 @@ export function speedOf(trial: TrialGeometry, n: number, shown: Shown): Found {
   });
 }
 
-export type ArmReadings = Readonly<Record<keyof ArmSwing, Found>>;
+/** What of an arm's swing is shown by itself. */
+export type ArmReading = Exclude<keyof ArmSwing, "axis">;
+
+export type ArmReadings = Readonly<Record<ArmReading, Found>> & Pick<ArmSwing, "axis">;
 
 /** Both arms' swings of stride `n`. */
 export function armsOf(
@@ -78,6 +81,7 @@ export function armsOf(
         return { outcome, reading: readingOf(outcome, shown) };
       };
       return {
+        axis: summedUp(trial, swing.axis),
         direction: had(swing.direction),
         angle: had(swing.angle),
         pictureAngle: had(swing.pictureAngle),
@@ -98,7 +102,7 @@ export function strideReadings(
     const { side, off, on } = trial.strides[n - 1]!;
     const readings = STRIDE_QUANTITIES.map((q) => [q, quantityOf(trial, q, n, shown).reading]);
     const arms = armsOf(trial, events, n, shown);
-    const eachArm = (pick: keyof ArmSwing) => ({
+    const eachArm = (pick: ArmReading) => ({
       left: arms.left[pick].reading,
       right: arms.right[pick].reading,
     });

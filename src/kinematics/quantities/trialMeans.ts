@@ -1,8 +1,9 @@
 import type { Limit } from "../../quantities/limits.ts";
+import type { Reading } from "../../reading.ts";
 import type { Side } from "../../study/types.ts";
 import { type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
 import type { SideMean, TrialMean } from "../types.ts";
-import { doubtOf, type Outcome, type Shown } from "./readingOf.ts";
+import { doubtOf, type LimitUnit, type Outcome, readingOf, type Shown } from "./readingOf.ts";
 
 export interface SidedOutcome {
   readonly side: Side;
@@ -15,13 +16,15 @@ export interface SidedOutcome {
  * widths with independent marks this comes to 2 σ √(4n − 3) / 2n, near 2 σ / √(n + 1).
  *
  * @param balanced (mean left + mean right) / 2, in which an error of the midline cancels; else the plain mean
+ * @param of what has the sides
  */
 export function trialMean(
   outcomes: readonly SidedOutcome[],
   balanced: boolean,
   shown: Shown,
   limit?: Limit,
-  unit?: "m" | "m/s",
+  unit?: LimitUnit,
+  of: "blade" | "arm" = "blade",
 ): TrialMean {
   const had = outcomes.flatMap(({ side, outcome }) =>
     "why" in outcome ? [] : [{ side, value: outcome.value }],
@@ -34,34 +37,52 @@ export function trialMean(
       why: first ? commonest(whys) : "No blade-off is marked, so there are no strides yet.",
     };
   }
-  const of = (side: Side) => had.filter((h) => h.side === side).map((h) => h.value);
-  const [left, right] = [of("left"), of("right")];
+  const valuesOf = (side: Side) => had.filter((h) => h.side === side).map((h) => h.value);
+  const [left, right] = [valuesOf("left"), valuesOf("right")];
   const all = had.map((h) => h.value);
   const whole = balanced && left.length > 0 && right.length > 0 ? mean([mean(left), mean(right)]) : mean(all);
   const doubt = limit && doubtOf(whole, limit, unit);
   if (doubt) return { value: null, why: doubt };
+  const sideMean = (side: Side, values: readonly Uncertain[]): SideMean => {
+    if (values.length === 0) return { value: null, why: missingSide(side, of) };
+    const own = mean(values);
+    const wide = limit && doubtOf(own, limit, unit);
+    return wide ? { value: null, why: wide } : { mean: own.value, u95: own.u95, n: values.length };
+  };
+  const sides = { left: sideMean("left", left), right: sideMean("right", right) };
   const result: TrialMean = {
     mean: whole.value,
     sd: standardDeviation(all.map((v) => v.value)),
     u95: whole.u95,
     n: all.length,
-    left: sideMean("left", left, limit, unit),
-    right: sideMean("right", right, limit, unit),
+    ...sides,
+    leftMinusRight: leftMinusRight(sides, left, right, shown),
   };
   shown?.set(result, whole);
   return result;
 }
 
-function sideMean(
-  side: Side,
-  values: readonly Uncertain[],
-  limit: Limit | undefined,
-  unit: "m" | "m/s" | undefined,
-): SideMean {
-  if (values.length === 0) return { value: null, why: `No stride of the ${side} blade gives it.` };
-  const whole = mean(values);
-  const doubt = limit && doubtOf(whole, limit, unit);
-  return doubt ? { value: null, why: doubt } : { mean: whole.value, u95: whole.u95, n: values.length };
+function missingSide(side: Side, of: "blade" | "arm"): string {
+  return of === "arm" ? `No swing of the ${side} arm gives it.` : `No stride of the ${side} blade gives it.`;
+}
+
+/**
+ * One linear function of everything that was marked, like the means: what both sides share is counted once. An error of the
+ * midline, which cancels in their mean, counts twice in it.
+ */
+function leftMinusRight(
+  sides: Readonly<Record<Side, SideMean>>,
+  left: readonly Uncertain[],
+  right: readonly Uncertain[],
+  shown: Shown,
+): Reading {
+  if ("why" in sides.left) return { value: null, why: sides.left.why };
+  if ("why" in sides.right) return { value: null, why: sides.right.why };
+  const difference = weightedSum([
+    ...left.map((v) => [1 / left.length, v] as const),
+    ...right.map((v) => [-1 / right.length, v] as const),
+  ]);
+  return readingOf({ value: difference }, shown);
 }
 
 function mean(values: readonly Uncertain[]): Uncertain {

@@ -3,7 +3,7 @@ import { differenceText } from "../../compare/numberRows.ts";
 import { placesOf } from "../../compare/numbers.ts";
 import type { Comparison, Pair } from "../../compare/types.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
-import { formatNumber } from "../../uncertainty/format.ts";
+import { formatNumber, withUnit } from "../../uncertainty/format.ts";
 import type { Drawing, DrawingDocument } from "./drawing.ts";
 
 /** What stands beside a skater's difference: "faster", "too small to matter", "can't tell". */
@@ -41,7 +41,10 @@ const STROKE: Plot.VectorShapeImplementation = {
  */
 export function eachSkaterPlot(c: Comparison, width: number, document?: DrawingDocument): Drawing {
   const { name, unit } = QUANTITY_WORDS[c.quantity];
-  const places = placesOf(c.pairs.flatMap((p) => [p.a, p.b]));
+  const places = placesOf(
+    c.pairs.flatMap((p) => [p.a, p.b]),
+    unit,
+  );
   const value = (v: number) => formatNumber(v, places);
   const band = c.smallestWorthwhile.value;
   const left = Math.max(92, 14 + NAME_PX * Math.max(...c.pairs.map((p) => shortened(p.skater).length)));
@@ -193,10 +196,13 @@ function reach(p: Pair): [number, number] {
 /** The same picture in words. */
 export function eachSkaterLabel(c: Comparison): string {
   const { name, unit } = QUANTITY_WORDS[c.quantity];
-  const places = placesOf(c.pairs.flatMap((p) => [p.a, p.b]));
+  const places = placesOf(
+    c.pairs.flatMap((p) => [p.a, p.b]),
+    unit,
+  );
   const rows = c.pairs.map(
     (p) =>
-      `${p.skater}: ${c.a} ${formatNumber(p.a, places)} ${unit}, ${c.b} ${formatNumber(p.b, places)} ${unit}, difference ${differenceText(p.difference, p.u95, unit)}, ${pairWords(p)}`,
+      `${p.skater}: ${c.a} ${withUnit(formatNumber(p.a, places), unit)}, ${c.b} ${withUnit(formatNumber(p.b, places), unit)}, difference ${differenceText(p.difference, p.u95, unit)}, ${pairWords(p)}`,
   );
   return `Each skater's mean ${name}. ${rows.join(". ")}.`;
 }

@@ -109,7 +109,10 @@ function stillsWords({ a }: SkaterStills): string {
 function verdict(pair: Pair, { all }: StudyAnswer): Markup {
   const { unit } = QUANTITY_WORDS[all.quantity];
   // As many as every other skater has.
-  const places = placesOf(all.pairs.flatMap((p) => [p.a, p.b]));
+  const places = placesOf(
+    all.pairs.flatMap((p) => [p.a, p.b]),
+    unit,
+  );
   const of = (value: number, n: number, technique: string) =>
     `${withUnit(formatNumber(value, places), unit)} with ${technique} (${n} ${n === 1 ? "trial" : "trials"})`;
   const size = (difference: number) => differenceText(difference, pair.u95, unit);

@@ -1,5 +1,11 @@
-import type { Stride, TrialMean, TrialReadings } from "../../kinematics/types.ts";
-import { entryOf, STRIDE_QUANTITIES, TRIAL_QUANTITIES } from "../../quantities/catalogue.ts";
+import type { SideMean, Stride, TrialMean, TrialReadings } from "../../kinematics/types.ts";
+import {
+  entryOf,
+  isOfArm,
+  STRIDE_QUANTITIES,
+  TRIAL_QUANTITIES,
+  type TrialQuantity,
+} from "../../quantities/catalogue.ts";
 import type { Reading } from "../../reading.ts";
 import { type Names, skaterLabels, techniqueLabels, typedText } from "../../study/labels.ts";
 import type { WholeStudy } from "../../study/types.ts";
@@ -50,6 +56,32 @@ function meanColumns(name: string, means: string, unit: string): Column[] {
   ];
 }
 
+/** Each side's mean and how far they differ; each arm's own mean stands among `EXTRA`. */
+function sideColumns(quantity: TrialQuantity): Column[] {
+  const unit = unitOf(quantity);
+  const two = (name: string, what: string) => [
+    number(`${quantity}_${name}`, what, unit),
+    number(`${quantity}_${name}_u95`, "half-width of its 95 % interval", unit),
+  ];
+  return [
+    ...(isOfArm(quantity)
+      ? []
+      : [...two("left", "mean of the left side"), ...two("right", "mean of the right side")]),
+    ...two("left_minus_right", "mean of left minus mean of right; what both share is counted once"),
+  ];
+}
+
+function sideCells(quantity: TrialQuantity, mean: TrialMean | undefined): Cell[] {
+  const none = { value: null } as const;
+  const had = mean && "mean" in mean ? mean : null;
+  const side = (of: SideMean | undefined): Cell[] => (of && "mean" in of ? [of.mean, of.u95] : [null, null]);
+  const apart = had?.leftMinusRight ?? none;
+  return [
+    ...(isOfArm(quantity) ? [] : [...side(had?.left), ...side(had?.right)]),
+    ...(apart.value === null ? [null, null] : [apart.value, apart.u95]),
+  ];
+}
+
 function meanCells(mean: TrialMean | undefined): Cell[] {
   return mean && "mean" in mean ? [mean.mean, mean.u95, mean.sd, mean.n] : [null, null, null, null];
 }
@@ -95,6 +127,7 @@ export function trialsTable(
       number("scale_rms_px", "misfit of the ice reference", "px"),
       ...TRIAL_QUANTITIES.flatMap((q) => meanColumns(q, `mean over strides: ${entryOf(q).name}`, unitOf(q))),
       ...EXTRA.flatMap(({ name, what: means, unit }) => meanColumns(name, `mean: ${means}`, unit)),
+      ...TRIAL_QUANTITIES.flatMap(sideColumns),
     ],
     rows: study.trials
       .slice()
@@ -131,6 +164,7 @@ export function trialsTable(
           readings?.scale?.rmsPx,
           ...TRIAL_QUANTITIES.flatMap((q) => meanCells(readings?.trial[q])),
           ...EXTRA.flatMap(({ mean }) => meanCells(readings ? mean(readings) : undefined)),
+          ...TRIAL_QUANTITIES.flatMap((q) => sideCells(q, readings?.trial[q])),
         ];
       }),
   };

@@ -1,9 +1,9 @@
-import { entryOf, type StrideQuantity } from "../../quantities/catalogue.ts";
+import { entryOf, type Quantity, type StrideQuantity } from "../../quantities/catalogue.ts";
 import type { Reading } from "../../reading.ts";
 import { type Cell, type Column, number } from "./table.ts";
 
 /** UCUM's unit of a quantity. */
-export function unitOf(quantity: StrideQuantity): string {
+export function unitOf(quantity: Quantity): string {
   const { unit } = entryOf(quantity);
   return unit === "/s" ? "1/s" : unit;
 }

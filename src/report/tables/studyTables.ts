@@ -10,6 +10,7 @@ import { markedTables } from "./markedTables.ts";
 import { markingTables } from "./markingTables.ts";
 import { refusedTable, stridesTable, trialsTable } from "./measuredTables.ts";
 import { skatersTable, techniquesTable } from "./peopleTables.ts";
+import { sidesTable } from "./sidesTable.ts";
 import type { Cell, Table } from "./table.ts";
 
 /** Every table of a study. Under codes no name of a skater or observer, and no name of a clip, is in them. */
@@ -22,6 +23,7 @@ export function studyTables(whole: WholeStudy, names: Names, readingOf: ReadingO
     trialsTable(whole, names, counted, keys),
     stridesTable(whole, readingOf, keys),
     ...comparisonTables(whole, names, counted),
+    sidesTable(whole, names, counted),
     refusedTable(whole, counted, keys),
     ...markingTables(whole),
     ...markedTables(whole, names, keys),

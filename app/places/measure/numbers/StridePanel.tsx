@@ -1,7 +1,7 @@
 import { useMemo } from "react";
 import { useStore } from "zustand";
 import type { Stride, TrialMean, TrialReadings } from "../../../../src/kinematics/types.ts";
-import { entryOf, TRIAL_QUANTITIES } from "../../../../src/quantities/catalogue.ts";
+import { entryOf, MEANS_OF_STRIDES } from "../../../../src/quantities/catalogue.ts";
 import type { Reading } from "../../../../src/reading.ts";
 import type { Side } from "../../../../src/study/types.ts";
 import { farRecoveries } from "../../../../src/trials/farRecoveries.ts";
@@ -57,7 +57,7 @@ export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<Tri
           </tr>
         </thead>
         <tbody>
-          {TRIAL_QUANTITIES.map((q) => (
+          {MEANS_OF_STRIDES.map((q) => (
             <Row
               key={q}
               words={entryOf(q)}
