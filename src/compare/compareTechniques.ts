@@ -56,6 +56,8 @@ export function compareJudged({ rows, a, b, quantity, worthwhile }: CompareReque
     b: mean(s.b.map((p) => p.value)),
     nA: s.a.length,
     nB: s.b.length,
+    trialsA: s.a,
+    trialsB: s.b,
   }));
   const cells = skaters.flatMap((s) => [s.a, s.b]);
   const error = typicalError(cells.map((cell) => cell.map((p) => p.value)));

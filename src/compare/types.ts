@@ -1,6 +1,7 @@
 import type { CompareQuantity } from "../quantities/compared.ts";
 import type { OrWhy, Warning } from "../reading.ts";
 import type { Estimate } from "./estimate.ts";
+import type { Placed } from "./orderEffect.ts";
 import type { OrderJudgement } from "./orderJudgement.ts";
 import type { OwnScatter } from "./ownScatter.ts";
 import type { Response } from "./response.ts";
@@ -30,6 +31,9 @@ export interface Pair {
   readonly difference: number;
   readonly nA: number;
   readonly nB: number;
+  /** The trials behind a and b, in the order skated. */
+  readonly trialsA: readonly Placed[];
+  readonly trialsB: readonly Placed[];
   /**
    * Half-width of the interval of this skater's own difference, wide enough that with 95 % it holds for all skaters at
    * once; from the scatter of one trial.

@@ -33,7 +33,7 @@ const LATER = 0.5;
  * @see Dunn (1961), J Am Stat Assoc 56, 52-64: shared critical values
  */
 export function judgePair(
-  means: Pick<Pair, "skater" | "a" | "b" | "nA" | "nB">,
+  means: Pick<Pair, "skater" | "a" | "b" | "nA" | "nB" | "trialsA" | "trialsB">,
   request: VerdictRequest,
 ): Pair {
   const { quantity, scatter, worth, skaters, trend, bLaterBy, oneSided } = request;

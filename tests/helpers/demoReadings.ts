@@ -3,6 +3,7 @@ import { join } from "node:path";
 import { parseMarks } from "../../src/study/parseMarks.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
 import type { TrialMarks, WholeStudy } from "../../src/study/types.ts";
+import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 
 export const DEMO = join(import.meta.dirname, "../../sample-clips/demo-study");
 
@@ -15,3 +16,6 @@ export function demo(): WholeStudy {
   }
   return { study: parseStudy(json("study.json")), marks };
 }
+
+/** The demo's readings, each measured when it is first asked for. */
+export const DEMO_READINGS = measuredOnce(demo());

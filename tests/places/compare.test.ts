@@ -3,8 +3,9 @@ import { shownAnswer } from "../../app/places/compare/shownAnswer.ts";
 import { compareTechniques } from "../../src/compare/compareTechniques.ts";
 import { MeasureError } from "../../src/errors.ts";
 import type { TrialReadings } from "../../src/kinematics/types.ts";
-import { eachSkaterDomain, eachSkaterLabel } from "../../src/report/figures/eachSkaterPlot.ts";
-import { meanText, techniqueCheckLabel } from "../../src/report/figures/techniqueCheckPlot.ts";
+import { eachSkaterLabel } from "../../src/report/figures/eachSkaterLabel.ts";
+import { differenceDomain, trialDomain } from "../../src/report/figures/eachSkaterRows.ts";
+import { meanText, techniqueCheckLabel } from "../../src/report/figures/techniqueCheckFigure.ts";
 import { studyAnswer } from "../../src/report/studyAnswer.ts";
 import type { Study, Trial } from "../../src/study/types.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
@@ -27,28 +28,46 @@ describe("the picture of each skater", () => {
       ],
       0.1,
     );
-    const [low, high] = eachSkaterDomain(c);
-    // Means by hand: a 5.01 and 4.59, b 4.81 and 4.71; bands ± 0.1.
-    expect(low).toBeLessThan(4.49);
-    expect(high).toBeGreaterThan(5.11);
+    const [fastest, slowest] = trialDomain(c);
+    expect(fastest).toBeLessThan(4.58);
+    expect(slowest).toBeGreaterThan(5.02);
+    const [low, high] = differenceDomain(c);
+    // Differences by hand: 4.81 − 5.01 and 4.71 − 4.59; bands ± 0.1.
     // Pairs 0.02 apart, ABBA: squares 4 x 0.0002, of which a steady change of 0.002 a place takes 0.02² / 10; 3 degrees
     // of freedom are left. t(1 - 0.025/2; 3) = 4.1765 (R: qt), shared by two skaters; √(1/2 + 1/2) = 1.
     const u95 = 4.1765 * Math.sqrt((0.0008 - 0.00004) / 3);
     expect(c.pairs[0]?.u95.value).toBeCloseTo(u95, 4);
-    expect(low).toBeLessThan(4.71 - u95);
+    expect(low).toBeLessThan(-0.2 - u95);
+    expect(high).toBeGreaterThan(0.12 + u95);
   });
 
-  it("holds an interval that is wider than anything else", () => {
-    const [low, high] = eachSkaterDomain(compared([[4, 6]], [[5, 5.1]], 0.01));
-    // b's mean 5.05; pooled SD √((2 + 0.005)/2) = 1.0012; t(2) = 4.303: u95 = 4.308.
-    expect(low).toBeLessThan(5.05 - 4.308);
-    expect(high).toBeGreaterThan(5.05 + 4.308);
+  it("holds an interval that is wider than anything else, and zero", () => {
+    const [low, high] = differenceDomain(compared([[4, 6]], [[5, 5.1]], 0.01));
+    // Difference 5.05 − 5; pooled SD √((2 + 0.005)/2) = 1.0012; t(2) = 4.303: u95 = 4.308.
+    expect(low).toBeLessThan(0.05 - 4.308);
+    expect(high).toBeGreaterThan(0.05 + 4.308);
+  });
+
+  it("lets one skater's interval run out rather than press all others together", () => {
+    const a = [4.6, 4.7, 4.8, 4.9, 5].map((v) => [v, v + 0.01]);
+    const b = a.map((own, i) => own.map((v, k) => v - 0.1 + (i === 4 ? 0.4 * k : 0)));
+    const [low, high] = differenceDomain(compared(a, b, 0.02));
+    const c = compared(a, b, 0.02);
+    // The fifth is judged by the own repeats: its interval is many times the others'.
+    const widths = c.pairs.map((p) => p.u95.value!);
+    expect(widths[4]!).toBeGreaterThan(10 * widths[0]!);
+    expect(high - low).toBeLessThan(widths[4]!);
+    for (const p of c.pairs.slice(0, 4)) {
+      expect(low).toBeLessThan(p.difference - p.u95.value!);
+      expect(high).toBeGreaterThan(p.difference + p.u95.value!);
+    }
   });
 
   it("has some width where both means are the same and nothing is known of their scatter", () => {
-    const [low, high] = eachSkaterDomain(compared([[4.5]], [[4.5]], null));
-    expect(low).toBeLessThan(4.5);
-    expect(high).toBeGreaterThan(4.5);
+    for (const domain of [trialDomain, differenceDomain]) {
+      const [low, high] = domain(compared([[4.5]], [[4.5]], null));
+      expect(high).toBeGreaterThan(low);
+    }
   });
 
   it("says the same in words, with units", () => {

@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import { compareTechniques } from "../../src/compare/compareTechniques.ts";
-import { verdictColour } from "../../src/report/figures/eachSkaterPlot.ts";
+import { verdictColour } from "../../src/report/figures/eachSkaterRows.ts";
 import { pairedRows } from "../helpers/pairedRows.ts";
 
 /** Three skaters whose repeats lie 0.01 apart: b is 0.5 less, 0.5 more and the same. */

@@ -1,5 +1,5 @@
 import { QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
-import { meanText } from "../../../src/report/figures/techniqueCheckPlot.ts";
+import { meanText } from "../../../src/report/figures/techniqueCheckFigure.ts";
 import type { TechniqueCheck } from "../../../src/trials/techniqueCheck.ts";
 import { AsAskedChip } from "../shared/AsAskedChip.tsx";
 

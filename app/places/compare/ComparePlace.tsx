@@ -4,13 +4,15 @@ import { useStore } from "zustand";
 import type { CompareQuantity } from "../../../src/quantities/compared.ts";
 import { COMPARE_QUANTITIES, QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
 import { type CompareDetails, compareDetails } from "../../../src/report/compareDetails.ts";
+import type { Figure } from "../../../src/report/figures/figure.ts";
+import { figureTitle, type StudyFigures, studyFigures } from "../../../src/report/figures/studyFigures.ts";
 import { filmableTrials, usualPair } from "../../../src/report/film/usualPair.ts";
 import { type StudyAnswer, studyAnswer } from "../../../src/report/studyAnswer.ts";
 import { techniqueLabels } from "../../../src/study/labels.ts";
 import type { Study, WholeStudy } from "../../../src/study/types.ts";
 import { markingReliability } from "../../../src/trials/markingReliability.ts";
 import { capital } from "../../../src/words.ts";
-import { TechniqueCheckFigure } from "../../charts/TechniqueCheckFigure.tsx";
+import { StudyFigure } from "../../charts/StudyFigure.tsx";
 import { setCompared } from "../../commands/plan/setCompared.ts";
 import { OpenFilm } from "../../film/OpenFilm.tsx";
 import { attempt } from "../../store/attempt.ts";
@@ -81,6 +83,15 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
     () => detailsOf(whole, comparison.quantity, answer, shown.used),
     [whole, comparison.quantity, answer, shown.used],
   );
+  const figures = useMemo(
+    () =>
+      details &&
+      studyFigures({
+        ...{ whole, details, answer: { ...answer, all: comparison } },
+        readingOf: (trial) => trialReading(whole, trial),
+      }),
+    [whole, answer, comparison, details],
+  );
   const worthKnowing = [
     ...(details?.contradictions ?? []),
     ...(details?.unlike ?? []),
@@ -97,12 +108,15 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
           comparison={comparison}
           sentences={afterPicture(answer, shown, details?.many ?? null)}
         />
-        <Card
-          title="Did they do what was asked?"
-          area="check"
-          note={`${QUANTITY_WORDS[check.quantity].name}, ${QUANTITY_WORDS[check.quantity].unit}`}
-        >
-          <TechniqueCheckFigure check={check} />
+        <Card title="Did they do what was asked?" area="check">
+          {figures?.techniqueCheck ? (
+            <StudyFigure figure={figures.techniqueCheck} />
+          ) : (
+            <p className="empty">
+              No trial is measured yet. Add a clip in Times, then set the scale and mark a few strides in
+              Measure.
+            </p>
+          )}
           {details && <Skated skated={details.achieved} />}
         </Card>
         <Card title="Each trial against what was asked" area="trials">
@@ -121,8 +135,15 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
             <NumbersTable all={answer.all} asAskedOnly={asAskedOnly} />
           </details>
         </Card>
+        {figures && <Pictures figures={figures} answer={answer} />}
         {details && (
-          <Details whole={whole} details={details} quantity={comparison.quantity} answer={answer} />
+          <Details
+            whole={whole}
+            details={details}
+            timeAgainst={figures?.timeAgainst ?? null}
+            quantity={comparison.quantity}
+            answer={answer}
+          />
         )}
         {worthKnowing.length > 0 && (
           <Card title="Worth knowing" area="warnings">
@@ -138,15 +159,35 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
   );
 }
 
+/** What else there is to see, two beside each other where there is room. */
+function Pictures({ figures, answer }: { figures: StudyFigures; answer: StudyAnswer }) {
+  return (
+    <div className="compare-pictures">
+      {(["tracks", "sides", "orderOfDay", "strides"] as const).map((which) => {
+        const figure = figures[which];
+        return (
+          figure && (
+            <Card key={which} title={figureTitle(which, answer)}>
+              <StudyFigure figure={figure} />
+            </Card>
+          )
+        );
+      })}
+    </div>
+  );
+}
+
 /** All techniques, time against what was measured, and how well it repeats. */
 function Details({
   whole,
   details,
+  timeAgainst,
   quantity,
   answer,
 }: {
   whole: WholeStudy;
   details: CompareDetails;
+  timeAgainst: Figure | null;
   quantity: CompareQuantity;
   answer: StudyAnswer;
 }) {
@@ -161,6 +202,7 @@ function Details({
         </Card>
       )}
       <Card title="Time against what was measured" note="within skaters, on means of trials">
+        {timeAgainst && <StudyFigure figure={timeAgainst} />}
         <WithinCard within={details.within} />
       </Card>
       <SidesCard

@@ -2,7 +2,7 @@ import { differenceText } from "../../../src/compare/numberRows.ts";
 import { placesOf, plusMinus } from "../../../src/compare/numbers.ts";
 import type { Comparison, Pair } from "../../../src/compare/types.ts";
 import { QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
-import { pairWords } from "../../../src/report/figures/eachSkaterPlot.ts";
+import { pairWords } from "../../../src/report/figures/eachSkaterRows.ts";
 import { formatNumber, withUnit } from "../../../src/uncertainty/format.ts";
 
 /** The picture as a table: how many trials, and why the verdict. */

@@ -1,7 +1,9 @@
 import { Button } from "@mantine/core";
+import { useMemo } from "react";
 import type { Comparison } from "../../../src/compare/types.ts";
 import { QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
-import { EachSkater } from "../../charts/EachSkater.tsx";
+import { eachSkaterFigure } from "../../../src/report/figures/eachSkaterFigure.ts";
+import { StudyFigure } from "../../charts/StudyFigure.tsx";
 import { goToPlace, type Session } from "../../store/session.ts";
 import { Card } from "../shared/Card.tsx";
 import { SkaterTable } from "./SkaterTable.tsx";
@@ -13,22 +15,15 @@ interface Props {
   readonly sentences: readonly string[];
 }
 
-/** Each skater's means with both techniques; without any, what is missing. */
+/** Each skater's trials and difference; without any, what is missing. */
 export function SkatersCard({ session, comparison, sentences }: Props) {
   const words = QUANTITY_WORDS[comparison.quantity];
+  const figure = useMemo(() => eachSkaterFigure(comparison), [comparison]);
   return (
-    <Card
-      title={`Each skater, ${words.name} in ${words.unit}`}
-      area="skaters"
-      note={
-        comparison.n > 0
-          ? "means over each skater's trials; difference ± 95 % interval from the typical error"
-          : undefined
-      }
-    >
-      {comparison.n > 0 ? (
+    <Card title="Each skater: every trial, and the difference" area="skaters">
+      {figure ? (
         <>
-          <EachSkater comparison={comparison} />
+          <StudyFigure figure={figure} />
           {sentences.map((sentence) => (
             <p key={sentence}>{sentence}</p>
           ))}

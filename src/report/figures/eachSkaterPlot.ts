@@ -1,208 +1,182 @@
-import * as Plot from "@observablehq/plot";
-import { differenceText } from "../../compare/numberRows.ts";
-import { placesOf } from "../../compare/numbers.ts";
-import type { Comparison, Pair } from "../../compare/types.ts";
+import type * as Plot from "@observablehq/plot";
+import type { Comparison } from "../../compare/types.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
-import { formatNumber, withUnit } from "../../uncertainty/format.ts";
+import type { Axis } from "./axis.ts";
 import type { Drawing, DrawingDocument } from "./drawing.ts";
-
-/** What stands beside a skater's difference: "faster", "too small to matter", "can't tell". */
-export function pairWords(pair: Pair): string {
-  if (pair.verdict !== "can't tell") return pair.verdict;
-  return pair.settles === "not worth it" ? "too small to matter" : "can’t tell";
-}
-
-/** Good is faster; slower and undecided call for care; more or less of a measure is neither good nor bad. */
-export function verdictColour({ verdict }: Pair): "good" | "care" | "ink" {
-  if (verdict === "faster") return "good";
-  return verdict === "more" || verdict === "less" ? "ink" : "care";
-}
-
-/** Longer names would leave the drawing no room; the words beside it have them in full. */
-const LONGEST_NAME = 22;
-/** Mean width of a letter of a name. */
-const NAME_PX = 9;
-
-function shortened(name: string): string {
-  return name.length <= LONGEST_NAME ? name : `${name.slice(0, LONGEST_NAME - 1).trimEnd()}…`;
-}
-
-/** An upright stroke: the ends of an interval. Line markers are left out by many programs that read SVG. */
-const STROKE: Plot.VectorShapeImplementation = {
-  draw(context, length) {
-    context.moveTo(0, 0);
-    context.lineTo(0, -length);
-  },
-};
+import { type EachSkaterRows, eachSkaterRows, type MeanRow, verdictColour } from "./eachSkaterRows.ts";
+import { boxes, circles, drawn, type Segment, segments, trialSpots, words } from "./ink.ts";
 
 /**
- * One row a skater: the mean with each technique (a: open square, b: filled diamond) and the difference. The
- * shaded band around a is what is too small to be worth it.
+ * One row a skater: every trial (a: open square, b: filled diamond; the first of each joined, the second, …), then the
+ * difference with its interval on an axis of its own, with zero and the band too small to matter. Last the mean.
  */
 export function eachSkaterPlot(c: Comparison, width: number, document?: DrawingDocument): Drawing {
-  const { name, unit } = QUANTITY_WORDS[c.quantity];
-  const places = placesOf(
-    c.pairs.flatMap((p) => [p.a, p.b]),
-    unit,
-  );
-  const value = (v: number) => formatNumber(v, places);
-  const band = c.smallestWorthwhile.value;
-  const left = Math.max(92, 14 + NAME_PX * Math.max(...c.pairs.map((p) => shortened(p.skater).length)));
-  const byB = (p: Pair) => (p.b <= p.a ? "end" : "start");
-  return Plot.plot({
-    ...(document && { document }),
-    width,
-    height: 58 + 62 * c.pairs.length,
-    marginLeft: left,
-    marginRight: 214,
-    marginTop: 12,
-    marginBottom: 44,
-    style: { fontSize: "13px", background: "none", color: "var(--ink)", overflow: "visible" },
-    x: {
-      domain: eachSkaterDomain(c),
-      label: `${name}, ${unit}`,
-      labelAnchor: "center",
-      labelArrow: "none",
-      ticks: 6,
-      tickSize: 0,
-    },
-    y: { domain: c.pairs.map((p) => p.skater), padding: 0.3, axis: null, type: "band" },
-    marks: [
-      Plot.gridX({ stroke: "var(--line)", strokeOpacity: 1, ticks: 6 }),
-      ...(band === null
-        ? []
-        : [
-            Plot.barX(c.pairs, {
-              x1: (p: Pair) => p.a - band,
-              x2: (p: Pair) => p.a + band,
-              y: "skater",
-              fill: "var(--chip)",
-              rx: 4,
-            }),
-          ]),
-      Plot.link(c.pairs, {
-        x1: "a",
-        x2: "b",
-        y: "skater",
-        stroke: "var(--quiet)",
-        strokeOpacity: 0.55,
-        strokeWidth: 4,
-      }),
-      Plot.dot(c.pairs, {
-        x: "a",
-        y: "skater",
-        symbol: "square",
-        r: 8,
-        fill: "var(--card)",
-        stroke: "var(--ink)",
-        strokeWidth: 2.5,
-      }),
-      Plot.dot(c.pairs, { x: "b", y: "skater", symbol: "diamond2", r: 8.5, fill: "var(--accent)" }),
-      Plot.ruleY(
-        c.pairs.filter((p) => p.u95.value !== null),
-        {
-          x1: (p: Pair) => reach(p)[0],
-          x2: (p: Pair) => reach(p)[1],
-          y: "skater",
-          dy: 17,
-          stroke: "var(--ink)",
-          strokeWidth: 1.5,
-        },
-      ),
-      ...([0, 1] as const).map((end) =>
-        Plot.vector(
-          c.pairs.filter((p) => p.u95.value !== null),
-          {
-            x: (p: Pair) => reach(p)[end],
-            y: "skater",
-            dy: 17,
-            length: 8,
-            anchor: "middle",
-            shape: STROKE,
-            stroke: "var(--ink)",
-            strokeWidth: 1.5,
-          },
-        ),
-      ),
-      ...(["end", "start"] as const).flatMap((side) => {
-        const away = side === "end" ? -14 : 14;
-        const pairs = c.pairs.filter((p) => byB(p) === side);
-        return [
-          Plot.text(pairs, {
-            x: "b",
-            y: "skater",
-            text: (p: Pair) => value(p.b),
-            dx: away,
-            dy: -15,
-            textAnchor: side,
-            fill: "var(--accent)",
-            fontWeight: 600,
-          }),
-          Plot.text(pairs, {
-            x: "a",
-            y: "skater",
-            text: (p: Pair) => value(p.a),
-            dx: -away,
-            dy: -15,
-            textAnchor: side === "end" ? "start" : "end",
-            fill: "var(--ink)",
-          }),
-        ];
-      }),
-      Plot.text(c.pairs, {
-        y: "skater",
-        frameAnchor: "left",
-        dx: 4 - left,
-        textAnchor: "start",
-        text: (p: Pair) => shortened(p.skater),
-        fontSize: 15,
-        fontWeight: 600,
-        fill: "var(--ink)",
-      }),
-      ...(["good", "care", "ink"] as const).map((colour) =>
-        Plot.text(
-          c.pairs.filter((p) => verdictColour(p) === colour),
-          {
-            y: "skater",
-            frameAnchor: "right",
-            dx: 208,
-            textAnchor: "end",
-            fontSize: 14,
-            fontWeight: 600,
-            text: (p: Pair) => `${differenceText(p.difference, p.u95, unit)}  ${pairWords(p)}`,
-            fill: `var(--${colour})`,
-          },
-        ),
-      ),
+  const rows = eachSkaterRows(c, width);
+  return drawn(
+    [
+      ...worthBand(c, rows),
+      ...axisLines({ ...rows, bottom: rows.trialsBottom }, rows.trials, rows.bottom),
+      ...axisLines(rows, rows.differences, rows.bottom),
+      ...titles(c, rows),
+      ...everyTrial(rows),
+      ...eachDifference(c, rows),
+      ...means(rows),
+      ...labels(rows),
     ],
-  });
-}
-
-/** From where to where the picture reaches: every mean, band and interval with some room, never of no width. */
-export function eachSkaterDomain(c: Comparison): [low: number, high: number] {
-  const band = c.smallestWorthwhile.value ?? 0;
-  const ends = c.pairs.flatMap((p) => [p.a - band, p.a + band, ...reach(p)]);
-  const [low, high] = [Math.min(...ends), Math.max(...ends)];
-  const room = 0.12 * (high - low || 0.1);
-  return [low - room, high + room];
-}
-
-/** The 95 % interval of the difference, laid off from mean a, so around mean b: it clears the band where the difference is worth it. */
-function reach(p: Pair): [number, number] {
-  const u95 = p.u95.value ?? 0;
-  return [p.b - u95, p.b + u95];
-}
-
-/** The same picture in words. */
-export function eachSkaterLabel(c: Comparison): string {
-  const { name, unit } = QUANTITY_WORDS[c.quantity];
-  const places = placesOf(
-    c.pairs.flatMap((p) => [p.a, p.b]),
-    unit,
+    { width, height: rows.height, document },
   );
-  const rows = c.pairs.map(
-    (p) =>
-      `${p.skater}: ${c.a} ${withUnit(formatNumber(p.a, places), unit)}, ${c.b} ${withUnit(formatNumber(p.b, places), unit)}, difference ${differenceText(p.difference, p.u95, unit)}, ${pairWords(p)}`,
+}
+
+function worthBand(c: Comparison, { differences: { at }, top, bottom }: EachSkaterRows): Plot.Markish[] {
+  const band = c.smallestWorthwhile.value;
+  if (band === null) return [];
+  const [x1, x2] = [at(-band), at(band)];
+  const edges = [x1, x2].map((x) => ({ x1: x, x2: x, y1: top, y2: bottom }));
+  return [
+    boxes([{ x1, x2, y1: top, y2: bottom }], { fill: "var(--chip)" }),
+    segments(edges, { stroke: "var(--line)" }),
+  ];
+}
+
+function axisLines(
+  { top, bottom }: Pick<EachSkaterRows, "top" | "bottom">,
+  { ticks }: Axis,
+  foot: number,
+): Plot.Markish[] {
+  const at = ticks.map((t) => ({ ...t, x: t.at, x1: t.at, x2: t.at, y1: top, y2: bottom, y: foot + 14 }));
+  return [
+    segments(at, { stroke: "var(--line)" }),
+    words(at, { fill: "var(--quiet)", textAnchor: "middle", fontSize: 12 }),
+  ];
+}
+
+function titles(c: Comparison, { trials, differences, top, bottom }: EachSkaterRows): Plot.Markish[] {
+  const { name, unit, less, more } = QUANTITY_WORDS[c.quantity];
+  const middle = ({ range: [from, to] }: Axis) => (from + to) / 2;
+  const [from, to] = differences.range;
+  const zero = differences.at(0);
+  return [
+    segments([{ x1: zero, x2: zero, y1: top, y2: bottom }], { strokeWidth: 1.5 }),
+    words(
+      [
+        { x: middle(trials), y: top - 16, text: "every trial" },
+        { x: middle(differences), y: top - 16, text: "difference: ◆ minus □" },
+      ],
+      { textAnchor: "middle", fontWeight: 600, fontSize: 12.5 },
+    ),
+    words(
+      [
+        { x: middle(trials), y: bottom + 32, text: `${name}, ${unit}` },
+        { x: middle(differences), y: bottom + 32, text: unit },
+      ],
+      { textAnchor: "middle", fill: "var(--quiet)", fontSize: 12.5 },
+    ),
+    words([{ x: from, y: bottom + 32, text: `← ◆ ${less}` }], { textAnchor: "start", fontSize: 12 }),
+    words([{ x: to, y: bottom + 32, text: `◆ ${more} →` }], { textAnchor: "end", fontSize: 12 }),
+  ];
+}
+
+function everyTrial({ skaters, trials: { at }, rowHeight }: EachSkaterRows): Plot.Markish[] {
+  const r = Math.min(5.5, Math.max(2.2, 0.14 * rowHeight));
+  const spots = (which: "a" | "b") =>
+    skaters.flatMap((s) => s[which].map(({ value, y }) => ({ x: at(value), y })));
+  const joined = skaters.flatMap((s) =>
+    s.a.flatMap((t, k): Segment[] => {
+      const other = s.b[k];
+      return other ? [{ x1: at(t.value), y1: t.y, x2: at(other.value), y2: other.y }] : [];
+    }),
   );
-  return `Each skater's mean ${name}. ${rows.join(". ")}.`;
+  return [
+    segments(joined, { stroke: "var(--quiet)", strokeOpacity: 0.6, strokeWidth: Math.min(2, 0.4 * r) }),
+    trialSpots(spots("a"), "a", r),
+    trialSpots(spots("b"), "b", r),
+  ];
+}
+
+function eachDifference(
+  c: Comparison,
+  { skaters, differences, rowHeight, width }: EachSkaterRows,
+): Plot.Markish[] {
+  const { at, range } = differences;
+  const r = Math.min(5, 0.2 * rowHeight);
+  const spots = (clear: boolean) =>
+    skaters
+      .filter((s) => (s.pair.verdict !== "can't tell") === clear)
+      .map((s) => ({ x: at(s.difference), y: s.y }));
+  const parts = skaters.map((s) => interval(s.difference, s.u95 ?? 0, s.y, differences));
+  const under = skaters.slice(1).map((s) => ({
+    ...{ x1: range[0], x2: width, y1: s.y - rowHeight / 2, y2: s.y - rowHeight / 2 },
+  }));
+  return [
+    ...(c.n > 8 ? [segments(under, { stroke: "var(--line)", strokeOpacity: 0.7 })] : []),
+    segments(
+      parts.flatMap((p) => p.line),
+      { strokeWidth: 1.6 },
+    ),
+    words(
+      parts.flatMap((p) => p.beyond),
+      { textAnchor: "middle", fontWeight: 700, fontSize: 14 },
+    ),
+    circles(spots(true), true, r),
+    circles(spots(false), false, r),
+  ];
+}
+
+/** The interval as far as the picture reaches, and a mark where it goes on. */
+function interval(value: number, u95: number, y: number, { at, domain: [low, high] }: Axis) {
+  const [from, to] = [Math.max(low, value - u95), Math.min(high, value + u95)];
+  const beyond = [
+    ...(from > value - u95 ? [{ x: at(low), y, text: "‹" }] : []),
+    ...(to < value + u95 ? [{ x: at(high), y, text: "›" }] : []),
+  ];
+  return { line: [{ x1: at(from), x2: at(to), y1: y, y2: y }], beyond };
+}
+
+/** Thick: these skaters, from how well each repeats; thin: skaters in general. */
+function means({ means: rows, differences, trials, rowHeight, width }: EachSkaterRows): Plot.Markish[] {
+  const { at } = differences;
+  const of = (kind: MeanRow["of"]) => rows.filter((m) => m.of === kind);
+  const lines = (kind: MeanRow["of"]) =>
+    of(kind).flatMap((m) => interval(m.difference, m.u95 ?? 0, m.y, differences).line);
+  const first = rows[0];
+  return [
+    ...(first
+      ? [
+          segments([{ x1: 0, x2: width, y1: first.y - rowHeight / 2 - 4, y2: first.y - rowHeight / 2 - 4 }], {
+            stroke: "var(--ink)",
+          }),
+        ]
+      : []),
+    segments(lines("these"), { stroke: "var(--accent)", strokeWidth: Math.min(6, 0.3 * rowHeight) }),
+    segments(lines("general"), { strokeWidth: 1.6 }),
+    circles(
+      rows.map((m) => ({ x: at(m.difference), y: m.y })),
+      true,
+      Math.min(4, 0.16 * rowHeight),
+    ),
+    words(
+      rows.map((m) => ({
+        ...{ x: trials.range[1], y: m.y },
+        text: m.of === "these" ? "of these skaters" : "of skaters in general",
+      })),
+      { textAnchor: "end", fill: "var(--quiet)" },
+    ),
+  ];
+}
+
+function labels({ skaters, means: rows, width, letters }: EachSkaterRows): Plot.Markish[] {
+  const names = [...skaters, ...rows].map((row) => ({ x: 4, y: row.y, text: row.name }));
+  const right = { textAnchor: "end", fontSize: letters - 1, fontWeight: 600 } as const;
+  const beside = (of: readonly { readonly y: number; readonly text: string }[]) =>
+    of.map(({ y, text }) => ({ x: width - 4, y, text }));
+  return [
+    words(names, { textAnchor: "start", fontSize: letters, fontWeight: 600 }),
+    ...(["good", "care", "ink"] as const).map((colour) =>
+      words(beside(skaters.filter((s) => verdictColour(s.pair) === colour)), {
+        ...right,
+        fill: `var(--${colour})`,
+      }),
+    ),
+    words(beside(rows), right),
+  ];
 }

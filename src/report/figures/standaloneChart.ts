@@ -1,5 +1,5 @@
-import { type Key, SHAPES } from "../page/chartFigure.ts";
 import { html, Markup } from "../page/markup.ts";
+import { type Key, SHAPES } from "./figure.ts";
 
 const COLOURS: Readonly<Record<string, string>> = {
   card: "#ffffff",

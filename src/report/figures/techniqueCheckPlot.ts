@@ -2,148 +2,144 @@ import * as Plot from "@observablehq/plot";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import type { Band } from "../../study/types.ts";
 import type { CheckedTrial, TechniqueCheck } from "../../trials/techniqueCheck.ts";
-import { formatReading } from "../../uncertainty/format.ts";
+import { type Axis, axis, roomy } from "./axis.ts";
 import type { Drawing, DrawingDocument } from "./drawing.ts";
+import { boxes, drawn, type Spot, segments, trialSpots, words } from "./ink.ts";
+import { nameColumn, nameMarks, rowsOf, type SkaterRows } from "./skaterRows.ts";
 
-interface Shown {
+interface Shown extends Spot {
   readonly trial: CheckedTrial;
-  readonly x: number;
-  readonly mean: number;
-  readonly u95: number;
+  readonly from: number;
+  readonly to: number;
 }
+
+interface AskedBand {
+  readonly band: Band;
+  readonly name: string;
+  readonly which: "a" | "b";
+}
+
+const TOP = 34;
+const FOOT = 44;
 
 /**
  * Every trial's mean with its 95 % interval against the bands of what was asked (a: open squares, b: filled
- * diamonds; not as asked: ringed). Skaters side by side, their trials in run order.
+ * diamonds; not as asked: ringed). A row a skater, the trials in it in run order.
  */
 export function techniqueCheckPlot(
   check: TechniqueCheck,
   width: number,
   document?: DrawingDocument,
 ): Drawing {
-  const { name: quantity, unit } = QUANTITY_WORDS[check.quantity];
-  const skaters = [...new Set(check.trials.map((t) => t.skater))];
-  const shown = skaters.flatMap((skater, s) =>
-    place(
-      check.trials.filter((t) => t.skater === skater),
-      s,
+  const had = check.trials.filter((t) => "mean" in t.mean);
+  const rows = rowsOf([...new Set(had.map((t) => t.skater))], TOP);
+  const bands = askedBands(check);
+  const x = axis(domainOf(had, bands), [nameColumn(rows), width - 10], 60);
+  const shown = rows.names.flatMap((skater) =>
+    placed(
+      had.filter((t) => t.skater === skater),
+      { x, y: rows.at(skater), rowHeight: rows.height },
     ),
   );
-  const bands = [
-    { band: check.a.band, name: check.a.technique.name, fill: "var(--chip)", ink: "var(--quiet)" },
-    { band: check.b.band, name: check.b.technique.name, fill: "var(--accent-soft)", ink: "var(--accent)" },
-  ].filter((b): b is typeof b & { band: Band } => b.band !== null);
-  const edges = bands.flatMap(({ band }) => [band.min, band.max]).filter((v) => v !== undefined);
-  const values = [...shown.flatMap((p) => [p.mean - p.u95, p.mean + p.u95]), ...edges];
-  const [least, most] = [Math.min(...values), Math.max(...values)];
-  const room = Math.max(0.15 * (most - least), 0.02);
-  const [low, high] = [least - room, most + room];
-  const dot = (points: readonly Shown[], which: "a" | "b") =>
-    Plot.dot(points, {
-      x: "x",
-      y: "mean",
-      symbol: which === "a" ? "square" : "diamond2",
-      r: which === "a" ? 5.5 : 6.5,
-      fill: which === "a" ? "var(--card)" : "var(--accent)",
-      stroke: which === "a" ? "var(--ink)" : "var(--accent)",
-      strokeWidth: 2,
-      title: (p: Shown) => title(p, unit),
-    });
-  return Plot.plot({
-    ...(document && { document }),
-    width,
-    height: 350,
-    marginTop: 30,
-    marginLeft: 46,
-    marginBottom: 34,
-    style: { fontSize: "13px", background: "none", color: "var(--ink)" },
-    x: {
-      domain: [-0.5, skaters.length - 0.5],
-      ticks: skaters.map((_, s) => s),
-      tickFormat: (s: number) => skaters[s] ?? "",
-      tickSize: 0,
-      label: null,
-    },
-    y: {
-      domain: [low, high],
-      label: `${quantity}, ${unit}`,
-      labelArrow: "none",
-      ticks: 6,
-      tickSize: 0,
-      grid: false,
-    },
-    marks: [
-      Plot.rect(bands, {
-        x1: -0.5,
-        x2: skaters.length - 0.5,
-        y1: (b) => b.band.min ?? low,
-        y2: (b) => b.band.max ?? high,
-        fill: "fill",
-      }),
-      Plot.gridY({ stroke: "var(--line)", strokeOpacity: 1, ticks: 6 }),
-      ...bands.map(({ band, name, ink }) =>
-        Plot.text([name], {
-          x: skaters.length - 0.5,
-          y: band.max === undefined ? high : band.min === undefined ? low : band.max,
-          text: (n: string) => `asked: ${n}`,
-          textAnchor: "end",
-          dx: -8,
-          dy: band.max === undefined || band.min !== undefined ? 14 : -12,
-          fill: ink,
-        }),
-      ),
-      dot(
-        shown.filter((p) => p.trial.which === "a"),
-        "a",
-      ),
-      dot(
-        shown.filter((p) => p.trial.which === "b"),
-        "b",
-      ),
-      // Over the symbols, on a pale seam where they are filled: an interval narrower than its symbol must still be seen.
-      ...[
-        { points: shown.filter((p) => p.trial.which === "b"), stroke: "var(--card)", strokeWidth: 4.5 },
-        { points: shown, stroke: "var(--ink)", strokeWidth: 1.5 },
-      ].map(({ points, ...line }) =>
-        Plot.ruleX(points, {
-          x: "x",
-          y1: (p: Shown) => p.mean - p.u95,
-          y2: (p: Shown) => p.mean + p.u95,
-          ...line,
-        }),
-      ),
-      Plot.dot(
-        shown.filter((p) => p.trial.asked.answer === "no"),
-        { x: "x", y: "mean", r: 12, stroke: "var(--care)", strokeWidth: 2.5 },
-      ),
+  return drawn(
+    [
+      ...bandMarks(bands, x, rows),
+      ...axisMarks(check, x, rows),
+      ...nameMarks(rows, width),
+      ...trialMarks(shown, Math.min(5.5, 0.2 * rows.height)),
     ],
-  });
-}
-
-/** The same picture in words. */
-export function techniqueCheckLabel(check: TechniqueCheck): string {
-  const { name, unit } = QUANTITY_WORDS[check.quantity];
-  const rows = check.trials.map(
-    (t) =>
-      `${t.skater}, ${check[t.which].technique.name}, trial ${t.trial.repeat}: ${meanText(t, unit)}, as asked: ${t.asked.answer}`,
+    { width, height: rows.bottom + FOOT, document },
   );
-  return `Each trial's mean ${name} against what was asked. ${rows.join(". ")}.`;
 }
 
-function place(trials: readonly CheckedTrial[], skater: number): Shown[] {
-  const step = 0.8 / Math.max(4, trials.length);
+function askedBands({ a, b }: TechniqueCheck): AskedBand[] {
+  return [["a", a] as const, ["b", b] as const].flatMap(([which, { band, technique }]) =>
+    band ? [{ band, which, name: technique.name }] : [],
+  );
+}
+
+function domainOf(trials: readonly CheckedTrial[], bands: readonly AskedBand[]): [low: number, high: number] {
+  const edges = bands.flatMap(({ band }) => [band.min, band.max]).filter((v) => v !== undefined);
+  const ends = trials.flatMap(({ mean }) =>
+    "mean" in mean ? [mean.mean - mean.u95, mean.mean + mean.u95] : [],
+  );
+  return roomy([...ends, ...edges], 0.1);
+}
+
+/** A skater's trials one below the other in the row. */
+function placed(
+  trials: readonly CheckedTrial[],
+  { x, y, rowHeight }: { readonly x: Axis; readonly y: number; readonly rowHeight: number },
+): Shown[] {
+  const apart = trials.length < 2 ? 0 : Math.min(9, (0.66 * rowHeight) / (trials.length - 1));
   return trials.flatMap((trial, i) => {
     if ("why" in trial.mean) return [];
-    const x = skater + (i - (trials.length - 1) / 2) * step;
-    return [{ trial, x, mean: trial.mean.mean, u95: trial.mean.u95 }];
+    const { mean, u95 } = trial.mean;
+    return [
+      {
+        ...{ trial, x: x.at(mean), y: y + (i - (trials.length - 1) / 2) * apart },
+        ...{ from: x.at(mean - u95), to: x.at(mean + u95) },
+      },
+    ];
   });
 }
 
-function title(p: Shown, unit: string): string {
-  return `${p.trial.skater}, trial ${p.trial.trial.repeat}: ${meanText(p.trial, unit)}; as asked: ${p.trial.asked.answer}`;
+/** The bands, with their names above them and their edges drawn, so that they show in grey too. */
+function bandMarks(bands: readonly AskedBand[], x: Axis, { top, bottom }: SkaterRows): Plot.Markish[] {
+  const [low, high] = x.range;
+  return bands.flatMap(({ band, name, which }) => {
+    const [x1, x2] = [
+      band.min === undefined ? low : x.at(band.min),
+      band.max === undefined ? high : x.at(band.max),
+    ];
+    const edges = [band.min === undefined ? [] : [x1], band.max === undefined ? [] : [x2]].flat();
+    // Over the half that is the band's own, so that two names never meet.
+    const atEnd = band.max === undefined || (band.min !== undefined && which === "b");
+    return [
+      boxes([{ x1, x2, y1: top, y2: bottom }], {
+        fill: which === "a" ? "var(--chip)" : "var(--accent-soft)",
+      }),
+      segments(
+        edges.map((at) => ({ x1: at, x2: at, y1: top, y2: bottom })),
+        { stroke: "var(--quiet)", strokeDasharray: which === "a" ? "4 3" : "" },
+      ),
+      words([{ x: atEnd ? x2 : x1, y: top - (which === "a" ? 10 : 24), text: `asked: ${name}` }], {
+        textAnchor: atEnd ? "end" : "start",
+        fill: which === "a" ? "var(--quiet)" : "var(--accent)",
+      }),
+    ];
+  });
 }
 
-/** "0.267 ± 0.011 m", or why it cannot be had. */
-export function meanText({ mean }: CheckedTrial, unit: string): string {
-  return "why" in mean ? mean.why : formatReading({ value: mean.mean, u95: mean.u95 }, unit);
+function axisMarks(check: TechniqueCheck, x: Axis, { top, bottom }: SkaterRows): Plot.Markish[] {
+  const { name, unit } = QUANTITY_WORDS[check.quantity];
+  const [from, to] = x.range;
+  return [
+    segments(
+      x.ticks.map((t) => ({ x1: t.at, x2: t.at, y1: top, y2: bottom })),
+      { stroke: "var(--line)" },
+    ),
+    words(
+      x.ticks.map((t) => ({ x: t.at, y: bottom + 13, text: t.text })),
+      { textAnchor: "middle", fill: "var(--quiet)" },
+    ),
+    words([{ x: (from + to) / 2, y: bottom + 32, text: `${name}, ${unit}` }], { textAnchor: "middle" }),
+  ];
+}
+
+function trialMarks(shown: readonly Shown[], r: number): Plot.Markish[] {
+  const of = (which: "a" | "b") => shown.filter((p) => p.trial.which === which);
+  const intervals = shown.map((p) => ({ x1: p.from, x2: p.to, y1: p.y, y2: p.y }));
+  const filled = of("b").map((p) => ({ x1: p.from, x2: p.to, y1: p.y, y2: p.y }));
+  return [
+    Plot.dot(
+      shown.filter((p) => p.trial.asked.answer === "no"),
+      { x: "x", y: "y", r: r + 4.5, stroke: "var(--care)", strokeWidth: 2.5 },
+    ),
+    trialSpots(of("a"), "a", r),
+    trialSpots(of("b"), "b", r),
+    // Over the symbols, on a pale seam where they are filled: an interval narrower than its symbol must still be seen.
+    segments(filled, { stroke: "var(--card)", strokeWidth: 3.6 }),
+    segments(intervals, { strokeWidth: 1.5 }),
+  ];
 }

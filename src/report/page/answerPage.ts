@@ -4,19 +4,10 @@ import { opening } from "../opening.ts";
 import type { StudyAnswer } from "../studyAnswer.ts";
 import type { StudyReport } from "../studyReport.ts";
 import { html, type Markup, right, tableOf } from "./markup.ts";
-
-/** The drawings of the answer, each with what it shows in words; null where there is nothing to draw. */
-export interface AnswerFigures {
-  readonly eachSkater: Markup | null;
-  readonly techniqueCheck: Markup | null;
-}
+import type { StudyCharts } from "./reportPages.ts";
 
 /** The answer on one side of paper: which, for whom, how sure, how much, what next; each skater; what it hangs on. */
-export function answerPage(
-  report: StudyReport,
-  details: CompareDetails | null,
-  figures: AnswerFigures,
-): Markup {
+export function answerPage(report: StudyReport, details: CompareDetails | null, charts: StudyCharts): Markup {
   const { answer } = report;
   const start = answer && opening(answer.words, answer.care, details?.many ?? null);
   const alike = answer && responseWords(answer.all);
@@ -27,15 +18,15 @@ export function answerPage(
       : html`<p class="headline">There are no two techniques to compare.</p>`
   }</header>${
     answer &&
-    figures.eachSkater &&
-    html`<h2>Each skater: ${answer.all.b} against ${answer.all.a}</h2>${figures.eachSkater}`
+    charts.eachSkater &&
+    html`<h2>Each skater: ${answer.all.b} against ${answer.all.a}</h2>${charts.eachSkater.figure}`
   }${after.length > 0 && html`<div class="after">${after.map((s) => html`<p>${s}</p>`)}</div>`}${
     answer &&
     answer.sensitivity.length > 0 &&
     html`<h2>Would leaving something out change it?</h2>${leftOut(answer)}`
   }${
     answer &&
-    html`<h2>Did they do what was asked?</h2>${figures.techniqueCheck ?? html`<p>No trial is measured yet.</p>`}${details && achievedWords(details)}`
+    html`<h2>Did they do what was asked?</h2>${charts.techniqueCheck?.figure ?? html`<p>No trial is measured yet.</p>`}${details && achievedWords(details)}`
   }</section>`;
 }
 

@@ -6,14 +6,15 @@ import type { ReadingOf } from "../../trials/techniqueCheck.ts";
 import { formatReading } from "../../uncertainty/format.ts";
 import { compareDetails } from "../compareDetails.ts";
 import type { DrawingDocument } from "../figures/drawing.ts";
+import { type StudyFigures, studyFigures } from "../figures/studyFigures.ts";
 import type { StillPlan, StridePlans } from "../still/planStill.ts";
 import { type StillPicture, stillLabel, stillSvg } from "../still/stillSvg.ts";
 import { studyReport } from "../studyReport.ts";
 import { answerPage } from "./answerPage.ts";
+import { type StudyChart, studyChart } from "./chartFigure.ts";
 import { escaped, html } from "./markup.ts";
 import { reviewerPages } from "./reviewerPages.ts";
 import { skaterPage, skaterStills } from "./skaterPage.ts";
-import { studyCharts } from "./studyCharts.ts";
 import { REPORT_STYLE } from "./style.ts";
 
 export interface ReportRequest {
@@ -55,14 +56,13 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
   const { answer } = report;
   const details = answer && compareDetails(whole, "time_s", names, request.readingOf);
   const figures: { name: string; svg: string }[] = [];
-  const charts = answer && details ? studyCharts(whole, answer, details, names, readingOf, document) : null;
-  for (const chart of Object.values(charts ?? {})) if (chart) figures.push(chart);
-  const first = answerPage(report, details, {
-    eachSkater: charts?.eachSkater?.figure ?? null,
-    techniqueCheck: charts?.techniqueCheck?.figure ?? null,
-  });
-  const timeAgainst = charts?.timeAgainst?.figure ?? null;
-  const last = reviewerPages(report, details, markingReliability(whole), timeAgainst, made);
+  const charts =
+    answer && details
+      ? drawn(studyFigures({ whole, answer, details, readingOf: request.readingOf }), document)
+      : {};
+  for (const chart of Object.values(charts)) figures.push(chart);
+  const first = answerPage(report, details, charts);
+  const last = reviewerPages({ report, details, again: markingReliability(whole), charts, made });
   const skaters = answer
     ? whole.study.skaters.map((skater, k) => {
         const plans = skaterStills(whole, skater.id, answer, readingOf);
@@ -75,14 +75,14 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
           figures.push({ name: `still-skater-${k + 1}-${name}`, svg: svg.text });
           return svg;
         };
-        const drawn = (of: StridePlans, which: "a" | "b") =>
+        const stillsOf = (of: StridePlans, which: "a" | "b") =>
           shown(of, plans!).map((plan, n) => still(plan, n === 0 ? which : `${which}-recovery`));
         const values = (plans ?? [])
           .flatMap((of) => shown(of, plans!))
           .flatMap(({ touchdown, recovery }) => [touchdown, recovery])
           .flatMap((line) => (line ? [formatReading(line, "m")] : []));
-        const stills = plans && { a: drawn(plans[0], "a"), b: drawn(plans[1], "b"), values };
-        return skaterPage(whole, skater, names, answer, readingOf, stills);
+        const stills = plans && { a: stillsOf(plans[0], "a"), b: stillsOf(plans[1], "b"), values };
+        return skaterPage(skater, { whole, names, answer, readingOf }, stills);
       })
     : [];
   return {
@@ -90,6 +90,17 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
     body: html`${first}${skaters}${last}`.text,
     figures: figures.map(({ name, svg }) => ({ name, svg })),
   };
+}
+
+/** The pictures there are. */
+export type StudyCharts = Readonly<Partial<Record<keyof StudyFigures, StudyChart>>>;
+
+function drawn(figures: StudyFigures, document: DrawingDocument | undefined): StudyCharts {
+  return Object.fromEntries(
+    Object.entries(figures).flatMap(([which, figure]) =>
+      figure ? [[which, studyChart(figure, document)]] : [],
+    ),
+  );
 }
 
 /** The recovery only where both techniques show it: one alone would have nothing beside it. */

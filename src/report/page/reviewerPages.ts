@@ -7,24 +7,31 @@ import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import type { MarkingReliability } from "../../trials/markingReliability.ts";
 import { formatNumber, withUnit } from "../../uncertainty/format.ts";
 import type { CompareDetails } from "../compareDetails.ts";
+import { figureTitle } from "../figures/studyFigures.ts";
 import type { StudyReport } from "../studyReport.ts";
 import { html, list, type Markup, oneLine, right, tableOf } from "./markup.ts";
 import { minusWords } from "./minusWords.ts";
+import type { StudyCharts } from "./reportPages.ts";
+
+export interface ReviewerSources {
+  readonly report: StudyReport;
+  readonly details: CompareDetails | null;
+  readonly again: MarkingReliability | null;
+  readonly charts: StudyCharts;
+  readonly made: string;
+}
 
 /** Everything for whoever wants to check or repeat it. */
-export function reviewerPages(
-  report: StudyReport,
-  details: CompareDetails | null,
-  again: MarkingReliability | null,
-  timeAgainst: Markup | null,
-  made: string,
-): Markup {
+export function reviewerPages({ report, details, again, charts, made }: ReviewerSources): Markup {
   const { answer } = report;
   return html`<section class="page study reviewer" aria-label="For whoever checks it"><h1>For whoever checks it</h1><p class="quiet">${made}</p><h2>Who, where, how</h2>${list(report.setting)}<h2>Trials in run order</h2>${trials(report)}${
     details && list([...details.contradictions, ...details.unlike])
   }${
-    details && html`<h2>Time against what was measured, within skater</h2>${timeAgainst}${within(details)}`
-  }${answer && html`<h2>The numbers</h2>${numbers(report)}${list(answer.worthKnowing.map((w) => w.text))}`}${
+    details &&
+    html`<h2>Time against what was measured, within skater</h2>${charts.timeAgainst?.figure}${within(details)}`
+  }${(["orderOfDay", "tracks", "sides", "strides"] as const).map(
+    (which) => answer && charts[which] && html`<h2>${figureTitle(which, answer)}</h2>${charts[which].figure}`,
+  )}${answer && html`<h2>The numbers</h2>${numbers(report)}${list(answer.worthKnowing.map((w) => w.text))}`}${
     details?.many && html`<h2>All techniques against each other</h2>${allTechniques(details.many)}`
   }${
     details &&

@@ -7,7 +7,7 @@ import type { Skater, WholeStudy } from "../../study/types.ts";
 import { type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
 import { formatNumber, withUnit } from "../../uncertainty/format.ts";
 import { capital } from "../../words.ts";
-import { pairWords } from "../figures/eachSkaterPlot.ts";
+import { pairWords } from "../figures/eachSkaterRows.ts";
 import { alikeStrides, planStrideStills, type StridePlans } from "../still/planStill.ts";
 import type { StudyAnswer } from "../studyAnswer.ts";
 import { html, list, type Markup } from "./markup.ts";
@@ -47,13 +47,19 @@ export interface SkaterStills {
   readonly values: readonly string[];
 }
 
+/** What the pages of all skaters are made from. */
+export interface SkaterSources {
+  readonly whole: WholeStudy;
+  readonly names: Names;
+  readonly answer: StudyAnswer;
+  /** Only readings that count. */
+  readonly readingOf: ReadingOf;
+}
+
 /** One page for one skater: both techniques side by side, their numbers, their times, the verdict. */
 export function skaterPage(
-  whole: WholeStudy,
   skater: Skater,
-  names: Names,
-  answer: StudyAnswer,
-  readingOf: ReadingOf,
+  { whole, names, answer, readingOf }: SkaterSources,
   stills: SkaterStills | null,
 ): Markup {
   const { study } = whole;

@@ -1,0 +1,28 @@
+import type { Comparison } from "../../compare/types.ts";
+import { eachSkaterLabel } from "./eachSkaterLabel.ts";
+import { eachSkaterPlot } from "./eachSkaterPlot.ts";
+import { type Figure, type Key, techniquesKey } from "./figure.ts";
+
+/** Null where nobody can be compared. */
+export function eachSkaterFigure(c: Comparison): Figure | null {
+  if (c.n === 0) return null;
+  return {
+    name: "each-skater",
+    label: eachSkaterLabel(c),
+    key: [...techniquesKey(c), ...keyOf(c)],
+    note: "",
+    draw: (width, document) => eachSkaterPlot(c, width, document),
+  };
+}
+
+function keyOf(c: Comparison): Key {
+  const clear = c.pairs.some((p) => p.verdict !== "can't tell");
+  const open = c.pairs.some((p) => p.verdict === "can't tell");
+  const known = c.pairs.some((p) => (p.u95.value ?? 0) > 0);
+  const sure = known ? " ± 95 %" : "";
+  return [
+    ...(c.smallestWorthwhile.value === null ? [] : [["band", "too small to matter"] as const]),
+    ...(clear ? [["clear", `difference${sure}, clear`] as const] : []),
+    ...(open ? [["open", `difference${sure}, can’t tell`] as const] : []),
+  ];
+}

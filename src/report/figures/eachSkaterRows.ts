@@ -1,0 +1,153 @@
+import { differenceText } from "../../compare/numberRows.ts";
+import type { Placed } from "../../compare/orderEffect.ts";
+import type { Comparison, Pair } from "../../compare/types.ts";
+import { QUANTITY_WORDS } from "../../quantities/compared.ts";
+import { median } from "../../statistics/median.ts";
+import { type Axis, axis, roomy } from "./axis.ts";
+import { nameWidth, shortened } from "./skaterRows.ts";
+
+/** What stands beside a skater's difference: "faster", "too small to matter", "can't tell". */
+export function pairWords(pair: Pair): string {
+  if (pair.verdict !== "can't tell") return pair.verdict;
+  return pair.settles === "not worth it" ? "too small to matter" : "can’t tell";
+}
+
+/** Good is faster; slower and undecided call for care; more or less of a measure is neither good nor bad. */
+export function verdictColour({ verdict }: Pair): "good" | "care" | "ink" {
+  if (verdict === "faster") return "good";
+  return verdict === "more" || verdict === "less" ? "ink" : "care";
+}
+
+/** One line of the picture; y is its middle, px. */
+interface Row {
+  readonly y: number;
+  readonly name: string;
+  readonly difference: number;
+  /** null: not known. */
+  readonly u95: number | null;
+  readonly text: string;
+}
+
+export interface SkaterRow extends Row {
+  readonly pair: Pair;
+  /** The skater's trials in the order skated, each with its y. */
+  readonly a: readonly (Placed & { readonly y: number })[];
+  readonly b: readonly (Placed & { readonly y: number })[];
+}
+
+export interface MeanRow extends Row {
+  readonly of: "these" | "general";
+}
+
+/** Where everything of the picture stands, px. */
+export interface EachSkaterRows {
+  readonly skaters: readonly SkaterRow[];
+  readonly means: readonly MeanRow[];
+  readonly rowHeight: number;
+  /** Letters of names and numbers. */
+  readonly letters: number;
+  readonly top: number;
+  readonly bottom: number;
+  /** Below the last skater, where the means have no trials. */
+  readonly trialsBottom: number;
+  readonly height: number;
+  readonly width: number;
+  readonly trials: Axis;
+  readonly differences: Axis;
+}
+
+/** Rows share this much height, so that twenty skaters still stand on one sheet below the answer. */
+const HEIGHT = 640;
+const [LEAST_ROW, MOST_ROW] = [13, 44];
+const TOP = 30;
+const FOOT = 62;
+/** Mean width of a letter of the numbers, of its height. */
+const LETTER = 0.57;
+const GAP = 26;
+
+export function eachSkaterRows(c: Comparison, width: number): EachSkaterRows {
+  const { unit } = QUANTITY_WORDS[c.quantity];
+  const of = meanRows(c);
+  const rowHeight = Math.min(MOST_ROW, Math.max(LEAST_ROW, HEIGHT / (c.n + of.length)));
+  const letters = Math.min(14, Math.round(0.8 * rowHeight));
+  const pairs = [...c.pairs].sort((x, y) => x.difference - y.difference);
+  const skaters = pairs.map((pair, k): SkaterRow => {
+    const y = TOP + (k + 0.5) * rowHeight;
+    const most = Math.max(pair.trialsA.length, pair.trialsB.length);
+    const apart = most < 2 ? 0 : Math.min(8, (0.62 * rowHeight) / (most - 1));
+    const laid = (trials: readonly Placed[]) =>
+      trials.map((t, i) => ({ ...t, y: y + (i - (most - 1) / 2) * apart }));
+    return {
+      ...{ y, pair, name: shortened(pair.skater), difference: pair.difference, u95: pair.u95.value },
+      text: `${differenceText(pair.difference, pair.u95, unit)}  ${pairWords(pair)}`,
+      ...{ a: laid(pair.trialsA), b: laid(pair.trialsB) },
+    };
+  });
+  const meansTop = TOP + rowHeight * c.n + (of.length > 0 ? 8 : 0);
+  const means = of.map((row, k) => ({ ...row, y: meansTop + (k + 0.5) * rowHeight }));
+  const bottom = meansTop + rowHeight * means.length;
+  const left = nameWidth(
+    skaters.map((s) => s.name),
+    letters,
+  );
+  const right = 14 + LETTER * (letters - 1) * Math.max(...[...skaters, ...means].map((r) => r.text.length));
+  const panel = Math.max(60, (width - left - right - GAP) / 2);
+  const at = left + 8;
+  return {
+    ...{
+      skaters,
+      means,
+      rowHeight,
+      letters,
+      width,
+      top: TOP,
+      bottom,
+      trialsBottom: TOP + rowHeight * c.n,
+      height: bottom + FOOT,
+    },
+    trials: axis(trialDomain(c), [at, at + panel - 8], 58),
+    differences: axis(differenceDomain(c), [at + panel + GAP, at + 2 * panel + GAP - 8], 52),
+  };
+}
+
+/** Two or more skaters have a mean: of these alone, and of skaters in general. */
+function meanRows(c: Comparison): Omit<MeanRow, "y">[] {
+  if (c.n < 2) return [];
+  const { unit } = QUANTITY_WORDS[c.quantity];
+  const row = (of: MeanRow["of"], had: Comparison["these"] | Comparison["general"]) =>
+    had.value === null
+      ? []
+      : [
+          {
+            ...{ of, name: of === "these" ? "Mean" : "", difference: had.value, u95: had.u95 },
+            text: differenceText(had.value, { value: had.u95 }, unit),
+          },
+        ];
+  const rows = [...row("these", c.these), ...row("general", c.general)];
+  return rows.map((r, k) => (k === 0 ? { ...r, name: "Mean" } : r));
+}
+
+/** Every trial of the skaters compared. */
+export function trialDomain(c: Comparison): [low: number, high: number] {
+  return roomy(
+    c.pairs.flatMap((p) => [...p.trialsA, ...p.trialsB].map((t) => t.value)),
+    0.08,
+  );
+}
+
+/**
+ * Zero, the band, every difference, and every interval as far as it tells: one that is many times wider than the others'
+ * would leave these no room, so it may run out of the picture.
+ */
+export function differenceDomain(c: Comparison): [low: number, high: number] {
+  const known = c.pairs.flatMap((p) => (p.u95.value === null ? [] : [p.u95.value]));
+  const usual = known.length === 0 ? 0 : median(known);
+  const means = meanRows(c).flatMap((m) => [m.difference - (m.u95 ?? 0), m.difference + (m.u95 ?? 0)]);
+  const band = c.smallestWorthwhile.value ?? 0;
+  const always = [0, -band, band, ...means, ...c.pairs.map((p) => p.difference)];
+  const [least, most] = [Math.min(...always) - 1.5 * usual, Math.max(...always) + 1.5 * usual];
+  const ends = c.pairs.flatMap((p) =>
+    [-1, 1].map((side) => p.difference + side * (p.u95.value ?? 0)).filter((v) => v >= least && v <= most),
+  );
+  return roomy([...always, ...ends], 0.06);
+}

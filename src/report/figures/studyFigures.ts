@@ -1,0 +1,62 @@
+import { QUANTITY_WORDS } from "../../quantities/compared.ts";
+import type { WholeStudy } from "../../study/types.ts";
+import { countedReadings } from "../../trials/countedReadings.ts";
+import type { ReadingOf } from "../../trials/techniqueCheck.ts";
+import type { CompareDetails } from "../compareDetails.ts";
+import type { StudyAnswer } from "../studyAnswer.ts";
+import { eachSkaterFigure } from "./eachSkaterFigure.ts";
+import type { Figure } from "./figure.ts";
+import { measuredTrials } from "./measuredTrials.ts";
+import { orderOfDayFigure } from "./orderOfDayFigure.ts";
+import { sidesFigure } from "./sidesFigure.ts";
+import { stridesFigure } from "./stridesFigure.ts";
+import { techniqueCheckFigure } from "./techniqueCheckFigure.ts";
+import { timeAgainstFigure } from "./timeAgainstFigure.ts";
+import { tracksFigure } from "./tracksFigure.ts";
+
+/** The study's pictures; null where there is nothing to draw. */
+export interface StudyFigures {
+  readonly eachSkater: Figure | null;
+  readonly techniqueCheck: Figure | null;
+  readonly tracks: Figure | null;
+  readonly orderOfDay: Figure | null;
+  readonly timeAgainst: Figure | null;
+  readonly strides: Figure | null;
+  readonly sides: Figure | null;
+}
+
+export interface FigureSources {
+  readonly whole: WholeStudy;
+  readonly answer: StudyAnswer;
+  readonly details: CompareDetails;
+  readonly readingOf: ReadingOf;
+}
+
+export function studyFigures({ whole, answer, details, readingOf }: FigureSources): StudyFigures {
+  const { all, check } = answer;
+  const trials = measuredTrials(check, countedReadings(whole, readingOf));
+  const measure = details.within.find((w) => w.line.value !== null)?.measure ?? "stride_width_m";
+  return {
+    eachSkater: eachSkaterFigure(all),
+    techniqueCheck: techniqueCheckFigure(check),
+    tracks: tracksFigure(trials, all),
+    orderOfDay: orderOfDayFigure(all),
+    timeAgainst: timeAgainstFigure(trials, measure, all),
+    strides: stridesFigure(trials, all),
+    sides: sidesFigure(trials, check.quantity, all),
+  };
+}
+
+/** What stands over each picture but the first two, which have questions of their own. */
+export function figureTitle(which: keyof StudyFigures, { check }: StudyAnswer): string {
+  const titles: Readonly<Record<keyof StudyFigures, string>> = {
+    eachSkater: "Each skater",
+    techniqueCheck: "Did they do what was asked?",
+    tracks: "Both techniques on the ice",
+    orderOfDay: "Did the day itself change it?",
+    timeAgainst: "Time against what was measured, within skater",
+    strides: "Every stride along the lane",
+    sides: `Left against right: ${QUANTITY_WORDS[check.quantity].name}`,
+  };
+  return titles[which];
+}
