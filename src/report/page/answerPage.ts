@@ -3,8 +3,8 @@ import type { CompareDetails } from "../compareDetails.ts";
 import { opening } from "../opening.ts";
 import type { StudyAnswer } from "../studyAnswer.ts";
 import type { StudyReport } from "../studyReport.ts";
+import type { StudyCharts } from "./chartFigure.ts";
 import { html, type Markup, right, tableOf } from "./markup.ts";
-import type { StudyCharts } from "./reportPages.ts";
 
 /** The answer on one side of paper: which, for whom, how sure, how much, what next; each skater; what it hangs on. */
 export function answerPage(report: StudyReport, details: CompareDetails | null, charts: StudyCharts): Markup {

@@ -1,6 +1,7 @@
 import type { DrawingDocument } from "../figures/drawing.ts";
 import { type Figure, SHAPES } from "../figures/figure.ts";
 import { standaloneChart } from "../figures/standaloneChart.ts";
+import type { StudyFigures } from "../figures/studyFigures.ts";
 import { html, Markup } from "./markup.ts";
 
 /** Charts are drawn this wide: the text then prints at 9 to 10 pt on A4 and Letter. */
@@ -23,4 +24,15 @@ export function studyChart(figure: Figure, document: DrawingDocument | undefined
       html`<span><svg viewBox="0 0 18 18" aria-hidden="true">${new Markup(SHAPES[shape])}</svg> ${words}</span>`,
   )}</p><div class="chart" role="img" aria-label="${label}">${new Markup(bare)}</div>${note && html`<p class="quiet">${note}</p>`}</figure>`;
   return { name, figure: markup, svg: standaloneChart(bare, label, key) };
+}
+
+/** The pictures there are. */
+export type StudyCharts = Readonly<Partial<Record<keyof StudyFigures, StudyChart>>>;
+
+export function studyCharts(figures: StudyFigures, document: DrawingDocument | undefined): StudyCharts {
+  return Object.fromEntries(
+    Object.entries(figures).flatMap(([which, figure]) =>
+      figure ? [[which, studyChart(figure, document)]] : [],
+    ),
+  );
 }

@@ -6,12 +6,12 @@ import type { ReadingOf } from "../../trials/techniqueCheck.ts";
 import { formatReading } from "../../uncertainty/format.ts";
 import { compareDetails } from "../compareDetails.ts";
 import type { DrawingDocument } from "../figures/drawing.ts";
-import { type StudyFigures, studyFigures } from "../figures/studyFigures.ts";
+import { studyFigures } from "../figures/studyFigures.ts";
 import type { StillPlan, StridePlans } from "../still/planStill.ts";
 import { type StillPicture, stillLabel, stillSvg } from "../still/stillSvg.ts";
 import { studyReport } from "../studyReport.ts";
 import { answerPage } from "./answerPage.ts";
-import { type StudyChart, studyChart } from "./chartFigure.ts";
+import { studyCharts } from "./chartFigure.ts";
 import { escaped, html } from "./markup.ts";
 import { reviewerPages } from "./reviewerPages.ts";
 import { skaterPage, skaterStills } from "./skaterPage.ts";
@@ -58,7 +58,7 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
   const figures: { name: string; svg: string }[] = [];
   const charts =
     answer && details
-      ? drawn(studyFigures({ whole, answer, details, readingOf: request.readingOf }), document)
+      ? studyCharts(studyFigures({ whole, answer, details, readingOf: request.readingOf }), document)
       : {};
   for (const chart of Object.values(charts)) figures.push(chart);
   const first = answerPage(report, details, charts);
@@ -90,17 +90,6 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
     body: html`${first}${skaters}${last}`.text,
     figures: figures.map(({ name, svg }) => ({ name, svg })),
   };
-}
-
-/** The pictures there are. */
-export type StudyCharts = Readonly<Partial<Record<keyof StudyFigures, StudyChart>>>;
-
-function drawn(figures: StudyFigures, document: DrawingDocument | undefined): StudyCharts {
-  return Object.fromEntries(
-    Object.entries(figures).flatMap(([which, figure]) =>
-      figure ? [[which, studyChart(figure, document)]] : [],
-    ),
-  );
 }
 
 /** The recovery only where both techniques show it: one alone would have nothing beside it. */

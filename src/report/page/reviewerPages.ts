@@ -9,9 +9,9 @@ import { formatNumber, withUnit } from "../../uncertainty/format.ts";
 import type { CompareDetails } from "../compareDetails.ts";
 import { figureTitle } from "../figures/studyFigures.ts";
 import type { StudyReport } from "../studyReport.ts";
+import type { StudyCharts } from "./chartFigure.ts";
 import { html, list, type Markup, oneLine, right, tableOf } from "./markup.ts";
 import { minusWords } from "./minusWords.ts";
-import type { StudyCharts } from "./reportPages.ts";
 
 export interface ReviewerSources {
   readonly report: StudyReport;
