@@ -87,7 +87,7 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
     () =>
       details &&
       studyFigures({
-        ...{ whole, details, answer: { ...answer, all: comparison } },
+        ...{ whole, names: "names", details, answer: { ...answer, all: comparison } },
         readingOf: (trial) => trialReading(whole, trial),
       }),
     [whole, answer, comparison, details],

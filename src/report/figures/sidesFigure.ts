@@ -1,43 +1,35 @@
 import type * as Plot from "@observablehq/plot";
-import type { SideMean } from "../../kinematics/types.ts";
 import type { TrialQuantity } from "../../quantities/catalogue.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
-import { mean } from "../../statistics/mean.ts";
 import type { Side } from "../../study/types.ts";
-import { formatNumber, formatReading, withUnit } from "../../uncertainty/format.ts";
+import { apartWords, type Sides, type SkaterSides } from "../../trials/skaterSides.ts";
+import { formatReading } from "../../uncertainty/format.ts";
 import { type Axis, axis, roomy } from "./axis.ts";
 import type { Drawing, DrawingDocument } from "./drawing.ts";
 import type { Figure } from "./figure.ts";
 import { circles, drawn, segments, words } from "./ink.ts";
-import { byCell, type MeasuredTrial } from "./measuredTrials.ts";
 import { nameColumn, nameMarks, rowsOf, type SkaterRows } from "./skaterRows.ts";
 
 const TOP = 28;
 /** Between the two techniques. */
 const GAP = 24;
 
-interface OneSide {
-  readonly mean: number;
-  /** As of one trial: what trials share does not shrink with their number. */
-  readonly u95: number;
-}
-
-/** Means of one skater and technique. */
-interface Sides {
+/** One skater with one technique, where both sides are measured. */
+interface Row extends Sides {
   readonly skater: string;
   readonly which: "a" | "b";
-  readonly left: OneSide;
-  readonly right: OneSide;
 }
 
 /** Left against right of one quantity, skater by skater; null where no trial has both sides. */
 export function sidesFigure(
-  trials: readonly MeasuredTrial[],
-  quantity: TrialQuantity,
+  sides: readonly SkaterSides[],
   techniques: { readonly a: string; readonly b: string },
 ): Figure | null {
-  const rows = byCell(trials).flatMap((cell) => sidesOf(cell, quantity));
-  if (rows.length === 0) return null;
+  const rows = sides.flatMap(({ skater, technique, found }): Row[] =>
+    found.value === null ? [] : [{ skater, which: technique === techniques.a ? "a" : "b", ...found.value }],
+  );
+  const quantity = sides[0]?.quantity;
+  if (rows.length === 0 || !quantity) return null;
   const { name } = QUANTITY_WORDS[quantity];
   return {
     name: `left-against-right-${name.replaceAll(" ", "-")}`,
@@ -51,35 +43,15 @@ export function sidesFigure(
   };
 }
 
-function sidesOf(cell: readonly MeasuredTrial[], quantity: TrialQuantity): Sides[] {
-  const both = cell.flatMap((t) => {
-    const found = t.readings.trial[quantity];
-    return "mean" in found && "mean" in found.left && "mean" in found.right
-      ? [{ left: found.left, right: found.right }]
-      : [];
-  });
-  const first = cell[0];
-  if (both.length === 0 || !first) return [];
-  const of = (side: Side): OneSide => ({
-    mean: mean(both.map((t) => meanOf(t[side]).mean)),
-    u95: mean(both.map((t) => meanOf(t[side]).u95)),
-  });
-  return [{ skater: first.skater, which: first.which, left: of("left"), right: of("right") }];
-}
-
-function meanOf(side: SideMean): OneSide {
-  return "mean" in side ? side : { mean: Number.NaN, u95: Number.NaN };
-}
-
 function sidesPlot(
-  sides: readonly Sides[],
+  sides: readonly Row[],
   quantity: TrialQuantity,
   techniques: { readonly a: string; readonly b: string },
   { width, document }: { readonly width: number; readonly document: DrawingDocument | undefined },
 ): Drawing {
   const rows = rowsOf([...new Set(sides.map((s) => s.skater))], TOP);
   const domain = roomy(
-    sides.flatMap((s) => [s.left, s.right].flatMap(({ mean: m, u95 }) => [m - u95, m + u95])),
+    sides.flatMap((s) => [s.left, s.right].flatMap(({ value, u95 }) => [value - u95, value + u95])),
     0.05,
   );
   const used = (["a", "b"] as const).filter((which) => sides.some((s) => s.which === which));
@@ -125,16 +97,16 @@ function panelMarks(
 }
 
 /** Left above, open; right below, filled. */
-function sideMarks(sides: readonly Sides[], side: Side, x: Axis, rows: SkaterRows): Plot.Markish[] {
+function sideMarks(sides: readonly Row[], side: Side, x: Axis, rows: SkaterRows): Plot.Markish[] {
   const shift = (side === "left" ? -0.18 : 0.18) * rows.height;
   const own = sides.map((s) => ({ ...s[side], y: rows.at(s.skater) + shift }));
   return [
     segments(
-      own.map((s) => ({ x1: x.at(s.mean - s.u95), x2: x.at(s.mean + s.u95), y1: s.y, y2: s.y })),
+      own.map((s) => ({ x1: x.at(s.value - s.u95), x2: x.at(s.value + s.u95), y1: s.y, y2: s.y })),
       { strokeWidth: 1.5 },
     ),
     circles(
-      own.map((s) => ({ x: x.at(s.mean), y: s.y })),
+      own.map((s) => ({ x: x.at(s.value), y: s.y })),
       side === "right",
       Math.min(4.2, 0.15 * rows.height),
     ),
@@ -142,20 +114,19 @@ function sideMarks(sides: readonly Sides[], side: Side, x: Axis, rows: SkaterRow
 }
 
 function sidesLabel(
-  rows: readonly Sides[],
+  rows: readonly Row[],
   quantity: TrialQuantity,
   techniques: { readonly a: string; readonly b: string },
 ): string {
   const { name, unit } = QUANTITY_WORDS[quantity];
-  const told = rows.filter((r) => Math.abs(r.left.mean - r.right.mean) > r.left.u95 + r.right.u95);
-  const size = (r: Sides) => withUnit(formatNumber(Math.abs(r.left.mean - r.right.mean), 2), unit);
+  const who = (r: Row) => `${r.skater}, ${techniques[r.which]}`;
+  const told = rows.filter(({ leftMinusRight: d }) => Math.abs(d.value) > d.u95);
   const finding =
     told.length === 0
-      ? `No skater’s left and right differ beyond both intervals in ${name}.`
-      : `Left and right differ beyond both intervals in ${name}: ${told.map((r) => `${r.skater}, ${techniques[r.which]}, by ${size(r)}`).join("; ")}.`;
-  const of = (s: OneSide) => formatReading({ value: s.mean, u95: s.u95 }, unit);
+      ? `No skater’s left and right can be told apart in ${name}.`
+      : `Left and right differ in ${name}: ${told.map((r) => `${who(r)}, ${apartWords(r.leftMinusRight, quantity)}`).join("; ")}.`;
   const all = rows.map(
-    (r) => `${r.skater}, ${techniques[r.which]}: left ${of(r.left)}, right ${of(r.right)}`,
+    (r) => `${who(r)}: left ${formatReading(r.left, unit)}, right ${formatReading(r.right, unit)}`,
   );
   return `${finding} ${all.join(". ")}.`;
 }

@@ -1,6 +1,9 @@
+import type { TrialQuantity } from "../../quantities/catalogue.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
+import type { Names } from "../../study/labels.ts";
 import type { WholeStudy } from "../../study/types.ts";
 import { countedReadings } from "../../trials/countedReadings.ts";
+import { skaterSides } from "../../trials/skaterSides.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
 import type { CompareDetails } from "../compareDetails.ts";
 import type { StudyAnswer } from "../studyAnswer.ts";
@@ -27,15 +30,18 @@ export interface StudyFigures {
 
 export interface FigureSources {
   readonly whole: WholeStudy;
+  readonly names: Names;
   readonly answer: StudyAnswer;
   readonly details: CompareDetails;
   readonly readingOf: ReadingOf;
 }
 
-export function studyFigures({ whole, answer, details, readingOf }: FigureSources): StudyFigures {
-  const { all, check } = answer;
-  const trials = measuredTrials(check, countedReadings(whole, readingOf));
+export function studyFigures({ whole, names, answer, details, readingOf }: FigureSources): StudyFigures {
+  const { a, b, all, check } = answer;
+  const counted = countedReadings(whole, readingOf);
+  const trials = measuredTrials(check, counted);
   const measure = details.within.find((w) => w.line.value !== null)?.measure ?? "stride_width_m";
+  const shown = sidesQuantity(answer);
   return {
     eachSkater: eachSkaterFigure(all),
     techniqueCheck: techniqueCheckFigure(check),
@@ -43,12 +49,17 @@ export function studyFigures({ whole, answer, details, readingOf }: FigureSource
     orderOfDay: orderOfDayFigure(all),
     timeAgainst: timeAgainstFigure(trials, measure, all),
     strides: stridesFigure(trials, all),
-    sides: sidesFigure(trials, check.quantity, all),
+    sides: sidesFigure(skaterSides(whole.study, [a.id, b.id], shown, names, counted), all),
   };
 }
 
+/** What is compared, where a trial's sides have it; else what the techniques are asked by. */
+function sidesQuantity({ all, check }: StudyAnswer): TrialQuantity {
+  return all.quantity === "time_s" ? check.quantity : all.quantity;
+}
+
 /** What stands over each picture but the first two, which have questions of their own. */
-export function figureTitle(which: keyof StudyFigures, { check }: StudyAnswer): string {
+export function figureTitle(which: keyof StudyFigures, answer: StudyAnswer): string {
   const titles: Readonly<Record<keyof StudyFigures, string>> = {
     eachSkater: "Each skater",
     techniqueCheck: "Did they do what was asked?",
@@ -56,7 +67,7 @@ export function figureTitle(which: keyof StudyFigures, { check }: StudyAnswer): 
     orderOfDay: "Did the day itself change it?",
     timeAgainst: "Time against what was measured, within skater",
     strides: "Every stride along the lane",
-    sides: `Left against right: ${QUANTITY_WORDS[check.quantity].name}`,
+    sides: `Left against right: ${QUANTITY_WORDS[sidesQuantity(answer)].name}`,
   };
   return titles[which];
 }
