@@ -46,6 +46,18 @@ export function trialReading(whole: WholeStudy, trialId: string): Derived<TrialR
   return reading;
 }
 
+/** `trialReading` where it is worked out already; null where that would have to be done first. */
+export function readingAtHand(whole: WholeStudy, trialId: string): Derived<TrialReadings> | null {
+  const last = remembered.get(trialId);
+  return last &&
+    isSame(
+      last.input,
+      derived(() => trialInput(whole, trialId)),
+    )
+    ? last.reading
+    : null;
+}
+
 function isSame(a: Derived<MeasureInput>, b: Derived<MeasureInput>): boolean {
   return a.ok ? b.ok && a.value === b.value : !b.ok && a.error.coach === b.error.coach;
 }

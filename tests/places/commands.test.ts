@@ -14,6 +14,7 @@ import { setCompared } from "../../app/commands/plan/setCompared.ts";
 import { setLane } from "../../app/commands/plan/setLane.ts";
 import { setQuestion } from "../../app/commands/plan/setQuestion.ts";
 import { setWorthwhile } from "../../app/commands/plan/setWorthwhile.ts";
+import { takeQuestion } from "../../app/commands/plan/takeQuestion.ts";
 import { addTrial } from "../../app/commands/trials/addTrial.ts";
 import { removeTrial } from "../../app/commands/trials/removeTrial.ts";
 import { setNote } from "../../app/commands/trials/setNote.ts";
@@ -220,5 +221,32 @@ describe("clips", () => {
     expect(moved.marks[b]?.picture?.clip).toBe("c1");
     expect(moved.marks[a]?.trial).toBe(a);
     expect(moved.study.trials.slice(0, 2).map((t) => t.clip)).toEqual(["c2", "c1"]);
+  });
+});
+
+describe("taking a question that is offered", () => {
+  it("gives an empty study its question, two techniques with a band each, and which is held against which", () => {
+    const { study } = takeQuestion.run(NEW, { key: "arms" });
+    expect(study.question).toBe("Do arms along beat arms across?");
+    const [across, along] = study.techniques;
+    expect(across).toMatchObject({
+      name: "arms across",
+      asked: [{ quantity: "arm_swing_direction_deg", min: 60 }],
+    });
+    expect(along).toMatchObject({
+      name: "arms along",
+      asked: [{ quantity: "arm_swing_direction_deg", max: 30 }],
+    });
+    expect(study.compare).toEqual({ a: across!.id, b: along!.id });
+    expect(study.worthwhile).toBeNull();
+    expect(parseStudy(JSON.parse(JSON.stringify(study)))).toEqual(study);
+  });
+
+  it("writes over no typed question and takes a technique of the name that is there", () => {
+    const mine = addTechnique.run(setQuestion.run(NEW, { question: "My own?" }), { name: "Arms along" });
+    const { study } = takeQuestion.run(mine, { key: "arms" });
+    expect(study.question).toBe("My own?");
+    expect(study.techniques.map((t) => t.name)).toEqual(["Arms along", "arms across"]);
+    expect(study.compare?.b).toBe(study.techniques[0]!.id);
   });
 });

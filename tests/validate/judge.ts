@@ -61,6 +61,7 @@ export function judge(
     return { foot: own.push.foot, off: own.off / fps, on: own.on / fps, nearest: own.nearest / fps };
   };
   const means = new Map<string, { side: string; truth: number }[]>();
+  const swings: JudgedSwing[] = [];
   said.strides.forEach((stride, k) => {
     const p = (m: number) => skater.pushes[firstPush + k + m]!;
     if (sides === "as they are" && stride.side !== p(0).foot)
@@ -93,8 +94,11 @@ export function judge(
         means.set(quantity, list);
       }
     }
-    verdicts.push(...judgeArms(film, stride, p(-1), p(1), k));
+    const arms = judgeArms(film, stride, p(-1), p(1), k);
+    verdicts.push(...arms.map(({ verdict }) => verdict));
+    swings.push(...arms);
   });
+  verdicts.push(...judgeArmMeans(said, swings));
   for (const quantity of POSITIONS) {
     const mean = said.trial[quantity];
     const strides = means.get(quantity) ?? [];
@@ -166,7 +170,7 @@ function judgeArms(
   before: Push,
   after: Push,
   k: number,
-): Verdict[] {
+): JudgedSwing[] {
   const { skater } = film;
   const own = film.picked[k]!.push;
   return (["left", "right"] as const).flatMap((side) => {
@@ -182,13 +186,50 @@ function judgeArms(
       bladePoint(skater, before.foot, before.off),
       bladePoint(skater, after.foot, after.off),
     );
-    return (["direction", "angle"] as const).map((what): Verdict => {
+    return (["direction", "angle"] as const).map((what): JudgedSwing => {
       const figure = stride[`arm_swing_${what}_deg`][side];
-      return {
+      const verdict = {
         quantity: `arm_swing_${what}_deg`,
         ...against(figure, truth[what]),
         ...{ atFrameError: null, bound: null, allOnIce: false, why: figure.why ?? null },
       };
+      return { side, what, truth: what === "angle" ? truth.angle : truth.azimuth, verdict };
     });
   });
+}
+
+/** One swing of one arm; of a direction the truth is its azimuth from the travel, with its sense. */
+interface JudgedSwing {
+  readonly side: "left" | "right";
+  readonly what: "direction" | "angle";
+  readonly truth: number;
+  readonly verdict: Verdict;
+}
+
+/** The trial's means of both arms over the swings that were shown: of directions by the doubled angles. */
+function judgeArmMeans(said: MeasureDocument, swings: readonly JudgedSwing[]): Verdict[] {
+  return (["direction", "angle"] as const).flatMap((what) => {
+    const mean = said.trial[`arm_swing_${what}_deg`];
+    const shown = swings.filter((s) => s.what === what && s.verdict.error !== null);
+    if (shown.length === 0) return [];
+    const rest = { quantity: `mean arm_swing_${what}_deg`, atFrameError: null, bound: null, allOnIce: false };
+    if (mean?.mean === undefined)
+      return [{ ...rest, ...against({ value: null }, Number.NaN), why: mean?.why ?? null }];
+    if (mean.n !== shown.length) return [];
+    const arms = (["left", "right"] as const).flatMap((side) => {
+      const own = shown.filter((s) => s.side === side).map(({ truth }) => truth);
+      if (own.length === 0) return [];
+      const plain = own.reduce((sum, v) => sum + v, 0) / own.length;
+      return [what === "angle" ? plain : offTheTravel(own)];
+    });
+    const truth = arms.reduce((sum, v) => sum + v, 0) / arms.length;
+    return [{ ...rest, ...against({ ...mean, value: mean.mean }, truth), why: null }];
+  });
+}
+
+/** How far the mean axis of some azimuths lies off the travel, 0 to 90 degrees. */
+function offTheTravel(azimuths: readonly number[]): number {
+  const sum = (f: (x: number) => number) => azimuths.reduce((s, a) => s + f((a * Math.PI) / 90), 0);
+  const half = Math.atan2(sum(Math.sin), sum(Math.cos)) / 2;
+  return (Math.asin(Math.abs(Math.sin(half))) * 180) / Math.PI;
 }

@@ -23,6 +23,8 @@ const QUANTITIES = [
   "mean half_width_m",
   "mean recovery_to_midline_m",
   "mean touchdown_to_midline_m",
+  "mean arm_swing_direction_deg",
+  "mean arm_swing_angle_deg",
 ];
 
 /** Factor and unit in which a quantity is printed. */

@@ -104,7 +104,7 @@ export function simulate(regime: Regime, trials: Iterable<number>, skaters: numb
       add(tally, `${verdict.quantity}|${view}`, verdict);
       add(tally, `${verdict.quantity}|${view}|h${height} d${distance} ${hfovDeg} deg${points}`, verdict);
       add(tally, `${verdict.quantity}||${film.fps} fps`, verdict);
-      if (verdict.quantity.startsWith("arm_"))
+      if (verdict.quantity.includes("arm_"))
         add(tally, `${verdict.quantity}|${view}|${film.skater.arms}`, verdict);
       if (verdict.why) count(whys, `${verdict.quantity}: ${verdict.why.replace(/[\d.]+/g, "#")}`);
     }

@@ -106,6 +106,8 @@ export const DEMANDS: Readonly<Record<string, Demand>> = {
   touchdown_to_midline_m: BODY,
   arm_swing_direction_deg: BODY,
   arm_swing_angle_deg: BODY,
+  "mean arm_swing_direction_deg": BODY,
+  "mean arm_swing_angle_deg": BODY,
 };
 
 /** What of the demand a row misses, in words; empty = nothing. */

@@ -63,7 +63,7 @@ export function trueSwing(
   times: readonly [front: number, back: number],
   travelFrom: Flat,
   travelTo: Flat,
-): { direction: number; angle: number } {
+): { direction: number; azimuth: number; angle: number } {
   const reach = times.map((t) => {
     const [shoulder, wrist] = [s.shoulder(side, t), s.wrist(side, t)];
     return [wrist[0] - shoulder[0], wrist[1] - shoulder[1], wrist[2] - shoulder[2]] as const;
@@ -71,9 +71,11 @@ export function trueSwing(
   const [f, b] = reach as [Vec, Vec];
   const wristTravel = Math.atan2(f[1] - b[1], f[0] - b[0]);
   const heading = Math.atan2(travelTo[1] - travelFrom[1], travelTo[0] - travelFrom[0]);
+  const azimuth = ((wristTravel - heading) * 180) / Math.PI;
   const off = Math.abs(Math.sin(wristTravel - heading));
   const cosine = (f[0] * b[0] + f[1] * b[1] + f[2] * b[2]) / (Math.hypot(...f) * Math.hypot(...b));
   return {
+    azimuth,
     direction: (Math.asin(Math.min(1, off)) * 180) / Math.PI,
     angle: (Math.acos(cosine) * 180) / Math.PI,
   };

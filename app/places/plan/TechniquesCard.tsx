@@ -1,17 +1,24 @@
 import { ActionIcon, Button, NativeSelect, TextInput, Tooltip } from "@mantine/core";
 import { useState } from "react";
+import { useStore } from "zustand";
 import { MeasureError } from "../../../src/errors.ts";
 import type { CompareQuantity } from "../../../src/quantities/compared.ts";
 import { COMPARE_QUANTITIES, QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
 import { readNumber } from "../../../src/study/csv.ts";
 import type { Band, Study, Technique } from "../../../src/study/types.ts";
 import { bandFault } from "../../../src/trials/bandFault.ts";
+import { type BandWorth, bandWorth } from "../../../src/trials/bandWorth.ts";
+import { type OfferedBand, offeredBands, withEdges } from "../../../src/trials/offeredBands.ts";
+import { PRESET_QUESTIONS } from "../../../src/trials/presetQuestions.ts";
+import { formatNumber, withUnit } from "../../../src/uncertainty/format.ts";
 import { capital } from "../../../src/words.ts";
 import { addTechnique } from "../../commands/plan/addTechnique.ts";
 import { editTechnique } from "../../commands/plan/editTechnique.ts";
 import { removeTechnique } from "../../commands/plan/removeTechnique.ts";
 import { setWorthwhile } from "../../commands/plan/setWorthwhile.ts";
+import { takeQuestion } from "../../commands/plan/takeQuestion.ts";
 import { attempt } from "../../store/attempt.ts";
+import { readingAtHand } from "../../store/readings.ts";
 import type { Session } from "../../store/session.ts";
 import { Card } from "../shared/Card.tsx";
 import { Field } from "../shared/Field.tsx";
@@ -29,8 +36,9 @@ export function TechniquesCard({ session, study }: { session: Session; study: St
       area="techniques"
       note="A band says by which number one sees that a trial was as asked."
     >
+      {study.techniques.length < 2 && <Questions session={session} />}
       {study.techniques.map((technique) => (
-        <TechniqueRows key={technique.id} session={session} technique={technique} />
+        <TechniqueRows key={technique.id} session={session} study={study} technique={technique} />
       ))}
       <form
         className="add-line"
@@ -62,7 +70,35 @@ export function TechniquesCard({ session, study }: { session: Session; study: St
   );
 }
 
-function TechniqueRows({ session, technique }: { session: Session; technique: Technique }) {
+/** Questions with their techniques and bands, to begin with. */
+function Questions({ session }: { session: Session }) {
+  return (
+    <div className="preset-questions">
+      <p className="quiet">
+        Start from a question, with two techniques and their bands, and change what you like:
+      </p>
+      {PRESET_QUESTIONS.map(({ key, name, needs }) => (
+        <div key={key} className="preset-question">
+          <Button variant="default" size="compact-sm" onClick={() => attempt(session, takeQuestion, { key })}>
+            {name}
+          </Button>
+          <span className="quiet">{needs}</span>
+        </div>
+      ))}
+    </div>
+  );
+}
+
+function TechniqueRows({
+  session,
+  study,
+  technique,
+}: {
+  session: Session;
+  study: Study;
+  technique: Technique;
+}) {
+  const whole = useStore(session, (s) => s.whole);
   const change = (part: Partial<Omit<Technique, "id">>, what: string) =>
     tryCommand(session, editTechnique, { technique: technique.id, change: part, what });
   const bands = (asked: readonly Band[]) => change({ asked }, `what is asked of ${technique.name}`);
@@ -102,6 +138,7 @@ function TechniqueRows({ session, technique }: { session: Session; technique: Te
           key={i}
           band={band}
           of={technique.name}
+          worth={bandWorth(study, band, (trial) => readingAtHand(whole, trial))}
           onChange={(next) => bands(technique.asked.flatMap((b, j) => (j !== i ? [b] : next ? [next] : [])))}
         />
       ))}
@@ -121,14 +158,17 @@ function firstChoice(technique: Technique, unused: BandQuantity): BandQuantity {
 function BandRow({
   band,
   of,
+  worth,
   onChange,
 }: {
   band: Band;
   of: string;
+  worth: BandWorth | null;
   onChange: (band: Band | null) => string | null;
 }) {
   const words = QUANTITY_WORDS[band.quantity as BandQuantity];
   const fault = bandFault(band);
+  const offered = offeredBands(band.quantity);
   const edge = (which: "min" | "max", text: string) => {
     const { [which]: _, ...rest } = band;
     let value: number | null = null;
@@ -167,6 +207,26 @@ function BandRow({
       <ActionIcon variant="subtle" color="gray" aria-label="Remove the band" onClick={() => onChange(null)}>
         ✕
       </ActionIcon>
+      {offered.length > 0 && (
+        <div className="band-offers">
+          {offered.map((one) => (
+            <Button
+              key={one.word}
+              variant="subtle"
+              size="compact-sm"
+              onClick={() => onChange(withEdges(band, one))}
+            >
+              {one.word}: {edgesWords(one, words?.unit ?? "")}
+            </Button>
+          ))}
+        </div>
+      )}
+      {worth && !fault && (
+        <p className="quiet band-worth">
+          {worth.words}
+          {worth.tooNarrow && <span className="care"> {worth.tooNarrow}</span>}
+        </p>
+      )}
       {fault && (
         <p className="band-fault" role="status">
           {fault}
@@ -174,6 +234,13 @@ function BandRow({
       )}
     </div>
   );
+}
+
+/** "up to 30°", "30° to 60°", "from 60°" */
+function edgesWords({ min, max }: OfferedBand, unit: string): string {
+  const sized = (v: number) => withUnit(formatNumber(v, unit === "°" ? 0 : 2), unit);
+  if (min !== undefined && max !== undefined) return `${sized(min)} to ${sized(max)}`;
+  return max !== undefined ? `up to ${sized(max)}` : `from ${sized(min ?? 0)}`;
 }
 
 function readEdge(text: string): number | null {

@@ -23,8 +23,6 @@ export function ClipProgress({ m, index }: { m: Measuring; index: ClipIndex }) {
         </div>
       );
     case "stopped":
-      // Its place asks which part is meant.
-      if (index.asksPart && done === 0) return null;
       return (
         <div className="clip-progress" role="status">
           <span>
@@ -32,7 +30,7 @@ export function ClipProgress({ m, index }: { m: Measuring; index: ClipIndex }) {
               `Preparing was stopped: ${plural(done, "frame")} ${done === 1 ? "is" : "are"} ready.`}
           </span>
           <Button size="compact-sm" onClick={prepare}>
-            {index.asksPart ? "Prepare all of it" : "Go on preparing"}
+            Go on preparing
           </Button>
         </div>
       );

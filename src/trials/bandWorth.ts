@@ -1,0 +1,99 @@
+import { alongZone } from "../ice/placement/alongZone.ts";
+import type { Expected } from "../ice/placement/expectedPrecision.ts";
+import { entryOf, hasMean, type TrialQuantity } from "../quantities/catalogue.ts";
+import { median } from "../statistics/median.ts";
+import type { Band, Study } from "../study/types.ts";
+import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
+import type { ReadingOf } from "./techniqueCheck.ts";
+
+/** What a trial measures; null where nobody has worked it out yet. */
+type AtHand = (trial: string) => ReturnType<ReadingOf> | null;
+
+/** What a band can be told by. */
+export interface BandWorth {
+  /** Half-width of the 95 % interval of a trial's mean. */
+  readonly u95: number;
+  /** How well the quantity is had here, in a sentence. */
+  readonly words: string;
+  /** Why no trial could be shown to lie in the band, and what to do; null where some could. */
+  readonly tooNarrow: string | null;
+}
+
+/** Strides a trial's mean is reckoned to be of, where none is measured yet. [common practice, no source] */
+const STRIDES = 4;
+const DEG = 180 / Math.PI;
+/** One arm swing's direction, degrees, about the same from every still view up to 14 m (docs/precision.md 10). */
+const DIRECTION_U95 = 18;
+
+const PLANNED: Partial<Record<TrialQuantity, (e: Expected) => number>> = {
+  stride_width_m: (e) => e.strideWidth,
+  touchdown_to_track_midline_m: (e) => e.touchdown,
+  recovery_to_midline_m: (e) => e.recovery,
+  stride_length_m: (e) => e.strideLength,
+  arm_swing_angle_deg: (e) => DEG * Math.max(e.armForeAft, e.armAcross),
+};
+
+/** No mean lies beyond these. */
+const ENDS: Partial<Record<TrialQuantity, readonly [number, number]>> = {
+  arm_swing_direction_deg: [0, 90],
+  arm_swing_angle_deg: [0, 180],
+};
+
+/**
+ * How well a band's quantity is had: by the trials that are measured, else as the planned camera would have it. Null where
+ * neither tells.
+ */
+export function bandWorth(study: Study, band: Band, readingOf: AtHand): BandWorth | null {
+  const { quantity } = band;
+  if (!hasMean(quantity)) return null;
+  const had = measured(study, quantity, readingOf) ?? planned(study, quantity);
+  if (!had) return null;
+  const { u95 } = had;
+  const [low, high] = ENDS[quantity] ?? [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
+  const width = Math.min(band.max ?? high, high) - Math.max(band.min ?? low, low);
+  const { unit } = entryOf(quantity);
+  const sized = (v: number) => withUnit(formatNumber(v, Math.max(0, placesFor(u95))), unit);
+  const isNarrow = Number.isFinite(width) && width > 0 && width < 2 * u95;
+  return {
+    u95,
+    words: had.words(sized(u95)),
+    tooNarrow: isNarrow
+      ? `The band is ${sized(width)} wide, and ± ${sized(u95)} takes up ${sized(2 * u95)}: no trial could be shown to lie in it. Widen it, film from nearer or mark more strides.`
+      : null,
+  };
+}
+
+interface Had {
+  readonly u95: number;
+  words(size: string): string;
+}
+
+function measured(study: Study, quantity: TrialQuantity, readingOf: AtHand): Had | null {
+  const found = study.trials.flatMap(({ id }) => {
+    const reading = readingOf(id);
+    const mean = reading?.ok ? reading.value.trial[quantity] : null;
+    return mean && "mean" in mean ? [mean.u95] : [];
+  });
+  if (found.length === 0) return null;
+  const trials = found.length === 1 ? "in the one measured trial" : `in ${found.length} measured trials`;
+  return { u95: median(found), words: (size) => `A trial's mean is had to about ± ${size} (${trials}).` };
+}
+
+function planned(study: Study, quantity: TrialQuantity): Had | null {
+  const { cameraPlan, lane, markSdPx } = study;
+  const of = PLANNED[quantity];
+  if (quantity === "arm_swing_direction_deg")
+    return expected(DIRECTION_U95, "from one camera up to 14 m away");
+  if (!of || !cameraPlan || lane.distance <= 0) return null;
+  const [, middle] = alongZone(cameraPlan, [0, lane.distance], markSdPx, 3);
+  return middle ? expected(of(middle.expected), "from the planned camera") : null;
+}
+
+/** @param one of a single stride or swing */
+function expected(one: number, where: string): Had | null {
+  if (!Number.isFinite(one)) return null;
+  return {
+    u95: one / Math.sqrt(STRIDES),
+    words: (size) => `Expect a trial's mean of four strides to about ± ${size} ${where}.`,
+  };
+}
