@@ -21,6 +21,8 @@ export interface Panning {
   readonly keyFrames: number;
   /** How far the optical centre lies before the axis the camera turns about, metres; absent = on it. */
   readonly axisOffset?: number;
+  /** Where the optical axis meets the picture, px from its middle; absent = in the middle. */
+  readonly principalPoint?: readonly [x: number, y: number];
 }
 
 /** Dots along both edges of the lane, every 3 m. */
@@ -32,8 +34,21 @@ const DOTS = Array.from({ length: 14 }, (_, k) => 3 * k).flatMap((x) =>
 export function pannedTrial(skater: SimulatedSkater, panning: Panning) {
   const { fps, random, noisePx } = panning;
   const jitter = () => (noisePx === 0 ? 0 : noisePx * normal(random));
-  const cameraIn = (frame: number): Pinhole =>
-    pinhole(beforeAxis(panning, frame / fps), panning.aimAt(frame / fps), panning.hfovAt(frame / fps));
+  const [offX, offY] = panning.principalPoint ?? [0, 0];
+  const cameraIn = (frame: number): Pinhole => {
+    const centred = pinhole(
+      beforeAxis(panning, frame / fps),
+      panning.aimAt(frame / fps),
+      panning.hfovAt(frame / fps),
+    );
+    return {
+      ...centred,
+      see: (x, y, z) => {
+        const { xPx, yPx } = centred.see(x, y, z);
+        return { xPx: xPx + offX, yPx: yPx + offY };
+      },
+    };
+  };
   const inside = (camera: Pinhole, p: { xPx: number; yPx: number }) =>
     p.xPx >= 0 && p.yPx >= 0 && p.xPx <= camera.width - 1 && p.yPx <= camera.height - 1;
   const frames = pickedFrames(skater, { ...panning, camera: cameraIn(0), zone: [0, 1], slips: 0 });

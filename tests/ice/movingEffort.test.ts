@@ -66,7 +66,7 @@ describe("the work of a joint fit to impossible points", () => {
     expect(effort.spent).toBeGreaterThan(allowed / 2);
     expect(effort.spent).toBeLessThan(allowed + ONE_ROUND * pointsIn(bad));
     const forBlame = new Effort(BLAME_EFFORT * pointsIn(bad));
-    blameMoving(bad, fit, 1, forBlame);
+    blameMoving({ frames: bad, picture: PICTURE, markSdPx: 1 }, fit, forBlame);
     expect(forBlame.spent).toBeLessThan((BLAME_EFFORT + ONE_ROUND) * pointsIn(bad));
   });
 

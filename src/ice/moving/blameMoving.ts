@@ -1,9 +1,8 @@
-import type { FramePoints } from "../../study/types.ts";
 import { type Blamed, blame, type Without } from "../points/badPoint.ts";
 import { poorMisfit } from "../points/poorFit.ts";
 import { misfitOf } from "./chooseModel.ts";
 import { BLAME_EFFORT, Effort, pointsIn } from "./effort.ts";
-import { fitMovingCamera, type MovingFit, see } from "./movingCamera.ts";
+import { fitMovingCamera, type MarkedFrames, type MovingFit, see } from "./movingCamera.ts";
 
 /** So many points, those with the largest residuals, are left out in turn. */
 const MOST_TRIED = 8;
@@ -13,9 +12,8 @@ const MOST_TRIED = 8;
  * mends it. Of two points on a frame either may be the bad one, so the frame is named.
  */
 export function blameMoving(
-  frames: readonly FramePoints[],
+  { frames, picture, markSdPx }: MarkedFrames,
   fit: MovingFit,
-  markSdPx: number,
   effort = new Effort(BLAME_EFFORT * pointsIn(frames)),
 ): Blamed | null {
   if (misfitOf(fit) <= poorMisfit(fit.freedom)) return null;
@@ -27,7 +25,7 @@ export function blameMoving(
     )
     .sort((a, b) => b.off - a.off)
     .slice(0, MOST_TRIED);
-  return blame(suspects.map((suspect) => leaveOut(frames, fit, markSdPx, suspect, effort)));
+  return blame(suspects.map((suspect) => leaveOut({ frames, picture, markSdPx }, fit, suspect, effort)));
 }
 
 /** Point `m` of frame `k`, or all of that frame's points. */
@@ -42,9 +40,8 @@ function sizeOf(fit: MovingFit, k: number, m: number): number {
 }
 
 function leaveOut(
-  frames: readonly FramePoints[],
+  { frames, picture, markSdPx }: MarkedFrames,
   fit: MovingFit,
-  markSdPx: number,
   { k, m, off }: Suspect,
   effort: Effort,
 ): Without | null {
@@ -55,7 +52,7 @@ function leaveOut(
       : frames.map((f) => (f === at ? { ...f, points: f.points.filter((_, n) => n !== m) } : f));
   const cameras = m === null ? fit.cameras.filter((_, n) => n !== k) : fit.cameras;
   const without = fitMovingCamera(
-    { frames: rest, markSdPx },
+    { frames: rest, picture, markSdPx },
     cameras,
     { ...fit.model, lens: fit.lens },
     effort,

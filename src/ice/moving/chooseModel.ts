@@ -49,8 +49,23 @@ function chooseZoom(search: Omit<Search, "zooms">, effort: Effort): MovingFit {
   return zooming && paysForZoom(fixed, zooming) ? zooming : fixed;
 }
 
-/** The best of the joint fits from several starts: a wrong one can end in a wrong minimum. */
+/**
+ * The best of the joint fits from several starts (a wrong one can end in a wrong minimum), and from there with the principal
+ * point as well.
+ */
 function bestFit(search: Search, effort: Effort): MovingFit | null {
+  const model = {
+    zooms: search.zooms,
+    findsCentre: false,
+    lens: search.lens ?? { k1: 0 },
+    findLens: 0,
+  } as const;
+  const best = bestCentred(search, model, effort);
+  const whole = best && fitMovingCamera(search, best.cameras, { ...model, findsCentre: true }, effort);
+  return whole && isReal(whole) ? whole : best;
+}
+
+function bestCentred(search: Search, model: MovingModel, effort: Effort): MovingFit | null {
   let best: MovingFit | null = null;
   let refusal: MeasureError | null = null;
   // Two starts that end at one place end at the place.
@@ -58,7 +73,6 @@ function bestFit(search: Search, effort: Effort): MovingFit | null {
   const tryAll = (starts: readonly Start[]) => {
     for (const start of starts) {
       if (agreed || effort.isSpent || (best && misfitOf(best) <= poorMisfit(best.freedom))) return;
-      const model: MovingModel = { zooms: search.zooms, lens: search.lens ?? { k1: 0 }, findLens: 0 };
       const fit = fitMovingCamera(search, start, model, effort);
       if (!fit || !isReal(fit)) continue;
       agreed = best !== null && Math.abs(fit.chiSquare - best.chiSquare) < 1e-5 * best.chiSquare;

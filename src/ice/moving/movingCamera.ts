@@ -1,5 +1,6 @@
-import type { FramePoints, IcePoint, Lens } from "../../study/types.ts";
+import type { FramePoints, IcePoint, Lens, Picture } from "../../study/types.ts";
 import { type Camera, nudged, project } from "../camera/camera.ts";
+import { type Centre, centreOf } from "../camera/fitCamera.ts";
 import { distort, isStraight } from "../camera/lens.ts";
 import type { Effort } from "./effort.ts";
 import { type Group, type GroupedFit, groupedLeastSquares, type Spread } from "./groupedLeastSquares.ts";
@@ -8,6 +9,8 @@ import { type Group, type GroupedFit, groupedLeastSquares, type Spread } from ".
 export interface MovingModel {
   /** Focal length of its own for each frame. */
   readonly zooms: boolean;
+  /** Whether the principal point is found too; else it stays where the start has it. */
+  readonly findsCentre: boolean;
   readonly lens: Lens;
   /** How many of k1, k2 are found from the points, beginning from `lens`. */
   readonly findLens: 0 | 1 | 2;
@@ -17,6 +20,8 @@ export interface MovingFit {
   readonly model: MovingModel;
   /** Most likely camera of each frame, in the order of the frames. */
   readonly cameras: readonly Camera[];
+  /** Where their principal point was to be expected. */
+  readonly centre: Centre;
   readonly lens: Lens;
   readonly spread: Spread;
   /** Per frame, two numbers a point: predicted minus marked, px. */
@@ -31,31 +36,38 @@ export interface MovingFit {
 /** Ice points of several frames, and the SD of one mark where a point says nothing of its own. */
 export interface MarkedFrames {
   readonly frames: readonly FramePoints[];
+  readonly picture: Picture;
   readonly markSdPx: number;
 }
 
-/** Order of the shared parameters: log focal length (unless it zooms), place, lens, then taped places. */
+/**
+ * Order of the shared parameters: log focal length (unless it zooms), place, principal point where it is found (in standard
+ * deviations of what is known of it), lens, then taped places.
+ */
 export function layout(model: MovingModel) {
   const place = model.zooms ? 0 : 1;
-  return { place, lens: place + 3, taped: place + 3 + model.findLens };
+  const centre = place + 3;
+  const lens = centre + (model.findsCentre ? 2 : 0);
+  return { place, centre, lens, taped: lens + model.findLens };
 }
 
 /**
- * The most likely tripod place, focal length and directions for all frames together: the place (and, unless
- * the camera zooms, the focal length) is the same in all of them. A point's taped place errs the same way in
- * every frame in which it is seen. Null when the points cannot tell these apart, or the effort is spent before the end.
+ * The most likely tripod place, focal length, principal point and directions for all frames together: the place, the
+ * principal point (which is about where it is expected) and, unless the camera zooms, the focal length are the same in all of
+ * them. A point's taped place errs the same way in every frame in which it is seen. Null when the points cannot tell these apart, or the effort is spent before the end.
  *
  * @param start a camera for each frame, not far off, all at one place
  * @param rounds "one step" shows what more parameters would gain, from a start that is the solution without them
  */
 export function fitMovingCamera(
-  { frames, markSdPx }: MarkedFrames,
+  { frames, picture, markSdPx }: MarkedFrames,
   start: readonly Camera[],
   model: MovingModel,
   effort: Effort,
   rounds: "to the end" | "one step" = "to the end",
 ): MovingFit | null {
-  const { taped } = layout(model);
+  const { centre: centreAt, taped } = layout(model);
+  const centre = centreOf(picture);
   const tapes = tapedPlaces(frames, taped);
   const sharedCount = taped + 2 * tapes.count;
   let base = start;
@@ -70,7 +82,7 @@ export function fitMovingCamera(
       uses: [...upTo(taped), ...f.points.flatMap((p) => tapes.numbersOf(p))],
       residuals: (shared, own) => {
         effort.spend(f.points.length);
-        const camera = cameraAt(from[k]!, model, shared, own);
+        const camera = cameraAt(from[k]!, model, centre, shared, own);
         const seen = lensAt(through, model, shared);
         return f.points.flatMap((p) => {
           const [x, y] = tapes.placeOf(p, shared);
@@ -80,6 +92,17 @@ export function fitMovingCamera(
         });
       },
     }));
+    if (model.findsCentre) {
+      const { cx, cy } = from[0]!;
+      groups.push({
+        own: [],
+        uses: [centreAt, centreAt + 1],
+        residuals: (shared) => [
+          (cx - centre.cx) / centre.sdPx + shared[centreAt]!,
+          (cy - centre.cy) / centre.sdPx + shared[centreAt + 1]!,
+        ],
+      });
+    }
     if (tapes.count > 0) {
       groups.push({
         own: [],
@@ -95,7 +118,7 @@ export function fitMovingCamera(
     );
     if (!fit) return null;
     const { shared, own } = fit;
-    base = from.map((camera, k) => cameraAt(camera, model, shared, own[k]!));
+    base = from.map((camera, k) => cameraAt(camera, model, centre, shared, own[k]!));
     lens = lensAt(through, model, shared);
     offsets = shared.slice(taped);
   }
@@ -105,6 +128,7 @@ export function fitMovingCamera(
   return {
     model,
     cameras: base,
+    centre,
     lens,
     spread: fit.spread,
     offPx: frames.map((f, k) =>
@@ -116,8 +140,11 @@ export function fitMovingCamera(
     chiSquares: fit.residuals.slice(0, frames.length).map((r) => r.reduce((sum, v) => sum + v * v, 0)),
     chiSquare: fit.sumOfSquares,
     observations,
-    // The taped places are observations of their own, as many as their parameters.
-    freedom: observations - (sharedCount - 2 * tapes.count) - frames.length * (model.zooms ? 4 : 3),
+    // The taped places and the principal point are observations of their own, as many as their parameters.
+    freedom:
+      observations -
+      (sharedCount - 2 * tapes.count - (model.findsCentre ? 2 : 0)) -
+      frames.length * (model.zooms ? 4 : 3),
   };
 }
 
@@ -130,16 +157,18 @@ export function see(camera: Camera, lens: Lens, x: number, y: number, z = 0): re
 function cameraAt(
   base: Camera,
   model: MovingModel,
+  { sdPx }: Centre,
   shared: readonly number[],
   own: readonly number[],
 ): Camera {
-  const { place } = layout(model);
+  const { place, centre } = layout(model);
   const zoom = model.zooms ? own[3]! : shared[0]!;
   return nudged(
     base,
     zoom,
     [own[0]!, own[1]!, own[2]!],
     [shared[place]!, shared[place + 1]!, shared[place + 2]!],
+    model.findsCentre ? [sdPx * shared[centre]!, sdPx * shared[centre + 1]!] : undefined,
   );
 }
 

@@ -76,7 +76,12 @@ function cameraOf(
   const ownNumbers = Array.from({ length: spread.own.columns }, (_, k) => ownFirst + k);
   const led = spread.follow.mmul(shared);
   const row = (m: Matrix, r: number) => m.getRow(r).map((part) => part * widen);
-  const common = (r: number): Uncertain => fromParts(0, sharedNumbers, row(shared, r));
+  const common = (r: number, unit = 1): Uncertain =>
+    fromParts(
+      0,
+      sharedNumbers,
+      row(shared, r).map((part) => part * unit),
+    );
   const own = (r: number): Uncertain =>
     fromParts(0, [...sharedNumbers, ...ownNumbers], [...row(led, r), ...row(spread.own, r)]);
   const lensRows = Array.from({ length: findLens }, (_, k) => common(at.lens + k));
@@ -87,13 +92,11 @@ function cameraOf(
       zooms ? own(3) : common(0),
       ...[0, 1, 2].map(own),
       ...[0, 1, 2].map((k) => common(at.place + k)),
-      // The principal point is taken as the picture's middle.
-      exactly(0),
-      exactly(0),
+      ...[0, 1].map((k) => (fit.model.findsCentre ? common(at.centre + k, fit.centre.sdPx) : exactly(0))),
       ...lensRows,
     ],
-    at: ([zoom, t0, t1, t2, m0, m1, m2, , , k1, k2]: readonly number[]) => {
-      const moved = nudged(camera, zoom!, [t0!, t1!, t2!], [m0!, m1!, m2!]);
+    at: ([zoom, t0, t1, t2, m0, m1, m2, cx, cy, k1, k2]: readonly number[]) => {
+      const moved = nudged(camera, zoom!, [t0!, t1!, t2!], [m0!, m1!, m2!], [cx!, cy!]);
       const lens =
         findLens === 0
           ? fit.lens

@@ -41,7 +41,7 @@ export function movingScale(
   }
   const residuals = residualsOf(frames, fit);
   const misfit = misfitOf(fit);
-  const blamed = blameMoving(frames, fit, markSdPx);
+  const blamed = blameMoving({ frames, picture, markSdPx }, fit);
   const worst = residuals.reduce((a, b) => (Math.hypot(b.dxPx, b.dyPx) > Math.hypot(a.dxPx, a.dyPx) ? b : a));
   if (misfit > refusedMisfit(fit.freedom)) throw disagreement(misfit, worst, blamed);
   const isPoor = misfit > poorMisfit(fit.freedom);

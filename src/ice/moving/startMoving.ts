@@ -104,7 +104,7 @@ function seenFrom(points: readonly IcePoint[], { picture, markSdPx, lens }: Sear
       : plane.homography;
     return cameraFromHomography(h, focalPx, { cx, cy }, plane.ice);
   });
-  // Of a camera that moves the principal point is taken as the picture's middle.
+  // From there the joint fit finds the principal point that serves all frames.
   return fit.camera ? [{ ...fit.camera.camera, ...centred(picture) }, ...any] : any;
 }
 
