@@ -18,7 +18,8 @@ interface Props {
   /** Clip times of the frames that are ready, seconds. */
   readonly times: readonly number[];
   readonly frame: number;
-  /** Last frame of the clip, as far as known. */
+  /** First and last frame of the clip or of its part, as far as known: what the ribbon spans. */
+  readonly first: number;
   readonly last: number;
   readonly speedFactor: number;
   onFrame(frame: number): void;
@@ -36,11 +37,13 @@ export const RIBBON_HEIGHT = 130;
 
 /** Time from left to right, a band for each blade, the event frames, and where one is; drag it to move in time. */
 export function Ribbon(props: Props) {
-  const { events, proposed, times, frame, last, speedFactor } = props;
+  const { events, proposed, times, frame, first, last, speedFactor } = props;
   const host = useRef<HTMLDivElement>(null);
   const { width } = useSize(host);
   // Without its clip a marked trial still has the times of its events.
-  const end = times.at(-1) ?? events.reduce((most, e) => Math.max(most, e.time), 0) * 1.05;
+  const end =
+    times[Math.min(last, times.length - 1)] ?? events.reduce((most, e) => Math.max(most, e.time), 0) * 1.05;
+  const start = Math.min(end, times[first] ?? 0);
   const inner = Math.max(1, width - LEFT - RIGHT);
   const now = times[frame];
   const dragging = useRef(false);
@@ -48,15 +51,15 @@ export function Ribbon(props: Props) {
   const under = (e: PointerEvent): number | null => {
     const box = host.current?.getBoundingClientRect();
     if (!box || end <= 0) return null;
-    const t = ((e.clientX - box.left - LEFT) / inner) * end;
-    return props.frameAt(times, Math.max(0, Math.min(end, t)));
+    const t = start + ((e.clientX - box.left - LEFT) / inner) * (end - start);
+    return props.frameAt(times, Math.max(start, Math.min(end, t)));
   };
   const moveTo = (e: PointerEvent) => {
     const at = under(e);
     if (at !== null) props.onFrame(at);
   };
 
-  const nowX = now === undefined ? null : xAt(now, end, inner);
+  const nowX = now === undefined ? null : xAt(now, start, end, inner);
   return (
     <div
       className="ribbon"
@@ -64,7 +67,7 @@ export function Ribbon(props: Props) {
       role="slider"
       tabIndex={0}
       aria-label="Stride ribbon: time of the clip"
-      aria-valuemin={0}
+      aria-valuemin={first}
       aria-valuemax={last}
       aria-valuenow={frame}
       aria-valuetext={now === undefined ? `frame ${frame}` : `frame ${frame}, ${timeText(now, speedFactor)}`}
@@ -89,6 +92,7 @@ export function Ribbon(props: Props) {
           proposed={proposed}
           times={times}
           speedFactor={speedFactor}
+          start={start}
           end={end}
           inner={inner}
           onFrame={props.onFrame}
@@ -107,17 +111,18 @@ export function Ribbon(props: Props) {
 
 interface StillProps
   extends Pick<Props, "events" | "proposed" | "times" | "speedFactor" | "onFrame" | "onAim"> {
+  readonly start: number;
   readonly end: number;
   readonly inner: number;
 }
 
 /** All that stays where it is while one moves in time. */
 const Still = memo((props: StillProps) => {
-  const { events, proposed, times, speedFactor, end, inner, onFrame, onAim } = props;
-  const x = (t: number) => xAt(t, end, inner);
+  const { events, proposed, times, speedFactor, start, end, inner, onFrame, onAim } = props;
+  const x = (t: number) => xAt(t, start, end, inner);
   return (
     <>
-      {ticks(0, end / speedFactor)
+      {ticks(start / speedFactor, end / speedFactor)
         .map((seconds) => ({ seconds, t: seconds * speedFactor }))
         .map(({ seconds, t }) => (
           <g key={t}>
@@ -160,8 +165,8 @@ const Still = memo((props: StillProps) => {
   );
 });
 
-function xAt(t: number, end: number, inner: number): number {
-  return LEFT + (end > 0 ? (t / end) * inner : 0);
+function xAt(t: number, start: number, end: number, inner: number): number {
+  return LEFT + (end > start ? ((t - start) / (end - start)) * inner : 0);
 }
 
 function label(seconds: number): string {
@@ -182,9 +187,9 @@ function NowLabel({ x, width, text }: { x: number; width: number; text: string }
 }
 
 function Lane(props: StillProps & { side: Side }) {
-  const { side, events, end, inner, speedFactor } = props;
+  const { side, events, start, end, inner, speedFactor } = props;
   const y = LANES[side];
-  const x = (t: number) => xAt(t, end, inner);
+  const x = (t: number) => xAt(t, start, end, inner);
   return (
     <g>
       <text className={`ribbon-side ${side}`} x={10} y={y + 5}>

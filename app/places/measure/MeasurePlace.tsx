@@ -11,7 +11,7 @@ import { Picture } from "../../picture/Picture.tsx";
 import type { FollowFrame } from "../../picture/useFrames.ts";
 import { Ribbon } from "../../ribbon/Ribbon.tsx";
 import { RibbonKey } from "../../ribbon/RibbonKey.tsx";
-import { isDoubtful, lastFrame, readyRanges } from "../../store/clipFrames.ts";
+import { firstFrame, isDoubtful, lastFrame, readyRanges } from "../../store/clipFrames.ts";
 import { scaleOf, trialReading } from "../../store/readings.ts";
 import { goToPlace, goToTrial } from "../../store/session.ts";
 import { whenIdle } from "../../store/whenIdle.ts";
@@ -319,6 +319,7 @@ function TrialRibbon({ m }: { m: Measuring }) {
         proposed={proposed}
         times={times}
         frame={frame}
+        first={firstFrame(m.index)}
         last={lastFrame(m.index)}
         speedFactor={m.trial.speedFactor}
         onFrame={onFrame}

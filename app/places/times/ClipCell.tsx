@@ -49,7 +49,10 @@ export function ClipCell({ session, shell, clips, trial, name, state, label, sam
   const clip = trial.clip;
   const { tone, text, detail } = words(state);
   const slower = speedText(trial.speedFactor);
-  const failed = state.error !== null || state.index?.state === "failed" || state.index?.state === "stopped";
+  const failed =
+    state.error !== null ||
+    state.index?.state === "failed" ||
+    (state.index?.state === "stopped" && !state.index.asksPart);
   return (
     <div className="clip-cell">
       <button
@@ -110,6 +113,13 @@ function words({ index, error }: ClipState): { tone: string; text: string; detai
       return { tone: "quiet", text: `preparing ${share} %`, detail };
     }
     case "stopped":
+      if (index.asksPart)
+        return {
+          tone: "care",
+          text: "choose its part",
+          detail:
+            "A long film: nothing of it is prepared until its part is chosen. Press its name; Measure shows it in pictures.",
+        };
       return {
         tone: "care",
         text: "stopped",

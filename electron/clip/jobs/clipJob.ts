@@ -49,7 +49,7 @@ const LONG_SECONDS = 60;
 
 /** Whether a person is asked first which part of it matters. */
 export function isLong({ lasts, source, store }: ClipJob): boolean {
-  return source.part === null && lasts !== null && lasts > LONG_SECONDS && (store?.prepared ?? 0) === 0;
+  return source.part === null && lasts !== null && lasts > LONG_SECONDS && store?.state !== "complete";
 }
 
 /** `queue`: how many clips come first. */

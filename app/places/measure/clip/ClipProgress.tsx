@@ -23,6 +23,8 @@ export function ClipProgress({ m, index }: { m: Measuring; index: ClipIndex }) {
         </div>
       );
     case "stopped":
+      // Its place asks which part is meant.
+      if (index.asksPart && done === 0) return null;
       return (
         <div className="clip-progress" role="status">
           <span>
@@ -30,7 +32,7 @@ export function ClipProgress({ m, index }: { m: Measuring; index: ClipIndex }) {
               `Preparing was stopped: ${plural(done, "frame")} ${done === 1 ? "is" : "are"} ready.`}
           </span>
           <Button size="compact-sm" onClick={prepare}>
-            Go on preparing
+            {index.asksPart ? "Prepare all of it" : "Go on preparing"}
           </Button>
         </div>
       );

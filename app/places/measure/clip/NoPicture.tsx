@@ -1,5 +1,7 @@
 import { Button, FileButton, Loader, Progress } from "@mantine/core";
 import { useEffect, useRef, useState } from "react";
+import { clipTimeText } from "../../../../src/time/clipTime.ts";
+import { sameFile } from "../../../../src/trials/sameClip.ts";
 import { linkClip } from "../../../commands/clips/linkClip.ts";
 import { warmDecoder } from "../../../picture/workerDecode.ts";
 import { ShellError } from "../../../shell/Shell.ts";
@@ -7,6 +9,7 @@ import { attempt } from "../../../store/attempt.ts";
 import { say } from "../../../store/messages.ts";
 import { goToPlace } from "../../../store/session.ts";
 import type { Measuring } from "../core/useMeasure.ts";
+import { PartChooser } from "./part/PartChooser.tsx";
 
 /** In place of the frame: no clip yet, its index is on its way, or it cannot be read. Always says what comes next. */
 export function NoPicture({ m }: { m: Measuring }) {
@@ -31,6 +34,7 @@ export function NoPicture({ m }: { m: Measuring }) {
       </div>
     );
   }
+  if (index?.asksPart) return <ChoosePart m={m} clip={index.clip} />;
   return (
     <div className="no-picture" role="status">
       <Loader size="sm" />
@@ -42,6 +46,72 @@ export function NoPicture({ m }: { m: Measuring }) {
       {index?.state === "stopped" && (
         <Button onClick={() => void m.clips.prepare(index.clip)}>Prepare the clip</Button>
       )}
+    </div>
+  );
+}
+
+/** A long film: which part of it shows this trial? */
+function ChoosePart({ m, clip }: { m: Measuring; clip: string }) {
+  const { index } = m;
+  return (
+    <section className="no-picture choose-part" aria-label="Choose the part of the film">
+      <h2>
+        {index?.lasts ? `This film lasts ${clipTimeText(Math.round(index.lasts))}. ` : ""}Which part of it
+        shows the trial?
+      </h2>
+      <p>
+        Press where the run begins, or drag over it, or type the times. Only that part is prepared. The same
+        film can show several trials: choose the part of each; the file is not copied again.
+      </p>
+      <PartChooser
+        key={m.trial.id}
+        {...{ session: m.session, shell: m.shell, clips: m.clips, clip, readOnly: m.readOnly }}
+        trial={m.trial.id}
+        onKept={() => undefined}
+      />
+      <div className="row">
+        <Button
+          variant="default"
+          size="compact-sm"
+          disabled={m.readOnly}
+          onClick={() => void m.clips.prepare(clip)}
+        >
+          Prepare all of it
+        </Button>
+        <span className="quiet">takes minutes, and gigabytes on the disk</span>
+      </div>
+    </section>
+  );
+}
+
+/** A film of the study of which other trials have parts may show this one too. */
+function FilmHere({ m }: { m: Measuring }) {
+  const [clip, setClip] = useState<string | null>(null);
+  const films = m.whole.study.clips.filter(
+    (c, i, all) =>
+      c.part &&
+      m.whole.study.trials.some((t) => t.clip === c.id) &&
+      all.findIndex((o) => o.part && sameFile(o, c)) === i,
+  );
+  useEffect(() => {
+    if (clip !== null) m.clips.watch(clip);
+  }, [m.clips, clip]);
+  if (films.length === 0) return null;
+  if (clip !== null)
+    return (
+      <PartChooser
+        {...{ session: m.session, shell: m.shell, clips: m.clips, clip, readOnly: m.readOnly }}
+        trial={m.trial.id}
+        onKept={() => setClip(null)}
+      />
+    );
+  return (
+    <div className="row">
+      {films.map((film) => (
+        <Button key={film.id} variant="default" disabled={m.readOnly} onClick={() => setClip(film.id)}>
+          Take another part of {film.name}
+        </Button>
+      ))}
     </div>
   );
 }
@@ -109,6 +179,7 @@ function NoClip({ m }: { m: Measuring }) {
           </Button>
         </div>
       )}
+      <FilmHere key={m.trial.id} m={m} />
     </section>
   );
 }

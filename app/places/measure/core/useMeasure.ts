@@ -5,7 +5,7 @@ import type { MarkedPicture, Trial, TrialMarks, WholeStudy } from "../../../../s
 import { type Aim, createAim } from "../../../picture/aim.ts";
 import { onlySilent } from "../../../shell/onlySilent.ts";
 import type { Shell } from "../../../shell/Shell.ts";
-import { knownEnd } from "../../../store/clipFrames.ts";
+import { firstFrame, knownEnd } from "../../../store/clipFrames.ts";
 import { type ClipState, type ClipWatch, clipState, startClipWatch } from "../../../store/clips.ts";
 import type { Session } from "../../../store/session.ts";
 import { markedPicture } from "../../../store/time.ts";
@@ -79,11 +79,13 @@ export function useMeasure(session: Session, shell: Shell): Measuring | null {
     const timer = setInterval(() => clips.watch(clipId), PART_EVERY_MS);
     return () => clearInterval(timer);
   }, [clips, clipId, follows, readOnly]);
-  // Somebody may have gone on past the end while nobody knew where it is.
-  const end = knownEnd(index);
+  // Somebody may have gone on past the end while nobody knew where it is; a trial of a part begins there.
+  const [begin, end] = [firstFrame(index), knownEnd(index)];
   useEffect(() => {
-    if (session.getState().frame > end) session.setState({ frame: end });
-  }, [session, end]);
+    const { frame } = session.getState();
+    const within = Math.max(begin, Math.min(end, frame));
+    if (frame !== within) session.setState({ frame: within });
+  }, [session, begin, end]);
   const picture = useMemo(() => index && markedPicture(index), [index]);
   if (!trial || !marks) return null;
   return { session, shell, ui, clips, aim, whole, trial, marks, clip, index, picture, readOnly, onScreen };
