@@ -1,6 +1,7 @@
 import { useEffect } from "react";
 import type { Session } from "../store/session.ts";
 import { redoAndSay, undoAndSay } from "../store/undoing.ts";
+import { typing } from "./keyOwner.ts";
 
 /** Ctrl+Z and Ctrl+Shift+Z (Ctrl+Y) everywhere but in text being typed, which has its own undo. */
 export function useUndoKeys(session: Session): void {
@@ -17,12 +18,4 @@ export function useUndoKeys(session: Session): void {
     window.addEventListener("keydown", onKey);
     return () => window.removeEventListener("keydown", onKey);
   }, [session]);
-}
-
-/** True when keys belong to a field: anything one types text into, or an open list. */
-export function typing(target: EventTarget | null): boolean {
-  if (!(target instanceof HTMLElement)) return false;
-  if (target instanceof HTMLInputElement)
-    return !["checkbox", "radio", "button", "range"].includes(target.type);
-  return target instanceof HTMLTextAreaElement || target.isContentEditable;
 }

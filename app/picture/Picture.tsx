@@ -9,6 +9,7 @@ import { CursorShape } from "./CursorShape.tsx";
 import { cursorWords } from "./cursorWords.ts";
 import { DrawnMarks } from "./DrawnMarks.tsx";
 import type { DrawnMark } from "./drawnMark.ts";
+import { AIMED_HEIGHT, type Aimed, followView, type SkaterPlace } from "./follow.ts";
 import { labelPlaces } from "./labelPlaces.ts";
 import { Magnifier, type Pointer } from "./Magnifier.tsx";
 import { PictureLayers } from "./PictureLayers.tsx";
@@ -32,8 +33,10 @@ export interface PictureProps {
   readonly marks: readonly DrawnMark[];
   readonly selected: string | null;
   readonly namesShown: boolean;
-  /** Where the skater is, as far as known; "Skater" zooms there. */
-  readonly focus: PicturePoint | null;
+  /** Where the skater is on a frame, seen so many metres over the ice; null = the view is laid by hand alone. */
+  readonly skater: ((frame: number, height: number) => SkaterPlace | null) | null;
+  /** What one aims for on this frame. */
+  readonly aimed: Aimed;
   /** Nothing may be put or moved on this frame, even when it is there. */
   readonly closed: boolean;
   /** What a press puts on the picture; null: nothing is asked for. */
@@ -67,9 +70,24 @@ export function Picture(props: PictureProps) {
   const stage = useSize(host);
   const picture = useMemo(() => ({ width: index.width, height: index.height }), [index.width, index.height]);
   const pointer = useMemo(() => createStore<Pointer>(() => ({ at: null, corner: "right" })), []);
-  const zoom = useZoom(picture, stage, props.focus, host);
-  const { view, setView } = zoom;
   const { shown, failure, drawn } = useFrames({ ...props, follow: props.followFrame, sharers: 1 });
+  const { skater, aimed } = props;
+  const place = (on: number) => skater?.(on, AIMED_HEIGHT[aimed]) ?? null;
+  const zoom = useZoom(
+    {
+      picture,
+      stage,
+      // With what the canvas holds: a view that went ahead of it would show the frame before at the wrong place.
+      shown: shown?.frame ?? null,
+      aimed: skater ? aimed : "",
+      followed: (on) => {
+        const at = place(on);
+        return at && followView(at, aimed, picture, stage);
+      },
+    },
+    host,
+  );
+  const { view, setView } = zoom;
   const exact = shown?.frame === frame;
   const whole = exact && shown.whole;
   // Where a mark lies does not depend on how many pixels the picture has just now, but how well it can be aimed does.
@@ -77,10 +95,14 @@ export function Picture(props: PictureProps) {
 
   const hand = { ...props, placing: placing !== null, picture, stage, view, setView, exact: open };
   const { draft, grabbing, handlers, cancel } = useGestures(hand, host, pointer);
-  const cursor = useCursor({ ...hand, start: props.focus }, host, pointer);
+  const cursor = useCursor(
+    { ...hand, setView: zoom.glance, start: () => place(frame)?.at ?? null },
+    host,
+    pointer,
+  );
 
   useDrawnAtOnce(layer, shown, drawn, view, stage);
-  useTellShown(host, frame, shown, failure, props.onScreen);
+  useTellShown(host, frame, shown, failure, view, props.onScreen);
   useZoomKeys({ ...zoom, turnCursor: cursor.turn, cancel });
 
   const visible = exact ? marks.map((m) => (m.id === draft?.id ? { ...m, ...draft.at } : m)) : [];
@@ -135,7 +157,7 @@ export function Picture(props: PictureProps) {
       </div>
       <div className="picture-bar">
         {props.bar}
-        <ZoomButtons zoom={zoom} skater={props.focus !== null} />
+        <ZoomButtons zoom={zoom} known={place(frame) !== null} />
       </div>
       {props.children?.({
         shown: shown?.frame ?? null,

@@ -27,7 +27,7 @@ export interface CursorProps {
   readonly exact: boolean;
   readonly frame: number;
   /** Where it begins; null: in the middle of what is shown. */
-  readonly start: PicturePoint | null;
+  start(): PicturePoint | null;
   onPlace(at: PicturePoint): void;
   onRefused(): void;
 }
@@ -69,7 +69,7 @@ export function useCursor(
     host.current?.focus();
     setOn(true);
     const middle = toPicture(view, stage.width / 2, stage.height / 2);
-    go(place ?? props.start ?? middle);
+    go(place ?? props.start() ?? middle);
   }
 
   function go(to: PicturePoint) {

@@ -1,10 +1,10 @@
 import { useEffect, useRef } from "react";
-import { typing } from "../frame/useUndoKeys.ts";
+import { belongsElsewhere } from "../frame/keyOwner.ts";
 
 interface ZoomKeys {
   zoomBy(factor: number): void;
   fit(): void;
-  toSkater(): void;
+  follow(): void;
   turnCursor(): void;
   cancel(): void;
 }
@@ -15,13 +15,11 @@ export function useZoomKeys(keys: ZoomKeys): void {
   latest.current = keys;
   useEffect(() => {
     const onKey = (e: KeyboardEvent) => {
-      if (typing(e.target) || (e.target instanceof Element && e.target.closest("[role=dialog], select")))
-        return;
-      if (e.ctrlKey || e.metaKey || e.altKey) return;
+      if (belongsElsewhere(e) || e.altKey) return;
       if (e.key === "+" || e.key === "=") latest.current.zoomBy(1.5);
       if (e.key === "-") latest.current.zoomBy(1 / 1.5);
       if (e.key === "0") latest.current.fit();
-      if (e.key === "z") latest.current.toSkater();
+      if (e.key === "z") latest.current.follow();
       if (e.key === "c" && !e.repeat) latest.current.turnCursor();
       if (e.key === "Escape") latest.current.cancel();
     };

@@ -2,7 +2,6 @@ import { describe, expect, it } from "vitest";
 import { boxOf, fitBox, lineSpacing, toMap } from "../../app/icemap/mapView.ts";
 import { markAt } from "../../app/picture/drawnMark.ts";
 import { centreOn, fitView, panBy, toPicture, toStage, zoomAt } from "../../app/picture/view.ts";
-import { skaterNear } from "../../app/places/measure/core/trialView.ts";
 import { bands, ticks } from "../../app/ribbon/ribbonModel.ts";
 import { markedPicture, speedText, timeText } from "../../app/store/time.ts";
 import { iceGrid } from "../../src/ice/camera/iceGrid.ts";
@@ -11,7 +10,6 @@ import { strideWidthLine } from "../../src/kinematics/quantities/strideWidthLine
 import type { Stride } from "../../src/kinematics/types.ts";
 import type { ClipIndex } from "../../src/study/exchange.ts";
 import type { EventFrame, EventName, Side } from "../../src/study/types.ts";
-import { mark, marksWith } from "./fakeStudy.ts";
 
 const PICTURE = { width: 1920, height: 1080 };
 const STAGE = { width: 960, height: 700 };
@@ -60,18 +58,6 @@ describe("the picture's view", () => {
     const at = toStage(view, { xPx: 108, yPx: 100 });
     expect(markAt(marks, view, at.x, at.y, 12)?.id).toBe("b");
     expect(markAt(marks, view, at.x, at.y + 13, 12)).toBeNull();
-  });
-});
-
-describe("where the skater is", () => {
-  it("is the middle of the marks on the nearest marked frame", () => {
-    const marks = [
-      mark({ frame: 20, xPx: 100 }),
-      mark({ frame: 20, xPx: 300, side: "right" }),
-      mark({ frame: 90 }),
-    ];
-    expect(skaterNear(marksWith({ marks }), 40)).toEqual({ xPx: 200, yPx: 400 });
-    expect(skaterNear(marksWith({}), 40)).toBeNull();
   });
 });
 

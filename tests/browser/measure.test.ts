@@ -169,8 +169,8 @@ describe("marking", () => {
     await page.keyboard.press("Enter");
     await page.getByRole("heading", { name: "Left blade, heel end" }).waitFor();
 
-    const from = await onPage(page, CLIP, 300, 200);
-    const to = await onPage(page, CLIP, 320, 210);
+    const from = await onPage(page, 300, 200);
+    const to = await onPage(page, 320, 210);
     await page.mouse.move(from.x, from.y);
     await page.mouse.down();
     await page.mouse.move(to.x, to.y, { steps: 5 });
@@ -214,7 +214,7 @@ describe("marking", () => {
     await page.getByRole("heading", { name: "Left blade, heel end" }).waitFor();
     const box = await page.locator("[data-testid=picture]").boundingBox();
     if (!box) throw new Error("there is no picture");
-    const edge = await onPage(page, CLIP, CLIP.width - 1, 180);
+    const edge = await onPage(page, CLIP.width - 1, 180);
     // The empty border beside the picture.
     await page.mouse.click(edge.x + 12, edge.y);
     await page.getByText(/outside the picture, so nothing was marked/).waitFor();
@@ -235,7 +235,7 @@ describe("the scale", () => {
     for (const [x, y] of PAIRS) {
       await page.getByRole("heading", { name: `Ice point: ${nameOf(x, y)}` }).waitFor();
       const at = seenAt(x, y);
-      const { x: px, y: py } = await onPage(page, CLIP, at.xPx, at.yPx);
+      const { x: px, y: py } = await onPage(page, at.xPx, at.yPx);
       await page.mouse.click(px, py);
     }
     const chip = page.getByRole("button", { name: /^Ice: 6 points, fit/ });
@@ -255,8 +255,8 @@ describe("the scale", () => {
 
     // Dragged 12 px off its place, the fourth point is named as the worst.
     const wrong = seenAt(9, -1.5);
-    const from = await onPage(page, CLIP, wrong.xPx, wrong.yPx);
-    const to = await onPage(page, CLIP, wrong.xPx + 12, wrong.yPx);
+    const from = await onPage(page, wrong.xPx, wrong.yPx);
+    const to = await onPage(page, wrong.xPx + 12, wrong.yPx);
     await page.mouse.move(from.x, from.y);
     await page.mouse.down();
     await page.mouse.move(to.x, to.y, { steps: 4 });
@@ -281,7 +281,7 @@ describe("one tool at a time", () => {
     const press = async (x: number, y: number) => {
       await page.getByRole("heading", { name: `Ice point: ${nameOf(x, y)}` }).waitFor();
       const at = seenAt(x, y);
-      const { x: px, y: py } = await onPage(page, CLIP, at.xPx, at.yPx);
+      const { x: px, y: py } = await onPage(page, at.xPx, at.yPx);
       await page.mouse.click(px, py);
     };
     const mark = (x: number, y: number) =>
@@ -305,7 +305,7 @@ describe("one tool at a time", () => {
     const again = page.getByRole("heading", { name: `Once more: ${nameOf(3, 1.5)}` });
     await again.waitFor();
     const at = seenAt(3, 1.5);
-    const { x: px, y: py } = await onPage(page, CLIP, at.xPx, at.yPx);
+    const { x: px, y: py } = await onPage(page, at.xPx, at.yPx);
     await page.mouse.click(px, py);
     await expect
       .poll(() => marksOnDisk(folder).iceReference, SOON)

@@ -100,18 +100,11 @@ export async function untilExact(page: Page, frame: number): Promise<void> {
   }
 }
 
-/** Where a picture point lies on the page, the whole picture being shown. */
-export async function onPage(
-  page: Page,
-  picture: { width: number; height: number },
-  xPx: number,
-  yPx: number,
-): Promise<{ x: number; y: number }> {
-  const box = await page.locator("[data-testid=picture]").boundingBox();
-  if (!box) throw new Error("there is no picture");
-  const scale = Math.min(box.width / picture.width, box.height / picture.height);
-  return {
-    x: box.x + (box.width - picture.width * scale) / 2 + (xPx + 0.5) * scale,
-    y: box.y + (box.height - picture.height * scale) / 2 + (yPx + 0.5) * scale,
-  };
+/** Where a picture point lies on the page, however the picture lies on its stage. */
+export async function onPage(page: Page, xPx: number, yPx: number): Promise<{ x: number; y: number }> {
+  const stage = page.locator("[data-testid=picture]");
+  const [box, view] = await Promise.all([stage.boundingBox(), stage.getAttribute("data-view")]);
+  if (!box || !view) throw new Error("there is no picture");
+  const [scale, x, y] = view.split(" ").map(Number) as [number, number, number];
+  return { x: box.x + x + xPx * scale, y: box.y + y + yPx * scale };
 }

@@ -209,7 +209,7 @@ describe("stepping", () => {
     await page.getByText(/Frame 150 .*; showing frame 59/).waitFor();
     await page.waitForSelector('[data-testid=picture][data-shown-frame="59"]');
     expect(await pictureState(page)).toEqual({ wanted: 150, shown: 59, painted: 59 });
-    const { x, y } = await onPage(page, CLIP, 300, 200);
+    const { x, y } = await onPage(page, 300, 200);
     await page.mouse.click(x, y);
     await page.keyboard.press("Enter");
     await page
@@ -295,7 +295,7 @@ describe("a large picture", () => {
     expect(await pictureState(page)).toEqual({ wanted: 59, shown: 59, painted: 59 });
     await page.keyboard.press("Enter");
     await page.getByRole("heading", { name: "Left blade, heel end" }).waitFor();
-    const { x, y } = await onPage(page, large, 1400, 300);
+    const { x, y } = await onPage(page, 1400, 300);
     await page.mouse.click(x, y);
     await page
       .getByText(/is not on the screen yet/)

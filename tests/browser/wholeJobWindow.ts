@@ -4,6 +4,7 @@ import type { Browser, Page } from "playwright";
 import { expect, onTestFinished } from "vitest";
 import type { PointName, Side, Study, TrialMarks } from "../../src/study/types.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
+import { onPage } from "./measureWindow.ts";
 
 const SAMPLES = join(import.meta.dirname, "../../sample-clips");
 
@@ -90,7 +91,7 @@ export const placeButton = (page: Page, name: string) =>
  * under the magnifier: to within a fifth of half a screen pixel.
  */
 export async function putPoint(page: Page, xPx: number, yPx: number): Promise<void> {
-  const exact = await onCanvas(page, xPx, yPx);
+  const exact = await onPage(page, xPx, yPx);
   const start = { x: Math.round(exact.x), y: Math.round(exact.y) };
   expect(await covered(page, start), `(${xPx}, ${yPx}) can be reached on the picture`).toBe(false);
   await page.mouse.move(start.x, start.y);
@@ -102,17 +103,6 @@ export async function putPoint(page: Page, xPx: number, yPx: number): Promise<vo
   );
   await page.mouse.up();
   await page.keyboard.up("Shift");
-}
-
-/** Where a picture point is drawn. The canvas is whole pixels wide, the panel around it need not be. */
-async function onCanvas(page: Page, xPx: number, yPx: number): Promise<{ x: number; y: number }> {
-  const box = await page.locator("[data-testid=picture] canvas").first().boundingBox();
-  if (!box) throw new Error("there is no picture");
-  const scale = Math.min(box.width / PICTURE.width, box.height / PICTURE.height);
-  return {
-    x: box.x + (box.width - PICTURE.width * scale) / 2 + (xPx + 0.5) * scale,
-    y: box.y + (box.height - PICTURE.height * scale) / 2 + (yPx + 0.5) * scale,
-  };
 }
 
 function covered(page: Page, at: { x: number; y: number }): Promise<boolean> {

@@ -1,12 +1,14 @@
 import { startTransition, useCallback, useEffect, useMemo, useState } from "react";
 import { useStore } from "zustand";
 import { MeasureError } from "../../../src/errors.ts";
-import type { PicturePoint } from "../../../src/ice/types.ts";
+import type { PicturePoint, Scale } from "../../../src/ice/types.ts";
 import type { Stride } from "../../../src/kinematics/types.ts";
 import type { Reach } from "../../../src/study/exchange.ts";
+import type { PointName } from "../../../src/study/types.ts";
 import { iceMarkSd } from "../../../src/trials/trialInput.ts";
 import { icePlaces, icePointsOn } from "../../commands/ice/icePoints.ts";
 import { IceMap } from "../../icemap/IceMap.tsx";
+import type { Aimed } from "../../picture/follow.ts";
 import { Picture } from "../../picture/Picture.tsx";
 import type { FollowFrame } from "../../picture/useFrames.ts";
 import { Ribbon } from "../../ribbon/Ribbon.tsx";
@@ -25,9 +27,12 @@ import { frameNotice } from "./clip/frameNotice.tsx";
 import { NoPicture } from "./clip/NoPicture.tsx";
 import { guideInput, moveDrawn, placeHere, sayRefused, toolNow } from "./core/actions.ts";
 import { currentStride } from "./core/currentStride.ts";
+import { FIRST_PASS, ofPass } from "./core/pass.ts";
 import { frameAt, proposals } from "./core/proposals.ts";
+import { type SkaterPath, skaterPath } from "./core/skaterPath.ts";
 import { type Tool, toTask } from "./core/tool.ts";
-import { drawnIce, drawnOnFrame, skaterNear } from "./core/trialView.ts";
+import { drawnIce, drawnOnFrame } from "./core/trialView.ts";
+import { useFocusHome } from "./core/useFocusHome.ts";
 import { useKeys } from "./core/useKeys.ts";
 import { useLasting } from "./core/useLasting.ts";
 import { type Measuring, useMeasure } from "./core/useMeasure.ts";
@@ -57,6 +62,7 @@ export function MeasurePlace({ session, shell }: PlaceProps) {
     [session],
   );
   useKeys(m, toTrial);
+  useFocusHome();
   if (!m) {
     return (
       <div className="whole-page">
@@ -132,6 +138,7 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
       ? scale.value.toPicture(ui.tool.point.x, ui.tool.point.y, 0, frame)
       : null;
   const expected = scaling && asked ? [asked] : NO_POINTS;
+  const skater = useSkater(m, scale?.ok ? scale.value : null);
   const likely = useLikely(m, frame);
   const reach = useWantFrame(m, frame);
   const { session, aim } = m;
@@ -160,7 +167,8 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
       marks={marks}
       selected={ui.selected}
       namesShown={ui.names || scaling}
-      focus={skaterNear(m.marks, frame)}
+      skater={scaling ? null : skater}
+      aimed={aimed(m)}
       closed={isDoubtful(m.index, frame)}
       placing={m.readOnly ? null : placing(m)}
       expected={expected}
@@ -240,6 +248,37 @@ function placing(m: Measuring): { side: "left" | "right" | null; label: string }
   const step = guide(guideInput(m));
   return step.kind === "point" ? { side: step.side, label: step.title } : null;
 }
+
+/** Where the skater is, from the marks of the first pass. */
+function useSkater(m: Measuring, scale: Scale | null): SkaterPath {
+  const { marks, events } = m.marks;
+  const { time, speedFactor } = m.trial;
+  const ratePerS = (m.index?.rateMedianHz ?? USUAL_HZ) * speedFactor;
+  const speed = time === null ? 0 : m.whole.study.lane.distance / time;
+  return useMemo(
+    () => skaterPath({ marks: marks.filter((k) => ofPass(k, FIRST_PASS)), events, scale, ratePerS, speed }),
+    [marks, events, scale, ratePerS, speed],
+  );
+}
+
+/** What the question is about: so much of the skater is to be seen. */
+function aimed(m: Measuring): Aimed {
+  const step = guide(guideInput(m));
+  if (step.kind === "point") return AIMED[step.point] ?? "blades";
+  if (step.kind === "arm-question") return "arms";
+  const event = step.kind === "pick-event" ? step.event : null;
+  return event === "arm_front" || event === "arm_back" ? "arms" : "blades";
+}
+
+const AIMED: Partial<Record<PointName, Aimed>> = {
+  hip: "hips",
+  shoulder: "arms",
+  elbow: "arms",
+  wrist: "arms",
+};
+
+/** Where a clip does not say. */
+const USUAL_HZ = 60;
 
 /** What is put for the scale; null = nothing. */
 function scaleLabel(tool: Tool): string | null {

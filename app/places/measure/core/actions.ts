@@ -1,5 +1,6 @@
 import type { PicturePoint } from "../../../../src/ice/types.ts";
 import type { Mark } from "../../../../src/study/types.ts";
+import { confirmIceReference } from "../../../commands/ice/confirmIceReference.ts";
 import { icePointsOn } from "../../../commands/ice/icePoints.ts";
 import { recheckIcePoint } from "../../../commands/ice/recheckIcePoint.ts";
 import { setIcePoint } from "../../../commands/ice/setIcePoint.ts";
@@ -19,9 +20,10 @@ import { guide, oneBack, questionKey } from "../guide/guide.ts";
 import type { GuideInput, GuideStep } from "../guide/guideStep.ts";
 import { skipped } from "../guide/repeatPass.ts";
 import { goToFrame } from "../guide/steps.ts";
+import { scaleAdvice } from "../scale/scaleAdvice.ts";
 import { candidates } from "../scale/scaleCandidates.ts";
 import { passKey } from "./pass.ts";
-import { markPoint, NO_TOOL, standing, type Tool } from "./tool.ts";
+import { markPoint, NO_TOOL, standing, type Tool, toTask } from "./tool.ts";
 import { markId, trialMarks } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
 
@@ -276,4 +278,12 @@ export function doMain(m: Measuring): void {
   if (toolNow(m).kind === "move-event") moveEventHere(m);
   else if (step.kind === "pick-event") pickEvent(m);
   else if (step.kind === "go-to-event") goToFrame(m.session, m.index, step.event.frame);
+}
+
+/** Enter while the scale is set: the copied one fits, or it is done. */
+export function doScaleMain(m: Measuring): void {
+  const { iceReference, events } = trialMarks(m.session.getState().whole, m.trial.id);
+  if (iceReference?.copiedFrom !== undefined) attempt(m.session, confirmIceReference, { trial: m.trial.id });
+  else if (scaleAdvice(iceReference, toolNow(m), m.session.getState().frame, events).done)
+    m.ui.setState(toTask("strides"));
 }

@@ -49,18 +49,6 @@ export function drawnOnFrame(marks: TrialMarks, frame: number, pass: Pass): Draw
     }));
 }
 
-/** The middle of the marks on the frame nearest to this one that has any; null when nothing is marked. */
-export function skaterNear(marks: TrialMarks, frame: number): { xPx: number; yPx: number } | null {
-  const [first] = marks.marks;
-  if (!first) return null;
-  const away = (m: { frame: number }) => Math.abs(m.frame - frame);
-  const nearest = marks.marks.reduce((best, m) => (away(m) < away(best) ? m : best), first).frame;
-  const there = marks.marks.filter((m) => m.frame === nearest);
-  const mean = (pick: (m: { xPx: number; yPx: number }) => number) =>
-    there.reduce((sum, m) => sum + pick(m), 0) / there.length;
-  return { xPx: mean((m) => m.xPx), yPx: mean((m) => m.yPx) };
-}
-
 /** Ice points or the ends of known lengths as the picture draws them. */
 export function drawnIce(marks: TrialMarks, frame: number): DrawnMark[] {
   const reference = marks.iceReference;

@@ -1,10 +1,10 @@
 import { useEffect, useRef } from "react";
-import { typing } from "../../../frame/useUndoKeys.ts";
+import { belongsElsewhere } from "../../../frame/keyOwner.ts";
 import { firstFrame, lastFrame } from "../../../store/clipFrames.ts";
 import { guide } from "../guide/guide.ts";
 import { other } from "../guide/sequence.ts";
 import { goToFrame, step } from "../guide/steps.ts";
-import { backOne, cannotSee, doMain, guideInput } from "./actions.ts";
+import { answer, backOne, cannotSee, doMain, doScaleMain, guideInput } from "./actions.ts";
 import { createHeldStep } from "./heldStep.ts";
 import { nudge, removeSelected, selectNext } from "./selection.ts";
 import { NO_TOOL } from "./tool.ts";
@@ -19,6 +19,7 @@ export const KEYS: readonly (readonly [keys: string, does: string])[] = [
   ["G", "go to the suggested frame"],
   ["S", "it is the other side"],
   ["N", "the point asked for can't be seen"],
+  ["Y N T", "yes, no, can't tell, where the answer is one of these"],
   ["Backspace", "ask for the point before again"],
   [
     "C",
@@ -34,7 +35,7 @@ export const KEYS: readonly (readonly [keys: string, does: string])[] = [
   ],
   ["Ctrl + drag", "move a mark while another one is asked for"],
   ["wheel, + − 0", "zoom in, zoom out, whole picture"],
-  ["Z", "zoom to the skater, where marks are"],
+  ["Z", "the view follows the skater again, once blades are marked on two frames"],
   ["Space + drag", "move the zoomed picture (also the middle button)"],
   ["M", "metre grid on the ice"],
   ["L", "names of the marks"],
@@ -70,7 +71,7 @@ export function useKeys(m: Measuring | null, toTrial: (by: 1 | -1) => void): voi
       // The system's repeats of a held key say nothing new: holding has its own pace.
       if (e.repeat && arrow && held.held) return e.preventDefault();
       held.release();
-      if (!now || elsewhere(e)) return;
+      if (!now || belongsElsewhere(e)) return;
       if (arrow) held.press(arrow * (e.shiftKey ? 10 : 1));
       if (arrow || onKeyDown(e, now, go)) e.preventDefault();
     };
@@ -94,16 +95,6 @@ export function useKeys(m: Measuring | null, toTrial: (by: 1 | -1) => void): voi
 function settled(m: Measuring): boolean {
   const { current } = m.onScreen;
   return current !== null && (current.failed || current.frame === m.session.getState().frame);
-}
-
-/** Keys that belong to a field, a list, a dialog or a group of choices. */
-function elsewhere(e: KeyboardEvent): boolean {
-  if (typing(e.target) || e.ctrlKey || e.metaKey) return true;
-  if (!(e.target instanceof HTMLElement)) return false;
-  if (e.target.closest("[role=dialog], [role=listbox], [role=menu]")) return true;
-  const pressesControl = e.key === "Enter" || e.key === " ";
-  if (pressesControl && e.target.closest("button, a, summary, [role=slider]")) return true;
-  return e.target instanceof HTMLInputElement && e.target.type === "radio" && e.key.startsWith("Arrow");
 }
 
 /** True when the key was one of ours. */
@@ -148,7 +139,8 @@ function onLetter(e: KeyboardEvent, m: Measuring): boolean {
   if (key === "m") m.ui.setState(({ grid }) => ({ grid: !grid }));
   else if (key === "x") selectNext(m);
   else if (key === "l") m.ui.setState(({ names }) => ({ names: !names }));
-  else if (m.ui.getState().task === "scale") return false;
+  else if (m.ui.getState().task === "scale") return onScaleKey(key, m);
+  else if (onAnswer(key, m)) return true;
   else if (key === "enter") doMain(m);
   else if (key === "backspace") backOne(m);
   else if (key === "n") cannotSee(m);
@@ -160,6 +152,21 @@ function onLetter(e: KeyboardEvent, m: Measuring): boolean {
     if (now.kind === "pick-event")
       m.ui.setState({ tool: { kind: "ask-event", asked: { event: now.event, side: other(now.side) } } });
   } else return false;
+  return true;
+}
+
+/** Enter: the copied scale fits, or the scale is done. */
+function onScaleKey(key: string, m: Measuring): boolean {
+  if (key === "enter") doScaleMain(m);
+  return key === "enter";
+}
+
+/** The keys of a question that is answered by yes, no, or can't tell. */
+const ANSWERS: Readonly<Record<string, boolean | undefined>> = { y: true, n: false, t: undefined };
+
+function onAnswer(key: string, m: Measuring): boolean {
+  if (!Object.hasOwn(ANSWERS, key) || guide(guideInput(m)).kind !== "arm-question") return false;
+  answer(m, ANSWERS[key]);
   return true;
 }
 

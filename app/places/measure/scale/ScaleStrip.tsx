@@ -1,11 +1,10 @@
 import { Button } from "@mantine/core";
 import type { ReactNode } from "react";
 import { useStore } from "zustand";
-import { confirmIceReference } from "../../../commands/ice/confirmIceReference.ts";
-import { attempt } from "../../../store/attempt.ts";
+import { doScaleMain } from "../core/actions.ts";
 import { standing, toTask } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
-import { AskStrip } from "../guide/AskStrip.tsx";
+import { AskStrip, Key } from "../guide/AskStrip.tsx";
 import { LOOKING_ON } from "../guide/GuideStrip.tsx";
 import { goToFrame } from "../guide/steps.ts";
 import { framesWithoutIce } from "./movingAdvice.ts";
@@ -27,11 +26,8 @@ export function ScaleStrip({ m, notice }: { m: Measuring; notice: ReactNode }) {
       answers={
         <>
           {iceReference?.copiedFrom !== undefined && (
-            <Button
-              size="compact-md"
-              onClick={() => attempt(m.session, confirmIceReference, { trial: m.trial.id })}
-            >
-              Every square sits on its place
+            <Button size="compact-md" onClick={() => doScaleMain(m)}>
+              Every square sits on its place <Key>Enter</Key>
             </Button>
           )}
           {next !== undefined && (
@@ -45,6 +41,7 @@ export function ScaleStrip({ m, notice }: { m: Measuring; notice: ReactNode }) {
             onClick={() => m.ui.setState(toTask("strides"))}
           >
             {done ? "Scale is done: mark strides" : "Leave the scale for now"}
+            {done && iceReference?.copiedFrom === undefined && <Key>Enter</Key>}
           </Button>
         </>
       }

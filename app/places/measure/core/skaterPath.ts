@@ -1,0 +1,186 @@
+import type { PicturePoint, Scale } from "../../../../src/ice/types.ts";
+import type { EventFrame, Mark } from "../../../../src/study/types.ts";
+import type { SkaterPlace } from "../../../picture/follow.ts";
+
+/**
+ * Where the skater is on any frame, from the blades marked on some: only a place to look at, nothing is measured from it.
+ */
+export interface PathInput {
+  readonly marks: readonly Mark[];
+  readonly events: readonly EventFrame[];
+  /** null while there is none. */
+  readonly scale: Scale | null;
+  /** Frames of the clip in a real second. */
+  readonly ratePerS: number;
+  /** How fast the skater goes along the lane on the whole, m/s; 0 = not known. It counts only while few marks tell. */
+  readonly speed: number;
+}
+
+/** @returns where the skater is on that frame, `height` metres over the ice; null = nothing is marked that tells */
+export type SkaterPath = (frame: number, height: number) => SkaterPlace | null;
+
+/**
+ * Marks of about so long around a frame tell where the skater is on it, real seconds: along the lane those of a stride, for
+ * speed changes; across it those of more, for blades swing from side to side while the body hardly does.
+ */
+const WINDOW_S = { along: 0.3, across: 0.8 };
+/** What is known beforehand counts as much as marks so far apart, real seconds: the trial's mean speed along, none across. */
+const BEFOREHAND_S = { along: 0.08, across: 0.5, either: 0.2 };
+/** How far the outer blade is from the body at blade-off, metres. Common practice, no source: half a wide stride. */
+const OUTER_M = 0.6;
+const NARROWEST_M = 0.45;
+const WIDEST_M = 0.85;
+/** The same where one blade alone is marked and nobody knows on which side of it the body is. */
+const UNKNOWN_M = 1.1;
+/** Frames of marks from which on that is known. */
+const ENOUGH = 4;
+
+interface Sample {
+  readonly frame: number;
+  readonly x: number;
+  readonly y: number;
+  readonly mark: Mark;
+}
+
+export function skaterPath(input: PathInput): SkaterPath {
+  const blades = input.marks.filter((m) => m.point === "blade_heel" || m.point === "blade_toe");
+  const { scale, ratePerS, speed } = input;
+  const seen = blades.map((m) => ({ frame: m.frame, x: m.xPx, y: m.yPx, mark: m }));
+  const onIce = scale ? iceSamples(blades, input.events, scale) : [];
+  const along = kernel(WINDOW_S.along, BEFOREHAND_S.along, ratePerS);
+  const across = kernel(WINDOW_S.across, BEFOREHAND_S.across, ratePerS);
+  const either = kernel(WINDOW_S.across, BEFOREHAND_S.either, ratePerS);
+  let outer: number | null = null;
+
+  function byIce(
+    frame: number,
+  ): { at: PicturePoint; pxPerM: number; lift(height: number): PicturePoint } | null {
+    if (!scale || onIce.length === 0) return null;
+    const x = localLine(onIce, (s) => s.x, frame, along, speed / ratePerS);
+    const y = localLine(onIce, (s) => s.y, frame, across, 0);
+    const at = scale.toPicture(x, y, 0, frame);
+    const pxPerM = at && metreAt(scale, x, y, frame);
+    if (!at || !pxPerM) return null;
+    const lift = (height: number) => scale.toPicture(x, y, height, frame) ?? lifted(at, height * pxPerM);
+    return { at, pxPerM, lift };
+  }
+
+  function byPicture(frame: number, height: number): SkaterPlace | null {
+    if (seen.length === 0) return null;
+    const x = localLine(seen, (s) => s.x, frame, either, 0);
+    const y = localLine(seen, (s) => s.y, frame, either, 0);
+    const pxPerM = Math.max(1, offPath(seen, frame, either)) / OUTER_M;
+    return { at: lifted({ xPx: x, yPx: y }, height * pxPerM), pxPerM, outer: outerOf(seen, WIDEST_M) };
+  }
+
+  /** How far from the body the blades of all frames are seen, metres. */
+  function outermost(): number {
+    const off = onIce.map(({ frame, mark }) => {
+      const body = byIce(frame);
+      return body ? Math.hypot(mark.xPx - body.at.xPx, mark.yPx - body.at.yPx) / body.pxPerM : 0;
+    });
+    return outerOf(onIce, Math.max(...off));
+  }
+
+  return (frame, height) => {
+    const body = byIce(frame);
+    if (!body) return byPicture(frame, height);
+    outer ??= outermost();
+    return { at: body.lift(height), pxPerM: body.pxPerM, outer };
+  };
+}
+
+/** As far from the body as a blade may be, metres: as seen so far, and farther while few frames are marked. */
+function outerOf(samples: readonly Sample[], seen: number): number {
+  const frames = new Set(samples.map((s) => s.frame)).size;
+  const known = Math.min(1, (frames - 1) / (ENOUGH - 1));
+  return known * Math.min(WIDEST_M, Math.max(NARROWEST_M, seen)) + (1 - known) * UNKNOWN_M;
+}
+
+interface Kernel {
+  /** Frames. */
+  readonly window: number;
+  /** Frames squared, as the samples' own spread in time. */
+  readonly beforehand: number;
+}
+
+const kernel = (windowS: number, beforehandS: number, ratePerS: number): Kernel => ({
+  window: windowS * ratePerS,
+  beforehand: (beforehandS * ratePerS) ** 2,
+});
+
+const lifted = ({ xPx, yPx }: PicturePoint, byPx: number): PicturePoint => ({ xPx, yPx: yPx - byPx });
+
+/** Blades that touch the ice, on it, metres: one in the air is seen metres from where it is. */
+function iceSamples(blades: readonly Mark[], events: readonly EventFrame[], scale: Scale): Sample[] {
+  const touches = (m: Mark) =>
+    events.some(
+      (e) =>
+        e.frame === m.frame && (e.event === "blade_off" || (e.event === "blade_on" && e.side === m.side)),
+    );
+  return blades.filter(touches).flatMap((m) => {
+    const at = scale.toIce(m, m.frame);
+    return at ? [{ frame: m.frame, ...at, mark: m }] : [];
+  });
+}
+
+/** How much each sample counts: the nearer the more (Gaussian); beyond the last sample as at it. */
+function weightsAt(samples: readonly Sample[], frame: number, window: number): number[] {
+  const away = samples.map((s) => Math.abs(s.frame - frame));
+  const least = Math.min(...away);
+  return away.map((a) => Math.exp(-0.5 * ((a - least) / window) ** 2));
+}
+
+/**
+ * A straight line through what `of` says of the samples around the frame, taken on it.
+ *
+ * @param slope what is known of it beforehand, a frame
+ */
+function localLine(
+  samples: readonly Sample[],
+  of: (s: Sample) => number,
+  frame: number,
+  { window, beforehand }: Kernel,
+  slope: number,
+): number {
+  const weights = weightsAt(samples, frame, window);
+  const total = weights.reduce((sum, w) => sum + w, 0);
+  const mean = (what: (s: Sample) => number) =>
+    samples.reduce((sum, s, i) => sum + (weights[i] as number) * what(s), 0) / total;
+  const middle = mean((s) => s.frame);
+  const rises = mean((s) => (s.frame - middle) * of(s)) + beforehand * slope;
+  const spread = mean((s) => (s.frame - middle) ** 2) + beforehand;
+  return mean(of) + (rises / spread) * (frame - middle);
+}
+
+/** How far from their path the samples around the frame lie at most, in the samples' own unit. */
+function offPath(samples: readonly Sample[], frame: number, path: Kernel): number {
+  const weights = weightsAt(samples, frame, path.window);
+  const off = samples.map((s, i) =>
+    (weights[i] as number) < 0.5
+      ? 0
+      : Math.hypot(
+          s.x - localLine(samples, (k) => k.x, s.frame, path, 0),
+          s.y - localLine(samples, (k) => k.y, s.frame, path, 0),
+        ),
+  );
+  return Math.max(...off);
+}
+
+/** Picture px a metre across the way of looking, at a place on the ice: the larger of both ways the ice is seen along. */
+function metreAt(scale: Scale, x: number, y: number, frame: number): number | null {
+  const step = 0.05;
+  const [a, b, c, d] = [
+    [x - step, y],
+    [x + step, y],
+    [x, y - step],
+    [x, y + step],
+  ].map(([px, py]) => scale.toPicture(px as number, py as number, 0, frame));
+  if (!a || !b || !c || !d) return null;
+  const [ux, uy] = [(b.xPx - a.xPx) / (2 * step), (b.yPx - a.yPx) / (2 * step)];
+  const [vx, vy] = [(d.xPx - c.xPx) / (2 * step), (d.yPx - c.yPx) / (2 * step)];
+  // The larger singular value of the map from ice to picture.
+  const sum = ux * ux + uy * uy + vx * vx + vy * vy;
+  const area = ux * vy - uy * vx;
+  return Math.sqrt((sum + Math.sqrt(Math.max(0, sum * sum - 4 * area * area))) / 2);
+}
