@@ -180,7 +180,10 @@ function focused(page: Page): Promise<string> {
     const element = document.activeElement;
     if (!(element instanceof HTMLElement)) return "";
     const field = element instanceof HTMLInputElement ? element.labels?.[0]?.textContent : null;
-    return (element.getAttribute("aria-label") ?? field ?? element.textContent ?? "").trim();
+    // The key that stands on a button is no part of its name.
+    const named = element.cloneNode(true) as HTMLElement;
+    for (const hidden of named.querySelectorAll(".key")) hidden.remove();
+    return (element.getAttribute("aria-label") ?? field ?? named.textContent ?? "").trim();
   });
 }
 

@@ -119,12 +119,14 @@ const PRESSES: readonly (readonly [name: string, press: Press])[] = [
   [
     "a notice",
     async (page) => {
+      await page.getByRole("button", { name: /frames\/s/ }).click();
+      await page.getByLabel(/speed factor/).fill("nought");
+      await page.keyboard.press("Enter");
       const close = page.locator(".messages").getByRole("button", { name: "Close" });
-      if ((await close.count()) === 0) {
-        await page.keyboard.press("Control+Shift+z");
-        await page.keyboard.press("Control+z");
-      }
-      if ((await close.count()) > 0) await close.first().click();
+      await close.first().waitFor();
+      await page.keyboard.press("Escape");
+      await page.getByLabel(/speed factor/).waitFor({ state: "detached" });
+      await close.first().click();
     },
   ],
   ["words", (page) => page.getByRole("heading", { name: "Stride ribbon" }).click()],
