@@ -24,6 +24,9 @@ export interface TruthEvent {
   readonly exact_clip_s: number;
   readonly frame: number;
   readonly frame_clip_s: number;
+  /** Arm rows only. */
+  readonly elbow_toward_camera?: boolean;
+  readonly wrist_toward_camera?: boolean;
   readonly points: readonly TruthPoint[];
 }
 
