@@ -39,8 +39,8 @@ export function armsStudy(home: string, hipHeights: ReadonlyMap<string, number>)
     lane: MEASURED_LANE,
     skaters: SWINGERS.map((p) => skater(p, hipHeights.get(p.id)!)),
     techniques: [
-      { id: "along", name: "arms along", asked: [] },
-      { id: "across", name: "arms across", asked: [] },
+      { id: "along", name: "arms along", asked: [{ quantity: "arm_swing_direction_deg", max: 30 }] },
+      { id: "across", name: "arms across", asked: [{ quantity: "arm_swing_direction_deg", min: 45 }] },
     ],
     trials: trials(new Set(clips.map((c) => c.id))),
     clips,

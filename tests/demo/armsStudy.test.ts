@@ -8,6 +8,9 @@ import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { parseMarks } from "../../src/study/parseMarks.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
 import type { Side, TrialMarks } from "../../src/study/types.ts";
+import { countedReadings } from "../../src/trials/countedReadings.ts";
+import { measuredOnce } from "../../src/trials/measuredOnce.ts";
+import { trialAsAsked } from "../../src/trials/techniqueCheck.ts";
 import { trialInput } from "../../src/trials/trialInput.ts";
 import { demoStudy, type Truth, type TruthPoint, truths } from "./demoFiles.ts";
 
@@ -178,6 +181,23 @@ describe("arms measured from marks that are 1.2 px off and eyes that slip", () =
         else expect(reading.mean + reading.u95, `${clip.name} ${side}`).toBeLessThan(45);
       }
     }
+  });
+});
+
+describe("who did as asked", () => {
+  it("is told for all marked trials: three did, Signe's arms across did not", () => {
+    const readings = countedReadings(whole, measuredOnce(whole));
+    const answers = Object.keys(marks).map((id) => {
+      const trial = study.trials.find((t) => t.id === id)!;
+      const technique = study.techniques.find((t) => t.id === trial.technique)!;
+      return [id, trialAsAsked(trial, technique, readings).answer];
+    });
+    expect(Object.fromEntries(answers)).toEqual({
+      "aino-across-1": "yes",
+      "aino-along-1": "yes",
+      "signe-across-1": "no",
+      "signe-along-1": "yes",
+    });
   });
 });
 
