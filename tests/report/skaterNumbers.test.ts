@@ -20,6 +20,29 @@ function columns(repeats: number): SkaterColumn[] {
 const heads = (table: string) => table.match(/<th scope="col"/g)?.length;
 
 describe("a skater's numbers", () => {
+  it("have left and right beside each other, and how far they differ", () => {
+    const tove = whole.study.techniques.flatMap((technique) =>
+      whole.study.trials
+        .filter((t) => t.id === "tove-close-1" && t.technique === technique.id)
+        .map((trial) => ({ trial, technique, name: technique.name })),
+    );
+    const table = skaterNumbers(tove, readingOf).sides!.text;
+    const row = table.match(/touchdown to track midline, m<\/th>(.*?)<\/tr>/)![1]!;
+    const cells = [...row.matchAll(/<td[^>]*>(?:<strong>)?([^<]*)/g)].map((m) =>
+      m[1]!.replaceAll("\u00a0", " ").replaceAll("\u2212", "-"),
+    );
+    const [left, right, apart] = cells.map((c) => c.split(" ± ").map(Number) as [number, number]);
+    // sample-clips/truth/tove-close-1.json: her left blade comes down 6.9 cm out in the mean, her right one 2.0 cm.
+    expect(Math.abs(left![0] - 0.069)).toBeLessThan(left![1]);
+    expect(Math.abs(right![0] - 0.02)).toBeLessThan(right![1]);
+    expect(Math.abs(apart![0] - 0.049)).toBeLessThan(apart![1]);
+    expect(apart![0]).toBeGreaterThan(apart![1]);
+    expect(row).toContain("<strong>");
+    expect(skaterNumbers(tove, readingOf).tables[0]!.text).toMatch(
+      /touchdown to track midline, m<\/th><td[^>]*>[^<]*<small>left 0\.0[67]\d+, right 0\.0[12]\d+<\/small>/,
+    );
+  });
+
   it("stand beside each other where the paper is wide enough, else a technique at a time", () => {
     expect(skaterNumbers(columns(3), readingOf).tables.map((t) => heads(t.text))).toEqual([6]);
     expect(skaterNumbers(columns(4), readingOf).tables.map((t) => heads(t.text))).toEqual([4, 4]);

@@ -1,11 +1,12 @@
 import type { TrialMean, TrialReadings } from "../../kinematics/types.ts";
-import type { TrialQuantity } from "../../quantities/catalogue.ts";
+import { entryOf, type TrialQuantity } from "../../quantities/catalogue.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import type { Technique, Trial } from "../../study/types.ts";
 import { alignedTime, timePlaces } from "../../trials/readTime.ts";
+import { type Sides, sidesOf } from "../../trials/skaterSides.ts";
 import { type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
-import { formatReading } from "../../uncertainty/format.ts";
-import { type Markup, right, tableOf } from "./markup.ts";
+import { formatNumber, formatReading, placesFor } from "../../uncertainty/format.ts";
+import { html, type Markup, right, tableOf } from "./markup.ts";
 
 /** One trial of a skater: a column. */
 export interface SkaterColumn {
@@ -17,6 +18,8 @@ export interface SkaterColumn {
 
 interface Measure {
   readonly name: string;
+  /** Whether both sides stand under the mean. */
+  readonly sides?: boolean;
   readonly unit: string;
   mean(of: TrialReadings): TrialMean;
 }
@@ -32,7 +35,7 @@ const SHOWN: readonly Measure[] = (
     "stride_length_m",
     "recovery_time_s",
   ] as const satisfies readonly TrialQuantity[]
-).map((q) => ({ ...QUANTITY_WORDS[q], mean: (of) => of.trial[q] }));
+).map((q) => ({ ...QUANTITY_WORDS[q], sides: entryOf(q).kind === "position", mean: (of) => of.trial[q] }));
 
 /** Measured from the midline towards the blade's own side. */
 const SIDED: ReadonlySet<string> = new Set(
@@ -50,8 +53,23 @@ const ARMS: readonly Measure[] = (["left", "right"] as const).flatMap((side) => 
 /** More columns of numbers do not fit the paper's width. */
 const MOST_COLUMNS = 6;
 
+/** What has a left and a right: all that is shown but stride rate, which lies between the two. */
+const BOTH_SIDES = [
+  "stride_width_m",
+  "blade_separation_m",
+  "recovery_to_midline_m",
+  "touchdown_to_midline_m",
+  "touchdown_to_track_midline_m",
+  "stride_length_m",
+  "recovery_time_s",
+  "arm_swing_direction_deg",
+  "arm_swing_angle_deg",
+] as const satisfies readonly TrialQuantity[];
+
 interface SkaterNumbers {
   readonly tables: readonly Markup[];
+  /** Left and right of each technique beside each other; null where no trial has both of anything. */
+  readonly sides: Markup | null;
   readonly missing: readonly string[];
   readonly some: boolean;
   /** What stands in the rows of `SIDED`. */
@@ -78,12 +96,53 @@ export function skaterNumbers(columns: readonly SkaterColumn[], readingOf: Readi
       [
         ["time, s", ...part.map(({ trial }) => timeOf(trial, places))],
         ...(judged ? [["as asked", ...part.map((c) => askedOf(c, readingOf))]] : []),
-        ...shown.map((q) => [`${q.name}, ${q.unit}`, ...part.map((c) => cell(had(c, q)))]),
+        ...shown.map((q) => [`${q.name}, ${q.unit}`, ...part.map((c) => withSides(had(c, q), q.sides))]),
       ],
       true,
     );
   const signed = shown.filter((q) => SIDED.has(q.name)).flatMap((q) => columns.map((c) => cell(had(c, q))));
-  return { tables: inParts(columns).map(table), missing: reasons(columns, shown, had), some, signed };
+  return {
+    ...{ tables: inParts(columns).map(table), sides: sidesOfTechniques(columns, readingOf) },
+    ...{ missing: reasons(columns, shown, had), some, signed },
+  };
+}
+
+function sidesOfTechniques(columns: readonly SkaterColumn[], readingOf: ReadingOf): Markup | null {
+  const techniques = [...new Set(columns.map((c) => c.name))].map((name) => ({
+    name,
+    trials: columns.filter((c) => c.name === name && c.trial.valid).map(({ trial }) => trial.id),
+  }));
+  const rows = BOTH_SIDES.flatMap((quantity) => {
+    const found = techniques.map(({ trials }) => sidesOf(trials, quantity, readingOf).value);
+    if (found.every((sides) => sides === null)) return [];
+    const { name, unit } = QUANTITY_WORDS[quantity];
+    return [[`${name}, ${unit}`, ...found.flatMap(sideCells)]];
+  });
+  if (rows.length === 0) return null;
+  return tableOf(
+    "Left and right: means of the trials that have both, and left minus right, in bold where it is more than its ±",
+    [
+      "",
+      ...techniques.flatMap(({ name }) => [
+        right(`${name}: left`),
+        right("right"),
+        right("left minus right"),
+      ]),
+    ],
+    rows,
+    true,
+  );
+}
+
+function sideCells(sides: Sides | null): (string | Markup)[] {
+  if (sides === null) return ["–", "–", "–"];
+  const { left, right: other, leftMinusRight } = sides;
+  const apart = formatReading(leftMinusRight, "");
+  return [
+    formatReading(left, ""),
+    formatReading(other, ""),
+    Math.abs(leftMinusRight.value) > leftMinusRight.u95 ? html`<strong>${apart}</strong>` : apart,
+  ];
 }
 
 /** All trials beside each other where they fit, else a technique at a time. */
@@ -128,6 +187,15 @@ function sentence(why: string): string {
 
 function cell(mean: TrialMean): string {
   return "mean" in mean ? formatReading({ value: mean.mean, u95: mean.u95 }, "") : "–";
+}
+
+/** The mean and under it both sides, to its own digits. */
+function withSides(mean: TrialMean, sides = false): string | Markup {
+  const text = cell(mean);
+  if (!sides || !("mean" in mean) || "why" in mean.left || "why" in mean.right) return text;
+  const places = placesFor(mean.u95);
+  const [left, other] = [mean.left.mean, mean.right.mean].map((v) => formatNumber(v, places));
+  return html`${text.replaceAll(" ", "\u00a0")}<small>left ${left}, right ${other}</small>`;
 }
 
 function askedOf({ trial, technique }: SkaterColumn, readingOf: ReadingOf): string {

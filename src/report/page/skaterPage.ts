@@ -77,7 +77,7 @@ export function skaterPage(
       name: techniques.get(technique.id) ?? technique.id,
     })),
   );
-  const { tables, missing, some, signed } = skaterNumbers(columns, readingOf);
+  const { tables, sides, missing, some, signed } = skaterNumbers(columns, readingOf);
   const wrong = columns.filter(
     ({ trial, technique }) => trial.valid && trialAsAsked(trial, technique, readingOf).answer === "no",
   );
@@ -98,7 +98,7 @@ export function skaterPage(
             html`<figure><figcaption>${technique}</figcaption><div class="side-by-side">${stills[which]}</div></figure>`,
         )}</div><p class="quiet">${stillsWords(stills)}</p>`
       : html`<p class="quiet">No still: it needs one trial of each technique with a scale of the ice and a stride whose width is measured.</p>`
-  }${columns.length === 0 ? html`<p>No trials of these two techniques.</p>` : tables}${minusWords([...signed, ...(stills?.values ?? [])])}${
+  }${columns.length === 0 ? html`<p>No trials of these two techniques.</p>` : tables}${sides}${minusWords([...signed, ...(stills?.values ?? [])])}${
     missing.length > 0 &&
     html`<div class="quiet"><p>${some ? "A dash: it could not be had." : "Nothing is measured."}</p>${list(missing)}</div>`
   }</section>`;

@@ -50,19 +50,38 @@ export function hasMean(mean: TrialMean | undefined): boolean {
   return mean !== undefined && "mean" in mean;
 }
 
-/** The trial's mean; of how many, their scatter and the means of either side on hover and focus. */
+/** The trial's mean, and under it both sides; of how many, their scatter and each side's ± on hover and focus. */
 export function Mean({ mean, unit }: { mean: TrialMean | undefined; unit: string }) {
   if (!mean || !("mean" in mean)) return "–";
   const side = (name: string, of: SideMean) =>
     "mean" in of
       ? `${name} ${formatReading({ value: of.mean, u95: of.u95 }, unit)} (${of.n})`
       : `${name} not had`;
+  const apart = mean.leftMinusRight;
+  const difference = apart.value === null ? "" : `, left minus right ${formatReading(apart, unit)}`;
   return (
-    <Tooltip label={`${countWords(mean, unit)}; ${side("left", mean.left)}, ${side("right", mean.right)}.`}>
+    <Tooltip
+      label={`${countWords(mean, unit)}; ${side("left", mean.left)}, ${side("right", mean.right)}${difference}.`}
+    >
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: left and right must be within reach of the keyboard */}
-      <span tabIndex={0}>{foldable(formatReading({ value: mean.mean, u95: mean.u95 }, unit))}</span>
+      <span tabIndex={0}>
+        {foldable(formatReading({ value: mean.mean, u95: mean.u95 }, unit))}
+        <BothSides mean={mean} unit={unit} />
+      </span>
     </Tooltip>
   );
+}
+
+/** "left 0.069, right 0.020", to the digits of the mean; bold where they differ by more than they are had to. */
+function BothSides({ mean, unit }: { mean: Extract<TrialMean, { mean: number }>; unit: string }) {
+  const { left, right, leftMinusRight } = mean;
+  if ("why" in left || "why" in right || leftMinusRight.value === null) return null;
+  const places = placesFor(mean.u95);
+  const sized = (of: { readonly mean: number }) =>
+    unit === "°" ? withUnit(formatNumber(of.mean, places), unit) : formatNumber(of.mean, places);
+  const text = `left ${sized(left)}, right ${sized(right)}`;
+  const differs = Math.abs(leftMinusRight.value) > leftMinusRight.u95;
+  return <small className="both-sides">{differs ? <strong>{text}</strong> : text}</small>;
 }
 
 function countWords({ n, sd, u95 }: Extract<TrialMean, { mean: number }>, unit: string): string {

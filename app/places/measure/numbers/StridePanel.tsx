@@ -67,7 +67,7 @@ export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<Tri
             />
           ))}
           <Row words={SPEED_WORDS} reading={stride.alongTrackSpeed} mean={reading.value.alongTrackSpeed} />
-          <ArmRows stride={stride} />
+          <ArmRows stride={stride} means={reading.value.trial} />
         </tbody>
       </table>
       <p className="quiet">{markingWords(reading.value.marking)}</p>
@@ -130,19 +130,23 @@ function Row({ words, reading, mean, doubt }: RowProps) {
 }
 
 /** Both arms in one row each for direction and angle; one row with the reason when no arm is marked. */
-function ArmRows({ stride }: { stride: Stride }) {
+function ArmRows({ stride, means }: { stride: Stride; means: TrialReadings["trial"] }) {
   const rows = [
-    { words: ARM_WORDS.direction, by: stride.armSwingDirectionDeg },
-    { words: ARM_WORDS.angle, by: stride.armSwingAngleDeg },
+    {
+      words: ARM_WORDS.direction,
+      by: stride.armSwingDirectionDeg,
+      mean: means.arm_swing_direction_deg,
+    },
+    { words: ARM_WORDS.angle, by: stride.armSwingAngleDeg, mean: means.arm_swing_angle_deg },
   ];
   if (rows.every(({ by }) => SIDES.every((side) => by[side].value === null)))
     return <Row words={ARM_WORDS.direction} reading={stride.armSwingDirectionDeg[stride.side]} />;
-  return rows.map(({ words, by }) => (
+  return rows.map(({ words, by, mean }) => (
     <tr key={words.name}>
       <th scope="row">
         <Explained words={words} />
       </th>
-      <td colSpan={2} className="number arms">
+      <td className="number arms">
         {SIDES.map((side) => (
           <span key={side}>
             <span className={side}>{side}</span>{" "}
@@ -153,6 +157,9 @@ function ArmRows({ stride }: { stride: Stride }) {
             )}
           </span>
         ))}
+      </td>
+      <td className="number quiet">
+        <Mean mean={mean} unit={words.unit} />
       </td>
     </tr>
   ));
