@@ -1,5 +1,6 @@
 import { MeasureError } from "../../src/errors.ts";
 import type { ClipLinkState } from "../../src/study/exchange.ts";
+import type { ClipLink } from "../../src/study/types.ts";
 import type { Preparation } from "../clip/jobs/preparation.ts";
 import type { ClipSource } from "../clip/link/clipSource.ts";
 import type { Vault } from "../vault/Vault.ts";
@@ -34,14 +35,30 @@ export function clipRoutes(vault: Vault, preparation: Preparation, bodies: BodyR
     path: link.path === null ? null : vault.pathInStudy(link.path),
   });
 
+  /** The same film is there already and as it was: its new link leads there, and the copy goes. null = it is new. */
+  async function keptOnce(copied: ClipLink, sha256: string): Promise<ClipLink | null> {
+    const twin = vault.twinOf(copied);
+    return twin && (await preparation.holds(vault.folder, twin.file, sha256))
+      ? vault.takeBack(copied, twin.path)
+      : null;
+  }
+
   return {
     /** The study's clips are prepared in the background, in their order. */
     follow: () => preparation.follow(vault.study.clips.map(({ id }) => source(id))),
 
     async add(request: Request, url: URL) {
-      const link = await vault.addClip(nameOf(url), bodies.stream(request));
+      const copied = await vault.addClip(nameOf(url), bodies.stream(request));
+      const { file, sha256 } = source(copied.id);
+      try {
+        await preparation.mustBeFilm(file);
+      } catch (error) {
+        await vault.takeBack(copied, null);
+        throw error;
+      }
+      const link = (sha256 && (await keptOnce(copied, sha256))) || copied;
       const added = source(link.id);
-      if (link.sha256) await preparation.rememberHash(added.file, link.sha256);
+      if (sha256) await preparation.rememberHash(added.file, sha256);
       await preparation.take(added);
       return json(link, 201);
     },

@@ -238,6 +238,25 @@ export class Vault {
     return link;
   }
 
+  /** Another link's file in `clips/` that is said to hold the same; null = there is none. It may have been changed since. */
+  twinOf({ id, sha256, path }: ClipLink): { readonly path: string; readonly file: string } | null {
+    const all = [...this.study.clips, ...this.#added.values()];
+    const twin = all.find(
+      (c) => c.id !== id && c.sha256 === sha256 && c.path.startsWith("clips/") && c.path !== path,
+    );
+    return sha256 === undefined || !twin ? null : { path: twin.path, file: resolve(this.folder, twin.path) };
+  }
+
+  /** Takes back a clip that was just added. `instead`: its link leads to that file, which holds the same. */
+  async takeBack(link: ClipLink, instead: string | null): Promise<ClipLink | null> {
+    if (this.study.clips.some((c) => c.path === link.path)) throw new Error(`${link.path} is in the study`);
+    const kept = instead === null ? null : { ...link, path: instead };
+    if (kept) this.#added.set(kept.id, kept);
+    else this.#added.delete(link.id);
+    await this.disk.remove(resolve(this.folder, link.path));
+    return kept;
+  }
+
   /** The clip's link, with its file's absolute path; null when the study has no such clip. */
   clip(id: string): { readonly link: ClipLink; readonly file: string } | null {
     const link = this.study.clips.find((c) => c.id === id) ?? this.#added.get(id);

@@ -2,8 +2,10 @@ import { join } from "node:path";
 import { MeasureError } from "../../../src/errors.ts";
 import type { ClipIndex, ClipLinkState, FramesAt, Reach } from "../../../src/study/exchange.ts";
 import { type Disk, realDisk } from "../../disk/disk.ts";
+import { mustBeOwnClip } from "../../disk/ownClip.ts";
 import { checkClipFile } from "../ffmpeg/clipFailure.ts";
 import { type Ffmpeg, findFfmpeg } from "../ffmpeg/findFfmpeg.ts";
+import { mustBeFilm } from "../ffmpeg/mustBeFilm.ts";
 import { type ClipSource, changed, findClip } from "../link/clipSource.ts";
 import { ContentKeys } from "../link/contentKey.ts";
 import { Shares } from "../link/networkShare.ts";
@@ -68,6 +70,28 @@ export class Preparation {
     this.#whichFfmpeg().catch(() => undefined);
     this.#following = this.#following.then(() => this.#follow(sources));
     return this.#following;
+  }
+
+  /**
+   * Whether a file that was just added is a film, before anybody waits for it to be prepared.
+   *
+   * @throws {MeasureError} the sentence preparing it would end with: `clip-not-video`, `clip-no-picture`, `clip-incomplete` …
+   */
+  async mustBeFilm(file: string): Promise<void> {
+    // Without ffmpeg nobody can tell; preparing it says what is missing.
+    const ffmpeg = await this.#whichFfmpeg().catch(() => null);
+    if (ffmpeg) await mustBeFilm(ffmpeg, file, this.#closing.signal);
+  }
+
+  /** Whether a file in the study's folder still holds that content, read where that is not known. */
+  async holds(studyFolder: string, file: string, sha256: string): Promise<boolean> {
+    try {
+      await mustBeOwnClip(studyFolder, file);
+      return (await this.#keys.of(file, await checkClipFile(file))) === sha256;
+    } catch (error) {
+      if (error instanceof MeasureError) return false;
+      throw error;
+    }
   }
 
   /** Knows a clip that was just added, and queues it. */

@@ -1,0 +1,84 @@
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, readdirSync, readFileSync, rmSync, truncateSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import type { ClipLink, Study } from "../../src/study/types.ts";
+import { FFMPEG, H264, paintedClip } from "../helpers/paintedClip.ts";
+import { studyFolder } from "../helpers/studyFolder.ts";
+import { ended, testHost } from "../helpers/testHost.ts";
+
+let folder = "";
+let film = "";
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), "blademark-added-"));
+  film = await paintedClip({
+    file: join(folder, "run.mp4"),
+    frames: 30,
+    width: 480,
+    height: 320,
+    fps: 30,
+    args: H264,
+  });
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+type Host = Awaited<ReturnType<typeof testHost>>;
+const add = (host: Host, name: string, body: Uint8Array<ArrayBuffer> | string) =>
+  host.get(`/api/clips?name=${name}`, { method: "POST", body });
+const bytesOf = (file: string) => new Uint8Array(readFileSync(file));
+
+describe("a clip that is added", () => {
+  it("is refused at once, with what is wrong, when it is no film; nothing of it stays", async () => {
+    const study = studyFolder();
+    const host = await testHost(study);
+    const sound = join(folder, "sound.m4a");
+    execFileSync(FFMPEG, ["-v", "error", "-y", "-f", "lavfi", "-i", "sine=duration=1", "-c:a", "aac", sound]);
+    const cut = join(folder, "cut.mp4");
+    // Its index stands at its end.
+    writeFileSync(cut, readFileSync(film));
+    truncateSync(cut, 900);
+    for (const [name, body, code, words] of [
+      [
+        "notes.mp4",
+        "skater;time\nAino;4,87\n".repeat(50),
+        "clip-not-video",
+        /"notes.mp4" is not a video file/,
+      ],
+      ["sound.m4a", bytesOf(sound), "clip-no-picture", /has no picture/],
+      ["cut.mp4", bytesOf(cut), "clip-incomplete", /is incomplete/],
+    ] as const) {
+      const answer = await add(host, name, body);
+      expect([name, answer.status]).toEqual([name, 400]);
+      const said = (await answer.json()) as { code: string; error: string };
+      expect(said.code).toBe(code);
+      expect(said.error).toMatch(words);
+      expect(readdirSync(join(study, "clips"))).toEqual([]);
+    }
+    expect((await add(host, "run.mp4", bytesOf(film))).status).toBe(201);
+  });
+
+  it("is kept once when it is added twice, for two trials; not where the one that is there was spoilt", async () => {
+    const study = studyFolder();
+    const host = await testHost(study);
+    const links: ClipLink[] = [];
+    for (const name of ["run.mp4", "again.mp4"])
+      links.push((await (await add(host, name, bytesOf(film))).json()) as ClipLink);
+    const [one, two] = links as [ClipLink, ClipLink];
+    expect(two).toMatchObject({ name: "again.mp4", path: one.path, sha256: one.sha256, bytes: one.bytes });
+    expect(two.id).not.toBe(one.id);
+    expect(readdirSync(join(study, "clips"))).toEqual(["run.mp4"]);
+    const whole = (await (await host.get("/api/study")).json()).study as Study;
+    expect((await host.putJson("/api/study", { ...whole, clips: links })).status).toBe(200);
+    for (const { id } of links)
+      expect(await host.until(id, ended)).toMatchObject({ state: "ready", count: 30 });
+
+    const there = join(study, one.path);
+    const spoilt = readFileSync(there);
+    spoilt.fill(0, spoilt.length >> 1);
+    writeFileSync(there, spoilt);
+    const third = (await (await add(host, "third.mp4", bytesOf(film))).json()) as ClipLink;
+    expect(third.path).not.toBe(one.path);
+    expect(readFileSync(join(study, third.path)).equals(readFileSync(film))).toBe(true);
+  });
+});
