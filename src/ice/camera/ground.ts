@@ -26,6 +26,8 @@ export interface Ground {
   /** The camera in a frame; null where the reference cannot tell it, and `noCamera` says why. */
   cameraIn(frame: number): UncertainCamera | null;
   readonly noCamera: string;
+  /** From where a frame was seen, as far as it tells which way a blade a little off the ice is laid out; null where it does not. */
+  eyeIn(frame: number): Pick<Camera, "x" | "y" | "z"> | null;
   /** Why points off the ice can't be placed although there is a camera; null when they can. */
   readonly offIceWhy: string | null;
   /** Why nothing in this frame can be placed: the camera moves and the frame has no reference; null when it can. */

@@ -4,7 +4,15 @@ import type { KnownLength, Picture } from "../../study/types.ts";
 import { derive, deriveOne, Sources, weightedSum } from "../../uncertainty/uncertain.ts";
 import type { FittedScale, Ground, UncertainMark } from "../camera/ground.ts";
 import { checkKnownLengths } from "./checkKnownLengths.ts";
-import { type Growth, type RowScale, rowScales, scaleLine } from "./rowScales.ts";
+import {
+  type Askance,
+  type Growth,
+  levelled,
+  type RowScale,
+  rollOf,
+  rowScales,
+  scaleLine,
+} from "./rowScales.ts";
 
 /**
  * 1 / camera height, for one length alone: how fast the scale grows down the picture. Cameras stand 1.5 to
@@ -64,19 +72,24 @@ export function lengthScale(
     toIce: () => null,
     toPicture: () => null,
     ground: (sources) =>
-      groundOf(growing(lengths, picture, markSdPx, twoFrames, sources), picture, twoFrames, straight),
+      groundOf(growing(lengths, picture, markSdPx, twoFrames, sources), twoFrames, straight),
   };
 }
 
 /** The lengths' rows, and how the scale grows down the picture. */
 function growing(
   lengths: readonly KnownLength[],
-  picture: { readonly width: number },
+  picture: Picture,
   markSdPx: number,
   twoFrames: boolean,
   sources: Sources,
 ) {
-  const focal = sources.add(FOCAL_WIDTHS.mean * picture.width, FOCAL_WIDTHS.u * picture.width);
+  const camera: Askance = {
+    focal: sources.add(FOCAL_WIDTHS.mean * picture.width, FOCAL_WIDTHS.u * picture.width),
+    roll: rollOf(sources),
+    cx: (picture.width - 1) / 2,
+    cy: (picture.height - 1) / 2,
+  };
   const guess = twoFrames ? null : sources.add(INVERSE_HEIGHT.mean, INVERSE_HEIGHT.u);
   const growthOf = (rows: readonly RowScale[]): Growth =>
     guess === null
@@ -86,26 +99,33 @@ function growing(
           slope: guess,
           about: rows.reduce((sum, r) => sum + r.row.value, 0) / rows.length,
         };
-  const rows = rowScales(lengths, markSdPx, focal, sources, growthOf);
-  return { rows, focal, line: growthOf(rows) };
+  const rows = rowScales(lengths, markSdPx, camera, sources, growthOf);
+  return { rows, camera, line: growthOf(rows) };
 }
 
 function groundOf(
-  { line, focal }: ReturnType<typeof growing>,
-  picture: { readonly width: number },
+  { line, camera }: ReturnType<typeof growing>,
   twoFrames: boolean,
   straight: boolean,
 ): Ground {
-  const cx = (picture.width - 1) / 2;
   return {
     place: (mark: UncertainMark) => {
-      const scale = deriveOne((v, at, slope) => at + slope * (v - line.about), [mark.v, line.at, line.slope]);
+      const seen = [mark.u, mark.v, camera.roll] as const;
+      const scale = deriveOne(
+        (u, v, roll, at, slope) => at! + slope! * (levelled(u!, v!, roll!, camera).v - line.about),
+        [...seen, line.at, line.slope],
+      );
       if (!(scale.value > 0)) return null;
       // x runs away from the camera, y to the left of someone looking that way.
-      const [x, y] = derive((u, s, f) => [f! / s!, (cx - u!) / s!], [mark.u, scale, focal]);
+      const [x, y] = derive(
+        (u, v, roll, s, f) => [f! / s!, -levelled(u!, v!, roll!, camera).u / s!],
+        [...seen, scale, camera.focal],
+      );
       return { x: x!, y: y! };
     },
     cameraIn: () => null,
+    // Under the camera the scale grows by one px per metre in as many rows as it is high; x and y are counted from there.
+    eyeIn: () => (line.slope.value > 0 ? { x: 0, y: 0, z: 1 / line.slope.value } : null),
     unplacedWhy: () => null,
     beyondLensWhy: () => null,
     offIceWhy: null,

@@ -10,7 +10,7 @@ const ROUNDS = 8;
 type Ends = readonly [x1: number, y1: number, x2: number, y2: number];
 
 export interface RowScale {
-  /** Picture row of the length's middle, px. */
+  /** Row of the length's middle as a level camera would see it, px below the picture's middle. */
   readonly row: Uncertain;
   /** Px per metre across the view in that row. */
   readonly scale: Uncertain;
@@ -25,19 +25,38 @@ export interface Growth {
   readonly about: number;
 }
 
+/** What the camera may be of which lengths tell nothing, and the picture's middle, px. */
+export interface Askance {
+  /** Px. */
+  readonly focal: Uncertain;
+  /** Rad, clockwise. */
+  readonly roll: Uncertain;
+  readonly cx: number;
+  readonly cy: number;
+}
+
+/** A picture point, from the middle of the picture, as a level camera would see it. */
+export function levelled(u: number, v: number, roll: number, { cx, cy }: Pick<Askance, "cx" | "cy">) {
+  return { u: u - cx + roll * (v - cy), v: v - cy - roll * (u - cx) };
+}
+
+export function rollOf(sources: Sources): Uncertain {
+  return sources.add(0, ROLL);
+}
+
 /**
- * What each known length says of the scale in its own row. A length askew to the view looks short for itself: one of
- * slope t in the picture, at a row where the view meets the ice at slope (v − horizon) / f, lies askew by
- * tan θ = t f / (v − horizon), and only cos θ of it is across. The focal length and the roll are guesses, and their doubt
+ * What each known length says of the scale in its own row, the row counted from the picture's middle. Where the scale is s
+ * px per metre the ice is f / s ahead of the camera and, in a column u from the middle, u / s beside it: so both ends of a
+ * length are placed, up to the scale in the row of its middle, once the way from that row to the horizon is known; and the
+ * scale is what makes their distance right, however it lies. The focal length and the roll are guesses, and their doubt
  * goes into the scale: next to none for a length that lies square.
  *
- * @param focal px
  * @param growthOf the line through the scales found so far; its slope over its height is the way to the horizon
  */
 export function rowScales(
   lengths: readonly KnownLength[],
   markSdPx: number,
-  focal: Uncertain,
+  camera: Askance,
   sources: Sources,
   growthOf: (rows: readonly RowScale[]) => Growth,
 ): RowScale[] {
@@ -45,24 +64,28 @@ export function rowScales(
     [l.x1Px, l.y1Px, l.x2Px, l.y2Px].map((value) => sources.add(value, markSdPx)),
   );
   const metres = lengths.map((l) => sources.add(l.length, l.u ?? 0));
-  const roll = sources.add(0, ROLL);
   let perRow = lengths.map(() => 0);
   let rows: RowScale[] = [];
   for (let round = 0; round < ROUNDS; round++) {
     const inverse = perRow;
     rows = lengths.map((_, k) => {
-      const inputs = [...ends[k]!, metres[k]!, focal, roll];
-      const turn = ([x1, y1, x2, y2]: Ends, f: number, rolled: number) => {
-        const [du, dv] = [x2 - x1 + rolled * (y2 - y1), y2 - y1 - rolled * (x2 - x1)];
-        return { du, along: (dv * f * inverse[k]!) / (du || Number.MIN_VALUE) };
+      /** Row of the middle, and how far apart the ends are across the view and along it, px of that row. */
+      const lie = ([x1, y1, x2, y2]: Ends, f: number, roll: number) => {
+        const [a, b] = [levelled(x1, y1, roll, camera), levelled(x2, y2, roll, camera)];
+        const row = (a.v + b.v) / 2;
+        // How much larger the scale is in an end's row than in the middle's.
+        const [growA, growB] = [1 + (a.v - row) * inverse[k]!, 1 + (b.v - row) * inverse[k]!];
+        return { row, across: a.u / growA - b.u / growB, along: f / growA - f / growB };
       };
-      const [row, scale] = derive((x1, y1, x2, y2, length, f, rolled) => {
-        const { du, along } = turn([x1!, y1!, x2!, y2!], f!, rolled!);
-        return [(y1! + y2!) / 2, (Math.abs(du) * Math.hypot(1, along)) / length!];
+      const inputs = [...ends[k]!, metres[k]!, camera.focal, camera.roll];
+      const [row, scale] = derive((x1, y1, x2, y2, length, f, roll) => {
+        const { row: middle, across, along } = lie([x1!, y1!, x2!, y2!], f!, roll!);
+        return [middle, Math.hypot(across, along) / length!];
       }, inputs);
       const marked = ends[k]!.map(({ value }) => value) as [number, number, number, number];
-      const { along } = turn(marked, focal.value, 0);
-      return { row: row!, scale: scale!, askewDeg: (180 / Math.PI) * Math.atan(Math.abs(along)) };
+      const { across, along } = lie(marked, camera.focal.value, 0);
+      const askewDeg = (180 / Math.PI) * Math.atan2(Math.abs(along), Math.abs(across));
+      return { row: row!, scale: scale!, askewDeg };
     });
     const { at, slope, about } = growthOf(rows);
     perRow = rows.map((r) => {

@@ -44,6 +44,7 @@ export function movingGround(
       return view && placeOnIce(view, mark);
     },
     cameraIn,
+    eyeIn: (frame) => fit.cameras[indexOf.get(frame) ?? -1] ?? null,
     unplacedWhy: (frame) => (indexOf.has(frame) ? null : whyNot(frame)),
     beyondLensWhy: (u, v, frame) => {
       const camera = fit.cameras[indexOf.get(frame) ?? -1];

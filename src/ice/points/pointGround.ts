@@ -52,6 +52,7 @@ export function pointGround(
   return {
     place: view && seen ? (mark) => placeOnIce(view, mark) : planePlacer(plane, uncertain),
     cameraIn: () => (usable ? view : null),
+    eyeIn: () => fit?.camera ?? null,
     unplacedWhy: () => null,
     beyondLensWhy: (u, v) => (isWithinReach(lens, frame, u, v) ? null : BEYOND_LENS),
     noCamera:

@@ -108,15 +108,15 @@ function inPicture({ u, v }: { readonly u: Uncertain; readonly v: Uncertain }) {
 
 /** The doubt whether the blade touches the ice in the picked frame: a shift straight away from the camera. */
 function lifted(trial: TrialGeometry, place: UncertainPlace, lift: number, frame: number): UncertainPlace {
-  const camera = trial.ground.cameraIn(frame)?.camera;
-  if (!camera) return place;
-  const shift = trial.sources.add(0, (lift * 60 * trial.frameSeconds) / camera.z);
+  const eye = trial.ground.eyeIn(frame);
+  if (!eye) return place;
+  const shift = trial.sources.add(0, (lift * 60 * trial.frameSeconds) / eye.z);
   const away = (at: Uncertain, from: number) =>
     weightedSum([
       [1, at],
       [at.value - from, shift],
     ]);
-  return { x: away(place.x, camera.x), y: away(place.y, camera.y) };
+  return { x: away(place.x, eye.x), y: away(place.y, eye.y) };
 }
 
 function widenedOutside(trial: TrialGeometry, place: UncertainPlace, frame: number, side: Side): BladePlace {
