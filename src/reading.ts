@@ -1,4 +1,4 @@
-import type { Side } from "./study/types.ts";
+import type { ArmJoint, EventName, Side } from "./study/types.ts";
 import type { WarningCode } from "./warningCodes.ts";
 
 /** What drawn values say: mean, standard deviation, and the interval that leaves 2.5 % of them on each side. */
@@ -35,6 +35,8 @@ export interface Warning {
   readonly about?: {
     readonly strides?: readonly number[];
     readonly arm?: Side;
+    /** Of that arm: the answer to "toward the camera" that is in doubt. */
+    readonly answer?: { readonly event: EventName; readonly frame: number; readonly joint: ArmJoint };
     /** Blades whose marks are not where the blade was. */
     readonly blades?: readonly { readonly frame: number; readonly side: Side }[];
   };

@@ -14,6 +14,12 @@ export function pointWords(point: PointName, side: Side): string {
   return POINT_WORDS[point](side);
 }
 
+/** Both ends of a piece: "left blade", "both hips", "left upper arm" */
+export function pieceWords(first: { point: PointName; side: Side }, second: { side: Side }): string {
+  if (first.side !== second.side) return "both hips";
+  return first.point.startsWith("blade") ? `${first.side} blade` : `${first.side} upper arm`;
+}
+
 const EVENT_WORDS: Record<EventName, (side: Side) => string> = {
   blade_off: (side) => `${side} blade-off`,
   blade_on: (side) => `${side} blade-on`,

@@ -3,12 +3,11 @@ import { type ReactNode, useMemo, useRef } from "react";
 import { createStore } from "zustand/vanilla";
 import type { PicturePoint } from "../../src/ice/types.ts";
 import type { ClipIndex } from "../../src/study/exchange.ts";
-import type { Side } from "../../src/study/types.ts";
 import { useSize } from "../frame/useSize.ts";
 import { CursorShape } from "./CursorShape.tsx";
 import { cursorWords } from "./cursorWords.ts";
 import { DrawnMarks } from "./DrawnMarks.tsx";
-import type { DrawnMark } from "./drawnMark.ts";
+import type { DrawnMark, Placing } from "./drawnMark.ts";
 import { AIMED_HEIGHT, type Aimed, followView, type SkaterPlace } from "./follow.ts";
 import { labelPlaces } from "./labelPlaces.ts";
 import { Magnifier, type Pointer } from "./Magnifier.tsx";
@@ -16,7 +15,7 @@ import { PictureLayers } from "./PictureLayers.tsx";
 import { useCursor } from "./useCursor.ts";
 import { useDrawnAtOnce } from "./useDrawnAtOnce.ts";
 import { type FollowFrame, useFrames } from "./useFrames.ts";
-import { useGestures } from "./useGestures.ts";
+import { type Move, useGestures } from "./useGestures.ts";
 import { useTellShown } from "./useTellShown.ts";
 import { useZoom } from "./useZoom.ts";
 import { useZoomKeys } from "./useZoomKeys.ts";
@@ -40,7 +39,7 @@ export interface PictureProps {
   /** Nothing may be put or moved on this frame, even when it is there. */
   readonly closed: boolean;
   /** What a press puts on the picture; null: nothing is asked for. */
-  readonly placing: { readonly side: Side | null; readonly label: string } | null;
+  readonly placing: Placing | null;
   /** Places on the picture that are about to be marked. */
   readonly expected: readonly PicturePoint[];
   /** Stands in the bar under the picture, beside the zoom. */
@@ -54,8 +53,10 @@ export interface PictureProps {
     failure: string | null;
     cursorWords: string | null;
   }): ReactNode;
-  onPlace(at: PicturePoint): void;
+  /** `to`: the other end of a piece, where the press was let go; null = one point. */
+  onPlace(at: PicturePoint, to: PicturePoint | null): void;
   onMove(id: string, at: PicturePoint): void;
+  onMovePiece(moves: readonly [Move, Move]): void;
   onSelect(id: string | null): void;
   onRefused(): void;
   /** Which frame the canvas holds now; `failed`: the wanted one cannot be had. */
@@ -93,7 +94,16 @@ export function Picture(props: PictureProps) {
   // Where a mark lies does not depend on how many pixels the picture has just now, but how well it can be aimed does.
   const open = whole && !props.closed;
 
-  const hand = { ...props, placing: placing !== null, picture, stage, view, setView, exact: open };
+  const hand = {
+    ...props,
+    placing: placing !== null,
+    hasEnd: placing?.dragsTo !== undefined,
+    picture,
+    stage,
+    view,
+    setView,
+    exact: open,
+  };
   const { draft, grabbing, handlers, cancel } = useGestures(hand, host, pointer);
   const cursor = useCursor(
     { ...hand, setView: zoom.glance, start: () => place(frame)?.at ?? null },
@@ -105,7 +115,7 @@ export function Picture(props: PictureProps) {
   useTellShown(host, frame, shown, failure, view, props.onScreen);
   useZoomKeys({ ...zoom, turnCursor: cursor.turn, cancel });
 
-  const visible = exact ? marks.map((m) => (m.id === draft?.id ? { ...m, ...draft.at } : m)) : [];
+  const visible = exact ? marks.map((m) => ({ ...m, ...draft?.find((d) => d.id === m.id)?.at })) : [];
   const names = labelPlaces(visible.map((m) => ({ ...toStage(view, m), label: m.label })));
   return (
     <div className="picture" data-busy={draft ? "" : undefined}>

@@ -28,7 +28,7 @@ export interface CursorProps {
   readonly frame: number;
   /** Where it begins; null: in the middle of what is shown. */
   start(): PicturePoint | null;
-  onPlace(at: PicturePoint): void;
+  onPlace(at: PicturePoint, to: null): void;
   onRefused(): void;
 }
 
@@ -98,7 +98,7 @@ export function useCursor(
     else if (!e.repeat && !justPut) {
       if (!props.exact) return props.onRefused();
       put.current = { at, frame };
-      props.onPlace(at);
+      props.onPlace(at, null);
     }
   }
   return { at, justPut, turn, off, onKeyDown };

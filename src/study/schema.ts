@@ -61,6 +61,7 @@ const eventFrame = z.looseObject({
   time: seconds,
   elbowTowardCamera: z.boolean().optional(),
   wristTowardCamera: z.boolean().optional(),
+  carried: z.array(z.enum(["elbow", "wrist"])).optional(),
 } satisfies Fields<EventFrame>);
 
 const icePoint = z.looseObject({
@@ -235,4 +236,5 @@ export const study = z.looseObject({
     >)
     .optional(),
   cameraPlan: cameraPlan.optional(),
+  markingDepth: z.enum(["width", "recovery", "arms", "everything"]).optional(),
 } satisfies Fields<Study>);

@@ -37,7 +37,11 @@ export interface EventFrame {
   /** Arm rows only: is the elbow (wrist) nearer the camera than the shoulder (elbow)? Absent = not said. */
   readonly elbowTowardCamera?: boolean;
   readonly wristTowardCamera?: boolean;
+  /** Arm rows only: answers nobody gave here; they stand as they were given for this arm's extreme before. Absent = none. */
+  readonly carried?: readonly ArmJoint[];
 }
+
+export type ArmJoint = "elbow" | "wrist";
 
 /** A point that was asked for on a frame and can't be seen there, so that it is not asked for again. */
 export interface NotSeen {
@@ -242,6 +246,9 @@ export interface ClipLink {
   readonly part?: { readonly first: number; readonly last: number };
 }
 
+/** What is marked of each stride, by the question: which events, and which points at them. */
+export type MarkingDepth = "width" | "recovery" | "arms" | "everything";
+
 /** `study.json` */
 export interface Study {
   readonly format: "blademark.study";
@@ -262,6 +269,8 @@ export interface Study {
   readonly runOrder?: { readonly seed: number; readonly repeats: number };
   /** The camera placement tried out in Plan; absent = none yet. */
   readonly cameraPlan?: CameraPlan;
+  /** Absent = as the techniques' bands need. */
+  readonly markingDepth?: MarkingDepth;
 }
 
 /** Everything that undo covers: the study and the marks of each of its trials, by trial id. */

@@ -1,13 +1,15 @@
 import { describe, expect, it } from "vitest";
 import { FIRST_PASS, markInPass } from "../../app/places/measure/core/pass.ts";
-import { frameAt, proposals, usualGap } from "../../app/places/measure/core/proposals.ts";
+import { frameAt, proposals } from "../../app/places/measure/core/proposals.ts";
 import { drawnOnFrame } from "../../app/places/measure/core/trialView.ts";
+import { withCarriedAnswers } from "../../app/places/measure/guide/armQuestion.ts";
 import { guide, oneBack, openFrames } from "../../app/places/measure/guide/guide.ts";
 import type { GuideInput } from "../../app/places/measure/guide/guideStep.ts";
 import { skipped } from "../../app/places/measure/guide/repeatPass.ts";
-import { type Asked, nextAsked, pointsFor } from "../../app/places/measure/guide/sequence.ts";
-import type { EventFrame, EventName, Mark, Side } from "../../src/study/types.ts";
-import { marksWith } from "./fakeStudy.ts";
+import { rhythmOf, rhythmOfOthers } from "../../app/places/measure/guide/rhythm.ts";
+import { type Asked, depthOf } from "../../app/places/measure/guide/sequence.ts";
+import type { Band, EventFrame, EventName, Mark, Side } from "../../src/study/types.ts";
+import { bareStudy, marksWith, PICTURE } from "./fakeStudy.ts";
 
 const FPS = 60;
 const TIMES = Array.from({ length: 300 }, (_, i) => i / FPS);
@@ -24,7 +26,9 @@ function input(parts: Partial<GuideInput> = {}): GuideInput {
     frame: 0,
     times: TIMES,
     speedFactor: 1,
-    depth: "full",
+    depth: "recovery",
+    doubted: [],
+    others: null,
     override: null,
     askAgain: null,
     leftOpen: [],
@@ -66,7 +70,7 @@ describe("the guide", () => {
 
   it("asks the pushing blade first, then the other blade, then the hips", () => {
     const marks = marksWith({ events: [event("blade_off", "right", 30)] });
-    expect(answerAll(input({ marks, frame: 30 })).asked).toEqual([
+    expect(answerAll(input({ marks, frame: 30, depth: "everything" })).asked).toEqual([
       "Right blade, heel end",
       "Right blade, toe end",
       "Left blade, heel end",
@@ -76,9 +80,69 @@ describe("the guide", () => {
     ]);
   });
 
-  it("asks only blades in the quick pass", () => {
+  it("asks of each stride only what the question needs", () => {
+    const asked = (name: EventName, depth: GuideInput["depth"]) => {
+      const marks = marksWith({ events: [event(name, "left", 30)] });
+      return answerAll(input({ marks, frame: 30, depth })).asked.length;
+    };
+    // The blade's two ends; with them both hips; the other blade for the separation alone; three points of an arm.
+    expect(["width", "recovery", "arms", "everything"].map((d) => asked("blade_off", d as "width"))).toEqual([
+      2, 4, 2, 6,
+    ]);
+    expect(
+      ["width", "recovery", "arms", "everything"].map((d) => asked("recovery_min", d as "width")),
+    ).toEqual([0, 4, 0, 4]);
+    expect(["width", "recovery", "arms", "everything"].map((d) => asked("arm_back", d as "width"))).toEqual([
+      0, 0, 3, 3,
+    ]);
+  });
+
+  it("takes the question from the bands where nobody chose", () => {
+    const study = bareStudy().study;
+    const banded = (quantity: Band["quantity"]) =>
+      depthOf({ ...study, techniques: [{ id: "open", name: "open", asked: [{ quantity, max: 0.1 }] }] });
+    expect(depthOf(study)).toBe("width");
+    expect(banded("touchdown_to_track_midline_m")).toBe("width");
+    expect(banded("recovery_to_midline_m")).toBe("recovery");
+    expect(banded("blade_separation_m")).toBe("everything");
+    expect(depthOf({ ...study, markingDepth: "arms" })).toBe("arms");
+  });
+
+  it("asks for hips once where frames are fewer than four apart", () => {
+    const hips = (frame: number) =>
+      (["left", "right"] as const).map(
+        (side): Mark => ({ frame, time: frame / FPS, point: "hip", side, xPx: 1, yPx: 1 }),
+      );
+    const at = (frame: number, frameInterval = 1 / FPS) => {
+      const picture = { ...PICTURE, frameInterval };
+      const marks = marksWith({ events: [event("blade_off", "right", frame)], marks: hips(30), picture });
+      return answerAll(input({ marks, frame })).asked.filter((title) => /hip/.test(title)).length;
+    };
+    expect([26, 27, 33, 34].map((frame) => at(frame))).toEqual([2, 0, 0, 2]);
+    // A slow camera's frames are too long apart.
+    expect(at(32, 1 / 30)).toBe(2);
+  });
+
+  it("puts both ends of a piece with one drag", () => {
+    const marks = marksWith({ events: [event("blade_off", "left", 30)] });
+    const step = guide(input({ marks, frame: 30 }));
+    expect(step).toMatchObject({ point: "blade_heel", dragsTo: { point: "blade_toe", side: "left" } });
+    const put = (point: "blade_heel" | "blade_toe"): Mark => ({
+      ...{ frame: 30, time: 0.5, point, side: "left", xPx: 1, yPx: 1 },
+    });
+    const half = { ...marks, marks: [put("blade_heel")] };
+    expect(guide(input({ marks: half, frame: 30 }))).toMatchObject({ point: "blade_toe", dragsTo: null });
+    const bladeDone = { ...marks, marks: [put("blade_heel"), put("blade_toe")] };
+    expect(guide(input({ marks: bladeDone, frame: 30 }))).toMatchObject({
+      point: "hip",
+      side: "left",
+      dragsTo: { point: "hip", side: "right" },
+    });
+  });
+
+  it("asks only blades for width and touchdown", () => {
     const marks = marksWith({ events: [event("blade_on", "left", 30)] });
-    expect(answerAll(input({ marks, frame: 30, depth: "quick" })).asked).toEqual([
+    expect(answerAll(input({ marks, frame: 30, depth: "width" })).asked).toEqual([
       "Left blade, heel end",
       "Left blade, toe end",
     ]);
@@ -87,23 +151,51 @@ describe("the guide", () => {
   it("goes through a stride by itself and changes sides", () => {
     const order: string[] = [];
     let now = input({ frame: 20 });
-    for (let i = 0; i < 7; i++) {
+    for (let i = 0; i < 4; i++) {
       const step = guide(now);
       if (step.kind !== "pick-event") throw new Error(`unexpected ${step.kind}`);
       order.push(step.title);
       const events = [...now.marks.events, event(step.event, step.side, now.frame)];
       now = answerAll({ ...now, marks: { ...now.marks, events } }).end;
-      now = { ...now, frame: now.frame + 7 };
+      now = { ...now, depth: "width", frame: now.frame + 7 };
     }
-    expect(order).toEqual([
-      "Left blade-off",
-      "Left blade nearest the midline",
-      "Left blade-on",
-      "Right blade-off",
-      "Right blade nearest the midline",
-      "Right blade-on",
-      "Left blade-off",
-    ]);
+    expect(order).toEqual(["Left blade-off", "Left blade-on", "Right blade-off", "Right blade-on"]);
+  });
+
+  it("places nearest the midline itself once the blade has come down, for one look", () => {
+    const events = [event("blade_off", "left", 30), event("blade_on", "left", 50)];
+    const { end } = answerAll(input({ marks: marksWith({ events }), frame: 30 }));
+    const down = answerAll({ ...end, frame: 50 }).end;
+    // 0.8 of a recovery of 20 frames.
+    expect(guide(down)).toMatchObject({ kind: "pick-event", event: "recovery_min", suggested: 46 });
+    // Whoever puts the blade there picks the frame with it, there or on a better one.
+    for (const frame of [46, 44]) {
+      expect(guide({ ...down, frame })).toMatchObject({
+        kind: "point",
+        point: "blade_heel",
+        becomes: { event: "recovery_min", side: "left" },
+      });
+    }
+    // Where no blade is nearest a press puts nothing.
+    expect(guide({ ...down, frame: 34 })).toMatchObject({ kind: "pick-event", event: "recovery_min" });
+  });
+
+  it("picks both arms' extremes at once", () => {
+    const off = [event("blade_off", "left", 30)];
+    const marks = marksWith({ events: off });
+    const done = answerAll(input({ marks, frame: 30, depth: "arms" })).end;
+    expect(guide(done)).toMatchObject({
+      kind: "pick-event",
+      event: "arm_front",
+      side: "left",
+      also: [{ event: "arm_back", side: "right" }],
+      title: "Left arm front, right arm back",
+    });
+    // One picked by itself: the other is looked for on its frame.
+    const alone = marksWith({ events: [...off, event("arm_back", "left", 33)] });
+    const asked = answerAll(input({ marks: alone, frame: 33, depth: "arms" })).end;
+    const one = guide({ ...asked, leftOpen: ["elbow", "wrist"].map((j) => `arm_back left 33 ${j}`) });
+    expect(one).toMatchObject({ kind: "pick-event", event: "arm_front", side: "right", also: [] });
   });
 
   it("asks what the person chose instead of what comes next", () => {
@@ -116,12 +208,12 @@ describe("the guide", () => {
       events: [event("blade_on", "left", 30)],
       notSeen: [{ frame: 30, point: "blade_heel", side: "left" }],
     });
-    expect(answerAll(input({ marks, frame: 30, depth: "quick" })).asked).toEqual(["Left blade, toe end"]);
+    expect(answerAll(input({ marks, frame: 30, depth: "width" })).asked).toEqual(["Left blade, toe end"]);
   });
 
   it("goes back one answer at a time, and to the last one after all are given", () => {
     const marks = marksWith({ events: [event("blade_on", "left", 30)] });
-    const fresh = input({ marks, frame: 30, depth: "quick" });
+    const fresh = input({ marks, frame: 30, depth: "width" });
     expect(oneBack(fresh)).toBeNull();
     const { end } = answerAll(fresh);
     expect(oneBack(end)).toEqual({ point: "blade_toe", side: "left" });
@@ -130,25 +222,26 @@ describe("the guide", () => {
     expect(oneBack(again)).toEqual({ point: "blade_heel", side: "left" });
   });
 
-  it("sends on to an event that is already picked, and asks for one that was passed over", () => {
+  it("sends on to what is still open, and asks for an event that was passed over", () => {
     const events = [
       event("blade_off", "left", 20),
       event("blade_on", "left", 36),
       event("blade_off", "right", 40),
     ];
     const marks = marksWith({ events });
-    expect(guide(input({ marks, frame: 38, depth: "full" }))).toMatchObject({
+    expect(guide(input({ marks, frame: 38, depth: "width" }))).toMatchObject({
       kind: "go-to-event",
       event: { frame: 40 },
     });
-    expect(guide(input({ marks, frame: 25 }))).toMatchObject({
-      kind: "pick-event",
-      event: "recovery_min",
-      side: "left",
-    });
-    expect(guide(input({ marks, frame: 25, depth: "quick" }))).toMatchObject({
+    expect(guide(input({ marks, frame: 25, depth: "width" }))).toMatchObject({
       kind: "go-to-event",
       event: { frame: 36 },
+    });
+    const missed = marksWith({ events: [events[0] as EventFrame, event("blade_off", "left", 60)] });
+    expect(guide(input({ marks: missed, frame: 25, depth: "width" }))).toMatchObject({
+      kind: "pick-event",
+      event: "blade_on",
+      side: "left",
     });
   });
 
@@ -163,20 +256,41 @@ describe("the guide", () => {
     expect(guide(input({ marks, override: earlier }))).toMatchObject({ kind: "pick-event", ...earlier });
   });
 
-  it("asks for both joints of an arm, once each", () => {
+  it("asks for both joints of an arm once, and carries the answers on to the next strides", () => {
     const front = event("arm_front", "left", 30);
     const done = answerAll(input({ marks: marksWith({ events: [front] }), frame: 30, depth: "arms" })).end;
     expect(guide(done)).toMatchObject({ kind: "arm-question", joint: "elbow" });
     const elbow = { ...done, marks: { ...done.marks, events: [{ ...front, elbowTowardCamera: false }] } };
     expect(guide(elbow)).toMatchObject({ kind: "arm-question", joint: "wrist" });
     const open = { ...elbow, leftOpen: ["arm_front left 30 wrist"] };
-    expect(guide(open)).toMatchObject({ kind: "pick-event", event: "arm_back", side: "right" });
+    expect(guide(open).kind).toBe("pick-event");
+
+    const said = { ...front, elbowTowardCamera: false, wristTowardCamera: true };
+    const next = withCarriedAnswers([said], event("arm_front", "left", 70));
+    expect(next).toEqual({ ...said, frame: 70, time: 70 / FPS, carried: ["elbow", "wrist"] });
+    // Another arm, or the other extreme, has answers of its own.
+    expect(withCarriedAnswers([said], event("arm_front", "right", 50)).carried).toBeUndefined();
+    expect(withCarriedAnswers([said], event("arm_back", "left", 50)).carried).toBeUndefined();
+    const there = input({ marks: marksWith({ events: [said, next] }), frame: 70, depth: "arms" });
+    const carried = answerAll(there).end;
+    expect(guide(carried).kind).not.toBe("arm-question");
+    // Where the answer would change it is asked again.
+    expect(guide({ ...carried, doubted: ["arm_front left 70 wrist"] })).toMatchObject({
+      kind: "arm-question",
+      joint: "wrist",
+    });
+    // "Can't tell" is not asked again at every stride either.
+    const mute = event("arm_front", "left", 70);
+    const untold = { ...carried, marks: { ...carried.marks, events: [front, mute] } };
+    expect(
+      guide({ ...untold, leftOpen: ["arm_front left 30 elbow", "arm_front left 30 wrist"] }).kind,
+    ).not.toBe("arm-question");
   });
 
   it("names the frames that still have points to mark", () => {
     const marks = marksWith({ events: [event("blade_off", "left", 20), event("blade_on", "left", 36)] });
     const { end } = answerAll(input({ marks, frame: 20 }));
-    expect(openFrames(end.marks, "full")).toEqual([36]);
+    expect(openFrames(end.marks, "recovery")).toEqual([36]);
   });
 });
 
@@ -220,39 +334,74 @@ describe("marking again", () => {
   });
 });
 
-describe("the order of a stride", () => {
-  it("never asks for the same thing twice in a row, whatever the pass", () => {
-    for (const depth of ["quick", "full", "arms"] as const) {
-      let asked: Asked = { event: depth === "arms" ? "arm_front" : "blade_off", side: "left" };
-      const seen = new Set<string>();
-      for (let i = 0; i < 12; i++) {
-        const next = nextAsked(asked, depth);
-        expect(next).not.toEqual(asked);
-        seen.add(`${next.event} ${next.side}`);
-        asked = next;
-      }
-      // Every event of the pass on both sides comes up.
-      expect(seen.size).toBe(depth === "full" ? 6 : 4);
-    }
-  });
-
-  it("asks six points at a blade-off and four at the others", () => {
-    expect(pointsFor({ event: "blade_off", side: "left" }, "full")).toHaveLength(6);
-    expect(pointsFor({ event: "recovery_min", side: "left" }, "full")).toHaveLength(4);
-    expect(pointsFor({ event: "arm_back", side: "left" }, "arms")).toHaveLength(3);
-  });
-});
-
 describe("suggested frames", () => {
-  it("follow the rhythm of the events already picked", () => {
-    // Off to on takes 16 frames, on to the other's off 4: the next off lies 4 frames after the last on.
-    const events = [0, 20, 40].flatMap((at, i) => {
+  /** Off to on takes 16 frames, on to the other's off 4. */
+  const strides = (count: number) =>
+    Array.from({ length: count }, (_, i) => {
       const side = i % 2 === 0 ? ("left" as const) : ("right" as const);
-      return [event("blade_off", side, 30 + at), event("blade_on", side, 46 + at)];
-    });
-    expect(proposals(events, TIMES, "quick", 1, 2)).toEqual([
+      return [event("blade_off", side, 30 + 20 * i), event("blade_on", side, 46 + 20 * i)];
+    }).flat();
+
+  it("follow the rhythm of the events already picked", () => {
+    expect(proposals(strides(3), TIMES, "width", 1, 2)).toEqual([
       { event: "blade_off", side: "right", frame: 90 },
       { event: "blade_on", side: "right", frame: 106 },
+    ]);
+  });
+
+  it("are not moved by one event on a wrong frame", () => {
+    const events = strides(6).map((e) => (e.frame === 86 ? { ...e, frame: 89, time: 89 / FPS } : e));
+    expect(proposals(events, TIMES, "width", 1, 2)).toEqual([
+      { event: "blade_off", side: "left", frame: 150 },
+      { event: "blade_on", side: "left", frame: 166 },
+    ]);
+  });
+
+  it("are right in mid-trial after a change of what is marked", () => {
+    const arms = (off: number, front: Side, back: Side) => [
+      event("arm_front", front, off + 2),
+      event("arm_back", back, off + 2),
+    ];
+    // Blades of six strides are picked, arms and nearest of the first three only.
+    const events = [
+      ...strides(6),
+      ...[30, 50, 70].flatMap((off, i) => [
+        ...arms(off, i % 2 === 0 ? "left" : "right", i % 2 === 0 ? "right" : "left"),
+        event("recovery_min", i % 2 === 0 ? "left" : "right", off + 12),
+      ]),
+    ];
+    const marks = marksWith({ events });
+    const done = { ...input({ marks, depth: "everything" }), frame: 90 };
+    const { end } = answerAll(done);
+    expect(guide(end)).toMatchObject({ event: "arm_front", side: "right", suggested: 92 });
+    const picked = [...events, ...arms(90, "right", "left").map((e) => ({ ...e, carried: [] }))];
+    const on = answerAll({ ...end, marks: { ...end.marks, events: picked }, frame: 106 }).end;
+    const nearest = guide({ ...on, leftOpen: [] });
+    expect(nearest).toMatchObject({ kind: "pick-event", event: "recovery_min", suggested: 102 });
+  });
+
+  it("follow which hand swings forward with which blade in this trial", () => {
+    const events = [
+      event("blade_off", "left", 30),
+      event("arm_front", "right", 32),
+      event("arm_back", "left", 32),
+      event("blade_off", "right", 50),
+    ];
+    const asked = proposals(events, TIMES, "arms", 1, 2);
+    expect(asked.map(({ event: name, side }) => `${name} ${side}`)).toEqual([
+      "arm_front left",
+      "arm_back right",
+    ]);
+  });
+
+  it("begin with the study's other trials, the same skater's first", () => {
+    const whole = bareStudy();
+    const slow = strides(4).map((e) => ({ ...e, frame: 2 * e.frame, time: 2 * e.time }));
+    const known = { ...whole, marks: { ...whole.marks, t2: marksWith({ trial: "t2", events: slow }) } };
+    const others = rhythmOfOthers(known, "t1");
+    // Off to on takes 32 frames there.
+    expect(proposals([event("blade_off", "left", 20)], TIMES, "width", 1, 1, others)).toEqual([
+      { event: "blade_on", side: "left", frame: 52 },
     ]);
   });
 
@@ -265,15 +414,15 @@ describe("suggested frames", () => {
   });
 
   it("wait eight times as long in a clip that plays eight times slower", () => {
-    const events = [event("blade_off", "left", 20)];
-    const next = { event: "blade_on", side: "left" } as const;
-    const life = usualGap(events, next, "quick", 1);
-    expect(life.fromHere).toBe(false);
-    expect(usualGap(events, next, "quick", 8).seconds).toBeCloseTo(8 * life.seconds, 12);
+    const long = Array.from({ length: 3000 }, (_, i) => i / FPS);
+    const [life] = proposals([event("blade_off", "left", 20)], long, "width", 1, 1);
+    const [slow] = proposals([event("blade_off", "left", 20)], long, "width", 8, 1);
+    expect(Math.abs((slow?.frame ?? 0) - 20 - 8 * ((life?.frame ?? 0) - 20))).toBeLessThanOrEqual(4);
+    expect(rhythmOf(strides(3), 8).recovery[0]?.size).toBeCloseTo(16 / FPS / 8, 12);
   });
 
   it("stop at the end of the clip, and start with nothing", () => {
-    expect(proposals([event("blade_off", "left", 298)], TIMES, "quick", 1, 4)).toEqual([]);
-    expect(proposals([], TIMES, "quick", 1, 4)).toEqual([]);
+    expect(proposals([event("blade_off", "left", 298)], TIMES, "width", 1, 4)).toEqual([]);
+    expect(proposals([], TIMES, "width", 1, 4)).toEqual([]);
   });
 });

@@ -47,6 +47,19 @@ async function untilReady(page: Page): Promise<void> {
   await page.getByText(`to ${LAST}`, { exact: true }).waitFor({ timeout: PATIENCE_MS });
 }
 
+type Place = readonly [xPx: number, yPx: number];
+
+const apart = (a: Place, b: Place) => Math.hypot(a[0] - b[0], a[1] - b[1]);
+
+async function drag(page: Page, a: Place, b: Place): Promise<void> {
+  const from = await onPage(page, ...a);
+  const to = await onPage(page, ...b);
+  await page.mouse.move(from.x, from.y);
+  await page.mouse.down();
+  await page.mouse.move(to.x, to.y, { steps: 5 });
+  await page.mouse.up();
+}
+
 const positionOnDisk = (folder: string): unknown =>
   JSON.parse(readFileSync(join(folder, "cache", "position.json"), "utf8"));
 
@@ -169,12 +182,8 @@ describe("marking", () => {
     await page.keyboard.press("Enter");
     await page.getByRole("heading", { name: "Left blade, heel end" }).waitFor();
 
-    const from = await onPage(page, 300, 200);
-    const to = await onPage(page, 320, 210);
-    await page.mouse.move(from.x, from.y);
-    await page.mouse.down();
-    await page.mouse.move(to.x, to.y, { steps: 5 });
-    await page.mouse.up();
+    // So short a way adjusts the one point.
+    await drag(page, [318, 208], [320, 210]);
     await page.getByRole("heading", { name: "Left blade, toe end" }).waitFor();
     await untilSaved(page);
     await expect.poll(() => marksOnDisk(folder).marks.length, SOON).toBe(1);
@@ -204,6 +213,50 @@ describe("marking", () => {
     const again = await reopen();
     await untilExact(again, 40);
     await again.getByRole("button", { name: /left heel: marked/ }).waitFor();
+  });
+
+  it("puts a blade with one drag, moves it whole by its middle, turns it by its end; each is one step", async () => {
+    const { page, folder } = await openClip();
+    await untilReady(page);
+    await leaveScale(page);
+    await typeFrame(page, "40");
+    await untilExact(page, 40);
+    await page.keyboard.press("Enter");
+    await page.getByRole("heading", { name: "Left blade, heel end" }).waitFor();
+    const ends = () =>
+      (["blade_heel", "blade_toe"] as const).map((point) => {
+        const at = marksOnDisk(folder).marks.find((m) => m.point === point);
+        return at && ([at.xPx, at.yPx] as const);
+      });
+    // The pointer moves by whole screen pixels, each under 0.8 of a picture pixel here.
+    const untilEnds = (heel: Place, toe: Place) =>
+      expect
+        .poll(() => {
+          const [a, b] = ends();
+          return a && b && Math.max(apart(a, heel), apart(b, toe)) < 1.6;
+        }, SOON)
+        .toBe(true);
+
+    await drag(page, [300, 200], [340, 230]);
+    await untilEnds([300, 200], [340, 230]);
+    await page.keyboard.press("Control+z");
+    await expect.poll(() => marksOnDisk(folder).marks.length, SOON).toBe(0);
+    await page.keyboard.press("Control+Shift+z");
+    await expect.poll(() => marksOnDisk(folder).marks.length, SOON).toBe(2);
+
+    // Another point is asked for, so marks are taken hold of with Ctrl.
+    await page.keyboard.down("Control");
+    await drag(page, [320, 215], [325, 205]);
+    await page.keyboard.up("Control");
+    await untilEnds([305, 190], [345, 220]);
+    await page.keyboard.down("Control");
+    await drag(page, [345, 220], [350, 190]);
+    await page.keyboard.up("Control");
+    await untilEnds([305, 190], [350, 190]);
+    await page.keyboard.press("Control+z");
+    await untilEnds([305, 190], [345, 220]);
+    await page.keyboard.press("Control+z");
+    await untilEnds([300, 200], [340, 230]);
   });
 
   it("refuses a point beside the picture with a sentence and keeps what was there", async () => {

@@ -32,6 +32,9 @@ export interface Truth {
     readonly stride: number;
     readonly frame: number;
     readonly frame_clip_s: number;
+    /** Arm extremes only. */
+    readonly elbow_toward_camera?: boolean;
+    readonly wrist_toward_camera?: boolean;
     readonly points: readonly {
       readonly point: PointName;
       readonly side: Side;

@@ -1,22 +1,36 @@
-import type { Mark, MarkedPicture } from "../../../src/study/types.ts";
+import type { EventFrame, Mark, MarkedPicture } from "../../../src/study/types.ts";
 import type { Command } from "../Command.ts";
-import { pointWords } from "../words.ts";
-import { insidePicture, marksOf, onPicture, sameMark, withMarks } from "./marksOf.ts";
+import { eventWords, pieceWords, pointWords } from "../words.ts";
+import { insidePicture, marksOf, onPicture, sameMark, withEvents, withMarks } from "./marksOf.ts";
 
-/** Puts a point of the body or blade on a frame; a point already there moves. */
-export const addMark: Command<{ trial: string; mark: Mark; picture: MarkedPicture }> = {
+interface Put {
+  readonly trial: string;
+  readonly mark: Mark;
+  /** The other end of the same blade, or the other hip, put with the same press. */
+  readonly also?: Mark;
+  /** What the frame is picked for by that press. */
+  readonly becomes?: EventFrame;
+  readonly picture: MarkedPicture;
+}
+
+/** Puts a point of the body or blade on a frame, or both ends of a piece; what is already there moves. */
+export const addMark: Command<Put> = {
   name: "addMark",
-  label: ({ mark }) => `mark ${pointWords(mark.point, mark.side)}`,
-  run(whole, { trial, mark, picture }) {
-    insidePicture(mark.xPx, mark.yPx, picture);
+  label: ({ mark, also, becomes }) => {
+    const what = also ? pieceWords(mark, also) : pointWords(mark.point, mark.side);
+    return `mark ${what}${becomes ? ` and ${eventWords(becomes.event, becomes.side)}` : ""}`;
+  },
+  run(whole, { trial, mark, also, becomes, picture }) {
+    const put = also ? [mark, also] : [mark];
+    for (const { xPx, yPx } of put) insidePicture(xPx, yPx, picture);
     const before = onPicture(marksOf(whole, trial), picture);
-    const others = before.marks.filter((m) => !sameMark(m, mark));
+    const others = before.marks.filter((m) => !put.some((p) => sameMark(m, p)));
     const notSeen = before.notSeen?.filter(
-      (n) => !(n.frame === mark.frame && n.point === mark.point && n.side === mark.side),
+      (n) => !put.some((p) => n.frame === p.frame && n.point === p.point && n.side === p.side),
     );
     return withMarks(whole, {
-      ...before,
-      marks: [...others, mark],
+      ...withEvents(before, becomes ? [becomes] : []),
+      marks: [...others, ...put],
       ...(notSeen ? { notSeen } : {}),
     });
   },

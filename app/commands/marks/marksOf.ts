@@ -1,5 +1,6 @@
 import { MeasureError } from "../../../src/errors.ts";
 import type {
+  EventFrame,
   Mark,
   MarkedPicture,
   PointName,
@@ -61,6 +62,15 @@ export function insidePicture(xPx: number, yPx: number, picture: { width: number
     "That is outside the picture, so nothing was marked. Put the point on the frame itself; if it can't be seen there, say so instead.",
     { xPx, yPx },
   );
+}
+
+/** The marks with these events as well, by frame; the same marks when they are all there. */
+export function withEvents(marks: TrialMarks, events: readonly EventFrame[]): TrialMarks {
+  const added = events.filter(
+    (a) => !marks.events.some((e) => e.event === a.event && e.side === a.side && e.frame === a.frame),
+  );
+  if (added.length === 0) return marks;
+  return { ...marks, events: [...marks.events, ...added].sort((a, b) => a.frame - b.frame) };
 }
 
 /** What makes a mark the only one of its kind. */

@@ -8,6 +8,7 @@ import type { PointName } from "../../../src/study/types.ts";
 import { iceMarkSd } from "../../../src/trials/trialInput.ts";
 import { icePlaces, icePointsOn } from "../../commands/ice/icePoints.ts";
 import { IceMap } from "../../icemap/IceMap.tsx";
+import type { Placing } from "../../picture/drawnMark.ts";
 import type { Aimed } from "../../picture/follow.ts";
 import { Picture } from "../../picture/Picture.tsx";
 import type { FollowFrame } from "../../picture/useFrames.ts";
@@ -25,10 +26,18 @@ import { ClipSpeed } from "./clip/ClipSpeed.tsx";
 import { FrameBar } from "./clip/FrameBar.tsx";
 import { frameNotice } from "./clip/frameNotice.tsx";
 import { NoPicture } from "./clip/NoPicture.tsx";
-import { guideInput, moveDrawn, placeHere, sayRefused, toolNow } from "./core/actions.ts";
+import {
+  guideInput,
+  moveDrawn,
+  movePiece,
+  othersRhythm,
+  placeHere,
+  sayRefused,
+  toolNow,
+} from "./core/actions.ts";
 import { currentStride } from "./core/currentStride.ts";
 import { FIRST_PASS, ofPass } from "./core/pass.ts";
-import { frameAt, proposals } from "./core/proposals.ts";
+import { frameAt, type Proposal, proposals } from "./core/proposals.ts";
 import { type SkaterPath, skaterPath } from "./core/skaterPath.ts";
 import { type Tool, toTask } from "./core/tool.ts";
 import { drawnIce, drawnOnFrame } from "./core/trialView.ts";
@@ -41,6 +50,7 @@ import { GuideStrip } from "./guide/GuideStrip.tsx";
 import { guide } from "./guide/guide.ts";
 import { KeyList } from "./guide/KeyList.tsx";
 import { likelyFrames } from "./guide/likelyFrames.ts";
+import { depthOf } from "./guide/sequence.ts";
 import { goToFrame } from "./guide/steps.ts";
 import { StridePanel } from "./numbers/StridePanel.tsx";
 import { ExpectedPoints, FitArrows, IceGrid, KnownLengths } from "./scale/IceOverlay.tsx";
@@ -196,8 +206,9 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
           )}
         </>
       )}
-      onPlace={(at) => placeHere(m, at)}
+      onPlace={(at, to) => placeHere(m, at, to)}
       onMove={(id, at) => moveDrawn(m, id, at)}
+      onMovePiece={(moves) => movePiece(m, moves)}
       onSelect={(id) => m.ui.setState({ selected: id })}
       onRefused={() => sayRefused(m)}
       onScreen={(shown, failed) => {
@@ -238,7 +249,7 @@ function Asked({ m, canvas, cursorWords, reach }: AskedProps) {
   );
 }
 
-function placing(m: Measuring): { side: "left" | "right" | null; label: string } | null {
+function placing(m: Measuring): Placing | null {
   const tool = toolNow(m);
   if (m.ui.getState().task === "scale") {
     const label = scaleLabel(tool);
@@ -246,7 +257,9 @@ function placing(m: Measuring): { side: "left" | "right" | null; label: string }
   }
   if (tool.kind === "move-event") return null;
   const step = guide(guideInput(m));
-  return step.kind === "point" ? { side: step.side, label: step.title } : null;
+  if (step.kind !== "point") return null;
+  const { side, title, dragsTo } = step;
+  return { side, label: title, ...(dragsTo ? { dragsTo: dragsTo.side } : {}) };
 }
 
 /** Where the skater is, from the marks of the first pass. */
@@ -289,14 +302,30 @@ function scaleLabel(tool: Tool): string | null {
 }
 
 function useLikely(m: Measuring, frame: number): readonly number[] {
-  const depth = useStore(m.ui, (u) => u.depth);
+  const proposed = useProposed(m, 2);
+  const { events } = m.marks;
+  return useMemo(
+    () =>
+      likelyFrames(
+        events,
+        frame,
+        proposed.map((p) => p.frame),
+      ),
+    [events, frame, proposed],
+  );
+}
+
+/** The next events to come by the rhythm of the trial and of the study's other trials. */
+function useProposed(m: Measuring, count: number): readonly Proposal[] {
   const { events } = m.marks;
   const times = m.index?.times ?? NO_TIMES;
   const { speedFactor } = m.trial;
-  return useMemo(() => {
-    const proposed = proposals(events, times, depth, speedFactor, 2).map((p) => p.frame);
-    return likelyFrames(events, frame, proposed);
-  }, [events, times, depth, speedFactor, frame]);
+  const depth = depthOf(m.whole.study);
+  const others = othersRhythm(m.whole, m.trial.id);
+  return useMemo(
+    () => proposals(events, times, depth, speedFactor, count, others),
+    [events, times, depth, speedFactor, count, others],
+  );
 }
 
 function TrialMap({ m, reading }: { m: Measuring; reading: ReturnType<typeof trialReading> }) {
@@ -332,14 +361,10 @@ function mapEmpty(m: Measuring, scale: ReturnType<typeof scaleOf> | null): strin
 
 function TrialRibbon({ m }: { m: Measuring }) {
   const frame = useStore(m.session, (s) => s.frame);
-  const depth = useStore(m.ui, (s) => s.depth);
   const { session, index } = m;
   const times = index?.times ?? NO_TIMES;
   const onFrame = useCallback((f: number) => goToFrame(session, index, f), [session, index]);
-  const proposed = useMemo(
-    () => proposals(m.marks.events, times, depth, m.trial.speedFactor, 4),
-    [m.marks.events, times, depth, m.trial.speedFactor],
-  );
+  const proposed = useProposed(m, 4);
   return (
     <section className="card measure-ribbon">
       <div className="ribbon-head">

@@ -5,15 +5,16 @@ import {
   HIP_FROM_STANDING_AT_OFF,
   HIP_FROM_STANDING_AT_ON,
   HIP_HEIGHT,
+  HIP_SPEED,
   OWN_HIP_HEIGHT_U,
   type Prior,
   SPEED_DOUBT,
 } from "../../priors.ts";
 import type { EventFrame, Side } from "../../study/types.ts";
 import { realSeconds } from "../../time/speedFactor.ts";
-import { type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
+import { derive, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
-import { otherSide, sideSign } from "./across.ts";
+import { distance, otherSide, sideSign } from "./across.ts";
 import { airbornePoint, markMiddle, type UncertainPoint } from "./airborne.ts";
 import { tryPlace } from "./bladePlaces.ts";
 import type { Contact } from "./contact.ts";
@@ -30,9 +31,55 @@ const CONTACTS = slot<0, BodyContact[]>();
 /** Beyond this angle between view and travel the hips' place across is only guessed from their height. */
 const SIDE_VIEW_DEG = 60;
 
-/** Mid-hip in a frame, the middle of both hips, off the ice. */
+/**
+ * Mid-hip in a frame, the middle of both hips, off the ice. Where that frame has no hips, from those of a frame close by
+ * (`hipsFrame`), carried on by the skater's speed and by what hips may sway meanwhile.
+ */
 export function midHip(trial: TrialGeometry, frame: number, line: TravelLine): UncertainPoint {
-  return trial.rememberOf(line, HIP, frame, () => findHip(trial, frame, line));
+  return trial.rememberOf(line, HIP, frame, () => {
+    const at = hipsFrame(trial, frame);
+    return at === frame
+      ? findHip(trial, frame, line)
+      : carriedOn(trial, midHip(trial, at, line), frame - at, line);
+  });
+}
+
+/** Hips are looked for in frames fewer than this many away. */
+const HIPS_WITHIN = 4;
+
+/** The frame whose hips serve for a frame: itself, or the nearest that has both; the earlier of two as near. */
+function hipsFrame(trial: TrialGeometry, frame: number): number {
+  const has = (at: number, side: Side) => trial.pictureMark(at, side, "hip") !== null;
+  // One hip says that somebody looked here: then the other one is missing, and that is what is said.
+  if (has(frame, "left") || has(frame, "right")) return frame;
+  for (let away = 1; away < HIPS_WITHIN; away++) {
+    for (const at of [frame - away, frame + away]) if (has(at, "left") && has(at, "right")) return at;
+  }
+  return frame;
+}
+
+/** Speed across the travel that hips may have in any frame, m/s, either way: the root mean square of `HIP_SPEED`. */
+const SWAY_U = Math.hypot(HIP_SPEED.mean, HIP_SPEED.u);
+
+/** Mid-hip so many frames later (before 0: earlier). */
+function carriedOn(
+  trial: TrialGeometry,
+  hip: UncertainPoint,
+  frames: number,
+  line: TravelLine,
+): UncertainPoint {
+  const seconds = frames * trial.frameSeconds;
+  const { from, to } = line;
+  const sway = trial.sources.add(0, SWAY_U * Math.abs(seconds));
+  const inputs = [hip.x, hip.y, from.x, from.y, to.x, to.y, speedAlong(trial, line), sway];
+  // The direction counts with its own uncertainty: along the line itself, however it lies, hips do not go aside.
+  const [x, y] = derive((hx, hy, fx, fy, tx, ty, speed, aside) => {
+    const length = distance(tx! - fx!, ty! - fy!);
+    const [dx, dy] = [(tx! - fx!) / length, (ty! - fy!) / length];
+    const along = speed! * seconds;
+    return [hx! + along * dx - aside! * dy, hy! + along * dy + aside! * dx];
+  }, inputs);
+  return { x: trial.condensed(x!), y: trial.condensed(y!), z: hip.z };
 }
 
 function findHip(trial: TrialGeometry, frame: number, line: TravelLine): UncertainPoint {

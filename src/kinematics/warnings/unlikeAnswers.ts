@@ -72,7 +72,7 @@ function oddOnes(alike: readonly Extreme[], joint: Joint, side: Side): Warning[]
       {
         code: "arm-answer-unlike",
         text: `In frame ${event.frame} the ${side} ${joint} is said to be ${isToward ? "toward" : "away from"} the camera. The ${limb} would then point ${off.toFixed(0)}° from where it points in this trial's other ${end} extremes. Check whether it is ${isToward ? "away" : "toward"}.`,
-        about: { strides, arm: side },
+        about: { strides, arm: side, answer: { event: event.event, frame: event.frame, joint } },
       },
     ];
   });

@@ -1,5 +1,5 @@
 import type { PicturePoint } from "../../../../src/ice/types.ts";
-import type { Mark } from "../../../../src/study/types.ts";
+import type { EventFrame, Mark, WholeStudy } from "../../../../src/study/types.ts";
 import { confirmIceReference } from "../../../commands/ice/confirmIceReference.ts";
 import { icePointsOn } from "../../../commands/ice/icePoints.ts";
 import { recheckIcePoint } from "../../../commands/ice/recheckIcePoint.ts";
@@ -13,12 +13,17 @@ import { moveEvent } from "../../../commands/marks/moveEvent.ts";
 import { moveMark } from "../../../commands/marks/moveMark.ts";
 import { setEvent } from "../../../commands/marks/setEvent.ts";
 import { setGatePassing } from "../../../commands/marks/setGatePassing.ts";
+import type { Move } from "../../../picture/useGestures.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { isDoubtful, timeOf } from "../../../store/clipFrames.ts";
 import { dismissAll, say } from "../../../store/messages.ts";
-import { guide, oneBack, questionKey } from "../guide/guide.ts";
+import { questionKey, withCarriedAnswers } from "../guide/armQuestion.ts";
+import { doubtedAnswers } from "../guide/doubtedAnswers.ts";
+import { guide, oneBack } from "../guide/guide.ts";
 import type { GuideInput, GuideStep } from "../guide/guideStep.ts";
 import { skipped } from "../guide/repeatPass.ts";
+import { type Rhythm, rhythmOfOthers } from "../guide/rhythm.ts";
+import { type Asked, type AskedPoint, depthOf } from "../guide/sequence.ts";
 import { goToFrame } from "../guide/steps.ts";
 import { scaleAdvice } from "../scale/scaleAdvice.ts";
 import { candidates } from "../scale/scaleCandidates.ts";
@@ -34,16 +39,29 @@ export function toolNow(m: Measuring): Tool {
   return standing(m.ui.getState().tool, trialMarks(m.session.getState().whole, m.trial.id));
 }
 
+let others: { readonly whole: WholeStudy; readonly trial: string; readonly rhythm: Rhythm | null } | null =
+  null;
+
+/** Remembered for one study, because it is asked for at every frame. */
+export function othersRhythm(whole: WholeStudy, trial: string): Rhythm | null {
+  if (others?.whole !== whole || others.trial !== trial)
+    others = { whole, trial, rhythm: rhythmOfOthers(whole, trial) };
+  return others.rhythm;
+}
+
 /** The guide's input as things are now, not as they were when the window was last drawn. */
 export function guideInput(m: Measuring): GuideInput {
   const { whole, frame } = m.session.getState();
-  const { depth, tool, leftOpen, pass } = m.ui.getState();
+  const { tool, leftOpen, pass } = m.ui.getState();
+  const marks = trialMarks(whole, m.trial.id);
   return {
-    marks: trialMarks(whole, m.trial.id),
+    marks,
     frame,
     times: m.index?.times ?? [],
     speedFactor: m.trial.speedFactor,
-    depth,
+    depth: depthOf(whole.study),
+    doubted: doubtedAnswers(whole, marks, frame),
+    others: othersRhythm(whole, m.trial.id),
     override: tool.kind === "ask-event" ? tool.asked : null,
     askAgain: tool.kind === "ask-point" ? tool : null,
     leftOpen,
@@ -65,8 +83,11 @@ export function sayRefused(m: Measuring): void {
 
 /** After an answer: to the next event frame, picked or suggested, once nothing is left to ask here. */
 function goOn(m: Measuring): void {
-  const step = guide(guideInput(m));
-  if (step.kind === "go-to-event") goToFrame(m.session, m.index, step.event.frame);
+  let step = guide(guideInput(m));
+  if (step.kind === "go-to-event") {
+    goToFrame(m.session, m.index, step.event.frame);
+    step = guide(guideInput(m));
+  }
   if (step.kind === "pick-event" && step.suggested !== null) goToFrame(m.session, m.index, step.suggested);
 }
 
@@ -92,8 +113,8 @@ function here(
   return { frame, time, picture: m.picture };
 }
 
-/** A press on the picture: the point that is asked for. */
-export function placeHere(m: Measuring, at: PicturePoint): void {
+/** A press on the picture: the point that is asked for; dragged on, also the other end of its piece. */
+export function placeHere(m: Measuring, at: PicturePoint, to: PicturePoint | null = null): void {
   const now = here(m);
   if (!now) return;
   if (m.ui.getState().task === "scale") {
@@ -103,18 +124,24 @@ export function placeHere(m: Measuring, at: PicturePoint): void {
   const step = guide(guideInput(m));
   if (step.kind !== "point" || toolNow(m).kind === "move-event") return;
   const { frame, time, picture } = now;
-  const { pass, observer } = step.replaces ?? passKey(m.ui.getState().pass);
-  const mark: Mark = {
-    frame,
-    time,
-    point: step.point,
-    side: step.side,
-    ...at,
-    ...(pass === undefined ? {} : { pass }),
-    ...(observer === undefined ? {} : { observer }),
+  const markOf = (p: AskedPoint, replaces: Mark | null, where: PicturePoint): Mark => {
+    const { pass, observer } = replaces ?? passKey(m.ui.getState().pass);
+    return {
+      frame,
+      time,
+      point: p.point,
+      side: p.side,
+      ...where,
+      ...(pass === undefined ? {} : { pass }),
+      ...(observer === undefined ? {} : { observer }),
+    };
   };
-  if (!attempt(m.session, addMark, { trial: m.trial.id, mark, picture })) return;
-  m.ui.setState({ selected: markId(mark) });
+  const mark = markOf(step, step.replaces, at);
+  const also = to && step.dragsTo ? markOf(step.dragsTo, step.dragsTo.replaces, to) : null;
+  const becomes = step.becomes && { ...step.becomes, frame, time };
+  const put = { mark, ...(also ? { also } : {}), ...(becomes ? { becomes } : {}) };
+  if (!attempt(m.session, addMark, { trial: m.trial.id, ...put, picture })) return;
+  m.ui.setState({ selected: markId(also ?? mark) });
   letGoOf(m, "ask-point");
   goOn(m);
 }
@@ -203,13 +230,30 @@ export function moveDrawn(m: Measuring, id: string, at: PicturePoint): void {
   });
 }
 
+/** Moves both ends of a piece, in one step. */
+export function movePiece(m: Measuring, moves: readonly [Move, Move]): void {
+  const { marks } = trialMarks(m.session.getState().whole, m.trial.id);
+  const [first, also] = moves.map(({ id, at }) => {
+    const key = marks.find((k) => markId(k) === id);
+    return key && { key, ...at };
+  });
+  if (!first || !also) return;
+  m.ui.setState({ selected: null });
+  if (isDoubtful(m.index, first.key.frame)) say(DOUBTFUL);
+  else attempt(m.session, moveMark, { trial: m.trial.id, ...first, also });
+}
+
 /** "This is the frame": picks the event that is asked for. */
 export function pickEvent(m: Measuring): void {
   const step = guide(guideInput(m));
   const now = here(m);
   if (step.kind !== "pick-event" || !now) return;
-  const event = { event: step.event, side: step.side, frame: now.frame, time: now.time };
-  if (attempt(m.session, setEvent, { trial: m.trial.id, event, picture: now.picture }))
+  const { events } = trialMarks(m.session.getState().whole, m.trial.id);
+  const at = ({ event, side }: Asked): EventFrame =>
+    withCarriedAnswers(events, { event, side, frame: now.frame, time: now.time });
+  const [also] = step.also.map(at);
+  const pick = { event: at(step), ...(also ? { also } : {}) };
+  if (attempt(m.session, setEvent, { trial: m.trial.id, ...pick, picture: now.picture }))
     m.ui.setState({ tool: NO_TOOL, selected: null });
 }
 
@@ -242,10 +286,19 @@ export function cannotSee(m: Measuring): void {
     goOn(m);
     return;
   }
+  if (step.becomes && !pickNearest(m, step.becomes)) return;
   const notSeen = { frame: m.session.getState().frame, point: step.point, side: step.side };
   if (!attempt(m.session, markNotSeen, { trial: m.trial.id, notSeen })) return;
   letGoOf(m, "ask-point");
   goOn(m);
+}
+
+/** The frame is the one in which the blade is nearest, whatever can be seen of it. */
+function pickNearest(m: Measuring, becomes: Asked): boolean {
+  const now = here(m);
+  if (!now) return false;
+  const event = { ...becomes, frame: now.frame, time: now.time };
+  return attempt(m.session, setEvent, { trial: m.trial.id, event, picture: now.picture });
 }
 
 export function answer(m: Measuring, toward: boolean | undefined): void {
@@ -277,6 +330,7 @@ export function doMain(m: Measuring): void {
   const step: GuideStep = guide(guideInput(m));
   if (toolNow(m).kind === "move-event") moveEventHere(m);
   else if (step.kind === "pick-event") pickEvent(m);
+  else if (step.kind === "point" && step.becomes) pickNearest(m, step.becomes);
   else if (step.kind === "go-to-event") goToFrame(m.session, m.index, step.event.frame);
 }
 

@@ -1,12 +1,10 @@
 import { createStore, type StoreApi } from "zustand/vanilla";
-import type { Depth } from "../guide/sequence.ts";
 import { FIRST_PASS, type Pass } from "./pass.ts";
 import { type IceCandidate, NO_TOOL, type Task, type Tool } from "./tool.ts";
 
 /** What the person chose while measuring. Nothing of it is part of the study, and undo leaves it alone. */
 export interface MeasureState {
   readonly task: Task;
-  readonly depth: Depth;
   readonly tool: Tool;
   /** `markId` of the selected mark. */
   readonly selected: string | null;
@@ -25,7 +23,6 @@ export type MeasureStore = StoreApi<MeasureState>;
 export function createMeasureState(): MeasureStore {
   return createStore<MeasureState>(() => ({
     task: "strides",
-    depth: "full",
     tool: NO_TOOL,
     selected: null,
     leftOpen: [],

@@ -1,44 +1,7 @@
-import type { EventFrame, EventName } from "../../../../src/study/types.ts";
-import { type Asked, type Depth, nextAsked, orderedEvents } from "../guide/sequence.ts";
-
-/**
- * Where to look for the next event frame: the rhythm of the events already picked, or a typical sprint's before
- * there are two of a kind. Only a place to start looking: nothing is measured from it.
- */
-
-/** Typical real seconds from the event before; common practice, no source; only for the first few. */
-const TYPICAL_S: Record<EventName, number> = {
-  blade_off: 0.07,
-  recovery_min: 0.13,
-  blade_on: 0.13,
-  arm_front: 0.3,
-  arm_back: 0.02,
-};
-
-const TYPICAL_QUICK_ON_S = 0.26;
-
-/** Clip seconds from the event before `next`, from gaps of the same kind; the typical one when there are none. */
-export function usualGap(
-  events: readonly EventFrame[],
-  next: Asked,
-  depth: Depth,
-  speedFactor: number,
-): { readonly seconds: number; readonly fromHere: boolean } {
-  const ordered = orderedEvents(events, depth);
-  const gaps: number[] = [];
-  for (let i = 1; i < ordered.length; i++) {
-    const [before, after] = [ordered[i - 1] as EventFrame, ordered[i] as EventFrame];
-    const expected = nextAsked(before, depth);
-    if (after.event === next.event && expected.event === after.event && expected.side === after.side) {
-      gaps.push(after.time - before.time);
-    }
-  }
-  gaps.sort((a, b) => a - b);
-  const middle = gaps[Math.floor((gaps.length - 1) / 2)];
-  if (middle !== undefined) return { seconds: middle, fromHere: true };
-  const typical = depth === "quick" && next.event === "blade_on" ? TYPICAL_QUICK_ON_S : TYPICAL_S[next.event];
-  return { seconds: typical * speedFactor, fromHere: false };
-}
+import type { EventFrame } from "../../../../src/study/types.ts";
+import { agenda } from "../guide/agenda.ts";
+import type { Rhythm } from "../guide/rhythm.ts";
+import type { Asked, Depth } from "../guide/sequence.ts";
 
 /** The frame whose time is nearest `seconds`; times increase. */
 export function frameAt(times: readonly number[], seconds: number): number {
@@ -54,25 +17,40 @@ export function frameAt(times: readonly number[], seconds: number): number {
   return seconds - (times[before] as number) <= (times[low] as number) - seconds ? before : low;
 }
 
-/** Up to `count` events to come after the last one picked, with the frames to look at first. */
+export type Proposal = Asked & { readonly frame: number };
+
+/**
+ * Up to `count` events to come after the last stride picked, with the frames to look at first: the rhythm of the events
+ * picked so far, of the study's other trials before there are two of a kind, or a typical sprint's.
+ *
+ * @param times clip seconds of the frames that are ready
+ */
 export function proposals(
   events: readonly EventFrame[],
   times: readonly number[],
   depth: Depth,
   speedFactor: number,
   count: number,
-): readonly (Asked & { readonly frame: number })[] {
-  const last = orderedEvents(events, depth).at(-1);
+  others: Rhythm | null = null,
+): readonly Proposal[] {
   const end = times.at(-1);
-  if (!last || end === undefined) return [];
-  const found: (Asked & { frame: number })[] = [];
-  let at = last.time;
-  let asked: Asked = last;
-  for (let i = 0; i < count; i++) {
-    asked = nextAsked(asked, depth);
-    at += usualGap(events, asked, depth, speedFactor).seconds;
-    if (at > end) break;
-    found.push({ ...asked, frame: Math.max(last.frame + 1, frameAt(times, at)) });
+  const found: Proposal[] = [];
+  let known = [...events];
+  while (end !== undefined && found.length < count) {
+    const slots = agenda(known, depth, speedFactor, others);
+    const open = slots.find((s, i) => s.frame === null && comesLast(slots, i));
+    if (!open || open.likely === null || open.likely > end) break;
+    const frame = Math.max((open.after?.frame ?? -1) + 1, frameAt(times, open.likely));
+    const time = times[frame];
+    if (time === undefined) break;
+    found.push(...open.asked.map(({ event, side }) => ({ event, side, frame })));
+    known = [...known, ...open.asked.map(({ event, side }) => ({ event, side, frame, time }))];
   }
-  return found;
+  return found.slice(0, count);
+}
+
+/** Nothing after it is picked but where a blade came down after the same blade-off. */
+function comesLast(slots: ReturnType<typeof agenda>, i: number): boolean {
+  const stride = slots[i]?.after;
+  return slots.slice(i + 1).every((s) => s.frame === null || s.after === stride);
 }

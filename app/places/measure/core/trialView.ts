@@ -1,9 +1,17 @@
 import type { ClipIndex } from "../../../../src/study/exchange.ts";
-import type { MarkedPicture, Side, Trial, TrialMarks, WholeStudy } from "../../../../src/study/types.ts";
+import type {
+  Mark,
+  MarkedPicture,
+  Side,
+  Trial,
+  TrialMarks,
+  WholeStudy,
+} from "../../../../src/study/types.ts";
 import { emptyMarks } from "../../../../src/trials/trialInput.ts";
 import { icePointsOn } from "../../../commands/ice/icePoints.ts";
 import { pointWords } from "../../../commands/words.ts";
 import type { DrawnMark } from "../../../picture/drawnMark.ts";
+import { pieceOf } from "../guide/pieces.ts";
 import { ofPass, type Pass } from "./pass.ts";
 
 /** "Signe, open recovery, trial 2" and its time, in words. */
@@ -38,16 +46,23 @@ export function markId(m: {
 
 /** The marks of one pass on one frame as the picture draws them. */
 export function drawnOnFrame(marks: TrialMarks, frame: number, pass: Pass): DrawnMark[] {
-  return marks.marks
-    .filter((m) => m.frame === frame && ofPass(m, pass))
-    .map((m) => ({
+  const here = marks.marks.filter((m) => m.frame === frame && ofPass(m, pass));
+  return here.map((m) => {
+    const ends = m.point.startsWith("blade") || m.point === "hip" ? pieceOf(m) : null;
+    const end = ends?.find((p) => p.point !== m.point || p.side !== m.side);
+    const other = end && here.find((o) => o.point === end.point && o.side === end.side && isSamePass(o, m));
+    return {
       id: markId(m),
       xPx: m.xPx,
       yPx: m.yPx,
       side: m.side,
       label: pointWords(m.point, m.side),
-    }));
+      ...(other ? { otherEnd: markId(other) } : {}),
+    };
+  });
 }
+
+const isSamePass = (a: Mark, b: Mark) => a.pass === b.pass && a.observer === b.observer;
 
 /** Ice points or the ends of known lengths as the picture draws them. */
 export function drawnIce(marks: TrialMarks, frame: number): DrawnMark[] {

@@ -2,18 +2,21 @@ import { Button, Select } from "@mantine/core";
 import { memo, type ReactNode, useState } from "react";
 import { useStore } from "zustand";
 import type { EventName } from "../../../../src/study/types.ts";
+import { setMarkingDepth } from "../../../commands/plan/setMarkingDepth.ts";
+import { attempt } from "../../../store/attempt.ts";
 import { answer, backOne, cannotSee, doMain, guideInput, pickEvent } from "../core/actions.ts";
-import type { MeasureStore } from "../core/measureState.ts";
 import { NO_TOOL, standing, toTask } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { framesWithoutIce } from "../scale/movingAdvice.ts";
+import { ArmAnswers } from "./ArmAnswers.tsx";
 import { AskStrip, Key } from "./AskStrip.tsx";
 import { EventsHere, MovingEvent } from "./EventsHere.tsx";
-import { guide, oneBack, openFrames, pointState } from "./guide.ts";
+import { pointState, pointsOnFrame } from "./framePoints.ts";
+import { guide, oneBack, openFrames } from "./guide.ts";
 import type { GuideStep } from "./guideStep.ts";
 import { RepeatFoot } from "./RepeatFoot.tsx";
 import type { Depth } from "./sequence.ts";
-import { eventsOf, pointsOnFrame } from "./sequence.ts";
+import { depthOf, eventsOf } from "./sequence.ts";
 import { goToFrame } from "./steps.ts";
 
 const EVENT_NAMES: Record<EventName, string> = {
@@ -25,9 +28,10 @@ const EVENT_NAMES: Record<EventName, string> = {
 };
 
 const DEPTHS: readonly { readonly value: Depth; readonly label: string }[] = [
-  { value: "quick", label: "Blades only (quick)" },
-  { value: "full", label: "Blades and hips" },
+  { value: "width", label: "Width and touchdown" },
+  { value: "recovery", label: "Recovery and hips" },
   { value: "arms", label: "Arm swings" },
+  { value: "everything", label: "Everything" },
 ];
 
 interface StripProps {
@@ -56,8 +60,9 @@ export function GuideStrip({ m, exact, notice }: StripProps) {
       foot={
         first ? (
           <>
-            <DepthChoice ui={m.ui} />
+            <DepthChoice session={m.session} ui={m.ui} />
             <Points m={m} />
+            <ArmAnswers m={m} />
             <EventsHere m={m} />
             <OpenFrames m={m} />
             <IceHere m={m} />
@@ -76,8 +81,11 @@ export const LOOKING_ON = {
 } as const;
 
 /** Its own component, so that stepping through frames does not build the list anew each time. */
-const DepthChoice = memo(({ ui }: { ui: MeasureStore }) => {
-  const depth = useStore(ui, (s) => s.depth);
+const DepthChoice = memo(({ session, ui }: Pick<Measuring, "session" | "ui">) => {
+  const depth = useStore(session, (s) => depthOf(s.whole.study));
+  const choose = (next: Depth) => {
+    if (attempt(session, setMarkingDepth, { depth: next })) ui.setState({ tool: NO_TOOL });
+  };
   return (
     <Select
       aria-label="What to mark"
@@ -86,7 +94,7 @@ const DepthChoice = memo(({ ui }: { ui: MeasureStore }) => {
       data={[...DEPTHS]}
       value={depth}
       allowDeselect={false}
-      onChange={(v) => v && ui.setState({ depth: v as Depth, tool: NO_TOOL })}
+      onChange={(v) => v && choose(v as Depth)}
     />
   );
 });
@@ -171,7 +179,7 @@ function PickEvent({
 
 /** The order of the stride is a suggestion: another event or side can be asked for. */
 function OtherEvent({ m, now }: { m: Measuring; now: { event: EventName; side: "left" | "right" } }) {
-  const depth = useStore(m.ui, (s) => s.depth);
+  const depth = depthOf(m.whole.study);
   const overridden = useStore(m.ui, (s) => s.tool.kind === "ask-event");
   const [open, setOpen] = useState(false);
   const choose = (event: EventName, side: "left" | "right") =>
@@ -216,10 +224,10 @@ function OtherEvent({ m, now }: { m: Measuring; now: { event: EventName; side: "
 /** The points of this event frame: done, not seen or open; each can be asked for again. */
 function Points({ m }: { m: Measuring }) {
   const frame = useStore(m.session, (s) => s.frame);
-  const depth = useStore(m.ui, (s) => s.depth);
+  const depth = depthOf(m.whole.study);
   const again = useStore(m.ui, ({ tool }) => (tool.kind === "ask-point" ? tool : null));
   const [open, setOpen] = useState(false);
-  const wanted = pointsOnFrame(m.marks.events, frame, depth);
+  const wanted = pointsOnFrame(m.marks, frame, depth);
   if (wanted.length === 0) return null;
   const finished = wanted.every((p) => pointState(m.marks, frame, p) !== "open");
   if (finished && !open && !again) {
@@ -266,7 +274,7 @@ function IceHere({ m }: { m: Measuring }) {
 }
 
 function OpenFrames({ m }: { m: Measuring }) {
-  const depth = useStore(m.ui, (s) => s.depth);
+  const depth = depthOf(m.whole.study);
   const frame = useStore(m.session, (s) => s.frame);
   const open = openFrames(m.marks, depth).filter((f) => f !== frame);
   const [first] = open;

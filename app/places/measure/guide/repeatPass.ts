@@ -1,9 +1,9 @@
-import type { Mark, TrialMarks } from "../../../../src/study/types.ts";
+import type { EventName, Mark, TrialMarks } from "../../../../src/study/types.ts";
 import { capital } from "../../../../src/words.ts";
 import { eventWords, pointWords } from "../../../commands/words.ts";
 import { FIRST_PASS, markInPass, ofPass, type Pass } from "../core/pass.ts";
 import type { GuideInput, GuideStep } from "./guideStep.ts";
-import { orderedEvents } from "./sequence.ts";
+import { otherEnd } from "./pieces.ts";
 
 /** Points of a frame's first pass, in the order in which they were put. */
 function firstPoints(marks: TrialMarks, frame: number): readonly Mark[] {
@@ -26,14 +26,20 @@ export function skipped(input: GuideInput): string | null {
   return next ? skipKey(next, input.pass) : null;
 }
 
+/** Blades' events are named before arms' where both fall on one frame. */
+const rank = (event: EventName) => (event === "arm_front" || event === "arm_back" ? 1 : 0);
+
 /** What to ask while a trial is marked again: the points of the first pass, frame by frame, nothing else. */
 export function repeatStep(input: GuideInput): GuideStep {
   const { marks, frame, pass } = input;
-  const events = [...orderedEvents(marks.events, "full"), ...orderedEvents(marks.events, "arms")];
+  const events = [...marks.events].sort((a, b) => rank(a.event) - rank(b.event) || a.frame - b.frame);
   const here = events.filter((e) => e.frame === frame);
   const [next] = here.length > 0 ? openPoints(input, frame, pass) : [];
   if (next) {
     const all = firstPoints(marks, frame).length;
+    const open = openPoints(input, frame, pass);
+    const end = otherEnd(next);
+    const isOpen = open.some((p) => p.point === end?.point && p.side === end.side);
     return {
       kind: "point",
       point: next.point,
@@ -41,7 +47,9 @@ export function repeatStep(input: GuideInput): GuideStep {
       title: capital(pointWords(next.point, next.side)),
       hint: `${capital(here.map((e) => eventWords(e.event, e.side)).join(" and "))}, marked again: the marks before are hidden, so that these are a fresh look.`,
       replaces: null,
-      done: all - openPoints(input, frame, pass).length,
+      dragsTo: end && isOpen ? { ...end, replaces: null } : null,
+      becomes: null,
+      done: all - open.length,
       of: all,
     };
   }

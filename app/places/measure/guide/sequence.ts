@@ -1,7 +1,14 @@
-import type { EventFrame, EventName, PointName, Side } from "../../../../src/study/types.ts";
+import type {
+  EventFrame,
+  EventName,
+  MarkingDepth,
+  PointName,
+  Side,
+  Study,
+} from "../../../../src/study/types.ts";
 
-/** What the person chose to mark in this pass. */
-export type Depth = "quick" | "full" | "arms";
+/** What is marked of each stride, by the question. */
+export type Depth = MarkingDepth;
 
 export interface Asked {
   readonly event: EventName;
@@ -17,40 +24,40 @@ export function other(side: Side): Side {
   return side === "left" ? "right" : "left";
 }
 
-const ORDER: Record<Depth, readonly EventName[]> = {
-  quick: ["blade_off", "blade_on"],
-  full: ["blade_off", "recovery_min", "blade_on"],
-  arms: ["arm_front", "arm_back"],
+interface Needs {
+  readonly events: readonly EventName[];
+  readonly hips: boolean;
+  /** The blade that stands while the other leaves the ice: blade separation alone needs it. */
+  readonly standing: boolean;
+}
+
+const NEEDS: Record<Depth, Needs> = {
+  width: { events: ["blade_off", "blade_on"], hips: false, standing: false },
+  recovery: { events: ["blade_off", "blade_on", "recovery_min"], hips: true, standing: false },
+  arms: { events: ["blade_off", "arm_front", "arm_back"], hips: false, standing: false },
+  everything: {
+    events: ["blade_off", "arm_front", "arm_back", "blade_on", "recovery_min"],
+    hips: true,
+    standing: true,
+  },
 };
 
-/** Event frames this pass asks for, in the order in which they happen in a stride. */
+/** Events asked for, in the order in which they are. */
 export function eventsOf(depth: Depth): readonly EventName[] {
-  return ORDER[depth];
+  return NEEDS[depth].events;
 }
 
-/**
- * What happens next after an event. Blades: off, (nearest the midline,) on, then the other blade's off.
- * Arms: as one hand is farthest forward the other is farthest back; then the hands change places.
- */
-export function nextAsked(after: Asked, depth: Depth): Asked {
-  const order = ORDER[depth];
-  if (depth === "arms") {
-    return after.event === "arm_front"
-      ? { event: "arm_back", side: other(after.side) }
-      : { event: "arm_front", side: after.side };
-  }
-  const place = order.indexOf(after.event);
-  // In the quick pass an event it does not ask for (nearest the midline) lies between off and on.
-  if (place < 0) return { event: "blade_on", side: after.side };
-  const next = order[place + 1];
-  return next ? { event: next, side: after.side } : { event: "blade_off", side: other(after.side) };
-}
-
-/** Events that belong to the order this pass follows, by frame. */
-export function orderedEvents(events: readonly EventFrame[], depth: Depth): EventFrame[] {
-  const blades: readonly EventName[] = ORDER.full;
-  const wanted = depth === "arms" ? ORDER.arms : blades;
-  return events.filter((e) => wanted.includes(e.event)).sort((a, b) => a.frame - b.frame);
+/** What the study's question needs: as it was chosen, else what its techniques' bands rest on. */
+export function depthOf({ markingDepth, techniques }: Study): Depth {
+  if (markingDepth) return markingDepth;
+  const banded: ReadonlySet<string> = new Set(
+    techniques.flatMap((t) => t.asked.map((band) => band.quantity)),
+  );
+  const arms = [...banded].filter((quantity) => quantity.startsWith("arm_")).length;
+  if (arms > 0) return arms === banded.size ? "arms" : "everything";
+  if (banded.has("blade_separation_m")) return "everything";
+  const toHips = ["half_width_m", "recovery_to_midline_m", "touchdown_to_midline_m"];
+  return toHips.some((quantity) => banded.has(quantity)) ? "recovery" : "width";
 }
 
 function blade(side: Side): AskedPoint[] {
@@ -73,24 +80,17 @@ function arm(side: Side): AskedPoint[] {
   ];
 }
 
-/** Points asked for at one event, in order. At blade-off both blades are on or near the ice, so both are asked. */
+/** Points the numbers of this depth need at one event, in order; none at an event they do not need. */
 export function pointsFor({ event, side }: Asked, depth: Depth): readonly AskedPoint[] {
+  const { events, hips, standing } = NEEDS[depth];
+  if (!events.includes(event)) return [];
   if (event === "arm_front" || event === "arm_back") return arm(side);
-  const blades = event === "blade_off" ? [...blade(side), ...blade(other(side))] : blade(side);
-  return depth === "full" ? [...blades, ...HIPS] : blades;
+  const blades = event === "blade_off" && standing ? [...blade(side), ...blade(other(side))] : blade(side);
+  return hips ? [...blades, ...HIPS] : blades;
 }
 
-/** Points asked for on a frame, over all events on it, each once. */
-export function pointsOnFrame(
-  events: readonly EventFrame[],
-  frame: number,
-  depth: Depth,
-): readonly AskedPoint[] {
-  const wanted: AskedPoint[] = [];
-  for (const event of events.filter((e) => e.frame === frame)) {
-    for (const p of pointsFor(event, depth)) {
-      if (!wanted.some((w) => w.point === p.point && w.side === p.side)) wanted.push(p);
-    }
-  }
-  return wanted;
+/** Events of the kinds this depth asks for, by frame. */
+export function orderedEvents(events: readonly EventFrame[], depth: Depth): EventFrame[] {
+  const { events: wanted } = NEEDS[depth];
+  return events.filter((e) => wanted.includes(e.event)).sort((a, b) => a.frame - b.frame);
 }
