@@ -1,7 +1,7 @@
 import { describe, expect, it, vi } from "vitest";
 import { PLACEMENTS } from "./placements.ts";
 import { REGIMES, type Regime, simulate } from "./simulate.ts";
-import { DEMANDS, rowOf } from "./tally.ts";
+import { ARM_CELLS, canBe, DEMANDS, rowOf } from "./tally.ts";
 
 /*
  * A share of `npm run validate`, every placement with a few skaters. Its draws are fixed, so it passes or fails for
@@ -18,6 +18,15 @@ const every = Array.from({ length: SKATERS * PLACEMENTS.length }, (_, k) => k).f
 const some = every.filter((k) => k % SKATERS === 1 && !PLACEMENTS[Math.floor(k / SKATERS)]!.follows);
 
 const ordinary = simulate(REGIMES[0]!, every, SKATERS).tally;
+/** One skater a placement who swings along, one who swings across: of every six the second and the fifth. */
+const armViews = new Set(ARM_CELLS.map((cell) => cell.split("|")[0]));
+const arms = simulate(
+  REGIMES[0]!,
+  Array.from({ length: 6 * PLACEMENTS.length }, (_, k) => k).filter(
+    (k) => [1, 4].includes(k % 6) && armViews.has(PLACEMENTS[Math.floor(k / 6)]!.view),
+  ),
+  6,
+).tally;
 const flat = REGIMES.find((r: Regime) => r.conditions.flat)!;
 
 describe("simulated trials of known truth", () => {
@@ -25,12 +34,24 @@ describe("simulated trials of known truth", () => {
     "%s lies in its interval as often as that says, without bias",
     (name, demand) => {
       const row = rowOf(ordinary.get(name)!);
-      expect(row.n).toBeGreaterThan(250);
+      // Three skaters from 56 places make 160 trials, of which each has one mean.
+      expect(row.n).toBeGreaterThan(name.startsWith("mean") ? 90 : 250);
       const [low, high] = demand.coverage!;
       // The binomial interval of the share must reach what is asked.
       expect(row.coverageTo).toBeGreaterThan(low);
       expect(row.coverageFrom).toBeLessThan(high);
       expect(Math.abs(row.bias)).toBeLessThan(row.u95 / 4);
+    },
+  );
+
+  it.each(Object.keys(DEMANDS).filter((name) => name.includes("arm_")))(
+    "%s lies in its interval from front, bench and diagonal, swung along and across",
+    (name) => {
+      for (const cell of ARM_CELLS) {
+        const row = rowOf(arms.get(`${name}|${cell}`)!);
+        expect.soft(row.n, cell).toBeGreaterThan(name.startsWith("mean") ? 6 : 40);
+        expect.soft(canBe(row, DEMANDS[name]!.coverage!), `${cell}: ${row.coverage} of ${row.n}`).toBe(true);
+      }
     },
   );
 

@@ -1,5 +1,5 @@
 import { VIEWS } from "./placements.ts";
-import { DEMANDS, missed, type Row, rowOf, type Tally } from "./tally.ts";
+import { ARM_CELLS, canBe, DEMANDS, missed, type Row, rowOf, type Tally } from "./tally.ts";
 
 /** Quantities in the order they are printed. */
 const QUANTITIES = [
@@ -47,12 +47,16 @@ export function table(tally: Tally, detail: boolean): { text: string; failed: st
       keys.push(
         ...[...tally.keys()].filter((k) => k.startsWith(`${quantity}|`) && k.split("|").length === 3),
       );
+    const cells = quantity.includes("arm_") ? ARM_CELLS.map((cell) => `${quantity}|${cell}`) : [];
+    keys.push(...cells.filter((cell) => !keys.includes(cell)));
     for (const key of keys) {
       const sums = tally.get(key);
       if (!sums) continue;
       const [, view = "", place = ""] = key.split("|");
       const row = rowOf(sums);
       const misses = missed(row, DEMANDS[quantity]);
+      const asked = DEMANDS[quantity]?.coverage;
+      if (asked && cells.includes(key) && !canBe(row, asked)) failed.push(`${key}: coverage`);
       if (key === quantity) failed.push(...misses.map((what) => `${quantity}: ${what}`));
       const label = key === quantity ? "ALL" : `${view} ${place}`.trim();
       lines.push(line(quantity, label, row, key === quantity ? misses : misses.map((m) => `(${m})`)));

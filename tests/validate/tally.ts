@@ -110,6 +110,16 @@ export const DEMANDS: Readonly<Record<string, Demand>> = {
   "mean arm_swing_angle_deg": BODY,
 };
 
+/** From each of these views arms are asked for by themselves, swung along and across: front, bench, diagonal. */
+export const ARM_CELLS = (["behind", "finish", "bench", "45 deg"] as const).flatMap((view) =>
+  (["fore-aft", "side-to-side"] as const).map((style) => `${view}|${style}`),
+);
+
+/** Whether a share of so many can be what is asked: its own interval reaches there. */
+export function canBe(row: Row, [low, high]: readonly [number, number]): boolean {
+  return row.coverageTo >= low && row.coverageFrom <= high;
+}
+
 /** What of the demand a row misses, in words; empty = nothing. */
 export function missed(row: Row, demand: Demand | undefined): string[] {
   if (!demand || row.n === 0) return [];

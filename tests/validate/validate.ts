@@ -1,6 +1,14 @@
 import { isMainThread, parentPort, Worker, workerData } from "node:worker_threads";
+import {
+  type ArmAnswers,
+  addUp,
+  answersText,
+  missedOfAnswers,
+  turnEachAnswer,
+} from "./blunders/armAnswers.ts";
 import { BLUNDERS } from "./blunders/families.ts";
 import { type BlunderRow, blunderRow, blunderTable } from "./blunders/table.ts";
+import { BLUNDER_PLACEMENTS } from "./blunders/tryBlunder.ts";
 import { PLACEMENTS } from "./placements.ts";
 import { table } from "./report.ts";
 import { BREAKERS, REGIMES, type Simulated, simulate } from "./simulate.ts";
@@ -22,8 +30,10 @@ function work({ regime, breakers, part, parts, skaters }: Share): Simulated {
 }
 
 if (!isMainThread && parentPort) {
-  const given = workerData as Share | BlunderShare;
-  parentPort.postMessage("families" in given ? blunderRows(given) : work(given));
+  const given = workerData as Share | BlunderShare | AnswerShare;
+  parentPort.postMessage(
+    "families" in given ? blunderRows(given) : "answers" in given ? answered(given) : work(given),
+  );
 }
 
 /** Families of mistakes that one thread tries. */
@@ -32,11 +42,26 @@ interface BlunderShare {
   readonly skaters: number;
 }
 
+/** Trials in which one thread turns every answer about an arm. */
+interface AnswerShare {
+  readonly answers: true;
+  readonly part: number;
+  readonly parts: number;
+  readonly skaters: number;
+}
+
+function answered({ part, parts, skaters }: AnswerShare): ArmAnswers {
+  const own = BLUNDER_PLACEMENTS.filter((_, k) => k % parts === part);
+  return addUp(
+    own.flatMap((placement) => Array.from({ length: skaters }, (_, who) => turnEachAnswer(placement, who))),
+  );
+}
+
 function blunderRows({ families, skaters }: BlunderShare): BlunderRow[] {
   return families.map((at) => blunderRow(at, skaters));
 }
 
-function inThread<T>(share: Share | BlunderShare): Promise<T> {
+function inThread<T>(share: Share | BlunderShare | AnswerShare): Promise<T> {
   return new Promise((done, fail) => {
     const worker = new Worker(new URL(import.meta.url), { workerData: share });
     worker.once("message", done);
@@ -97,8 +122,22 @@ export async function main(args: readonly string[]): Promise<number> {
     const counts = asked ? printed.failed : printed.failed.filter((what) => what.endsWith("scatter"));
     failed.push(...counts.map((what) => `${name}: ${what}`));
   }
+  if (only === 0 && !breakers) failed.push(...(await armAnswers(Math.min(most, 3), parts)));
   console.log(failed.length === 0 ? "\nAll stated requirements are met." : `\nMissed:\n${failed.join("\n")}`);
   return failed.length === 0 ? 0 : 1;
+}
+
+/** What one wrong answer about toward or away does to arms, and what of that is not as asked. */
+async function armAnswers(skaters: number, parts: number): Promise<string[]> {
+  const shares = Array.from({ length: parts }, (_, part) => ({
+    answers: true as const,
+    part,
+    parts,
+    skaters,
+  }));
+  const found = addUp(await Promise.all(shares.map((share) => inThread<ArmAnswers>(share))));
+  console.log(`\nOne answer about toward or away wrong: ${answersText(found)}`);
+  return missedOfAnswers(found);
 }
 
 async function blunders(families: readonly number[], skaters: number, parts: number): Promise<string> {

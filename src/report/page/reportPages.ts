@@ -81,7 +81,8 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
           .flatMap((of) => shown(of, plans!))
           .flatMap(({ touchdown, recovery }) => [touchdown, recovery])
           .flatMap((line) => (line ? [formatReading(line, "m")] : []));
-        const stills = plans && { a: stillsOf(plans[0], "a"), b: stillsOf(plans[1], "b"), values };
+        const of = plans?.some(({ off }) => off.arms.length > 0) ? ("arms" as const) : ("blades" as const);
+        const stills = plans && { a: stillsOf(plans[0], "a"), b: stillsOf(plans[1], "b"), values, of };
         return skaterPage(skater, { whole, names, answer, readingOf }, stills);
       })
     : [];

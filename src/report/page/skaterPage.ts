@@ -1,6 +1,7 @@
 import { differenceText } from "../../compare/numberRows.ts";
 import { placesOf } from "../../compare/numbers.ts";
 import type { Pair } from "../../compare/types.ts";
+import { isOfArm } from "../../quantities/catalogue.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import { type Names, skaterLabels, techniqueLabels } from "../../study/labels.ts";
 import type { Skater, WholeStudy } from "../../study/types.ts";
@@ -8,13 +9,18 @@ import { type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
 import { formatNumber, withUnit } from "../../uncertainty/format.ts";
 import { capital } from "../../words.ts";
 import { pairWords } from "../figures/eachSkaterRows.ts";
-import { alikeStrides, planStrideStills, type StridePlans } from "../still/planStill.ts";
+import { planArmStills, usualSwings } from "../still/planArmStills.ts";
+import { planStrideStills, type StridePlans } from "../still/planStill.ts";
+import { usualStrides } from "../still/usualStrides.ts";
 import type { StudyAnswer } from "../studyAnswer.ts";
 import { html, list, type Markup } from "./markup.ts";
 import { minusWords } from "./minusWords.ts";
 import { skaterNumbers } from "./skaterNumbers.ts";
 
-/** A skater's stills, technique a and b, at the same events of two strides that are alike; null where there are none. */
+/**
+ * A skater's stills, technique a and b, at the same events of two strides that are as each trial's usually are: of arms where
+ * those are what was asked, else of blades. Null where there are none.
+ */
 export function skaterStills(
   whole: WholeStudy,
   skater: string,
@@ -29,13 +35,20 @@ export function skaterStills(
         const reading = readingOf(t.id);
         return reading.ok && reading.value.scale ? [{ id: t.id, readings: reading.value }] : [];
       });
-  for (const a of trials(answer.a.id))
-    for (const b of trials(answer.b.id)) {
-      const alike = alikeStrides(a.readings, b.readings);
-      const first = alike && planStrideStills(whole, a.id, a.readings, alike[0]);
-      const second = alike && planStrideStills(whole, b.id, b.readings, alike[1]);
+  const pairs = trials(answer.a.id).flatMap((a) => trials(answer.b.id).map((b) => [a, b] as const));
+  if (isOfArm(answer.check.quantity))
+    for (const [a, b] of pairs) {
+      const swings = usualSwings(whole, a, b);
+      const first = swings && planArmStills(whole, a.id, a.readings, swings[0]);
+      const second = swings && planArmStills(whole, b.id, b.readings, swings[1]);
       if (first && second) return [first, second];
     }
+  for (const [a, b] of pairs) {
+    const alike = usualStrides(a.readings, b.readings);
+    const first = alike && planStrideStills(whole, a.id, a.readings, alike[0]);
+    const second = alike && planStrideStills(whole, b.id, b.readings, alike[1]);
+    if (first && second) return [first, second];
+  }
   return null;
 }
 
@@ -45,6 +58,7 @@ export interface SkaterStills {
   readonly b: readonly Markup[];
   /** Touchdowns and recoveries that are written in them. */
   readonly values: readonly string[];
+  readonly of: "blades" | "arms";
 }
 
 /** What the pages of all skaters are made from. */
@@ -104,12 +118,16 @@ export function skaterPage(
   }</section>`;
 }
 
-function stillsWords({ a }: SkaterStills): string {
+function stillsWords({ a, of }: SkaterStills): string {
+  if (of === "arms") {
+    const ends = a.length > 1 ? " Left of each pair: the front extreme; right: the back one." : "";
+    return `The same arm, in the swing nearest its trial’s mean direction.${ends} Solid: shoulder, elbow and wrist; dashed: the swing’s other extreme, from the same shoulder. On the ice below: the way the hand passes the shoulder, with a ring at its front end, and the travel (dotted); the angle between the two is the direction, 0° straight along and 90° across. Grid: 1 m on the ice, labels from the start line. Circles: points marked; open left, filled right. Each still is one swing; the table has the means.`;
+  }
   const nearest =
     a.length > 1
       ? " Right of each pair: where the recovering blade is nearest the midline; dotted, straight down from mid-hip and from the blade, and the midline on the ice; solid, recovery to midline."
       : "";
-  return `The same blade, near the same place along the lane. Grid: 1 m on the ice, labels from the start line. Circles: points marked, such as blade ends and hips; open left, filled right. ${a.length > 1 ? "Left of each pair: b" : "B"}lade-off; solid, stride width, from the blade-off point to the line through the other blade’s blade-offs (dotted); dashed, where the same blade comes down next, from the track midline.${nearest} Each still is one stride; the table has the means.`;
+  return `The same blade, in the stride nearest its trial’s means of that blade (width and touchdown). Grid: 1 m on the ice, labels from the start line. Circles: points marked, such as blade ends and hips; open left, filled right. ${a.length > 1 ? "Left of each pair: b" : "B"}lade-off; solid, stride width, from the blade-off point to the line through the other blade’s blade-offs (dotted); dashed, where the same blade comes down next, from the track midline.${nearest} Each still is one stride; the table has the means.`;
 }
 
 function verdict(pair: Pair, { all }: StudyAnswer): Markup {

@@ -8,6 +8,7 @@ import { emptyMarks, iceMarkSd } from "../../trials/trialInput.ts";
 import { aimer } from "../film/aim.ts";
 import { bodyArea } from "../film/bodyArea.ts";
 import type { Area } from "../film/layout.ts";
+import { type ArmLine, armLines } from "./armLine.ts";
 import {
   type MeasuredLine,
   type RecoveryLine,
@@ -46,6 +47,8 @@ export interface StillPlan {
   /** Touchdown of the same blade against the track midline. */
   readonly touchdown: MeasuredLine | null;
   readonly recovery: RecoveryLine | null;
+  /** Arms at an extreme of their swing. */
+  readonly arms: readonly ArmLine[];
 }
 
 /** Width over height of the stills side by side in a report: a skater stands upright. */
@@ -55,9 +58,9 @@ const WHOLE_UNIT = 0.0028;
 
 /** One trial's stills of a report. */
 export interface StridePlans {
-  /** At blade-off, with the width and the next touchdown. */
+  /** At blade-off, with the width and the next touchdown; of arms at the front extreme. */
   readonly off: StillPlan;
-  /** Where the recovering blade is nearest the midline; null where recovery to midline was not had. */
+  /** Where the recovering blade is nearest the midline; null where recovery to midline was not had. Of arms at the back extreme. */
   readonly nearest: StillPlan | null;
 }
 
@@ -82,7 +85,7 @@ export function planStrideStills(
     );
     const box = around([...marks, ...drawn], base.picture);
     const unitPx = box.width / 100;
-    const none = { width: null, touchdown: null, recovery: null };
+    const none = { width: null, touchdown: null, recovery: null, arms: [] };
     const body = bodyIn(strides)(at);
     return { ...rest, scale, body, frame: at, marks, box, unitPx, shows, ...none, ...lines };
   };
@@ -131,26 +134,8 @@ export function planFrame(
     width: scale && off ? widthLine(scale, frame, strides, off) : null,
     touchdown: scale && on ? touchdownLine(scale, frame, strides, on) : null,
     recovery: scale && nearest ? recoveryLine(scale, frame, nearest) : null,
+    arms: scale && readings ? armLines(scale, frame, readings) : [],
   };
-}
-
-/**
- * The two strides to show side by side, one of each trial: with width, recovery and touchdown measured, of the same
- * blade, and as nearly at the same place along the lane as there are. Null where either trial has none.
- */
-export function alikeStrides(a: TrialReadings, b: TrialReadings): readonly [Stride, Stride] | null {
-  const usable = (r: TrialReadings) =>
-    r.strides.filter((s) => s.readings.stride_width_m.value !== null && s.off !== null);
-  const both = usable(a).flatMap((s) => usable(b).map((t) => [s, t] as const));
-  const lacking = ({ readings, recovery }: Stride) =>
-    (readings.touchdown_to_track_midline_m.value === null ? 100 : 0) +
-    (recovery === null || readings.recovery_to_midline_m.value === null ? 100 : 0);
-  const badness = ([s, t]: readonly [Stride, Stride]) =>
-    lacking(s) + lacking(t) + (s.side === t.side ? 0 : 30) + Math.abs(s.off!.x - t.off!.x) - 0.1 * s.off!.x;
-  return both.reduce<readonly [Stride, Stride] | null>(
-    (best, pair) => (best === null || badness(pair) < badness(best) ? pair : best),
-    null,
-  );
 }
 
 function offWords({ side, stride }: Stride): string {
@@ -162,7 +147,7 @@ function nearestWords(side: Stride["side"]): string {
 }
 
 /** What all stills of a trial share; null where nothing tells how large the picture is. */
-function planBase(whole: WholeStudy, trialId: string, picture?: StillPlan["picture"]) {
+export function planBase(whole: WholeStudy, trialId: string, picture?: StillPlan["picture"]) {
   const marks = whole.marks[trialId] ?? emptyMarks(trialId);
   const trial = whole.study.trials.find((t) => t.id === trialId);
   const size = marks.picture ?? picture;
@@ -214,7 +199,7 @@ const HEADROOM = 0.55;
 const ROOM_BELOW = 0.05;
 
 /** A box of the still's shape around points, with room, inside the picture. */
-function around(points: readonly PicturePoint[], picture: StillPlan["picture"]): Box {
+export function around(points: readonly PicturePoint[], picture: StillPlan["picture"]): Box {
   const [xs, ys] = [points.map((p) => p.xPx), points.map((p) => p.yPx)];
   const [x0, x1, low, y1] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
   // Marks reach up to the hips or shoulders; the rest of the skater is above them.

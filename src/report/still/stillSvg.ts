@@ -3,6 +3,7 @@ import type { PicturePoint } from "../../ice/types.ts";
 import { formatReading } from "../../uncertainty/format.ts";
 import type { Area } from "../film/layout.ts";
 import { html, Markup } from "../page/markup.ts";
+import type { ArmLine } from "./armLine.ts";
 import type { MeasuredLine, RecoveryLine, WidthLine } from "./measuredLines.ts";
 import { outsideArea } from "./outsideArea.ts";
 import type { Box, StillPlan } from "./planStill.ts";
@@ -36,12 +37,16 @@ export function stillSvg(
   label: string,
   caption: string | null = null,
 ): Markup {
-  const { box, unitPx: unit, width, touchdown, recovery, body } = plan;
+  const { box, unitPx: unit, width, touchdown, recovery, arms, body } = plan;
   const grid = plan.scale ? iceGrid(plan.scale, plan.frame) : [];
   const values = placeValues(plan, [
     width && { line: width, words: `width ${metres(width)}` },
     touchdown && { line: touchdown, words: `touchdown ${metres(touchdown)}` },
     recovery && { line: recovery, words: `recovery ${metres(recovery)}` },
+    ...arms.map((arm) => ({
+      line: { blade: arm.swing[0], toward: arm.swing[1] },
+      words: `${arm.side} arm ${degrees(arm)}`,
+    })),
   ]);
   const taken = [...values.map((v) => v.area), ...(body ? [body] : [])];
   const labels = grid.flatMap(({ label: metres, points }) => {
@@ -66,7 +71,7 @@ export function stillSvg(
     width && measured(plan, width, `width ${metres(width)}`, "solid"),
     touchdown && measured(plan, touchdown, `touchdown ${metres(touchdown)}`, "dashed"),
     recovery && measured(plan, recovery, `recovery ${metres(recovery)}`, "solid"),
-  ]}${plan.marks.map((m) => dot(m, m.side === "left", unit))}${labels}${values.map((v) => text(v.at, v.words, VALUE * unit, "middle"))}${[
+  ]}${arms.map((arm) => armDrawn(arm, unit))}${plan.marks.map((m) => dot(m, m.side === "left", unit))}${labels}${values.map((v) => text(v.at, v.words, VALUE * unit, "middle"))}${[
     caption === null ? null : text(corner, caption, VALUE * unit, "start"),
     caption === null || plan.marks.length === 0 ? null : text(key, MARKS_KEY, GRID * unit, "start"),
   ]}</svg>`;
@@ -78,6 +83,7 @@ export function stillLabel(plan: StillPlan, who: string): string {
     plan.width && `stride width ${metres(plan.width)}`,
     plan.touchdown && `touchdown to track midline ${metres(plan.touchdown)}`,
     plan.recovery && `recovery to midline ${metres(plan.recovery)}`,
+    ...plan.arms.map((arm) => `arm-swing direction of the ${arm.side} arm ${degrees(arm)}`),
   ].filter((t) => t !== null);
   const drawn = said.length > 0 ? `; ${said.join(", ")}, drawn to scale on the ice` : "";
   return `${who}: frame ${plan.frame}${plan.shows && `, ${plan.shows}`}${drawn}.`;
@@ -91,6 +97,25 @@ export function frameCaption({ frame, shows }: StillPlan, who: string): string {
 /** Tells a still's frame from all others of a study. */
 export function stillKey({ trial, frame }: Pick<StillPlan, "trial" | "frame">): string {
   return `${trial} ${frame}`;
+}
+
+function degrees({ value, u95 }: Pick<ArmLine, "value" | "u95">): string {
+  return formatReading({ value, u95 }, "°");
+}
+
+/**
+ * Upper arm and forearm at this extreme, solid, and at the other one, dashed, from the same shoulder; on the ice below the way
+ * of the wrist past the shoulder, a ring at its front end, and the travel, dotted.
+ */
+function armDrawn({ side, joints, other, swing, travel, value, u95 }: ArmLine, unit: number): Markup {
+  const limbs = (points: readonly PicturePoint[], dashes: Markup) => {
+    const at = points.map((p) => `${number(p.xPx)},${number(p.yPx)}`).join(" ");
+    return html`<polyline points="${at}" fill="none" stroke="${PAPER}" stroke-width="${number(1.8 * unit)}"/><polyline points="${at}" fill="none" stroke="${INK}" stroke-width="${number(0.8 * unit)}"${dashes}/>`;
+  };
+  const [back, front] = swing;
+  const dashed = new Markup(` stroke-dasharray="${number(1.6 * unit)} ${number(unit)}"`);
+  const words = `${side} arm ${degrees({ value, u95 })}`;
+  return html`<g role="img" aria-label="${words}">${dotted(...travel, unit)}<line ${between(back, front)} stroke="${PAPER}" stroke-width="${number(2 * unit)}"/><line ${between(back, front)} stroke="${INK}" stroke-width="${number(1.1 * unit)}"/><circle cx="${number(front.xPx)}" cy="${number(front.yPx)}" r="${number(1.2 * unit)}" fill="${PAPER}" stroke="${INK}" stroke-width="${number(0.5 * unit)}"/>${limbs(other, dashed)}${limbs(joints, new Markup(""))}</g>`;
 }
 
 function metres({ value, u95 }: MeasuredLine): string {
@@ -118,7 +143,11 @@ interface PlacedValue {
 /** Values under everything that was marked and measured, so that they cover no skate; kept inside the picture. */
 function placeValues(
   { box, unitPx: unit, marks }: StillPlan,
-  values: readonly (false | null | { readonly line: MeasuredLine; readonly words: string })[],
+  values: readonly (
+    | false
+    | null
+    | { readonly line: Pick<MeasuredLine, "blade" | "toward">; readonly words: string }
+  )[],
 ): PlacedValue[] {
   const said = values.filter((v) => v !== null && v !== false);
   const lines = said.map((v) => v.line);
@@ -142,6 +171,11 @@ function overlap(a: Area, b: Area): boolean {
 
 /** Through the other blade's blade-offs, dotted. */
 function trackLine({ track }: WidthLine, unit: number): Markup {
+  return dotted(...track, unit);
+}
+
+function dotted(from: PicturePoint, to: PicturePoint, unit: number): Markup {
+  const track = [from, to] as const;
   return html`<line ${between(...track)} stroke="${PAPER}" stroke-width="${number(1.3 * unit)}" stroke-opacity="0.8"/><line ${between(...track)} stroke="${INK}" stroke-width="${number(0.5 * unit)}" stroke-dasharray="${number(0.9 * unit)} ${number(1.1 * unit)}"/>`;
 }
 

@@ -3,6 +3,7 @@ import { type FilmedTrial, filmTrial, ORDINARY } from "../film.ts";
 import { judge } from "../judge.ts";
 import type { Placement } from "../placements.ts";
 import { SEED } from "../simulate.ts";
+import { scoreInterval } from "../tally.ts";
 import { edited, rowsOf } from "./blunder.ts";
 
 /** What comes of the figures that one wrong answer about toward or away from the camera changes. */
@@ -74,4 +75,25 @@ export function addUp(all: readonly (ArmAnswers | null)[]): ArmAnswers {
   for (const one of all)
     if (one) for (const key of Object.keys(sum) as (keyof ArmAnswers)[]) sum[key] += one[key];
   return sum;
+}
+
+/** Of the figures that a wrong answer changes and that are still shown so many hold the truth, as others do. */
+const HOLD = 0.85;
+/** And so few are farther off than twice their ±. */
+const WRONGLY = 0.01;
+
+/** What is asked of `found` and is not so; the shares by their 95 % intervals. */
+export function missedOfAnswers({ touched, hidden, held, missed, wrong }: ArmAnswers): string[] {
+  const [, holdTo] = scoreInterval(held, held + missed + wrong);
+  const [wrongFrom] = scoreInterval(wrong, touched);
+  return [
+    ...(holdTo < HOLD ? ["arm answers: coverage of what is still shown"] : []),
+    ...(wrongFrom > WRONGLY ? ["arm answers: shown, and farther off than twice ±"] : []),
+    ...(hidden === 0 ? ["arm answers: none is found"] : []),
+  ];
+}
+
+export function answersText({ answers, touched, hidden, held, missed, wrong }: ArmAnswers): string {
+  const percent = (n: number, of: number) => `${((100 * n) / Math.max(1, of)).toFixed(1)} %`;
+  return `${answers} answers change ${touched} figures; ${percent(hidden, touched)} of these are refused, and of those shown ${percent(held, held + missed + wrong)} hold the truth; ${percent(wrong, touched)} are shown and farther off than twice ±`;
 }

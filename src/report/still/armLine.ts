@@ -1,0 +1,110 @@
+import type { PicturePoint, Scale } from "../../ice/types.ts";
+import type { Place3d, PlacedPoint, Stride, TrialReadings } from "../../kinematics/types.ts";
+import type { Side } from "../../study/types.ts";
+
+/** An arm at one extreme of its swing as it is seen, and the direction of the swing on the ice below it. */
+export interface ArmLine {
+  readonly side: Side;
+  /** Shoulder, elbow, wrist. */
+  readonly joints: readonly PicturePoint[];
+  /** The same at the swing's other extreme, brought to this shoulder. */
+  readonly other: readonly PicturePoint[];
+  /** On the ice straight below: where the wrist passes the shoulder, from its back to its front extreme. */
+  readonly swing: readonly [back: PicturePoint, front: PicturePoint];
+  /** Straight along the travel through the same middle, as long. */
+  readonly travel: readonly [PicturePoint, PicturePoint];
+  /** Direction, degrees, and half-width of its 95 % interval. */
+  readonly value: number;
+  readonly u95: number;
+}
+
+/** Drawn and said must be the same swing; what is drawn is worked out from rounded places. */
+const SAME_DEG = 1;
+const JOINTS = ["shoulder", "elbow", "wrist"] as const;
+
+type Arm = Readonly<Record<(typeof JOINTS)[number], Place3d>>;
+
+/** The arms that are at an extreme of their swing in a frame, with a direction that is had. */
+export function armLines(scale: Scale, frame: number, { strides, places }: TrialReadings): ArmLine[] {
+  return (["left", "right"] as const).flatMap((side) => {
+    const swing = swingAt(places, side, frame);
+    return swing ? (drawn(scale, frame, strides, side, swing) ?? []) : [];
+  });
+}
+
+interface Swing {
+  readonly now: Arm;
+  readonly next: Arm;
+  /** Middle of its two frames. */
+  readonly middle: number;
+}
+
+/** The swing that begins at this extreme, else the one that ends there. */
+function swingAt(places: readonly PlacedPoint[], side: Side, frame: number): Swing | null {
+  const arms = [...new Set(places.filter((p) => p.point === "wrist" && p.side === side).map((p) => p.frame))]
+    .sort((a, b) => a - b)
+    .flatMap((at) => {
+      const arm = armIn(places, side, at);
+      return arm ? [{ at, arm }] : [];
+    });
+  const k = arms.findIndex(({ at }) => at === frame);
+  const [here, other] = [arms[k], arms[k + 1] ?? arms[k - 1]];
+  if (!here || !other) return null;
+  return { now: here.arm, next: other.arm, middle: (here.at + other.at) / 2 };
+}
+
+function armIn(places: readonly PlacedPoint[], side: Side, frame: number): Arm | null {
+  const of = (point: (typeof JOINTS)[number]) =>
+    places.find((p) => p.frame === frame && p.side === side && p.point === point);
+  const [shoulder, elbow, wrist] = JOINTS.map(of);
+  return shoulder && elbow && wrist ? { shoulder, elbow, wrist } : null;
+}
+
+function drawn(
+  scale: Scale,
+  frame: number,
+  strides: readonly Stride[],
+  side: Side,
+  { now, next, middle }: Swing,
+): ArmLine | null {
+  const owner = strides.findIndex((s) => middle <= s.blade_off_frame);
+  const k = owner < 0 ? strides.length - 1 : owner;
+  const reading = strides[k]?.armSwingDirectionDeg[side];
+  const [before, after] = [strides[k - 1]?.off, strides[k + 1]?.off];
+  if (!reading || reading.value === null || !before || !after) return null;
+  const length = Math.hypot(after.x - before.x, after.y - before.y);
+  const along = { x: (after.x - before.x) / length, y: (after.y - before.y) / length };
+  const reach = ({ shoulder, wrist }: Arm) => ({ x: wrist.x - shoulder.x, y: wrist.y - shoulder.y });
+  const [a, b] = [reach(now), reach(next)];
+  const ahead = (p: { readonly x: number; readonly y: number }) => p.x * along.x + p.y * along.y;
+  const [front, back] = ahead(a) >= ahead(b) ? [a, b] : [b, a];
+  const travel = { x: front.x - back.x, y: front.y - back.y };
+  const size = Math.hypot(travel.x, travel.y);
+  const off =
+    (Math.asin(Math.min(1, Math.abs(along.x * travel.y - along.y * travel.x) / size)) * 180) / Math.PI;
+  if (!(Math.abs(off - reading.value) <= SAME_DEG)) return null;
+  const { shoulder } = now;
+  const below = (p: { readonly x: number; readonly y: number }) =>
+    scale.toPicture(shoulder.x + p.x, shoulder.y + p.y, 0, frame);
+  const centre = { x: (front.x + back.x) / 2, y: (front.y + back.y) / 2 };
+  const straight = (by: number) =>
+    below({ x: centre.x + (by * size * along.x) / 2, y: centre.y + (by * size * along.y) / 2 });
+  const seen = (arm: Arm) =>
+    JOINTS.map((point) => {
+      const { x, y, z } = arm[point];
+      const [dx, dy, dz] = [x - arm.shoulder.x, y - arm.shoulder.y, z - arm.shoulder.z];
+      return scale.toPicture(shoulder.x + dx, shoulder.y + dy, shoulder.z + dz, frame);
+    });
+  const all = [...seen(now), ...seen(next), below(back), below(front), straight(-1), straight(1)];
+  if (all.some((p) => p === null)) return null;
+  const [s1, e1, w1, s2, e2, w2, p1, p2, t1, t2] = all as PicturePoint[];
+  return {
+    side,
+    joints: [s1!, e1!, w1!],
+    other: [s2!, e2!, w2!],
+    swing: [p1!, p2!],
+    travel: [t1!, t2!],
+    value: reading.value,
+    u95: reading.u95,
+  };
+}
