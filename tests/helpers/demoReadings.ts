@@ -7,10 +7,12 @@ import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 
 export const DEMO = join(import.meta.dirname, "../../sample-clips/demo-study");
 
-export function demo(): WholeStudy {
-  const json = (...path: string[]): unknown => JSON.parse(readFileSync(join(DEMO, ...path), "utf8"));
+export const ARMS = join(import.meta.dirname, "../../sample-clips/arms-study");
+
+export function demo(folder = DEMO): WholeStudy {
+  const json = (...path: string[]): unknown => JSON.parse(readFileSync(join(folder, ...path), "utf8"));
   const marks: Record<string, TrialMarks> = {};
-  for (const file of readdirSync(join(DEMO, "marks"))) {
+  for (const file of readdirSync(join(folder, "marks"))) {
     const read = parseMarks(json("marks", file));
     marks[read.trial] = read;
   }

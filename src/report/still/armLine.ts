@@ -11,7 +11,7 @@ export interface ArmLine {
   readonly other: readonly PicturePoint[];
   /** On the ice straight below: where the wrist passes the shoulder, from its back to its front extreme. */
   readonly swing: readonly [back: PicturePoint, front: PicturePoint];
-  /** Straight along the travel through the same middle, as long. */
+  /** Straight along the travel through the same middle. */
   readonly travel: readonly [PicturePoint, PicturePoint];
   /** Direction, degrees, and half-width of its 95 % interval. */
   readonly value: number;
@@ -24,12 +24,33 @@ const JOINTS = ["shoulder", "elbow", "wrist"] as const;
 
 type Arm = Readonly<Record<(typeof JOINTS)[number], Place3d>>;
 
+/** Metres of the travel's line at least: shorter it can't be seen along the view. */
+const TRAVEL = 1.2;
+
 /** The arms that are at an extreme of their swing in a frame, with a direction that is had. */
-export function armLines(scale: Scale, frame: number, { strides, places }: TrialReadings): ArmLine[] {
+export function armLines(scale: Scale, frame: number, readings: TrialReadings): ArmLine[] {
   return (["left", "right"] as const).flatMap((side) => {
-    const swing = swingAt(places, side, frame);
-    return swing ? (drawn(scale, frame, strides, side, swing) ?? []) : [];
+    const frames = readings.places.filter((p) => p.point === "wrist" && p.side === side).map((p) => p.frame);
+    const extremes = [...new Set(frames)].sort((a, b) => a - b);
+    const k = extremes.indexOf(frame);
+    const others = k < 0 ? [] : [extremes[k + 1], extremes[k - 1]];
+    const lines = others.flatMap((at) =>
+      at === undefined ? [] : (armLine(scale, readings, side, frame, at) ?? []),
+    );
+    return lines.slice(0, 1);
   });
+}
+
+/** An arm at one extreme, of the swing that has its other extreme in frame `other`; null where that has no direction. */
+export function armLine(
+  scale: Scale,
+  { strides, places }: TrialReadings,
+  side: Side,
+  frame: number,
+  other: number,
+): ArmLine | null {
+  const [now, next] = [armIn(places, side, frame), armIn(places, side, other)];
+  return now && next ? drawn(scale, frame, strides, side, { now, next, middle: (frame + other) / 2 }) : null;
 }
 
 interface Swing {
@@ -37,20 +58,6 @@ interface Swing {
   readonly next: Arm;
   /** Middle of its two frames. */
   readonly middle: number;
-}
-
-/** The swing that begins at this extreme, else the one that ends there. */
-function swingAt(places: readonly PlacedPoint[], side: Side, frame: number): Swing | null {
-  const arms = [...new Set(places.filter((p) => p.point === "wrist" && p.side === side).map((p) => p.frame))]
-    .sort((a, b) => a - b)
-    .flatMap((at) => {
-      const arm = armIn(places, side, at);
-      return arm ? [{ at, arm }] : [];
-    });
-  const k = arms.findIndex(({ at }) => at === frame);
-  const [here, other] = [arms[k], arms[k + 1] ?? arms[k - 1]];
-  if (!here || !other) return null;
-  return { now: here.arm, next: other.arm, middle: (here.at + other.at) / 2 };
 }
 
 function armIn(places: readonly PlacedPoint[], side: Side, frame: number): Arm | null {
@@ -87,8 +94,9 @@ function drawn(
   const below = (p: { readonly x: number; readonly y: number }) =>
     scale.toPicture(shoulder.x + p.x, shoulder.y + p.y, 0, frame);
   const centre = { x: (front.x + back.x) / 2, y: (front.y + back.y) / 2 };
+  const long = Math.max(size, TRAVEL);
   const straight = (by: number) =>
-    below({ x: centre.x + (by * size * along.x) / 2, y: centre.y + (by * size * along.y) / 2 });
+    below({ x: centre.x + (by * long * along.x) / 2, y: centre.y + (by * long * along.y) / 2 });
   const seen = (arm: Arm) =>
     JOINTS.map((point) => {
       const { x, y, z } = arm[point];

@@ -1,11 +1,13 @@
 import type { Stride, TrialReadings } from "../../kinematics/types.ts";
 import type { EventFrame, Side, WholeStudy } from "../../study/types.ts";
-import { armLines } from "./armLine.ts";
+import { armLine } from "./armLine.ts";
 import { around, planBase, type StillPlan, type StridePlans } from "./planStill.ts";
 
 /** A swing of one arm, by the frames of its extremes. */
 export interface UsualSwing {
   readonly side: Side;
+  /** The stride in which its middle falls. */
+  readonly stride: number;
   readonly front: number;
   readonly back: number;
 }
@@ -26,15 +28,20 @@ export function usualSwings(
 function nearest(
   whole: WholeStudy,
   id: string,
-  { strides, arms }: TrialReadings,
+  readings: TrialReadings,
   side: Side,
 ): (UsualSwing & { readonly off: number }) | null {
+  const { strides, arms } = readings;
   const mean = arms.directionDeg[side];
-  if ("why" in mean) return null;
+  const scale = planBase(whole, id)?.scale;
+  if ("why" in mean || !scale) return null;
   const found = strides.flatMap((stride) => {
     const { value } = stride.armSwingDirectionDeg[side];
     const frames = value === null ? null : extremesOf(whole.marks[id]?.events ?? [], strides, stride, side);
-    return value === null || !frames ? [] : [{ side, ...frames, off: Math.abs(value - mean.mean) }];
+    const line = frames && armLine(scale, readings, side, frames.front, frames.back);
+    return value === null || !line
+      ? []
+      : [{ side, stride: stride.stride, ...frames, off: Math.abs(value - mean.mean) }];
   });
   return found.sort((x, y) => x.off - y.off)[0] ?? null;
 }
@@ -72,8 +79,8 @@ export function planArmStills(
   const base = planBase(whole, trialId);
   if (!base?.scale) return null;
   const { scale, marksOn, bodyIn, ...rest } = base;
-  const plan = (frame: number, end: string): StillPlan | null => {
-    const arm = armLines(scale, frame, readings).find((line) => line.side === side);
+  const plan = (frame: number, other: number, end: string): StillPlan | null => {
+    const arm = armLine(scale, readings, side, frame, other);
     if (!arm) return null;
     const marks = marksOn(frame);
     const box = around([...marks, ...arm.joints, ...arm.other, ...arm.swing, ...arm.travel], base.picture);
@@ -84,6 +91,6 @@ export function planArmStills(
       shows: `${side} arm at its ${end} extreme`,
     };
   };
-  const first = plan(front, "front");
-  return first && { off: first, nearest: plan(back, "back") };
+  const first = plan(front, back, "front");
+  return first && { off: first, nearest: plan(back, front, "back") };
 }
