@@ -18,7 +18,7 @@ export interface Measured {
   readonly drawn?: Drawn;
 }
 
-/** Could not be had; `why` is a sentence for the coach: the reason and, where there is one, what to do. */
+/** Could not be measured; `why` is a sentence for the coach: the reason and, where there is one, what to do. */
 export interface NotMeasured {
   readonly value: null;
   readonly why: string;

@@ -7,7 +7,7 @@ export interface Decoded<Bitmap> {
   readonly frame: number | null;
 }
 
-/** Takes the same frame in about so many pixels, where that can be had sooner. */
+/** Takes the same frame in about so many pixels, where that comes sooner. */
 export interface Early<Bitmap> {
   readonly width: number;
   readonly height: number;
@@ -35,7 +35,7 @@ export interface ClipFrames {
   readonly name: string;
   readonly width: number;
   readonly height: number;
-  /** Frames that can be had. */
+  /** Frames that are ready. */
   readonly ranges: readonly FrameRange[];
   /** Frames one is likely to go to, likeliest first. */
   readonly likely: readonly number[];

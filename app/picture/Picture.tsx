@@ -59,7 +59,7 @@ export interface PictureProps {
   onMovePiece(moves: readonly [Move, Move]): void;
   onSelect(id: string | null): void;
   onRefused(): void;
-  /** Which frame the canvas holds now; `failed`: the wanted one cannot be had. */
+  /** Which frame the canvas holds now; `failed`: the wanted one cannot be shown. */
   onScreen(frame: number | null, failed: boolean): void;
 }
 

@@ -56,7 +56,7 @@ self.onmessage = async ({ data: { id, url, coarse } }: MessageEvent<DecodeReques
       try {
         give(await createImageBitmap(new Blob([bytes], { type: "image/jpeg" })), frame, true);
       } finally {
-        // Too late for fewer pixels, also where the whole picture could not be had.
+        // Too late for fewer pixels, also where the whole picture could not be decoded.
         done = true;
       }
       await first;
@@ -114,5 +114,5 @@ async function inFewerPixels(
 async function sentence(response: Response): Promise<string> {
   const body: unknown = await response.json().catch(() => null);
   const own = body && typeof body === "object" && "error" in body ? String(body.error) : null;
-  return own ?? `The frame could not be had (status ${response.status}).`;
+  return own ?? `The frame could not be fetched (status ${response.status}).`;
 }

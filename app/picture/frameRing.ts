@@ -32,7 +32,7 @@ export interface RingWish {
   /** Frames travelled at a time: 1, or 10 with Shift; the next few of these come first. */
   readonly stride: number;
   readonly capacity: number;
-  /** Frames that can be had, in order. */
+  /** Frames that are ready, in order. */
   readonly ranges: readonly FrameRange[];
   /** Frames one is likely to go to next, likeliest first: event frames nearby, the suggested frame. */
   readonly likely: readonly number[];
@@ -45,8 +45,8 @@ const NEAR = 3;
 
 /**
  * Frames to hold, most wanted first: the wanted one, the next steps, the likely frames with their neighbours (a
- * quarter of the room at most), then two thirds of the rest ahead and one third behind. While the wanted frame cannot
- * be had, the nearest that can stands in.
+ * quarter of the room at most), then two thirds of the rest ahead and one third behind. While the wanted frame is not
+ * ready, the nearest one that is stands in.
  */
 export function ringOrder(wish: RingWish): number[] {
   const { wanted, direction, stride, capacity, ranges, likely } = wish;
@@ -70,7 +70,7 @@ export function ringOrder(wish: RingWish): number[] {
   return [...new Set(frames)].filter((f) => isReady(ranges, f)).slice(0, capacity);
 }
 
-/** The frame that can be had nearest to `wanted`; null when there is none. */
+/** The ready frame nearest to `wanted`; null when there is none. */
 function nearestReady(ranges: readonly FrameRange[], wanted: number): number | null {
   const ends = ranges
     .filter(([from, to]) => to > from)

@@ -5,7 +5,7 @@ import { type Shell, ShellError } from "../shell/Shell.ts";
 /** What is known of one clip just now. */
 export interface ClipState {
   readonly index: ClipIndex | null;
-  /** Why the index could not be had. */
+  /** Why the index could not be fetched. */
   readonly error: string | null;
 }
 

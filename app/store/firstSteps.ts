@@ -31,7 +31,7 @@ export const FIRST_STEPS: readonly FirstStep[] = [
   {
     key: "techniques",
     place: "plan",
-    words: "Name the two techniques and how one sees which was skated.",
+    words: "Name the two techniques, and how you will check which was skated.",
     done: ({ study }) => study.techniques.length > 1,
   },
   {

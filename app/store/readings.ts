@@ -6,7 +6,7 @@ import type { MeasureInput, TrialReadings } from "../../src/kinematics/types.ts"
 import type { IceReference, WholeStudy } from "../../src/study/types.ts";
 import { trialInput } from "../../src/trials/trialInput.ts";
 
-/** A derived number or the reason why it cannot be had. Any other error is a bug and stays loud. */
+/** A derived number or the reason why there is none. Any other error is a bug and stays loud. */
 export type Derived<T> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly error: MeasureError };

@@ -6,7 +6,7 @@ import type { Session, SessionState, Step } from "./session.ts";
 export interface StepsJournal {
   /** Steps made so far; null = the host keeps no journal of this window's steps (any more). */
   made(): number | null;
-  /** Resolves once every step made so far is on the disk. @throws {ShellError} when that can't be had now */
+  /** Resolves once every step made so far is on the disk. @throws {ShellError} when that is not possible now */
   flush(): Promise<void>;
   /** Sends what is not acknowledged yet once more, without waiting: the window is going. */
   leave(): Promise<unknown>;

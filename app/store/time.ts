@@ -1,3 +1,4 @@
+import { median } from "../../src/statistics/median.ts";
 import type { ClipIndex } from "../../src/study/exchange.ts";
 import type { MarkedPicture } from "../../src/study/types.ts";
 
@@ -23,8 +24,7 @@ function trim(n: number): string {
 export function markedPicture(index: ClipIndex): MarkedPicture | null {
   if (index.width <= 0 || index.height <= 0) return null;
   const gaps = index.times.slice(1).map((t, i) => t - (index.times[i] as number));
-  const median = gaps.sort((a, b) => a - b)[Math.floor(gaps.length / 2)];
-  const frameInterval = index.rateMedianHz ? 1 / index.rateMedianHz : median;
+  const frameInterval = index.rateMedianHz ? 1 / index.rateMedianHz : gaps.length > 0 ? median(gaps) : null;
   if (!frameInterval || frameInterval <= 0) return null;
   return { clip: index.clip, width: index.width, height: index.height, frameInterval };
 }

@@ -1,4 +1,5 @@
 import type { Warning } from "../../src/reading.ts";
+import { mean } from "../../src/statistics/mean.ts";
 /** Times of frames that the marks do not name, from those that they do. */
 export interface FrameClock {
   /** Clip time of a frame, seconds; null when nothing says it. */
@@ -26,7 +27,6 @@ export function frameClock(marks: readonly { readonly frame: number; readonly ti
 
   function along(frame: number): number | null {
     if (frames.length < 2) return null;
-    const mean = (values: readonly number[]) => values.reduce((sum, v) => sum + v, 0) / values.length;
     const f0 = mean(frames);
     const t0 = mean(frames.map((f) => known.get(f)!));
     const across = frames.reduce((sum, f) => sum + (f - f0) * (known.get(f)! - t0), 0);

@@ -155,7 +155,7 @@ async function measureTables(values: Values, io: Io): Promise<number> {
   if (check) more.push(clipGateTime(readings.strides, check.gates, check.photocell, "not said"));
   tell({ ...readings, warnings: [...readings.warnings, ...more] }, values.json === true, io, seed);
   if (readings.scaleWhy === null) return 0;
-  // Times and rates are printed all the same, but metres were asked for and cannot be had.
+  // Times and rates are printed all the same, but metres were asked for and cannot be given.
   io.say(`No scale of the ice. ${readings.scaleWhy}`);
   return 1;
 }

@@ -189,7 +189,7 @@ async function picturesOf(
       if (jpeg) {
         const href = `data:image/jpeg;base64,${jpeg.toString("base64")}`;
         found.set(stillKey(plan), { href, at });
-      } else io.say(`Frame ${plan.frame} of ${link.name} can't be had; it is drawn without a picture.`);
+      } else io.say(`Frame ${plan.frame} of ${link.name} can't be read; it is drawn without a picture.`);
     }
     io.say(`Stills of clip ${k + 1} of ${clips.length}`);
   }

@@ -74,7 +74,7 @@ async function write(
         throw new MeasureError(
           "frame-gone",
           `frame ${frame} of ${plan.clips[c]} is ${answer.kind}`,
-          `Frame ${frame} of the clip can't be had any more, so the clip was not written. Open the trial in Measure to see why.`,
+          `Frame ${frame} of the clip can't be read any more, so the clip was not written. Open the trial in Measure to see why.`,
         );
       last[c] = { frame, still: stillFrom(answer, frame) };
     }

@@ -83,7 +83,11 @@ export function filmRoutes(vault: Vault, preparation: Preparation, bodies: BodyR
       const given = wished.safeParse(await bodies.json(request, SMALL_BODY));
       const moment = given.data?.moment == null ? null : readMoment(given.data.moment);
       if (!given.success || (given.data.moment !== null && !moment))
-        throw new MeasureError("bad-request", `${given.error}`, "The window asked for a clip that can't be.");
+        throw new MeasureError(
+          "bad-request",
+          `${given.error}`,
+          "The window asked for a clip that can't be made.",
+        );
       const window = windowOf(request);
       // A window that asks again has stopped listening to its last one, whether or not that was noticed yet.
       if (going && window !== null && going.window === window) {

@@ -142,7 +142,11 @@ export class Vault {
   async addSteps(json: unknown): Promise<Saved & { readonly stepsMade: number }> {
     const given = journalSteps.safeParse(json);
     if (!given.success)
-      throw new MeasureError("bad-steps", given.error.message, "The window sent steps that are none.");
+      throw new MeasureError(
+        "bad-steps",
+        given.error.message,
+        "The window sent steps that can't be read; nothing was saved.",
+      );
     const saved = await this.#inTurn(async () => {
       const writer = this.#mustBeWritable();
       const skip = writer.steps - given.data.from;

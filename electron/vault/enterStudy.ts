@@ -60,7 +60,7 @@ interface AtTheDoor {
   readonly now: () => Date;
   readonly self: LockOwner;
   readonly owner: LockOwner | null;
-  /** Why the lock was not had; null: it is ours. */
+  /** Why the lock was not taken; null: it is ours. */
   readonly why: string | null;
 }
 
@@ -124,7 +124,7 @@ async function journalOrWhy(folder: string, disk: Disk): Promise<ReadJournal | {
   }
 }
 
-/** The lock, or why it was not had: somebody else has it, or nothing can be written. */
+/** The lock, or why it was not taken: somebody else has it, or nothing can be written. */
 async function lock(folder: string, me: LockOwner, disk: Disk) {
   try {
     // A folder that is no study is left alone; reading it says so.

@@ -173,23 +173,23 @@ export function compareJson(c: Comparison): CompareJson & WithUnit {
   };
 }
 
-function plain(had: OrWhy<{ readonly value: number }>): Plain<number> {
-  return had.value === null ? { value: null, why: had.why } : digits(had.value);
+function plain(of: OrWhy<{ readonly value: number }>): Plain<number> {
+  return of.value === null ? { value: null, why: of.why } : digits(of.value);
 }
 
-function sized(had: { readonly value: number; readonly u95: number }): { value: number; u95: number } {
-  return { value: sizeDigits(had.value), u95: digits(had.u95) };
+function sized(of: { readonly value: number; readonly u95: number }): { value: number; u95: number } {
+  return { value: sizeDigits(of.value), u95: digits(of.u95) };
 }
 
-function estimate(had: OrWhy<Estimate>): Plain<{ value: number; ci95: Plain<readonly [number, number]> }> {
-  if (had.value === null) return { value: null, why: had.why };
-  const { value, ci95 } = had;
+function estimate(of: OrWhy<Estimate>): Plain<{ value: number; ci95: Plain<readonly [number, number]> }> {
+  if (of.value === null) return { value: null, why: of.why };
+  const { value, ci95 } = of;
   return { value: sizeDigits(value), ci95: "why" in ci95 ? ci95 : pair(ci95) };
 }
 
-function intervalOf(had: OrWhy<Estimate>): Plain<readonly [number, number]> {
-  if (had.value === null) return { value: null, why: had.why };
-  return "why" in had.ci95 ? had.ci95 : pair(had.ci95);
+function intervalOf(of: OrWhy<Estimate>): Plain<readonly [number, number]> {
+  if (of.value === null) return { value: null, why: of.why };
+  return "why" in of.ci95 ? of.ci95 : pair(of.ci95);
 }
 
 /** What an optimiser finds is good to some seven digits. */

@@ -7,7 +7,7 @@ import type { Comparison } from "./types.ts";
 
 export interface StudyComparison {
   readonly quantity: CompareQuantity;
-  /** A trial's mean of the quantity, null where it cannot be had. Not asked for `time_s`. */
+  /** A trial's mean of the quantity, null where it was not measured. Not asked for `time_s`. */
   readonly meanOf: (trial: string) => number | null;
   readonly names: Names;
   /** Trials to leave out, by id: those that do not show the technique asked for. */

@@ -1,35 +1,40 @@
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import type { OrWhy } from "../reading.ts";
-import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
+import { formatNumber, placesFor } from "../uncertainty/format.ts";
 import { capital } from "../words.ts";
 import type { Estimate } from "./estimate.ts";
-import { intervalText, placesOf, plusMinus, pText } from "./numbers.ts";
+import { estimateText, intervalOf, plainEstimate, sized, sizedWith } from "./estimateText.ts";
+import { intervalText, plusMinus, pText } from "./numbers.ts";
 import type { Comparison } from "./types.ts";
 
 export interface NumberRow {
   readonly label: string;
   readonly text: string;
-  /** False: `text` says why the number cannot be had. */
-  readonly had: boolean;
+  /** False: `text` says why there is no number. */
+  readonly isKnown: boolean;
   /** One line for people who do not know it. */
   readonly meaning: string;
 }
 
 /** The numbers under the sentence, in the order one reads them. Differences are b minus a. */
 export function numberRows(c: Comparison): NumberRow[] {
+  return [...meanRows(c), ...testRows(c), ...sizeRows(c), ...modelRows(c), ...scatterRows(c)];
+}
+
+function row<T extends { readonly value: unknown }>(
+  label: string,
+  meaning: string,
+  of: OrWhy<T>,
+  text: (of: T) => string,
+): NumberRow {
+  return "why" in of
+    ? { label, meaning, text: of.why, isKnown: false }
+    : { label, meaning, text: text(of), isKnown: true };
+}
+
+/** The difference itself. */
+function meanRows(c: Comparison): NumberRow[] {
   const { unit, less, more } = QUANTITY_WORDS[c.quantity];
-  const sized = (value: number) => withUnit(formatNumber(value, placesOf([value], unit, 3)), unit);
-  const sizedWith = (value: number, interval: readonly [number, number]) =>
-    withUnit(formatNumber(value, intervalPlaces(interval, unit)), unit);
-  const row = <T extends { readonly value: unknown }>(
-    label: string,
-    meaning: string,
-    had: OrWhy<T>,
-    text: (had: T) => string,
-  ): NumberRow =>
-    "why" in had
-      ? { label, meaning, text: had.why, had: false }
-      : { label, meaning, text: text(had), had: true };
   return [
     row(
       "Mean difference, 95 % interval",
@@ -39,8 +44,15 @@ export function numberRows(c: Comparison): NumberRow[] {
     ),
     row("Smallest and largest difference", "Of one skater.", c.range, (r) => intervalOf(r.value, unit)),
     row("SD of differences", "How much the skaters' differences scatter around their mean.", c.sd, (s) =>
-      sized(s.value),
+      sized(unit, s.value),
     ),
+  ];
+}
+
+/** What tests make of it. */
+function testRows(c: Comparison): NumberRow[] {
+  const { unit } = QUANTITY_WORDS[c.quantity];
+  return [
     row(
       c.df.value === null ? "t" : `t, ${c.df.value} ${c.df.value === 1 ? "degree" : "degrees"} of freedom`,
       "Mean difference in its own standard errors. p: how often chance alone would go this far if the techniques made no difference and differences were normally spread.",
@@ -65,9 +77,16 @@ export function numberRows(c: Comparison): NumberRow[] {
       c.hodgesLehmann,
       (h) =>
         h.interval.value === null
-          ? `${sized(h.value)}, without an interval: ${h.interval.why}`
-          : `${sizedWith(h.value, h.interval.value)} (${intervalOf(h.interval.value, unit)}, ${formatNumber(100 * h.interval.level, 1)} %)`,
+          ? `${sized(unit, h.value)}, without an interval: ${h.interval.why}`
+          : `${sizedWith(unit, h.value, h.interval.value)} (${intervalOf(h.interval.value, unit)}, ${formatNumber(100 * h.interval.level, 1)} %)`,
     ),
+  ];
+}
+
+/** How large it is beside the skaters' scatter, and whether it is small enough to be none. */
+function sizeRows(c: Comparison): NumberRow[] {
+  const { unit } = QUANTITY_WORDS[c.quantity];
+  return [
     row(
       "Effect size d_z, 95 % interval",
       "Mean difference in SDs of the skaters' differences. Its size depends on how alike the skaters are.",
@@ -81,12 +100,19 @@ export function numberRows(c: Comparison): NumberRow[] {
       plainEstimate,
     ),
     row(
-      "Alike, within what is worth it?",
-      "Two one-sided tests. Both p at most 0.05: the techniques differ by less than what is worth it, up or down.",
+      "Alike, within what matters?",
+      "Two one-sided tests. Both p at most 0.05: the techniques differ by less than what matters, up or down.",
       c.equivalence,
       (e) =>
-        `${e.value <= 0.05 ? "yes" : "not shown"}, ${pText(e.value)} (90 % interval ${intervalText(e.ci90, unit)}, bounds ± ${sized(e.bound)})`,
+        `${e.value <= 0.05 ? "yes" : "not shown"}, ${pText(e.value)} (90 % interval ${intervalText(e.ci90, unit)}, bounds ± ${sized(unit, e.bound)})`,
     ),
+  ];
+}
+
+/** What the mixed models make of every trial. */
+function modelRows(c: Comparison): NumberRow[] {
+  const { unit } = QUANTITY_WORDS[c.quantity];
+  return [
     row(
       "Mixed model on every trial",
       "Technique, with a skater's own level and own response to the technique (REML). It should tell the same story as the mean difference; with few repeats its interval is rather too wide.",
@@ -99,7 +125,7 @@ export function numberRows(c: Comparison): NumberRow[] {
       "SDs: between skaters; of how differently skaters respond to the technique; between repeats.",
       c.model,
       (m) =>
-        `skaters ${pairingLost(m.sdSkater) ? "none found" : sized(m.sdSkater)}; response ${m.sdSkaterByTechnique === null ? "not to be told without repeats" : sized(m.sdSkaterByTechnique)}; repeats ${sized(m.sdTrial)}`,
+        `skaters ${pairingLost(m.sdSkater) ? "none found" : sized(unit, m.sdSkater)}; response ${m.sdSkaterByTechnique === null ? "not to be told without repeats" : sized(unit, m.sdSkaterByTechnique)}; repeats ${sized(unit, m.sdTrial)}`,
     ),
     row(
       "Mixed model, order taken out",
@@ -107,18 +133,25 @@ export function numberRows(c: Comparison): NumberRow[] {
       c.modelWithPlace,
       (m) => estimateText(m, unit),
     ),
+  ];
+}
+
+/** What one trial is good for, and what changed through the day. */
+function scatterRows(c: Comparison): NumberRow[] {
+  const { unit } = QUANTITY_WORDS[c.quantity];
+  return [
     row(
       "Typical error of one trial",
       "How much one skater's repeats of the same technique scatter (SD, pooled over skaters).",
       c.typicalError,
       (e) =>
-        `${e.ci95 ? sizedWith(e.value, e.ci95) : sized(e.value)} (${e.ci95 ? `${intervalOf(e.ci95, unit)}, ` : ""}${e.df} ${e.df === 1 ? "degree" : "degrees"} of freedom)`,
+        `${e.ci95 ? sizedWith(unit, e.value, e.ci95) : sized(unit, e.value)} (${e.ci95 ? `${intervalOf(e.ci95, unit)}, ` : ""}${e.df} ${e.df === 1 ? "degree" : "degrees"} of freedom)`,
     ),
     row(
       "Detectable between two trials",
       "Two single trials of one skater must differ by more than this before it is more than scatter (MDC95).",
       c.mdc95Single,
-      (m) => sized(m.value),
+      (m) => sized(unit, m.value),
     ),
     row(
       "Smallest worthwhile difference",
@@ -126,7 +159,7 @@ export function numberRows(c: Comparison): NumberRow[] {
         ? "As said in Plan."
         : "0.2 of the SD between skaters, as nothing else was said in Plan.",
       c.smallestWorthwhile,
-      (w) => sized(w.value),
+      (w) => sized(unit, w.value),
     ),
     row(
       "Change from trial to trial",
@@ -163,43 +196,6 @@ function direction({ value, ci95 }: Estimate, less: string, more: string): strin
   if (Number(formatNumber(Math.abs(value), places)) === 0) return "";
   const way = value < 0 ? less : more;
   return ci95[0] > 0 || ci95[1] < 0 ? ` ${way}` : ` ${way}, or either way`;
-}
-
-/** "1.28 (0.41 to 2.12)" */
-function plainEstimate({ value, ci95 }: Estimate): string {
-  const shown = formatNumber(value, 2);
-  return "why" in ci95
-    ? `${shown}, without an interval: ${ci95.why}`
-    : `${shown} (${formatNumber(ci95[0], 2)} to ${formatNumber(ci95[1], 2)})`;
-}
-
-/** "−0.120 ± 0.072 s (−0.192 to −0.048 s)", or the value and why it has no interval. */
-export function estimateText(e: Estimate, unit: string): string {
-  if ("why" in e.ci95) {
-    return `${withUnit(formatNumber(e.value, placesOf([e.value], unit)), unit)}, without an interval: ${e.ci95.why}`;
-  }
-  const u95 = (e.ci95[1] - e.ci95[0]) / 2;
-  return `${plusMinus(e.value, u95, unit)} (${intervalText(e.ci95, unit)})`;
-}
-
-/** "−0.21 ± 0.06 s", of one skater; without a typical error the difference alone. */
-export function differenceText(
-  difference: number,
-  u95: OrWhy<{ readonly value: number }>,
-  unit: string,
-): string {
-  if (u95.value !== null && u95.value > 0) return plusMinus(difference, u95.value, unit);
-  return withUnit(formatNumber(difference, placesOf([difference], unit)), unit);
-}
-
-function intervalPlaces([low, high]: readonly [number, number], unit: string): number {
-  return Math.max(placesOf([low, high], unit), placesFor(high - low) - 1);
-}
-
-function intervalOf([low, high]: readonly [number, number], unit: string): string {
-  const places = intervalPlaces([low, high], unit);
-  const [from, to] = [formatNumber(low, places), formatNumber(high, places)];
-  return withUnit(from === to ? to : `${from} to ${to}`, unit);
 }
 
 function signFlipText(p: number, smallest: number | null, n: number): string {

@@ -1,4 +1,5 @@
 import type { OrWhy } from "../reading.ts";
+import { mean } from "../statistics/mean.ts";
 import type { Mark } from "../study/types.ts";
 
 /** How far marks of the same point of the same frame lie apart when different people put them. */
@@ -44,8 +45,4 @@ function byPoint(clip: readonly Mark[]): Mark[][] {
     found.set(key, [...(found.get(key) ?? []), mark]);
   }
   return [...found.values()];
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, v) => sum + v, 0) / values.length;
 }

@@ -28,7 +28,7 @@ const ONE =
 
 /**
  * The paired comparison of one pair of means a skater; differences are b minus a.
- * What cannot be had says why instead of a number: one skater, or skaters whose differences are all alike.
+ * What cannot be computed says why instead of a number: one skater, or skaters whose differences are all alike.
  */
 export function pairedStatistics(pairs: readonly { readonly a: number; readonly b: number }[]): Statistics {
   const differences = pairs.map(({ a, b }) => b - a);

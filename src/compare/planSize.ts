@@ -11,7 +11,7 @@ export interface PlanRequest {
   /** SD of one skater's repeats of one technique. */
   readonly typicalError: number;
   /** SD between skaters of what the technique truly changes. */
-  readonly liking: number;
+  readonly response: number;
   /** How often one wants to find it, 0.8 or 0.9. */
   readonly power: number;
 }
@@ -40,16 +40,16 @@ const REPEATS = [1, 2, 3, 4, 6];
  * @throws {MeasureError} `bad-plan`
  * @see Cohen (1988), Statistical Power Analysis for the Behavioral Sciences, chapter 2: noncentral t
  */
-export function planSize({ difference, typicalError, liking, power }: PlanRequest): PlanRow[] {
-  const sizes = [difference, typicalError, liking];
-  if (!sizes.every(Number.isFinite) || difference <= 0 || typicalError < 0 || liking < 0) {
+export function planSize({ difference, typicalError, response, power }: PlanRequest): PlanRow[] {
+  const sizes = [difference, typicalError, response];
+  if (!sizes.every(Number.isFinite) || difference <= 0 || typicalError < 0 || response < 0) {
     throw new MeasureError(
       "bad-plan",
       `planSize needs a difference above 0 and SDs of at least 0, got ${sizes.join(", ")}`,
       "Say a difference above 0, and a scatter of 0 or more.",
     );
   }
-  if (typicalError === 0 && liking === 0) {
+  if (typicalError === 0 && response === 0) {
     throw new MeasureError(
       "bad-plan",
       "planSize needs some scatter",
@@ -57,7 +57,7 @@ export function planSize({ difference, typicalError, liking, power }: PlanReques
     );
   }
   return REPEATS.map((repeats) => {
-    const sd = Math.sqrt(liking ** 2 + (2 * typicalError ** 2) / repeats);
+    const sd = Math.sqrt(response ** 2 + (2 * typicalError ** 2) / repeats);
     const dZ = difference / sd;
     const needed = pairsForPower(dZ, power);
     if (needed === null) {
@@ -78,12 +78,12 @@ export function planSize({ difference, typicalError, liking, power }: PlanReques
 
 /** What so many skaters with so many repeats can settle, in a sentence or two. */
 export function planWords(request: PlanRequest, skaters: number, repeats: number, unit: string): string[] {
-  const { difference, typicalError, liking } = request;
+  const { difference, typicalError, response } = request;
   const size = withUnit(formatNumber(difference, placesOf([difference], unit)), unit);
   const who = skaters === 1 ? "One skater" : `${capital(countWord(skaters))} skaters`;
   if (skaters < 2) return ["One skater says nothing about others; plan for six or more."];
   const smallest = smallestSignFlipP(skaters);
-  const dZ = difference / Math.sqrt(liking ** 2 + (2 * typicalError ** 2) / repeats);
+  const dZ = difference / Math.sqrt(response ** 2 + (2 * typicalError ** 2) / repeats);
   const chance = Math.round(100 * pairedPower(skaters, dZ));
   const often = chance >= 99 ? "more than 99" : chance <= 1 ? "at most 1" : String(chance);
   const each = `${countWord(repeats)} ${repeats === 1 ? "trial" : "trials"} of each technique`;

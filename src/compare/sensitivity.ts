@@ -10,7 +10,7 @@ export interface SensitivityRow {
   readonly label: string;
   /** "−0.12 ± 0.07 s", or why there is none. */
   readonly text: string;
-  readonly had: boolean;
+  readonly isKnown: boolean;
   /** Skaters that are left. */
   readonly n: number;
   /** Which trials are meant, and what is not known of the others; empty where there is nothing to say. */
@@ -43,13 +43,13 @@ export function sensitivity(
 function rest(label: string, { comparison, note, nothing }: Without): SensitivityRow {
   return nothing === undefined
     ? { label, ...meanOf(comparison), note }
-    : { label, text: nothing, had: false, n: comparison.n, note };
+    : { label, text: nothing, isKnown: false, n: comparison.n, note };
 }
 
-function meanOf({ general, n, quantity }: Comparison): Pick<SensitivityRow, "text" | "had" | "n"> {
-  if (n === 0) return { text: "nobody is left to compare", had: false, n };
-  if (general.value === null) return { text: "too few for an interval", had: false, n };
-  return { text: plusMinus(general.value, general.u95, QUANTITY_WORDS[quantity].unit), had: true, n };
+function meanOf({ general, n, quantity }: Comparison): Pick<SensitivityRow, "text" | "isKnown" | "n"> {
+  if (n === 0) return { text: "nobody is left to compare", isKnown: false, n };
+  if (general.value === null) return { text: "too few for an interval", isKnown: false, n };
+  return { text: plusMinus(general.value, general.u95, QUANTITY_WORDS[quantity].unit), isKnown: true, n };
 }
 
 /** How far the mean moves when each skater in turn is left out, and how wide its interval gets. */
@@ -71,18 +71,18 @@ function leaveOneOut({ pairs, quantity, typicalError, n }: Comparison): Sensitiv
   const [low, high] = [shown(Math.min(...values)), shown(Math.max(...values))];
   const range = withUnit(low === high ? low : `${low} to ${high}`, unit);
   const doubt = widest === 0 ? "" : `, ±\u00a0${withUnit(shown(widest), unit)} at most`;
-  return { label, text: `${range}${doubt}`, had: true, n: n - 1, note: "" };
+  return { label, text: `${range}${doubt}`, isKnown: true, n: n - 1, note: "" };
 }
 
 function orderTakenOut({ order, n, quantity }: Comparison): SensitivityRow {
   const label = "A steady change from trial to trial taken out";
   const { steady } = order;
   return steady.value === null
-    ? { label, text: steady.why, had: false, n, note: "" }
+    ? { label, text: steady.why, isKnown: false, n, note: "" }
     : {
         label,
         text: plusMinus(steady.value, steady.u95, QUANTITY_WORDS[quantity].unit),
-        had: true,
+        isKnown: true,
         n,
         note: "",
       };

@@ -5,7 +5,7 @@ export interface Scatter {
   /** SD of one skater's repeats of one technique, seconds. */
   readonly typicalError: number;
   /** SD between skaters of what the technique changes, seconds. */
-  readonly liking: number;
+  readonly response: number;
   readonly from: "this study" | "elsewhere";
 }
 
@@ -14,7 +14,7 @@ const PUBLISHED = 0.04;
 
 /** What to reckon with when planning: this study's own times where they have repeats, else published ones. */
 export function studyScatter(study: Study): Scatter {
-  const elsewhere: Scatter = { typicalError: PUBLISHED, liking: PUBLISHED, from: "elsewhere" };
+  const elsewhere: Scatter = { typicalError: PUBLISHED, response: PUBLISHED, from: "elsewhere" };
   if (!comparedTechniques(study)) return elsewhere;
   const { typicalError, model } = compareStudy(study, {
     quantity: "time_s",
@@ -22,10 +22,10 @@ export function studyScatter(study: Study): Scatter {
     names: "codes",
   });
   if (typicalError.value === null || typicalError.value === 0 || typicalError.df < 3) return elsewhere;
-  // Two likings make a difference between techniques.
-  const liking =
+  // Two responses make a difference between techniques.
+  const response =
     model.value === null || model.sdSkaterByTechnique === null
       ? typicalError.value
       : Math.SQRT2 * model.sdSkaterByTechnique;
-  return { typicalError: typicalError.value, liking, from: "this study" };
+  return { typicalError: typicalError.value, response, from: "this study" };
 }

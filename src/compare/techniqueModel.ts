@@ -20,7 +20,7 @@ export interface TechniqueModel extends Estimate {
   /** Containment: cells - skaters - (techniques - 1), as a balanced design has them. */
   readonly df: number;
   readonly p: number;
-  /** SD between skaters; of a skater's liking for one technique beyond the mean; between repeats. */
+  /** SD between skaters; of how differently skaters respond to the technique; between repeats. */
   readonly sdSkater: number;
   /** null without repeats: it cannot be told from `sdTrial` then. */
   readonly sdSkaterByTechnique: number | null;
@@ -47,7 +47,7 @@ export function techniqueModel(skaters: readonly SkaterCells[], withPlace = fals
   if (df < 1) return none("The mixed model needs two skaters with both techniques.");
   if (withPlace && !repeats) return none("Without repeats, order cannot be told from technique.");
   const places = cells.flat().map((t) => t.place);
-  const centre = places.reduce((sum, v) => sum + v, 0) / places.length;
+  const centre = mean(places);
   if (repeats && repeatsAlike(cells, withPlace)) {
     return none(
       "The repeats are all exactly alike, so the mixed model has no scatter of trials to judge by. Time to more digits.",

@@ -13,7 +13,7 @@ export interface CompareRow {
   readonly skater: string;
   readonly technique: string;
   readonly order: number;
-  /** In the quantity's unit; null = it cannot be had for this trial. */
+  /** In the quantity's unit; null = not measured in this trial. */
   readonly value: number | null;
   /** False = skated, but not to be used. */
   readonly valid: boolean;

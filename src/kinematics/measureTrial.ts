@@ -39,7 +39,7 @@ const SPRINT = slot<0, TrialReadings["sprint"]>();
 const PLACES = slot<0, TrialReadings["places"]>();
 
 /**
- * Everything one trial's marks and events say, each quantity with its uncertainty or with why it cannot be had.
+ * Everything one trial's marks and events say, each quantity with its uncertainty or with why it cannot be measured.
  *
  * Missing marks and views that cannot show a quantity give readings without a value; a missing or refused ice
  * reference leaves times and rates. Instants are real seconds of the clip: clip time / speed factor.
@@ -241,7 +241,7 @@ function sdsOf(input: MeasureInput): MarkSds {
 
 function scaleOrWhy(input: MeasureInput, sds: MarkSds): FittedScale | string {
   if (!input.iceReference) {
-    return "There is no ice reference yet, so nothing can be had in metres. Set the scale of the ice first.";
+    return "There is no ice reference yet, so nothing can be measured in metres. Set the scale of the ice first.";
   }
   try {
     return fitScale(input.iceReference, input.picture, sds.icePoints.sdPx, input.lens);

@@ -1,3 +1,4 @@
+import { mean } from "../statistics/mean.ts";
 import { butterworth, zeroLag } from "./butterworth.ts";
 
 /** Cutoffs tried, and from where on only noise is taken to be left, Hz. */
@@ -33,7 +34,7 @@ export function residualCutoff(samples: readonly number[], rate: number): Residu
   }
   const noise = residuals.slice(noiseFrom - FIRST);
   const middleX = (noiseFrom + last) / 2;
-  const middleY = noise.reduce((sum, r) => sum + r, 0) / noise.length;
+  const middleY = mean(noise);
   let top = 0;
   let bottom = 0;
   noise.forEach((r, k) => {

@@ -22,7 +22,7 @@ export interface ReportTrial {
   readonly repeat: number;
   /** "4.87", seconds; "no time". */
   readonly time: string;
-  /** Values ± u95 of `REPORTED`, or a dash where they cannot be had; `refused` says why. */
+  /** Values ± u95 of `REPORTED`, or a dash where they could not be measured; `refused` says why. */
   readonly values: readonly string[];
   readonly asAsked: AsAskedAnswer | null;
   readonly note: string;
@@ -178,8 +178,8 @@ function howToRepeat({ lane, runOrder, skaters, techniques, worthwhile }: Study)
     "Camera as in the table of scales: still on its tripod, the whole lane and six or more ice points of known place in the picture.",
     "Mark the event frames and both ends of each blade on them; mark some again without seeing the first marks, so that marking shows its scatter.",
     worthwhile === null
-      ? "Worth it was taken as 0.2 of the spread between skaters."
-      : `Worth it was said to be ${worthwhile} s. Say it before looking at the times.`,
+      ? "The smallest difference that matters was taken as 0.2 of the spread between skaters."
+      : `The smallest difference that matters was set at ${worthwhile} s. Set it before looking at the times.`,
     "All marks, event frames and ice points are in the tables beside this report (tables/); with the picture's size, the skater's body lengths and --trial, as the table of trials has them, the command blademark measure gives the same numbers from them. datapackage.json says what each column is.",
   ];
 }

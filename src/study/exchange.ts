@@ -84,7 +84,7 @@ export interface ClipLinkState {
   readonly bytes: number | null;
 }
 
-/** Whether a frame that is wanted can be had: now, after a jump of the preparation, in its turn, or never. */
+/** Whether a frame that is wanted can be shown: now, after a jump of the preparation, in its turn, or never. */
 export type Reach = "now" | "jump" | "going-on" | "never";
 
 /** Frame index of a clip as far as it is known. Frame n is the n-th picture of a plain decode. */

@@ -62,7 +62,7 @@ interface Recovery {
 
 function recoveries({ study, marks }: WholeStudy, trialId: string): Recovery[] {
   const { events = [], picture = null } = marks[trialId] ?? {};
-  // As the number itself is had: from the middle of the interval that each event lies in.
+  // As the number itself is computed: from the middle of the interval that each event lies in.
   const { blade_on, blade_off } = EVENT_OFFSET_FRAMES;
   const later = (blade_on - blade_off) * (picture?.frameInterval ?? 0);
   const speedFactor = study.trials.find((t) => t.id === trialId)?.speedFactor ?? 1;

@@ -257,7 +257,7 @@ describe("the lens", () => {
     expect(readLens("-0,12; 0,03")).toEqual({ k1: -0.12, k2: 0.03 });
     expect(readLens("-0.12,0.03")).toEqual({ k1: -0.12, k2: 0.03 });
     expect(readLens(" ")).toBeNull();
-    expect(refusal(() => readLens("wide")).coach).toMatch(/“wide” is no lens/);
+    expect(refusal(() => readLens("wide")).coach).toMatch(/“wide” is not a lens/);
   });
 
   it("is kept with the ice points and given back to them", () => {

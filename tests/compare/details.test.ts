@@ -202,7 +202,7 @@ describe("more than two techniques in words", () => {
         skater: `S${s}`,
         technique: "ABC"[t]!,
         order: 3 * s + t + 1,
-        // An uneven liking of each skater, so that there is scatter.
+        // An uneven response of each skater, so that there is scatter.
         value: 4.5 + s / 10 + d + (((s * 5 + t * 3) % 7) - 3) / 200,
         valid: true,
       })),

@@ -18,15 +18,15 @@ interface Design {
   readonly techniques: number;
   /** Trials of skater s with technique t. */
   readonly repeats: (s: number, t: number) => number;
-  /** SDs: between skaters, of a skater's own liking for a technique, of one trial; seconds. */
-  readonly sd: { readonly skater: number; readonly liking: number; readonly trial: number };
+  /** SDs: between skaters, of a skater's own response for a technique, of one trial; seconds. */
+  readonly sd: { readonly skater: number; readonly response: number; readonly trial: number };
 }
 
 function study({ skaters, techniques, repeats, sd }: Design, random: () => number): number[][][] {
   return Array.from({ length: skaters }, (_, s) => {
     const level = 4.7 + sd.skater * normal(random);
     return Array.from({ length: techniques }, (_, t) => {
-      const cell = level + sd.liking * normal(random);
+      const cell = level + sd.response * normal(random);
       return Array.from({ length: repeats(s, t) }, () => cell + sd.trial * normal(random));
     });
   });
@@ -62,7 +62,7 @@ function modelMisses(cells: number[][][]): boolean {
   return leavesOut0(model.ci95);
 }
 
-const SD = { skater: 0.18, liking: 0.03, trial: 0.03 };
+const SD = { skater: 0.18, response: 0.03, trial: 0.03 };
 const even = (n: number) => () => n;
 
 describe("studies without a difference", () => {
@@ -89,7 +89,7 @@ describe("studies without a difference", () => {
     },
     {
       name: "8 skaters, 3 repeats, skaters much alike in what they like",
-      design: { skaters: 8, techniques: 2, repeats: even(3), sd: { ...SD, liking: 0 } },
+      design: { skaters: 8, techniques: 2, repeats: even(3), sd: { ...SD, response: 0 } },
       seed: 84,
     },
     {
@@ -117,7 +117,7 @@ describe("studies without a difference", () => {
     expect(percent).toBeGreaterThan(12);
   });
 
-  // A skater's liking that is estimated as none leaves the model's interval too wide, never too narrow.
+  // A skater's response that is estimated as none leaves the model's interval too wide, never too narrow.
   it("the mixed model's interval misses 0 in 4 to 6 %, with holes in the design", () => {
     const design = {
       skaters: 8,

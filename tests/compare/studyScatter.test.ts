@@ -35,11 +35,11 @@ it("reckons with the study's own scatter where it has repeats", () => {
   const found = studyScatter({ ...STUDY, trials });
   expect(found.from).toBe("this study");
   near(found.typicalError, 0.022912878, 1e-8);
-  near(found.liking, Math.sqrt(2 * 0.000270138889), 1e-6);
+  near(found.response, Math.sqrt(2 * 0.000270138889), 1e-6);
 });
 
 it("takes published scatter for a study without times or with one technique", () => {
-  expect(studyScatter(STUDY)).toEqual({ typicalError: 0.04, liking: 0.04, from: "elsewhere" });
+  expect(studyScatter(STUDY)).toEqual({ typicalError: 0.04, response: 0.04, from: "elsewhere" });
   expect(studyScatter({ ...STUDY, techniques: [] }).from).toBe("elsewhere");
 });
 

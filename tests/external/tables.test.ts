@@ -162,7 +162,7 @@ describe("what people did beside marks and events", () => {
     expect(of("stride_width_m", "strides")).toBeGreaterThan(5);
   });
 
-  it("has each arm's swing, and why one could not be had", () => {
+  it("has each arm's swing, and why one could not be measured", () => {
     const [head, ...trials] = rows("trials");
     const swing = head!.indexOf("arm_swing_direction_deg_left");
     expect(trials.filter((t) => t[swing] !== "").length).toBeGreaterThan(0);

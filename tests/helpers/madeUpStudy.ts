@@ -120,7 +120,7 @@ export function madeUpStudy(seed: number): MadeUpStudy {
   return { whole: { study, marks }, readingOf, measured, suspect };
 }
 
-/** Only what sentences rest on; everything else could not be had. */
+/** Only what sentences rest on; everything else could not be measured. */
 function readings({ touchdown, width, u95 }: MadeUp): TrialReadings {
   const mean = (value: number): TrialMean => {
     const side = { mean: value, u95, n: 3 };

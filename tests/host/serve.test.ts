@@ -78,7 +78,7 @@ describe("the browser's door", () => {
     expect((await put("[]")).status).toBe(400);
   });
 
-  it("says why a port cannot be had", async () => {
+  it("says why a port cannot be used", async () => {
     const { url } = await server();
     const windowDir = temporaryFolder();
     mkdirSync(join(windowDir, "x"));

@@ -34,7 +34,7 @@ describe("a recovery that is nearer the midline where it comes down than at its 
     });
   });
 
-  it("is no matter within what both are known to, the right way round, or where one is not had", () => {
+  it("is no matter within what both are known to, the right way round, or where one is not measured", () => {
     expect(codes({ value: 0.3, u95: 0.03 }, { value: 0.265, u95: 0.03 })).toEqual([]);
     expect(codes({ value: 0.02, u95: 0.03 }, { value: 0.265, u95: 0.03 })).toEqual([]);
     expect(codes(NONE, { value: 0.265, u95: 0.03 })).toEqual([]);

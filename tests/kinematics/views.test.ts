@@ -139,7 +139,7 @@ describe("a view that gives too little", () => {
 
   it("says what the same camera would give from higher up, and that is what it then gives", () => {
     expect(low.strides.slice(1, 4).every((s) => s.readings.stride_width_m.value === null)).toBe(true);
-    const promised = Number(/6 m up it could be had to about ± (\d+) cm/.exec(said)?.[1]) / 100;
+    const promised = Number(/6 m up it could be measured to about ± (\d+) cm/.exec(said)?.[1]) / 100;
     const high = seenFrom(pinhole([18, -12, 6], [18, 0], 65), [12, 24]).readings;
     const got = high.strides.slice(1, 4).map(({ readings }) => {
       const width = readings.stride_width_m;

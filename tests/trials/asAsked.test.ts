@@ -77,7 +77,7 @@ describe("asAsked", () => {
     expect(beside(0.2)).toBe("no");
   });
 
-  it("passes on why a mean could not be had, and says when nothing was asked", () => {
+  it("passes on why a mean could not be measured, and says when nothing was asked", () => {
     expect(asAsked(technique(under), trial({})).why).toBe("No blade-off is marked.");
     expect(asAsked(technique(), trial({})).why).toContain("no band");
   });

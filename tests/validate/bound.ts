@@ -29,7 +29,7 @@ export interface MarkedEnd {
   readonly view: number;
 }
 
-/** Smallest SD with which `distance` of points on the ice can be had. */
+/** Smallest SD with which `distance` of points on the ice can be measured. */
 export function smallestSd(
   { views, zooms, tapeError }: Filmed,
   ends: readonly MarkedEnd[],

@@ -35,6 +35,6 @@ export function NumbersTable({ all, asAskedOnly }: { all: Comparison; asAskedOnl
   );
 }
 
-function NumberCell({ row }: { row: { readonly text: string; readonly had: boolean } }) {
-  return <td className={row.had ? "right number numbers-had" : "quiet numbers-why"}>{row.text}</td>;
+function NumberCell({ row }: { row: { readonly text: string; readonly isKnown: boolean } }) {
+  return <td className={row.isKnown ? "right number numbers-had" : "quiet numbers-why"}>{row.text}</td>;
 }

@@ -23,7 +23,7 @@ export function SensitivityTable({ answer }: { answer: StudyAnswer }) {
                 {row.label}
                 {row.note !== "" && <small className="quiet">{row.note}</small>}
               </th>
-              <td className={row.had ? "right number" : "quiet details-why"}>{row.text}</td>
+              <td className={row.isKnown ? "right number" : "quiet details-why"}>{row.text}</td>
               <td className="right number">{row.n}</td>
             </tr>
           ))}

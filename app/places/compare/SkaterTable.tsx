@@ -1,4 +1,4 @@
-import { differenceText } from "../../../src/compare/numberRows.ts";
+import { differenceText } from "../../../src/compare/estimateText.ts";
 import { placesOf, plusMinus } from "../../../src/compare/numbers.ts";
 import type { Comparison, Pair } from "../../../src/compare/types.ts";
 import { QUANTITY_WORDS } from "../../../src/quantities/compared.ts";

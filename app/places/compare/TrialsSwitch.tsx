@@ -14,7 +14,7 @@ export function TrialsSwitch({ answer, used, onUsed }: TrialsSwitchProps) {
   const wrong = trials.filter((t) => t.asked.answer === "no").length;
   const open = trials.filter((t) => t.asked.answer === "can't tell").length;
   if (wrong === 0) {
-    return <p className="quiet">No trial is left out: none is known not to be as asked.</p>;
+    return <p className="quiet">No trial is left out: none was found to differ from what was asked.</p>;
   }
   return (
     <div className="trials-switch">

@@ -353,7 +353,7 @@ function TrialMap({ m, reading }: { m: Measuring; reading: ReturnType<typeof tri
 function mapEmpty(m: Measuring, scale: ReturnType<typeof scaleOf> | null): string | null {
   const reference = m.marks.iceReference;
   if (!reference)
-    return "The ice map and every number in metres need the scale of the ice. Times and rates can be had without it.";
+    return "The ice map and every number in metres need the scale of the ice. Times and rates do without it.";
   if (reference.kind === "known-lengths")
     return "Known lengths give a scale near them, but not a map of the lane. Ice points do.";
   return scale && !scale.ok ? scale.error.coach : null;

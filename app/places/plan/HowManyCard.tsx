@@ -12,7 +12,7 @@ import { Card } from "../shared/Card.tsx";
 const AMOUNTS = [
   { key: "difference", label: "True difference to find, s", min: 0.001 },
   { key: "typicalError", label: "Scatter of one skater's repeats, s", min: 0 },
-  { key: "liking", label: "Skaters differ in what it brings, SD, s", min: 0 },
+  { key: "response", label: "How differently skaters respond, SD, s", min: 0 },
 ] as const;
 
 /** How many skaters and repeats would settle a difference of a given size. */
@@ -22,7 +22,7 @@ export function HowManyCard({ study }: { study: Study }) {
   const request: PlanRequest = {
     difference: typed.difference ?? study.worthwhile ?? 0.1,
     typicalError: typed.typicalError ?? rounded(known.typicalError),
-    liking: typed.liking ?? rounded(known.liking),
+    response: typed.response ?? rounded(known.response),
     power: typed.power ?? 0.8,
   };
   const answer = planned(request);
@@ -128,5 +128,5 @@ function rounded(value: number): number {
 function source({ from }: Scatter): string {
   return from === "this study"
     ? "The scatter is this study's own so far; type another where you know better."
-    : "Until this study has repeats: 0.04 s of scatter, as published for the mean of sprints over 15 m on ice (Wilson et al. 2021), and as much for skaters being different, which is a guess.";
+    : "Until this study has repeats: 0.04 s of scatter, as published for the mean of sprints over 15 m on ice (Wilson et al. 2021), and as much for how differently skaters respond, which is a guess.";
 }

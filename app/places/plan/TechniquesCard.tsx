@@ -34,7 +34,7 @@ export function TechniquesCard({ session, study }: { session: Session; study: St
     <Card
       title="Techniques"
       area="techniques"
-      note="A band says by which number one sees that a trial was as asked."
+      note="How will you check that the skater really did it? Choose a measure and its limits."
     >
       {study.techniques.length < 2 && <Questions session={session} />}
       {study.techniques.map((technique) => (
@@ -60,7 +60,7 @@ export function TechniquesCard({ session, study }: { session: Session; study: St
       <div className="worth-line">
         <Field
           label="Smallest difference in time worth having, s"
-          help="A difference within plus or minus this is called too small to be worth it. Blank: 0.2 of the spread between skaters."
+          help="A difference within plus or minus this is called too small to matter. Blank: 0.2 of the spread between skaters."
           value={study.worthwhile === null ? "" : String(study.worthwhile)}
           placeholder="0.2 of the spread between skaters"
           onCommit={(text) => tryCommand(session, setWorthwhile, { text })}

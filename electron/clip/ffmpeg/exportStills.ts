@@ -42,7 +42,7 @@ export async function exportStills(
     ],
   });
   for await (const part of run.output as AsyncIterable<Buffer>) parts.push(part);
-  // A still that can't be had leaves its drawing without a picture; the report says so.
+  // A still that can't be made leaves its drawing without a picture; the report says so.
   await run.ended.catch(() => undefined);
   const pictures = separated(Buffer.concat(parts));
   return new Map(pictures.map((jpeg, k) => [wanted[k]!, jpeg]));

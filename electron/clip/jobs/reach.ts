@@ -15,7 +15,7 @@ export function comesSoon({ run }: ClipJob, n: number): boolean {
   return n - run.next < SOON_FRAMES;
 }
 
-/** How frame `n`, which is not prepared, can be had; `move`: the run that is going must go there. */
+/** How frame `n`, which is not prepared, can be reached; `move`: the run that is going must go there. */
 export function reachOf(job: ClipJob, n: number, plan: PacketPlan | null): { reach: Reach; move: boolean } {
   const { store, run, source } = job;
   const count = store?.clip?.count ?? plan?.pts?.length ?? null;

@@ -35,7 +35,7 @@ export interface Ground {
   readonly hull: readonly FlatPoint[];
   /** Why a mark can't be placed, said of it: it lies where the lens coefficients fold the picture; null when it can. */
   beyondLensWhy(uPx: number, vPx: number, frame: number): string | null;
-  /** Why distances across the travel can't be had at all, or not between frames, or along it; null when they can. */
+  /** Why distances across the travel can't be measured at all, or not between frames, or along it; null when they can. */
   readonly acrossWhy: string | null;
   readonly betweenFramesWhy: string | null;
   readonly alongWhy: string | null;

@@ -1,3 +1,4 @@
+import { mean } from "../../statistics/mean.ts";
 import type { KnownLength } from "../../study/types.ts";
 import { derive, type Sources, type Uncertain } from "../../uncertainty/uncertain.ts";
 
@@ -98,12 +99,12 @@ export function rowScales(
 
 /** Straight line scale = at + slope × (row − about) through all lengths, each the same weight. */
 export function scaleLine(rows: readonly RowScale[]): Growth {
-  const about = rows.reduce((sum, r) => sum + r.row.value, 0) / rows.length;
+  const about = mean(rows.map((r) => r.row.value));
   const fit = (...values: number[]) => {
     const n = rows.length;
     const x = values.slice(0, n).map((row) => row - about);
     const y = values.slice(n);
-    const [mx, my] = [x.reduce((a, b) => a + b, 0) / n, y.reduce((a, b) => a + b, 0) / n];
+    const [mx, my] = [mean(x), mean(y)];
     const slope =
       x.reduce((sum, xi, k) => sum + (xi - mx) * (y[k]! - my), 0) /
       x.reduce((sum, xi) => sum + (xi - mx) ** 2, 0);

@@ -78,7 +78,7 @@ export function alongZone(
   });
 }
 
-/** Why a quantity can't be had at a point, in a coach's words; null when it can. */
+/** Why a quantity can't be measured at a point, in a coach's words; null when it can. */
 export function refusalAt(point: AtPoint, quantity: PlannedQuantity): string | null {
   if (!point.seen) return "The skater is not wholly in the picture there.";
   if (quantity === "recovery" && point.angle > SIDE_VIEW) {

@@ -22,9 +22,9 @@ export interface Spot {
   readonly x: number;
   readonly y: number;
   readonly aimX: number;
-  /** Share of the zone, 0 … 1, in which everything wanted can be had. */
+  /** Share of the zone, 0 … 1, in which everything wanted can be measured. */
   readonly share: number;
-  /** u95 over the widest allowed, at its worst of what can be had. */
+  /** u95 over the widest allowed, at its worst of what can be measured. */
   readonly worst: number;
 }
 

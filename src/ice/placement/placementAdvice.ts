@@ -58,7 +58,7 @@ function height(
   if (middle.angle < OFF_AXIS || plan.height >= HIGH) return [];
   const higher = alongZone({ ...plan, height: HIGH }, zone, markSdPx, POINTS)[(POINTS - 1) / 2] as AtPoint;
   return [
-    `Off the lane's axis height counts most: from here a stride's width is had to about ± ${cm(middle.expected.strideWidth)}, from ${HIGH} m up to ± ${cm(higher.expected.strideWidth)}.`,
+    `Off the lane's axis height counts most: from here a stride's width is measured to about ± ${cm(middle.expected.strideWidth)}, from ${HIGH} m up to ± ${cm(higher.expected.strideWidth)}.`,
   ];
 }
 

@@ -18,7 +18,7 @@ export function fewPoints(count: number): Warning[] {
   return [
     {
       code: "few-ice-points",
-      text: `${count === 4 ? "Four" : "Five"} ice points cannot show a bad one, nor a lens that bends lines, so every ± reckons with places taped 12 cm wrong. Mark six or more.`,
+      text: `${count === 4 ? "Four" : "Five"} ice points cannot show a bad one, nor a lens that bends lines, so every ± allows for places taped 12 cm wrong. Mark six or more.`,
     },
   ];
 }

@@ -58,7 +58,7 @@ export function readingOf(outcome: Outcome, shown: Shown, limit?: Limit, unit?: 
 }
 
 /** How every refusal of a reading begins that another camera placement would have given. */
-export const DOUBTED = "From this view it could only be had to";
+export const DOUBTED = "This view measures it only to";
 
 /** Why a value is too doubtful to be shown; null when it is not. */
 export function doubtOf(value: Uncertain, limit: Limit, unit: LimitUnit = "m"): string | null {
@@ -70,5 +70,5 @@ export function doubtOf(value: Uncertain, limit: Limit, unit: LimitUnit = "m"): 
   if (unit === "°")
     return `${DOUBTED} ± ${two(u95)}°, which does not tell along from across. Film nearer, or with the arm's swing across the view.`;
   const show = (x: number) => (unit === "m" ? `${two(100 * x)} cm` : `${two(x)} m/s`);
-  return `${DOUBTED} ± ${show(u95)}, and more than ± ${show(most)} can't tell techniques apart.`;
+  return `${DOUBTED} ± ${show(u95)}; beyond ± ${show(most)} techniques can't be told apart.`;
 }

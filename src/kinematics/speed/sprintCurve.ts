@@ -44,7 +44,7 @@ export function sprintCurve(stretches: readonly StretchSpeed[]): SprintFit {
   const n = stretches.length;
   if (n < FEWEST) {
     throw new Unmeasurable(
-      `A sprint curve needs ${FEWEST} along-track speeds or more; this trial gives ${n}. Mark more strides, or film so that along-track speed can be had.`,
+      `A sprint curve needs ${FEWEST} along-track speeds or more; this trial gives ${n}. Mark more strides, or film so that along-track speed can be measured.`,
     );
   }
   const zero = Math.min(...stretches.map((s) => s.from));
@@ -61,7 +61,7 @@ export function sprintCurve(stretches: readonly StretchSpeed[]): SprintFit {
   const misfit = Math.sqrt(fit.sumOfSquares / (n - 3));
   if (misfit > POOR_FIT) {
     throw new Unmeasurable(
-      `The speeds are no such curve: they lie ${misfit.toFixed(1)} times their uncertainty from it. Check the blade-offs and the scale of the ice.`,
+      `The speeds do not follow such a curve: they lie ${misfit.toFixed(1)} times their uncertainty from it. Check the blade-offs and the scale of the ice.`,
     );
   }
   const { gain } = fit;

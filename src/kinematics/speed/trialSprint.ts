@@ -92,7 +92,7 @@ export function gateSpeeds(
         const before = stretches.filter((s) => s.x < x).at(-1);
         if (!before || !after) {
           throw new Unmeasurable(
-            `No along-track speed is had both before and after the gate at ${x} m. Mark strides on both sides of it, in a view that shows speed.`,
+            `There is no along-track speed both before and after the gate at ${x} m. Mark strides on both sides of it, in a view that shows speed.`,
           );
         }
         const share = (x - before.x) / (after.x - before.x);

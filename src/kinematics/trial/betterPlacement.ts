@@ -67,7 +67,7 @@ export function betterPlacement(
   ].flatMap(({ where, sight: there }) => {
     const u95 = refused.of(expectedPrecision(there));
     return u95 <= SURE * WIDEST_U95
-      ? [`${where} it could be had to about ± ${(100 * u95).toFixed(0)} cm`]
+      ? [`${where} it could be measured to about ± ${(100 * u95).toFixed(0)} cm`]
       : [];
   });
   if (better.length === 0) return [];

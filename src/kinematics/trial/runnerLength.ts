@@ -53,7 +53,7 @@ function findLength(trial: TrialGeometry): Reading {
   if (u95 > WIDEST * length) {
     return {
       value: null,
-      why: `From this view the runner's length could only be had to ± ${(100 * u95).toFixed(0)} cm.`,
+      why: `This view measures the runner's length only to ± ${(100 * u95).toFixed(0)} cm.`,
     };
   }
   return { value: length, u95 };

@@ -1,4 +1,4 @@
-import { differenceText } from "../../compare/numberRows.ts";
+import { differenceText } from "../../compare/estimateText.ts";
 import { placesOf } from "../../compare/numbers.ts";
 import type { Comparison, Pair } from "../../compare/types.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";

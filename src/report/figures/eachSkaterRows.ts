@@ -1,4 +1,4 @@
-import { differenceText } from "../../compare/numberRows.ts";
+import { differenceText } from "../../compare/estimateText.ts";
 import type { Placed } from "../../compare/orderEffect.ts";
 import type { Comparison, Pair } from "../../compare/types.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";

@@ -8,7 +8,7 @@ interface Point {
 
 /**
  * Where one blade goes around its blade-off, metres: x along the travel from blade-off, y from the midline towards the
- * blade's own side. Null: not had.
+ * blade's own side. Null: not measured.
  */
 export interface StridePlaces {
   readonly off: Point;

@@ -43,7 +43,7 @@ export function techniqueCheckLabel(check: TechniqueCheck): string {
   return `As asked: ${count("yes")} of ${check.trials.length} trials; not: ${count("no")}; can’t tell: ${count("can't tell")}. Each trial's mean ${name} against what was asked. ${rows.join(". ")}.`;
 }
 
-/** "0.267 ± 0.011 m", or why it cannot be had. */
+/** "0.267 ± 0.011 m", or why it was not measured. */
 export function meanText({ mean }: CheckedTrial, unit: string): string {
   return "why" in mean ? mean.why : formatReading({ value: mean.mean, u95: mean.u95 }, unit);
 }

@@ -1,6 +1,7 @@
+import { estimateText } from "../../compare/estimateText.ts";
 import type { ManyTechniques } from "../../compare/manyTechniques.ts";
 import { manyWords } from "../../compare/manyWords.ts";
-import { estimateText, type NumberRow, numberRows } from "../../compare/numberRows.ts";
+import { type NumberRow, numberRows } from "../../compare/numberRows.ts";
 import { countWord, intervalText, plusMinus, pText, withInterval } from "../../compare/numbers.ts";
 import { withinTechniqueWords, withinWords } from "../../compare/withinWords.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
@@ -36,10 +37,10 @@ export function reviewerPages({ report, details, again, charts, made }: Reviewer
   }${
     details &&
     html`<h2>How well trials and marking repeat</h2>${repeats(details)}${again && markedAgain(again)}`
-  }<h2>Scale and marking, trial by trial</h2>${scales(report)}<h2>What could not be had, and why</h2>${refused(report)}<h2>Cautions</h2>${list(report.cautions)}<h2>How to repeat it</h2>${list(report.repeat)}</section>`;
+  }<h2>Scale and marking, trial by trial</h2>${scales(report)}<h2>What could not be measured, and why</h2>${refused(report)}<h2>Cautions</h2>${list(report.cautions)}<h2>How to repeat it</h2>${list(report.repeat)}</section>`;
 }
 
-/** Columns in which nothing stands are left out; why is said under what could not be had. */
+/** Columns in which nothing stands are left out; why is said under what could not be measured. */
 function trials(report: StudyReport): Markup {
   if (report.trials.length === 0) return html`<p>There are no trials yet.</p>`;
   const shown = report.columns.flatMap((_, k) => (report.trials.some((t) => t.values[k] !== "–") ? [k] : []));
@@ -128,7 +129,7 @@ function pCell(p: number): string {
 function besides({ label }: NumberRow, without: NumberRow | undefined): string {
   if (!without) return "–";
   const count = without.label.split(", ")[1];
-  return without.label === label || !count || !without.had ? without.text : `${without.text} (${count})`;
+  return without.label === label || !count || !without.isKnown ? without.text : `${without.text} (${count})`;
 }
 
 function repeats({ trials: of, marking, observers }: CompareDetails): Markup {
@@ -148,7 +149,7 @@ function repeats({ trials: of, marking, observers }: CompareDetails): Markup {
   )}<p>${
     marking === null
       ? "Marking: fewer than ten points were marked again, so how well marks repeat is not known here."
-      : `Marking: one mark is good to ${withUnit(formatNumber(marking.sdPx, 2), "px")} a coordinate (${formatNumber(marking.low, 2)} to ${withUnit(formatNumber(marking.high, 2), "px")}; ${marking.points} points marked again); reckoned with ${withUnit(formatNumber(marking.usedPx, 2), "px")}, wider as so many points ask.`
+      : `Marking: one mark is good to ${withUnit(formatNumber(marking.sdPx, 2), "px")} a coordinate (${formatNumber(marking.low, 2)} to ${withUnit(formatNumber(marking.high, 2), "px")}; ${marking.points} points marked again); ${withUnit(formatNumber(marking.usedPx, 2), "px")} is used, a little more, as few points were marked again.`
   }${
     observers.value !== null &&
     ` Between ${countWord(observers.observers)} observers marks lie ${withUnit(formatNumber(observers.value, 2), "px")} apart (SD; ${observers.points} points).`

@@ -1,4 +1,4 @@
-import { differenceText } from "../../compare/numberRows.ts";
+import { differenceText } from "../../compare/estimateText.ts";
 import { placesOf } from "../../compare/numbers.ts";
 import type { Pair } from "../../compare/types.ts";
 import { isOfArm } from "../../quantities/catalogue.ts";
@@ -114,7 +114,7 @@ export function skaterPage(
       : html`<p class="quiet">No still: it needs one trial of each technique with a scale of the ice and a stride whose width is measured.</p>`
   }${columns.length === 0 ? html`<p>No trials of these two techniques.</p>` : tables}${sides}${minusWords([...signed, ...(stills?.values ?? [])])}${
     missing.length > 0 &&
-    html`<div class="quiet"><p>${some ? "A dash: it could not be had." : "Nothing is measured."}</p>${list(missing)}</div>`
+    html`<div class="quiet"><p>${some ? "A dash: it could not be measured." : "Nothing is measured."}</p>${list(missing)}</div>`
   }</section>`;
 }
 

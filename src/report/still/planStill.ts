@@ -60,7 +60,7 @@ const WHOLE_UNIT = 0.0028;
 export interface StridePlans {
   /** At blade-off, with the width and the next touchdown; of arms at the front extreme. */
   readonly off: StillPlan;
-  /** Where the recovering blade is nearest the midline; null where recovery to midline was not had. Of arms at the back extreme. */
+  /** Where the recovering blade is nearest the midline; null where recovery to midline was not measured. Of arms at the back extreme. */
   readonly nearest: StillPlan | null;
 }
 

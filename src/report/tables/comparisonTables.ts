@@ -111,7 +111,8 @@ function summaryTable(compared: readonly Compared[]): Table {
       : c.meanDifference.ci95.map(sizeDigits);
   return {
     name: "comparisons",
-    title: "Both techniques compared over skaters, b minus a; blank = it cannot be had from this many",
+    title:
+      "Both techniques compared over skaters, b minus a; blank = too few skaters or repeats to compute it",
     key: ["quantity", "trials_used"],
     columns: [
       ...COMPARED,

@@ -13,7 +13,7 @@ export function dataPackage(tables: readonly Table[], title: string): object {
     title,
     description:
       "Stride quantities from marks on video frames, beside photocell times. SI units. Every _u95 is the half-width of a 95 % interval. " +
-      "Blank cells: not had; `refused` says why. Text that a spreadsheet would run as a formula has an apostrophe in front.",
+      "Blank cells: not measured; `refused` says why. Text that a spreadsheet would run as a formula has an apostrophe in front.",
     resources: tables.map((table) => ({
       profile: "tabular-data-resource",
       name: table.name,

@@ -25,7 +25,7 @@ export function markingTables(study: WholeStudy): Table[] {
         number("limits_high", "first minus second marking, upper 95 % limit of agreement", ""),
         number("icc_2_1", "single marking, absolute agreement", ""),
         number("icc_3_1", "single marking, consistency", ""),
-        text("why", "why it cannot be had"),
+        text("why", "why it could not be measured"),
       ],
       rows: found.quantities.map(({ quantity, found: of }): Cell[] => {
         const start = [quantity, unitOf(quantity), found.trials.length, found.markings];

@@ -215,7 +215,7 @@ export function stridesTable(
   };
 }
 
-/** `refused`: every number of `trials` and `strides` that could not be had, and why. */
+/** `refused`: every number of `trials` and `strides` that could not be measured, and why. */
 export function refusedTable(
   { study }: WholeStudy,
   readingOf: ReadingOf,
@@ -223,7 +223,7 @@ export function refusedTable(
 ): Table {
   return {
     name: "refused",
-    title: "What could not be had, and why",
+    title: "What could not be measured, and why",
     refersTo: OF_TRIAL,
     columns: [
       TRIAL,

@@ -21,7 +21,7 @@ export function strideColumns(quantity: StrideQuantity): Column[] {
   ];
 }
 
-/** Cells of one reading; all blank where it could not be had (`refused` says why). */
+/** Cells of one reading; all blank where it could not be measured (`refused` says why). */
 export function readingCells(reading: Reading, withFrame: boolean): Cell[] {
   if (reading.value === null) return withFrame ? [null, null, null] : [null, null];
   return [reading.value, reading.u95, ...(withFrame ? [reading.atFrame] : [])];

@@ -55,6 +55,6 @@ function waitingWords(
     return `Frame ${frame} lies outside the part that matters${showing}`;
   if (index?.state === "stopped") return `Preparing was stopped before frame ${frame}${showing}`;
   if (reach === "jump") return `Getting frame ${frame}${showing}`;
-  if (reach === "never") return `Frame ${frame} can't be had${showing}`;
+  if (reach === "never") return `Frame ${frame} can't be shown${showing}`;
   return `Frame ${frame} is not prepared yet${showing}`;
 }

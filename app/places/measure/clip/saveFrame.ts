@@ -9,7 +9,7 @@ import { asPng } from "../../shared/asPng.ts";
 import { saveFile } from "../../shared/saveFile.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 
-const NOT_HAD = "This frame's picture is not there yet. Wait until it is shown, then save it again.";
+const NOT_THERE_YET = "This frame's picture is not there yet. Wait until it is shown, then save it again.";
 
 /**
  * Saves the frame that is shown with its marks, the ice grid and what is measured in it. Nothing measured on a clip
@@ -18,9 +18,9 @@ const NOT_HAD = "This frame's picture is not there yet. Wait until it is shown, 
 export async function saveFrame(m: Measuring, kind: "png" | "svg"): Promise<void> {
   const { frame } = m.session.getState();
   const { clip, id } = m.trial;
-  if (!clip || !m.index || m.onScreen.current?.frame !== frame) return say(NOT_HAD);
+  if (!clip || !m.index || m.onScreen.current?.frame !== frame) return say(NOT_THERE_YET);
   const answer = await fetch(m.shell.frameUrl(clip, frame)).catch(() => null);
-  if (!answer?.ok) return say(NOT_HAD);
+  if (!answer?.ok) return say(NOT_THERE_YET);
   const reading = countedReadings(m.whole, (trial) => trialReading(m.whole, trial))(id);
   const { width, height } = m.index;
   const plan = planFrame(m.whole, id, reading.ok ? reading.value : null, frame, { width, height });

@@ -91,7 +91,7 @@ export function useKeys(m: Measuring | null, toTrial: (by: 1 | -1) => void): voi
   }, []);
 }
 
-/** The frame that is wanted is on the canvas, or cannot be had. */
+/** The frame that is wanted is on the canvas, or cannot be shown. */
 function settled(m: Measuring): boolean {
   const { current } = m.onScreen;
   return current !== null && (current.failed || current.frame === m.session.getState().frame);

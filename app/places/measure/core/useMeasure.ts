@@ -35,7 +35,7 @@ export interface OnScreen {
     readonly clip: string;
     /** null while there is none. */
     readonly frame: number | null;
-    /** The frame that is wanted cannot be had. */
+    /** The frame that is wanted cannot be shown. */
     readonly failed: boolean;
   } | null;
 }

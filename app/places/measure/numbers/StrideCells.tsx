@@ -56,7 +56,7 @@ export function Mean({ mean, unit }: { mean: TrialMean | undefined; unit: string
   const side = (name: string, of: SideMean) =>
     "mean" in of
       ? `${name} ${formatReading({ value: of.mean, u95: of.u95 }, unit)} (${of.n})`
-      : `${name} not had`;
+      : `${name} not measured`;
   const apart = mean.leftMinusRight;
   const difference = apart.value === null ? "" : `, left minus right ${formatReading(apart, unit)}`;
   return (

@@ -83,7 +83,7 @@ export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<Tri
 
 function emptyWords(m: Measuring, coach: string): string {
   if (m.marks.events.length > 0) return coach;
-  return "Nothing is picked yet. Numbers appear here as soon as they can be had: stride rate after two blade-offs, stride width after three in a row.";
+  return "Nothing is picked yet. Numbers appear here as soon as there is enough to compute them: stride rate after two blade-offs, stride width after three in a row.";
 }
 
 interface RowProps {
@@ -151,7 +151,7 @@ function ArmRows({ stride, means }: { stride: Stride; means: TrialReadings["tria
           <span key={side}>
             <span className={side}>{side}</span>{" "}
             {by[side].value === null ? (
-              <Why why={by[side].why} short={eitherText(by[side], words.unit) ?? "not had"} />
+              <Why why={by[side].why} short={eitherText(by[side], words.unit) ?? "not measured"} />
             ) : (
               <strong>{formatReading(by[side], words.unit)}</strong>
             )}

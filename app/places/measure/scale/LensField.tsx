@@ -47,7 +47,7 @@ export function readLens(text: string): Lens | null {
     throw new MeasureError(
       "bad-lens",
       `readLens needs one or two numbers between -2 and 2, got "${text}"`,
-      `“${text}” is no lens. Type one or two small numbers, like -0.12, 0.03, or leave it blank.`,
+      `“${text}” is not a lens. Type one or two small numbers, like -0.12, 0.03, or leave it blank.`,
     );
   }
   return k2 === undefined ? { k1 } : { k1, k2 };
