@@ -129,7 +129,9 @@ async function measureTables(values: Values, io: Io): Promise<number> {
       : null;
   const iceReference = await iceReferenceFrom(values);
 
-  const { marks, studyRepeats } = await readTableFile(marksFile, (text) => marksOf(text, values));
+  const { marks, studyRepeats } = await readTableFile(marksFile, (text) =>
+    marksOf(text, values, iceReference),
+  );
   const clock = frameClock(marks);
   const events = await readTableFile(eventsFile, (text) =>
     readEventsCsv(ownRows(text, values), clock.timeOf),
@@ -161,11 +163,16 @@ async function measureTables(values: Values, io: Io): Promise<number> {
 }
 
 /** One trial's marks. Where the table holds a study's trials, points marked again in any of them tell the marking SD. */
-function marksOf(text: string, values: Values): Pick<MeasureInput, "marks" | "studyRepeats"> {
+function marksOf(
+  text: string,
+  values: Values,
+  iceReference: MeasureInput["iceReference"],
+): Pick<MeasureInput, "marks" | "studyRepeats"> {
   const marks = readMarksCsv(ownRows(text, values));
   const trials = trialsIn(text);
   if (trials.length < 2) return { marks };
-  return { marks, studyRepeats: repeatsOf(trials.map((trial) => readMarksCsv(rowsOfTrial(text, trial)))) };
+  const all = trials.map((trial) => readMarksCsv(rowsOfTrial(text, trial)));
+  return { marks, studyRepeats: repeatsOf(all, [iceReference]) };
 }
 
 function ownRows(text: string, { trial }: Values): string {

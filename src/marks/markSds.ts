@@ -1,4 +1,5 @@
-import type { Mark, PointName } from "../study/types.ts";
+import type { IceReference, Mark, PointName } from "../study/types.ts";
+import { iceRepeats } from "./iceRepeats.ts";
 import { type MarkingSd, markingSd } from "./markingSd.ts";
 
 /** What is marked alike: the sharp ends of a runner, a hip under clothing, the arms' joints, a point of the ice. */
@@ -19,6 +20,8 @@ export interface Repeats {
   readonly blades: MarkingSd | null;
   readonly hips: MarkingSd | null;
   readonly arms: MarkingSd | null;
+  /** Of points of the ice pressed again; see `iceRepeats`. */
+  readonly icePoints: MarkingSd | null;
 }
 
 /** SD of one mark per coordinate that is reckoned with, px, where a mark has none of its own. */
@@ -40,18 +43,30 @@ export function kindOf(point: PointName): MarkKind {
   return point === "blade_heel" || point === "blade_toe" ? "blades" : "arms";
 }
 
-/** @param clips the marks of each trial; points of different trials are different points */
-export function repeatsOf(clips: readonly (readonly Mark[])[]): Repeats {
+/**
+ * @param clips the marks of each trial; points of different trials are different points
+ * @param references the ice reference of each trial
+ */
+export function repeatsOf(
+  clips: readonly (readonly Mark[])[],
+  references: readonly (IceReference | null | undefined)[] = [],
+): Repeats {
   const of = (kind: MarkKind) =>
     markingSd(clips.map((marks) => marks.filter((m) => kindOf(m.point) === kind)));
-  return { all: markingSd(clips), blades: of("blades"), hips: of("hips"), arms: of("arms") };
+  return {
+    all: markingSd(clips),
+    blades: of("blades"),
+    hips: of("hips"),
+    arms: of("arms"),
+    icePoints: iceRepeats(references),
+  };
 }
 
 /**
  * The one rule by which a trial's marks are weighed, for readings and for the scale, in the window and on the command line.
  *
  * Blades, arms: what their own repeats say, else what all repeats say, else what was stated; a stated SD that is known
- * rules. Ice points, which are marked once: as blades, by the same hand on edges as sharp. Hips: what their own repeats say,
+ * rules. Ice points: what those pressed again on later frames say, else as blades, by the same hand on edges as sharp. Hips: what their own repeats say,
  * whatever was stated, for that is said of points one can see; else what the trial's own hips tell (`hipScatter`), but no
  * better than blades; else a wide default.
  *
@@ -71,6 +86,7 @@ export function reckonedSds(
     return { sdPx: statedPx, from: "stated", repeats: found };
   };
   const blades = seen(repeats?.blades);
+  const icePoints = repeats?.icePoints ?? null;
   const hips = repeats?.hips ?? null;
   return {
     blades,
@@ -78,7 +94,10 @@ export function reckonedSds(
       ? { sdPx: hips.usedPx, from: "repeat-marks", repeats: hips }
       : hipsUnrepeated(blades, hipsOfTrial),
     arms: seen(repeats?.arms),
-    icePoints: { ...blades, repeats: null },
+    icePoints:
+      icePoints && !isKnown
+        ? { sdPx: icePoints.usedPx, from: "repeat-marks", repeats: icePoints }
+        : { ...blades, repeats: icePoints },
   };
 }
 

@@ -7,7 +7,7 @@ import { pointWords } from "./pointWords.ts";
 /** Fewer repeated points do not say how well somebody marks. */
 export const ENOUGH_POINTS = 10;
 /** A mark this many marking SD from the middle of its repeats is a slip of the hand, not marking noise. */
-const SLIP_SD = 5;
+export const SLIP_SD = 5;
 
 /** How well the marks repeat, px per coordinate. */
 export interface MarkingSd {
@@ -39,7 +39,7 @@ export function repeatedPoints(marks: readonly Mark[]): Mark[][] {
 }
 
 /** Whether repeats are mostly the very same numbers, which no hand does: copies, and worth one mark each. */
-export function areCopies(repeated: readonly (readonly Mark[])[]): boolean {
+export function areCopies(repeated: readonly (readonly Pick<Mark, "xPx" | "yPx">[])[]): boolean {
   const same = repeated.filter((group) =>
     group.every((m) => m.xPx === group[0]!.xPx && m.yPx === group[0]!.yPx),
   );

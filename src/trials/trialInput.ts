@@ -79,11 +79,15 @@ function isSame(a: MeasureInput, b: MeasureInput): boolean {
 
 const known = new WeakMap<WholeStudy["marks"], Repeats>();
 
-/** How well this study's marks repeat, from every point marked more than once. */
+/** How well this study's marks repeat, from every point marked more than once, ice points among them. */
 export function studyRepeats({ marks }: Pick<WholeStudy, "marks">): Repeats {
   const found = known.get(marks);
   if (found) return found;
-  const repeats = repeatsOf(Object.values(marks).map((trial) => trial.marks));
+  const trials = Object.values(marks);
+  const repeats = repeatsOf(
+    trials.map((trial) => trial.marks),
+    trials.map((trial) => trial.iceReference),
+  );
   known.set(marks, repeats);
   return repeats;
 }
