@@ -1,5 +1,6 @@
+import { ENOUGH_HIP_FRAMES } from "../../../../src/marks/hipScatter.ts";
 import type { Side, TrialMarks } from "../../../../src/study/types.ts";
-import { FIRST_PASS, markInPass } from "../core/pass.ts";
+import { FIRST_PASS, markInPass, ofPass } from "../core/pass.ts";
 import { type AskedPoint, type Depth, pointsFor } from "./sequence.ts";
 
 export type PointState = "marked" | "not-seen" | "open";
@@ -15,7 +16,10 @@ const HIPS_ANEW = 4;
 /** But not over a longer time than this, clip seconds: at 30 frames a second they would sway too far. */
 const HIPS_HOLD_S = 0.055;
 
-/** Points asked for on a frame, over all events on it, each once; no hips where a frame close by has them. */
+/**
+ * Points asked for on a frame, over all events on it, each once; no hips where a frame close by has them and the trial has
+ * enough of them to tell how well they are marked, which is worth more than any single one.
+ */
 export function pointsOnFrame(marks: TrialMarks, frame: number, depth: Depth): readonly AskedPoint[] {
   const wanted: AskedPoint[] = [];
   for (const event of marks.events.filter((e) => e.frame === frame)) {
@@ -32,6 +36,8 @@ function hipsCloseBy({ marks, picture }: TrialMarks, frame: number): boolean {
   const has = (at: number, side: Side) =>
     markInPass(marks, { frame: at, point: "hip", side }, FIRST_PASS) !== undefined;
   if (has(frame, "left") || has(frame, "right")) return false;
+  const frames = new Set(marks.filter((m) => m.point === "hip" && ofPass(m, FIRST_PASS)).map((m) => m.frame));
+  if (frames.size < ENOUGH_HIP_FRAMES) return false;
   for (let away = 1; away <= within; away++) {
     for (const at of [frame - away, frame + away]) if (has(at, "left") && has(at, "right")) return true;
   }
