@@ -112,7 +112,7 @@ export function Picture(props: PictureProps) {
   );
 
   useDrawnAtOnce(layer, shown, drawn, view, stage);
-  useTellShown(host, frame, shown, failure, view, props.onScreen);
+  useTellShown({ host, frame, shown, failure, view, onScreen: props.onScreen });
   useZoomKeys({ ...zoom, turnCursor: cursor.turn, cancel });
 
   const visible = exact ? marks.map((m) => ({ ...m, ...draft?.find((d) => d.id === m.id)?.at })) : [];

@@ -2,15 +2,18 @@ import { type RefObject, useLayoutEffect, useRef } from "react";
 import type { ShownFrame } from "./useFrames.ts";
 import type { View } from "./view.ts";
 
+interface Told {
+  readonly host: RefObject<HTMLDivElement | null>;
+  /** The frame that is wanted. */
+  readonly frame: number;
+  readonly shown: ShownFrame | null;
+  readonly failure: string | null;
+  readonly view: View;
+  readonly onScreen: (frame: number | null, failed: boolean) => void;
+}
+
 /** Says which frame the canvas holds, and how it lies: to `onScreen`, and on the picture's own element. */
-export function useTellShown(
-  host: RefObject<HTMLDivElement | null>,
-  frame: number,
-  shown: ShownFrame | null,
-  failure: string | null,
-  view: View,
-  onScreen: (frame: number | null, failed: boolean) => void,
-): void {
+export function useTellShown({ host, frame, shown, failure, view, onScreen }: Told): void {
   const tell = useRef(onScreen);
   tell.current = onScreen;
   useLayoutEffect(() => {

@@ -138,7 +138,7 @@ export function assessTrial(
     if (isOfArm(quantity)) return [quantity, armsMean(quantity)];
     const { balanced, limit } = entryOf(quantity);
     const had = () => sided((n) => quantityOf(trial, quantity, n, shown), quantity);
-    const mean = () => trialMean(had(), balanced, shown, limit);
+    const mean = () => trialMean(had(), balanced, shown, { limit });
     return [quantity, meanOf(quantity, quantity, mean)];
   });
   const speedMean = () =>
@@ -146,8 +146,7 @@ export function assessTrial(
       sided((n) => speedOf(trial, n, shown), "speed"),
       false,
       shown,
-      speedLimit,
-      "m/s",
+      { limit: speedLimit, unit: "m/s" },
     );
   const speedDoubt = (n: number) => doubt?.("speed", n) ?? null;
   const isSpeedDoubted = numbers.some((n) => speedDoubt(n) !== null);

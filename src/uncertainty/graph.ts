@@ -24,6 +24,12 @@ export interface Calculation {
   readonly inputs: readonly UncertainNode[];
 }
 
+/** Which of a calculation's results a value is. */
+export interface Result {
+  readonly calculation: Calculation;
+  readonly pick: number;
+}
+
 /** What a value owes to causes: its signed change when a source moves by plus one of its own standard deviations. */
 export interface Spread {
   readonly sources: readonly number[];
@@ -61,15 +67,14 @@ export class UncertainNode implements Uncertain {
     spread: Spread | null,
     inputs: readonly UncertainNode[],
     slopes: readonly number[],
-    calculation: Calculation | null = null,
-    pick = 0,
+    from: Result | null = null,
   ) {
     this.value = value;
     this.spread = spread;
     this.inputs = inputs;
     this.slopes = slopes;
-    this.calculation = calculation;
-    this.pick = pick;
+    this.calculation = from?.calculation ?? null;
+    this.pick = from?.pick ?? 0;
     let isExact = spread === null;
     for (let k = 0; isExact && k < inputs.length; k++) isExact = inputs[k]!.isExact;
     this.isExact = isExact;
@@ -123,7 +128,13 @@ export function condensed(value: Uncertain, drawn: boolean): Uncertain {
   if (node.isExact) return node;
   sweep(node);
   const calculation = drawn ? { run: itself, inputs: [node] } : null;
-  const summed = new UncertainNode(node.value, spreadNow(), NONE, NONE, calculation);
+  const summed = new UncertainNode(
+    node.value,
+    spreadNow(),
+    NONE,
+    NONE,
+    calculation && { calculation, pick: 0 },
+  );
   // Found on the way: nearly every condensed value is asked for its size.
   summed.size = sizeNow();
   return summed;

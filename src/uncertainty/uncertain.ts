@@ -1,5 +1,5 @@
 import type { ErrorShape } from "./errorShape.ts";
-import { type Calculation, contributions, type Uncertain, UncertainNode } from "./graph.ts";
+import { type Calculation, contributions, type Result, type Uncertain, UncertainNode } from "./graph.ts";
 
 export { type ErrorShape, factor95, K95 } from "./errorShape.ts";
 export { condensed, contributions, itself, type Uncertain } from "./graph.ts";
@@ -60,15 +60,14 @@ export function weightedSum(terms: readonly (readonly [weight: number, term: Unc
 export function linearised(
   value: number,
   slopes: readonly (readonly [slope: number, term: Uncertain])[],
-  exact?: { readonly calculation: Calculation; readonly pick: number },
+  exact?: Result,
 ): Uncertain {
   return new UncertainNode(
     value,
     null,
     slopes.map(([, term]) => term as UncertainNode),
     slopes.map(([slope]) => slope),
-    exact?.calculation ?? null,
-    exact?.pick ?? 0,
+    exact ?? null,
   );
 }
 
@@ -80,7 +79,13 @@ export function linear(
   exact: Calculation | null = null,
   pick = 0,
 ): Uncertain {
-  return new UncertainNode(value, null, inputs as readonly UncertainNode[], slopes, exact, pick);
+  return new UncertainNode(
+    value,
+    null,
+    inputs as readonly UncertainNode[],
+    slopes,
+    exact && { calculation: exact, pick },
+  );
 }
 
 /** A calculation for `linearised`, its arguments in the order `run` takes them. */
@@ -145,7 +150,9 @@ export function deriveList(f: OfMany, args: readonly Uncertain[], along: "tangen
   }
   if (along === "spread") spreadSlopes(inputs, results, nears, moved, slopes);
   const whole: Calculation = { run: (...drawn) => f(drawn), inputs };
-  return results.map((value, r) => new UncertainNode(value, null, inputs, slopes[r]!, whole, r));
+  return results.map(
+    (value, r) => new UncertainNode(value, null, inputs, slopes[r]!, { calculation: whole, pick: r }),
+  );
 }
 
 /** What comes out one standard deviation above and below. */
@@ -206,7 +213,7 @@ export function deriveOne(f: (...values: number[]) => number, args: readonly Unc
     slopes[k] = (above - f(...at)) / (2 * h);
     at[k] = value;
   }
-  return new UncertainNode(f(...at), null, inputs, slopes, { run: f, inputs });
+  return new UncertainNode(f(...at), null, inputs, slopes, { calculation: { run: f, inputs }, pick: 0 });
 }
 
 export function covariance(a: Uncertain, b: Uncertain): number {

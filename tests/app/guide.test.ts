@@ -347,7 +347,7 @@ describe("suggested frames", () => {
     }).flat();
 
   it("follow the rhythm of the events already picked", () => {
-    expect(proposals(strides(3), TIMES, "width", 1, 2)).toEqual([
+    expect(proposals({ events: strides(3), times: TIMES, depth: "width", speedFactor: 1 }, 2)).toEqual([
       { event: "blade_off", side: "right", frame: 90 },
       { event: "blade_on", side: "right", frame: 106 },
     ]);
@@ -355,7 +355,7 @@ describe("suggested frames", () => {
 
   it("are not moved by one event on a wrong frame", () => {
     const events = strides(6).map((e) => (e.frame === 86 ? { ...e, frame: 89, time: 89 / FPS } : e));
-    expect(proposals(events, TIMES, "width", 1, 2)).toEqual([
+    expect(proposals({ events: events, times: TIMES, depth: "width", speedFactor: 1 }, 2)).toEqual([
       { event: "blade_off", side: "left", frame: 150 },
       { event: "blade_on", side: "left", frame: 166 },
     ]);
@@ -391,7 +391,7 @@ describe("suggested frames", () => {
       event("arm_back", "left", 32),
       event("blade_off", "right", 50),
     ];
-    const asked = proposals(events, TIMES, "arms", 1, 2);
+    const asked = proposals({ events: events, times: TIMES, depth: "arms", speedFactor: 1 }, 2);
     expect(asked.map(({ event: name, side }) => `${name} ${side}`)).toEqual([
       "arm_front left",
       "arm_back right",
@@ -404,9 +404,12 @@ describe("suggested frames", () => {
     const known = { ...whole, marks: { ...whole.marks, t2: marksWith({ trial: "t2", events: slow }) } };
     const others = rhythmOfOthers(known, "t1");
     // Off to on takes 32 frames there.
-    expect(proposals([event("blade_off", "left", 20)], TIMES, "width", 1, 1, others)).toEqual([
-      { event: "blade_on", side: "left", frame: 52 },
-    ]);
+    expect(
+      proposals(
+        { events: [event("blade_off", "left", 20)], times: TIMES, depth: "width", speedFactor: 1, others },
+        1,
+      ),
+    ).toEqual([{ event: "blade_on", side: "left", frame: 52 }]);
   });
 
   it("use the clip's own times where frames are unevenly spaced", () => {
@@ -419,14 +422,25 @@ describe("suggested frames", () => {
 
   it("wait eight times as long in a clip that plays eight times slower", () => {
     const long = Array.from({ length: 3000 }, (_, i) => i / FPS);
-    const [life] = proposals([event("blade_off", "left", 20)], long, "width", 1, 1);
-    const [slow] = proposals([event("blade_off", "left", 20)], long, "width", 8, 1);
+    const [life] = proposals(
+      { events: [event("blade_off", "left", 20)], times: long, depth: "width", speedFactor: 1 },
+      1,
+    );
+    const [slow] = proposals(
+      { events: [event("blade_off", "left", 20)], times: long, depth: "width", speedFactor: 8 },
+      1,
+    );
     expect(Math.abs((slow?.frame ?? 0) - 20 - 8 * ((life?.frame ?? 0) - 20))).toBeLessThanOrEqual(4);
     expect(rhythmOf(strides(3), 8).recovery[0]?.size).toBeCloseTo(16 / FPS / 8, 12);
   });
 
   it("stop at the end of the clip, and start with nothing", () => {
-    expect(proposals([event("blade_off", "left", 298)], TIMES, "width", 1, 4)).toEqual([]);
-    expect(proposals([], TIMES, "width", 1, 4)).toEqual([]);
+    expect(
+      proposals(
+        { events: [event("blade_off", "left", 298)], times: TIMES, depth: "width", speedFactor: 1 },
+        4,
+      ),
+    ).toEqual([]);
+    expect(proposals({ events: [], times: TIMES, depth: "width", speedFactor: 1 }, 4)).toEqual([]);
   });
 });

@@ -323,7 +323,7 @@ function useProposed(m: Measuring, count: number): readonly Proposal[] {
   const depth = depthOf(m.whole.study);
   const others = othersRhythm(m.whole, m.trial.id);
   return useMemo(
-    () => proposals(events, times, depth, speedFactor, count, others),
+    () => proposals({ events, times, depth, speedFactor, others }, count),
     [events, times, depth, speedFactor, count, others],
   );
 }

@@ -10,6 +10,15 @@ export interface KeyPicture {
   readonly at: number | null;
 }
 
+interface Wanted {
+  readonly file: string;
+  readonly stated: Stated;
+  /** Seconds, the file's own time; null = the first picture there is. */
+  readonly seekTo: number | null;
+  /** Of the picture, px; its width follows. */
+  readonly height: number;
+}
+
 /** One small picture: whoever waits longer for it sees none. */
 const MOST_MS = 8000;
 
@@ -17,16 +26,11 @@ const MOST_MS = 8000;
  * The key frame at or before a moment of a clip, small: what can be seen of a long clip before it is decoded. Never a frame to
  * mark on, and it has no number.
  *
- * @param seekTo seconds, the file's own time; null = the first picture there is
- * @param height of the picture, px; its width follows
  * @returns null when there is none
  */
 export async function keyPicture(
   ffmpeg: Ffmpeg,
-  file: string,
-  stated: Stated,
-  seekTo: number | null,
-  height: number,
+  { file, stated, seekTo, height }: Wanted,
   signal: AbortSignal,
 ): Promise<KeyPicture | null> {
   const timesName = secretName();

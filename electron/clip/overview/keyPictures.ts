@@ -67,7 +67,11 @@ export class KeyPictures {
     else this.#busy += 1;
     try {
       if (signal.aborted) return null;
-      return await keyPicture(await this.#ffmpeg(), file, await stated(file), seekTo, HEIGHT, signal);
+      return await keyPicture(
+        await this.#ffmpeg(),
+        { file, stated: await stated(file), seekTo, height: HEIGHT },
+        signal,
+      );
     } finally {
       const next = this.#waiting.shift();
       if (next) next();

@@ -79,7 +79,7 @@ export function rowScales(
         return { row, across: a.u / growA - b.u / growB, along: f / growA - f / growB };
       };
       const inputs = [...ends[k]!, metres[k]!, camera.focal, camera.roll];
-      const [row, scale] = derive((x1, y1, x2, y2, length, f, roll) => {
+      const [row, scale] = derive((...[x1, y1, x2, y2, length, f, roll]) => {
         const { row: middle, across, along } = lie([x1!, y1!, x2!, y2!], f!, roll!);
         return [middle, Math.hypot(across, along) / length!];
       }, inputs);

@@ -121,8 +121,8 @@ function pictureAngle(trial: TrialGeometry, swing: Swing, side: Side): Uncertain
       return [mark.u, mark.v];
     }),
   );
-  return deriveOne((su, sv, wu, wv, tu, tv, xu, xv) => {
-    const [a, b] = [Math.atan2(wv - sv, wu - su), Math.atan2(xv - tv, xu - tu)];
+  return deriveOne((...[su, sv, wu, wv, tu, tv, xu, xv]) => {
+    const [a, b] = [Math.atan2(wv! - sv!, wu! - su!), Math.atan2(xv! - tv!, xu! - tu!)];
     const turn = (Math.abs(a - b) * 180) / Math.PI;
     return Math.min(turn, 360 - turn);
   }, marks);

@@ -17,7 +17,7 @@ export interface ArmOutcome {
 export function meanOfArm(quantity: ArmQuantity, swings: readonly ArmOutcome[], shown: Shown): TrialMean {
   const { limit } = entryOf(quantity);
   const sided = prepared(quantity, swings).map(({ stride, outcome }) => ({ side: stride, outcome }));
-  return trialMean(sided, false, shown, limit, "°");
+  return trialMean(sided, false, shown, { limit, unit: "°" });
 }
 
 /**
@@ -33,7 +33,7 @@ export function meanOfArms(quantity: ArmQuantity, swings: readonly ArmOutcome[],
       swings.filter(({ arm }) => arm === side),
     ).map(({ outcome }) => ({ side, outcome })),
   );
-  return trialMean(sided, balanced, shown, limit, "°", "arm");
+  return trialMean(sided, balanced, shown, { limit, unit: "°", of: "arm" });
 }
 
 /** The swings as their plain mean is made of them. */

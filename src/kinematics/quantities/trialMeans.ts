@@ -10,21 +10,25 @@ export interface SidedOutcome {
   readonly outcome: Outcome;
 }
 
+interface OfMean {
+  readonly limit?: Limit | undefined;
+  readonly unit?: LimitUnit;
+  /** What has the sides. */
+  readonly of?: "blade" | "arm";
+}
+
 /**
  * Mean of one quantity over a trial, as one linear function of everything that was marked: what strides
  * share (marks, scale, priors) is counted once, so u95 is right although neighbours are correlated. For
  * widths with independent marks this comes to 2 σ √(4n − 3) / 2n, near 2 σ / √(n + 1).
  *
  * @param balanced (mean left + mean right) / 2, in which an error of the midline cancels; else the plain mean
- * @param of what has the sides
  */
 export function trialMean(
   outcomes: readonly SidedOutcome[],
   balanced: boolean,
   shown: Shown,
-  limit?: Limit,
-  unit?: LimitUnit,
-  of: "blade" | "arm" = "blade",
+  { limit, unit, of = "blade" }: OfMean = {},
 ): TrialMean {
   const had = outcomes.flatMap(({ side, outcome }) =>
     "why" in outcome ? [] : [{ side, value: outcome.value }],

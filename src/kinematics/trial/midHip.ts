@@ -73,7 +73,7 @@ function carriedOn(
   const sway = trial.sources.add(0, SWAY_U * Math.abs(seconds));
   const inputs = [hip.x, hip.y, from.x, from.y, to.x, to.y, speedAlong(trial, line), sway];
   // The direction counts with its own uncertainty: along the line itself, however it lies, hips do not go aside.
-  const [x, y] = derive((hx, hy, fx, fy, tx, ty, speed, aside) => {
+  const [x, y] = derive((...[hx, hy, fx, fy, tx, ty, speed, aside]) => {
     const length = distance(tx! - fx!, ty! - fy!);
     const [dx, dy] = [(tx! - fx!) / length, (ty! - fy!) / length];
     const along = speed! * seconds;

@@ -19,19 +19,23 @@ export function frameAt(times: readonly number[], seconds: number): number {
 
 export type Proposal = Asked & { readonly frame: number };
 
+interface Picked {
+  readonly events: readonly EventFrame[];
+  /** Clip seconds of the frames that are ready. */
+  readonly times: readonly number[];
+  readonly depth: Depth;
+  readonly speedFactor: number;
+  /** Of the study's other trials. */
+  readonly others?: Rhythm | null;
+}
+
 /**
  * Up to `count` events to come after the last stride picked, with the frames to look at first: the rhythm of the events
  * picked so far, of the study's other trials before there are two of a kind, or a typical sprint's.
- *
- * @param times clip seconds of the frames that are ready
  */
 export function proposals(
-  events: readonly EventFrame[],
-  times: readonly number[],
-  depth: Depth,
-  speedFactor: number,
+  { events, times, depth, speedFactor, others = null }: Picked,
   count: number,
-  others: Rhythm | null = null,
 ): readonly Proposal[] {
   const end = times.at(-1);
   const found: Proposal[] = [];

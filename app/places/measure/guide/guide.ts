@@ -30,7 +30,7 @@ function pointStep(input: GuideInput): GuideStep | null {
     last && pointState(marks, frame, last) === "marked"
       ? ` Last was ${pointWords(last.point, last.side)}.`
       : "";
-  return pointOf(input, wanted, next, `${capital(names)}. `, lastWords, null);
+  return pointOf(input, wanted, next, { before: `${capital(names)}. `, after: lastWords, becomes: null });
 }
 
 /**
@@ -46,17 +46,16 @@ function nearestStep(input: GuideInput): GuideStep | null {
   const next = wanted.find((p) => pointState(marks, frame, p) === "open");
   if (!next) return null;
   const words = `${capital(eventWords(becomes.event, becomes.side))}, if this frame shows it; else step to the one that does. `;
-  return pointOf(input, wanted, next, words, "", becomes);
+  return pointOf(input, wanted, next, { before: words, after: "", becomes });
 }
 
 function pointOf(
   { marks, frame }: GuideInput,
   wanted: readonly AskedPoint[],
   next: AskedPoint,
-  before: string,
-  after: string,
-  becomes: Asked | null,
+  said: { readonly before: string; readonly after: string; readonly becomes: Asked | null },
 ): GuideStep {
+  const { before, after, becomes } = said;
   const end = otherEnd(next);
   const replaces = (p: AskedPoint): Mark | null =>
     markInPass(marks.marks, { frame, point: p.point, side: p.side }, FIRST_PASS) ?? null;
