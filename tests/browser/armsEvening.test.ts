@@ -7,11 +7,12 @@ import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vites
 import { findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
 import { createStudy } from "../../electron/vault/createStudy.ts";
 import { seeded } from "../../sample-clips/make/random.ts";
-import type { Side, TrialMarks } from "../../src/study/types.ts";
+import type { PointName, Side, TrialMarks } from "../../src/study/types.ts";
 import { type TruthEvent, truthOfClip } from "../demo/demoFiles.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
 import { launchBrowser, PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
 import { goToPlace, openWindow, putPoint, studyOnDisk } from "./wholeJobWindow.ts";
+import { whatIsAsked } from "./worker.ts";
 
 const SOON = { timeout: PATIENCE_MS };
 
@@ -34,14 +35,11 @@ const SIGNE = { "Hip height": "0.77", "Upper arm": "0.321", Forearm: "0.251" };
 
 /** Four pushes in the middle of the lane, the arms of the two inner ones: both arms turn back at each blade-off. */
 const [FIRST, LAST] = [7, 10];
-const BLADES = TRUTH.events.filter(
+const WANTED = TRUTH.events.filter(
   ({ event, stride }) =>
     (event === "blade_off" && stride >= FIRST && stride <= LAST) ||
-    (event === "blade_on" && stride >= FIRST && stride < LAST),
+    (event.startsWith("arm") && stride >= FIRST && stride < LAST),
 );
-const ARMS = TRUTH.events
-  .filter(({ event, stride }) => event.startsWith("arm") && stride >= FIRST && stride < LAST)
-  .sort((a, b) => a.stride - b.stride || b.event.localeCompare(a.event));
 
 /** A hand as unsteady as the study allows for: SD 1.5 px in each coordinate. */
 const hand = seeded("hand in the study about arms");
@@ -65,9 +63,8 @@ describe("an evening about arms, from an empty study", () => {
     await typeTimes(page, folder);
     await attachClip(page);
     await setScale(page);
-    await markBlades(page);
-    await markArms(page);
-    await expect.poll(() => marksOnDisk(folder).events.length, SOON).toBe(BLADES.length + ARMS.length);
+    await markWhatIsAsked(page);
+    await expect.poll(() => eventsOnDisk(folder), SOON).toEqual(WANTED.map(eventName).sort());
     await expectArmsHoldTruth(page);
     await expectTold(page);
   });
@@ -177,8 +174,6 @@ async function setScale(page: Page): Promise<void> {
   await page.getByRole("button", { name: "Scale is done: mark strides" }).click();
 }
 
-const asking = (page: Page) => page.getByRole("region", { name: "What to do next" });
-
 async function goToFrame(page: Page, frame: number): Promise<void> {
   await page.getByTestId("frame-field").fill(String(frame));
   await page.getByTestId("frame-field").press("Enter");
@@ -186,76 +181,57 @@ async function goToFrame(page: Page, frame: number): Promise<void> {
   await untilExact(page, frame);
 }
 
-async function mark(page: Page, what: string): Promise<void> {
-  await page.getByRole("combobox", { name: "What to mark" }).click();
-  await page.getByRole("option", { name: what }).click();
-}
+const POINTS: readonly (readonly [RegExp, PointName])[] = [
+  [/blade, heel end/i, "blade_heel"],
+  [/blade, toe end/i, "blade_toe"],
+  [/shoulder$/i, "shoulder"],
+  [/elbow$/i, "elbow"],
+  [/wrist$/i, "wrist"],
+];
 
-async function pick(page: Page, words: string): Promise<void> {
-  await asking(page).getByRole("heading", { name: words, exact: true }).waitFor();
-  await page.getByRole("button", { name: "This is the frame" }).click();
-}
-
-async function put(
-  page: Page,
-  { points }: TruthEvent,
-  point: string,
-  side: Side,
-  title: string,
-): Promise<void> {
-  await asking(page).getByRole("heading", { name: title, exact: true }).waitFor();
-  const at = points.find((p) => p.point === point && p.side === side)!;
-  await putPoint(page, shaky(at.x_px), shaky(at.y_px));
-}
-
-const named = (side: Side) => (side === "left" ? "Left" : "Right");
-const other = (side: Side): Side => (side === "left" ? "right" : "left");
-
-async function markBlades(page: Page): Promise<void> {
-  await mark(page, "Blades only (quick)");
-  for (const row of BLADES) {
-    const { event, side, frame } = row;
-    await goToFrame(page, frame);
-    await pick(page, `${named(side)} ${event === "blade_off" ? "blade-off" : "blade-on"}`);
-    for (const asked of event === "blade_off" ? [side, other(side)] : [side]) {
-      for (const end of ["heel", "toe"]) {
-        await put(page, row, `blade_${end}`, asked, `${named(asked)} blade, ${end} end`);
-      }
-    }
-  }
-}
-
-/** Shoulder, elbow and wrist where each hand turns back, and which of them is nearer the camera. */
-async function markArms(page: Page): Promise<void> {
-  await mark(page, "Arm swings");
-  for (const row of ARMS) {
-    const { event, side, frame } = row;
-    await goToFrame(page, frame);
-    await pick(page, `${named(side)} arm ${event === "arm_front" ? "front" : "back"}`);
-    for (const joint of ["shoulder", "elbow", "wrist"]) {
-      await put(page, row, joint, side, `${named(side)} ${joint}`);
-    }
-    for (const [joint, above, nearer] of [
-      ["elbow", "shoulder", row.elbow_toward_camera],
-      ["wrist", "elbow", row.wrist_toward_camera],
-    ] as const) {
-      const question = `Is the ${side} ${joint} nearer the camera than the ${above}?`;
-      await asking(page).getByRole("heading", { name: question }).waitFor();
+/** Does what the window asks for, point by point, until it asks for something of another push. */
+async function markWhatIsAsked(page: Page): Promise<void> {
+  // The bands are about arms, so nobody has to say that arms are to be marked.
+  expect(await page.getByRole("combobox", { name: "What to mark" }).inputValue()).toBe("Arm swings");
+  const done = new Set<TruthEvent>();
+  for (let before = ""; ; ) {
+    const asked = await whatIsAsked(page, before);
+    before = asked.state;
+    const { title, frame } = asked;
+    const side: Side = /^left|the left/i.test(title) ? "left" : "right";
+    const point = POINTS.find(([words]) => words.test(title))?.[1];
+    if (title.startsWith("Is the ")) {
+      const arm = WANTED.find((e) => e.event.startsWith("arm") && e.side === side && e.frame === frame)!;
+      const nearer = title.includes("elbow nearer") ? arm.elbow_toward_camera : arm.wrist_toward_camera;
       await page.getByRole("button", { name: nearer ? "Yes, nearer" : "No, farther" }).click();
+    } else if (point) {
+      const { points } = WANTED.find((e) => e.frame === frame)!;
+      const at = points.find((p) => p.point === point && p.side === side)!;
+      await putPoint(page, shaky(at.x_px), shaky(at.y_px));
+    } else {
+      const event = /arm front/i.test(title) ? "arm_front" : "blade_off";
+      const next = WANTED.find((e) => !done.has(e) && e.event === event && e.side === side);
+      if (!next) return;
+      done.add(next);
+      await goToFrame(page, next.frame);
+      await page.getByRole("button", { name: "This is the frame" }).click();
     }
   }
 }
 
-const marksOnDisk = (folder: string): TrialMarks => {
+const eventName = (e: { event: string; side: string; frame: number }) => `${e.event} ${e.side} ${e.frame}`;
+
+function eventsOnDisk(folder: string): string[] {
   const { id } = studyOnDisk(folder).trials.find((t) => t.clip !== undefined)!;
-  return JSON.parse(readFileSync(join(folder, "marks", `${id}.json`), "utf8"));
-};
+  const { events }: TrialMarks = JSON.parse(readFileSync(join(folder, "marks", `${id}.json`), "utf8"));
+  return events.map(eventName).sort();
+}
 
 /** Direction and angle of both arms in the two inner pushes, read off the page. */
 async function expectArmsHoldTruth(page: Page): Promise<void> {
   for (let stride = FIRST + 1; stride < LAST; stride++) {
     const truth = TRUTH.strides.find((s) => s.stride === stride)!;
-    await goToFrame(page, BLADES.find((e) => e.event === "blade_off" && e.stride === stride)!.frame);
+    await goToFrame(page, WANTED.find((e) => e.event === "blade_off" && e.stride === stride)!.frame);
     const panel = page.getByRole("region", { name: `Numbers of stride ${stride - FIRST + 1}` });
     for (const [name, key] of [
       ["Arm-swing direction", "direction_deg"],

@@ -178,7 +178,7 @@ function nearestEnough(frame: number, side: Side): number {
 }
 
 /** What the window asks for once its picture is there and it is not what it asked before. */
-async function whatIsAsked(page: Page, before: string) {
+export async function whatIsAsked(page: Page, before: string) {
   const handle = await page.waitForFunction(
     (last) => {
       const strip = document.querySelector("[aria-label='What to do next']");
