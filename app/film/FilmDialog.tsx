@@ -3,10 +3,12 @@ import { useMemo, useState } from "react";
 import { useStore } from "zustand";
 import { sharedMoments, usualMoment, writeMoment } from "../../src/report/film/moment.ts";
 import { momentName } from "../../src/report/film/momentStride.ts";
+import { nearestMean } from "../../src/report/film/subjects.ts";
 import { filmableTrials, whyNotFilmable } from "../../src/report/film/usualPair.ts";
 import { trialLabel } from "../../src/study/labels.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import type { Shell } from "../shell/Shell.ts";
+import { trialReading } from "../store/readings.ts";
 import type { Session } from "../store/session.ts";
 import { FilmPlayer } from "./FilmPlayer.tsx";
 import "./film.css";
@@ -114,11 +116,20 @@ function momentsOf({ study, marks }: WholeStudy, trials: readonly string[]) {
       );
 }
 
-function usualOf({ study, marks }: WholeStudy, trials: readonly string[]) {
-  return trials.length === 0
-    ? null
-    : usualMoment(
-        trials.map((t) => marks[t]!),
-        study.lane,
-      );
+/** The stride nearest the mean, where the trials are measured. */
+function usualOf(whole: WholeStudy, trials: readonly string[]) {
+  if (trials.length === 0) return null;
+  const { study } = whole;
+  const shown = trials.flatMap((id) => {
+    const trial = study.trials.find((t) => t.id === id);
+    return trial ? [{ trial, marks: whole.marks[id]! }] : [];
+  });
+  const nearest = nearestMean(study, shown, (trial) => trialReading(whole, trial));
+  return (
+    nearest ??
+    usualMoment(
+      shown.map((s) => s.marks),
+      study.lane,
+    )
+  );
 }

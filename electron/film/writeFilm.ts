@@ -60,9 +60,9 @@ async function write(
   const clips = wish.trials.flatMap((id) => whole.study.trials.find((t) => t.id === id)?.clip ?? []);
   const times = new Map<string, ClipTimes>();
   // What is wrong with the wish is said before clips are prepared for it.
-  filmSubjects(whole, wish);
-  for (const clip of new Set(clips)) times.set(clip, await prepared(preparation, sourceOf(clip), hooks));
   const counted = countedReadings(whole, measuredOnce(whole));
+  filmSubjects(whole, wish, counted);
+  for (const clip of new Set(clips)) times.set(clip, await prepared(preparation, sourceOf(clip), hooks));
   const plan = planFilm(whole, wish, ({ clip }) => times.get(clip!)!, counted);
   const canvas = await filmCanvas();
   const begun = performance.now();

@@ -60,6 +60,11 @@ export function drawIce<P>(pen: Pen<P>, { grid, marks }: PanelFrame, view: View,
     write(pen, label.text, [left[0], left[1] - 4], { size: 20, bold: true, colour: GRID, seam: WHITE });
   }
   for (const { what, ends } of measured) length(pen, ends, what);
+  for (const limbs of marks.limbs) {
+    path(pen, limbs.map(see));
+    line(pen, WHITE, 8);
+    line(pen, INK, 4);
+  }
   for (const { text, middle, y, what } of words) {
     const [colour, seam] = what === "width" ? [INK, WHITE] : [WHITE, INK];
     write(pen, text, [middle, y], { size: WORDS, bold: true, colour, seam, align: "center" });

@@ -13,7 +13,7 @@ export interface TrailPoint extends PicturePoint {
 
 /** A measured length lying on the ice, with its value ± u95. */
 export interface DrawnLength {
-  readonly what: "width" | "recovery" | "touchdown";
+  readonly what: "width" | "recovery" | "touchdown" | "left arm" | "right arm";
   readonly blade: PicturePoint;
   readonly toward: PicturePoint;
   readonly text: string;
@@ -24,6 +24,8 @@ export interface IceMarks {
   /** A blade on the ice from blade-on to blade-off, straight between the two marked points. */
   readonly glides: readonly { readonly side: Side; readonly from: PicturePoint; readonly to: PicturePoint }[];
   readonly lengths: readonly DrawnLength[];
+  /** Arms at an extreme of their swing: shoulder, elbow, wrist. */
+  readonly limbs: readonly (readonly PicturePoint[])[];
 }
 
 /** A quantity of the last stride that had it by now. */
@@ -98,7 +100,7 @@ export function iceMarks(strides: readonly Stride[], scale: Scale, frame: number
     if (contact === "blade_on") down[side] = seen;
     trail.push({ ...seen, side, contact });
   }
-  return { trail, glides, lengths: lengths(strides, scale, frame, now) };
+  return { trail, glides, lengths: lengths(strides, scale, frame, now), limbs: [] };
 }
 
 function lengths(strides: readonly Stride[], scale: Scale, frame: number, now: Latest): DrawnLength[] {

@@ -7,10 +7,12 @@ import type { Stride } from "../../kinematics/types.ts";
 import type { Picture, WholeStudy } from "../../study/types.ts";
 import { EVENT_U95_FRAMES } from "../../time/eventTime.ts";
 import { realSeconds } from "../../time/speedFactor.ts";
+import { asksForArms } from "../../trials/armsMeant.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
 import { iceMarkSd } from "../../trials/trialInput.ts";
 import { formatNumber, formatReading, withUnit } from "../../uncertainty/format.ts";
 import { type Aim, aimer } from "./aim.ts";
+import { type ArmNow, armsNow } from "./armsNow.ts";
 import { type IceMarks, iceMarks, type LatestReading, latest } from "./iceMarks.ts";
 import { PX_PER_METRE, pictureAreas } from "./layout.ts";
 import type { LinedUp } from "./lineUp.ts";
@@ -57,7 +59,7 @@ export interface PanelFrame {
   readonly refused: string | null;
 }
 
-const NO_MARKS: IceMarks = { trail: [], glides: [], lengths: [] };
+const NO_MARKS: IceMarks = { trail: [], glides: [], lengths: [], limbs: [] };
 
 /** Clip `c` of those lined up, and when each of its frames is, clip seconds. */
 interface ClipTimes {
@@ -77,6 +79,7 @@ export function panelOf(
   const picture = marks.picture!;
   const reading = readingOf(trial.id);
   const strides: readonly Stride[] = reading.ok ? reading.value.strides : [];
+  const ofArms = asksForArms(whole.study, trial.technique);
   const scale = scaleOrWhy(whole, trial.id);
   const aim =
     typeof scale === "string"
@@ -101,6 +104,9 @@ export function panelOf(
     at(after) {
       const { frame, edge } = lined.shownAfter(c, after);
       const now = latest(strides, frame, seconds);
+      const iceScale = typeof scale === "string" ? null : scale;
+      const arms =
+        reading.ok && ofArms ? armsNow(marks.events, reading.value, iceScale, frame, seconds) : null;
       return {
         trial: trial.id,
         clip,
@@ -112,7 +118,7 @@ export function panelOf(
         view: aim && viewOf(aim(frame), picture, c, lined),
         edge: edge && (edge === "before" ? "this clip has not begun" : "this clip has ended"),
         grid: typeof scale === "string" ? [] : gridOf(scale, frame),
-        marks: typeof scale === "string" ? NO_MARKS : iceMarks(strides, scale, frame, now),
+        marks: iceScale === null ? NO_MARKS : withArms(iceMarks(strides, iceScale, frame, now), arms),
         refused: why,
         rows:
           why === null
@@ -124,13 +130,34 @@ export function panelOf(
                   ...(edge && { of: edge === "before" ? "at its first frame" : "at its last frame" }),
                 },
                 row("stride width", now.width),
-                row("recovery to midline", now.recovery),
-                row("touchdown to track midline", now.touchdown),
+                ...(arms
+                  ? arms.map(armRow)
+                  : [
+                      row("recovery to midline", now.recovery),
+                      row("touchdown to track midline", now.touchdown),
+                    ]),
               ]
             : [],
       };
     },
   };
+}
+
+/** Of arms their own directions in place of lengths, which lie where those do. */
+function withArms(marks: IceMarks, arms: readonly ArmNow[] | null): IceMarks {
+  if (!arms) return marks;
+  const swings = arms.flatMap(({ length }) => length ?? []);
+  const limbs = arms.flatMap((arm) => (arm.limbs.length > 0 ? [arm.limbs] : []));
+  return { ...marks, lengths: swings, limbs };
+}
+
+function armRow({ side, last }: ArmNow): NumberRow {
+  const name = `${side} arm’s direction`;
+  if (!last) return { name, text: "no swing marked here", had: false };
+  const of = `stride ${last.stride}; 0° along, 90° across`;
+  const { reading } = last;
+  if (reading.value === null) return { name, of, text: firstSentence(reading.why), had: false };
+  return { name, of, text: formatReading(reading, "°"), had: true };
 }
 
 function row(name: string, latest: LatestReading | null): NumberRow {

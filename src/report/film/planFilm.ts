@@ -3,10 +3,10 @@ import type { Trial, WholeStudy } from "../../study/types.ts";
 import { realSeconds } from "../../time/speedFactor.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
 import { type LinedClip, type LinedUp, lineUp, type Timing } from "./lineUp.ts";
-import { isContact, type Moment } from "./moment.ts";
+import { isContact, type Moment, writeMoment } from "./moment.ts";
 import { momentName } from "./momentStride.ts";
 import { type PanelFrame, panelOf } from "./panel.ts";
-import { type FilmWish, filmSubjects, type Subject } from "./subjects.ts";
+import { type FilmWish, filmSubjects, nearestMean, type Subject } from "./subjects.ts";
 
 /** What is known of a clip's frames. */
 export interface ClipTimes {
@@ -68,7 +68,7 @@ export function planFilm(
   timesOf: (trial: Trial) => ClipTimes,
   readingOf: ReadingOf,
 ): FilmPlan {
-  const { moment, subjects } = filmSubjects(whole, wish);
+  const { moment, subjects } = filmSubjects(whole, wish, readingOf);
   const clips = subjects.map((s): LinedClip => {
     const { times, part } = timesOf(s.trial);
     const { first, last } = part ?? { first: 0, last: times.length - 1 };
@@ -106,8 +106,10 @@ export function planFilm(
     moment,
     subjects.map((s) => s.marks),
   );
+  const nearest = nearestMean(whole.study, subjects, readingOf);
+  const isNearest = nearest !== null && writeMoment(nearest) === writeMoment(moment);
   const foot = footOf(
-    name,
+    isNearest ? `${name}, nearest the mean` : name,
     wish.slow,
     panels.every((p) => p.scaled),
     subjects.length,
@@ -161,7 +163,7 @@ function within(clips: readonly LinedClip[], subjects: readonly Subject[], timin
 
 function footOf(name: string, slow: number, scaled: boolean, clips: number): string {
   const speed = slow === 1 ? "real speed" : `${Number(slow.toFixed(2))} times slower than life`;
-  const said = [clips > 1 ? `lined up on ${name}` : null, speed];
+  const said = [clips > 1 ? `lined up on ${name}` : name, speed];
   if (clips > 1) said.push(scaled ? "same scale on the ice" : "not at the same scale");
   return said.filter((s) => s !== null).join("  ·  ");
 }

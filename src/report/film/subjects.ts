@@ -1,13 +1,16 @@
 import { MeasureError } from "../../errors.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel } from "../../study/labels.ts";
-import type { Trial, TrialMarks, WholeStudy } from "../../study/types.ts";
+import type { Study, Trial, TrialMarks, WholeStudy } from "../../study/types.ts";
+import { asksForArms } from "../../trials/armsMeant.ts";
+import type { ReadingOf } from "../../trials/techniqueCheck.ts";
 import { type Moment, type MomentFrame, momentFrame, usualMoment, type WishedMoment } from "./moment.ts";
+import { momentNearestMean } from "./momentNearestMean.ts";
 import { eventOfStride } from "./momentStride.ts";
 
 export interface FilmWish {
   /** One trial, or two side by side. */
   readonly trials: readonly string[];
-  /** null = a blade-off in the middle of those that all trials have. */
+  /** null = the blade-off of the stride nearest the mean; in the middle of those that all trials have where nothing is measured. */
   readonly moment: WishedMoment | null;
   /** How many times slower than life it plays. */
   readonly slow: number;
@@ -57,14 +60,30 @@ function filmed({ study, marks }: WholeStudy, id: string, names: Names): Subject
   };
 }
 
+/** The moment whose strides lie nearest their trials' means; null where that is not known. */
+export function nearestMean(
+  study: Study,
+  subjects: readonly Pick<Subject, "trial" | "marks">[],
+  readingOf: ReadingOf,
+): Moment | null {
+  const shown = subjects.map(({ trial, marks }) => {
+    const reading = readingOf(trial.id);
+    const ofArms = asksForArms(study, trial.technique);
+    return { marks, readings: reading.ok ? reading.value : null, ofArms };
+  });
+  return momentNearestMean(shown, study.lane);
+}
+
 /**
  * The trials of a wish and where each of their clips is lined up.
  *
+ * @param readingOf for the stride nearest the mean where no moment is wished for
  * @throws {MeasureError} `unknown-trial`, `no-clip`, `no-moment`
  */
 export function filmSubjects(
   whole: WholeStudy,
   wish: FilmWish,
+  readingOf: ReadingOf,
 ): { readonly moment: Moment; readonly subjects: readonly (Subject & { readonly at: MomentFrame })[] } {
   const subjects = wish.trials.map((id) => filmed(whole, id, wish.names));
   const { lane } = whole.study;
@@ -72,6 +91,7 @@ export function filmSubjects(
     wish.moment?.kind === "stride"
       ? eventOfStride(wish.moment, subjects)
       : (wish.moment ??
+        nearestMean(whole.study, subjects, readingOf) ??
         usualMoment(
           subjects.map((s) => s.marks),
           lane,

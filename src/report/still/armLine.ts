@@ -1,5 +1,6 @@
 import type { PicturePoint, Scale } from "../../ice/types.ts";
 import type { Place3d, PlacedPoint, Stride, TrialReadings } from "../../kinematics/types.ts";
+import type { Reading } from "../../reading.ts";
 import type { Side } from "../../study/types.ts";
 
 /** An arm at one extreme of its swing as it is seen, and the direction of the swing on the ice below it. */
@@ -41,16 +42,31 @@ export function armLines(scale: Scale, frame: number, readings: TrialReadings): 
   });
 }
 
-/** An arm at one extreme, of the swing that has its other extreme in frame `other`; null where that has no direction. */
+/**
+ * An arm at one extreme, of the swing that has its other extreme in frame `other`; null where that has no direction.
+ *
+ * @param seenIn the frame it is drawn into, of a camera that moves
+ */
 export function armLine(
   scale: Scale,
   { strides, places }: TrialReadings,
   side: Side,
   frame: number,
   other: number,
+  seenIn = frame,
 ): ArmLine | null {
   const [now, next] = [armIn(places, side, frame), armIn(places, side, other)];
-  return now && next ? drawn(scale, frame, strides, side, { now, next, middle: (frame + other) / 2 }) : null;
+  return now && next ? drawn(scale, seenIn, strides, side, { now, next, middle: (frame + other) / 2 }) : null;
+}
+
+/** The direction of the swing whose middle is in this frame, and the number of the stride it belongs to. */
+export function swingReading(
+  strides: readonly Stride[],
+  side: Side,
+  middle: number,
+): { readonly reading: Reading; readonly stride: number } | null {
+  const stride = strides.find((s) => middle <= s.blade_off_frame) ?? strides.at(-1);
+  return stride ? { reading: stride.armSwingDirectionDeg[side], stride: stride.stride } : null;
 }
 
 interface Swing {
@@ -74,11 +90,11 @@ function drawn(
   side: Side,
   { now, next, middle }: Swing,
 ): ArmLine | null {
-  const owner = strides.findIndex((s) => middle <= s.blade_off_frame);
-  const k = owner < 0 ? strides.length - 1 : owner;
-  const reading = strides[k]?.armSwingDirectionDeg[side];
-  const [before, after] = [strides[k - 1]?.off, strides[k + 1]?.off];
-  if (!reading || reading.value === null || !before || !after) return null;
+  const found = swingReading(strides, side, middle);
+  if (!found || found.reading.value === null) return null;
+  const { reading, stride } = found;
+  const [before, after] = [strides[stride - 2]?.off, strides[stride]?.off];
+  if (!before || !after) return null;
   const length = Math.hypot(after.x - before.x, after.y - before.y);
   const along = { x: (after.x - before.x) / length, y: (after.y - before.y) / length };
   const reach = ({ shoulder, wrist }: Arm) => ({ x: wrist.x - shoulder.x, y: wrist.y - shoulder.y });
