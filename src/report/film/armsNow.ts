@@ -38,13 +38,14 @@ export function armsNow(
     if (!to) return none;
     const limbsOf = (other: EventFrame | undefined) =>
       scale && other && to.frame === frame
-        ? armLine(scale, readings, side, frame, other.frame)?.joints
+        ? armLine(scale, readings, { side, frame, other: other.frame })?.joints
         : null;
     const limbs = limbsOf(next) ?? limbsOf(from) ?? [];
     if (!from || from.event === to.event || seconds(frame) - seconds(to.frame) > CURRENT)
       return { ...none, limbs };
     const last = swingReading(readings.strides, side, (from.frame + to.frame) / 2);
-    const line = scale && armLine(scale, readings, side, to.frame, from.frame, frame);
+    const line =
+      scale && armLine(scale, readings, { side, frame: to.frame, other: from.frame, seenIn: frame });
     const [toward, blade] = line?.swing ?? [];
     const text = last && formatReading(last.reading, "°");
     const length = blade && toward && text ? { what: `${side} arm` as const, blade, toward, text } : null;

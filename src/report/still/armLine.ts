@@ -36,27 +36,31 @@ export function armLines(scale: Scale, frame: number, readings: TrialReadings): 
     const k = extremes.indexOf(frame);
     const others = k < 0 ? [] : [extremes[k + 1], extremes[k - 1]];
     const lines = others.flatMap((at) =>
-      at === undefined ? [] : (armLine(scale, readings, side, frame, at) ?? []),
+      at === undefined ? [] : (armLine(scale, readings, { side, frame, other: at }) ?? []),
     );
     return lines.slice(0, 1);
   });
 }
 
-/**
- * An arm at one extreme, of the swing that has its other extreme in frame `other`; null where that has no direction.
- *
- * @param seenIn the frame it is drawn into, of a camera that moves
- */
+/** One extreme of an arm's swing. */
+export interface ArmExtreme {
+  readonly side: Side;
+  readonly frame: number;
+  /** Frame of the swing's other extreme. */
+  readonly other: number;
+  /** The frame it is drawn into, of a camera that moves; its own where not said. */
+  readonly seenIn?: number;
+}
+
+/** An arm at one extreme of its swing; null where that has no direction. */
 export function armLine(
   scale: Scale,
   { strides, places }: TrialReadings,
-  side: Side,
-  frame: number,
-  other: number,
-  seenIn = frame,
+  { side, frame, other, seenIn = frame }: ArmExtreme,
 ): ArmLine | null {
   const [now, next] = [armIn(places, side, frame), armIn(places, side, other)];
-  return now && next ? drawn(scale, seenIn, strides, side, { now, next, middle: (frame + other) / 2 }) : null;
+  const swing = now && next && { now, next, middle: (frame + other) / 2 };
+  return swing && drawn(scale, seenIn, strides, side, swing);
 }
 
 /** The direction of the swing whose middle is in this frame, and the number of the stride it belongs to. */

@@ -38,7 +38,7 @@ function nearest(
   const found = strides.flatMap((stride) => {
     const { value } = stride.armSwingDirectionDeg[side];
     const frames = value === null ? null : extremesOf(whole.marks[id]?.events ?? [], strides, stride, side);
-    const line = frames && armLine(scale, readings, side, frames.front, frames.back);
+    const line = frames && armLine(scale, readings, { side, frame: frames.front, other: frames.back });
     return value === null || !line
       ? []
       : [{ side, stride: stride.stride, ...frames, off: Math.abs(value - mean.mean) }];
@@ -80,7 +80,7 @@ export function planArmStills(
   if (!base?.scale) return null;
   const { scale, marksOn, bodyIn, ...rest } = base;
   const plan = (frame: number, other: number, end: string): StillPlan | null => {
-    const arm = armLine(scale, readings, side, frame, other);
+    const arm = armLine(scale, readings, { side, frame, other });
     if (!arm) return null;
     const marks = marksOn(frame);
     const box = around([...marks, ...arm.joints, ...arm.other, ...arm.swing, ...arm.travel], base.picture);
