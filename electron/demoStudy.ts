@@ -1,5 +1,5 @@
 import { mkdir, rm, stat } from "node:fs/promises";
-import { join } from "node:path";
+import { basename, dirname, join, resolve } from "node:path";
 import { MeasureError } from "../src/errors.ts";
 import { ownFolder } from "./disk/ownFolder.ts";
 import { packageRoot } from "./packageRoot.ts";
@@ -16,15 +16,33 @@ import { copyStudy } from "./vault/copyStudy.ts";
  */
 export async function demoStudy(root = packageRoot(), base?: string): Promise<string> {
   const original = join(root, "sample-clips", "demo-study");
-  const copy = join(base ?? (await workingFolder(root)), "demo-study");
-  if (await stat(join(copy, "study.json")).catch(() => null)) return copy;
-  if (!(await stat(join(original, "study.json")).catch(() => null))) {
+  const copy = await workingCopy(original, root, base);
+  if (copy === null) {
     throw new MeasureError(
       "no-demo",
       `demoStudy needs ${original}/study.json`,
       "The demo study is not part of this installation. Open a study of your own: blademark serve FOLDER, or make one with: blademark serve --new FOLDER",
     );
   }
+  return copy;
+}
+
+/**
+ * A study named by a person, where it is one of the repository's own samples: a working copy like the demo's.
+ *
+ * @param root the folder that holds sample-clips/
+ * @returns the copy's folder; null where the study is a person's own
+ */
+export async function sampleStudy(study: string, root = packageRoot()): Promise<string | null> {
+  const original = resolve(study);
+  return dirname(original) === join(root, "sample-clips") ? workingCopy(original, root) : null;
+}
+
+/** Made once, in `base`; null where there is nothing to copy. */
+async function workingCopy(original: string, root: string, base?: string): Promise<string | null> {
+  const copy = join(base ?? (await workingFolder(root)), basename(original));
+  if (await stat(join(copy, "study.json")).catch(() => null)) return copy;
+  if (!(await stat(join(original, "study.json")).catch(() => null))) return null;
   // What is left of a copy that was interrupted.
   await rm(copy, { recursive: true, force: true });
   await copyStudy(original, copy);

@@ -1,6 +1,6 @@
 import { join, resolve } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
-import { demoStudy } from "../demoStudy.ts";
+import { demoStudy, sampleStudy } from "../demoStudy.ts";
 import { openBrowser } from "../openBrowser.ts";
 import { packageRoot } from "../packageRoot.ts";
 import { type Server, startServer } from "../serve.ts";
@@ -47,7 +47,11 @@ async function chosenStudy(given: string | undefined, fresh: string | undefined,
     io.say("Made a new, empty study.");
     return resolve(fresh);
   }
-  if (given !== undefined) return resolve(given);
+  if (given !== undefined) {
+    const copy = await sampleStudy(given);
+    if (copy !== null) io.say("This is one of the sample studies (a working copy you may change).");
+    return copy ?? resolve(given);
+  }
   io.say("No study was named; this is the demo (a working copy you may change).");
   return demoStudy();
 }

@@ -1,7 +1,7 @@
 import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { describe, expect, it } from "vitest";
-import { demoStudy } from "../../electron/demoStudy.ts";
+import { demoStudy, sampleStudy } from "../../electron/demoStudy.ts";
 import { packageRoot } from "../../electron/packageRoot.ts";
 import { Vault } from "../../electron/vault/Vault.ts";
 import { MARKS, STUDY, temporaryFolder } from "../helpers/studyFolder.ts";
@@ -32,6 +32,14 @@ describe("the demo study", () => {
     expect(await demoStudy(root)).toBe(copy);
     expect((await Vault.open(copy)).study.question).toBe("mine");
     expect(readFileSync(join(root, "sample-clips", "demo-study", "study.json"), "utf8")).toBe(original);
+  });
+
+  it("is not the only sample that is copied when it is named; a study of one's own is opened where it is", async () => {
+    const root = installation();
+    const named = join(root, "sample-clips", "demo-study");
+    expect(await sampleStudy(`${named}/`, root)).toBe(join(root, ".blademark", "demo-study"));
+    expect(await sampleStudy(join(root, "sample-clips", "nothing"), root)).toBe(null);
+    expect(await sampleStudy(join(root, ".blademark", "demo-study"), root)).toBe(null);
   });
 
   it("is made anew after a copy that was interrupted", async () => {
