@@ -41,14 +41,17 @@ describe("the scale that the window draws and the one that the numbers rest on",
     ["an unsteady hand", 4],
   ] as const)("are one and the same, whatever is wrong with a point: %s", (_, handPx) => {
     // From a point that is right to one that no hand explains: measured, told of, refused.
+    const fitted: boolean[] = [];
     for (const offPx of [0, 6, 12, 16, 18, 24, 60]) {
       const whole = study(handPx, offPx);
       const reading = trialReading(whole, "t1");
       const scale = scaleOf(whole.marks.t1!.iceReference!, PICTURE, iceMarkSd(whole));
       if (!reading.ok) throw reading.error;
+      fitted.push(scale.ok);
       if (scale.ok) expect(reading.value.scale).toBe(scale.value.summary);
       else expect(reading.value.scaleWhy).toBe(scale.error.coach);
     }
+    expect(new Set(fitted).size, "some are measured, some refused").toBe(2);
   });
 
   it("are fitted with the SD that the readings name", () => {
