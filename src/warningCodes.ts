@@ -32,6 +32,7 @@ export const WARNING_CODES = [
   "not-nearest",
   "event-against-track",
   "arm-answer-unlike",
+  "arm-answers-turned",
   "better-placement",
   "pairing-not-checked",
   "limbs-exchanged",

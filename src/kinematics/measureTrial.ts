@@ -29,6 +29,7 @@ import { bodyWarnings } from "./warnings/bodyWarnings.ts";
 import { believed, disbelief, type Told } from "./warnings/disbelief.ts";
 import { runnerUnlikeBlade } from "./warnings/runnerUnlikeBlade.ts";
 import { trialWarnings } from "./warnings/trialWarnings.ts";
+import { turnedArms } from "./warnings/turnedArms.ts";
 import { unlikeAnswers } from "./warnings/unlikeAnswers.ts";
 
 const SIDES = ["left", "right"] as const;
@@ -99,6 +100,7 @@ export function assessTrial(
     ...bodyWarnings(input.body),
     ...trialWarnings(trial, asMarked),
     ...unlikeAnswers(trial, input.events),
+    ...turnedArms(trial, input.events),
     ...runnerUnlikeBlade(runner, input.body.blade),
   ];
   const doubt = disbelief(trial, about);

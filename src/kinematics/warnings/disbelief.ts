@@ -33,6 +33,7 @@ const DISBELIEVED: Readonly<Record<string, readonly Told[] | "blades">> = {
   "limbs-exchanged": ["arms"],
   "limb-unlike-stature": ["arms"],
   "arm-answer-unlike": ["arms"],
+  "arm-answers-turned": ["arms"],
 };
 
 /** Why something told of a stride is not to be believed, for the coach; null when it is. */

@@ -21,4 +21,28 @@ const wrongAnswer = (joint: string): Blunder => ({
   spoil: (film, d) => answerTurned(`${joint}_toward_camera`, film, d),
 });
 
-export const ARM_BLUNDERS: readonly Blunder[] = [wrongAnswer("elbow"), wrongAnswer("wrist")];
+const no = (said: string | undefined) => (said === "yes" ? "no" : said === "no" ? "yes" : (said ?? ""));
+
+/** Every answer the wrong way round, of one arm or of both. */
+const allTurned = (whose: string, isMeant: (side: string) => boolean): Blunder => ({
+  name: `all answers of ${whose} wrong: toward the camera, or away`,
+  unseen:
+    "arms that swing across the view look nearly the same either way round: fore and aft from the side, side to side from the front",
+  spoil: (film) =>
+    edited(film, "events", (row) =>
+      isMeant(row.side!)
+        ? {
+            ...row,
+            elbow_toward_camera: no(row.elbow_toward_camera),
+            wrist_toward_camera: no(row.wrist_toward_camera),
+          }
+        : row,
+    ),
+});
+
+export const ARM_BLUNDERS: readonly Blunder[] = [
+  wrongAnswer("elbow"),
+  wrongAnswer("wrist"),
+  allTurned("one arm", (side) => side === "left"),
+  allTurned("both arms", () => true),
+];
