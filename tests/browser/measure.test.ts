@@ -135,6 +135,76 @@ describe("the picture", () => {
     expect(seen.size).toBeGreaterThan(20);
   });
 
+  it("plays in the clip's own order and never holds another frame than it says; a press stops it and puts nothing", async () => {
+    const { page, folder } = await openClip();
+    await untilReady(page);
+    await leaveScale(page);
+    await typeFrame(page, "20");
+    await untilExact(page, 20);
+    await page.keyboard.press("Enter");
+    await page.getByRole("heading", { name: "Left blade, heel end" }).waitFor();
+    await page.getByRole("button", { name: "Play at ¼ of life's speed" }).click();
+    await page.keyboard.press("p");
+    await page.getByRole("heading", { name: "Playing" }).waitFor();
+    const seen: number[] = [];
+    while ((seen.at(-1) ?? 0) < 60) {
+      const { shown, painted } = await pictureState(page);
+      expect(painted).toBe(shown);
+      seen.push(shown);
+    }
+    expect(seen).toEqual([...seen].sort((a, b) => a - b));
+    expect(new Set(seen).size).toBeGreaterThan(5);
+
+    const middle = await onPage(page, 320, 180);
+    await page.mouse.click(middle.x, middle.y);
+    await page.getByRole("heading", { name: "Playing" }).waitFor({ state: "detached" });
+    const stopped = (await pictureState(page)).wanted;
+    await untilExact(page, stopped);
+    expect(marksOnDisk(folder).marks).toEqual([]);
+    // Enter while it runs picks nothing either: nobody means the very frame that goes by.
+    await page.keyboard.press("p");
+    await page.getByRole("heading", { name: "Playing" }).waitFor();
+    await page.keyboard.press("Enter");
+    await page.getByRole("heading", { name: "Playing" }).waitFor({ state: "detached" });
+    await untilSaved(page);
+    expect(marksOnDisk(folder).events).toHaveLength(1);
+  });
+
+  it("plays one stride over and over, and the clip to its end", async () => {
+    const { page } = await openClip();
+    await untilReady(page);
+    await leaveScale(page);
+    const loop = page.getByRole("button", { name: "One stride over and over" });
+    expect(await loop.isDisabled()).toBe(true);
+    for (const frame of [40, 60]) {
+      await typeFrame(page, String(frame));
+      await untilExact(page, frame);
+      if (frame === 60) {
+        await page.getByRole("button", { name: "Something else?" }).click();
+        await page.getByRole("button", { name: "blade-off", exact: true }).click();
+        await page.getByRole("button", { name: "right", exact: true }).click();
+      }
+      await page.keyboard.press("Enter");
+      await page.getByRole("heading", { name: /heel end$/ }).waitFor();
+    }
+    await page.keyboard.press("o");
+    await expect.poll(() => loop.getAttribute("aria-pressed"), SOON).toBe("true");
+    await page.keyboard.press("p");
+    let [turns, before] = [0, 0];
+    while (turns < 2) {
+      const { shown } = await pictureState(page);
+      expect(shown).toBeGreaterThanOrEqual(40);
+      expect(shown).toBeLessThanOrEqual(60);
+      if (shown < before) turns++;
+      before = shown;
+    }
+    await page.keyboard.press("o");
+    await page.getByRole("heading", { name: "Playing" }).waitFor({ state: "detached" });
+    await page.keyboard.press("p");
+    await untilExact(page, LAST);
+    await page.getByRole("heading", { name: "Playing" }).waitFor({ state: "detached" });
+  });
+
   it("says which frame it shows while another one loads, and takes no mark on it", async () => {
     const { page, folder } = await openClip();
     await untilReady(page);

@@ -26,6 +26,7 @@ import { ClipSpeed } from "./clip/ClipSpeed.tsx";
 import { FrameBar } from "./clip/FrameBar.tsx";
 import { frameNotice } from "./clip/frameNotice.tsx";
 import { NoPicture } from "./clip/NoPicture.tsx";
+import { PlayBar } from "./clip/PlayBar.tsx";
 import {
   guideInput,
   moveDrawn,
@@ -45,6 +46,7 @@ import { useFocusHome } from "./core/useFocusHome.ts";
 import { useKeys } from "./core/useKeys.ts";
 import { useLasting } from "./core/useLasting.ts";
 import { type Measuring, useMeasure } from "./core/useMeasure.ts";
+import { usePlay } from "./core/usePlay.ts";
 import { useWantFrame } from "./core/useWantFrame.ts";
 import { GuideStrip } from "./guide/GuideStrip.tsx";
 import { guide } from "./guide/guide.ts";
@@ -91,6 +93,7 @@ export function MeasurePlace({ session, shell }: PlaceProps) {
 }
 
 function Measure({ m, toTrial }: { m: Measuring; toTrial: (by: 1 | -1) => void }) {
+  usePlay(m);
   const task = useStore(m.ui, (s) => s.task);
   const again = useStore(m.ui, (s) => s.pass.pass > 1);
   const [opened, setOpened] = useState(m.trial.clip === undefined);
@@ -182,7 +185,12 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
       closed={isDoubtful(m.index, frame)}
       placing={m.readOnly ? null : placing(m)}
       expected={expected}
-      bar={<FrameBar m={m} />}
+      bar={
+        <>
+          <FrameBar m={m} />
+          <PlayBar m={m} />
+        </>
+      }
       overlay={(px) => (
         <>
           {ui.grid && scale?.ok && <IceGrid scale={scale.value} frame={frame} px={px} />}
@@ -250,6 +258,7 @@ function Asked({ m, canvas, cursorWords, reach }: AskedProps) {
 }
 
 function placing(m: Measuring): Placing | null {
+  if (m.ui.getState().playing) return null;
   const tool = toolNow(m);
   if (m.ui.getState().task === "scale") {
     const label = scaleLabel(tool);

@@ -1,5 +1,6 @@
 import { createStore, type StoreApi } from "zustand/vanilla";
 import { FIRST_PASS, type Pass } from "./pass.ts";
+import type { Pace } from "./playOn.ts";
 import { type IceCandidate, NO_TOOL, type Task, type Tool } from "./tool.ts";
 
 /** What the person chose while measuring. Nothing of it is part of the study, and undo leaves it alone. */
@@ -16,6 +17,10 @@ export interface MeasureState {
   readonly typed: readonly IceCandidate[];
   /** Which marking of the trial is being done. */
   readonly pass: Pass;
+  readonly playing: boolean;
+  readonly pace: Pace;
+  /** One stride is played over and over. */
+  readonly looping: boolean;
 }
 
 export type MeasureStore = StoreApi<MeasureState>;
@@ -31,6 +36,9 @@ export function createMeasureState(): MeasureStore {
     keysShown: false,
     typed: [],
     pass: FIRST_PASS,
+    playing: false,
+    pace: 1,
+    looping: false,
   }));
 }
 
@@ -40,4 +48,5 @@ export const FRESH: Partial<MeasureState> = {
   selected: null,
   leftOpen: [],
   pass: FIRST_PASS,
+  playing: false,
 };

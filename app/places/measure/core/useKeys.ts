@@ -6,9 +6,12 @@ import { other } from "../guide/sequence.ts";
 import { goToFrame, step } from "../guide/steps.ts";
 import { answer, backOne, cannotSee, doMain, doScaleMain, guideInput } from "./actions.ts";
 import { createHeldStep } from "./heldStep.ts";
+import { PACES } from "./playOn.ts";
 import { nudge, removeSelected, selectNext } from "./selection.ts";
+import { settled } from "./settled.ts";
 import { NO_TOOL } from "./tool.ts";
 import type { Measuring } from "./useMeasure.ts";
+import { startPlaying, stopPlaying } from "./usePlay.ts";
 
 /** The keys of the Measure place; `KeyList` names them on screen. */
 export const KEYS: readonly (readonly [keys: string, does: string])[] = [
@@ -16,6 +19,9 @@ export const KEYS: readonly (readonly [keys: string, does: string])[] = [
   ["Home End", "first frame, last frame"],
   [", .", "event frame before, event frame after"],
   ["Enter", "this is the event frame (or go to the next one)"],
+  ["P", "play, pause; any other key of these or a press on the picture pauses too"],
+  ["V", "how fast to play: as in life, half, a quarter"],
+  ["O", "play one stride over and over"],
   ["G", "go to the suggested frame"],
   ["S", "it is the other side"],
   ["N", "the point asked for can't be seen"],
@@ -30,10 +36,11 @@ export const KEYS: readonly (readonly [keys: string, does: string])[] = [
   ["Delete", "remove the selected mark, ice point or known length"],
   ["Esc", "let go: no mark selected, nothing being put"],
   [
-    "press, drag, let go",
-    "put a point, adjust it under the magnifier, keep it; with Shift it moves five times finer",
+    "press, let go",
+    "put a point; dragged a little it is adjusted under the magnifier, with Shift held any way, five times finer",
   ],
-  ["Ctrl + drag", "move a mark while another one is asked for"],
+  ["press, drag, let go", "a blade from heel to toe, both hips, an upper arm: both ends at once"],
+  ["Ctrl + drag", "move a mark while another one is asked for; a blade or both hips by their middle"],
   ["wheel, + − 0", "zoom in, zoom out, whole picture"],
   ["Z", "the view follows the skater again, once blades are marked on two frames"],
   ["Space + drag", "move the zoomed picture (also the middle button)"],
@@ -50,6 +57,9 @@ const ARROWS: Record<string, readonly [number, number]> = {
   ArrowUp: [0, -1],
   ArrowDown: [0, 1],
 };
+
+/** Keys that mean the frame one looks at: while it runs on they only stop it. */
+const STANDING = /^(Enter|Backspace|Delete|[cnstxy])$/i;
 
 /** Frames a step key goes by. */
 const STEPS: Record<string, 1 | -1> = { ArrowLeft: -1, ArrowRight: 1 };
@@ -72,6 +82,10 @@ export function useKeys(m: Measuring | null, toTrial: (by: 1 | -1) => void): voi
       if (e.repeat && arrow && held.held) return e.preventDefault();
       held.release();
       if (!now || belongsElsewhere(e)) return;
+      if (now.ui.getState().playing && STANDING.test(e.key)) {
+        stopPlaying(now);
+        return e.preventDefault();
+      }
       if (arrow) held.press(arrow * (e.shiftKey ? 10 : 1));
       if (arrow || onKeyDown(e, now, go)) e.preventDefault();
     };
@@ -89,12 +103,6 @@ export function useKeys(m: Measuring | null, toTrial: (by: 1 | -1) => void): voi
       for (const type of lettingGo) window.removeEventListener(type, held.release);
     };
   }, []);
-}
-
-/** The frame that is wanted is on the canvas, or cannot be shown. */
-function settled(m: Measuring): boolean {
-  const { current } = m.onScreen;
-  return current !== null && (current.failed || current.frame === m.session.getState().frame);
 }
 
 /** True when the key was one of ours. */
@@ -139,6 +147,9 @@ function onLetter(e: KeyboardEvent, m: Measuring): boolean {
   if (key === "m") m.ui.setState(({ grid }) => ({ grid: !grid }));
   else if (key === "x") selectNext(m);
   else if (key === "l") m.ui.setState(({ names }) => ({ names: !names }));
+  else if (key === "p") m.ui.getState().playing ? stopPlaying(m) : startPlaying(m);
+  else if (key === "v") m.ui.setState(({ pace }) => ({ pace: PACES[PACES.indexOf(pace) + 1] ?? PACES[0] }));
+  else if (key === "o") m.ui.setState(({ looping }) => ({ looping: !looping, playing: false }));
   else if (m.ui.getState().task === "scale") return onScaleKey(key, m);
   else if (onAnswer(key, m)) return true;
   else if (key === "enter") doMain(m);

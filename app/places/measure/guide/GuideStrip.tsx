@@ -1,7 +1,7 @@
 import { Button, Select } from "@mantine/core";
 import { memo, type ReactNode, useState } from "react";
 import { useStore } from "zustand";
-import type { EventName } from "../../../../src/study/types.ts";
+import type { EventName, Side } from "../../../../src/study/types.ts";
 import { setMarkingDepth } from "../../../commands/plan/setMarkingDepth.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { answer, backOne, cannotSee, doMain, guideInput, pickEvent } from "../core/actions.ts";
@@ -45,20 +45,35 @@ interface StripProps {
 export function GuideStrip({ m, exact, notice }: StripProps) {
   useStore(m.session, (s) => s.frame);
   const ui = useStore(m.ui);
+  const [choosing, setChoosing] = useState(false);
   const tool = standing(ui.tool, m.marks);
   if (m.readOnly) return <AskStrip {...LOOKING_ON} notice={notice} />;
+  if (ui.playing) return <AskStrip {...PLAYING} notice={null} />;
   if (tool.kind === "move-event")
     return <MovingEvent m={m} moving={tool.event} exact={exact} notice={notice} />;
   const step = guide(guideInput(m));
   const first = ui.pass.pass === 1;
+  const isPick = step.kind === "pick-event" || step.kind === "go-to-event";
+  const open = first && isPick && (choosing || tool.kind === "ask-event");
+  const other = open ? (step.kind === "go-to-event" ? step.event : step) : null;
   return (
     <AskStrip
       title={step.title}
       hint={step.hint}
       notice={step.kind === "go-to-event" ? null : notice}
-      answers={<Answers m={m} step={step} exact={exact} canGoBack={oneBack(guideInput(m)) !== null} />}
+      answers={
+        <Answers
+          m={m}
+          step={step}
+          exact={exact}
+          canGoBack={oneBack(guideInput(m)) !== null}
+          onOther={() => setChoosing(true)}
+        />
+      }
       foot={
-        first ? (
+        other ? (
+          <OtherEvent m={m} now={other} onDone={() => setChoosing(false)} />
+        ) : first ? (
           <>
             <DepthChoice session={m.session} ui={m.ui} />
             <Points m={m} />
@@ -74,6 +89,11 @@ export function GuideStrip({ m, exact, notice }: StripProps) {
     />
   );
 }
+
+const PLAYING = {
+  title: "Playing",
+  hint: "P or a press on the picture stops it where it is; then the question comes back. V is slower, O plays one stride over and over.",
+} as const;
 
 export const LOOKING_ON = {
   title: "Looking on",
@@ -99,19 +119,26 @@ const DepthChoice = memo(({ session, ui }: Pick<Measuring, "session" | "ui">) =>
   );
 });
 
-function Answers(props: { m: Measuring; step: GuideStep; exact: boolean; canGoBack: boolean }) {
-  const { m, step, exact, canGoBack } = props;
+interface AnswersProps {
+  readonly m: Measuring;
+  readonly step: GuideStep;
+  readonly exact: boolean;
+  readonly canGoBack: boolean;
+  onOther(): void;
+}
+
+function Answers({ m, step, exact, canGoBack, onOther }: AnswersProps) {
   const again = m.ui.getState().pass.pass > 1;
   switch (step.kind) {
     case "pick-event":
-      return <PickEvent m={m} step={step} exact={exact} />;
+      return <PickEvent m={m} step={step} exact={exact} onOther={onOther} />;
     case "go-to-event":
       return (
         <>
           <Button size="compact-md" onClick={() => doMain(m)}>
             Go to frame {step.event.frame} <Key>Enter</Key>
           </Button>
-          {!again && <OtherEvent m={m} now={{ event: step.event.event, side: step.event.side }} />}
+          {!again && <SomethingElse onOther={onOther} />}
         </>
       );
     case "point":
@@ -149,15 +176,11 @@ function Answers(props: { m: Measuring; step: GuideStep; exact: boolean; canGoBa
   }
 }
 
-function PickEvent({
-  m,
-  step,
-  exact,
-}: {
-  m: Measuring;
-  step: GuideStep & { kind: "pick-event" };
-  exact: boolean;
-}) {
+interface PickProps extends Pick<AnswersProps, "m" | "exact" | "onOther"> {
+  readonly step: GuideStep & { readonly kind: "pick-event" };
+}
+
+function PickEvent({ m, step, exact, onOther }: PickProps) {
   return (
     <>
       <Button size="compact-md" disabled={!exact} onClick={() => pickEvent(m)}>
@@ -172,27 +195,39 @@ function PickEvent({
           Look at frame {step.suggested} <Key>G</Key>
         </Button>
       )}
-      <OtherEvent m={m} now={step} />
+      <SomethingElse onOther={onOther} />
     </>
   );
 }
 
-/** The order of the stride is a suggestion: another event or side can be asked for. */
-function OtherEvent({ m, now }: { m: Measuring; now: { event: EventName; side: "left" | "right" } }) {
-  const depth = depthOf(m.whole.study);
-  const overridden = useStore(m.ui, (s) => s.tool.kind === "ask-event");
-  const [open, setOpen] = useState(false);
-  const choose = (event: EventName, side: "left" | "right") =>
-    m.ui.setState({ tool: { kind: "ask-event", asked: { event, side } } });
-  if (!open && !overridden) {
-    return (
-      <button type="button" className="plain-button ask-open" onClick={() => setOpen(true)}>
-        Something else?
-      </button>
-    );
-  }
+function SomethingElse({ onOther }: Pick<AnswersProps, "onOther">) {
   return (
-    <div className="row ask-other">
+    <button type="button" className="plain-button ask-open" onClick={onOther}>
+      Something else?
+    </button>
+  );
+}
+
+interface OtherProps {
+  readonly m: Measuring;
+  /** What is asked for now. */
+  readonly now: { readonly event: EventName; readonly side: Side };
+  onDone(): void;
+}
+
+/** The order of the stride is a suggestion: another event or side can be asked for. It takes the place of the foot. */
+function OtherEvent({ m, now, onDone }: OtherProps) {
+  const depth = depthOf(m.whole.study);
+  const choose = (event: EventName, side: Side) => {
+    m.ui.setState({ tool: { kind: "ask-event", asked: { event, side } } });
+    onDone();
+  };
+  const leave = () => {
+    m.ui.setState({ tool: NO_TOOL });
+    onDone();
+  };
+  return (
+    <>
       <fieldset className="choices" aria-label="Side">
         {(["left", "right"] as const).map((side) => (
           <button
@@ -217,7 +252,10 @@ function OtherEvent({ m, now }: { m: Measuring; now: { event: EventName; side: "
           </button>
         ))}
       </fieldset>
-    </div>
+      <button type="button" className="plain-button" onClick={leave}>
+        As it comes
+      </button>
+    </>
   );
 }
 
