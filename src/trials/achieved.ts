@@ -49,7 +49,7 @@ export function achieved(check: TechniqueCheck, skated: Comparison): OrWhy<Achie
   const mean = skated.meanDifference;
   if (mean.value === null)
     return { value: null, why: `No skater has ${name} measured with both techniques.` };
-  const gap = withUnit(formatNumber(Math.abs(asked), 2), unit);
+  const gap = withUnit(formatNumber(Math.abs(asked), unit === "°" ? 0 : 2), unit);
   const short = skated.pairs.filter((p) => p.difference / asked < 1).map((p) => p.skater);
   const ends = "why" in mean.ci95 ? null : mean.ci95.map((end) => end / asked).sort((x, y) => x - y);
   const ci95: Achieved["ci95"] = ends
@@ -58,7 +58,7 @@ export function achieved(check: TechniqueCheck, skated: Comparison): OrWhy<Achie
   const size = Math.abs(mean.value);
   const apart =
     ends === null || "why" in mean.ci95
-      ? withUnit(formatNumber(size, 2), unit)
+      ? withUnit(formatNumber(size, unit === "°" ? 0 : 2), unit)
       : plusMinus(size, (mean.ci95[1] - mean.ci95[0]) / 2, unit);
   const way = mean.value / asked < 0 ? ", the wrong way" : "";
   const who = `${countWord(skated.n)} ${skated.n === 1 ? "skater" : "skaters"}`;

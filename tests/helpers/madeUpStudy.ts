@@ -13,12 +13,17 @@ const TECHNIQUES = ["low hands", "high hands", "no hands", "own way"];
 
 /** What a trial of a made-up study was measured to: metres, with the half-width of its 95 % interval. */
 export interface MadeUp {
+  /** What was asked by: touchdown to track midline, or in a study of arms their direction, degrees. */
   readonly touchdown: number;
   readonly width: number;
   readonly u95: number;
 }
 
+/** A study of arms is one of touchdowns with so many degrees for each metre: 30 and 45° are its bands' edges. */
+export const DEGREES_A_METRE = 250;
+
 export interface MadeUpStudy {
+  readonly ofArms: boolean;
   readonly whole: WholeStudy;
   readonly readingOf: ReadingOf;
   /** Of trials with a clip, by id. */
@@ -31,7 +36,8 @@ export interface MadeUpStudy {
  * A study nobody skated, different with every seed: 1 to 12 skaters, two to four techniques, one to three repeats,
  * differences from none to clear, ties, trials without a time, void ones, clips that do not fit, trials not as asked.
  */
-export function madeUpStudy(seed: number): MadeUpStudy {
+export function madeUpStudy(seed: number, ofArms = false): MadeUpStudy {
+  const unit = ofArms ? DEGREES_A_METRE : 1;
   const random = seeded(seed);
   const pick = <T>(of: readonly T[]): T => of[Math.floor(random() * of.length)]!;
   const skaters = pick([1, 2, 3, 3, 4, 5, 6, 7, 8, 10, 12]);
@@ -69,7 +75,7 @@ export function madeUpStudy(seed: number): MadeUpStudy {
       });
       if (!clip) return;
       const astray = random() < 0.1;
-      const touchdown = (technique % 2 === (astray ? 1 : 0) ? 0.04 : 0.27) + 0.02 * normal(random);
+      const touchdown = unit * ((technique % 2 === (astray ? 1 : 0) ? 0.04 : 0.27) + 0.02 * normal(random));
       measured.set(id, {
         touchdown,
         width: 1.1 + 0.05 * technique + 0.04 * normal(random),
@@ -102,8 +108,10 @@ export function madeUpStudy(seed: number): MadeUpStudy {
           ? []
           : [
               {
-                quantity: "touchdown_to_track_midline_m" as const,
-                ...(t % 2 === 0 ? { max: 0.12 } : { min: 0.18 }),
+                quantity: ofArms
+                  ? ("arm_swing_direction_deg" as const)
+                  : ("touchdown_to_track_midline_m" as const),
+                ...(t % 2 === 0 ? { max: 0.12 * unit } : { min: 0.18 * unit }),
               },
             ],
     })),
@@ -114,19 +122,21 @@ export function madeUpStudy(seed: number): MadeUpStudy {
   };
   const readingOf: ReadingOf = (id) => {
     const made = measured.get(id);
-    if (made) return { ok: true, value: readings(made) };
+    if (made) return { ok: true, value: readings(made, ofArms) };
     return { ok: false, error: new MeasureError("no-marks", "nothing is marked", "Nothing is marked yet.") };
   };
-  return { whole: { study, marks }, readingOf, measured, suspect };
+  return { ofArms, whole: { study, marks }, readingOf, measured, suspect };
 }
 
 /** Only what sentences rest on; everything else could not be measured. */
-function readings({ touchdown, width, u95 }: MadeUp): TrialReadings {
-  const mean = (value: number): TrialMean => {
+function readings({ touchdown, width, u95: metres }: MadeUp, ofArms: boolean): TrialReadings {
+  const mean = (value: number, unit = 1): TrialMean => {
+    const u95 = metres * unit;
     const side = { mean: value, u95, n: 3 };
     const leftMinusRight = { value: 0, u95: 2 * u95 };
-    return { mean: value, sd: 0.02, u95, n: 6, left: side, right: side, leftMinusRight };
+    return { mean: value, sd: 0.02 * unit, u95, n: 6, left: side, right: side, leftMinusRight };
   };
+  const asked = ofArms ? "arm_swing_direction_deg" : "touchdown_to_track_midline_m";
   const none = { value: null, why: "It was not marked." } as const;
   const both = { left: none, right: none };
   return {
@@ -140,7 +150,11 @@ function readings({ touchdown, width, u95 }: MadeUp): TrialReadings {
     trial: Object.fromEntries(
       TRIAL_QUANTITIES.map((q) => [
         q,
-        q === "touchdown_to_track_midline_m" ? mean(touchdown) : q === "stride_width_m" ? mean(width) : none,
+        q === asked
+          ? mean(touchdown, ofArms ? DEGREES_A_METRE : 1)
+          : q === "stride_width_m"
+            ? mean(width)
+            : none,
       ]),
     ) as unknown as TrialReadings["trial"],
     arms: { directionDeg: both, angleDeg: both },

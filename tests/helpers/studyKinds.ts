@@ -148,5 +148,5 @@ function measured(whole: WholeStudy, readingOf: ReadingOf): MadeUpStudy {
       found.set(id, { touchdown: touchdown.mean, width: width.mean, u95: touchdown.u95 });
   }
   const suspect = new Set<string>();
-  return { whole, readingOf, measured: found, suspect };
+  return { ofArms: false, whole, readingOf, measured: found, suspect };
 }

@@ -1,6 +1,6 @@
 import { expect } from "vitest";
 import type { Trial } from "../../../src/study/types.ts";
-import type { MadeUpStudy } from "../../helpers/madeUpStudy.ts";
+import { DEGREES_A_METRE, type MadeUpStudy } from "../../helpers/madeUpStudy.ts";
 import { average, deviation, t975, twoSided } from "../../helpers/plainStatistics.ts";
 import { count, holds, NUMBER, type Plain, plainly, range, says } from "./plainly.ts";
 
@@ -366,7 +366,8 @@ function asAsked(made: MadeUpStudy, trial: Trial): "yes" | "no" | "can't tell" {
   const found = made.suspect.has(trial.id) ? undefined : made.measured.get(trial.id);
   const band = made.whole.study.techniques.find((t) => t.id === trial.technique)!.asked[0];
   if (!found || !band) return "can't tell";
-  const [low, high] = [found.touchdown - found.u95, found.touchdown + found.u95];
+  const u95 = found.u95 * (made.ofArms ? DEGREES_A_METRE : 1);
+  const [low, high] = [found.touchdown - u95, found.touchdown + u95];
   const [min, max] = [band.min ?? -Infinity, band.max ?? Infinity];
   return low >= min && high <= max ? "yes" : high < min || low > max ? "no" : "can't tell";
 }

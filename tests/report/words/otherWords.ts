@@ -1,5 +1,5 @@
 import { expect } from "vitest";
-import type { MadeUpStudy } from "../../helpers/madeUpStudy.ts";
+import { DEGREES_A_METRE, type MadeUpStudy } from "../../helpers/madeUpStudy.ts";
 import { average, deviation, t975 } from "../../helpers/plainStatistics.ts";
 import { count, holds, NUMBER, P, type Plain, says, saysP } from "./plainly.ts";
 
@@ -177,13 +177,22 @@ function slopeOfRepeats(made: MadeUpStudy, of: "touchdown" | "width") {
   return { value: xy / xx, half: t975(Math.max(1, df)) * Math.sqrt(Math.max(0, rest) / xx), trials, df };
 }
 
+/** What ten centimetres, or ten degrees, are called. */
+const MORE = "(10 cm more stride width|10 cm more touchdown to track midline|arms swung 10° more across)";
+
 export function within(sentence: string, made: MadeUpStudy): void {
-  const names = { "stride width": "width", "touchdown to track midline": "touchdown" } as const;
+  const names = {
+    "stride width": "width",
+    "touchdown to track midline": "touchdown",
+    "arm-swing direction": "touchdown",
+  } as const;
+  const measureOf = (more: string) => (more.endsWith("stride width") ? "width" : "touchdown");
+  const times = (more: string) => (more.startsWith("arms") ? 10 : 0.1);
   holds(sentence, [
     [
-      new RegExp(`^Within a skater, 10 cm more (.*) went with ${NUMBER} ± ${NUMBER} s (less|more) time \\(`),
-      ([, name, size, half, way]) => {
-        const ten = slope(made, names[name as keyof typeof names]) / 10;
+      new RegExp(`^Within a skater, ${MORE} went with ${NUMBER} ± ${NUMBER} s (less|more) time \\(`),
+      ([, more, size, half, way]) => {
+        const ten = slope(made, measureOf(more!)) * times(more!);
         says(size!, Math.abs(ten), sentence);
         expect(way).toBe(ten < 0 ? "less" : "more");
         expect(Number(half)).toBeLessThan(Number(size) + 1e-9);
@@ -191,11 +200,11 @@ export function within(sentence: string, made: MadeUpStudy): void {
     ],
     [
       new RegExp(
-        `^Within a skater, 10 cm more (.*) went with anything from ${NUMBER} s less to ${NUMBER} s more time \\(.*: no relation can be told\\.$`,
+        `^Within a skater, ${MORE} went with anything from ${NUMBER} s less to ${NUMBER} s more time \\(.*: no relation can be told\\.$`,
       ),
-      ([, name, less, more]) => {
+      ([, what, less, more]) => {
         const places = less!.split(".")[1]?.length ?? 0;
-        const ten = slope(made, names[name as keyof typeof names]) / 10;
+        const ten = slope(made, measureOf(what!)) * times(what!);
         // The slope is the interval's middle.
         expect(Math.abs((Number(more) - Number(less)) / 2 - ten)).toBeLessThanOrEqual(10 ** -places);
       },
@@ -208,7 +217,7 @@ export function within(sentence: string, made: MadeUpStudy): void {
       /^With two techniques this is the same difference in other units, no second proof that/,
       () => undefined,
     ],
-    [/^Time against [\w ]+: \w/, () => undefined],
+    [/^Time against [\w -]+: \w/, () => undefined],
     [
       /^Among a skater’s trials of one technique nothing can be said of time against (.*): (.*)$/,
       ([, name, why]) => {
@@ -218,19 +227,20 @@ export function within(sentence: string, made: MadeUpStudy): void {
     ],
     [
       new RegExp(
-        `^Among a skater’s trials of one technique 10 cm more (.*) went with (?:${NUMBER} ± ${NUMBER} s (less|more) time|anything from ${NUMBER} s less to ${NUMBER} s more time) \\((\\d+) trials\\)(?:; what else changed through the day may be part of it|: no relation can be told)\\.$`,
+        `^Among a skater’s trials of one technique ${MORE} went with (?:${NUMBER} ± ${NUMBER} s (less|more) time|anything from ${NUMBER} s less to ${NUMBER} s more time) \\((\\d+) trials\\)(?:; what else changed through the day may be part of it|: no relation can be told)\\.$`,
       ),
-      ([, name, size, half, way, less, more, trials]) => {
-        const found = slopeOfRepeats(made, names[name as keyof typeof names]);
+      ([, what, size, half, way, less, more, trials]) => {
+        const found = slopeOfRepeats(made, measureOf(what!));
+        const by = times(what!);
         expect(Number(trials)).toBe(found.trials);
         if (size) {
-          says(size, Math.abs(found.value) / 10, sentence);
-          says(half!, found.half / 10, sentence);
+          says(size, Math.abs(found.value) * by, sentence);
+          says(half!, found.half * by, sentence);
           expect(way).toBe(found.value < 0 ? "less" : "more");
           expect(Math.abs(found.value)).toBeGreaterThan(found.half);
         } else {
-          says(less!, (found.half - found.value) / 10, sentence);
-          says(more!, (found.half + found.value) / 10, sentence);
+          says(less!, (found.half - found.value) * by, sentence);
+          says(more!, (found.half + found.value) * by, sentence);
         }
       },
     ],
@@ -239,6 +249,9 @@ export function within(sentence: string, made: MadeUpStudy): void {
 
 export function achieved(sentence: string, made: MadeUpStudy): void {
   const { study } = made.whole;
+  const [name, gap, unit] = made.ofArms
+    ? (["arm-swing direction", 0.06 * DEGREES_A_METRE, "°"] as const)
+    : (["touchdown to track midline", 0.06, " m"] as const);
   const cell = (skaterId: string, technique: string) =>
     study.trials.flatMap((t) => {
       const found = made.suspect.has(t.id) ? undefined : made.measured.get(t.id);
@@ -250,28 +263,31 @@ export function achieved(sentence: string, made: MadeUpStudy): void {
   });
   holds(sentence, [
     [/^Neither .* has a band of what was asked/, () => expect(study.techniques[0]!.asked).toEqual([])],
-    [
-      /^No skater has touchdown to track midline measured with both techniques\.$/,
-      () => expect(d).toEqual([]),
-    ],
+    [new RegExp(`^No skater has ${name} measured with both techniques\\.$`), () => expect(d).toEqual([])],
     [
       new RegExp(
-        `^The techniques were asked to differ by at least 0\\.06 m in touchdown to track midline; they differed by ${NUMBER}(?: ± ${NUMBER})? m(, the wrong way)? \\((\\w+) skaters?\\), (.*?)\\.(?: Less than was asked for: (.*)\\.)?$`,
+        `^The techniques were asked to differ by at least ${NUMBER}${unit} in ${name}; they differed by ${NUMBER}(?:${unit.trim() === "°" ? "°" : ""} ± ${NUMBER})?${unit}(, the wrong way)? \\((\\w+) skaters?\\), (.*?)\\.(?: Less than was asked for: (.*)\\.)?$`,
       ),
-      ([, size, half, wrongWay, n, verdict, short]) => {
+      ([, least, size, half, wrongWay, n, verdict, short]) => {
+        says(least!, gap, sentence);
         expect(count(n!)).toBe(d.length);
-        says(size!, Math.abs(average(d)), sentence);
+        // From ± 100° on whole tens are said.
+        const tens = (printed: string, value: number) =>
+          Number(half) >= 100
+            ? expect(Math.abs(Number(printed) - value), sentence).toBeLessThanOrEqual(5)
+            : says(printed, value, sentence);
+        tens(size!, Math.abs(average(d)));
         expect(wrongWay !== undefined).toBe(average(d) < 0);
         const u95 = d.length < 2 ? null : (t975(d.length - 1) * deviation(d)) / Math.sqrt(d.length);
-        if (half) says(half, u95!, sentence);
+        if (half) tens(half, u95!);
         if (verdict === "in the mean all that was asked")
-          expect(average(d) - u95!).toBeGreaterThanOrEqual(0.06 - 1e-9);
-        if (/less than was asked/.test(verdict!)) expect(average(d) + u95!).toBeLessThan(0.06);
+          expect(average(d) - u95!).toBeGreaterThanOrEqual(gap - 1e-9);
+        if (/less than was asked/.test(verdict!)) expect(average(d) + u95!).toBeLessThan(gap);
         if (/^more than was asked, but/.test(verdict!)) {
-          expect(average(d)).toBeGreaterThanOrEqual(0.06 - 1e-9);
-          expect(average(d) - u95!).toBeLessThan(0.06);
+          expect(average(d)).toBeGreaterThanOrEqual(gap - 1e-9);
+          expect(average(d) - u95!).toBeLessThan(gap);
         }
-        if (short) expect(short.split(", ")).toHaveLength(d.filter((x) => x < 0.06).length);
+        if (short) expect(short.split(", ")).toHaveLength(d.filter((x) => x < gap).length);
       },
     ],
   ]);
