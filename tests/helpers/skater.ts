@@ -6,6 +6,14 @@ export interface Point3 {
   readonly z: number;
 }
 
+/*
+ * There are two forward models, and they must be two. This one, with `pinhole.ts` and `filmedTrial.ts`, is the skater one can work
+ * out by hand: sines and straight lines, every number given by the test, no chance but the marks' noise. So a test can ask for
+ * a millimetre, turn the lane, mirror the picture or move one mark and know what must come of it, and a bug in the other
+ * one shows here. The validation's (tests/validate/skater.ts) is unlike what the core believes on purpose, is drawn, and
+ * has its own camera, tables and definitions: it says how often intervals hold, not what a law asks. Neither imports the other.
+ */
+
 /** A skater whose every point is known at every time: plain smooth curves, written for the tests alone. */
 export interface SimulatedSkater {
   readonly offs: readonly {

@@ -6,6 +6,10 @@ import type { Dice } from "./random.ts";
  * A simulated sprinter on skates, every point known at every time: recoveries 0-5 or 20-30 cm from the midline, blades
  * that roll along their edges, a heel that lifts first, sway, weave and heading. How much of each is drawn for each
  * skater (`habits.ts`).
+ *
+ * Not the tests' skater (tests/helpers/skater.ts), and the two share nothing: that one is plain and fully given, for laws and
+ * millimetres; this one is drawn, wider than the core's beliefs, for how often intervals hold. One made of both would be
+ * wrong in both places at once.
  */
 
 export type Foot = "left" | "right";
