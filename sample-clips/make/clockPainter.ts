@@ -66,7 +66,9 @@ const RED: Colour = [1, 0.045, 0.012];
 const UNLIT = 0.012;
 
 export class ClockPainter {
+  /** Without what is lit, as light and as seen. */
   private readonly still: Float32Array;
+  private readonly stillSeen: Buffer;
   private readonly bars: readonly ReadonlyMap<Bar, Cover>[];
   private readonly point: Cover;
 
@@ -77,27 +79,39 @@ export class ClockPainter {
     );
     this.point = cover(camera, pointShape());
     this.still = wall(spec.name, camera);
-    this.lay(this.still, cover(camera, box(HOUSING)), [0.035, 0.038, 0.045], 1);
-    this.lay(this.still, cover(camera, box(FACE)), [0.004, 0.004, 0.005], 1);
+    this.lay(this.still, cover(camera, box(HOUSING)), [0.035, 0.038, 0.045]);
+    this.lay(this.still, cover(camera, box(FACE)), [0.004, 0.004, 0.005]);
     const legs = ([-0.2, 0.2] as const).map((x): Spot[] => [
       ...[[x - 0.012, -HOUSING.up] as const, [x + 0.012, -HOUSING.up] as const],
       ...[[x + 0.012, -0.7] as const, [x - 0.012, -0.7] as const],
     ]);
-    for (const leg of legs) this.lay(this.still, cover(camera, leg), [0.03, 0.03, 0.032], 1);
+    for (const leg of legs) this.lay(this.still, cover(camera, leg), [0.03, 0.03, 0.032]);
+    this.stillSeen = Buffer.alloc(4 * camera.width * camera.height, 255);
+    for (let i = 0; i < this.still.length; i++) see(this.stillSeen, this.still, i);
   }
 
   /** RGBA rows of the frame at a time from the moment it stops. */
   paint(t: number): Buffer {
+    const { width } = this.spec.camera;
     const light = this.still.slice();
     const lit = this.litShares(t);
     this.bars.forEach((bars, k) => {
       for (const [name, where] of bars) {
         const share = UNLIT + (1 - UNLIT) * lit[k]!.get(name)!;
-        this.lay(light, where, RED.map((c) => c * share) as unknown as Colour, 1);
+        this.lay(light, where, RED.map((c) => c * share) as unknown as Colour);
       }
     });
-    this.lay(light, this.point, RED, 1);
-    return seen(light);
+    this.lay(light, this.point, RED);
+    const picture = Buffer.from(this.stillSeen);
+    for (const where of [...this.bars.flatMap((bars) => [...bars.values()]), this.point]) {
+      where.share.forEach((share, i) => {
+        if (share === 0) return;
+        const first =
+          3 * ((where.top + Math.floor(i / where.width)) * width + where.left + (i % where.width));
+        for (let c = 0; c < 3; c++) see(picture, light, first + c);
+      });
+    }
+    return picture;
   }
 
   /** The share of the exposure in which each bar is lit. */
@@ -115,15 +129,14 @@ export class ClockPainter {
     });
   }
 
-  private lay(light: Float32Array, where: Cover, colour: Colour, strength: number): void {
+  private lay(light: Float32Array, where: Cover, colour: Colour): void {
     const { width, height } = this.spec.camera;
     where.share.forEach((share, i) => {
       const [x, y] = [where.left + (i % where.width), where.top + Math.floor(i / where.width)];
       if (share === 0 || x < 0 || y < 0 || x >= width || y >= height) return;
-      const k = strength * share;
       for (let c = 0; c < 3; c++) {
         const at = 3 * (y * width + x) + c;
-        light[at] = light[at]! * (1 - k) + k * colour[c]!;
+        light[at] = light[at]! * (1 - share) + share * colour[c]!;
       }
     });
   }
@@ -141,12 +154,9 @@ function wall(name: string, { width, height }: Camera): Float32Array {
   return light;
 }
 
-function seen(light: Float32Array): Buffer {
-  const picture = Buffer.alloc((light.length / 3) * 4, 255);
-  for (let i = 0; i < light.length; i++) {
-    const c = Math.min(1, Math.max(0, light[i]!));
-    const s = c <= 0.0031308 ? c * 12.92 : 1.055 * c ** (1 / 2.4) - 0.055;
-    picture[4 * Math.floor(i / 3) + (i % 3)] = Math.round(255 * s);
-  }
-  return picture;
+/** One colour of one pixel: sRGB's own curve. */
+function see(picture: Buffer, light: Float32Array, i: number): void {
+  const c = Math.min(1, Math.max(0, light[i]!));
+  const s = c <= 0.0031308 ? c * 12.92 : 1.055 * c ** (1 / 2.4) - 0.055;
+  picture[4 * Math.floor(i / 3) + (i % 3)] = Math.round(255 * s);
 }
