@@ -2,7 +2,7 @@ import { alongZone } from "../ice/placement/alongZone.ts";
 import type { Expected } from "../ice/placement/expectedPrecision.ts";
 import { entryOf, hasMean, type TrialQuantity } from "../quantities/catalogue.ts";
 import { median } from "../statistics/median.ts";
-import type { Band, Study } from "../study/types.ts";
+import type { Band, Study, Trial } from "../study/types.ts";
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
 import type { ReadingOf } from "./techniqueCheck.ts";
 
@@ -40,13 +40,19 @@ const ENDS: Partial<Record<TrialQuantity, readonly [number, number]>> = {
 };
 
 /**
- * How well a band's quantity is had: by the trials that are measured, else as the planned camera would have it. Null where
- * neither tells.
+ * How well a band's quantity is had: by the technique's trials that are measured, else by all that are, else as the planned
+ * camera would have it. Null where none of these tells.
+ *
+ * @param technique id of the technique whose band it is
  */
-export function bandWorth(study: Study, band: Band, readingOf: AtHand): BandWorth | null {
+export function bandWorth(study: Study, technique: string, band: Band, readingOf: AtHand): BandWorth | null {
   const { quantity } = band;
   if (!hasMean(quantity)) return null;
-  const had = measured(study, quantity, readingOf) ?? planned(study, quantity);
+  const own = study.trials.filter((t) => t.technique === technique);
+  const had =
+    measured(own, quantity, readingOf) ??
+    measured(study.trials, quantity, readingOf) ??
+    planned(study, quantity);
   if (!had) return null;
   const { u95 } = had;
   const [low, high] = ENDS[quantity] ?? [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
@@ -68,15 +74,15 @@ interface Had {
   words(size: string): string;
 }
 
-function measured(study: Study, quantity: TrialQuantity, readingOf: AtHand): Had | null {
-  const found = study.trials.flatMap(({ id }) => {
+function measured(trials: readonly Trial[], quantity: TrialQuantity, readingOf: AtHand): Had | null {
+  const found = trials.flatMap(({ id }) => {
     const reading = readingOf(id);
     const mean = reading?.ok ? reading.value.trial[quantity] : null;
     return mean && "mean" in mean ? [mean.u95] : [];
   });
   if (found.length === 0) return null;
-  const trials = found.length === 1 ? "in the one measured trial" : `in ${found.length} measured trials`;
-  return { u95: median(found), words: (size) => `A trial's mean is had to about ± ${size} (${trials}).` };
+  const where = found.length === 1 ? "in the one measured trial" : `in ${found.length} measured trials`;
+  return { u95: median(found), words: (size) => `A trial's mean is had to about ± ${size} (${where}).` };
 }
 
 function planned(study: Study, quantity: TrialQuantity): Had | null {

@@ -54,25 +54,39 @@ describe("bands of arms", () => {
 describe("what a band is worth here", () => {
   it("says how well the measured trials have it, and that a band of 20° can't be told by means to ± 12°", () => {
     const { study, readingOf } = measured(11, 12, 30);
-    const worth = bandWorth(study, { quantity: "arm_swing_direction_deg", min: 35, max: 55 }, readingOf)!;
+    const worth = bandWorth(
+      study,
+      "t",
+      { quantity: "arm_swing_direction_deg", min: 35, max: 55 },
+      readingOf,
+    )!;
     expect(worth.u95).toBe(12);
     expect(worth.words).toBe("A trial's mean is had to about ± 12° (in 3 measured trials).");
     expect(worth.tooNarrow).toMatch(/^The band is 20° wide, and ± 12° takes up 24°: no trial could be shown/);
   });
 
+  it("takes the technique's own trials: arms across are had worse from the front than arms along", () => {
+    const { study, readingOf } = measured(4, 4, 14);
+    const trials = study.trials.map((t, k) => ({ ...t, technique: k < 2 ? "along" : "across" }));
+    const u95 = (technique: string) =>
+      bandWorth({ ...study, trials }, technique, { quantity: "arm_swing_direction_deg", max: 30 }, readingOf)!
+        .u95;
+    expect([u95("along"), u95("across"), u95("diagonal")]).toEqual([4, 14, 4]);
+  });
+
   it("reckons that no direction lies below 0° or above 90°", () => {
     const { study, readingOf } = measured(18);
     const worth = (band: { min?: number; max?: number }) =>
-      bandWorth(study, { quantity: "arm_swing_direction_deg", ...band }, readingOf)!.tooNarrow;
+      bandWorth(study, "t", { quantity: "arm_swing_direction_deg", ...band }, readingOf)!.tooNarrow;
     expect(worth({ max: 30 })).toMatch(/30° wide/);
     expect(worth({ min: 50 })).toBeNull();
   });
 
   it("expects from one camera what docs/precision.md says where nothing is measured: ± 18° a swing, four to ± 9°", () => {
-    const worth = bandWorth(newStudy(), { quantity: "arm_swing_direction_deg", max: 30 }, () => null)!;
+    const worth = bandWorth(newStudy(), "t", { quantity: "arm_swing_direction_deg", max: 30 }, () => null)!;
     expect(worth.u95).toBe(9);
     expect(worth.tooNarrow).toBeNull();
-    expect(bandWorth(newStudy(), { quantity: "stride_width_m", max: 1.2 }, () => null)).toBeNull();
+    expect(bandWorth(newStudy(), "t", { quantity: "stride_width_m", max: 1.2 }, () => null)).toBeNull();
   });
 
   it("takes widths from the camera that is planned", () => {
@@ -84,7 +98,7 @@ describe("what a band is worth here", () => {
         ...{ widthPx: 1920, heightPx: 1080, fps: 60 },
       },
     };
-    const worth = bandWorth(study, { quantity: "stride_width_m", min: 1, max: 1.02 }, () => null)!;
+    const worth = bandWorth(study, "t", { quantity: "stride_width_m", min: 1, max: 1.02 }, () => null)!;
     // docs/precision.md 1: 1.6 to 1.9 cm SD a stride at 20 m for marks to 1 px; the study states 1.5 px. Half of 95 % for four.
     expect(worth.u95).toBeGreaterThan(0.015);
     expect(worth.u95).toBeLessThan(0.03);

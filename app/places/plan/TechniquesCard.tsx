@@ -138,7 +138,7 @@ function TechniqueRows({
           key={i}
           band={band}
           of={technique.name}
-          worth={bandWorth(study, band, (trial) => readingAtHand(whole, trial))}
+          worth={bandWorth(study, technique.id, band, (trial) => readingAtHand(whole, trial))}
           onChange={(next) => bands(technique.asked.flatMap((b, j) => (j !== i ? [b] : next ? [next] : [])))}
         />
       ))}

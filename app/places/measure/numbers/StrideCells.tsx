@@ -79,9 +79,12 @@ function BothSides({ mean, unit }: { mean: Extract<TrialMean, { mean: number }>;
   const places = placesFor(mean.u95);
   const sized = (of: { readonly mean: number }) =>
     unit === "°" ? withUnit(formatNumber(of.mean, places), unit) : formatNumber(of.mean, places);
-  const text = `left ${sized(left)}, right ${sized(right)}`;
   const differs = Math.abs(leftMinusRight.value) > leftMinusRight.u95;
-  return <small className="both-sides">{differs ? <strong>{text}</strong> : text}</small>;
+  return (
+    <small className="both-sides" data-differs={differs ? "" : undefined}>
+      <span>left {sized(left)},</span> <span>right {sized(right)}</span>
+    </small>
+  );
 }
 
 function countWords({ n, sd, u95 }: Extract<TrialMean, { mean: number }>, unit: string): string {
