@@ -1,21 +1,21 @@
 import { Button, Select } from "@mantine/core";
 import { memo, type ReactNode, useState } from "react";
 import { useStore } from "zustand";
-import type { EventName, Side } from "../../../../src/study/types.ts";
+import type { EventName } from "../../../../src/study/types.ts";
 import { setMarkingDepth } from "../../../commands/plan/setMarkingDepth.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { answer, backOne, cannotSee, doMain, guideInput, pickEvent } from "../core/actions.ts";
 import { NO_TOOL, standing, toTask } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { framesWithoutIce } from "../scale/movingAdvice.ts";
-import { ArmAnswers } from "./ArmAnswers.tsx";
+import { ArmAnswers, ArmSummary } from "./ArmAnswers.tsx";
 import { AskStrip, Key } from "./AskStrip.tsx";
 import { EventsHere, MovingEvent } from "./EventsHere.tsx";
 import { pointState, pointsOnFrame } from "./framePoints.ts";
 import { guide, oneBack, openFrames } from "./guide.ts";
 import type { GuideStep } from "./guideStep.ts";
 import { RepeatFoot } from "./RepeatFoot.tsx";
-import type { Depth } from "./sequence.ts";
+import type { Asked, Depth } from "./sequence.ts";
 import { depthOf, eventsOf } from "./sequence.ts";
 import { goToFrame } from "./steps.ts";
 
@@ -45,7 +45,8 @@ interface StripProps {
 export function GuideStrip({ m, exact, notice }: StripProps) {
   useStore(m.session, (s) => s.frame);
   const ui = useStore(m.ui);
-  const [choosing, setChoosing] = useState(false);
+  const [armsOn, setArmsOn] = useState<number | null>(null);
+  const frame = m.session.getState().frame;
   const tool = standing(ui.tool, m.marks);
   if (m.readOnly) return <AskStrip {...LOOKING_ON} notice={notice} />;
   if (ui.playing) return <AskStrip {...PLAYING} notice={null} />;
@@ -53,31 +54,26 @@ export function GuideStrip({ m, exact, notice }: StripProps) {
     return <MovingEvent m={m} moving={tool.event} exact={exact} notice={notice} />;
   const step = guide(guideInput(m));
   const first = ui.pass.pass === 1;
-  const isPick = step.kind === "pick-event" || step.kind === "go-to-event";
-  const open = first && isPick && (choosing || tool.kind === "ask-event");
-  const other = open ? (step.kind === "go-to-event" ? step.event : step) : null;
+  const other = tool.kind === "ask-event" && step.kind === "pick-event" ? step : null;
+  const ask = (asked: Asked) => m.ui.setState({ tool: { kind: "ask-event", asked } });
   return (
     <AskStrip
       title={step.title}
       hint={step.hint}
       notice={step.kind === "go-to-event" ? null : notice}
       answers={
-        <Answers
-          m={m}
-          step={step}
-          exact={exact}
-          canGoBack={oneBack(guideInput(m)) !== null}
-          onOther={() => setChoosing(true)}
-        />
+        <Answers m={m} step={step} exact={exact} canGoBack={oneBack(guideInput(m)) !== null} onOther={ask} />
       }
       foot={
         other ? (
-          <OtherEvent m={m} now={other} onDone={() => setChoosing(false)} />
+          <OtherEvent m={m} now={other} onChoose={ask} />
+        ) : first && armsOn === frame ? (
+          <ArmAnswers m={m} onDone={() => setArmsOn(null)} />
         ) : first ? (
           <>
             <DepthChoice session={m.session} ui={m.ui} />
             <Points m={m} />
-            <ArmAnswers m={m} />
+            <ArmSummary m={m} onOpen={() => setArmsOn(frame)} />
             <EventsHere m={m} />
             <OpenFrames m={m} />
             <IceHere m={m} />
@@ -124,7 +120,7 @@ interface AnswersProps {
   readonly step: GuideStep;
   readonly exact: boolean;
   readonly canGoBack: boolean;
-  onOther(): void;
+  onOther(now: Asked): void;
 }
 
 function Answers({ m, step, exact, canGoBack, onOther }: AnswersProps) {
@@ -138,7 +134,7 @@ function Answers({ m, step, exact, canGoBack, onOther }: AnswersProps) {
           <Button size="compact-md" onClick={() => doMain(m)}>
             Go to frame {step.event.frame} <Key>Enter</Key>
           </Button>
-          {!again && <SomethingElse onOther={onOther} />}
+          {!again && <SomethingElse onOther={() => onOther(step.event)} />}
         </>
       );
     case "point":
@@ -195,12 +191,12 @@ function PickEvent({ m, step, exact, onOther }: PickProps) {
           Look at frame {step.suggested} <Key>G</Key>
         </Button>
       )}
-      <SomethingElse onOther={onOther} />
+      <SomethingElse onOther={() => onOther({ event: step.event, side: step.side })} />
     </>
   );
 }
 
-function SomethingElse({ onOther }: Pick<AnswersProps, "onOther">) {
+function SomethingElse({ onOther }: { onOther: () => void }) {
   return (
     <button type="button" className="plain-button ask-open" onClick={onOther}>
       Something else?
@@ -211,21 +207,13 @@ function SomethingElse({ onOther }: Pick<AnswersProps, "onOther">) {
 interface OtherProps {
   readonly m: Measuring;
   /** What is asked for now. */
-  readonly now: { readonly event: EventName; readonly side: Side };
-  onDone(): void;
+  readonly now: Asked;
+  onChoose(asked: Asked): void;
 }
 
 /** The order of the stride is a suggestion: another event or side can be asked for. It takes the place of the foot. */
-function OtherEvent({ m, now, onDone }: OtherProps) {
+function OtherEvent({ m, now, onChoose }: OtherProps) {
   const depth = depthOf(m.whole.study);
-  const choose = (event: EventName, side: Side) => {
-    m.ui.setState({ tool: { kind: "ask-event", asked: { event, side } } });
-    onDone();
-  };
-  const leave = () => {
-    m.ui.setState({ tool: NO_TOOL });
-    onDone();
-  };
   return (
     <>
       <fieldset className="choices" aria-label="Side">
@@ -234,7 +222,7 @@ function OtherEvent({ m, now, onDone }: OtherProps) {
             key={side}
             type="button"
             aria-pressed={now.side === side}
-            onClick={() => choose(now.event, side)}
+            onClick={() => onChoose({ event: now.event, side })}
           >
             <span className={`side-${side}`} aria-hidden="true" /> {side}
           </button>
@@ -246,13 +234,13 @@ function OtherEvent({ m, now, onDone }: OtherProps) {
             key={event}
             type="button"
             aria-pressed={now.event === event}
-            onClick={() => choose(event, now.side)}
+            onClick={() => onChoose({ event, side: now.side })}
           >
             {EVENT_NAMES[event]}
           </button>
         ))}
       </fieldset>
-      <button type="button" className="plain-button" onClick={leave}>
+      <button type="button" className="plain-button" onClick={() => m.ui.setState({ tool: NO_TOOL })}>
         As it comes
       </button>
     </>
