@@ -10,6 +10,7 @@ import { beyondRows } from "./beyond.ts";
 import { main as fuzzClips } from "./fuzzClips.ts";
 import { holdRows } from "./hold.ts";
 import { leakRows } from "./leak.ts";
+import { longRows } from "./longClips.ts";
 import { measuringRows } from "./measuring.ts";
 import { preparationRows } from "./preparation.ts";
 import { reportingRows } from "./reporting.ts";
@@ -38,6 +39,7 @@ const ALONE: Readonly<Record<string, (root: string) => Row[] | Promise<Row[]>>> 
   measuring: measuringRows,
   reporting: reportingRows,
   season: seasonRows,
+  long: longRows,
 };
 
 /**

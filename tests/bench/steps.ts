@@ -11,7 +11,8 @@ import {
   typedJump,
   untilShown,
 } from "./benchWindow.ts";
-import { megabytes, p50p95, type Row, timesRow } from "./table.ts";
+import { megabytes, p50p95, quantile, type Row, timesRow } from "./table.ts";
+import { workerAlone } from "./workerAlone.ts";
 
 const STEPS = 80;
 const JUMPS = 40;
@@ -44,17 +45,29 @@ export async function stepRows(bench: Bench, clip: BenchClip): Promise<Row[]> {
   }
   await leaveField(page);
   const pointed = await presses(page, clip, POINTER_RESTS_MS);
-  const sudden = await presses(page, clip, 0);
+  const sudden: Timed[] = [];
+  const alone: Timed[] = [];
+  for (let i = 0; i < JUMPS; i++) {
+    await page.waitForTimeout(BEFORE_JUMP_MS);
+    sudden.push(await ribbonJump(page, clip, (i * 137 + 11) % clip.frames, 0));
+    await page.waitForTimeout(BEFORE_JUMP_MS);
+    alone.push(await workerAlone(page, clip, (i * 211 + 5) % clip.frames));
+  }
   const { mostBytes } = await bitmaps(page);
   const memory = (host.peakBytes() ?? Number.NaN) + mostBytes;
   await page.close();
   const large = clip.width > 1920;
-  const row = (what: string, timed: readonly Timed[]) =>
+  const at = (timed: readonly Timed[], share: number) =>
+    quantile(
+      timed.map((t) => t.ms),
+      share,
+    );
+  const row = (what: string, timed: readonly Timed[], most = large ? 70 : 33) =>
     timesRow(
       clip.name,
       what,
       timed.map((t) => t.ms),
-      large ? 70 : 33,
+      most,
     );
   const allPixels = (timed: readonly Timed[]) => ({
     clip: clip.name,
@@ -69,8 +82,14 @@ export async function stepRows(bench: Bench, clip: BenchClip): Promise<Row[]> {
     allPixels(typed),
     row("... by the pointer, on the ribbon", pointed),
     allPixels(pointed),
-    row("... by a tap there, unannounced", sudden),
+    row("... by a tap there, unannounced", sudden, large ? 100 : 50),
     allPixels(sudden),
+    { clip: clip.name, what: "a worker alone, in between", value: p50p95(alone.map((t) => t.ms)) },
+    allPixels(alone),
+    {
+      ...{ clip: clip.name, what: "tap : worker alone, median and p95" },
+      value: [0.5, 0.95].map((q) => (at(sudden, q) / at(alone, q)).toFixed(2)).join(", "),
+    },
     {
       clip: clip.name,
       what: "host + window's bitmaps, peak",

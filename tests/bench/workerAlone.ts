@@ -1,0 +1,50 @@
+import type { Page } from "playwright";
+import type { BenchClip } from "./benchClips.ts";
+import type { Timed } from "./benchWindow.ts";
+
+/** What a worker of its own does when it is told an address: fetches it, decodes it in fewer pixels, then in all of them. */
+const WORKER = `
+onmessage = async ({ data: { url, width, height } }) => {
+  const bytes = await (await fetch(url, { cache: "no-store" })).arrayBuffer();
+  if (self.ImageDecoder) {
+    const decoder = new ImageDecoder({ data: bytes, type: "image/jpeg", desiredWidth: width, desiredHeight: height });
+    const { image } = await decoder.decode();
+    const few = await createImageBitmap(image);
+    image.close();
+    decoder.close();
+    postMessage("few", { transfer: [few] });
+  }
+  const all = await createImageBitmap(new Blob([bytes], { type: "image/jpeg" }));
+  postMessage("all", { transfer: [all] });
+};`;
+
+/**
+ * From asking a worker in the same page for a frame to its picture, without a window that draws: what a jump costs at least.
+ * Taken between jumps, so that both meet the same machine.
+ */
+export function workerAlone(page: Page, clip: BenchClip, frame: number): Promise<Timed> {
+  const by = 4;
+  const asked = {
+    url: `/api/clips/bench/frames/${frame}`,
+    width: Math.ceil(clip.width / by),
+    height: Math.ceil(clip.height / by),
+  };
+  return page.evaluate(
+    async ({ code, asked }) => {
+      const kept = window as unknown as { alone?: Worker };
+      kept.alone ??= new Worker(URL.createObjectURL(new Blob([code], { type: "text/javascript" })));
+      const worker = kept.alone;
+      const begun = performance.now();
+      worker.postMessage({ ...asked, url: new URL(asked.url, location.href).href });
+      let first = Number.NaN;
+      const done = await new Promise<number>((resolve) => {
+        worker.onmessage = ({ data }) => {
+          if (Number.isNaN(first)) first = performance.now() - begun;
+          if (data === "all") resolve(performance.now() - begun);
+        };
+      });
+      return { ms: first, wholeMs: done };
+    },
+    { code: WORKER, asked },
+  );
+}
