@@ -125,6 +125,7 @@ function samePictures(before: ClipIndex, now: ClipIndex): boolean {
     before.clip === now.clip &&
     before.width === now.width &&
     before.height === now.height &&
+    before.rotation === now.rotation &&
     (known === null || known === now.link.sha256) &&
     renumbered(before) === renumbered(now)
   );

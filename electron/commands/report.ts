@@ -183,7 +183,7 @@ async function picturesOf(
     ffmpeg ??= await findFfmpeg();
     const at = around(plans.map((p) => p.box));
     const frames = plans.map((p) => p.frame);
-    const pictures = await exportStills(ffmpeg, file, frames, at);
+    const pictures = await exportStills(ffmpeg, file, frames, at, link.turn);
     for (const plan of plans) {
       const jpeg = pictures.get(plan.frame);
       if (jpeg) {

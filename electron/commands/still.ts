@@ -89,7 +89,7 @@ async function trialStill(
   }
   const file = resolve(folder, link.path);
   new Shares().mustBeAgreed(file, resolve(folder));
-  const png = untagged(await stillFrame(await findFfmpeg(), file, frame));
+  const png = untagged(await stillFrame(await findFfmpeg(), file, frame, link.turn));
   const plan = planFrame(whole, trial, reading.ok ? reading.value : null, frame, sizeOf(png))!;
   const who = trialLabel(whole.study, trial, names);
   if (!reading.ok) io.say(bareWords(reading.error, who));

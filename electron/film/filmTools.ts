@@ -40,8 +40,8 @@ function clipSource({ clips }: Study, studyFolder: string, id: string): ClipSour
   const link = clips.find((c) => c.id === id);
   if (!link)
     throw new MeasureError("unknown-clip", `no clip ${id} in the study`, `This study has no clip "${id}".`);
-  const { path, bytes, sha256 = null, part = null } = link;
-  return { clip: id, file: resolve(studyFolder, path), bytes, sha256, part, studyFolder };
+  const { path, bytes, sha256 = null, part = null, turn = 0 } = link;
+  return { clip: id, file: resolve(studyFolder, path), bytes, sha256, part, turn, studyFolder };
 }
 
 /** Says at every tenth how far it has come. */

@@ -23,8 +23,8 @@ export function sourceOf(vault: Vault, clip: string): ClipSource {
       `This study has no clip "${clip}".`,
     );
   const { file, link } = found;
-  const { bytes, sha256 = null, part = null } = link;
-  return { clip, file, bytes, sha256, part, studyFolder: vault.folder };
+  const { bytes, sha256 = null, part = null, turn = 0 } = link;
+  return { clip, file, bytes, sha256, part, turn, studyFolder: vault.folder };
 }
 
 /** Adding clips, getting their frames ready, and finding their files again. */

@@ -124,6 +124,8 @@ export interface ClipIndex {
   readonly width: number;
   readonly height: number;
   readonly rotation: 0 | 90 | 180 | 270;
+  /** Of which by hand; what the study asked for when these frames were made. */
+  readonly turn: 0 | 90 | 180 | 270;
   readonly codec: string;
   readonly rateMedianHz: number | null;
   readonly variableRate: boolean;

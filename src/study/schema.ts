@@ -202,6 +202,7 @@ const clipLink = z.looseObject({
     .looseObject({ first: frame, last: frame } satisfies Fields<NonNullable<ClipLink["part"]>>)
     .refine((part) => part.last >= part.first, "must not end before it begins")
     .optional(),
+  turn: z.union([z.literal(90), z.literal(180), z.literal(270)]).optional(),
 } satisfies Fields<ClipLink>);
 
 const cameraPlan = z.looseObject({

@@ -244,7 +244,11 @@ export interface ClipLink {
   readonly sha256?: string;
   /** The part that matters, by frame numbers of the whole clip, both included; absent = all of it. */
   readonly part?: { readonly first: number; readonly last: number };
+  /** Turned by hand for display, degrees clockwise on top of what the file says; absent = not. */
+  readonly turn?: HandTurn;
 }
+
+export type HandTurn = 90 | 180 | 270;
 
 /** What is marked of each stride, by the question: which events, and which points at them. */
 export type MarkingDepth = "width" | "recovery" | "arms" | "everything";

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { relinkClip } from "../../app/commands/clips/relinkClip.ts";
 import { setClipPart } from "../../app/commands/clips/setClipPart.ts";
+import { turnClip } from "../../app/commands/clips/turnClip.ts";
 import type { ClipLink } from "../../src/study/types.ts";
 import { bareStudy, mark, marksWith, refusal } from "./fakeStudy.ts";
 
@@ -44,6 +45,22 @@ describe("the part of a clip that matters", () => {
   it("changes nothing when it is what it was, so that there is nothing to undo", () => {
     const set = part(10, 400)();
     expect(setClipPart.run(set, { clip: "c1", part: { first: 10, last: 400 } })).toBe(set);
+  });
+});
+
+describe("a clip turned by hand", () => {
+  it("keeps its turn until it is taken back", () => {
+    const set = turnClip.run(study(), { clip: "c2", turn: 180 });
+    expect(set.study.clips).toEqual([CLIP, { ...OTHER, turn: 180 }]);
+    expect(turnClip.run(set, { clip: "c2", turn: 0 }).study.clips).toEqual([CLIP, OTHER]);
+  });
+
+  it("is refused where something is marked on it: that would lie wrong on the turned picture", () => {
+    const trials = study().study.trials.map((t) => ({ ...t, clip: "c1" }));
+    const marked = { ...study(), study: { ...study().study, trials } };
+    expect(refusal(() => turnClip.run(marked, { clip: "c1", turn: 90 })).code).toBe("turned-under-marks");
+    const bare = { ...marked, marks: {} };
+    expect(turnClip.run(bare, { clip: "c1", turn: 90 }).study.clips[0]).toEqual({ ...CLIP, turn: 90 });
   });
 });
 

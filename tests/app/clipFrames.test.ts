@@ -26,7 +26,16 @@ const INDEX: ClipIndex = {
   ],
   ...{ part: null, width: 1920, height: 1080, rotation: 0, rateMedianHz: 4, variableRate: false },
   progress: { done: 13, of: 100, framesPerSecond: 20, secondsLeft: 4.35 },
-  ...{ queue: 0, note: null, asksPart: false, lasts: 25, warnings: [], failure: null, failureCode: null },
+  ...{
+    queue: 0,
+    note: null,
+    asksPart: false,
+    lasts: 25,
+    turn: 0,
+    warnings: [],
+    failure: null,
+    failureCode: null,
+  },
   link: { state: "as-it-was", text: null, path: null, sha256: null, bytes: null },
 };
 

@@ -1,10 +1,11 @@
+import { execFileSync } from "node:child_process";
 import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { Browser, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import type { Study } from "../../src/study/types.ts";
-import { H264, paintedClip } from "../helpers/paintedClip.ts";
+import { FFMPEG, H264, paintedClip } from "../helpers/paintedClip.ts";
 import { STUDY, studyFolder } from "../helpers/studyFolder.ts";
 import { launchBrowser, PATIENCE_MS, pictureState, serveStudy, untilExact } from "./measureWindow.ts";
 
@@ -24,8 +25,9 @@ afterAll(async () => {
   rmSync(folder, { recursive: true, force: true });
 });
 
-async function openStudy() {
-  const study = studyFolder(STUDY, [], []);
+async function openStudy(clip?: string) {
+  const trials = STUDY.trials.map((t, i) => (i === 0 && clip ? { ...t, clip: "clip-0" } : t));
+  const study = studyFolder({ ...STUDY, trials }, [], clip ? [clip] : []);
   const server = await serveStudy(study);
   onTestFinished(() => server.close());
   const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
@@ -102,5 +104,34 @@ describe("a film of several trials", () => {
     await page.getByRole("button", { name: "Times" }).click();
     await page.getByText("60 frames").waitFor();
     expect(await page.getByText(/same film/).count()).toBe(0);
+  });
+});
+
+describe("a clip that stands on its head", () => {
+  it("is turned by hand, with its own pictures, until something is marked on it", async () => {
+    const file = join(folder, "head.mp4");
+    const upright = join(folder, "upright.mp4");
+    await paintedClip({ ...CLIP, frames: 30, file: upright, args: H264 });
+    execFileSync(FFMPEG, ["-v", "error", "-y", "-i", upright, "-vf", "hflip,vflip", ...H264, file]);
+    const { page, study } = await openStudy(file);
+    await untilExact(page, 0);
+    await expect(pictureState(page), "it stands on its head").rejects.toThrow(/turned/);
+    await page.getByRole("button", { name: /frames\/s/ }).click();
+    await page.getByRole("button", { name: "Upside down" }).click();
+    await expect.poll(() => onDisk(study).clips[0]?.turn, { timeout: PATIENCE_MS }).toBe(180);
+    await untilExact(page, 0);
+    await expect
+      .poll(
+        () =>
+          pictureState(page).then(
+            (s) => s.painted,
+            () => "turned",
+          ),
+        { timeout: PATIENCE_MS },
+      )
+      .toBe(0);
+    await page.keyboard.press("End");
+    await untilExact(page, 29);
+    expect((await pictureState(page)).painted).toBe(29);
   });
 });

@@ -84,6 +84,13 @@ export function ClipCell({ session, shell, clips, trial, name, state, label, sam
       )}
       {/* Why a clip can't be used is read, not hovered for. */}
       {failed && detail !== "" && <p className={`${tone} clip-said`}>{detail}</p>}
+      {state.index?.warnings
+        .filter((w) => w.code === "mirrored")
+        .map((w) => (
+          <p key={w.code} className="bad clip-said">
+            {w.text}
+          </p>
+        ))}
       {sameAs !== null && <p className="care clip-said">{sameFilmWords(sameAs)}</p>}
       {state.index && <ClipLinkCare session={session} shell={shell} clips={clips} index={state.index} />}
     </div>
@@ -126,6 +133,9 @@ function words({ index, error }: ClipState): { tone: string; text: string; detai
         detail: index.note ?? "Preparing was stopped; the frames so far can be marked.",
       };
     case "ready":
+      // Left and right may be exchanged in every number: not for hovering only.
+      if (index.warnings.some((w) => w.code === "mirrored"))
+        return { tone: "bad", text: `${index.progress.done} frames, mirrored`, detail: odd };
       return odd === ""
         ? { tone: "good", text: `${index.progress.done} frames`, detail: "" }
         : { tone: "care", text: `${index.progress.done} frames, odd`, detail: odd };

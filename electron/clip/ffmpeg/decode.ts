@@ -1,3 +1,4 @@
+import type { HandTurn } from "../../../src/study/types.ts";
 import { type DecodedFrame, namedFilter, secretName } from "./decodeLog.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
 import type { Turn } from "./headerParts.ts";
@@ -7,9 +8,18 @@ import type { Stated } from "./stated.ts";
 /** Non-square pixels become square by this filter and by `displayedSize` alike: the width follows, rows stay. */
 export const SQUARE = "scale=w='max(1\\,round(iw*sar))':h=ih:out_range=full:out_color_matrix=bt601,setsar=1";
 
-/** The picture as displayed: square pixels, rotation already applied by the decode. */
-export function displayedSize(frame: DecodedFrame): { readonly width: number; readonly height: number } {
-  return { width: Math.max(1, Math.round(frame.width * frame.pixelAspect)), height: frame.height };
+/** Filters that turn a picture of square pixels as a person asks, degrees clockwise; to stand right after `SQUARE`. */
+export function byHand(turn: 0 | HandTurn): string {
+  return { 0: "", 90: ",transpose=clock", 180: ",hflip,vflip", 270: ",transpose=cclock" }[turn];
+}
+
+/** The picture as displayed: square pixels, rotation already applied by the decode; then turned by hand. */
+export function displayedSize(
+  frame: DecodedFrame,
+  turn: 0 | HandTurn = 0,
+): { readonly width: number; readonly height: number } {
+  const [width, height] = [Math.max(1, Math.round(frame.width * frame.pixelAspect)), frame.height];
+  return turn === 90 || turn === 270 ? { width: height, height: width } : { width, height };
 }
 
 /**

@@ -1,4 +1,5 @@
-import { SQUARE, turning } from "./decode.ts";
+import type { HandTurn } from "../../../src/study/types.ts";
+import { byHand, SQUARE, turning } from "./decode.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
 import { runFfmpeg } from "./runFfmpeg.ts";
 import { stated } from "./stated.ts";
@@ -24,6 +25,7 @@ export async function exportStills(
   file: string,
   frames: readonly number[],
   { x, y, width, height }: Crop,
+  turn: 0 | HandTurn = 0,
 ): Promise<ReadonlyMap<number, Buffer>> {
   const header = await stated(file);
   const turned = turning(header);
@@ -36,7 +38,10 @@ export async function exportStills(
     input: turned.input,
     onFrame: () => undefined,
     output: [
-      ...["-vf", `${turned.filters}select='${select}',${SQUARE},crop=${width}:${height}:${x}:${y}`],
+      ...[
+        "-vf",
+        `${turned.filters}select='${select}',${SQUARE}${byHand(turn)},crop=${width}:${height}:${x}:${y}`,
+      ],
       ...[...ffmpeg.passThrough, "-frames:v", String(wanted.length)],
       ...["-c:v", "mjpeg", "-q:v", "3", "-f", "image2pipe", "pipe:1"],
     ],

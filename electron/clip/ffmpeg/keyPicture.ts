@@ -1,4 +1,5 @@
-import { SQUARE, turning } from "./decode.ts";
+import type { HandTurn } from "../../../src/study/types.ts";
+import { byHand, SQUARE, turning } from "./decode.ts";
 import { namedFilter, secretName } from "./decodeLog.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
 import { runFfmpeg } from "./runFfmpeg.ts";
@@ -17,6 +18,7 @@ interface Wanted {
   readonly seekTo: number | null;
   /** Of the picture, px; its width follows. */
   readonly height: number;
+  readonly turn: 0 | HandTurn;
 }
 
 /** One small picture: whoever waits longer for it sees none. */
@@ -30,7 +32,7 @@ const MOST_MS = 8000;
  */
 export async function keyPicture(
   ffmpeg: Ffmpeg,
-  { file, stated, seekTo, height }: Wanted,
+  { file, stated, seekTo, height, turn }: Wanted,
   signal: AbortSignal,
 ): Promise<KeyPicture | null> {
   const timesName = secretName();
@@ -46,7 +48,7 @@ export async function keyPicture(
     input: [...turned.input, "-threads", "1", ...(seekTo === null ? [] : ["-skip_frame", "nokey"]), ...seek],
     output: [
       "-vf",
-      `${turned.filters}${namedFilter(ffmpeg.showTimes, timesName)},${SQUARE},scale=-2:${height}:flags=fast_bilinear,format=yuvj420p`,
+      `${turned.filters}${namedFilter(ffmpeg.showTimes, timesName)},${SQUARE}${byHand(turn)},scale=-2:${height}:flags=fast_bilinear,format=yuvj420p`,
       ...ffmpeg.passThrough,
       ...["-frames:v", "1", "-c:v", "mjpeg", "-q:v", "5", "-f", "image2pipe", "pipe:1"],
     ],

@@ -1,8 +1,9 @@
 import command, { type FfmpegCommand } from "fluent-ffmpeg";
 import { MeasureError } from "../../../src/errors.ts";
+import type { HandTurn } from "../../../src/study/types.ts";
 import { checkClipFile, nothingDecoded } from "./clipFailure.ts";
 import { confined } from "./confine.ts";
-import { SQUARE, turning } from "./decode.ts";
+import { byHand, SQUARE, turning } from "./decode.ts";
 import { namedFilter, readDecodeLog, secretName } from "./decodeLog.ts";
 import type { Ffmpeg } from "./findFfmpeg.ts";
 import { inputOptions, NICE, ONE_STREAM, SILENCE_MS } from "./runFfmpeg.ts";
@@ -13,7 +14,12 @@ import { stated } from "./stated.ts";
  *
  * @throws {MeasureError} `no-such-frame`, or what is wrong with the file
  */
-export async function stillFrame(ffmpeg: Ffmpeg, file: string, n: number): Promise<Buffer> {
+export async function stillFrame(
+  ffmpeg: Ffmpeg,
+  file: string,
+  n: number,
+  turn: 0 | HandTurn = 0,
+): Promise<Buffer> {
   await checkClipFile(file);
   const header = await stated(file);
   const turned = turning(header);
@@ -30,7 +36,7 @@ export async function stillFrame(ffmpeg: Ffmpeg, file: string, n: number): Promi
         ...ONE_STREAM,
         ...[
           "-vf",
-          `${turned.filters}${namedFilter(ffmpeg.showTimes, name)},select='eq(n\\,${n})',${SQUARE},format=rgb24`,
+          `${turned.filters}${namedFilter(ffmpeg.showTimes, name)},select='eq(n\\,${n})',${SQUARE}${byHand(turn)},format=rgb24`,
         ],
         ...[...ffmpeg.passThrough, "-frames:v", "1", "-c:v", "png", "-f", "image2pipe"],
       ])

@@ -74,6 +74,7 @@ export function jobIndex(job: ClipJob, queue: number | null, timesFrom = 0) {
     note,
     asksPart: job.asksPart,
     lasts: job.lasts,
+    turn: source.turn ?? 0,
     link: found.link,
     failure: failure?.text ?? null,
     failureCode: failure?.code ?? null,

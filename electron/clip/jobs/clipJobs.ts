@@ -46,8 +46,8 @@ export class ClipJobs {
   /** Whether a store of that name belongs to a clip of the study. */
   haveStore(name: string): boolean {
     return this.all.some(
-      ({ store, found }) =>
-        store?.key === name || (found.expected && this.#stores.isNamed(name, found.expected)),
+      ({ store, found, source }) =>
+        store?.key === name || (found.expected && this.#stores.isNamed(name, found.expected, source.turn)),
     );
   }
 
@@ -67,7 +67,12 @@ export class ClipJobs {
   /** One job a clip, as the study has it. */
   async of(source: ClipSource): Promise<ClipJob> {
     const job = this.#jobs.get(source.clip);
-    if (job && job.source.file === source.file && job.source.sha256 === source.sha256) {
+    if (
+      job &&
+      job.source.file === source.file &&
+      job.source.sha256 === source.sha256 &&
+      (job.source.turn ?? 0) === (source.turn ?? 0)
+    ) {
       if (!samePart(job.source, source)) this.#takePart(job, source);
       return job;
     }
@@ -96,7 +101,7 @@ export class ClipJobs {
     };
     const { failure } = found;
     try {
-      job.store = await this.#storeOf(found);
+      job.store = await this.#storeOf(found, source.turn);
     } catch (error) {
       if (!failure) failed(job, error);
     }
@@ -131,10 +136,13 @@ export class ClipJobs {
   }
 
   /** What was prepared of it before, without reading the file. */
-  async #storeOf({ file, stamp, link, expected }: ClipJob["found"]): Promise<FrameStore | null> {
-    if (!file || !stamp) return link.state === "missing" && expected ? this.#stores.of(expected) : null;
+  async #storeOf(
+    { file, stamp, link, expected }: ClipJob["found"],
+    turn: ClipSource["turn"],
+  ): Promise<FrameStore | null> {
+    if (!file || !stamp) return link.state === "missing" && expected ? this.#stores.of(expected, turn) : null;
     const sha256 = await this.#keys.known(file, stamp);
-    return sha256 || !expected ? this.#stores.ofFile(file, stamp, sha256) : null;
+    return sha256 || !expected ? this.#stores.ofFile(file, stamp, sha256, turn) : null;
   }
 
   /** Ends its run; what was prepared stays. The next time it is asked for it is looked at anew. */

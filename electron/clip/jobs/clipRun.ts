@@ -63,7 +63,7 @@ async function prepare(job: ClipJob, around: Surroundings, stop: AbortSignal): P
   let reading = known === null ? keys.of(file, stamp, stop) : null;
   reading?.catch(() => undefined);
   if (known !== null) name(job, stamp, known);
-  job.store = await stores.ofFile(file, stamp, known);
+  job.store = await stores.ofFile(file, stamp, known, job.source.turn);
   for (;;) {
     if (!(await fill(job, { ffmpeg, file, store: job.store }, around, stop))) return;
     await mustBeAsBefore(file, stamp, job.store, keys);

@@ -126,7 +126,7 @@ export class HeardFrames {
 
   #changesSize(frame: DecodedFrame): boolean {
     const { clip } = this.#store;
-    const now = displayedSize(frame);
+    const now = displayedSize(frame, this.#store.turn);
     return clip !== null && (now.width !== clip.width || now.height !== clip.height);
   }
 
@@ -141,7 +141,7 @@ export class HeardFrames {
     this.#store.clip = {
       facts: clipFacts(this.#header, log),
       timebase: log.timebase,
-      ...displayedSize(frame),
+      ...displayedSize(frame, this.#store.turn),
       problems: [],
       endsAtSizeChange: false,
       count: null,

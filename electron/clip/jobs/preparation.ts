@@ -184,7 +184,7 @@ export class Preparation {
     if (!file || !stamp) return null;
     // Whoever looks is about to choose a part; where its frames lie takes longer to read than a choice should wait.
     void this.#plan(job).catch(() => undefined);
-    return this.#pictures.at(file, stamp, seconds, asking);
+    return this.#pictures.at({ file, stamp, turn: source.turn ?? 0 }, seconds, asking);
   }
 
   /**

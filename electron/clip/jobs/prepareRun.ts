@@ -1,5 +1,5 @@
 import { boundedLines } from "../ffmpeg/boundedLines.ts";
-import { SQUARE, startDecode } from "../ffmpeg/decode.ts";
+import { byHand, SQUARE, startDecode } from "../ffmpeg/decode.ts";
 import type { DecodeLog } from "../ffmpeg/decodeLog.ts";
 import type { Ffmpeg } from "../ffmpeg/findFfmpeg.ts";
 import { stated } from "../ffmpeg/stated.ts";
@@ -42,7 +42,7 @@ export async function prepareRun(
     stated: header,
     signal: hooks.signal,
     ...(stretch.start && plan ? { seekTo: seekTime(plan, stretch.start) } : {}),
-    filters: `${cut(stretch, plan)}${SQUARE},format=yuvj420p,settb=1/1000,setpts=N`,
+    filters: `${cut(stretch, plan)}${SQUARE}${byHand(store.turn)},format=yuvj420p,settb=1/1000,setpts=N`,
     output: [
       // Packets are timed by their ordinal from `from`, so the list on descriptor 3 says which frame each JPEG is.
       ...["-enc_time_base", "1:1000", "-c:v", "mjpeg", "-q:v", QUALITY, "-f", "tee"],

@@ -1,6 +1,7 @@
 import { basename } from "node:path";
 import { MeasureError } from "../../../src/errors.ts";
 import type { ClipLinkState, ClipPart } from "../../../src/study/exchange.ts";
+import type { HandTurn } from "../../../src/study/types.ts";
 import { mustBeOwnClip } from "../../disk/ownClip.ts";
 import { checkClipFile, type FileStamp } from "../ffmpeg/clipFailure.ts";
 import type { ContentKeys } from "./contentKey.ts";
@@ -15,6 +16,8 @@ export interface ClipSource {
   readonly bytes: number;
   readonly sha256: string | null;
   readonly part: ClipPart | null;
+  /** Turned by hand, degrees clockwise; absent = not. */
+  readonly turn?: 0 | HandTurn;
   readonly studyFolder: string;
 }
 

@@ -1,3 +1,4 @@
+import type { HandTurn } from "../../../src/study/types.ts";
 import type { FileStamp } from "../ffmpeg/clipFailure.ts";
 import type { Ffmpeg } from "../ffmpeg/findFfmpeg.ts";
 import { type KeyPicture, keyPicture } from "../ffmpeg/keyPicture.ts";
@@ -14,6 +15,13 @@ const HEIGHT = 96;
 export interface Glimpse {
   readonly jpeg: Buffer;
   readonly time: number | null;
+}
+
+/** A file of a clip, and how it is shown. */
+export interface Shown {
+  readonly file: string;
+  readonly stamp: FileStamp;
+  readonly turn: 0 | HandTurn;
 }
 
 /** Small pictures of clips by their time, each made when it is first asked for, a few at a time. */
@@ -34,25 +42,23 @@ export class KeyPictures {
    * @param asking ends it when nobody asks any more
    * @returns null when there is no such picture, or nobody asks any more
    */
-  async at(file: string, stamp: FileStamp, seconds: number, asking: AbortSignal): Promise<Glimpse | null> {
-    const first = await this.#picture(file, stamp, null, asking);
+  async at({ file, stamp, turn }: Shown, seconds: number, asking: AbortSignal): Promise<Glimpse | null> {
+    const first = await this.#picture({ file, stamp, turn }, null, asking);
     if (!first) return null;
     const begins = first.at ?? 0;
     const picture =
-      seconds <= 0 ? first : await this.#picture(file, stamp, begins + Number(seconds.toFixed(2)), asking);
+      seconds <= 0
+        ? first
+        : await this.#picture({ file, stamp, turn }, begins + Number(seconds.toFixed(2)), asking);
     return picture && { jpeg: picture.jpeg, time: picture.at === null ? null : picture.at - begins };
   }
 
-  async #picture(
-    file: string,
-    { bytes, mtimeMs }: FileStamp,
-    seekTo: number | null,
-    asking: AbortSignal,
-  ): Promise<KeyPicture | null> {
-    const key = `${bytes} ${mtimeMs} ${seekTo} ${file}`;
+  async #picture(shown: Shown, seekTo: number | null, asking: AbortSignal): Promise<KeyPicture | null> {
+    const { bytes, mtimeMs } = shown.stamp;
+    const key = `${bytes} ${mtimeMs} ${shown.turn} ${seekTo} ${shown.file}`;
     const kept = this.#kept.get(key);
     if (kept) return kept;
-    const picture = this.#make(file, seekTo, asking);
+    const picture = this.#make(shown, seekTo, asking);
     this.#kept.set(key, picture);
     for (const old of [...this.#kept.keys()].slice(0, -MOST_KEPT)) this.#kept.delete(old);
     // What was given up, or failed, is made when it is asked for again.
@@ -61,7 +67,7 @@ export class KeyPictures {
     return picture;
   }
 
-  async #make(file: string, seekTo: number | null, asking: AbortSignal): Promise<KeyPicture | null> {
+  async #make({ file, turn }: Shown, seekTo: number | null, asking: AbortSignal): Promise<KeyPicture | null> {
     const signal = AbortSignal.any([this.#closing, asking]);
     if (this.#busy >= AT_ONCE) await new Promise<void>((go) => this.#waiting.push(go));
     else this.#busy += 1;
@@ -69,7 +75,7 @@ export class KeyPictures {
       if (signal.aborted) return null;
       return await keyPicture(
         await this.#ffmpeg(),
-        { file, stated: await stated(file), seekTo, height: HEIGHT },
+        { file, stated: await stated(file), seekTo, height: HEIGHT, turn },
         signal,
       );
     } finally {

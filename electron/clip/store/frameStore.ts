@@ -1,5 +1,6 @@
 import type { FileHandle } from "node:fs/promises";
 import { join } from "node:path";
+import type { HandTurn } from "../../../src/study/types.ts";
 import { type Disk, realDisk } from "../../disk/disk.ts";
 import type { Problem, Timebase } from "../ffmpeg/decodeLog.ts";
 import type { PacketCounts } from "../jobs/packetPlan.ts";
@@ -78,7 +79,11 @@ export class FrameStore {
   readonly disk: Disk;
   readonly #seal: Seal;
 
-  private constructor(storesFolder: string, key: string, disk: Disk, seal: Seal) {
+  /** How its pictures are turned by hand, degrees clockwise. */
+  readonly turn: 0 | HandTurn;
+
+  private constructor(storesFolder: string, key: string, disk: Disk, seal: Seal, turn: 0 | HandTurn) {
+    this.turn = turn;
     this.folder = join(storesFolder, key);
     this.key = key;
     this.disk = disk;
@@ -95,8 +100,9 @@ export class FrameStore {
     sha256: string,
     disk: Disk = realDisk(storesFolder),
     seal: Seal = machineSeal(),
+    turn: 0 | HandTurn = 0,
   ): Promise<FrameStore> {
-    const store = new FrameStore(storesFolder, storeKey(sha256, seal), disk, seal);
+    const store = new FrameStore(storesFolder, storeKey(sha256, seal), disk, seal, turn);
     await store.#load();
     return store;
   }

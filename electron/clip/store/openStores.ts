@@ -1,5 +1,6 @@
 import { createHash } from "node:crypto";
 import { join } from "node:path";
+import type { HandTurn } from "../../../src/study/types.ts";
 import { type Disk, realDisk } from "../../disk/disk.ts";
 import type { FileStamp } from "../ffmpeg/clipFailure.ts";
 import { planRead } from "../jobs/prepareClip.ts";
@@ -24,44 +25,53 @@ export class OpenStores {
     this.#seal = seal;
   }
 
-  of(sha256: string): Promise<FrameStore> {
-    const open = this.#open.get(sha256) ?? FrameStore.open(this.#folder, sha256, this.#disk, this.#seal);
-    this.#open.set(sha256, open);
-    open.catch(() => this.#open.delete(sha256));
+  /** The store of a content as it is turned by hand: turned otherwise its pictures are others. */
+  of(sha256: string, turn: 0 | HandTurn = 0): Promise<FrameStore> {
+    const content = turnedContent(sha256, turn);
+    const open =
+      this.#open.get(content) ?? FrameStore.open(this.#folder, content, this.#disk, this.#seal, turn);
+    this.#open.set(content, open);
+    open.catch(() => this.#open.delete(content));
     return open;
   }
 
   /** Whether that is the name of the store of a content. */
-  isNamed(name: string, sha256: string): boolean {
-    return storeKey(sha256, this.#seal) === name;
+  isNamed(name: string, sha256: string, turn: 0 | HandTurn = 0): boolean {
+    return storeKey(turnedContent(sha256, turn), this.#seal) === name;
   }
 
   /**
    * The store of a file as far as its content is known; of one whose content is not, the same as long as the file stays
    * as it is.
    */
-  async ofFile(file: string, stamp: FileStamp, sha256: string | null): Promise<FrameStore> {
+  async ofFile(
+    file: string,
+    stamp: FileStamp,
+    sha256: string | null,
+    turn: 0 | HandTurn = 0,
+  ): Promise<FrameStore> {
     const unread = unreadName(file, stamp);
-    if (sha256 === null) return this.of(unread);
-    const store = await this.of(sha256);
+    if (sha256 === null) return this.of(unread, turn);
+    const store = await this.of(sha256, turn);
     if (store.prepared > 0) return store;
     // Prepared before it was read to its end.
-    const before = await this.of(unread);
+    const before = await this.of(unread, turn);
     return before.prepared > 0 ? this.adopt(before, sha256) : store;
   }
 
   /** The content of an unread file is known now: its store is that content's, unless there is one already. */
   async adopt(unread: FrameStore, sha256: string): Promise<FrameStore> {
-    const there = await this.of(sha256);
+    const content = turnedContent(sha256, unread.turn);
+    const there = await this.of(sha256, unread.turn);
     if (there === unread) return there;
     if (there.prepared > 0) {
       await unread.clear();
       return there;
     }
     await there.clear();
-    await unread.becomes(this.#folder, sha256);
+    await unread.becomes(this.#folder, content);
     for (const [name, store] of this.#open) if ((await store) === unread) this.#open.delete(name);
-    this.#open.set(sha256, Promise.resolve(unread));
+    this.#open.set(content, Promise.resolve(unread));
     return unread;
   }
 
@@ -95,6 +105,11 @@ export class OpenStores {
       await store.close();
     }
   }
+}
+
+/** Names the pictures of a content as they are turned. */
+function turnedContent(content: string, turn: 0 | HandTurn): string {
+  return turn === 0 ? content : createHash("sha256").update(`${content} turned by ${turn}`).digest("hex");
 }
 
 function unreadName(file: string, { bytes, mtimeMs }: FileStamp): string {

@@ -17,6 +17,7 @@ export type StoreIndex = Omit<
   | "note"
   | "asksPart"
   | "lasts"
+  | "turn"
   | "link"
   | "failure"
   | "failureCode"
@@ -93,7 +94,7 @@ export function storeIndex(store: FrameStore | null, part: ClipPart | null, from
     doubtful: derived(store).doubtful,
     width,
     height,
-    rotation: facts.rotation,
+    rotation: ((facts.rotation + store.turn) % 360) as ClipIndex["rotation"],
     codec: packets?.codec ?? "",
     rateMedianHz,
     variableRate,

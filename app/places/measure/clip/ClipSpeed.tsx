@@ -4,6 +4,7 @@ import { setSpeedFactor } from "../../../commands/clips/setSpeedFactor.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { speedText } from "../../../store/time.ts";
 import type { Measuring } from "../core/useMeasure.ts";
+import { TurnButtons } from "./TurnButtons.tsx";
 
 /** The clip's frame rate, what is odd about it, and how much slower than life it plays. */
 export const ClipSpeed = memo(({ m }: { m: Measuring }) => {
@@ -48,6 +49,7 @@ export const ClipSpeed = memo(({ m }: { m: Measuring }) => {
             {w.text}
           </p>
         ))}
+        <TurnButtons m={m} index={index} onTurned={() => setOpen(false)} />
         <form onSubmit={set} className="speed-form">
           <TextInput
             size="xs"

@@ -70,10 +70,11 @@ export function useMeasure(session: Session, shell: Shell): Measuring | null {
     ui.setState({ ...FRESH, task: begun ? "strides" : "scale" });
   }, [ui, trial?.id]);
 
-  const index = clip.index;
-  const part = whole.study.clips.find((c) => c.id === clipId)?.part;
-  const follows = index === null || samePart(index.part, part ?? null);
-  // The host knows of another part once the study is saved.
+  const link = whole.study.clips.find((c) => c.id === clipId);
+  // Frames turned otherwise than the study says are none to show, nor to mark on.
+  const index = clip.index && clip.index.turn === (link?.turn ?? 0) ? clip.index : null;
+  const follows = clip.index === null || (index !== null && samePart(index.part, link?.part ?? null));
+  // The host knows of another part or turn once the study is saved.
   useEffect(() => {
     if (clipId === null || follows || readOnly) return;
     const timer = setInterval(() => clips.watch(clipId), PART_EVERY_MS);
