@@ -1,14 +1,11 @@
-import { execFile } from "node:child_process";
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { promisify } from "node:util";
 import type { Browser, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
-import { findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
 import { createStudy } from "../../electron/vault/createStudy.ts";
 import { seeded } from "../../sample-clips/make/random.ts";
 import type { PointName, Side, TrialMarks } from "../../src/study/types.ts";
-import { type TruthEvent, truthOfClip } from "../demo/demoFiles.ts";
+import { SAMPLE_CLIPS, type TruthEvent, truthOfClip } from "../demo/demoFiles.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
 import { launchBrowser, PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
 import { goToPlace, openWindow, putPoint, studyOnDisk } from "./wholeJobWindow.ts";
@@ -129,28 +126,14 @@ async function typeTimes(page: Page, folder: string): Promise<void> {
 }
 
 async function attachClip(page: Page): Promise<void> {
-  const file = await greyClip();
   const chooser = page.waitForEvent("filechooser");
   const cell = page.locator("td", { has: page.getByLabel(`Clip of ${ROW}`) });
   await cell.getByRole("button", { name: "Add clip" }).click();
-  await (await chooser).setFiles(file);
+  await (await chooser).setFiles(join(SAMPLE_CLIPS, "clips", `${CLIP}.mp4`));
   await page.getByRole("button", { name: `${CLIP}.mp4` }).click(SOON);
   await page.getByRole("heading", { level: 1, name: /Signe/ }).waitFor();
   await page.getByText(`to ${TRUTH.frames - 1}`, { exact: true }).waitFor(SOON);
   await untilExact(page, 0);
-}
-
-/** As many frames as the clip has, and as large: what is marked is where the truth says, whatever is seen. */
-async function greyClip(): Promise<string> {
-  const file = join(temporaryFolder(), `${CLIP}.mp4`);
-  const [width, height] = TRUTH.camera.picture;
-  const { path } = await findFfmpeg();
-  const grey = `color=c=0xd0d8e0:s=${width}x${height}:r=${TRUTH.fps_claimed}`;
-  await promisify(execFile)(path, [
-    ...["-v", "error", "-f", "lavfi", "-i", grey, "-frames:v", `${TRUTH.frames}`],
-    ...["-c:v", "libx264", "-preset", "ultrafast", "-g", "60", "-pix_fmt", "yuv420p", file],
-  ]);
-  return file;
 }
 
 /** Ten of the sixteen crosses: x = 1, 8 ... 29 m, 1.5 m to each side. */

@@ -69,7 +69,8 @@ export interface Truth {
   readonly events: readonly TruthEvent[];
 }
 
-const json = (path: string): unknown => JSON.parse(readFileSync(`${SAMPLE_CLIPS}${path}`, "utf8"));
+/** A file of sample-clips/. */
+export const json = (path: string): unknown => JSON.parse(readFileSync(`${SAMPLE_CLIPS}${path}`, "utf8"));
 
 export type StudyFolder = "demo-study" | "arms-study";
 

@@ -18,13 +18,14 @@ const CODES = [0x7e, 0x30, 0x6d, 0x79, 0x33, 0x5b, 0x5f, 0x70, 0x7f, 0x7b];
 /**
  * What a display shows, "?" for what is no figure.
  *
- * @param red brightness of a pixel, 0 to 255
+ * @param bright how bright a pixel is, of whatever makes lit bars bright
+ * @param lit from here on a bar is lit
  */
-export function readClock(truth: ClockTruth, red: (x: number, y: number) => number): string {
+export function readClock(truth: ClockTruth, bright: (x: number, y: number) => number, lit = 180): string {
   const figures = truth.figures.map(({ bar_middles_px: middles }) => {
     const code = [..."abcdefg"].reduce((bits, bar) => {
       const [x, y] = middles[bar]!;
-      return 2 * bits + (red(Math.round(x), Math.round(y)) > 180 ? 1 : 0);
+      return 2 * bits + (bright(Math.round(x), Math.round(y)) >= lit ? 1 : 0);
     }, 0);
     const figure = CODES.indexOf(code);
     return figure < 0 ? "?" : String(figure);

@@ -5,23 +5,32 @@ import { promisify } from "node:util";
 import { describe, expect, it } from "vitest";
 import { findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
 import { frameIndex } from "../../electron/clip/store/frameIndex.ts";
-import { demoStudy, SAMPLE_CLIPS, truths } from "../demo/demoFiles.ts";
+import { CLOCK } from "../../sample-clips/make/armsEvening.ts";
+import { demoStudy, json, SAMPLE_CLIPS, truths } from "../demo/demoFiles.ts";
+import { type ClockTruth, readClock } from "../helpers/clockReading.ts";
 
 const run = promisify(execFile);
-const { study } = demoStudy();
+const links = [...demoStudy().study.clips, ...demoStudy("arms-study").study.clips];
+const every = [...truths(), ...truths("arms-study")];
+const clock = json(`truth/${CLOCK.name}.json`) as ClockTruth;
 
 describe("the sample clips as committed", () => {
-  it("are thirteen, 28 MB together at most, with the size and content that the demo study names", () => {
-    expect(study.clips).toHaveLength(13);
-    expect(study.clips.reduce((sum, c) => sum + c.bytes, 0)).toBeLessThanOrEqual(28e6);
-    for (const clip of study.clips) {
+  it("are thirteen of the one evening and thirteen of the other, 28 MB together at most", () => {
+    const files = [...every.map((t) => t.clip), clock.clip].map((name) => `${SAMPLE_CLIPS}clips/${name}`);
+    expect(files).toHaveLength(26);
+    expect(files.reduce((sum, file) => sum + statSync(file).size, 0)).toBeLessThanOrEqual(28e6);
+  });
+
+  it("have the size and content that the studies name", () => {
+    expect(links).toHaveLength(13 + 6);
+    for (const clip of links) {
       const file = `${SAMPLE_CLIPS}clips/${clip.name}`;
       expect(statSync(file).size).toBe(clip.bytes);
       expect(createHash("sha256").update(readFileSync(file)).digest("hex")).toBe(clip.sha256);
     }
   });
 
-  it.each(truths().map((t) => [t.clip, t] as const))(
+  it.each(every.map((t) => [t.clip, t] as const))(
     "%s decodes to the frames its truth counts, evenly timed",
     async (name, truth) => {
       const index = await frameIndex(await findFfmpeg(), `${SAMPLE_CLIPS}clips/${name}`);
@@ -32,7 +41,7 @@ describe("the sample clips as committed", () => {
     },
   );
 
-  it.each(truths().map((t) => [t.clip, t] as const))(
+  it.each(every.map((t) => [t.clip, t] as const))(
     "%s shows the crosses where its truth says",
     async (name, truth) => {
       const [width, height] = truth.camera.picture;
@@ -59,6 +68,26 @@ describe("the sample clips as committed", () => {
       }
     },
   );
+});
+
+describe("the clip of the timing display", () => {
+  it("decodes to the frames its truth counts, runs, and stands at 4.75 from the frame the truth names", async () => {
+    const [width, height] = clock.picture;
+    const { path } = await findFfmpeg();
+    const args = ["-v", "error", "-i", `${SAMPLE_CLIPS}clips/${clock.clip}`];
+    const { stdout } = await run(path, [...args, "-f", "rawvideo", "-pix_fmt", "gray", "-"], {
+      encoding: "buffer",
+      maxBuffer: 2 * width * height * clock.frames,
+    });
+    expect(stdout.length).toBe(width * height * clock.frames);
+    // A lit bar is red: far brighter than the black face, darker than white.
+    const shown = (frame: number) =>
+      readClock(clock, (x, y) => stdout[(frame * height + y) * width + x]!, 60);
+    const still = clock.first_still_frame;
+    for (const frame of [still, still + 30, clock.frames - 1]) expect(shown(frame)).toBe("4.75");
+    expect(shown(0)).toMatch(/^3\.8/);
+    expect(shown(still - 6)).not.toBe("4.75");
+  });
 });
 
 /** Centre of what is darker than the ice around it, in a low window about a point; px. */
