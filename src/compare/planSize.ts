@@ -19,7 +19,7 @@ export interface PlanRequest {
 export interface PlanRow {
   /** Trials of each technique for each skater. */
   readonly repeats: number;
-  /** SD to expect of the skaters' differences: sqrt(liking² + 2 typical error² / repeats). */
+  /** SD to expect of the skaters' differences: sqrt(response² + 2 typical error² / repeats). */
   readonly sd: number;
   readonly dZ: number;
   /** Skaters that reach the power, and enough for a sign-flip to settle anything; null = more than can be asked. */

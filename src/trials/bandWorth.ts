@@ -13,7 +13,7 @@ type AtHand = (trial: string) => ReturnType<ReadingOf> | null;
 export interface BandWorth {
   /** Half-width of the 95 % interval of a trial's mean. */
   readonly u95: number;
-  /** How well the quantity is had here, in a sentence. */
+  /** How well the quantity is measured here, in a sentence. */
   readonly words: string;
   /** Why no trial could be shown to lie in the band, and what to do; null where some could. */
   readonly tooNarrow: string | null;
@@ -40,8 +40,8 @@ const ENDS: Partial<Record<TrialQuantity, readonly [number, number]>> = {
 };
 
 /**
- * How well a band's quantity is had: by the technique's trials that are measured, else by all that are, else as the planned
- * camera would have it. Null where none of these tells.
+ * How well a band's quantity is measured: by the technique's trials that are measured, else by all that are, else as the planned
+ * camera would measure it. Null where none of these tells.
  *
  * @param technique id of the technique whose band it is
  */
@@ -82,7 +82,7 @@ function measured(trials: readonly Trial[], quantity: TrialQuantity, readingOf: 
   });
   if (found.length === 0) return null;
   const where = found.length === 1 ? "in the one measured trial" : `in ${found.length} measured trials`;
-  return { u95: median(found), words: (size) => `A trial's mean is had to about ± ${size} (${where}).` };
+  return { u95: median(found), words: (size) => `A trial's mean is measured to about ± ${size} (${where}).` };
 }
 
 function planned(study: Study, quantity: TrialQuantity): Had | null {

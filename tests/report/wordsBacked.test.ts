@@ -3,9 +3,12 @@ import { describe, expect, it } from "vitest";
 import { reportHtml, reportPages } from "../../src/report/page/reportPages.ts";
 import { type MadeUpStudy, madeUpStudy } from "../helpers/madeUpStudy.ts";
 import { t975, twoSided } from "../helpers/plainStatistics.ts";
-import { alike, cares, headline, notTested, sensitivity, support } from "./words/answerWords.ts";
+import { headline } from "./words/headlineWords.ts";
 import { achieved, numbers, skater, within } from "./words/otherWords.ts";
 import { plainly } from "./words/plainly.ts";
+import { sensitivity } from "./words/sensitivityWords.ts";
+import { cares, notTested } from "./words/studyWords.ts";
+import { alike, support } from "./words/supportWords.ts";
 
 // A blind reader: every sentence of the report about a difference is taken apart, and its numbers and its claim are
 // held against what `plainStatistics` makes of the typed times, which shares nothing with the code of the sentences.

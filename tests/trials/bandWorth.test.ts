@@ -61,7 +61,7 @@ describe("what a band is worth here", () => {
       readingOf,
     )!;
     expect(worth.u95).toBe(12);
-    expect(worth.words).toBe("A trial's mean is had to about ± 12° (in 3 measured trials).");
+    expect(worth.words).toBe("A trial's mean is measured to about ± 12° (in 3 measured trials).");
     expect(worth.tooNarrow).toMatch(/^The band is 20° wide, and ± 12° takes up 24°: no trial could be shown/);
   });
 

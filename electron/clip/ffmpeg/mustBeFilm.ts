@@ -7,7 +7,7 @@ import { stated } from "./stated.ts";
 const MOST_MS = 10_000;
 
 /**
- * Decodes the first frame that can be had of a file.
+ * Decodes the first frame of a file that can be decoded.
  *
  * @throws {MeasureError} when it is read to its end and there is none, with the sentence for that
  */

@@ -45,13 +45,13 @@ export function swingBasis(trial: TrialGeometry, swing: Swing, side: Side, n: nu
   const line = travelLine(trial, n);
   const both = limbs(trial);
   const frames = [swing.front, swing.back] as const;
-  const seers = frames.map((e) => {
-    const seer = ground.cameraIn(e.frame);
-    if (!seer) throw new Unmeasurable(ground.unplacedWhy(e.frame) ?? ground.noCamera);
+  const views = frames.map((e) => {
+    const view = ground.cameraIn(e.frame);
+    if (!view) throw new Unmeasurable(ground.unplacedWhy(e.frame) ?? ground.noCamera);
     if (ground.offIceWhy) throw new Unmeasurable(ground.offIceWhy);
-    return seer;
+    return view;
   });
-  const cameras = seers.map((seer, k) => cameraSteps(trial, seer, frames[k]!.frame));
+  const cameras = views.map((view, k) => cameraSteps(trial, view, frames[k]!.frame));
   const marks = frames.flatMap((e) =>
     (["shoulder", "elbow", "wrist"] as const).flatMap((point) => {
       const mark = markMiddle(trial, e.frame, [[side, point]]);
@@ -67,14 +67,14 @@ export function swingBasis(trial: TrialGeometry, swing: Swing, side: Side, n: nu
     line.from.y,
     line.to.x,
     line.to.y,
-    ...seers.flatMap((s) => s.deviations),
+    ...views.flatMap((s) => s.deviations),
   ];
   return {
     args,
     frames,
     limbs: both,
     cameras,
-    deviationsAt: [CAMERAS_AT, CAMERAS_AT + seers[0]!.deviations.length, args.length],
+    deviationsAt: [CAMERAS_AT, CAMERAS_AT + views[0]!.deviations.length, args.length],
     sds: beliefs.map((b) => ({ alongSd: b.along.u, acrossSd: b.across.u, heightSd: b.height.u })),
   };
 }

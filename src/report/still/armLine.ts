@@ -28,7 +28,7 @@ type Arm = Readonly<Record<(typeof JOINTS)[number], Place3d>>;
 /** Metres of the travel's line at least: shorter it can't be seen along the view. */
 const TRAVEL = 1.2;
 
-/** The arms that are at an extreme of their swing in a frame, with a direction that is had. */
+/** The arms that are at an extreme of their swing in a frame, with a direction that is measured. */
 export function armLines(scale: Scale, frame: number, readings: TrialReadings): ArmLine[] {
   return (["left", "right"] as const).flatMap((side) => {
     const frames = readings.places.filter((p) => p.point === "wrist" && p.side === side).map((p) => p.frame);

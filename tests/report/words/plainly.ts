@@ -29,6 +29,11 @@ const WORDS = [
 export const count = (word: string) =>
   /^\d+$/.test(word) ? Number(word) : WORDS.indexOf(word.toLowerCase());
 export const NUMBER = "(-?\\d+(?:\\.\\d+)?)";
+/** "0.05" or "0.05 to 0.21" */
+export const RANGE = "(-?[\\d.]+(?: to -?[\\d.]+)?)";
+
+/** "Ada, Bo and Cleo" */
+export const names = (text: string) => text.split(/, | and /);
 
 /** What was printed is the number, to the digits that were printed. */
 export function says(printed: string, value: number, what: string): void {

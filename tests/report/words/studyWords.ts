@@ -1,0 +1,170 @@
+import { expect } from "vitest";
+import type { Trial } from "../../../src/study/types.ts";
+import { DEGREES_A_METRE, type MadeUpStudy } from "../../helpers/madeUpStudy.ts";
+import { average, deviation, twoSided } from "../../helpers/plainStatistics.ts";
+import { count, holds, says } from "./plainly.ts";
+
+/** Where no measured trial of a technique is as asked, the sentence that must come first; else null. */
+export function notTested(made: MadeUpStudy): string | null {
+  const { study } = made.whole;
+  const of = (technique: string) => {
+    const judged = study.trials.filter(
+      (t) => t.technique === technique && t.valid && !made.suspect.has(t.id) && made.measured.has(t.id),
+    );
+    const answers = judged.map((t) => asAsked(made, t));
+    return { judged: judged.length, missed: answers.includes("no") && !answers.includes("yes") };
+  };
+  const [a, b] = [of("t0"), of("t1")];
+  if (!a.missed && !b.missed) return null;
+  const all = a.missed && b.missed;
+  const number = all ? a.judged + b.judged : (a.missed ? a : b).judged;
+  const [nameA, nameB] = study.techniques.map((t) => t.name);
+  const which = all ? "" : ` of ${a.missed ? nameA : nameB}`;
+  const words = [
+    "none",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+  ];
+  const start =
+    number === 1
+      ? `The one measured trial${which} does not show what was asked`
+      : `None of the ${words[number] ?? number} measured trials${which} shows what was asked`;
+  return `${start}, so this does not test ${nameA} against ${nameB} yet.`;
+}
+
+/** Is a trial's interval outside what was asked, inside, or neither? */
+function asAsked(made: MadeUpStudy, trial: Trial): "yes" | "no" | "can't tell" {
+  const found = made.suspect.has(trial.id) ? undefined : made.measured.get(trial.id);
+  const band = made.whole.study.techniques.find((t) => t.id === trial.technique)!.asked[0];
+  if (!found || !band) return "can't tell";
+  const u95 = found.u95 * (made.ofArms ? DEGREES_A_METRE : 1);
+  const [low, high] = [found.touchdown - u95, found.touchdown + u95];
+  const [min, max] = [band.min ?? -Infinity, band.max ?? Infinity];
+  return low >= min && high <= max ? "yes" : high < min || low > max ? "no" : "can't tell";
+}
+
+/** The lines of doubt that stand before the first picture. */
+export function cares(sentences: readonly string[], made: MadeUpStudy): void {
+  const { study } = made.whole;
+  const { two, wrong, open, doubted } = doubts(made);
+  const banded = study.techniques[0]!.asked.length > 0;
+  const heard = { care: false, many: false };
+  const some = (n: number, one: RegExp, more: RegExp) => (text: string) => {
+    const m = more.exec(text);
+    expect(m ? count(m[1]!) : one.test(text) ? 1 : 0, text).toBe(n);
+  };
+  for (const sentence of sentences)
+    holds(sentence, [
+      [
+        /clips? do(?:es)? not fit|as asked|against what was asked/,
+        () => {
+          heard.care = true;
+          some(
+            doubted.length,
+            /one clip does not fit its time/i,
+            /(\w+) clips do not fit their times/,
+          )(sentence);
+          some(wrong.length, /one trial was not as asked/i, /(\w+) trials were not as asked/)(sentence);
+          const left = banded ? open : 0;
+          if (/no trial can be judged against what was asked yet/i.test(sentence))
+            expect(left).toBe(two.length);
+          else {
+            const m = /(\w+) of (\w+)(?: trials)? can’t be judged(?: against what was asked)?\./.exec(
+              sentence,
+            );
+            expect(m ? count(m[1]!) : 0).toBe(left);
+            if (m) expect(count(m[2]!)).toBe(two.length);
+          }
+          expect(sentence.endsWith(" See what is left without, below.")).toBe(
+            doubted.length + wrong.length > 0,
+          );
+        },
+      ],
+      [
+        /^(?:(.*) had the best mean time of all (\w+)(.*)\.|The study has (\w+) techniques; this compares two of them\.)$/,
+        ([, best, all, rest, otherwise]) => {
+          heard.many = true;
+          expect(count(all ?? otherwise!)).toBe(study.techniques.length);
+          if (best) fastest(best, rest!, made);
+        },
+      ],
+    ]);
+  expect(heard).toEqual({
+    care: wrong.length + doubted.length + (banded ? open : 0) > 0,
+    many: study.techniques.length > 2,
+  });
+}
+
+export function doubts(made: MadeUpStudy) {
+  const { study } = made.whole;
+  const two = study.trials.filter((t) => t.valid && (t.technique === "t0" || t.technique === "t1"));
+  const wrong = two.filter((t) => asAsked(made, t) === "no");
+  const kept = two.filter((t) => !wrong.includes(t));
+  return {
+    ...{ two, wrong, kept },
+    open: two.filter((t) => asAsked(made, t) === "can't tell").length,
+    doubted: two.filter((t) => made.suspect.has(t.id)),
+    unmeasured: kept.filter((t) => made.suspect.has(t.id) || !made.measured.has(t.id)).length,
+  };
+}
+
+/** The best mean over skaters with every technique, and what Holm leaves of its leads. */
+function fastest(best: string, rest: string, { whole: { study } }: MadeUpStudy): void {
+  const table = study.skaters.map((s) =>
+    study.techniques.map((technique) => {
+      const times = study.trials.flatMap((t) =>
+        t.skater === s.id && t.technique === technique.id && t.valid && t.time !== null ? [t.time] : [],
+      );
+      return times.length === 0 ? null : average(times);
+    }),
+  );
+  const complete = table.filter((row) => !row.includes(null)) as number[][];
+  const means = study.techniques.map((_, k) => average(complete.map((row) => row[k]!)));
+  const first = means.indexOf(Math.min(...means));
+  expect(best.toLowerCase()).toBe(study.techniques[first]!.name);
+  const pairs = study.techniques.flatMap((x, i) =>
+    study.techniques.slice(i + 1).map((y, j) => {
+      const k = i + 1 + j;
+      const d = table.flatMap((row) => (row[i] == null || row[k] == null ? [] : [row[k]! - row[i]!]));
+      const sd = d.length < 2 ? 0 : deviation(d);
+      const p = sd > 1e-9 ? twoSided(average(d) / (sd / Math.sqrt(d.length)), d.length - 1) : null;
+      const lead = d.length === 0 ? 0 : average(d) * (i === first ? 1 : -1);
+      return { x, y, i, k, n: d.length, p, lead, holm: 1 };
+    }),
+  );
+  const ranked = pairs.filter((q) => q.p !== null).sort((q, r) => q.p! - r.p!);
+  let least = 0;
+  ranked.forEach((q, at) => {
+    least = Math.max(least, Math.min(1, (ranked.length - at) * q.p!));
+    q.holm = least;
+  });
+  const clear = pairs.filter(
+    (q) => (q.i === first || q.k === first) && q.n >= 6 && q.p !== null && q.holm <= 0.05 && q.lead > 0,
+  );
+  const other = (q: (typeof pairs)[number]) => (q.i === first ? q.y : q.x).name;
+  const none = /^, but allowing for (\w+) comparisons it can’t be told from any( by so few skaters)?$/.exec(
+    rest,
+  );
+  if (none) {
+    expect(clear).toEqual([]);
+    expect(count(none[1]!)).toBe(pairs.length);
+    if (none[2]) expect(complete.length).toBeLessThan(6);
+    return;
+  }
+  const m = /^: (.*), allowing for (\w+) comparisons(?:; it can’t be told from (.*))?$/.exec(rest);
+  if (!m) expect.fail(`no leads: ${rest}`);
+  expect(count(m![2]!)).toBe(pairs.length);
+  const said = m![1]!.split(", ").map((part) => /^([\d.]+) s from (.*)$/.exec(part)!);
+  expect(new Set(said.map((x) => x[2]))).toEqual(new Set(clear.map(other)));
+  for (const [, size, name] of said) says(size!, clear.find((q) => other(q) === name)!.lead, rest);
+}

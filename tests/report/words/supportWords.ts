@@ -1,0 +1,220 @@
+import { expect } from "vitest";
+import { count, holds, NUMBER, names, type Plain, says } from "./plainly.ts";
+
+/** For whom, how sure, whether it matters, what next. */
+export function support(sentence: string, p: Plain): void {
+  const is = (...allowed: Plain["conclusion"][]) => expect(allowed, sentence).toContain(p.conclusion);
+  const few = p.smallest > 0.05;
+  const who = "(?:both|these (\\w+))";
+  const number = (word: string | undefined) => expect(word ? count(word) : 2).toBe(p.n);
+  const size = `(?: \\(${NUMBER} ± ${NUMBER} s\\))?`;
+  const general = (value: string | undefined, half: string | undefined) => {
+    expect(value !== undefined, sentence).toBe(p.general !== null);
+    if (value) {
+      says(value, Math.abs(p.mean), sentence);
+      says(half!, p.general!, sentence);
+    }
+  };
+  const these = (value: string, half: string) => {
+    says(value, Math.abs(p.mean), sentence);
+    says(half, p.these!, sentence);
+  };
+  const worst = Math.max(p.pFlip, p.pT ?? 0);
+  const chance =
+    "(in every second study or more|less than once in a million studies|in 1 study of ([\\d,\u2009]+))";
+  const often = (text: string, oneIn: string | undefined) => {
+    if (oneIn)
+      expect(Math.abs(Number(oneIn.replace(/\D/g, "")) - 1 / worst), sentence).toBeLessThanOrEqual(1.001);
+    else if (/million/.test(text)) expect(worst).toBeLessThan(1e-6);
+    else expect(worst).toBeGreaterThan(0.4);
+  };
+  const clear = () => [...p.verdicts.values()].filter((v) => v.verdict !== "can't tell").length;
+  holds(sentence, [
+    [/^The times are below\.$/, () => undefined],
+    [/ has (no|only|nothing|a |the )|there are no trials/i, () => is("nobody")],
+    [
+      /^One skater says nothing about others(\.|, and without repeats not even how sure it is\.)$/,
+      ([, rest]) => {
+        is("one");
+        expect(rest !== ".").toBe(p.error === null);
+      },
+    ],
+    [
+      new RegExp(
+        `^For ${who} it is not known how sure this is: (nobody repeated a technique|all repeats are exactly alike)\\.( Time to more digits\\.)?$`,
+      ),
+      ([, word, why]) => {
+        number(word);
+        expect(p.these).toBeNull();
+        expect(why!.startsWith("nobody")).toBe(p.error === null);
+      },
+    ],
+    [/^The average describes nobody\.$/, () => is("depends")],
+    [
+      new RegExp(`^For ${who} alone it can’t be told: most skated one technique wholly before the other\\.$`),
+      ([, word]) => {
+        number(word);
+        expect(p.blocks).toBe(true);
+      },
+    ],
+    [
+      new RegExp(`^For ${who} it is within the scatter of their trials \\(${NUMBER} ± ${NUMBER} s\\)\\.$`),
+      ([, word, value, half]) => {
+        number(word);
+        these(value!, half!);
+        expect(Math.abs(p.mean)).toBeLessThanOrEqual(p.these! + 1e-9);
+      },
+    ],
+    [
+      new RegExp(
+        `^For ${who} it would be clear \\(${NUMBER} ± ${NUMBER} s\\), but not once a steady change through the day is taken out\\.$`,
+      ),
+      ([, word, value, half]) => {
+        is("open");
+        number(word);
+        these(value!, half!);
+        expect(Math.abs(p.mean)).toBeGreaterThan(p.these!);
+        expect(Math.abs(p.lag)).toBeGreaterThan(0.05);
+      },
+    ],
+    [
+      new RegExp(
+        `^For ${who} it is clear \\(${NUMBER} ± ${NUMBER} s, from how well each repeats\\)(, and for each of them|, though for nobody alone|; too close to call for (.*?)( of them)?)\\.$`,
+      ),
+      ([, word, value, half, rest, close, ofThem]) => {
+        number(word);
+        these(value!, half!);
+        expect(Math.abs(p.mean)).toBeGreaterThan(p.these!);
+        if (rest!.startsWith(", and")) expect(clear()).toBe(p.n);
+        else if (rest!.startsWith(", though")) expect(clear()).toBe(0);
+        else if (ofThem) expect(count(close!)).toBe(p.n - clear());
+        else
+          expect(names(close!)).toEqual(
+            p.pairs.flatMap((x) => (p.verdicts.get(x.name)!.verdict === "can't tell" ? [x.name] : [])),
+          );
+      },
+    ],
+    [
+      new RegExp(
+        `^For other skaters (\\w+) are too few${size}: by chance (both|all (\\w+)) would agree in 1 study of (\\d+)\\.$`,
+      ),
+      ([, word, value, half, , again, oneIn]) => {
+        expect(few).toBe(true);
+        number(word);
+        expect(again ? count(again) : 2).toBe(p.n);
+        general(value, half);
+        expect(Number(oneIn)).toBe(1 / p.smallest);
+      },
+    ],
+    [
+      new RegExp(`^For skaters like these${size}(?:: chance alone would do this ${chance})?\\.$`),
+      ([, value, half, text, oneIn]) => {
+        expect(few).toBe(false);
+        general(value, half);
+        is(text ? "settled" : "alike");
+        if (text) {
+          often(text, oneIn);
+          expect(worst).toBeLessThanOrEqual(0.05);
+        }
+      },
+    ],
+    [
+      new RegExp(
+        `^For other skaters it is open${size}: (?:the order of trials, or the scatter of repeats, leaves it so|chance alone would do this ${chance})\\.$`,
+      ),
+      ([, value, half, text, oneIn]) => {
+        is("these", "open");
+        expect(few).toBe(false);
+        general(value, half);
+        expect(text !== undefined).toBe(worst > 0.05);
+        if (text) often(text, oneIn);
+      },
+    ],
+    [
+      /^Nobody has said how much would matter: say it in Plan\.$/,
+      () => {
+        is("settled", "these");
+        expect(p.said).toBe(false);
+      },
+    ],
+    [
+      new RegExp(
+        `^Even its (low|high) end, ${NUMBER} s, is (more|less) than the ${NUMBER} s that matters\\.$`,
+      ),
+      ([, end, value, way, band]) => {
+        is("settled", "these");
+        const half = p.conclusion === "these" || p.general === null ? p.these! : p.general;
+        const low = end === "low";
+        says(value!, low ? Math.abs(p.mean) - half : Math.abs(p.mean) + half, sentence);
+        says(band!, p.band!, sentence);
+        expect(p.said).toBe(true);
+        expect(way).toBe(low ? "more" : "less");
+        if (low) expect(Math.abs(p.mean) - half).toBeGreaterThan(p.band!);
+        else expect(Math.abs(p.mean) + half).toBeLessThan(p.band!);
+      },
+    ],
+    [
+      new RegExp(`^It could be less than the ${NUMBER} s that matters\\.$`),
+      ([, band]) => {
+        is("settled", "these");
+        const half = p.conclusion === "these" || p.general === null ? p.these! : p.general;
+        says(band!, p.band!, sentence);
+        expect(Math.abs(p.mean) - half).toBeLessThanOrEqual(p.band!);
+        expect(Math.abs(p.mean) + half).toBeGreaterThanOrEqual(p.band!);
+      },
+    ],
+    [/^Next: skate it again with the order alternating/, () => is("order")],
+    [/^Next: let everybody skate each technique at least twice/, () => expect(p.error).toBeNull()],
+    [/^Next: (\w+) more skaters?; six can settle it\.$/, ([, more]) => expect(count(more!) + p.n).toBe(6)],
+    [/^Next: choose for each skater by the verdicts below/, () => is("depends")],
+    [/^Next: coach it, and time it again another day\.$/, () => is("settled")],
+    [/^Next: choose by what else counts/, () => is("alike")],
+    [
+      /^Next: more trials of each technique/,
+      () => {
+        is("open", "these");
+        expect(p.n).toBeGreaterThanOrEqual(6);
+      },
+    ],
+  ]);
+}
+
+/** Do skaters respond alike? The variance of their differences over what their repeats make of none. */
+export function alike(sentence: string, p: Plain): void {
+  const sized = (value: string, low: string, high: string) => {
+    says(value, p.response!.sd, sentence);
+    says(low, p.response!.ci95[0], sentence);
+    says(high, p.response!.ci95[1], sentence);
+  };
+  const interval = `an SD of ${NUMBER} s \\(${NUMBER} to ${NUMBER} s\\)`;
+  holds(sentence, [
+    [
+      /^Whether skaters respond alike can’t be told: (nobody repeated a technique|all repeats are exactly alike)\.$/,
+      ([, why]) => {
+        expect(p.response).toBeNull();
+        expect(why!.startsWith("nobody")).toBe(p.error === null);
+      },
+    ],
+    [
+      /^Nothing shows that skaters respond differently: their differences scatter less than their trials alone would make them\.$/,
+      () => expect(p.response!.ci95[1]).toBe(0),
+    ],
+    [
+      new RegExp(`^Nothing shows that skaters respond differently: their responses have ${interval}\\.$`),
+      ([, value, low, high]) => {
+        expect(p.pAlike).toBeGreaterThan(0.05);
+        sized(value!, low!, high!);
+      },
+    ],
+    [
+      new RegExp(
+        `^Skaters respond differently: beyond the scatter of their trials, responses have ${interval}(; the order of trials may make part of it)?\\.$`,
+      ),
+      ([, value, low, high, order]) => {
+        expect(p.pAlike).toBeLessThanOrEqual(0.05);
+        sized(value!, low!, high!);
+        expect(order !== undefined).toBe(Math.abs(p.lag) > 0.05 || p.blocks || p.conclusion === "order");
+      },
+    ],
+  ]);
+}
