@@ -6,6 +6,7 @@ import { blademark } from "../helpers/commandLine.ts";
 import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 
 const DEMO = fileURLToPath(new URL("../../sample-clips/demo-study", import.meta.url));
+const ARMS = fileURLToPath(new URL("../../sample-clips/arms-study", import.meta.url));
 
 // Eight skaters, two techniques, three trials each: docs/references.md 2, "made-up nested design" [computed: R].
 const A =
@@ -185,6 +186,29 @@ describe("compare", () => {
     const file = table(rows("narrow", A, 1));
     const times = ["compare", "--times", file, "--a", "narrow", "--b", "wide", "--quantity", "time_s"];
     expect((await blademark(...times)).status).toBe(2);
+  });
+
+  it("compares how arms swing, and has both sides of each skater", async () => {
+    const ask = ["compare", ARMS, "--a", "arms along", "--b", "arms across"];
+    const { status, out } = await blademark(...ask, "--quantity", "arm_swing_direction_deg", "--json");
+    expect(status).toBe(0);
+    const json = JSON.parse(out);
+    expect(json).toMatchObject({ quantity: "arm_swing_direction_deg", n: 2 });
+    expect(Object.keys(json)).toContain("smallest_worthwhile_deg");
+    // sample-clips/README of the arms study: Aino swung across as asked, Signe only some 24° off the lane's direction.
+    const [aino, signe] = json.pairs;
+    expect(aino.b).toBeGreaterThan(45);
+    expect(signe.b).toBeLessThan(45);
+    for (const one of json.sides.filter((s: { value?: null }) => s.value !== null)) {
+      expect(one.left_minus_right.value).toBeCloseTo(one.left.value - one.right.value, 9);
+      expect(one.left_minus_right.u95).toBeGreaterThan(0);
+    }
+    expect(json.sides.map((s: { skater: string }) => s.skater)).toEqual(
+      expect.arrayContaining(["Aino", "Signe"]),
+    );
+    const plain = await blademark(...ask, "--quantity", "arm_swing_direction_deg");
+    expect(plain.out).toMatch(/Aino, arms across: left \d+° ± \d+°, right \d+° ± \d+°; /);
+    expect(plain.out).not.toMatch(/NaN|undefined|null/);
   });
 
   it("looks at every pair of three techniques, adjusted", async () => {
