@@ -1,10 +1,11 @@
 import type { Lens } from "../../study/types.ts";
-import { calculation, linear } from "../../uncertainty/uncertain.ts";
+import { Together } from "../../uncertainty/together.ts";
+import { calculation, type Uncertain } from "../../uncertainty/uncertain.ts";
 import { type Camera, ray } from "./camera.ts";
 import { PLACE_AT } from "./fitCamera.ts";
 import type { UncertainCamera, UncertainMark, UncertainPlace } from "./ground.ts";
 import { isWithinReach, undistort } from "./lens.ts";
-import { byDeviation, raySlopes } from "./raySlopes.ts";
+import { byDeviation, raySlopes, type Vector } from "./raySlopes.ts";
 
 /** Where the ray of a picture point meets the ice; null at and above the horizon, and beyond the lens's reach. */
 export function meetIce(camera: Camera, lens: Lens, u: number, v: number): readonly [number, number] | null {
@@ -29,14 +30,32 @@ export function placeOnIce(view: UncertainCamera, mark: UncertainMark): Uncertai
   }, inputs);
   // The place is camera + reach × ray: a turn of the ray moves it along the ice.
   const reach = -camera.z / rz;
-  const turns = [slopes.byU, slopes.byV, ...byDeviation(slopes, deviations.length)];
-  const alongX = turns.map((turn) => (turn ? reach * (turn[0] - (rx * turn[2]) / rz) : 0));
-  const alongY = turns.map((turn) => (turn ? reach * (turn[1] - (ry * turn[2]) / rz) : 0));
-  const place = 2 + PLACE_AT;
-  [alongX[place], alongY[place + 1]] = [1, 1];
-  [alongX[place + 2], alongY[place + 2]] = [-rx / rz, -ry / rz];
+  const alongX = (turn: Vector) => reach * (turn[0] - (rx * turn[2]) / rz);
+  const alongY = (turn: Vector) => reach * (turn[1] - (ry * turn[2]) / rz);
+  const turns = byDeviation(slopes, deviations.length);
+  const byX = turns.map((turn) => (turn ? alongX(turn) : 0));
+  const byY = turns.map((turn) => (turn ? alongY(turn) : 0));
+  [byX[PLACE_AT], byY[PLACE_AT + 1]] = [1, 1];
+  [byX[PLACE_AT + 2], byY[PLACE_AT + 2]] = [-rx / rz, -ry / rz];
+  const left = leftOpen(deviations);
+  const marks = (along: typeof alongX) =>
+    [
+      [along(slopes.byU), mark.u],
+      [along(slopes.byV), mark.v],
+    ] as const;
   return {
-    x: linear(camera.x + reach * rx, inputs, alongX, whole, 0),
-    y: linear(camera.y + reach * ry, inputs, alongY, whole, 1),
+    x: left.linear(camera.x + reach * rx, marks(alongX), byX, whole, 0),
+    y: left.linear(camera.y + reach * ry, marks(alongY), byY, whole, 1),
   };
 }
+
+/** A camera's deviations serve every mark of its frames. */
+function leftOpen(deviations: readonly Uncertain[]): Together {
+  const known = togethers.get(deviations);
+  if (known) return known;
+  const made = new Together(deviations);
+  togethers.set(deviations, made);
+  return made;
+}
+
+const togethers = new WeakMap<readonly Uncertain[], Together>();

@@ -2,7 +2,7 @@ import type { Lens } from "../../study/types.ts";
 import type { Camera } from "./camera.ts";
 import { straightened } from "./lensSlopes.ts";
 
-type Vector = readonly [x: number, y: number, z: number];
+export type Vector = readonly [x: number, y: number, z: number];
 
 /** The ray of a picture point, one unit along the optical axis, and what turns it. Ice frame. */
 export interface RaySlopes {
