@@ -12,7 +12,7 @@ import { UnsavedNotice, type UnsavedOffers } from "./frame/UnsavedNotice.tsx";
 import { useUndoKeys } from "./frame/useUndoKeys.ts";
 import type { PlaceProps } from "./places/shared/PlaceProps.ts";
 import type { Autosave } from "./store/autosave.ts";
-import { createFirstSteps } from "./store/firstSteps.ts";
+import { createFirstSteps, noteSteps } from "./store/firstSteps.ts";
 import { dismissAll } from "./store/messages.ts";
 import "./frame/frame.css";
 
@@ -31,6 +31,7 @@ export function App({ session, shell, autosave, unsaved, takeOver, takeTheirs }:
   const steps = useMemo(createFirstSteps, []);
   const main = useRef<HTMLElement>(null);
   useUndoKeys(session);
+  useEffect(() => noteSteps(session, steps), [session, steps]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: a message belongs to the place it was said in
   useEffect(dismissAll, [place]);
   const Open = placeComponent(place);

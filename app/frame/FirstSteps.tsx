@@ -1,8 +1,9 @@
 import { useState } from "react";
 import { useStore } from "zustand";
 import { PLACE_NAMES } from "../../src/study/places.ts";
-import { FIRST_STEPS, type FirstStep, type FirstStepsStore, isDone } from "../store/firstSteps.ts";
-import { goToPlace, type Session } from "../store/session.ts";
+import { type FirstStep, type FirstStepsStore, stepsOf } from "../store/firstSteps.ts";
+import { goToPlace, goToTrial, type Session } from "../store/session.ts";
+import { firstUnmarked } from "../store/trialState.ts";
 
 interface Props {
   readonly session: Session;
@@ -15,10 +16,13 @@ export function FirstSteps({ session, steps }: Props) {
   const { shown, seen } = useStore(steps);
   const [listed, setListed] = useState(false);
   if (!shown) return null;
-  const done = (step: FirstStep) => isDone(step, whole, seen);
-  const next = FIRST_STEPS.find((step) => !done(step));
+  const all = stepsOf(whole, seen);
+  const done = (step: FirstStep) => seen.includes(step.key);
+  const next = all.find((step) => !done(step));
   const show = (step: FirstStep) => {
-    if (!step.done && !seen.includes(step.key)) steps.setState({ seen: [...seen, step.key] });
+    if (!step.did && !done(step)) steps.setState({ seen: [...seen, step.key] });
+    const trial = step.place === "measure" && !done(step) ? firstUnmarked(whole) : null;
+    if (trial) goToTrial(session, trial.id);
     goToPlace(session, step.place);
   };
   return (
@@ -27,9 +31,11 @@ export function FirstSteps({ session, steps }: Props) {
         <p>
           <strong>First steps</strong>{" "}
           <span className="quiet number">
-            {FIRST_STEPS.filter(done).length}/{FIRST_STEPS.length}
+            {all.filter(done).length}/{all.length}
           </span>{" "}
-          {next ? next.words : "All done. A word with a dotted line under it explains itself."}
+          {next
+            ? next.words(whole)
+            : "That was all. A word with a dotted line under it explains itself; ? lists the keys of Measure."}
         </p>
         {next && (
           <button type="button" className="plain-button" onClick={() => show(next)}>
@@ -45,20 +51,20 @@ export function FirstSteps({ session, steps }: Props) {
           {listed ? "Fold the list" : "List them all"}
         </button>
         <button type="button" className="plain-button" onClick={() => steps.setState({ shown: false })}>
-          Leave
+          {next ? "Leave" : "Close"}
         </button>
       </div>
       {listed && (
         <ol className="first-steps-list">
-          {FIRST_STEPS.map((step) => (
+          {all.map((step) => (
             <li key={step.key}>
               <span className={done(step) ? "good" : "quiet"}>{done(step) ? "✓ done" : "open"}</span>
               <span className="quiet">{PLACE_NAMES[step.place]}</span>
-              <span>{step.words}</span>
+              <span>{step.words(whole)}</span>
               <button
                 type="button"
                 className="plain-button"
-                aria-label={`Show me: ${step.words}`}
+                aria-label={`Show me: ${step.words(whole)}`}
                 onClick={() => show(step)}
               >
                 Show

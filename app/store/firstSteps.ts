@@ -1,91 +1,128 @@
 import { createStore, type StoreApi } from "zustand/vanilla";
+import { trialLabel } from "../../src/study/labels.ts";
 import type { Place } from "../../src/study/places.ts";
 import type { TrialMarks, WholeStudy } from "../../src/study/types.ts";
+import type { Session } from "./session.ts";
+import { firstUnmarked } from "./trialState.ts";
 
 export interface FirstStep {
   readonly key: string;
   readonly place: Place;
   /** What to do, and where on that place. */
-  readonly words: string;
-  /** Told from the study; without it a step is done once its place was looked at through the list. */
-  done?(whole: WholeStudy): boolean;
+  words(whole: WholeStudy): string;
+  /** There is still something to do; absent = always. */
+  needed?(whole: WholeStudy): boolean;
+  /** This change of the study was the step; absent = it is done once its place was looked at through the list. */
+  did?(before: WholeStudy, now: WholeStudy): boolean;
 }
 
-const anyMarks = (whole: WholeStudy, has: (marks: TrialMarks) => boolean) =>
-  Object.values(whole.marks).some(has);
+/** Something of a trial's marks that was not there before. */
+const gained =
+  (count: (marks: TrialMarks) => number) =>
+  (before: WholeStudy, now: WholeStudy): boolean =>
+    Object.values(now.marks).some((m) => {
+      const was = before.marks[m.trial];
+      return m !== was && count(m) > (was ? count(was) : 0);
+    });
+
+const toMark = (whole: WholeStudy) => firstUnmarked(whole) !== null;
+
+/** The trial that is to be marked, by name. */
+const nameOfNext = (whole: WholeStudy): string => {
+  const next = firstUnmarked(whole);
+  return next ? trialLabel(whole.study, next.id) : "a trial";
+};
 
 /** The way from an empty study to a printed report, in the order of the day. */
 export const FIRST_STEPS: readonly FirstStep[] = [
   {
     key: "question",
     place: "plan",
-    words: "Write down the question and the lane: its length and where the gates stand.",
-    done: ({ study }) => study.question.trim() !== "" && study.lane.distance > 0,
+    words: () => "Write down the question and the lane: its length and where the gates stand.",
+    needed: ({ study }) => study.question.trim() === "" || study.lane.distance <= 0,
+    did: (before, { study }) => study.question !== before.study.question || study.lane !== before.study.lane,
   },
   {
     key: "skaters",
     place: "plan",
-    words: "Name the skaters.",
-    done: ({ study }) => study.skaters.length > 0,
+    words: () => "Name the skaters.",
+    needed: ({ study }) => study.skaters.length === 0,
+    did: (before, now) => now.study.skaters.length > before.study.skaters.length,
   },
   {
     key: "techniques",
     place: "plan",
-    words: "Name the two techniques, and how you will check which was skated.",
-    done: ({ study }) => study.techniques.length > 1,
+    words: () => "Name the two techniques, and how you will check which was skated.",
+    needed: ({ study }) => study.techniques.length < 2,
+    did: (before, now) => now.study.techniques.length > before.study.techniques.length,
   },
   {
     key: "order",
     place: "plan",
-    words: "Make the run order and print it for the rink.",
-    done: ({ study }) => study.trials.length > 0,
+    words: () => "Make the run order and print it for the rink.",
+    needed: ({ study }) => study.trials.length === 0,
+    did: (before, now) => now.study.trials.length > before.study.trials.length,
   },
   {
     key: "camera",
     place: "plan",
-    words: "See where the camera should stand, and how precise the numbers will be.",
+    words: () => "See where the camera should stand, and how precise the numbers will be.",
   },
   {
     key: "times",
     place: "times",
-    words: "Type the photocell times into the sheet.",
-    done: ({ study }) => study.trials.some((t) => t.time !== null),
+    words: () => "Type the photocell times into the sheet.",
+    needed: ({ study }) => study.trials.every((t) => t.time === null),
+    did: (before, { study }) =>
+      study.trials.some(
+        (t) => t.time !== null && t.time !== before.study.trials.find((b) => b.id === t.id)?.time,
+      ),
   },
   {
     key: "clips",
     place: "times",
-    words: "Drop each clip on its trial, or add it there.",
-    done: ({ study }) => study.trials.some((t) => t.clip !== undefined),
+    words: () => "Drop each clip on its trial, or add it there.",
+    needed: ({ study }) => study.trials.every((t) => t.clip === undefined),
+    did: (before, { study }) =>
+      study.trials.some(
+        (t) => t.clip !== undefined && t.clip !== before.study.trials.find((b) => b.id === t.id)?.clip,
+      ),
   },
   {
     key: "scale",
     place: "measure",
-    words: "Set the scale: mark places on the ice whose distances are known.",
-    done: (whole) => anyMarks(whole, (m) => Boolean(m.iceReference)),
+    words: (whole) =>
+      `${nameOfNext(whole)}: set the scale. Mark places on the ice whose distances are known, or take another trial's.`,
+    needed: toMark,
+    did: gained((m) => (m.iceReference ? 1 : 0)),
   },
   {
     key: "events",
     place: "measure",
-    words: "Step to where a blade leaves the ice, or lands, and say that this is the frame.",
-    done: (whole) => anyMarks(whole, (m) => m.events.length > 0),
+    words: (whole) =>
+      `${nameOfNext(whole)}: step to where a blade leaves the ice, or lands, and say that this is the frame.`,
+    needed: toMark,
+    did: gained((m) => m.events.length),
   },
   {
     key: "marks",
     place: "measure",
-    words: "Mark the points the card on the picture asks for. The ? key lists every key.",
-    done: (whole) => anyMarks(whole, (m) => m.marks.length > 0),
+    words: (whole) =>
+      `${nameOfNext(whole)}: mark the points asked for under the picture. The ? key lists every key.`,
+    needed: toMark,
+    did: gained((m) => m.marks.length),
   },
   {
     key: "answer",
     place: "compare",
-    words: "Read which technique was faster and by how much; every number says how sure it is.",
+    words: () => "Read which technique was faster and by how much; every number says how sure it is.",
   },
-  { key: "report", place: "report", words: "Look through the report, then print or save it." },
+  { key: "report", place: "report", words: () => "Look through the report, then print or save it." },
 ];
 
 export interface FirstStepsSeen {
   readonly shown: boolean;
-  /** Keys of the steps that were looked at. */
+  /** Keys of the steps this person did or looked at. */
   readonly seen: readonly string[];
 }
 
@@ -115,6 +152,18 @@ export function createFirstSteps(): FirstStepsStore {
   return store;
 }
 
-export function isDone(step: FirstStep, whole: WholeStudy, seen: readonly string[]): boolean {
-  return step.done ? step.done(whole) : seen.includes(step.key);
+/** Steps that are there for this person in this study: what somebody else did in it is neither to do nor done. */
+export function stepsOf(whole: WholeStudy, seen: readonly string[]): readonly FirstStep[] {
+  return FIRST_STEPS.filter((step) => seen.includes(step.key) || (step.needed?.(whole) ?? true));
+}
+
+/** Notes each step as this person does it; returns how to stop. */
+export function noteSteps(session: Session, store: FirstStepsStore): () => void {
+  return session.subscribe((now, before) => {
+    // What is taken back, or read from the disk, was not done now.
+    if (now.whole === before.whole || now.past.length <= before.past.length) return;
+    const { seen } = store.getState();
+    const done = FIRST_STEPS.filter((s) => !seen.includes(s.key) && s.did?.(before.whole, now.whole));
+    if (done.length > 0) store.setState({ seen: [...seen, ...done.map((s) => s.key)] });
+  });
 }

@@ -363,9 +363,7 @@ describe("the scale", () => {
     }
     const chip = page.getByRole("button", { name: /^Ice: 6 points, fit/ });
     // Six presses on whole screen pixels, under 0.8 of a picture pixel each: the fit cannot be worse than that.
-    const fit = Number(
-      /fit ([\d.]+) px \([\d.]+ cm on the ice\)/.exec((await chip.textContent()) ?? "")?.[1],
-    );
+    const fit = Number(/fit ([\d.]+) px/.exec((await chip.textContent()) ?? "")?.[1]);
     expect(fit).toBeLessThan(0.8);
     await expect.poll(() => pointsOnDisk(folder).length, SOON).toBe(6);
     for (const [i, [x, y]] of PAIRS.entries()) {

@@ -136,7 +136,7 @@ async function dropClips(page: Page, folder: string): Promise<void> {
 async function catchWrongClip(page: Page): Promise<void> {
   await page.getByRole("button", { name: WRONG }).click();
   await page.getByRole("heading", { level: 1, name: /Bea/ }).waitFor();
-  await page.getByRole("button", { name: "Clip time: not checked" }).click();
+  await page.getByRole("button", { name: "Clip time: pick the gates" }).click();
   for (const [gate, frame] of [
     ["0 m", 54],
     ["30 m", 313],

@@ -17,6 +17,7 @@ import { RibbonKey } from "../../ribbon/RibbonKey.tsx";
 import { firstFrame, isDoubtful, lastFrame, readyRanges } from "../../store/clipFrames.ts";
 import { scaleOf, trialReading } from "../../store/readings.ts";
 import { goToPlace, goToTrial } from "../../store/session.ts";
+import { nextUnmarked } from "../../store/trialState.ts";
 import { whenIdle } from "../../store/whenIdle.ts";
 import type { PlaceProps } from "../shared/PlaceProps.ts";
 import { ClipCare } from "./clip/ClipCare.tsx";
@@ -37,6 +38,7 @@ import {
   toolNow,
 } from "./core/actions.ts";
 import { currentStride } from "./core/currentStride.ts";
+import { goOnFromMarked, markedHere } from "./core/markedHere.ts";
 import { FIRST_PASS, ofPass } from "./core/pass.ts";
 import { frameAt, type Proposal, proposals } from "./core/proposals.ts";
 import { type SkaterPath, skaterPath } from "./core/skaterPath.ts";
@@ -52,6 +54,7 @@ import { GuideStrip } from "./guide/GuideStrip.tsx";
 import { guide } from "./guide/guide.ts";
 import { KeyList } from "./guide/KeyList.tsx";
 import { likelyFrames } from "./guide/likelyFrames.ts";
+import { MarkedStrip } from "./guide/MarkedStrip.tsx";
 import { depthOf } from "./guide/sequence.ts";
 import { goToFrame } from "./guide/steps.ts";
 import { StridePanel } from "./numbers/StridePanel.tsx";
@@ -245,15 +248,22 @@ interface AskedProps {
 /** The strip under the picture: the question, or why there is none on this frame. */
 function Asked({ m, canvas, cursorWords, reach }: AskedProps) {
   const frame = useStore(m.session, (s) => s.frame);
-  const task = useStore(m.ui, (s) => s.task);
+  const { task } = useStore(m.ui);
   const said = frameNotice(m.index, frame, canvas, reach, () => m.clips.watch(m.trial.clip ?? ""));
   // At a step the frame comes sooner than anyone reads: what is said of its absence must not cost it time.
   const late = useLasting(said !== null);
   const notice = late ? said : cursorWords;
-  return task === "scale" ? (
-    <ScaleStrip m={m} notice={notice} />
-  ) : (
-    <GuideStrip m={m} exact={canvas.exact} notice={notice} />
+  if (task === "scale") return <ScaleStrip m={m} notice={notice} />;
+  const strides = m.readOnly ? null : markedHere(m);
+  if (strides === null) return <GuideStrip m={m} exact={canvas.exact} notice={notice} />;
+  return (
+    <MarkedStrip
+      strides={strides}
+      notice={notice}
+      next={nextUnmarked(m.whole, m.trial.id)}
+      onGoOn={() => goOnFromMarked(m)}
+      onMarkOn={() => m.ui.setState({ markOn: true })}
+    />
   );
 }
 

@@ -2,21 +2,23 @@ import { Tooltip } from "@mantine/core";
 import { useStore } from "zustand";
 import type { ScaleSummary } from "../../../src/ice/types.ts";
 import type { TrialReadings } from "../../../src/kinematics/types.ts";
+import { trialLabel } from "../../../src/study/labels.ts";
+import type { Trial, TrialMarks, WholeStudy } from "../../../src/study/types.ts";
 import { countedReadings } from "../../../src/trials/countedReadings.ts";
 import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
 import { iceMarkSd } from "../../../src/trials/trialInput.ts";
 import { UndoButtons } from "../../frame/UndoButtons.tsx";
 import type { Derived } from "../../store/readings.ts";
 import { scaleOf, trialReading } from "../../store/readings.ts";
-import { goToTrial } from "../../store/session.ts";
+import { trialState } from "../../store/trialState.ts";
 import { GateFrames } from "./clip/GateFrames.tsx";
-import { currentStride } from "./core/currentStride.ts";
+import type { MeasureStore } from "./core/measureState.ts";
 import { toTask } from "./core/tool.ts";
-import { trialTitle } from "./core/trialView.ts";
 import type { Measuring } from "./core/useMeasure.ts";
 import { referenceWords } from "./scale/referenceWords.ts";
 import { LEAST_POINTS } from "./scale/scaleAdvice.ts";
 import { TrialMenu } from "./TrialMenu.tsx";
+import { TrialPicker } from "./TrialPicker.tsx";
 
 interface Props {
   readonly m: Measuring;
@@ -24,67 +26,48 @@ interface Props {
   readonly toTrial: (by: 1 | -1) => void;
 }
 
-/** Whose trial this is, its photocell time, what the scale is worth, and the ways to the next trial. */
+/** Whose trial this is, its photocell time, what the scale is worth, and the ways to the other trials. */
 export function TrialHeader({ m, reading, toTrial }: Props) {
-  const { trials } = m.whole.study;
-  const place = trials.indexOf(m.trial);
+  const { trial, whole } = m;
   return (
     <header className="trial-header">
-      <div className="trial-title">
-        <h1>
-          {trialTitle(m.whole, m.trial)}{" "}
-          {m.trial.time === null ? (
-            <span className="quiet trial-untimed">no time yet</span>
-          ) : (
-            <span className="number trial-time">{photocellText(m.trial.time)} s</span>
-          )}
-        </h1>
-        <div className="chips">
-          <ScaleChip m={m} />
-          <StrideChip m={m} reading={reading} />
-          {!m.trial.valid && (
-            <span className="chip" data-tone="care">
-              not valid{m.trial.note ? `: ${m.trial.note}` : ""}
-            </span>
-          )}
-          <GateFrames m={m} reading={reading} />
-          <AsAskedChip m={m} reading={reading} />
-          <UndoButtons session={m.session} />
-        </div>
+      <h1>
+        {trialLabel(whole.study, trial.id)}{" "}
+        {trial.time === null ? (
+          <span className="quiet trial-untimed">no time yet</span>
+        ) : (
+          <span className="number trial-time">{photocellText(trial.time)} s</span>
+        )}
+      </h1>
+      <div className="trial-ways">
+        <TrialPicker session={m.session} whole={whole} trial={trial.id} toTrial={toTrial} />
+        <TrialMenu m={m} />
       </div>
-      <nav className="trial-nav" aria-label="Trials">
-        <label>
-          <span className="visually-hidden">Trial</span>
-          <select value={m.trial.id} onChange={(e) => goToTrial(m.session, e.currentTarget.value)}>
-            {trials.map((t, i) => (
-              <option key={t.id} value={t.id}>
-                {i + 1} of {trials.length}: {trialTitle(m.whole, t)}
-              </option>
-            ))}
-          </select>
-        </label>
-        <div>
-          <button type="button" className="plain-button" disabled={place <= 0} onClick={() => toTrial(-1)}>
-            Trial before
-          </button>
-          <button
-            type="button"
-            className="plain-button"
-            disabled={place >= trials.length - 1}
-            onClick={() => toTrial(1)}
-          >
-            Next trial
-          </button>
-          <TrialMenu m={m} />
-        </div>
-      </nav>
+      <div className="chips">
+        <ScaleChip ui={m.ui} marks={m.marks} markSd={iceMarkSd(whole)} />
+        {!trial.valid && (
+          <span className="chip" data-tone="care">
+            not valid{trial.note ? `: ${trial.note}` : ""}
+          </span>
+        )}
+        <GateFrames m={m} reading={reading} />
+        <AsAskedChip whole={whole} trial={trial} reading={reading} />
+        <UndoButtons session={m.session} />
+      </div>
     </header>
   );
 }
 
-function ScaleChip({ m }: { m: Measuring }) {
-  const task = useStore(m.ui, (s) => s.task);
-  const { tone, words, why } = scaleWords(m);
+interface ScaleChipProps {
+  readonly ui: MeasureStore;
+  readonly marks: TrialMarks;
+  /** SD of a mark on an ice point, px. */
+  readonly markSd: number;
+}
+
+function ScaleChip({ ui, marks, markSd }: ScaleChipProps) {
+  const task = useStore(ui, (s) => s.task);
+  const { tone, words, why } = scaleWords(marks, markSd);
   return (
     <Tooltip label={why}>
       <button
@@ -92,7 +75,7 @@ function ScaleChip({ m }: { m: Measuring }) {
         className="chip"
         data-tone={tone}
         aria-pressed={task === "scale"}
-        onClick={() => m.ui.setState(toTask(task === "scale" ? "strides" : "scale"))}
+        onClick={() => ui.setState(toTask(task === "scale" ? "strides" : "scale"))}
       >
         {words}
       </button>
@@ -104,26 +87,30 @@ function ScaleChip({ m }: { m: Measuring }) {
 const FIT_ON_THE_ICE =
   "The fit is how far the ice points disagree. Far away a pixel covers many centimetres towards and away from the camera but few from side to side.";
 
-function fitOnTheIce({ rmsAcross }: ScaleSummary): string {
+function fitOnTheIce({ rms, rmsAcross }: ScaleSummary): string {
   const across =
     rmsAcross === null
       ? ""
       : ` Across the lane, where widths lie, they disagree by ${(100 * rmsAcross).toFixed(1)} cm.`;
-  return `${FIT_ON_THE_ICE}${across} What they leave open of the scale is part of every ±.`;
+  const along = rms === null ? "" : ` ${(100 * rms).toFixed(1)} cm on the ice here.`;
+  return `${FIT_ON_THE_ICE}${along}${across} What they leave open of the scale is part of every ±.`;
 }
 
-function scaleWords(m: Measuring): { tone: string | undefined; words: string; why: string } {
-  const reference = m.marks.iceReference;
+function scaleWords(
+  marks: TrialMarks,
+  markSd: number,
+): { tone: string | undefined; words: string; why: string } {
+  const reference = marks.iceReference;
   const open = "Press to set or change the scale.";
   if (!reference)
     return {
-      tone: "care",
+      tone: undefined,
       words: "Ice: no scale yet",
       why: `Without it there are times and rates, but no metres. ${open}`,
     };
   const count = referenceWords(reference);
-  if (!m.marks.picture) return { tone: "care", words: `Ice: ${count}`, why: open };
-  const scale = scaleOf(reference, m.marks.picture, iceMarkSd(m.whole));
+  if (!marks.picture) return { tone: undefined, words: `Ice: ${count}`, why: open };
+  const scale = scaleOf(reference, marks.picture, markSd);
   if (!scale.ok)
     return { tone: "bad", words: `Ice: ${count}, no scale`, why: `${scale.error.coach} ${open}` };
   const { summary } = scale.value;
@@ -132,7 +119,7 @@ function scaleWords(m: Measuring): { tone: string | undefined; words: string; wh
       ? ""
       : summary.kind === "ice-points" && summary.points <= LEAST_POINTS
         ? ", too few to check the fit"
-        : `, fit ${summary.rmsPx.toFixed(1)} px (${(100 * summary.rms).toFixed(1)} cm on the ice)`;
+        : `, fit ${summary.rmsPx.toFixed(1)} px`;
   const warned = summary.warnings.map((w) => w.text).join(" ");
   return {
     tone: warned ? "care" : undefined,
@@ -141,33 +128,28 @@ function scaleWords(m: Measuring): { tone: string | undefined; words: string; wh
   };
 }
 
-function StrideChip({ m, reading }: Pick<Props, "m" | "reading">) {
-  const stride = useStore(m.session, (s) =>
-    reading.ok ? currentStride(reading.value.strides, s.frame) : null,
-  );
-  if (!reading.ok || !stride) return null;
-  return (
-    <span className="chip" data-tone="accent">
-      Stride {stride.stride} of {reading.value.strides.length}
-    </span>
-  );
-}
-
 /** The time as it was read off, two decimals at least. */
 function photocellText(seconds: number): string {
   const typed = String(Number(seconds.toFixed(4)));
   return (typed.split(".")[1]?.length ?? 0) >= 2 ? typed : seconds.toFixed(2);
 }
 
-const TONES = { yes: "good", no: "bad", "can't tell": "care" } as const;
+const TONES = { yes: "good", no: "bad", "can't tell": undefined } as const;
 
-/** Does the trial show the technique it was meant to show? */
-function AsAskedChip({ m, reading }: Pick<Props, "m" | "reading">) {
-  const technique = m.whole.study.techniques.find((t) => t.id === m.trial.technique);
-  if (!technique || technique.asked.length === 0 || !reading.ok || reading.value.strides.length === 0)
-    return null;
-  const readings = countedReadings(m.whole, (id) => trialReading(m.whole, id));
-  const { answer, why } = trialAsAsked(m.trial, technique, readings);
+interface AsAskedProps {
+  readonly whole: WholeStudy;
+  readonly trial: Trial;
+  readonly reading: Derived<TrialReadings>;
+}
+
+/** Does the trial show the technique it was meant to show? Said once a stride has a width: before, nothing speaks for it. */
+function AsAskedChip({ whole, trial, reading }: AsAskedProps) {
+  const technique = whole.study.techniques.find((t) => t.id === trial.technique);
+  if (!technique || technique.asked.length === 0 || !reading.ok) return null;
+  const readings = countedReadings(whole, (id) => trialReading(whole, id));
+  const { answer, why } = trialAsAsked(trial, technique, readings);
+  const tellable = trialState(trial, whole.marks[trial.id]).kind === "marked";
+  if (answer === "can't tell" && !tellable) return null;
   return (
     <Tooltip label={why}>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the sentence must be within reach of the keyboard */}

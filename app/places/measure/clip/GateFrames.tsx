@@ -17,7 +17,7 @@ const VERDICTS: Readonly<Record<string, { readonly words: string; readonly tone?
   pairing: { words: "Clip time: consistent" },
   "pairing-speed": { words: "Clip time: check the speed factor", tone: "bad" },
   "pairing-refuted": { words: "Clip time disagrees", tone: "bad" },
-  "pairing-not-checked": { words: "Clip time: not checked" },
+  "pairing-not-checked": { words: "Clip time: pick the gates" },
 };
 
 /** Over the ice map, not over the gates one has to see. */

@@ -15,6 +15,8 @@ export interface MeasureState {
   readonly keysShown: boolean;
   /** Places typed in this window that are not on the picture yet. */
   readonly typed: readonly IceCandidate[];
+  /** There is more to mark than the rhythm says. */
+  readonly markOn: boolean;
   /** Which marking of the trial is being done. */
   readonly pass: Pass;
   readonly playing: boolean;
@@ -35,6 +37,7 @@ export function createMeasureState(): MeasureStore {
     names: false,
     keysShown: false,
     typed: [],
+    markOn: false,
     pass: FIRST_PASS,
     playing: false,
     pace: 1,
@@ -47,6 +50,7 @@ export const FRESH: Partial<MeasureState> = {
   tool: NO_TOOL,
   selected: null,
   leftOpen: [],
+  markOn: false,
   pass: FIRST_PASS,
   playing: false,
 };

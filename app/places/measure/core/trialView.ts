@@ -1,25 +1,11 @@
 import type { ClipIndex } from "../../../../src/study/exchange.ts";
-import type {
-  Mark,
-  MarkedPicture,
-  Side,
-  Trial,
-  TrialMarks,
-  WholeStudy,
-} from "../../../../src/study/types.ts";
+import type { Mark, MarkedPicture, Side, TrialMarks, WholeStudy } from "../../../../src/study/types.ts";
 import { emptyMarks } from "../../../../src/trials/trialInput.ts";
 import { icePointsOn } from "../../../commands/ice/icePoints.ts";
 import { pointWords } from "../../../commands/words.ts";
 import type { DrawnMark } from "../../../picture/drawnMark.ts";
 import { pieceOf } from "../guide/pieces.ts";
 import { ofPass, type Pass } from "./pass.ts";
-
-/** "Signe, open recovery, trial 2" and its time, in words. */
-export function trialTitle(whole: WholeStudy, trial: Trial): string {
-  const skater = whole.study.skaters.find((s) => s.id === trial.skater);
-  const technique = whole.study.techniques.find((t) => t.id === trial.technique);
-  return `${skater?.name || skater?.code || trial.skater}, ${technique?.name ?? trial.technique}, trial ${trial.repeat}`;
-}
 
 const NONE = new Map<string, TrialMarks>();
 

@@ -6,6 +6,7 @@ import { other } from "../guide/sequence.ts";
 import { goToFrame, step } from "../guide/steps.ts";
 import { answer, backOne, cannotSee, doMain, doScaleMain, guideInput } from "./actions.ts";
 import { createHeldStep } from "./heldStep.ts";
+import { goOnFromMarked, markedHere } from "./markedHere.ts";
 import { PACES } from "./playOn.ts";
 import { nudge, removeSelected, selectNext } from "./selection.ts";
 import { settled } from "./settled.ts";
@@ -152,8 +153,10 @@ function onLetter(e: KeyboardEvent, m: Measuring): boolean {
   else if (key === "o") m.ui.setState(({ looping }) => ({ looping: !looping, playing: false }));
   else if (m.ui.getState().task === "scale") return onScaleKey(key, m);
   else if (onAnswer(key, m)) return true;
-  else if (key === "enter") doMain(m);
-  else if (key === "backspace") backOne(m);
+  else if (key === "enter") {
+    if (markedHere(m) === null) doMain(m);
+    else goOnFromMarked(m);
+  } else if (key === "backspace") backOne(m);
   else if (key === "n") cannotSee(m);
   else if (key === "g") {
     const now = guide(guideInput(m));

@@ -45,7 +45,8 @@ export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<Tri
           <tr>
             <th scope="col">
               <h2>
-                Stride {stride.stride}, <span className={stride.side}>{stride.side}</span>
+                Stride {stride.stride}, <span className={stride.side}>{stride.side}</span>{" "}
+                <small className="quiet">of {reading.value.strides.length}</small>
               </h2>
             </th>
             <th scope="col" className="quiet">

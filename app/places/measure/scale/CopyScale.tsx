@@ -1,8 +1,8 @@
 import { Button } from "@mantine/core";
 import { useMemo } from "react";
+import { trialLabel } from "../../../../src/study/labels.ts";
 import { copyIceReference } from "../../../commands/ice/copyIceReference.ts";
 import { attempt } from "../../../store/attempt.ts";
-import { trialTitle } from "../core/trialView.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { cameraWords, likeScales } from "./likeScales.ts";
 import { referenceWords } from "./referenceWords.ts";
@@ -22,7 +22,7 @@ export function CopyScale({ m }: { m: Measuring }) {
           return (
             <li key={t.id}>
               <span>
-                {trialTitle(m.whole, t)} <span className="quiet">({referenceWords(reference)})</span>
+                {trialLabel(m.whole.study, t.id)} <span className="quiet">({referenceWords(reference)})</span>
                 <br />
                 {!sameSize && <span className="care">picture of another size; </span>}
                 <span className="quiet">
