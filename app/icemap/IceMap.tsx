@@ -5,7 +5,7 @@ import { Group, Label, Layer, Line, Rect, Stage, Tag, Text } from "react-konva";
 import { strideWidthLine } from "../../src/kinematics/quantities/strideWidthLine.ts";
 import type { Stride } from "../../src/kinematics/types.ts";
 import type { Lane } from "../../src/study/types.ts";
-import { formatReading } from "../../src/uncertainty/format.ts";
+import { formatCentimetres } from "../../src/uncertainty/format.ts";
 import { CANVAS_FONT, colours, type Paper, papers } from "../frame/colours.ts";
 import { useSize } from "../frame/useSize.ts";
 import { type Box, boxOf, fitBox, lineSpacing, type MapView, toMap } from "./mapView.ts";
@@ -237,7 +237,7 @@ function StrideWidth(props: { view: MapView; paper: Paper } & Pick<Props, "strid
   if (!from || !foot || !before || !after) return null;
   // Beside the outermost point of the three, so that it covers none of them; in two lines where one has no room.
   const outer = Math.max(from.x, foot.x, before.x, after.x) + 16;
-  const line1 = formatReading(width, "m");
+  const line1 = formatCentimetres(width);
   const text = outer + textWidth(line1) < view.width ? line1 : line1.replace(" ±", "\n±");
   const w = textWidth(text);
   const left = Math.min(outer, view.width - w);

@@ -14,6 +14,8 @@ export interface Pointer {
 
 const SIZE = 176;
 const TIMES = 8;
+/** Side of the ghost, px. */
+const GHOST = 60;
 
 interface Props {
   readonly pointer: StoreApi<Pointer>;
@@ -21,10 +23,15 @@ interface Props {
   readonly marks: readonly DrawnMark[];
   /** A point is being put or moved; otherwise it is not shown. */
   readonly wanted: boolean;
+  /** Where the same point was put last, on another frame; null = not yet. */
+  readonly ghost: CanvasImageSource | null;
 }
 
-/** The picture around the pointer, eight times its own pixels, with a crosshair and the coordinates to 0.1 px. */
-export function Magnifier({ pointer, bitmap, marks, wanted }: Props) {
+/**
+ * The picture around the pointer, eight times its own pixels, with a crosshair, the coordinates to 0.1 px, and where the
+ * same point was put last.
+ */
+export function Magnifier({ pointer, bitmap, marks, wanted, ghost }: Props) {
   const frame = useRef<HTMLDivElement>(null);
   const canvas = useRef<HTMLCanvasElement>(null);
   const text = useRef<HTMLSpanElement>(null);
@@ -38,11 +45,11 @@ export function Magnifier({ pointer, bitmap, marks, wanted }: Props) {
       frame.current.dataset.corner = corner;
       if (!shown) return;
       text.current.textContent = `${TIMES} x   ${at.xPx.toFixed(1)}, ${at.yPx.toFixed(1)} px`;
-      paint(canvas.current, bitmap, at, marks);
+      paint(canvas.current, bitmap, at, marks, ghost);
     };
     draw();
     return pointer.subscribe(draw);
-  }, [pointer, bitmap, marks, wanted]);
+  }, [pointer, bitmap, marks, wanted, ghost]);
 
   return (
     <div className="magnifier" ref={frame} hidden aria-hidden="true">
@@ -57,6 +64,7 @@ function paint(
   bitmap: ImageBitmap,
   at: PicturePoint,
   marks: readonly DrawnMark[],
+  ghost: CanvasImageSource | null,
 ): void {
   const density = window.devicePixelRatio || 1;
   const side = Math.round(SIZE * density);
@@ -80,7 +88,8 @@ function paint(
   for (const mark of marks) {
     const x = half + (mark.xPx - at.xPx) * TIMES;
     const y = half + (mark.yPx - at.yPx) * TIMES;
-    if (Math.hypot(x - half, y - half) > half + 8 || Math.hypot(x - half, y - half) < 2) continue;
+    if (Math.max(Math.abs(x - half), Math.abs(y - half)) > half + 8) continue;
+    if (Math.hypot(x - half, y - half) < 2) continue;
     const colour = mark.side === null ? colours.iceMark : colours.mark[mark.side];
     pen.beginPath();
     pen.arc(x, y, 6, 0, 2 * Math.PI);
@@ -95,11 +104,36 @@ function paint(
       pen.fill();
     }
   }
-  cross(pen, half);
+  cross(pen, half, SIZE);
+  if (!ghost) return;
+  // The same place as it was chosen last, small in a corner, to choose it alike.
+  pen.globalAlpha = 0.9;
+  pen.drawImage(ghost, 0, SIZE - GHOST, GHOST, GHOST);
+  pen.globalAlpha = 1;
+  pen.lineWidth = 1;
+  pen.strokeStyle = "#fff";
+  pen.strokeRect(0.5, SIZE - GHOST - 0.5, GHOST, GHOST);
+}
+
+/** What the picture shows around a point that was put, with a cross on it. */
+export function ghostOf(bitmap: ImageBitmap, at: PicturePoint): CanvasImageSource {
+  const canvas = document.createElement("canvas");
+  const side = 2 * GHOST;
+  canvas.width = side;
+  canvas.height = side;
+  const pen = canvas.getContext("2d");
+  if (!pen) return canvas;
+  const zoom = TIMES;
+  pen.imageSmoothingEnabled = false;
+  pen.setTransform(zoom, 0, 0, zoom, side / 2 - (at.xPx + 0.5) * zoom, side / 2 - (at.yPx + 0.5) * zoom);
+  pen.drawImage(bitmap, 0, 0);
+  pen.setTransform(2, 0, 0, 2, 0, 0);
+  cross(pen, GHOST / 2, GHOST);
+  return canvas;
 }
 
 /** A thin cross with a free middle, dark on light so that it shows on ice and on a skate. */
-function cross(pen: CanvasRenderingContext2D, half: number): void {
+function cross(pen: CanvasRenderingContext2D, half: number, size: number): void {
   for (const [width, colour] of [
     [3, "rgba(255,255,255,.75)"],
     [1, colours.accent],
@@ -109,7 +143,7 @@ function cross(pen: CanvasRenderingContext2D, half: number): void {
     pen.beginPath();
     for (const [from, to] of [
       [0, half - 5],
-      [half + 5, SIZE],
+      [half + 5, size],
     ] as const) {
       pen.moveTo(from, half);
       pen.lineTo(to, half);

@@ -1,5 +1,5 @@
 import type Konva from "konva";
-import { type ReactNode, useMemo, useRef } from "react";
+import { type PointerEvent, type ReactNode, useMemo, useRef } from "react";
 import { createStore } from "zustand/vanilla";
 import type { PicturePoint } from "../../src/ice/types.ts";
 import type { ClipIndex } from "../../src/study/exchange.ts";
@@ -7,10 +7,10 @@ import { useSize } from "../frame/useSize.ts";
 import { CursorShape } from "./CursorShape.tsx";
 import { cursorWords } from "./cursorWords.ts";
 import { DrawnMarks } from "./DrawnMarks.tsx";
-import type { DrawnMark, Placing } from "./drawnMark.ts";
+import { type DrawnMark, type Placing, rounded } from "./drawnMark.ts";
 import { AIMED_HEIGHT, type Aimed, followView, type SkaterPlace } from "./follow.ts";
 import { labelPlaces } from "./labelPlaces.ts";
-import { Magnifier, type Pointer } from "./Magnifier.tsx";
+import { ghostOf, Magnifier, type Pointer } from "./Magnifier.tsx";
 import { PictureLayers } from "./PictureLayers.tsx";
 import { useCursor } from "./useCursor.ts";
 import { useDrawnAtOnce } from "./useDrawnAtOnce.ts";
@@ -19,7 +19,7 @@ import { type Move, useGestures } from "./useGestures.ts";
 import { useTellShown } from "./useTellShown.ts";
 import { useZoom } from "./useZoom.ts";
 import { useZoomKeys } from "./useZoomKeys.ts";
-import { toStage } from "./view.ts";
+import { toPicture, toStage, type View } from "./view.ts";
 import { ZoomButtons } from "./ZoomButtons.tsx";
 
 export interface PictureProps {
@@ -40,8 +40,8 @@ export interface PictureProps {
   readonly closed: boolean;
   /** What a press puts on the picture; null: nothing is asked for. */
   readonly placing: Placing | null;
-  /** Places on the picture that are about to be marked. */
-  readonly expected: readonly PicturePoint[];
+  /** Places on the picture that a press puts, whatever else is asked for. */
+  readonly targets: readonly (PicturePoint & { readonly label: string })[];
   /** Stands in the bar under the picture, beside the zoom. */
   readonly bar?: ReactNode;
   /** Drawn under the marks, in picture coordinates; `scale` is stage px per picture px. */
@@ -55,6 +55,7 @@ export interface PictureProps {
   }): ReactNode;
   /** `to`: the other end of a piece, where the press was let go; null = one point. */
   onPlace(at: PicturePoint, to: PicturePoint | null): void;
+  onTarget(label: string, at: PicturePoint): void;
   onMove(id: string, at: PicturePoint): void;
   onMovePiece(moves: readonly [Move, Move]): void;
   onSelect(id: string | null): void;
@@ -94,8 +95,14 @@ export function Picture(props: PictureProps) {
   // Where a mark lies does not depend on how many pixels the picture has just now, but how well it can be aimed does.
   const open = whole && !props.closed;
 
+  const ghosts = useRef(new Map<string, CanvasImageSource>());
+  const onPlace = (at: PicturePoint, to: PicturePoint | null) => {
+    if (placing && shown?.whole) ghosts.current.set(placing.label, ghostOf(shown.bitmap, at));
+    props.onPlace(at, to);
+  };
   const hand = {
     ...props,
+    onPlace,
     placing: placing !== null,
     hasEnd: placing?.dragsTo !== undefined,
     picture,
@@ -110,6 +117,17 @@ export function Picture(props: PictureProps) {
     host,
     pointer,
   );
+
+  /** A place that is only to be pressed. */
+  function pressTarget(e: PointerEvent): boolean {
+    const box = host.current?.getBoundingClientRect();
+    if (!box || !open || e.button !== 0 || e.ctrlKey) return false;
+    const at = { x: e.clientX - box.left, y: e.clientY - box.top };
+    const target = nearestTarget(props.targets, view, at);
+    if (!target) return false;
+    props.onTarget(target.label, rounded(toPicture(view, at.x, at.y)));
+    return true;
+  }
 
   useDrawnAtOnce(layer, shown, drawn, view, stage);
   useTellShown({ host, frame, shown, failure, view, onScreen: props.onScreen });
@@ -133,7 +151,7 @@ export function Picture(props: PictureProps) {
           {...handlers}
           onPointerDown={(e) => {
             cursor.off();
-            handlers.onPointerDown(e);
+            if (!pressTarget(e)) handlers.onPointerDown(e);
           }}
           onKeyDown={cursor.onKeyDown}
           onBlur={cursor.off}
@@ -163,6 +181,7 @@ export function Picture(props: PictureProps) {
           bitmap={shown?.whole ? shown.bitmap : null}
           marks={visible}
           wanted={placing !== null || draft !== null}
+          ghost={(placing && ghosts.current.get(placing.label)) ?? null}
         />
       </div>
       <div className="picture-bar">
@@ -177,4 +196,16 @@ export function Picture(props: PictureProps) {
       })}
     </div>
   );
+}
+
+/** Half of a dashed square and a little, CSS px. */
+const TARGET_REACH = 10;
+
+function nearestTarget(targets: PictureProps["targets"], view: View, { x, y }: { x: number; y: number }) {
+  const away = (p: PicturePoint) => {
+    const at = toStage(view, p);
+    return Math.max(Math.abs(at.x - x), Math.abs(at.y - y));
+  };
+  const near = targets.filter((t) => away(t) <= TARGET_REACH);
+  return near.sort((a, b) => away(a) - away(b))[0] ?? null;
 }

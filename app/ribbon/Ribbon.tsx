@@ -3,6 +3,7 @@ import type { EventFrame, EventName, Side } from "../../src/study/types.ts";
 import { eventWords } from "../commands/words.ts";
 import { useSize } from "../frame/useSize.ts";
 import { timeText } from "../store/time.ts";
+import { BAND, EventTick } from "./EventTick.tsx";
 import { bands, ticks } from "./ribbonModel.ts";
 import "./ribbon.css";
 
@@ -31,7 +32,6 @@ interface Props {
 const LEFT = 64;
 const RIGHT = 24;
 const LANES: Record<Side, number> = { left: 26, right: 66 };
-const BAND = 18;
 const AXIS = 106;
 export const RIBBON_HEIGHT = 130;
 
@@ -138,7 +138,14 @@ const Still = memo((props: StillProps) => {
       {proposed.map((p) => {
         const t = times[p.frame];
         return t === undefined ? null : (
-          <Triangle key={`${p.event} ${p.side} ${p.frame}`} event={p} x={x(t)} open />
+          <EventTick
+            key={`${p.event} ${p.side} ${p.frame}`}
+            event={p.event}
+            side={p.side}
+            x={x(t)}
+            lane={LANES[p.side]}
+            open
+          />
         );
       })}
       {events.map((e) => (
@@ -158,7 +165,7 @@ const Still = memo((props: StillProps) => {
           <title>
             {eventWords(e.event, e.side)}, frame {e.frame}, {timeText(e.time, speedFactor)}
           </title>
-          <Triangle event={e} x={x(e.time)} open={false} />
+          <EventTick event={e.event} side={e.side} x={x(e.time)} lane={LANES[e.side]} open={false} />
         </g>
       ))}
     </>
@@ -219,16 +226,4 @@ function Lane(props: StillProps & { side: Side }) {
       })}
     </g>
   );
-}
-
-/** Blade events point up from under their lane; arm events sit above it. Open: suggested, filled: marked. */
-function Triangle({ event, x, open }: { event: { event: EventName; side: Side }; x: number; open: boolean }) {
-  const arm = event.event === "arm_front" || event.event === "arm_back";
-  const y = LANES[event.side] + (arm ? -BAND / 2 - 3 : BAND / 2 + 3);
-  const tip = arm ? 9 : -9;
-  const shape =
-    event.event === "recovery_min"
-      ? `M ${x} ${y} l 5 5 l -5 5 l -5 -5 Z`
-      : `M ${x} ${y} l 5.5 ${-tip} h -11 Z`;
-  return <path className={open ? "ribbon-mark open" : "ribbon-mark"} d={shape} />;
 }

@@ -20,6 +20,14 @@ export function formatReading(reading: Reading, unit: string): string {
 }
 
 /**
+ * "127.9 ± 2.2 cm" of a reading in metres, to a millimetre whatever its ±: so that numbers of the screen's columns stand
+ * under each other. Files and reports keep metres and two digits of u95 (`formatReading`).
+ */
+export function formatCentimetres({ value, u95 }: { readonly value: number; readonly u95: number }): string {
+  return withUnit(`${formatNumber(100 * value, 1)} ± ${formatNumber(100 * u95, 1)}`, "cm");
+}
+
+/**
  * A number to `places` decimals with a true minus sign; never "−0".
  * Negative places round to tens, hundreds …
  */

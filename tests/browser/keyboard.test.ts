@@ -115,9 +115,9 @@ describe("without a pointer", () => {
     await tabTo(page, "Stride width");
     await page.getByRole("tooltip").waitFor();
     const row = page.getByRole("row", { name: /^Stride width/ });
-    const [, value, u95] = /(\d\.\d+)\s±\s(\d\.\d+)\sm/.exec((await row.textContent()) ?? "") ?? [];
-    expect(Math.abs(Number(value) - 0.8)).toBeLessThanOrEqual(Number(u95));
-    expect(Number(u95)).toBeLessThan(0.2);
+    const [, value, u95] = /([\d.]+)\s±\s([\d.]+)\scm/.exec((await row.textContent()) ?? "") ?? [];
+    expect(Math.abs(Number(value) - 80)).toBeLessThanOrEqual(Number(u95));
+    expect(Number(u95)).toBeLessThan(20);
   });
 });
 

@@ -218,8 +218,8 @@ async function expectNumbersHoldTruth(page: Page): Promise<void> {
     ] as const) {
       const row = panel.getByRole("row", { name: new RegExp(`^${name}`) });
       const text = (await row.locator("td.value").textContent()) ?? "";
-      const [, shown, u95] = /^([\d.]+) ± ([\d.]+)\sm/.exec(text) ?? [];
-      expect(Math.abs(Number(shown) - value), `${name} of push ${stride}: ${text}`).toBeLessThanOrEqual(
+      const [, shown, u95] = /^([\d.]+) ± ([\d.]+)\scm/.exec(text) ?? [];
+      expect(Math.abs(Number(shown) - 100 * value), `${name} of push ${stride}: ${text}`).toBeLessThanOrEqual(
         Number(u95),
       );
     }

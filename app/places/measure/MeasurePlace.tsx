@@ -1,7 +1,7 @@
 import { startTransition, useCallback, useEffect, useMemo, useState } from "react";
 import { useStore } from "zustand";
 import { MeasureError } from "../../../src/errors.ts";
-import type { PicturePoint, Scale } from "../../../src/ice/types.ts";
+import type { Scale } from "../../../src/ice/types.ts";
 import type { Stride } from "../../../src/kinematics/types.ts";
 import type { Reach } from "../../../src/study/exchange.ts";
 import type { PointName } from "../../../src/study/types.ts";
@@ -33,7 +33,9 @@ import {
   moveDrawn,
   movePiece,
   othersRhythm,
+  placeExpected,
   placeHere,
+  puttingPoints,
   sayRefused,
   toolNow,
 } from "./core/actions.ts";
@@ -42,7 +44,7 @@ import { goOnFromMarked, markedHere } from "./core/markedHere.ts";
 import { FIRST_PASS, ofPass } from "./core/pass.ts";
 import { frameAt, type Proposal, proposals } from "./core/proposals.ts";
 import { type SkaterPath, skaterPath } from "./core/skaterPath.ts";
-import { type Tool, toTask } from "./core/tool.ts";
+import { chosenPoint, type Tool, toTask } from "./core/tool.ts";
 import { drawnIce, drawnOnFrame } from "./core/trialView.ts";
 import { useFocusHome } from "./core/useFocusHome.ts";
 import { useKeys } from "./core/useKeys.ts";
@@ -59,9 +61,9 @@ import { depthOf } from "./guide/sequence.ts";
 import { goToFrame } from "./guide/steps.ts";
 import { StridePanel } from "./numbers/StridePanel.tsx";
 import { ExpectedPoints, FitArrows, IceGrid, KnownLengths } from "./scale/IceOverlay.tsx";
+import { expectedAt, offeredPoints } from "./scale/offeredPoints.ts";
 import { ScalePanel } from "./scale/ScalePanel.tsx";
 import { ScaleStrip } from "./scale/ScaleStrip.tsx";
-import { candidates } from "./scale/scaleCandidates.ts";
 import { TrialHeader } from "./TrialHeader.tsx";
 import "./measure.css";
 
@@ -128,7 +130,7 @@ function Measure({ m, toTrial }: { m: Measuring; toTrial: (by: 1 | -1) => void }
         ) : opened ? (
           <>
             <TrialMap m={m} reading={reading} />
-            <StridePanel m={m} reading={reading} />
+            <StridePanel session={m.session} whole={m.whole} trial={m.trial} reading={reading} />
           </>
         ) : null}
       </aside>
@@ -148,12 +150,14 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
   );
   const reference = m.marks.iceReference;
   const scale = reference && m.picture ? scaleOf(reference, m.picture, iceMarkSd(m.whole)) : null;
-  const left = scaling ? candidates(m.whole, m.trial.id, frame, ui.typed).filter((c) => !c.marked) : [];
-  const asked =
-    ui.tool.kind === "ice-point" && scale?.ok
-      ? scale.value.toPicture(ui.tool.point.x, ui.tool.point.y, 0, frame)
-      : null;
-  const expected = scaling && asked ? [asked] : NO_POINTS;
+  const putting = scaling ? puttingPoints(m) : null;
+  const left = putting ? offeredPoints(putting).filter((c) => !c.marked) : [];
+  const chosen = chosenPoint(ui)?.label;
+  // The one that is asked for is put like any point: pressed, adjusted, let go.
+  const targets = left.flatMap((c) => {
+    const at = putting && !m.readOnly && c.label !== chosen ? expectedAt(putting, c) : null;
+    return at ? [{ ...at, label: c.label }] : [];
+  });
   const skater = useSkater(m, scale?.ok ? scale.value : null);
   const likely = useLikely(m, frame);
   const reach = useWantFrame(m, frame);
@@ -187,7 +191,8 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
       aimed={aimed(m)}
       closed={isDoubtful(m.index, frame)}
       placing={m.readOnly ? null : placing(m)}
-      expected={expected}
+      targets={targets}
+      onTarget={(label, at) => placeExpected(m, label, at)}
       bar={
         <>
           <FrameBar m={m} />
@@ -418,5 +423,4 @@ const NOT_YET: ReturnType<typeof trialReading> = {
   error: new MeasureError("not-yet", "trialReading has not been asked yet", "Working out the numbers …"),
 };
 const NO_STRIDES: readonly Stride[] = [];
-const NO_POINTS: readonly PicturePoint[] = [];
 const NO_TIMES: readonly number[] = [];

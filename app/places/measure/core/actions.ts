@@ -1,5 +1,6 @@
 import type { PicturePoint } from "../../../../src/ice/types.ts";
 import type { EventFrame, Mark, WholeStudy } from "../../../../src/study/types.ts";
+import { iceMarkSd } from "../../../../src/trials/trialInput.ts";
 import { confirmIceReference } from "../../../commands/ice/confirmIceReference.ts";
 import { icePointsOn } from "../../../commands/ice/icePoints.ts";
 import { recheckIcePoint } from "../../../commands/ice/recheckIcePoint.ts";
@@ -17,6 +18,7 @@ import type { Move } from "../../../picture/useGestures.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { isDoubtful, timeOf } from "../../../store/clipFrames.ts";
 import { dismissAll, say } from "../../../store/messages.ts";
+import { scaleOf } from "../../../store/readings.ts";
 import { questionKey, withCarriedAnswers } from "../guide/armQuestion.ts";
 import { doubtedAnswers } from "../guide/doubtedAnswers.ts";
 import { guide, oneBack } from "../guide/guide.ts";
@@ -25,8 +27,8 @@ import { skipped } from "../guide/repeatPass.ts";
 import { type Rhythm, rhythmOfOthers } from "../guide/rhythm.ts";
 import { type Asked, type AskedPoint, depthOf } from "../guide/sequence.ts";
 import { goToFrame } from "../guide/steps.ts";
+import { offeredPoints, type PuttingPoints, pointAfter } from "../scale/offeredPoints.ts";
 import { scaleAdvice } from "../scale/scaleAdvice.ts";
-import { candidates } from "../scale/scaleCandidates.ts";
 import { passKey } from "./pass.ts";
 import { markPoint, NO_TOOL, standing, type Tool, toTask } from "./tool.ts";
 import { markId, trialMarks } from "./trialView.ts";
@@ -159,7 +161,7 @@ function placeOnIce(m: Measuring, at: PicturePoint, picture: NonNullable<Measuri
     case "ice-point": {
       const { point } = tool;
       if (attempt(m.session, setIcePoint, { trial, frame, point: { ...point, ...at }, picture }))
-        m.ui.setState({ tool: nextTyped(m, point.label), selected: `ice ${point.label}` });
+        m.ui.setState({ tool: askAfter(m, point.label), selected: `ice ${point.label}` });
       return;
     }
     case "length": {
@@ -188,14 +190,36 @@ function letGoOf(m: Measuring, kind: Tool["kind"]): void {
   if (m.ui.getState().tool.kind === kind) m.ui.setState({ tool: NO_TOOL });
 }
 
-/** Places typed in a row are asked for in that row; markings of the rink are chosen one by one. */
-function nextTyped(m: Measuring, label: string): Tool {
-  const { typed } = m.ui.getState();
-  if (!typed.some((t) => t.label === label)) return NO_TOOL;
+/** As things are now, not as they were when the window was last drawn. */
+export function puttingPoints(m: Measuring): PuttingPoints {
   const { whole, frame } = m.session.getState();
-  const list = candidates(whole, m.trial.id, frame, typed);
-  const point = typed.find((t) => list.some((c) => c.label === t.label && !c.marked));
-  return point ? markPoint(point) : NO_TOOL;
+  const reference = trialMarks(whole, m.trial.id).iceReference;
+  const scale = reference && m.picture ? scaleOf(reference, m.picture, iceMarkSd(whole)) : null;
+  return {
+    whole,
+    trial: m.trial.id,
+    frame,
+    typed: m.ui.getState().typed,
+    scale: scale?.ok ? scale.value : null,
+    picture: m.picture,
+  };
+}
+
+/** The next ice point of the list is asked for by itself. */
+function askAfter(m: Measuring, label: string): Tool {
+  const next = pointAfter(puttingPoints(m), label);
+  return next ? markPoint(next) : NO_TOOL;
+}
+
+/** A press on the dashed square where the scale expects a place: it is put there. */
+export function placeExpected(m: Measuring, label: string, at: PicturePoint): void {
+  const now = here(m);
+  const point = offeredPoints(puttingPoints(m)).find((c) => c.label === label && !c.marked);
+  if (!now || !point) return;
+  const { marked: _, ...place } = point;
+  const put = { trial: m.trial.id, frame: now.frame, point: { ...place, ...at }, picture: now.picture };
+  if (attempt(m.session, setIcePoint, put))
+    m.ui.setState({ tool: askAfter(m, label), selected: `ice ${label}` });
 }
 
 /** Moves what the picture calls `id`: a mark, an ice point or the end of a known length. */

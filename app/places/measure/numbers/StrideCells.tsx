@@ -1,7 +1,13 @@
 import { Tooltip } from "@mantine/core";
 import type { SideMean, TrialMean } from "../../../../src/kinematics/types.ts";
 import type { Reading } from "../../../../src/reading.ts";
-import { formatNumber, formatReading, placesFor, withUnit } from "../../../../src/uncertainty/format.ts";
+import {
+  formatCentimetres,
+  formatNumber,
+  formatReading,
+  placesFor,
+  withUnit,
+} from "../../../../src/uncertainty/format.ts";
 import { capital } from "../../../../src/words.ts";
 import type { QuantityWords } from "./quantityWords.ts";
 
@@ -31,8 +37,8 @@ export function Why({ why, short }: { why: string; short: string }) {
 /** The value at the marked frames themselves, where the correction to the event's time moved it. */
 export function AtFrame({ reading, unit }: { reading: Reading; unit: string }) {
   if (reading.value === null || reading.atFrame === undefined) return null;
-  const there = formatReading({ value: reading.atFrame, u95: reading.u95 }, unit);
-  const here = formatReading({ value: reading.value, u95: reading.u95 }, unit);
+  const there = onScreen({ value: reading.atFrame, u95: reading.u95 }, unit);
+  const here = onScreen({ value: reading.value, u95: reading.u95 }, unit);
   if (there === here) return null;
   return (
     <Tooltip
@@ -46,6 +52,11 @@ export function AtFrame({ reading, unit }: { reading: Reading; unit: string }) {
   );
 }
 
+/** As the table shows it: lengths in centimetres, all to the same place. */
+export function onScreen(reading: { readonly value: number; readonly u95: number }, unit: string): string {
+  return unit === "m" ? formatCentimetres(reading) : formatReading(reading, unit);
+}
+
 export function hasMean(mean: TrialMean | undefined): boolean {
   return mean !== undefined && "mean" in mean;
 }
@@ -55,17 +66,17 @@ export function Mean({ mean, unit }: { mean: TrialMean | undefined; unit: string
   if (!mean || !("mean" in mean)) return "–";
   const side = (name: string, of: SideMean) =>
     "mean" in of
-      ? `${name} ${formatReading({ value: of.mean, u95: of.u95 }, unit)} (${of.n})`
+      ? `${name} ${onScreen({ value: of.mean, u95: of.u95 }, unit)} (${of.n})`
       : `${name} not measured`;
   const apart = mean.leftMinusRight;
-  const difference = apart.value === null ? "" : `, left minus right ${formatReading(apart, unit)}`;
+  const difference = apart.value === null ? "" : `, left minus right ${onScreen(apart, unit)}`;
   return (
     <Tooltip
       label={`${countWords(mean, unit)}; ${side("left", mean.left)}, ${side("right", mean.right)}${difference}.`}
     >
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: left and right must be within reach of the keyboard */}
       <span tabIndex={0}>
-        {foldable(formatReading({ value: mean.mean, u95: mean.u95 }, unit))}
+        {foldable(onScreen({ value: mean.mean, u95: mean.u95 }, unit))}
         <BothSides mean={mean} unit={unit} />
       </span>
     </Tooltip>
@@ -78,7 +89,11 @@ function BothSides({ mean, unit }: { mean: Extract<TrialMean, { mean: number }>;
   if ("why" in left || "why" in right || leftMinusRight.value === null) return null;
   const places = placesFor(mean.u95);
   const sized = (of: { readonly mean: number }) =>
-    unit === "°" ? withUnit(formatNumber(of.mean, places), unit) : formatNumber(of.mean, places);
+    unit === "m"
+      ? formatNumber(100 * of.mean, 1)
+      : unit === "°"
+        ? withUnit(formatNumber(of.mean, places), unit)
+        : formatNumber(of.mean, places);
   const differs = Math.abs(leftMinusRight.value) > leftMinusRight.u95;
   return (
     <small className="both-sides" data-differs={differs ? "" : undefined}>
@@ -89,7 +104,11 @@ function BothSides({ mean, unit }: { mean: Extract<TrialMean, { mean: number }>;
 
 function countWords({ n, sd, u95 }: Extract<TrialMean, { mean: number }>, unit: string): string {
   if (sd === null) return "Of one";
-  return `Of ${n}, which scatter with an SD of ${withUnit(formatNumber(sd, placesFor(u95)), unit)}`;
+  const scatter =
+    unit === "m"
+      ? withUnit(formatNumber(100 * sd, 1), "cm")
+      : withUnit(formatNumber(sd, placesFor(u95)), unit);
+  return `Of ${n}, which scatter with an SD of ${scatter}`;
 }
 
 /** May go on in the next line before its ±, where the column is narrow. */

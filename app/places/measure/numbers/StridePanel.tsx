@@ -3,40 +3,41 @@ import { useStore } from "zustand";
 import type { Stride, TrialMean, TrialReadings } from "../../../../src/kinematics/types.ts";
 import { entryOf, MEANS_OF_STRIDES } from "../../../../src/quantities/catalogue.ts";
 import type { Reading } from "../../../../src/reading.ts";
-import type { Side } from "../../../../src/study/types.ts";
+import type { Side, Trial, WholeStudy } from "../../../../src/study/types.ts";
 import { farRecoveries } from "../../../../src/trials/farRecoveries.ts";
 import { formatReading } from "../../../../src/uncertainty/format.ts";
+import { capital } from "../../../../src/words.ts";
 import type { Derived } from "../../../store/readings.ts";
+import type { Session } from "../../../store/session.ts";
 import { currentStride } from "../core/currentStride.ts";
-import type { Measuring } from "../core/useMeasure.ts";
 import { markingWords } from "../guide/markingWords.ts";
 import { bodyWords } from "./bodyWords.ts";
 import { ARM_WORDS, type QuantityWords, SPEED_WORDS } from "./quantityWords.ts";
-import { AtFrame, Explained, eitherText, hasMean, Mean, Why } from "./StrideCells.tsx";
+import { AtFrame, Explained, eitherText, hasMean, Mean, onScreen, Why } from "./StrideCells.tsx";
 
-/** The current stride's numbers with the trial's mean beside each; where there is none, why. */
-export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<TrialReadings> }) {
-  const stride = useStore(m.session, (s) =>
+interface Props {
+  readonly session: Session;
+  readonly whole: WholeStudy;
+  readonly trial: Trial;
+  readonly reading: Derived<TrialReadings>;
+}
+
+/** The current stride's numbers with the trial's mean beside each; what is missing, and why, in a line of its own. */
+export function StridePanel({ session, whole, trial, reading }: Props) {
+  const stride = useStore(session, (s) =>
     reading.ok ? currentStride(reading.value.strides, s.frame) : null,
   );
-  const far = useMemo(() => farRecoveries(m.whole, m.trial.id), [m.whole, m.trial.id]);
-  if (!reading.ok) {
+  const far = useMemo(() => farRecoveries(whole, trial.id), [whole, trial.id]);
+  if (!reading.ok || !stride) {
+    const begun = (whole.marks[trial.id]?.events.length ?? 0) > 0;
     return (
       <section className="card stride-panel">
         <h2>Strides</h2>
-        <p className={m.marks.events.length > 0 ? "care" : "quiet"}>{emptyWords(m, reading.error.coach)}</p>
+        <p className="quiet">{begun && !reading.ok ? reading.error.coach : NOTHING_YET}</p>
       </section>
     );
   }
-  if (!stride) {
-    return (
-      <section className="card stride-panel">
-        <h2>Strides</h2>
-        <p className="quiet">{emptyWords(m, "")}</p>
-      </section>
-    );
-  }
-  const skater = m.whole.study.skaters.find((s) => s.id === m.trial.skater);
+  const skater = whole.study.skaters.find((s) => s.id === trial.skater);
   const guessed = skater && bodyWords(skater.body, reading.value);
   return (
     <section className="card stride-panel" aria-label={`Numbers of stride ${stride.stride}`}>
@@ -71,6 +72,7 @@ export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<Tri
           <ArmRows stride={stride} means={reading.value.trial} />
         </tbody>
       </table>
+      <Missing stride={stride} />
       <p className="quiet">{markingWords(reading.value.marking)}</p>
       {guessed && <p className="quiet">{guessed}</p>}
       {[...reading.value.warnings, ...far.filter((f) => f.stride !== stride.stride)].map((w) => (
@@ -82,9 +84,28 @@ export function StridePanel({ m, reading }: { m: Measuring; reading: Derived<Tri
   );
 }
 
-function emptyWords(m: Measuring, coach: string): string {
-  if (m.marks.events.length > 0) return coach;
-  return "Nothing is picked yet. Numbers appear here as soon as there is enough to compute them: stride rate after two blade-offs, stride width after three in a row.";
+const NOTHING_YET =
+  "Nothing is picked yet. Numbers appear here as soon as there is enough to compute them: stride rate after two blade-offs, stride width after three in a row.";
+
+/** What this stride does not tell, one line a reason. */
+function Missing({ stride }: { stride: Stride }) {
+  const why = new Map<string, string[]>();
+  const miss = (name: string, reading: Reading) => {
+    if (reading.value === null) why.set(reading.why, [...(why.get(reading.why) ?? []), name]);
+  };
+  for (const q of MEANS_OF_STRIDES) miss(entryOf(q).name, stride.readings[q]);
+  miss(SPEED_WORDS.name, stride.alongTrackSpeed);
+  if (!hasArms(stride)) miss(ARM_WORDS.direction.name, stride.armSwingDirectionDeg[stride.side]);
+  return [...why].map(([reason, names]) => (
+    <p key={reason} className="quiet stride-missing">
+      {names.length > 2 ? (
+        <Why why={`${capital(names.join(", "))}.`} short={`${names.length} numbers wait:`} />
+      ) : (
+        `${capital(names.join(" and ").toLowerCase())}:`
+      )}{" "}
+      {reason}
+    </p>
+  ));
 }
 
 interface RowProps {
@@ -96,28 +117,27 @@ interface RowProps {
 }
 
 function Row({ words, reading, mean, doubt }: RowProps) {
-  const missing = reading.value === null;
+  // What neither this stride nor the trial tells is said under the table, all of it in a line or two.
+  if (reading.value === null && !hasMean(mean)) return null;
   return (
     <>
-      <tr data-missing={missing ? "" : undefined}>
+      <tr data-missing={reading.value === null ? "" : undefined}>
         <th scope="row">
           <Explained words={words} />
         </th>
-        {missing ? (
-          <td colSpan={hasMean(mean) ? 1 : 2} className="why">
-            {reading.why}
+        {reading.value === null ? (
+          <td className="quiet">
+            <Why why={reading.why} short="–" />
           </td>
         ) : (
           <td className="number value" data-doubt={doubt === undefined ? undefined : ""}>
-            {formatReading(reading, words.unit)}
+            {onScreen(reading, words.unit)}
             <AtFrame reading={reading} unit={words.unit} />
           </td>
         )}
-        {(!missing || hasMean(mean)) && (
-          <td className="number quiet">
-            <Mean mean={mean} unit={words.unit} />
-          </td>
-        )}
+        <td className="number quiet">
+          <Mean mean={mean} unit={words.unit} />
+        </td>
       </tr>
       {doubt !== undefined && (
         <tr className="doubt">
@@ -130,7 +150,12 @@ function Row({ words, reading, mean, doubt }: RowProps) {
   );
 }
 
-/** Both arms in one row each for direction and angle; one row with the reason when no arm is marked. */
+function hasArms({ armSwingDirectionDeg, armSwingAngleDeg }: Stride): boolean {
+  const either = [armSwingDirectionDeg, armSwingAngleDeg].flatMap((by) => SIDES.map((side) => by[side]));
+  return either.some((r) => r.value !== null || eitherText(r, "°") !== null);
+}
+
+/** Both arms in one row each for direction and angle; none when no arm is marked. */
 function ArmRows({ stride, means }: { stride: Stride; means: TrialReadings["trial"] }) {
   const rows = [
     {
@@ -140,8 +165,7 @@ function ArmRows({ stride, means }: { stride: Stride; means: TrialReadings["tria
     },
     { words: ARM_WORDS.angle, by: stride.armSwingAngleDeg, mean: means.arm_swing_angle_deg },
   ];
-  if (rows.every(({ by }) => SIDES.every((side) => by[side].value === null)))
-    return <Row words={ARM_WORDS.direction} reading={stride.armSwingDirectionDeg[stride.side]} />;
+  if (!hasArms(stride)) return null;
   return rows.map(({ words, by, mean }) => (
     <tr key={words.name}>
       <th scope="row">

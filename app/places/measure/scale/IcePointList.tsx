@@ -3,8 +3,11 @@ import { iceMarkSd } from "../../../../src/trials/trialInput.ts";
 import { removeIcePoint } from "../../../commands/ice/removeIcePoint.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { scaleOf } from "../../../store/readings.ts";
+import { puttingPoints } from "../core/actions.ts";
 import { chosenPoint, markPoint, NO_TOOL } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
+import { plural } from "../numbers/plural.ts";
+import { offeredPoints } from "./offeredPoints.ts";
 import { type Candidate, candidates } from "./scaleCandidates.ts";
 
 /** Ice points of this trial with what the fit says of each, and places that can still be marked. */
@@ -12,8 +15,10 @@ export function IcePointList({ m }: { m: Measuring }) {
   const typed = useStore(m.ui, (s) => s.typed);
   const chosen = useStore(m.ui, chosenPoint);
   const frame = useStore(m.session, (s) => s.frame);
-  const list = candidates(m.whole, m.trial.id, frame, typed);
-  if (list.length === 0) return null;
+  const all = candidates(m.whole, m.trial.id, frame, typed);
+  if (all.length === 0) return null;
+  const list = offeredPoints(puttingPoints(m));
+  const unseen = all.length - list.length;
   const reference = m.marks.iceReference;
   const scale = reference && m.picture ? scaleOf(reference, m.picture, iceMarkSd(m.whole)) : null;
   const off = (label: string) => {
@@ -52,6 +57,9 @@ export function IcePointList({ m }: { m: Measuring }) {
           ))}
         </tbody>
       </table>
+      {unseen > 0 && (
+        <p className="quiet">{plural(unseen, "more place")} of this study can't be seen in this picture.</p>
+      )}
     </div>
   );
 }
