@@ -61,7 +61,7 @@ import { depthOf } from "./guide/sequence.ts";
 import { goToFrame } from "./guide/steps.ts";
 import { StridePanel } from "./numbers/StridePanel.tsx";
 import { ExpectedPoints, FitArrows, IceGrid, KnownLengths } from "./scale/IceOverlay.tsx";
-import { expectedAt, offeredPoints } from "./scale/offeredPoints.ts";
+import { apart, expectedAt, offeredPoints } from "./scale/offeredPoints.ts";
 import { ScalePanel } from "./scale/ScalePanel.tsx";
 import { ScaleStrip } from "./scale/ScaleStrip.tsx";
 import { TrialHeader } from "./TrialHeader.tsx";
@@ -152,10 +152,11 @@ function TrialPicture({ m, onPicture }: { m: Measuring; onPicture: () => void })
   const scale = reference && m.picture ? scaleOf(reference, m.picture, iceMarkSd(m.whole)) : null;
   const putting = scaling ? puttingPoints(m) : null;
   const left = putting ? offeredPoints(putting).filter((c) => !c.marked) : [];
-  const chosen = chosenPoint(ui)?.label;
-  // The one that is asked for is put like any point: pressed, adjusted, let go.
+  const chosen = chosenPoint(ui);
+  // What is asked for is put like any point: pressed, adjusted, let go; so is what lies right beside it.
   const targets = left.flatMap((c) => {
-    const at = putting && !m.readOnly && c.label !== chosen ? expectedAt(putting, c) : null;
+    const at =
+      putting && !m.readOnly && !(chosen && apart(chosen, c) < BESIDE_M) ? expectedAt(putting, c) : null;
     return at ? [{ ...at, label: c.label }] : [];
   });
   const skater = useSkater(m, scale?.ok ? scale.value : null);
@@ -313,6 +314,9 @@ const AIMED: Partial<Record<PointName, Aimed>> = {
   elbow: "arms",
   wrist: "arms",
 };
+
+/** A press so near on the ice to what is asked for is meant for that, metres. */
+const BESIDE_M = 0.5;
 
 /** Where a clip does not say. */
 const USUAL_HZ = 60;

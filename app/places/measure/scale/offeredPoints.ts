@@ -24,10 +24,26 @@ export function expectedAt(
   return p.xPx >= 0 && p.yPx >= 0 && p.xPx < picture.width && p.yPx < picture.height ? p : null;
 }
 
-/** The places of the list that can be seen: all of them as long as there is no scale to tell. */
+/** Nearer than this two places are one under two names, metres. */
+const SAME_M = 0.05;
+
+/**
+ * The places of the list that can be seen (all of them as long as there is no scale to tell) and are not put already under
+ * another name.
+ */
 export function offeredPoints(now: PuttingPoints): readonly Candidate[] {
   const list = candidates(now.whole, now.trial, now.frame, now.typed);
-  return list.filter((c) => c.marked || now.scale === null || expectedAt(now, c) !== null);
+  const marked = list.filter((c) => c.marked);
+  return list.filter(
+    (c) =>
+      c.marked ||
+      ((now.scale === null || expectedAt(now, c) !== null) && !marked.some((m) => apart(m, c) < SAME_M)),
+  );
+}
+
+/** Between two places on the ice, metres. */
+export function apart(a: IceCandidate, b: IceCandidate): number {
+  return Math.hypot(a.x - b.x, a.y - b.y);
 }
 
 /**
@@ -58,9 +74,8 @@ function nearestMarking(
   const markings = rinkCandidates(placement);
   const from = markings.find((c) => c.label === label);
   if (!from || !now.scale) return null;
-  const away = (c: IceCandidate) => Math.hypot(c.x - from.x, c.y - from.y);
   const seen = markings.filter((c) => !taken.has(c.label) && expectedAt(now, c) !== null);
-  const nearest = seen.sort((a, b) => away(a) - away(b))[0];
+  const nearest = seen.sort((a, b) => apart(a, from) - apart(b, from))[0];
   return nearest ? plain(nearest) : null;
 }
 
