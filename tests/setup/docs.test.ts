@@ -107,9 +107,10 @@ describe("the documents", () => {
   });
 
   it("name in DEVELOPERS.md only files and folders that exist", () => {
-    const named = [
-      ...read("DEVELOPERS.md").matchAll(/`((?:src|app|electron|tests|docs|sample-clips)\/[\w./-]+)`/g),
-    ].map((m) => m[1]!);
+    const spans = [...read("DEVELOPERS.md").matchAll(/`([^`\n]+)`/g)].map((m) => m[1]!);
+    const named = spans.flatMap((span) => [
+      ...(span.match(/(?<![\w./])(?:src|app|electron|tests|docs|sample-clips)\/[\w./-]+/g) ?? []),
+    ]);
     expect(named.length).toBeGreaterThan(20);
     expect(named.filter((path) => !existsSync(join(ROOT, path)))).toEqual([]);
   });

@@ -4,8 +4,8 @@ import { pairedT } from "../../src/compare/pairedT.ts";
 import { techniqueModel } from "../../src/compare/techniqueModel.ts";
 import { withinSkater } from "../../src/compare/withinSkater.ts";
 import { mean } from "../../src/statistics/mean.ts";
+import { DAYS, shares } from "../compare/nullDesigns.ts";
 import { normal, seeded } from "../helpers/random.ts";
-import { DAYS, shares } from "./nullDesigns.ts";
 
 /**
  * Studies in which the techniques make no difference: a 95 % interval should miss 0 in 5 % of them. With 2,000
