@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { playOn, strideAround } from "../../app/places/measure/core/playOn.ts";
+import { playOn, slower, strideAround } from "../../app/places/measure/core/playOn.ts";
 import type { EventFrame, Side } from "../../src/study/types.ts";
 
 describe("playing a clip", () => {
@@ -21,6 +21,10 @@ describe("playing a clip", () => {
     const at = (seconds: number) =>
       playOn({ frame: 0, clock: 0 }, seconds, { first: 0, last: 4 }, (f) => times[f])?.frame;
     expect([0.005, 0.015, 0.25, 0.3, 0.4].map(at)).toEqual([0, 1, 2, 3, 4]);
+  });
+
+  it("goes from life's speed to half, to a quarter, and to life's again", () => {
+    expect([slower(1), slower(0.5), slower(0.25)]).toEqual([0.5, 0.25, 1]);
   });
 
   it("waits for a frame that is not there yet, and makes up for nothing then", () => {

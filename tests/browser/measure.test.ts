@@ -143,7 +143,8 @@ describe("the picture", () => {
     await untilExact(page, 20);
     await page.keyboard.press("Enter");
     await page.getByRole("heading", { name: "Left blade, heel end" }).waitFor();
-    await page.getByRole("button", { name: "Play at ¼ of life's speed" }).click();
+    await page.getByRole("button", { name: "Speed: 1 of life's; slower" }).click();
+    await page.getByRole("button", { name: "Speed: ½ of life's; slower" }).click();
     await page.keyboard.press("p");
     await page.getByRole("heading", { name: "Playing" }).waitFor();
     const seen: number[] = [];
@@ -436,7 +437,7 @@ describe("one tool at a time", () => {
     // An event is being moved; the scale is opened in the midst of it.
     await page.getByRole("button", { name: "Scale is done: mark strides" }).click();
     await page.keyboard.press("Enter");
-    await page.getByRole("button", { name: "Not the right frame?" }).click();
+    await page.getByRole("button", { name: "Wrong frame?" }).click();
     await page.getByRole("button", { name: "move it", exact: true }).click();
     await page.getByRole("heading", { name: /^Move / }).waitFor();
     await page.getByRole("button", { name: /^Ice: 5 points/ }).click();

@@ -39,7 +39,7 @@ export function FrameBar({ m }: { m: Measuring }) {
       </button>
 
       <label>
-        frame{" "}
+        <span className="frame-word">frame </span>
         <input
           className="number"
           inputMode="numeric"

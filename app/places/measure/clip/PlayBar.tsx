@@ -1,5 +1,5 @@
 import { useStore } from "zustand";
-import { PACES, type Pace, strideAround } from "../core/playOn.ts";
+import { type Pace, slower, strideAround } from "../core/playOn.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { startPlaying, stopPlaying } from "../core/usePlay.ts";
 
@@ -21,20 +21,18 @@ export function PlayBar({ m }: { m: Measuring }) {
       >
         {playing ? "❚❚" : "▶"}
       </button>
-      {PACES.map((p) => (
-        <button
-          key={p}
-          type="button"
-          aria-pressed={p === pace}
-          aria-label={`Play at ${PACE_WORDS[p]} of life's speed`}
-          title={p === 1 ? "As fast as in life (V)" : `${PACE_WORDS[p]} as fast as in life (V)`}
-          onClick={() => m.ui.setState({ pace: p })}
-        >
-          {PACE_WORDS[p]}
-        </button>
-      ))}
       <button
         type="button"
+        className="pace"
+        aria-label={`Speed: ${PACE_WORDS[pace]} of life's; slower`}
+        title={`${pace === 1 ? "As fast as in life" : `${PACE_WORDS[pace]} as fast as in life`}; press for slower (V)`}
+        onClick={() => m.ui.setState({ pace: slower(pace) })}
+      >
+        {PACE_WORDS[pace]}
+      </button>
+      <button
+        type="button"
+        className="loop"
         aria-pressed={looping}
         disabled={!canLoop}
         aria-label="One stride over and over"

@@ -1,8 +1,13 @@
 import type { EventFrame } from "../../../../src/study/types.ts";
 
 /** How fast a clip is played: 1 = as in life, whatever its camera's rate. */
-export const PACES = [1, 0.5, 0.25] as const;
+const PACES = [1, 0.5, 0.25] as const;
 export type Pace = (typeof PACES)[number];
+
+/** The next slower pace; after the slowest the fastest again. */
+export function slower(pace: Pace): Pace {
+  return PACES[PACES.indexOf(pace) + 1] ?? PACES[0];
+}
 
 /** Frames that are played, both included. */
 export interface Played {

@@ -7,7 +7,7 @@ import { goToFrame, step } from "../guide/steps.ts";
 import { answer, backOne, cannotSee, doMain, doScaleMain, guideInput } from "./actions.ts";
 import { createHeldStep } from "./heldStep.ts";
 import { goOnFromMarked, markedHere } from "./markedHere.ts";
-import { PACES } from "./playOn.ts";
+import { slower } from "./playOn.ts";
 import { nudge, removeSelected, selectNext } from "./selection.ts";
 import { settled } from "./settled.ts";
 import { NO_TOOL } from "./tool.ts";
@@ -149,7 +149,7 @@ function onLetter(e: KeyboardEvent, m: Measuring): boolean {
   else if (key === "x") selectNext(m);
   else if (key === "l") m.ui.setState(({ names }) => ({ names: !names }));
   else if (key === "p") m.ui.getState().playing ? stopPlaying(m) : startPlaying(m);
-  else if (key === "v") m.ui.setState(({ pace }) => ({ pace: PACES[PACES.indexOf(pace) + 1] ?? PACES[0] }));
+  else if (key === "v") m.ui.setState(({ pace }) => ({ pace: slower(pace) }));
   else if (key === "o") m.ui.setState(({ looping }) => ({ looping: !looping, playing: false }));
   else if (m.ui.getState().task === "scale") return onScaleKey(key, m);
   else if (onAnswer(key, m)) return true;

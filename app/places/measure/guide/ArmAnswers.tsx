@@ -34,8 +34,13 @@ export function ArmSummary({ m, onOpen }: { m: Measuring; onOpen: () => void }) 
   const answers = useAnswers(m);
   if (answers.length === 0) return null;
   return (
-    <button type="button" className="plain-button ask-open" onClick={onOpen}>
-      Arms {answers.some((a) => a.carried) ? "toward the camera as before" : "toward the camera"}: look
+    <button
+      type="button"
+      className="plain-button ask-open"
+      title="Which elbow and wrist are nearer the camera: look, and turn round what is wrong"
+      onClick={onOpen}
+    >
+      Arms: {answers.some((a) => a.carried) ? "as before" : "as said"}
     </button>
   );
 }

@@ -21,7 +21,7 @@ export function EventsHere({ m }: { m: Measuring }) {
   if (openAt !== frame) {
     return (
       <button type="button" className="plain-button ask-open" onClick={() => setOpenAt(frame)}>
-        Not the right frame?
+        Wrong frame?
       </button>
     );
   }

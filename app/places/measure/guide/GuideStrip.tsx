@@ -134,7 +134,7 @@ function Answers({ m, step, exact, canGoBack, onOther }: AnswersProps) {
           <Button size="compact-md" onClick={() => doMain(m)}>
             Go to frame {step.event.frame} <Key>Enter</Key>
           </Button>
-          {!again && <SomethingElse onOther={() => onOther(step.event)} />}
+          {!again && <SomethingElse m={m} now={step.event} onOther={onOther} />}
         </>
       );
     case "point":
@@ -191,16 +191,44 @@ function PickEvent({ m, step, exact, onOther }: PickProps) {
           Look at frame {step.suggested} <Key>G</Key>
         </Button>
       )}
-      <SomethingElse onOther={() => onOther({ event: step.event, side: step.side })} />
+      <SomethingElse m={m} now={step} onOther={onOther} />
     </>
   );
 }
 
-function SomethingElse({ onOther }: { onOther: () => void }) {
+interface ElseProps extends Pick<AnswersProps, "m" | "onOther"> {
+  /** What is asked for now. */
+  readonly now: Asked;
+}
+
+/** The order of the stride is a suggestion: another side can be asked for here, another event in the strip's foot. */
+function SomethingElse({ m, now: { event, side: asked }, onOther }: ElseProps) {
+  const chosen = useStore(m.ui, ({ tool }) => tool.kind === "ask-event");
+  if (!chosen) {
+    return (
+      <button type="button" className="plain-button ask-open" onClick={() => onOther({ event, side: asked })}>
+        Something else?
+      </button>
+    );
+  }
   return (
-    <button type="button" className="plain-button ask-open" onClick={onOther}>
-      Something else?
-    </button>
+    <>
+      <fieldset className="choices" aria-label="Side">
+        {(["left", "right"] as const).map((side) => (
+          <button
+            key={side}
+            type="button"
+            aria-pressed={side === asked}
+            onClick={() => onOther({ event, side })}
+          >
+            <span className={`side-${side}`} aria-hidden="true" /> {side}
+          </button>
+        ))}
+      </fieldset>
+      <button type="button" className="plain-button" onClick={() => m.ui.setState({ tool: NO_TOOL })}>
+        As it comes
+      </button>
+    </>
   );
 }
 
@@ -211,39 +239,21 @@ interface OtherProps {
   onChoose(asked: Asked): void;
 }
 
-/** The order of the stride is a suggestion: another event or side can be asked for. It takes the place of the foot. */
+/** The events there are; while one is being chosen they take the place of the foot. */
 function OtherEvent({ m, now, onChoose }: OtherProps) {
-  const depth = depthOf(m.whole.study);
   return (
-    <>
-      <fieldset className="choices" aria-label="Side">
-        {(["left", "right"] as const).map((side) => (
-          <button
-            key={side}
-            type="button"
-            aria-pressed={now.side === side}
-            onClick={() => onChoose({ event: now.event, side })}
-          >
-            <span className={`side-${side}`} aria-hidden="true" /> {side}
-          </button>
-        ))}
-      </fieldset>
-      <fieldset className="choices" aria-label="Event">
-        {eventsOf(depth).map((event) => (
-          <button
-            key={event}
-            type="button"
-            aria-pressed={now.event === event}
-            onClick={() => onChoose({ event, side: now.side })}
-          >
-            {EVENT_NAMES[event]}
-          </button>
-        ))}
-      </fieldset>
-      <button type="button" className="plain-button" onClick={() => m.ui.setState({ tool: NO_TOOL })}>
-        As it comes
-      </button>
-    </>
+    <fieldset className="choices" aria-label="Event">
+      {eventsOf(depthOf(m.whole.study)).map((event) => (
+        <button
+          key={event}
+          type="button"
+          aria-pressed={now.event === event}
+          onClick={() => onChoose({ event, side: now.side })}
+        >
+          {EVENT_NAMES[event]}
+        </button>
+      ))}
+    </fieldset>
   );
 }
 
@@ -259,7 +269,7 @@ function Points({ m }: { m: Measuring }) {
   if (finished && !open && !again) {
     return (
       <button type="button" className="plain-button ask-open" onClick={() => setOpen(true)}>
-        All {wanted.length} points done: mark again
+        All {wanted.length} done: again
       </button>
     );
   }

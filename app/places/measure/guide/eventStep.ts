@@ -81,7 +81,7 @@ function goTo(asked: Slot["asked"], frame: number, first: boolean): GuideStep {
     title: `${first ? "First" : "Next"}: ${namesOf(asked)}`,
     hint: first
       ? `Picked at frame ${frame}. Go there; if you can see a push before it, choose something else.`
-      : `It is already picked, at frame ${frame}, and everything up to it is marked. Go there, or step on if this was the wrong place.`,
+      : `Picked at frame ${frame}; all up to it is marked. Go there, or step on.`,
   };
 }
 
