@@ -182,9 +182,11 @@ export class Preparation {
     const job = await this.#jobs.of(source);
     const { file, stamp } = job.found;
     if (!file || !stamp) return null;
-    // Whoever looks is about to choose a part; where its frames lie takes longer to read than a choice should wait.
+    const seen = await this.#pictures.at({ file, stamp, turn: source.turn ?? 0 }, seconds, asking);
+    // Whoever looks is about to choose a part; where its frames lie takes longer to read than a choice should wait, but the
+    // first picture does not wait for it.
     void this.#plan(job).catch(() => undefined);
-    return this.#pictures.at({ file, stamp, turn: source.turn ?? 0 }, seconds, asking);
+    return seen;
   }
 
   /**
