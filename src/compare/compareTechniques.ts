@@ -3,6 +3,7 @@ import type { OrWhy } from "../reading.ts";
 import { mean, standardDeviation } from "../statistics/mean.ts";
 import { conclude } from "./conclusion.ts";
 import { equivalence } from "./equivalence.ts";
+import { inGeneral } from "./inGeneral.ts";
 import { meanOfThese } from "./meanOfThese.ts";
 import { bLaterBy, orderEffect, type Placed } from "./orderEffect.ts";
 import { inBlocks, judgeOrder } from "./orderJudgement.ts";
@@ -104,17 +105,6 @@ export function compareJudged({ rows, a, b, quantity, worthwhile }: CompareReque
 
 function skatersOf(rows: readonly CompareRow[], a: string, b: string): SkaterTrials[] {
   return [...new Set(rows.map((row) => row.skater))].map((skater) => trialsOf(skater, rows, a, b));
-}
-
-/** The wider of what skaters' differences and what their own repeats leave open. */
-function inGeneral(over: Comparison["meanDifference"], these: Comparison["these"]): Comparison["general"] {
-  if (over.value === null) return over;
-  const { value, ci95 } = over;
-  if ("why" in ci95) return ci95;
-  const half = (ci95[1] - ci95[0]) / 2;
-  return these.value !== null && these.u95 > half
-    ? { value, u95: these.u95, from: "repeats" }
-    : { value, u95: half, from: "skaters" };
 }
 
 function lag({ a, b }: SkaterTrials): number {

@@ -17,10 +17,7 @@ export function headline(c: Comparison): string {
   if (c.conclusion === "depends") return depends(c);
   const mean = c.meanDifference.value ?? 0;
   if (c.conclusion === "alike" && c.general.value !== null && c.smallestWorthwhile.value !== null) {
-    const said = withUnit(
-      formatNumber(c.smallestWorthwhile.value, placesOf([c.smallestWorthwhile.value], unit)),
-      unit,
-    );
+    const said = sizeText(c.smallestWorthwhile.value, unit);
     return `Neither is ${better(c)} by an amount that matters: ${plusMinus(Math.abs(mean), c.general.u95, unit)} apart on average, and ${said} would.`;
   }
   if (Math.abs(mean) <= NOTHING) {
@@ -30,7 +27,25 @@ export function headline(c: Comparison): string {
   }
   if (c.conclusion === "open")
     return `It can’t be told which is ${better(c)}: ${ahead(c, mean)} by ${average(c)} on average${mixed(c)}.`;
+  const small = tooSmallToMatter(c);
+  if (small) {
+    const size = plusMinus(Math.abs(small.value), small.u95, unit);
+    return `${capital(ahead(c, mean))}, but by too little to matter: ${size} on average, and ${sizeText(small.worth, unit)} would.`;
+  }
   return `${capital(ahead(c, mean))}, by ${average(c)} on average${agreeing(c, mean)}.`;
+}
+
+/** What is claimed of a difference, where all of it is less than somebody said would matter; else null. */
+export function tooSmallToMatter(c: Comparison): { value: number; u95: number; worth: number } | null {
+  const { smallestWorthwhile: worth, general, these } = c;
+  if (worth.value === null || worth.from !== "said") return null;
+  const of = c.conclusion === "settled" ? general : c.conclusion === "these" ? these : null;
+  if (!of || of.value === null || Math.abs(of.value) + of.u95 >= worth.value) return null;
+  return { value: of.value, u95: of.u95, worth: worth.value };
+}
+
+function sizeText(value: number, unit: string): string {
+  return withUnit(formatNumber(value, placesOf([value], unit)), unit);
 }
 
 /** "open recovery was faster"; "stride width was larger with open recovery" */
@@ -60,7 +75,7 @@ function everyone(n: number): string {
 function average(c: Comparison): string {
   const { unit } = QUANTITY_WORDS[c.quantity];
   const size = Math.abs(c.meanDifference.value ?? 0);
-  return withUnit(formatNumber(size, placesOf([size], unit)), unit);
+  return sizeText(size, unit);
 }
 
 /** " for all five (0.05 to 0.20 s)"; with its opposite where skaters disagree. */

@@ -2,16 +2,20 @@ import type { OrWhy } from "../reading.ts";
 import { upperF } from "../statistics/fDistribution.ts";
 import { mean } from "../statistics/mean.ts";
 import type { Estimate } from "./estimate.ts";
+import { inGeneral, pOfRepeats } from "./inGeneral.ts";
+import { meanOfThese } from "./meanOfThese.ts";
 import { pairedStatistics } from "./pairedStatistics.ts";
-import type { CompareRow } from "./types.ts";
+import type { CompareRow, Comparison } from "./types.ts";
+import { typicalError } from "./typicalError.ts";
 
 export interface TechniquePair {
   readonly a: string;
   readonly b: string;
   /** Skaters with both. */
   readonly n: number;
-  /** b minus a. */
+  /** b minus a; the interval is never narrower than the repeats of these skaters allow. */
   readonly difference: OrWhy<Estimate>;
+  /** The larger of what skaters' differences and what their repeats say. */
   readonly p: OrWhy<{ readonly value: number }>;
   /** Holm: adjusted for looking at all pairs. */
   readonly pHolm: OrWhy<{ readonly value: number }>;
@@ -39,16 +43,11 @@ export interface ManyTechniques {
 /** Three or more techniques: one test of whether they differ at all, then every pair. Skater means throughout. */
 export function manyTechniques(rows: readonly CompareRow[], techniques: readonly string[]): ManyTechniques {
   const skaters = [...new Set(rows.map((r) => r.skater))];
-  const means = skaters.map((skater) => techniques.map((technique) => cellMean(rows, skater, technique)));
+  const cells = skaters.map((skater) => techniques.map((technique) => valuesOf(rows, skater, technique)));
+  const means = cells.map((own) => own.map((values) => (values.length === 0 ? null : mean(values))));
+  const error = typicalError(cells.flat());
   const pairs = techniques.flatMap((a, i) =>
-    techniques.slice(i + 1).map((b, j) => {
-      const both = means.flatMap((m) => {
-        const [x, y] = [m[i], m[i + 1 + j]];
-        return x == null || y == null ? [] : [{ a: x, b: y }];
-      });
-      const { n, meanDifference, pT } = pairedStatistics(both);
-      return { a, b, n, difference: meanDifference, p: pT };
-    }),
+    techniques.slice(i + 1).map((b, j) => ({ a, b, ...pairOf(cells, [i, i + 1 + j], error) })),
   );
   const adjusted = holm(pairs.map((pair) => pair.p.value));
   const complete = means.flatMap((m) => (m.includes(null) ? [] : [m as number[]]));
@@ -124,9 +123,31 @@ export function overallTest(table: readonly (readonly number[])[]): OrWhy<Overal
   };
 }
 
-function cellMean(rows: readonly CompareRow[], skater: string, technique: string): number | null {
-  const values = rows.flatMap((r) =>
+/** Two techniques over the skaters who have both; error: of one trial, from the repeats of all techniques. */
+function pairOf(
+  cells: readonly (readonly (readonly number[])[])[],
+  [i, k]: readonly [number, number],
+  error: Comparison["typicalError"],
+): Pick<TechniquePair, "n" | "difference" | "p"> {
+  const both = cells.flatMap((own) => {
+    const [a, b] = [own[i]!, own[k]!];
+    return a.length === 0 || b.length === 0 ? [] : [{ a: mean(a), b: mean(b), nA: a.length, nB: b.length }];
+  });
+  const { n, meanDifference, pT } = pairedStatistics(both);
+  const general = inGeneral(meanDifference, meanOfThese(both, error));
+  if (meanDifference.value === null || general.value === null)
+    return { n, difference: meanDifference, p: pT };
+  const { value, u95 } = general;
+  const difference = { value, ci95: [value - u95, value + u95] } as const;
+  const p =
+    pT.value === null || error.value === null || error.value === 0
+      ? pT
+      : { value: Math.max(pT.value, pOfRepeats(value, { value: error.value, df: error.df }, both)) };
+  return { n, difference, p };
+}
+
+function valuesOf(rows: readonly CompareRow[], skater: string, technique: string): number[] {
+  return rows.flatMap((r) =>
     r.skater === skater && r.technique === technique && r.valid && r.value !== null ? [r.value] : [],
   );
-  return values.length === 0 ? null : mean(values);
 }

@@ -36,7 +36,10 @@ export function manyWords({ overall, pairs }: ManyTechniques, quantity: CompareQ
  * Which of three or more techniques was fastest, and what it is ahead of: told apart where Holm's p is at most 0.05 over
  * six or more skaters. Null where no skater has them all, or the quantity is not a time.
  */
-export function fastestWords({ techniques, means, pairs, overall }: ManyTechniques): string | null {
+export function fastestWords(
+  many: ManyTechniques,
+): { readonly words: string; readonly clear: boolean } | null {
+  const { techniques, means, pairs, overall } = many;
   if (means.value === null) return null;
   const first = means.value.indexOf(Math.min(...means.value));
   const name = techniques[first]!;
@@ -49,15 +52,16 @@ export function fastestWords({ techniques, means, pairs, overall }: ManyTechniqu
   against.sort((x, y) => x.lead - y.lead);
   const each = (of: typeof against) =>
     of
-      .map(({ other, lead }) => `${withUnit(formatNumber(lead, placesOf([lead])), "s")} from ${other}`)
+      .map(({ other, lead }) => `${withUnit(formatNumber(lead, placesOf([lead])), "s")} ahead of ${other}`)
       .join(", ");
   const of = `${capital(name)} had the best mean time of all ${countWord(techniques.length)}`;
   const clear = against.filter((x) => x.clear);
   const looks = `allowing for ${countWord(pairs.length)} comparisons`;
   if (clear.length === 0) {
     const few = overall.value !== null && overall.n < 6 ? " by so few skaters" : "";
-    return `${of}, but ${looks} it can’t be told from any${few}.`;
+    return { words: `${of}, but ${looks} it can’t be told from any${few}.`, clear: false };
   }
   const open = against.filter((x) => !x.clear).map((x) => x.other);
-  return `${of}: ${each(clear)}, ${looks}${open.length > 0 ? `; it can’t be told from ${listed(open)}` : ""}.`;
+  const rest = open.length > 0 ? `; it can’t be told from ${listed(open)}` : "";
+  return { words: `${of}: ${each(clear)}, ${looks}${rest}.`, clear: true };
 }

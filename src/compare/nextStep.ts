@@ -1,3 +1,4 @@
+import { tooSmallToMatter } from "./headlineWords.ts";
 import { countWord } from "./numbers.ts";
 import type { Comparison } from "./types.ts";
 
@@ -14,6 +15,8 @@ export function nextStep(c: Comparison): string {
   }
   if (c.conclusion === "depends")
     return "Next: choose for each skater by the verdicts below, and time those again.";
+  if (c.conclusion === "settled" && tooSmallToMatter(c))
+    return "Next: choose by what else counts; time does not tell them apart by enough.";
   if (c.conclusion === "settled") return "Next: coach it, and time it again another day.";
   if (c.conclusion === "alike") return "Next: choose by what else counts; time does not tell them apart.";
   return "Next: more trials of each technique and more skaters; Plan says how many.";

@@ -73,7 +73,10 @@ function steady(
   const left = differences.map((d, i) => d - slope * lags[i]!);
   const over = (t975(n - 1) * standardDeviation(left)) / Math.sqrt(n);
   const doubt = ((change.ci95[1] - change.ci95[0]) / 2) * mean(lags);
-  return { value: mean(left), u95: Math.hypot(Math.max(over, least), doubt) };
+  const u95 = Math.hypot(Math.max(over, least), doubt);
+  // Times are decimal, their means binary: this is none.
+  if (!(u95 > 1e-9)) return { value: null, why: "There is no scatter to judge the order by." };
+  return { value: mean(left), u95 };
 }
 
 /** Where the line of differences against lags crosses no lag. */

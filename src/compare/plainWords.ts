@@ -1,7 +1,7 @@
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
 import { capital } from "../words.ts";
-import { headline } from "./headlineWords.ts";
+import { headline, tooSmallToMatter } from "./headlineWords.ts";
 import { nextStep } from "./nextStep.ts";
 import { countWord, listed, placesOf, plusMinus } from "./numbers.ts";
 import type { Comparison } from "./types.ts";
@@ -13,6 +13,8 @@ export interface PlainWords {
   readonly support: readonly string[];
   /** The one of them that can wait where room is short. */
   readonly canWait?: string;
+  /** The trials were not of these techniques, whatever their times say. */
+  readonly notTested?: boolean;
 }
 
 /**
@@ -21,7 +23,7 @@ export interface PlainWords {
  */
 export function plainWords(c: Comparison): PlainWords {
   if (c.n === 0) {
-    const why = c.leftOut.map((s) => `${s.skater} has ${s.why}`).join("; ");
+    const why = leftOutWords(c);
     return {
       headline: headline(c),
       support: [`${capital(why || `there are no trials with ${c.a} and ${c.b}`)}.`],
@@ -33,6 +35,18 @@ export function plainWords(c: Comparison): PlainWords {
     support: [forThese(c), inGeneral(c), canWait, nextStep(c)].filter((s) => s !== ""),
     canWait,
   };
+}
+
+/** "Ada and Bo have no usable trial with a; Cleo has …"; of more than four only how many. */
+export function leftOutWords({ leftOut }: Pick<Comparison, "leftOut">): string {
+  const whys = [...new Set(leftOut.map((s) => s.why))];
+  return whys
+    .map((why) => {
+      const own = leftOut.filter((s) => s.why === why).map((s) => s.skater);
+      const who = own.length > 4 ? `${countWord(own.length)} skaters` : listed(own);
+      return `${who} ${own.length === 1 ? "has" : "have"} ${why}`;
+    })
+    .join("; ");
 }
 
 /** How sure it is of these skaters, whatever others would do. */
@@ -108,7 +122,7 @@ function matters(c: Comparison): string {
   const { unit } = QUANTITY_WORDS[c.quantity];
   const { smallestWorthwhile: worth, general } = c;
   const claimed = c.conclusion === "settled" || c.conclusion === "these";
-  if (!claimed || worth.value === null) return "";
+  if (!claimed || worth.value === null || tooSmallToMatter(c)) return "";
   if (worth.from !== "said") {
     return c.quantity === "time_s" ? "Nobody has said how much would matter: say it in Plan." : "";
   }
@@ -116,12 +130,10 @@ function matters(c: Comparison): string {
   const of = c.conclusion === "these" || general.value === null ? c.these : general;
   if (of.value === null) return "";
   const { value, u95 } = of;
-  const [low, high] = [Math.abs(value) - u95, Math.abs(value) + u95];
+  const low = Math.abs(value) - u95;
   const places = Math.max(placesFor(u95), placesOf([worth.value], unit));
   const end = (v: number) => withUnit(formatNumber(v, places), unit);
   if (low > worth.value)
     return `Even its low end, ${end(low)}, is more than the ${sized(worth.value)} that matters.`;
-  if (high < worth.value)
-    return `Even its high end, ${end(high)}, is less than the ${sized(worth.value)} that matters.`;
   return `It could be less than the ${sized(worth.value)} that matters.`;
 }

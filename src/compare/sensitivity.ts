@@ -48,7 +48,9 @@ function rest(label: string, { comparison, note, nothing }: Without): Sensitivit
 
 function meanOf({ general, n, quantity }: Comparison): Pick<SensitivityRow, "text" | "isKnown" | "n"> {
   if (n === 0) return { text: "nobody is left to compare", isKnown: false, n };
-  if (general.value === null) return { text: "too few for an interval", isKnown: false, n };
+  if (general.value === null) {
+    return { text: n === 1 ? "one skater has no interval" : "no scatter to judge it by", isKnown: false, n };
+  }
   return { text: plusMinus(general.value, general.u95, QUANTITY_WORDS[quantity].unit), isKnown: true, n };
 }
 

@@ -6,7 +6,7 @@ import type { PlainWords } from "../compare/plainWords.ts";
 /** Before the first picture, cares included: more is not read. */
 const MOST_WORDS = 90;
 
-/** What stands before the first picture, and what had no room there and follows it. */
+/** What stands before the first picture (which of many techniques was clearly fastest first of all), and what had no room there and follows it. */
 export interface Opening {
   readonly headline: string;
   readonly support: readonly string[];
@@ -16,24 +16,27 @@ export interface Opening {
 }
 
 export function opening(words: PlainWords, care: string | null, many: ManyTechniques | null): Opening {
-  const cares = [
-    ...(care === null ? [] : [care]),
-    ...(many === null
+  const fastest = many && fastestWords(many);
+  const leads = fastest?.clear && !words.notTested;
+  const ofMany =
+    many === null || leads
       ? []
       : [
-          fastestWords(many) ??
+          fastest?.words ??
             `The study has ${countWord(many.techniques.length)} techniques; this compares two of them.`,
-        ]),
-  ];
-  const support = [...words.support];
+        ];
+  const cares = [...(care === null ? [] : [care]), ...ofMany];
+  const headline = leads ? fastest.words : words.headline;
+  const support = leads
+    ? [`Of the two compared here: ${words.headline}`, ...words.support]
+    : [...words.support];
   const after: string[] = [];
-  const tooLong = () =>
-    [words.headline, ...support, ...cares].reduce((sum, s) => sum + wordsOf(s), 0) > MOST_WORDS;
+  const tooLong = () => [headline, ...support, ...cares].reduce((sum, s) => sum + wordsOf(s), 0) > MOST_WORDS;
   while (support.length > 0 && tooLong()) {
     const waits = support.indexOf(words.canWait ?? "");
     after.unshift(...support.splice(waits >= 0 ? waits : -1, 1));
   }
-  return { headline: words.headline, support, cares, after };
+  return { headline, support, cares, after };
 }
 
 function wordsOf(sentence: string): number {

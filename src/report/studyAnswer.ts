@@ -77,7 +77,7 @@ export function studyAnswer(
         asAskedOnly &&
         without(asAskedOnly, labels(study, wrong, names), check.trials.length - wrong.length, unmeasured),
     }),
-    care: careWords(fitting ? doubted.length : 0, wrong.length, cantTell),
+    care: careWords(fitting ? doubted.length : 0, wrong.length, cantTell, all.n > 0),
     cantTell: cantTell && `${capital(cantTell)}.`,
   };
 }
@@ -104,6 +104,7 @@ function notTestedWords({ a, b, trials }: TechniqueCheck): PlainWords | null {
   return {
     headline: `${none}${of1} ${shows}, so this does not test ${a.technique.name} against ${b.technique.name} yet.`,
     support: ["The times are below."],
+    notTested: true,
   };
 }
 
@@ -114,7 +115,7 @@ function openWords(open: number, trials: number): string {
 }
 
 /** Which trials are meant, and what their absence changes, stands in the table of what is left without them. */
-function careWords(doubted: number, wrong: number, open: string | null): string | null {
+function careWords(doubted: number, wrong: number, open: string | null, below: boolean): string | null {
   const some = (n: number, one: string, more: string) =>
     n === 0 ? [] : [n === 1 ? `one ${one}` : `${countWord(n)} ${more}`];
   const against = [
@@ -124,7 +125,7 @@ function careWords(doubted: number, wrong: number, open: string | null): string 
   if (against.length === 0) return open && `${capital(open)}.`;
   // After "not as asked" it need not be said again what of.
   const rest = open === null ? [] : [wrong > 0 ? open.replace(/ trials (can’t be judged).*/, " $1") : open];
-  return `${capital([...against, ...rest].join("; "))}. See what is left without, below.`;
+  return `${capital([...against, ...rest].join("; "))}.${below ? " See what is left without, below." : ""}`;
 }
 
 function labels(study: Study, trials: readonly string[], names: Names): string {

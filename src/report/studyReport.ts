@@ -13,6 +13,7 @@ import { type ReadingOf, trialAsAsked } from "../trials/techniqueCheck.ts";
 import { studySds } from "../trials/trialInput.ts";
 import { formatNumber, formatReading } from "../uncertainty/format.ts";
 import { CAUTIONS } from "./cautions.ts";
+import { type OneTechnique, oneTechnique } from "./oneTechnique.ts";
 import { type StudyAnswer, studyAnswer } from "./studyAnswer.ts";
 
 export interface ReportTrial {
@@ -38,6 +39,10 @@ export interface StudyReport {
   readonly question: string;
   readonly setting: readonly string[];
   readonly answer: StudyAnswer | null;
+  /** Where there is one technique only. */
+  readonly alone: OneTechnique | null;
+  /** What was measured, compared, where no skater has times to compare; null where that can't be either. */
+  readonly measured: StudyAnswer | null;
   readonly columns: readonly string[];
   readonly trials: readonly ReportTrial[];
   /** Scale and marks of each trial that has any. */
@@ -56,6 +61,8 @@ export interface MarkedTrial {
   readonly scale: string;
   /** "31.9 ± 0.8 m along, 0.2 ± 0.1 m to the right, 3.00 ± 0.12 m up"; a dash where it is not known. */
   readonly camera: string;
+  /** Misfit of its ice points, px; null where there is none. */
+  readonly fitPx: number | null;
 }
 
 /** Quantities with a column of their own in the table of trials. */
@@ -72,11 +79,14 @@ export function studyReport(whole: WholeStudy, names: Names, readings: ReadingOf
   const skaters = skaterLabels(study, names);
   const techniques = techniqueLabels(study);
   const places = timePlaces(study.trials.map((t) => t.time));
+  const answer = studyAnswer(whole, "time_s", names, readings);
   const inOrder = study.trials.slice().sort((a, b) => a.order - b.order);
   return {
     question: typedText(study, study.question, names) || "Study",
     setting: setting(whole),
-    answer: studyAnswer(whole, "time_s", names, readings),
+    answer,
+    alone: oneTechnique(study, names),
+    measured: measuredAnswer(whole, answer, names, readings),
     columns: REPORTED.map((q) => `${QUANTITY_WORDS[q].name}, ${QUANTITY_WORDS[q].unit}`),
     trials: inOrder.map((trial) => {
       const technique = study.techniques.find((t) => t.id === trial.technique);
@@ -110,6 +120,17 @@ export function studyReport(whole: WholeStudy, names: Names, readings: ReadingOf
     cautions: CAUTIONS,
     repeat: howToRepeat(study),
   };
+}
+
+function measuredAnswer(
+  whole: WholeStudy,
+  answer: StudyAnswer | null,
+  names: Names,
+  readings: ReadingOf,
+): StudyAnswer | null {
+  if (!answer || answer.all.n > 0) return null;
+  const measured = studyAnswer(whole, answer.check.quantity, names, readings);
+  return measured && measured.all.n > 0 ? measured : null;
 }
 
 function setting(whole: WholeStudy): string[] {
@@ -155,6 +176,7 @@ function markingOf(whole: WholeStudy, trial: Trial, names: Names, readingOf: Rea
           ? scaleText(reading.value.scale)
           : (reading.value.scaleWhy ?? "none"),
       camera: reading.ok ? cameraText(reading.value.scale?.camera ?? null) : "–",
+      fitPx: reading.ok ? (reading.value.scale?.rmsPx ?? null) : null,
     },
   ];
 }

@@ -9,6 +9,9 @@ import { capital } from "../words.ts";
 /** A trial whose strides cover less than this share of what most trials' cover is another part of the sprint. */
 const LEAST_SHARE = 0.6;
 
+/** Longer lists nobody reads. */
+const MOST_NAMED = 8;
+
 /**
  * Trials whose measured strides lie in a much shorter part of the lane than the others': a mean over the end of a
  * sprint is no mean over all of it, above all in stride length, rate and speed.
@@ -31,11 +34,12 @@ export function zoneWarnings(
     ({ id, from, to }) =>
       `${trialLabel(study, id, names)}, from ${formatNumber(from, 0)} to ${formatNumber(to, 0)} m`,
   );
+  const more = named.length > MOST_NAMED ? [`and ${named.length - MOST_NAMED} more`] : [];
   const subject = short.length === 1 ? "One trial has" : `${capital(countWord(short.length))} trials have`;
   return [
     {
       code: "other-part-of-the-lane",
-      text: `${subject} strides from a short part of the lane only (${named.join("; ")}; most cover ${formatNumber(usual, 0)} m). Strides change along a sprint, so such a mean is not like the others'.`,
+      text: `${subject} strides from a short part of the lane only (${[...named.slice(0, MOST_NAMED), ...more].join("; ")}; most cover ${formatNumber(usual, 0)} m). Strides change along a sprint, so such a mean is not like the others'.`,
     },
   ];
 }

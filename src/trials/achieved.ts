@@ -51,15 +51,21 @@ export function achieved(check: TechniqueCheck, skated: Comparison): OrWhy<Achie
     return { value: null, why: `No skater has ${name} measured with both techniques.` };
   const gap = withUnit(formatNumber(Math.abs(asked), unit === "°" ? 0 : 2), unit);
   const short = skated.pairs.filter((p) => p.difference / asked < 1).map((p) => p.skater);
-  const ends = "why" in mean.ci95 ? null : mean.ci95.map((end) => end / asked).sort((x, y) => x - y);
+  const { general } = skated;
+  const ends =
+    general.value === null
+      ? null
+      : [general.value - general.u95, general.value + general.u95]
+          .map((end) => end / asked)
+          .sort((x, y) => x - y);
   const ci95: Achieved["ci95"] = ends
     ? { value: [ends[0]!, ends[1]!] }
-    : { value: null, why: "why" in mean.ci95 ? mean.ci95.why : "" };
+    : { value: null, why: general.value === null ? general.why : "" };
   const size = Math.abs(mean.value);
   const apart =
-    ends === null || "why" in mean.ci95
+    general.value === null
       ? withUnit(formatNumber(size, unit === "°" ? 0 : 2), unit)
-      : plusMinus(size, (mean.ci95[1] - mean.ci95[0]) / 2, unit);
+      : plusMinus(size, general.u95, unit);
   const way = mean.value / asked < 0 ? ", the wrong way" : "";
   const who = `${countWord(skated.n)} ${skated.n === 1 ? "skater" : "skaters"}`;
   return {
@@ -79,7 +85,7 @@ export function achieved(check: TechniqueCheck, skated: Comparison): OrWhy<Achie
 
 function verdict(share: number, ends: readonly number[] | null): string {
   const percent = `${formatNumber(100 * share, 0)} % of it`;
-  if (ends === null) return percent;
+  if (ends === null) return share >= 1 ? "no less than was asked" : percent;
   if (ends[0]! >= 1) return "in the mean all that was asked";
   if (ends[1]! < 1) return `${percent}, less than was asked`;
   return share >= 1

@@ -16,6 +16,7 @@ export interface MadeUp {
   /** What was asked by: touchdown to track midline, or in a study of arms their direction, degrees. */
   readonly touchdown: number;
   readonly width: number;
+  readonly recovery?: number;
   readonly u95: number;
 }
 

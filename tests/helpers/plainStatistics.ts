@@ -83,7 +83,8 @@ export function signFlip(differences: readonly number[], unit: number): number {
   const ways = 2 ** whole.length;
   let far = 0;
   for (let way = 0; way < ways; way++) {
-    const sum = whole.reduce((s, d, k) => s + (way & (1 << k) ? -d : d), 0);
+    let sum = 0;
+    for (let k = 0; k < whole.length; k++) sum += way & (1 << k) ? -whole[k]! : whole[k]!;
     if (Math.abs(sum) >= seen) far += 1;
   }
   return far / ways;

@@ -1,6 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { type SkaterColumn, skaterNumbers } from "../../src/report/page/skaterNumbers.ts";
+import type { SkaterColumn } from "../../src/report/page/skaterMeans.ts";
+import { skaterNumbers } from "../../src/report/page/skaterNumbers.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
+import { formatReading } from "../../src/uncertainty/format.ts";
 import { demo } from "../helpers/demoReadings.ts";
 
 const whole = demo();
@@ -15,6 +17,14 @@ function columns(repeats: number): SkaterColumn[] {
       name: technique.name,
     }));
   });
+}
+
+/** "1.279 ± 0.022", as it stands beside one trial. */
+function trialCell({ trial }: SkaterColumn): string {
+  const reading = readingOf(trial.id);
+  const width = reading.ok ? reading.value.trial.stride_width_m : null;
+  if (!width || "why" in width) throw new Error("the demo's first trial has a width");
+  return formatReading({ value: width.mean, u95: width.u95 }, "");
 }
 
 const heads = (table: string) => table.match(/<th scope="col"/g)?.length;
@@ -43,10 +53,16 @@ describe("a skater's numbers", () => {
     );
   });
 
-  it("stand beside each other where the paper is wide enough, else a technique at a time", () => {
+  it("stand beside each other where the paper is wide enough, else as times and means of each technique", () => {
     expect(skaterNumbers(columns(3), readingOf).tables.map((t) => heads(t.text))).toEqual([6]);
-    expect(skaterNumbers(columns(4), readingOf).tables.map((t) => heads(t.text))).toEqual([4, 4]);
-    expect(skaterNumbers(columns(8), readingOf).tables.map((t) => heads(t.text))).toEqual([6, 2, 6, 2]);
+    expect(skaterNumbers(columns(4), readingOf).tables.map((t) => heads(t.text))).toEqual([2]);
+    const [table] = skaterNumbers(columns(8), readingOf).tables;
+    expect(heads(table!.text)).toBe(2);
+    // The same trial eight times over: its time eight times, its mean as it stands, as sure as one trial.
+    const time = whole.study.trials.find((t) => t.id === "aino-close-1")!.time!;
+    expect(table!.text).toContain(Array(8).fill(time.toFixed(2)).join(" "));
+    const width = trialCell(columns(1)[0]!);
+    expect(table!.text.replaceAll("\u00a0", " ")).toContain(`${width.replaceAll("\u00a0", " ")} (8)`);
   });
 
   it("have each reason once, with all it holds for", () => {

@@ -87,7 +87,7 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
     () =>
       details &&
       studyFigures({
-        ...{ whole, names: "names", details, answer: { ...answer, all: comparison } },
+        ...{ whole, names: "names", details, measured: null, answer: { ...answer, all: comparison } },
         readingOf: (trial) => trialReading(whole, trial),
       }),
     [whole, answer, comparison, details],
@@ -123,7 +123,7 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
           <CheckTable check={check} />
         </Card>
         <div className="compare-sensitivity">
-          {answer.sensitivity.length > 0 && (
+          {answer.sensitivity.length > 1 && (
             <Card title="Would leaving something out change it?" note="mean difference ± 95 % interval">
               <SensitivityTable answer={answer} />
             </Card>

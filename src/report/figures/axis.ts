@@ -19,8 +19,10 @@ export function axis(
   [from, to]: readonly [number, number],
   apart: number,
 ): Axis {
-  const most = Math.max(1, Math.abs(to - from) / apart);
-  const step = roundStep((high - low) / most);
+  const most = Math.max(2, Math.abs(to - from) / apart);
+  let step = roundStep((high - low) / most);
+  // One tick alone says nothing of the scale.
+  while (Math.floor(high / step + 1e-9) - Math.ceil(low / step - 1e-9) < 1) step = roundStep(0.35 * step);
   const places = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
   const at = (value: number) => from + ((value - low) / (high - low)) * (to - from);
   const first = Math.ceil(low / step - 1e-9);

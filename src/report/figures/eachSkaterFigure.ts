@@ -1,3 +1,4 @@
+import { leftOutWords } from "../../compare/plainWords.ts";
 import type { Comparison } from "../../compare/types.ts";
 import { eachSkaterLabel } from "./eachSkaterLabel.ts";
 import { eachSkaterPlot } from "./eachSkaterPlot.ts";
@@ -10,7 +11,7 @@ export function eachSkaterFigure(c: Comparison): Figure | null {
     name: "each-skater",
     label: eachSkaterLabel(c),
     key: [...techniquesKey(c), ...keyOf(c)],
-    note: "",
+    note: c.leftOut.length === 0 ? "" : `Not compared: ${leftOutWords(c)}.`,
     draw: (width, document) => eachSkaterPlot(c, width, document),
   };
 }
@@ -18,11 +19,9 @@ export function eachSkaterFigure(c: Comparison): Figure | null {
 function keyOf(c: Comparison): Key {
   const clear = c.pairs.some((p) => p.verdict !== "can't tell");
   const open = c.pairs.some((p) => p.verdict === "can't tell");
-  const known = c.pairs.some((p) => (p.u95.value ?? 0) > 0);
-  const sure = known ? " ± 95 %" : "";
   return [
     ...(c.smallestWorthwhile.value === null ? [] : [["band", "too small to matter"] as const]),
-    ...(clear ? [["clear", `difference${sure}, clear`] as const] : []),
-    ...(open ? [["open", `difference${sure}, can’t tell`] as const] : []),
+    ...(clear ? [["clear", "clear difference"] as const] : []),
+    ...(open ? [["open", "difference that can’t be told"] as const] : []),
   ];
 }

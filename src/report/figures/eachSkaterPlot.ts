@@ -59,25 +59,25 @@ function titles(c: Comparison, { trials, differences, top, bottom }: EachSkaterR
     segments([{ x1: zero, x2: zero, y1: top, y2: bottom }], { strokeWidth: 1.5 }),
     words(
       [
-        { x: middle(trials), y: top - 16, text: "every trial" },
-        { x: middle(differences), y: top - 16, text: "difference: ◆ minus □" },
+        { x: middle(trials), y: top - 16, text: `every trial, ${unit}` },
+        {
+          x: middle(differences),
+          y: top - 16,
+          text: `${c.pairs.some((p) => p.u95.value) ? "difference ± 95 %" : "difference"}, ${unit}: ◆ minus □`,
+        },
       ],
       { textAnchor: "middle", fontWeight: 600, fontSize: 12.5 },
     ),
-    words(
-      [
-        { x: middle(trials), y: bottom + 32, text: `${name}, ${unit}` },
-        { x: middle(differences), y: bottom + 32, text: unit },
-      ],
-      { textAnchor: "middle", fill: "var(--quiet)", fontSize: 12.5 },
-    ),
+    words([{ x: middle(trials), y: bottom + 32, text: `${name}, ${unit}` }], {
+      ...{ textAnchor: "middle", fill: "var(--quiet)", fontSize: 12.5 },
+    }),
     words([{ x: from, y: bottom + 32, text: `← ◆ ${less}` }], { textAnchor: "start", fontSize: 12 }),
     words([{ x: to, y: bottom + 32, text: `◆ ${more} →` }], { textAnchor: "end", fontSize: 12 }),
   ];
 }
 
-function everyTrial({ skaters, trials: { at }, rowHeight }: EachSkaterRows): Plot.Markish[] {
-  const r = Math.min(5.5, Math.max(2.2, 0.14 * rowHeight));
+function everyTrial({ skaters, trials: { at }, rowHeight, apart }: EachSkaterRows): Plot.Markish[] {
+  const r = Math.min(5.5, Math.max(1.8, 0.14 * rowHeight), 1.2 + apart);
   const spots = (which: "a" | "b") =>
     skaters.flatMap((s) => s[which].map(({ value, y }) => ({ x: at(value), y })));
   const joined = skaters.flatMap((s) =>

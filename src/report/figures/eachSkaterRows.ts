@@ -12,6 +12,12 @@ export function pairWords(pair: Pair): string {
   return pair.settles === "not worth it" ? "too small to matter" : "can’t tell";
 }
 
+/** As much as a row has room for. */
+function shortWords(pair: Pair): string {
+  const words = pairWords(pair);
+  return words === "too small to matter" ? "too small" : words;
+}
+
 /** Good is faster; slower and undecided call for care; more or less of a measure is neither good nor bad. */
 export function verdictColour({ verdict }: Pair): "good" | "care" | "ink" {
   if (verdict === "faster") return "good";
@@ -44,6 +50,8 @@ export interface EachSkaterRows {
   readonly skaters: readonly SkaterRow[];
   readonly means: readonly MeanRow[];
   readonly rowHeight: number;
+  /** Between a skater's first, second … trials. */
+  readonly apart: number;
   /** Letters of names and numbers. */
   readonly letters: number;
   readonly top: number;
@@ -70,16 +78,16 @@ export function eachSkaterRows(c: Comparison, width: number): EachSkaterRows {
   const of = meanRows(c);
   const rowHeight = Math.min(MOST_ROW, Math.max(LEAST_ROW, HEIGHT / (c.n + of.length)));
   const letters = Math.min(14, Math.round(0.8 * rowHeight));
+  const most = Math.max(...c.pairs.flatMap((p) => [p.nA, p.nB]));
+  const apart = Math.min(8, (0.62 * rowHeight) / Math.max(1, most - 1));
   const pairs = [...c.pairs].sort((x, y) => x.difference - y.difference);
   const skaters = pairs.map((pair, k): SkaterRow => {
     const y = TOP + (k + 0.5) * rowHeight;
-    const most = Math.max(pair.trialsA.length, pair.trialsB.length);
-    const apart = most < 2 ? 0 : Math.min(8, (0.62 * rowHeight) / (most - 1));
     const laid = (trials: readonly Placed[]) =>
       trials.map((t, i) => ({ ...t, y: y + (i - (most - 1) / 2) * apart }));
     return {
       ...{ y, pair, name: shortened(pair.skater), difference: pair.difference, u95: pair.u95.value },
-      text: `${differenceText(pair.difference, pair.u95, unit)}  ${pairWords(pair)}`,
+      text: `${differenceText(pair.difference, pair.u95, unit)}  ${shortWords(pair)}`,
       ...{ a: laid(pair.trialsA), b: laid(pair.trialsB) },
     };
   });
@@ -98,6 +106,7 @@ export function eachSkaterRows(c: Comparison, width: number): EachSkaterRows {
       skaters,
       means,
       rowHeight,
+      apart,
       letters,
       width,
       top: TOP,

@@ -17,7 +17,7 @@ const LONGEST_NAME = 22;
 /** Mean width of a letter of a name, of its height. */
 const LETTER = 0.64;
 /** Rows share this much height. */
-const HEIGHT = 520;
+const HEIGHT = 380;
 const [LEAST_ROW, MOST_ROW] = [13, 36];
 
 export function shortened(name: string): string {

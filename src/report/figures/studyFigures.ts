@@ -20,6 +20,8 @@ import { tracksFigure } from "./tracksFigure.ts";
 /** The study's pictures; null where there is nothing to draw. */
 export interface StudyFigures {
   readonly eachSkater: Figure | null;
+  /** The same of what was measured, where no skater has times to compare. */
+  readonly measured: Figure | null;
   readonly techniqueCheck: Figure | null;
   readonly tracks: Figure | null;
   readonly orderOfDay: Figure | null;
@@ -32,11 +34,19 @@ export interface FigureSources {
   readonly whole: WholeStudy;
   readonly names: Names;
   readonly answer: StudyAnswer;
+  readonly measured: StudyAnswer | null;
   readonly details: CompareDetails;
   readonly readingOf: ReadingOf;
 }
 
-export function studyFigures({ whole, names, answer, details, readingOf }: FigureSources): StudyFigures {
+export function studyFigures({
+  whole,
+  names,
+  answer,
+  measured,
+  details,
+  readingOf,
+}: FigureSources): StudyFigures {
   const { a, b, all, check } = answer;
   const counted = countedReadings(whole, readingOf);
   const trials = measuredTrials(check, counted);
@@ -44,6 +54,7 @@ export function studyFigures({ whole, names, answer, details, readingOf }: Figur
   const shown = sidesQuantity(answer);
   return {
     eachSkater: eachSkaterFigure(all),
+    measured: measured && eachSkaterFigure(measured.all),
     techniqueCheck: techniqueCheckFigure(check),
     tracks: tracksFigure(trials, all),
     orderOfDay: orderOfDayFigure(all),
@@ -62,6 +73,7 @@ function sidesQuantity({ all, check }: StudyAnswer): TrialQuantity {
 export function figureTitle(which: keyof StudyFigures, answer: StudyAnswer): string {
   const titles: Readonly<Record<keyof StudyFigures, string>> = {
     eachSkater: "Each skater",
+    measured: "Each skater",
     techniqueCheck: "Did they do what was asked?",
     tracks: "Both techniques on the ice",
     orderOfDay: "Did the day itself change it?",

@@ -35,6 +35,7 @@ export function techniqueCheckPlot(
   const rows = rowsOf([...new Set(had.map((t) => t.skater))], TOP);
   const bands = askedBands(check);
   const x = axis(domainOf(had, bands), [nameColumn(rows), width - 10], 60);
+  const most = Math.max(...rows.names.map((skater) => had.filter((t) => t.skater === skater).length));
   const shown = rows.names.flatMap((skater) =>
     placed(
       had.filter((t) => t.skater === skater),
@@ -46,7 +47,7 @@ export function techniqueCheckPlot(
       ...bandMarks(bands, x, rows),
       ...axisMarks(check, x, rows),
       ...nameMarks(rows, width),
-      ...trialMarks(shown, Math.min(5.5, 0.2 * rows.height)),
+      ...trialMarks(shown, Math.min(5, 0.2 * rows.height, 2 + (0.5 * rows.height) / most)),
     ],
     { width, height: rows.bottom + FOOT, document },
   );
@@ -71,7 +72,7 @@ function placed(
   trials: readonly CheckedTrial[],
   { x, y, rowHeight }: { readonly x: Axis; readonly y: number; readonly rowHeight: number },
 ): Shown[] {
-  const apart = trials.length < 2 ? 0 : Math.min(9, (0.66 * rowHeight) / (trials.length - 1));
+  const apart = trials.length < 2 ? 0 : Math.min(9, (0.5 * rowHeight) / (trials.length - 1));
   return trials.flatMap((trial, i) => {
     if ("why" in trial.mean) return [];
     const { mean, u95 } = trial.mean;

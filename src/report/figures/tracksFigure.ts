@@ -1,4 +1,5 @@
 import * as Plot from "@observablehq/plot";
+import { countWord } from "../../compare/numbers.ts";
 import type { Side } from "../../study/types.ts";
 import { formatNumber } from "../../uncertainty/format.ts";
 import { axis } from "./axis.ts";
@@ -37,7 +38,10 @@ export function tracksFigure(
     const over = (side: Side) => meanPlaces(own.flatMap((t) => (t[side] ? [t[side]] : [])));
     return own.length === 0 ? [] : [{ which, left: over("left"), right: over("right") }];
   });
-  const count = (which: "a" | "b") => skaters.filter((t) => t.which === which).length;
+  const number = (which: "a" | "b") => {
+    const n = skaters.filter((t) => t.which === which).length;
+    return `${countWord(n)} ${n === 1 ? "skater" : "skaters"}`;
+  };
   return {
     name: "tracks-on-the-ice",
     label: tracksLabel(means, techniques),
@@ -46,7 +50,7 @@ export function tracksFigure(
       ["dashed", "blade on the ice"],
       ["dotted", "recovering, straight between what was marked"],
     ],
-    note: `Seen from above, to scale: strides laid over each other at blade-off, mean of ${count("a")} skaters with ${techniques.a} and ${count("b")} with ${techniques.b}; small and pale, each skater’s mean. From left to right: blade-off, nearest the midline where it was marked, touchdown, the same blade’s next blade-off.`,
+    note: `Seen from above, to scale: strides laid over each other at blade-off, mean of ${number("a")} with ${techniques.a} and ${number("b")} with ${techniques.b}; small and pale, each skater’s mean. From left to right: blade-off, nearest the midline where it was marked, touchdown, the same blade’s next blade-off.`,
     draw: (width, document) => tracksPlot(skaters, means, width, document),
   };
 }

@@ -1,5 +1,7 @@
 import { responseWords } from "../../compare/responseWords.ts";
+import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import type { CompareDetails } from "../compareDetails.ts";
+import type { OneTechnique } from "../oneTechnique.ts";
 import { opening } from "../opening.ts";
 import type { StudyAnswer } from "../studyAnswer.ts";
 import type { StudyReport } from "../studyReport.ts";
@@ -8,21 +10,23 @@ import { html, type Markup, right, tableOf } from "./markup.ts";
 
 /** The answer on one side of paper: which, for whom, how sure, how much, what next; each skater; what it hangs on. */
 export function answerPage(report: StudyReport, details: CompareDetails | null, charts: StudyCharts): Markup {
-  const { answer } = report;
+  const { answer, alone, measured } = report;
   const start = answer && opening(answer.words, answer.care, details?.many ?? null);
   const alike = answer && responseWords(answer.all);
   const after = [...(start?.after ?? []), ...(alike ? [alike] : [])];
   return html`<section class="page study" aria-label="Answer"><header><h1>${report.question}</h1>${
     start
       ? html`<p class="headline">${start.headline}</p>${start.support.map((s) => html`<p>${s}</p>`)}${start.cares.map((s) => html`<p class="care">${s}</p>`)}`
-      : html`<p class="headline">There are no two techniques to compare.</p>`
-  }</header>${
+      : alone
+        ? html`<p class="headline">${alone.headline}</p>${alone.support.map((s) => html`<p>${s}</p>`)}`
+        : html`<p class="headline">There are no two techniques to compare.</p>`
+  }</header>${alone && skatersAlone(alone)}${measured && measuredWords(measured, charts)}${
     answer &&
     charts.eachSkater &&
     html`<h2>Each skater: ${answer.all.b} against ${answer.all.a}</h2>${charts.eachSkater.figure}`
   }${after.length > 0 && html`<div class="after">${after.map((s) => html`<p>${s}</p>`)}</div>`}${
     answer &&
-    answer.sensitivity.length > 0 &&
+    answer.sensitivity.length > 1 &&
     html`<h2>Would leaving something out change it?</h2>${leftOut(answer)}`
   }${
     answer &&
@@ -42,6 +46,24 @@ function leftOut({ all, sensitivity }: StudyAnswer): Markup {
     ]),
     true,
   )}</div>`;
+}
+
+/** Each skater of a study with one technique. */
+function skatersAlone({ rows }: OneTechnique): Markup {
+  return tableOf(
+    "Photocell times, s, in the order skated",
+    ["Skater", right("mean, s"), right("best, s"), right("every trial, s")],
+    rows,
+    true,
+  );
+}
+
+/** The answer in what was measured, where there are no times to compare. */
+function measuredWords({ all, words }: StudyAnswer, charts: StudyCharts): Markup {
+  const { name } = QUANTITY_WORDS[all.quantity];
+  return html`<h2>What was measured: ${name}</h2><div class="measured"><p>${words.headline}</p>${words.support
+    .filter((s) => !s.startsWith("Next:"))
+    .map((s) => html`<p>${s}</p>`)}</div>${charts.measured?.figure}`;
 }
 
 function achievedWords({ achieved }: CompareDetails): Markup {

@@ -58,7 +58,17 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
   const figures: { name: string; svg: string }[] = [];
   const charts =
     answer && details
-      ? studyCharts(studyFigures({ whole, names, answer, details, readingOf: request.readingOf }), document)
+      ? studyCharts(
+          studyFigures({
+            whole,
+            names,
+            answer,
+            measured: report.measured,
+            details,
+            readingOf: request.readingOf,
+          }),
+          document,
+        )
       : {};
   for (const chart of Object.values(charts)) figures.push(chart);
   const first = answerPage(report, details, charts);

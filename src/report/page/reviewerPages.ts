@@ -22,6 +22,12 @@ export interface ReviewerSources {
   readonly made: string;
 }
 
+/** More rows than that nobody reads on paper; the tables have them all. */
+const MOST_TRIALS = 120;
+const MOST_SCALES = 40;
+const WORST_SCALES = 5;
+const MOST_NAMED = 12;
+
 /** Everything for whoever wants to check or repeat it. */
 export function reviewerPages({ report, details, again, charts, made }: ReviewerSources): Markup {
   const { answer } = report;
@@ -43,6 +49,7 @@ export function reviewerPages({ report, details, again, charts, made }: Reviewer
 /** Columns in which nothing stands are left out; why is said under what could not be measured. */
 function trials(report: StudyReport): Markup {
   if (report.trials.length === 0) return html`<p>There are no trials yet.</p>`;
+  if (report.trials.length > MOST_TRIALS) return timesByCell(report);
   const shown = report.columns.flatMap((_, k) => (report.trials.some((t) => t.values[k] !== "–") ? [k] : []));
   const judged = report.trials.some((t) => t.asAsked !== null);
   const table = tableOf(
@@ -62,6 +69,23 @@ function trials(report: StudyReport): Markup {
     ]),
   );
   return html`${table}${minusWords(report.trials.flatMap((t) => t.values.filter((_, k) => /^touchdown/i.test(report.columns[k]!))))}`;
+}
+
+/** Of more trials than anybody reads in rows: a row a skater, a column a technique. */
+function timesByCell({ trials: all }: StudyReport): Markup {
+  const skaters = [...new Set(all.map((t) => t.skater))].sort();
+  const techniques = [...new Set(all.map((t) => t.technique))];
+  const times = (skater: string, technique: string) =>
+    all
+      .filter((t) => t.skater === skater && t.technique === technique)
+      .map((t) => (t.note === "" ? t.time : `${t.time} (${t.note})`))
+      .join(" ");
+  return tableOf(
+    "Photocell times of each skater’s trials in the order skated, s; in brackets: noted. tables/trials.csv has every trial in a row of its own, with its measures",
+    ["Skater", ...techniques],
+    skaters.map((skater) => [skater, ...techniques.map((technique) => times(skater, technique))]),
+    true,
+  );
 }
 
 function within({ within: lines }: CompareDetails): Markup {
@@ -187,12 +211,24 @@ function coefficient({ value, ci95 }: { value: number; ci95: readonly [number, n
   return `${formatNumber(value, 2)} (${formatNumber(ci95[0], 2)} to ${formatNumber(ci95[1], 2)})`;
 }
 
+/** The first of a long list, and how many more there are. */
+function some(of: readonly string[]): string {
+  if (of.length <= MOST_NAMED) return of.join("; ");
+  return `${of.slice(0, MOST_NAMED - 1).join("; ")}; and ${of.length - MOST_NAMED + 1} more, see tables/refused.csv`;
+}
+
 function scales({ marking, fit }: StudyReport): Markup {
   if (marking.length === 0) return html`<p>Nothing is marked yet.</p>`;
+  const many = marking.length > MOST_SCALES;
+  const shown = many
+    ? [...marking].sort((x, y) => (y.fitPx ?? 0) - (x.fitPx ?? 0)).slice(0, WORST_SCALES)
+    : marking;
   return html`<div class="scales">${tableOf(
-    "What each trial was measured from",
+    many
+      ? `What was measured from: the ${countWord(WORST_SCALES)} trials of ${marking.length} whose ice points fit worst. All are in tables/trials.csv`
+      : "What each trial was measured from",
     [oneLine("Trial"), "Marks", "Scale of the ice", "Camera as the ice points show it"],
-    marking.map((m) => [m.trial, m.marks, m.scale, m.camera]),
+    shown.map((m) => [m.trial, m.marks, m.scale, m.camera]),
   )}${fit && html`<p class="quiet">${fit}</p>`}</div>`;
 }
 
@@ -205,6 +241,6 @@ function refused({ refused: reasons, trials: all }: StudyReport): Markup {
     reasons
       .slice()
       .sort((x, y) => y.of.length - x.of.length)
-      .map((r) => [r.why, r.of.length, r.of.join("; ")]),
+      .map((r) => [r.why, r.of.length, some(r.of)]),
   );
 }

@@ -1,28 +1,13 @@
-import type { TrialMean, TrialReadings } from "../../kinematics/types.ts";
+import type { TrialMean } from "../../kinematics/types.ts";
 import { entryOf, type TrialQuantity } from "../../quantities/catalogue.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
-import type { Technique, Trial } from "../../study/types.ts";
+import type { Trial } from "../../study/types.ts";
 import { alignedTime, timePlaces } from "../../trials/readTime.ts";
 import { type Sides, sidesOf } from "../../trials/skaterSides.ts";
 import { type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
 import { formatNumber, formatReading, placesFor } from "../../uncertainty/format.ts";
 import { html, type Markup, right, tableOf } from "./markup.ts";
-
-/** One trial of a skater: a column. */
-export interface SkaterColumn {
-  readonly trial: Trial;
-  readonly technique: Technique;
-  /** What the technique is called. */
-  readonly name: string;
-}
-
-interface Measure {
-  readonly name: string;
-  /** Whether both sides stand under the mean. */
-  readonly sides?: boolean;
-  readonly unit: string;
-  mean(of: TrialReadings): TrialMean;
-}
+import { type Measure, type SkaterColumn, skaterMeans } from "./skaterMeans.ts";
 
 const SHOWN: readonly Measure[] = (
   [
@@ -101,10 +86,20 @@ export function skaterNumbers(columns: readonly SkaterColumn[], readingOf: Readi
       true,
     );
   const signed = shown.filter((q) => SIDED.has(q.name)).flatMap((q) => columns.map((c) => cell(had(c, q))));
-  return {
-    ...{ tables: inParts(columns).map(table), sides: sidesOfTechniques(columns, readingOf) },
-    ...{ missing: reasons(columns, shown, had), some, signed },
-  };
+  const sides = sidesOfTechniques(columns, readingOf);
+  if (columns.length > MOST_COLUMNS) {
+    const cells = {
+      timeOf: (c: SkaterColumn, n: number) => timeOf(c.trial, n),
+      askedOf: (c: SkaterColumn) => askedOf(c, readingOf),
+      had,
+    };
+    const lacking = some && columns.some((c) => shown.some((q) => "why" in had(c, q)));
+    const missing = lacking
+      ? ["Why a trial lacks a measure stands at the end, under what could not be had."]
+      : [];
+    return { tables: [skaterMeans(columns, shown, cells)], sides, missing, some, signed };
+  }
+  return { tables: [table(columns)], sides, missing: reasons(columns, shown, had), some, signed };
 }
 
 function sidesOfTechniques(columns: readonly SkaterColumn[], readingOf: ReadingOf): Markup | null {
@@ -143,17 +138,6 @@ function sideCells(sides: Sides | null): (string | Markup)[] {
     formatReading(other, ""),
     Math.abs(leftMinusRight.value) > leftMinusRight.u95 ? html`<strong>${apart}</strong>` : apart,
   ];
-}
-
-/** All trials beside each other where they fit, else a technique at a time. */
-function inParts(columns: readonly SkaterColumn[]): (readonly SkaterColumn[])[] {
-  if (columns.length <= MOST_COLUMNS) return [columns];
-  const techniques = [...new Set(columns.map((c) => c.technique))];
-  return techniques.flatMap((technique) => {
-    const own = columns.filter((c) => c.technique === technique);
-    const parts = Math.ceil(own.length / MOST_COLUMNS);
-    return Array.from({ length: parts }, (_, k) => own.slice(k * MOST_COLUMNS, (k + 1) * MOST_COLUMNS));
-  });
 }
 
 /** Each reason once, with the trials and measures it holds for. */

@@ -38,5 +38,5 @@ export const REPORT_STYLE = `
 .report thead{display:table-header-group}
 @media screen{.report .page+.page{border-top:1px solid var(--line)}}
 @page{margin:14mm 15mm;@bottom-right{content:counter(page) " / " counter(pages);font:8pt sans-serif;color:#51616e}}
-@media print{.report{max-width:none;font-size:10pt}.report .page{padding:0}.report .skater th,.report .skater td{padding:2px 6px}.report .page+.page{break-before:page}.report .brief+.brief{break-before:auto;break-inside:avoid;margin-top:18pt}.report table,.report small,.report caption,.report .quiet{font-size:8.5pt}.report h1{font-size:17pt}.report h2{font-size:12.5pt;margin-top:14pt}.report .headline{font-size:12.5pt}}
+@media print{.report{max-width:none;font-size:10pt}.report .page{padding:0}.report .skater th,.report .skater td,.report .reviewer th,.report .reviewer td{padding:2px 6px}.report .page+.page{break-before:page}.report .brief+.brief{break-before:auto;break-inside:avoid;margin-top:18pt}.report table,.report small,.report caption,.report .quiet{font-size:8.5pt}.report h1{font-size:17pt}.report h2{font-size:12.5pt;margin-top:14pt}.report .headline{font-size:12.5pt}}
 `;

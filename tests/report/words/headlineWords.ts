@@ -1,5 +1,16 @@
 import { expect } from "vitest";
-import { count, holds, NUMBER, names, type Plain, RANGE, range, says } from "./plainly.ts";
+import {
+  claimedHalf,
+  count,
+  holds,
+  NUMBER,
+  names,
+  type Plain,
+  RANGE,
+  range,
+  says,
+  tooSmall,
+} from "./plainly.ts";
 
 /** Who was faster and slower, told of the technique with the better mean: "; three of five faster with it, one slower" */
 function mixedSaid(text: string, p: Plain): void {
@@ -123,12 +134,26 @@ export function headline(sentence: string, p: Plain, notTested: string | null): 
     ],
     [
       new RegExp(
+        `^(.*) was faster, but by too little to matter: ${NUMBER} ± ${NUMBER} s on average, and ${NUMBER} s would\\.$`,
+      ),
+      ([, which, size, half, band]) => {
+        is("settled", "these");
+        expect(which!.toLowerCase()).toBe(best.toLowerCase());
+        mean(size!);
+        says(half!, claimedHalf(p), sentence);
+        says(band!, p.band!, sentence);
+        expect(tooSmall(p), sentence).toBe(true);
+      },
+    ],
+    [
+      new RegExp(
         `^(.*) was faster, by ${NUMBER} s on average(?: \\((both|all (\\w+)), ${RANGE} s\\)|(;.*))\\.$`,
       ),
       ([, which, size, all, number, by, rest]) => {
         is("settled", "these");
         expect(which!.toLowerCase()).toBe(best.toLowerCase());
         mean(size!);
+        expect(tooSmall(p), sentence).toBe(false);
         const along = p.pairs.map((x) => x.d * Math.sign(p.mean));
         if (!all) return mixedSaid(rest!, p);
         expect(number ? count(number) : 2).toBe(p.n);

@@ -144,7 +144,8 @@ export function withoutChange(
     const left = d.map((v, i) => v - slope * lags[i]!);
     const between = (t975(n - 1) * deviation(left)) / Math.sqrt(n);
     const change = t975(df - 1) * Math.sqrt(Math.max(0, yy - slope * xy) / (df - 1) / xx) * average(lags);
-    return { value: average(left), u95: Math.hypot(Math.max(between, least), change) };
+    const u95 = Math.hypot(Math.max(between, least), change);
+    return u95 > 1e-9 ? { value: average(left), u95 } : null;
   }
   const spread = squares(lags);
   if (n < 3 || spread < 1e-9) return null;

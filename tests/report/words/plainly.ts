@@ -84,7 +84,7 @@ export function plainly({ whole: { study } }: MadeUpStudy, without: ReadonlySet<
           ? [{ x: k + 1, y: t.time }]
           : [],
       );
-    return { name: s.name, a: cell("t0"), b: cell("t1") };
+    return { name: s.name, a: cell(study.techniques[0]!.id), b: cell(study.techniques[1]!.id) };
   });
   const values = (cell: PlainSkater["a"]) => cell.map((t) => t.y);
   const both = skaters.filter((s) => s.a.length > 0 && s.b.length > 0);
@@ -130,8 +130,8 @@ export function plainly({ whole: { study } }: MadeUpStudy, without: ReadonlySet<
     },
     half: sure ? between : n >= 2 ? 0 : null,
     pT: sure ? twoSided(mean / (sd / Math.sqrt(n)), n - 1) : null,
-    // Means of one to three times in hundredths are whole sixhundredths.
-    pFlip: n === 0 ? 1 : signFlip(d, 1 / 600),
+    // Means of one to three times in hundredths or thousandths, or of ten in hundredths, are whole in these.
+    pFlip: n === 0 ? 1 : signFlip(d, 1 / 6000),
     smallest: 2 / 2 ** n,
     said: study.worthwhile !== null,
     steady: withoutChange(skaters, these ?? 0),
@@ -256,4 +256,13 @@ export function saysP(printed: string, value: number, what: string): void {
   // 0.995 and more is printed as 1.0.
   const half = value >= 0.995 ? 0.005 : 0.5 * unit;
   expect(Math.abs(digits - value), `${what}: ${printed} for ${value}`).toBeLessThanOrEqual(half + 1e-9);
+}
+
+/** Half-width of what is claimed: of these skaters, or of skaters in general. */
+export const claimedHalf = (p: Plain) =>
+  p.conclusion === "these" || p.general === null ? p.these! : p.general;
+
+/** All of the difference that is claimed is less than somebody said would matter. */
+export function tooSmall(p: Plain): boolean {
+  return p.said && Math.abs(p.mean) + claimedHalf(p) < p.band!;
 }
