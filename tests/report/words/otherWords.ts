@@ -186,7 +186,8 @@ function slopeOfRepeats(made: MadeUpStudy, of: "touchdown" | "width" | "recovery
 }
 
 /** What ten centimetres, or ten degrees, are called. */
-const MORE = "(10 cm more stride width|10 cm more touchdown to track midline|arms swung 10° more across)";
+const MORE =
+  "(10 cm more stride width|10 cm more recovery to midline|10 cm more touchdown to track midline|arms swung 10° more across)";
 
 export function within(sentence: string, made: MadeUpStudy): void {
   const names = {
