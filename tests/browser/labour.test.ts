@@ -89,7 +89,8 @@ async function openDemo(): Promise<{ page: Page; folder: string }> {
   onTestFinished(() => server.close());
   const page = await openWindow(browser, server.url);
   await page.getByRole("button", { name: /^Measure/ }).click();
-  await page.getByRole("combobox", { name: "Trial" }).selectOption(TRIAL);
+  await page.getByRole("button", { name: /^Trial \d+ of/ }).click();
+  await page.getByRole("menuitem", { name: /Signe, open recovery, trial 1/ }).click();
   await page.getByText("to 331", { exact: true }).waitFor({ timeout: PATIENCE_MS });
   return { page, folder };
 }
