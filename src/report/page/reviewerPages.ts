@@ -25,8 +25,8 @@ export interface ReviewerSources {
 /** More rows than that nobody reads on paper; the tables have them all. */
 const MOST_TRIALS = 120;
 const MOST_SCALES = 40;
-const WORST_SCALES = 5;
-const MOST_NAMED = 12;
+const WORST_SCALES = 3;
+const MOST_NAMED = 6;
 
 /** Everything for whoever wants to check or repeat it. */
 export function reviewerPages({ report, details, again, charts, made }: ReviewerSources): Markup {
