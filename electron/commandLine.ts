@@ -10,6 +10,7 @@ import { place } from "./commands/place.ts";
 import { report } from "./commands/report.ts";
 import { serve } from "./commands/serve.ts";
 import { still } from "./commands/still.ts";
+import { suggest } from "./commands/suggest.ts";
 import { forTerminal } from "./forTerminal.ts";
 
 const COMMANDS: Readonly<Record<string, Command>> = {
@@ -23,6 +24,7 @@ const COMMANDS: Readonly<Record<string, Command>> = {
   serve,
   check,
   report,
+  suggest,
 };
 
 const HELP = `blademark COMMAND ...

@@ -1,4 +1,3 @@
-import { setTimeout as wait } from "node:timers/promises";
 import { MeasureError } from "../../src/errors.ts";
 import { DAMAGED } from "../../src/report/film/drawFilm.ts";
 import { FILM } from "../../src/report/film/layout.ts";
@@ -10,6 +9,7 @@ import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { cancelled, encodeFilm } from "../clip/ffmpeg/encodeFilm.ts";
 import type { Ffmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
 import type { Preparation } from "../clip/jobs/preparation.ts";
+import { wholeClip } from "../clip/jobs/wholeClip.ts";
 import type { ClipSource } from "../clip/link/clipSource.ts";
 import type { FrameAnswer } from "../clip/store/frameAnswer.ts";
 import { type FilmStill, filmCanvas } from "./filmCanvas.ts";
@@ -27,8 +27,6 @@ export interface FilmHooks {
   /** Ends it; nothing is left of it. */
   readonly signal?: AbortSignal | undefined;
 }
-
-const LOOK_EVERY_MS = 100;
 
 /**
  * Writes a film of a study's trials, from the exact frames of their prepared clips.
@@ -125,19 +123,9 @@ async function prepared(
   source: ClipSource,
   { onProgress, signal }: FilmHooks,
 ): Promise<ClipTimes> {
-  await preparation.first(source);
-  for (;;) {
-    signal?.throwIfAborted();
-    const index = await preparation.index(source);
-    if (index.state === "ready") return { times: index.times, part: source.part };
-    if (index.state === "failed" || index.state === "stopped")
-      throw new MeasureError(
-        "clip-failed",
-        `clip ${source.clip} is ${index.state}: ${index.failureCode}`,
-        index.failure ?? "Preparing the clip was stopped, so the film was not written.",
-      );
-    const { done, of, secondsLeft } = index.progress;
-    if (of > 0) onProgress({ doing: "preparing", done, of, secondsLeft });
-    await wait(LOOK_EVERY_MS, undefined, signal ? { signal } : {});
-  }
+  const times = await wholeClip(preparation, source, "so the film was not written", {
+    onProgress: (done, of, secondsLeft) => onProgress({ doing: "preparing", done, of, secondsLeft }),
+    signal,
+  });
+  return { times, part: source.part };
 }

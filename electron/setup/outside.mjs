@@ -6,4 +6,7 @@ export const OUTSIDE = [
   "fluent-ffmpeg",
   "@ffmpeg-installer/ffmpeg",
   "@napi-rs/canvas",
+  "@tensorflow/tfjs-core",
+  "@tensorflow/tfjs-converter",
+  "@tensorflow/tfjs-backend-wasm",
 ];

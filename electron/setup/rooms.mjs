@@ -37,6 +37,7 @@ export const ROOMS = {
     "src/quantities",
     "src/time",
   ],
+  "src/suggest": ["src/statistics", "src/study"],
   "src/report": [
     ...GROUND,
     "src/compare",
@@ -66,6 +67,7 @@ export const ROOMS = {
   "electron/disk": ["src"],
   "electron/clip": ["src", "electron/disk"],
   "electron/film": ["src", "electron/clip"],
+  "electron/suggest": ["src", "electron/clip", "electron/film", "electron"],
   "electron/vault": ["src", "electron/clip", "electron/disk"],
   "electron/host": ["src", "electron/clip", "electron/disk", "electron/film", "electron/vault"],
   "electron/commands": [
@@ -74,6 +76,7 @@ export const ROOMS = {
     "electron/clip",
     "electron/disk",
     "electron/film",
+    "electron/suggest",
     "electron/vault",
   ],
 };

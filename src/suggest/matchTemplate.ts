@@ -1,0 +1,111 @@
+import type { Grey } from "./pixels.ts";
+
+/** A place found by matching, px of the picture, and how alike it is (normalised cross-correlation, -1 to 1). */
+export interface Match {
+  readonly x: number;
+  readonly y: number;
+  readonly likeness: number;
+}
+
+/** A piece of picture with the place in it that is looked for. */
+export interface Template {
+  /** Its centre stands for the place looked for. */
+  readonly width: number;
+  readonly height: number;
+  readonly values: Float32Array;
+}
+
+/**
+ * A template `width` x `height` around (x, y), taken from a picture in which everything is `1 / scale` times as large as
+ * in the one it is to be found in.
+ *
+ * @returns null where it would reach beyond the picture
+ */
+export function templateAt(
+  from: Grey,
+  { x, y }: { readonly x: number; readonly y: number },
+  { width, height }: { readonly width: number; readonly height: number },
+  scale: number,
+): Template | null {
+  const values = new Float32Array(width * height);
+  for (let row = 0; row < height; row++) {
+    for (let column = 0; column < width; column++) {
+      const value = greyAt(
+        from,
+        x + (column - (width - 1) / 2) / scale,
+        y + (row - (height - 1) / 2) / scale,
+      );
+      if (value === null) return null;
+      values[row * width + column] = value;
+    }
+  }
+  return { width, height, values };
+}
+
+function greyAt({ left, top, width, height, values }: Grey, x: number, y: number): number | null {
+  const column = Math.floor(x - left);
+  const row = Math.floor(y - top);
+  if (column < 0 || row < 0 || column >= width - 1 || row >= height - 1) return null;
+  const fx = x - left - column;
+  const fy = y - top - row;
+  const at = row * width + column;
+  const above = values[at]! * (1 - fx) + values[at + 1]! * fx;
+  const under = values[at + width]! * (1 - fx) + values[at + width + 1]! * fx;
+  return above * (1 - fy) + under * fy;
+}
+
+/**
+ * Where in `within` the template fits best, by normalised cross-correlation at whole pixels and the bottom of a
+ * paraboloid between them (Lewis 1995, "Fast normalized cross-correlation").
+ *
+ * @returns null where the template does not fit in, or nothing but flat picture is there
+ */
+export function bestMatch(within: Grey, template: Template): Match | null {
+  const { width, height, values } = template;
+  const columns = within.width - width + 1;
+  const rows = within.height - height + 1;
+  if (columns < 3 || rows < 3) return null;
+  const n = width * height;
+  let mean = 0;
+  for (const v of values) mean += v / n;
+  const centred = values.map((v) => v - mean);
+  let own = 0;
+  for (const v of centred) own += v * v;
+  if (own < n) return null;
+  const likeness = new Float64Array(columns * rows);
+  let best = -1;
+  for (let row = 0; row < rows; row++) {
+    for (let column = 0; column < columns; column++) {
+      let [sum, squares, cross] = [0, 0, 0];
+      for (let r = 0; r < height; r++) {
+        const at = (row + r) * within.width + column;
+        for (let c = 0; c < width; c++) {
+          const v = within.values[at + c]!;
+          sum += v;
+          squares += v * v;
+          cross += v * centred[r * width + c]!;
+        }
+      }
+      const spread = squares - (sum * sum) / n;
+      const at = row * columns + column;
+      likeness[at] = spread < n ? -1 : cross / Math.sqrt(spread * own);
+      if (best < 0 || likeness[at]! > likeness[best]!) best = at;
+    }
+  }
+  const [row, column] = [Math.floor(best / columns), best % columns];
+  // At the rim the true place may lie beyond it.
+  if (row === 0 || column === 0 || row === rows - 1 || column === columns - 1) return null;
+  const at = (dr: number, dc: number) => likeness[(row + dr) * columns + column + dc]!;
+  const top = at(0, 0);
+  return {
+    x: within.left + column + (width - 1) / 2 + betweenThree(at(0, -1), top, at(0, 1)),
+    y: within.top + row + (height - 1) / 2 + betweenThree(at(-1, 0), top, at(1, 0)),
+    likeness: top,
+  };
+}
+
+/** Where a parabola through three values a step apart has its top, in steps from the middle one. */
+function betweenThree(before: number, top: number, after: number): number {
+  const bend = before + after - 2 * top;
+  return bend < 0 ? Math.max(-0.5, Math.min(0.5, (before - after) / (2 * bend))) : 0;
+}

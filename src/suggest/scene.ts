@@ -1,0 +1,42 @@
+import type { PointName, Side } from "../study/types.ts";
+import type { Body } from "./body.ts";
+import type { Rgba, Square } from "./pixels.ts";
+import type { Lessons } from "./taught.ts";
+
+/** What sees the clip. The same frames give the same answers, in the window and in the host. */
+export interface Eyes {
+  /** The body on every frame, by the quick model; missing where it was lost. */
+  readonly bodies: readonly (Body | undefined)[];
+  /** The slower, better model on one frame. */
+  closely(frame: number, square: Square): Promise<Body>;
+  picture(frame: number): Promise<Rgba>;
+}
+
+export interface SuggestedPoint {
+  readonly frame: number;
+  readonly point: PointName;
+  readonly side: Side;
+  readonly xPx: number;
+  readonly yPx: number;
+  /** Standard uncertainty per coordinate, px, as learned on this clip. */
+  readonly uPx: number;
+  readonly from: "pose" | "template";
+}
+
+/** What is not suggested, and why, in words for a coach. */
+export interface Refusal {
+  readonly what: "events" | "blades" | "body" | "everything";
+  readonly side?: Side;
+  readonly frame?: number;
+  readonly why: string;
+}
+
+/** What the parts of a suggestion share. */
+export interface Scene {
+  readonly lessons: readonly Lessons[];
+  readonly eyes: Eyes;
+  /** Bodies that lie wholly in the picture, by frame. */
+  readonly whole: readonly (Body | undefined)[];
+  /** The body's smoothed size by frame, px. */
+  readonly sizes: (frame: number) => number;
+}

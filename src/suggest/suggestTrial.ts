@@ -1,0 +1,99 @@
+import type { EventFrame, Mark, PointName, Side } from "../study/types.ts";
+import { smoothSizes } from "./bodySizes.ts";
+import { isCutOff } from "./follow.ts";
+import { Rhythm } from "./rhythm.ts";
+import type { Eyes, Refusal, SuggestedPoint } from "./scene.ts";
+import { suggestedBlades } from "./suggestedBlades.ts";
+import { suggestedBody } from "./suggestedBody.ts";
+import { eventSdFrames, FEWEST_LESSONS, type SuggestedEvent, suggestedEvents } from "./suggestedEvents.ts";
+import { lessonsOf, SIDES, taughtStrides } from "./taught.ts";
+
+/** What has been confirmed on a clip. */
+export interface Confirmed {
+  readonly events: readonly EventFrame[];
+  readonly marks: readonly Mark[];
+  readonly picture: { readonly width: number; readonly height: number };
+  /** Real seconds between frames. */
+  readonly realInterval: number;
+}
+
+export interface Suggestions {
+  readonly taught: Readonly<Record<Side, number>>;
+  readonly events: readonly (SuggestedEvent & { readonly sdFrames: number })[];
+  readonly points: readonly SuggestedPoint[];
+  readonly refused: readonly Refusal[];
+}
+
+/**
+ * Marks and events a person may look at and take: where this skater's blades and joints should be by what has been
+ * confirmed of her earlier strides. Nothing here is a mark; nothing is measured from it until somebody has looked at it.
+ *
+ * Only what is not confirmed yet. Refused rather than guessed: before two strides of a side are marked, where the body is
+ * partly outside the picture or lost, where blades of earlier strides disagree, and blades from beside the lane.
+ */
+export async function suggestTrial(confirmed: Confirmed, eyes: Eyes): Promise<Suggestions> {
+  const { events, marks, picture, realInterval } = confirmed;
+  const lessons = lessonsOf(events, marks);
+  const taught = { left: taughtStrides(lessons, "left"), right: taughtStrides(lessons, "right") };
+  const refused: Refusal[] = SIDES.flatMap((side) =>
+    taught[side] < FEWEST_LESSONS
+      ? [{ what: "everything" as const, side, why: tooFew(side, taught[side]) }]
+      : [],
+  );
+  const ready = lessons.filter(({ side }) => taught[side] >= FEWEST_LESSONS);
+  if (ready.length === 0) return { taught, events: [], points: [], refused };
+  const whole = eyes.bodies.map((body) => (body && !isCutOff(body, picture) ? body : undefined));
+  if (whole.every((body) => !body)) {
+    refused.push({ what: "everything", why: "The skater was not found in the picture where you marked." });
+    return { taught, events: [], points: [], refused };
+  }
+  if (eyes.bodies.some((body, frame) => body && !whole[frame]))
+    refused.push({
+      what: "everything",
+      why: `Nothing is suggested in ${spans(eyes.bodies.flatMap((b, f) => (b && !whole[f] ? [f] : [])))}: there the skater is partly outside the picture.`,
+    });
+  const sizes = smoothSizes(whole, realInterval);
+  const rhythm = new Rhythm(whole, sizes, realInterval);
+  const sdFrames = eventSdFrames(ready, rhythm);
+  const found = suggestedEvents(ready, rhythm, realInterval);
+  const at = { lessons: ready, eyes, whole, sizes };
+  const wanted = [
+    ...found,
+    ...ready.flatMap(({ event, side, all }) => all.map(({ frame }) => ({ event, side, frame }))),
+  ];
+  const body = await suggestedBody(at, wanted);
+  const blades = await suggestedBlades(at, wanted);
+  const taken = new Set(marks.map(keyOf));
+  const points = new Map<string, SuggestedPoint>();
+  for (const point of [...body.points, ...blades.points]) {
+    const key = keyOf(point);
+    if (!taken.has(key) && !points.has(key)) points.set(key, point);
+  }
+  return {
+    taught,
+    events: found.map((e) => ({ ...e, sdFrames })).sort((a, b) => a.frame - b.frame),
+    points: [...points.values()].sort((a, b) => a.frame - b.frame),
+    refused: [...refused, ...body.refused, ...blades.refused],
+  };
+}
+
+function keyOf({ frame, point, side }: { frame: number; point: PointName; side: Side }): string {
+  return `${frame} ${point} ${side}`;
+}
+
+function tooFew(side: Side, n: number): string {
+  const have = n === 0 ? "none is" : "one is";
+  return `Mark ${FEWEST_LESSONS} strides of the ${side} side by hand first, where the skater is large in the picture; ${have} marked so far.`;
+}
+
+/** "frames 3 to 17 and 40 to 52" */
+function spans(frames: readonly number[]): string {
+  const parts: [number, number][] = [];
+  for (const f of frames) {
+    const last = parts.at(-1);
+    if (last && f - last[1] <= 2) last[1] = f;
+    else parts.push([f, f]);
+  }
+  const words = parts.map(([a, b]) => (a === b ? `${a}` : `${a} to ${b}`));
+  return `frame${frames.length === 1 ? "" : "s"} ${words.length > 1 ? `${words.slice(0, -1).join(", ")} and ${words.at(-1)}` : words[0]}`;
+}

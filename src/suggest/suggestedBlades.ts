@@ -1,0 +1,167 @@
+import { mean } from "../statistics/mean.ts";
+import type { Side } from "../study/types.ts";
+import { AGREE_WITHIN, findBlade, type KnownBlade, VOTES } from "./blades.ts";
+import { type Body, midHip, seen } from "./body.ts";
+import { ownSd } from "./ownSd.ts";
+import { greyPart } from "./pixels.ts";
+import type { Refusal, Scene, SuggestedPoint } from "./scene.ts";
+import { closeLook } from "./suggestedBody.ts";
+import { FEWEST_LESSONS, type SuggestedEvent } from "./suggestedEvents.ts";
+import { bladeOf, type Lessons, SIDES } from "./taught.ts";
+
+/** SD before this clip has told its own, px. [measured on renders 1.3, expected two to three times that: suggestions.md 1, 2] */
+const UNTOLD_SD_PX = 3;
+const LEAST_SD_PX = 0.5;
+/** What is kept of the picture about a known blade and looked at about an expected one, as multiples of the body's size. */
+const KEPT = 1;
+/** A body that moves across the picture by more than this many of its sizes from one stride of a side to the next is filmed from beside. */
+const BESIDE = 4;
+
+interface Taught {
+  readonly blade: KnownBlade;
+  /** From the model's ankle to the middle of the blade, as multiples of the body's size. */
+  readonly dx: number;
+  readonly dy: number;
+}
+
+/**
+ * Blade ends on the frames wanted, found again by how the same blade looked at the same event in the strides confirmed
+ * nearest to it.
+ */
+export async function suggestedBlades(
+  scene: Scene,
+  wanted: readonly SuggestedEvent[],
+): Promise<{ points: SuggestedPoint[]; refused: Refusal[] }> {
+  const { lessons, whole, sizes, eyes } = scene;
+  const close = closeLook(eyes, whole);
+  if (lessons.some(({ all }) => isBeside(all, whole, sizes)))
+    return {
+      points: [],
+      refused: [
+        {
+          what: "blades",
+          why: "Filmed from beside the lane a blade looks too unlike itself in other strides. Mark blades by hand here.",
+        },
+      ],
+    };
+  const points: SuggestedPoint[] = [];
+  const refused: Refusal[] = [];
+  for (const lesson of lessons) {
+    for (const blade of SIDES) {
+      const taught = await taughtBlades(scene, lesson, blade, close);
+      if (taught.length < FEWEST_LESSONS) continue;
+      const sd = Math.max(LEAST_SD_PX, ownSd(await misses(scene, taught, blade, close)) ?? UNTOLD_SD_PX);
+      for (const { frame } of wanted.filter((w) => w.event === lesson.event && w.side === lesson.side)) {
+        if (taught.some((t) => t.blade.frame === frame)) continue;
+        const found = await lookFor(scene, taught, frame, blade, close);
+        if (!found || found.spread > AGREE_WITHIN) {
+          refused.push({
+            what: "blades",
+            side: blade,
+            frame,
+            why: found
+              ? "The strides you marked do not agree on where this blade is."
+              : "This blade was not found again.",
+          });
+          continue;
+        }
+        const at = { frame, side: blade, uPx: sd, from: "template" as const };
+        points.push(
+          { ...at, point: "blade_heel", xPx: found.heel.x, yPx: found.heel.y },
+          { ...at, point: "blade_toe", xPx: found.toe.x, yPx: found.toe.y },
+        );
+      }
+    }
+  }
+  return { points, refused };
+}
+
+type Close = (frame: number) => Promise<Body | null>;
+
+async function taughtBlades(
+  { eyes, sizes }: Scene,
+  { all }: Lessons,
+  side: Side,
+  close: Close,
+): Promise<Taught[]> {
+  const taught: Taught[] = [];
+  for (const lesson of all) {
+    const marked = bladeOf(lesson, side);
+    const body = marked && (await close(lesson.frame));
+    if (!marked || !body) continue;
+    const size = sizes(lesson.frame);
+    const heel = { x: marked.heel.xPx, y: marked.heel.yPx };
+    const toe = { x: marked.toe.xPx, y: marked.toe.yPx };
+    const centre = { x: (heel.x + toe.x) / 2, y: (heel.y + toe.y) / 2 };
+    const picture = about(await eyes.picture(lesson.frame), centre, KEPT * size);
+    if (!picture) continue;
+    const ankle = seen(body, `${side}_ankle`);
+    taught.push({
+      blade: { frame: lesson.frame, heel, toe, picture, size },
+      dx: (centre.x - ankle.x) / size,
+      dy: (centre.y - ankle.y) / size,
+    });
+  }
+  return taught;
+}
+
+async function lookFor(
+  { eyes, sizes }: Scene,
+  taught: readonly Taught[],
+  frame: number,
+  side: Side,
+  close: Close,
+) {
+  const body = await close(frame);
+  if (!body) return null;
+  const size = sizes(frame);
+  const nearest = [...taught]
+    .sort((a, b) => Math.abs(a.blade.frame - frame) - Math.abs(b.blade.frame - frame))
+    .slice(0, VOTES);
+  const ankle = seen(body, `${side}_ankle`);
+  const expected = {
+    x: ankle.x + mean(nearest.map((t) => t.dx)) * size,
+    y: ankle.y + mean(nearest.map((t) => t.dy)) * size,
+  };
+  const picture = about(await eyes.picture(frame), expected, KEPT * size);
+  return (
+    picture &&
+    findBlade(
+      picture,
+      nearest.map((t) => t.blade),
+      expected,
+      size,
+    )
+  );
+}
+
+function about(picture: Parameters<typeof greyPart>[0], { x, y }: { x: number; y: number }, reach: number) {
+  return greyPart(picture, { x: x - reach, y: y - reach }, { x: x + reach, y: y + reach });
+}
+
+/** Each confirmed blade looked for by the others: what a suggestion would have missed by, px, where it would have been made. */
+async function misses(scene: Scene, taught: readonly Taught[], side: Side, close: Close): Promise<number[]> {
+  const all: number[] = [];
+  for (const { blade } of taught) {
+    const others = taught.filter((t) => t.blade.frame !== blade.frame);
+    if (others.length < 2) continue;
+    const found = await lookFor(scene, others, blade.frame, side, close);
+    if (!found || found.spread > AGREE_WITHIN) continue;
+    all.push(
+      found.heel.x - blade.heel.x,
+      found.heel.y - blade.heel.y,
+      found.toe.x - blade.toe.x,
+      found.toe.y - blade.toe.y,
+    );
+  }
+  return all;
+}
+
+function isBeside(all: Lessons["all"], whole: Scene["whole"], sizes: Scene["sizes"]): boolean {
+  return all.slice(1).some((lesson, i) => {
+    const [a, b] = [whole[all[i]!.frame], whole[lesson.frame]];
+    if (!a || !b) return false;
+    const [from, to] = [midHip(a), midHip(b)];
+    return Math.hypot(to.x - from.x, to.y - from.y) > (BESIDE * (sizes(a.frame) + sizes(b.frame))) / 2;
+  });
+}

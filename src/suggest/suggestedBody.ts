@@ -1,0 +1,156 @@
+import { mean } from "../statistics/mean.ts";
+import type { PointName, Side } from "../study/types.ts";
+import { type Body, midHip, nearestBodyPoint, SEEN_FROM, seen } from "./body.ts";
+import { ownSd } from "./ownSd.ts";
+import type { Refusal, Scene, SuggestedPoint } from "./scene.ts";
+import type { SuggestedEvent } from "./suggestedEvents.ts";
+import { FEWEST_LESSONS } from "./suggestedEvents.ts";
+import { type Lessons, markOf, SIDES } from "./taught.ts";
+
+const JOINTS: readonly PointName[] = ["hip", "shoulder", "elbow", "wrist"];
+
+/** SD before this clip has told its own, as a share of the body's size: 3 % of stature. [measured on photographs: suggestions.md 1] */
+const UNTOLD_SD = 0.1;
+/** Nobody's mark and no model is better, px. [judgement] */
+const LEAST_SD_PX = 0.5;
+/** Hips this far apart, as a share of the body's size, tell left from right. */
+const TELLING = 0.12;
+
+/** What a person's mark was from the model's point, as multiples of the body's size. */
+interface Offset {
+  readonly dx: number;
+  readonly dy: number;
+}
+
+/**
+ * Joints on the frames wanted: the model's points moved by what confirmed marks of the same event, side and point differ from
+ * them. The model puts a hip where a hip is, a person where they agreed to mark it.
+ */
+export async function suggestedBody(
+  { lessons, eyes, whole, sizes }: Scene,
+  wanted: readonly SuggestedEvent[],
+): Promise<{ points: SuggestedPoint[]; refused: Refusal[] }> {
+  const points: SuggestedPoint[] = [];
+  const refused: Refusal[] = [];
+  const close = closeLook(eyes, whole);
+  const differences: number[] = [];
+  const learned = new Map<string, { offsets: Offset[]; point: PointName; side: Side }[]>();
+  for (const lesson of lessons) {
+    const known = await offsetsOf(lesson, close, sizes);
+    learned.set(keyOf(lesson), known);
+    for (const { offsets } of known) differences.push(...leftOut(offsets));
+  }
+  const share = ownSd(differences) ?? UNTOLD_SD;
+  for (const { event, side, frame } of wanted) {
+    const known = learned.get(keyOf({ event, side }))!;
+    if (known.length === 0) continue;
+    const body = await close(frame);
+    if (!body) {
+      refused.push({
+        what: "body",
+        side,
+        frame,
+        why: "The skater is not found here, or is partly outside the picture.",
+      });
+      continue;
+    }
+    if (await isTurned(body, lessons.find((l) => l.event === event && l.side === side)!, close, sizes)) {
+      refused.push({
+        what: "body",
+        side,
+        frame,
+        why: "Left and right look exchanged against the strides you marked. Look here first.",
+      });
+      continue;
+    }
+    const size = sizes(frame);
+    for (const { offsets, point, side: of } of known) {
+      const p = seen(body, nearestBodyPoint(point, of));
+      if (p.score < SEEN_FROM) continue;
+      points.push({
+        frame,
+        point,
+        side: of,
+        xPx: p.x + mean(offsets.map((o) => o.dx)) * size,
+        yPx: p.y + mean(offsets.map((o) => o.dy)) * size,
+        uPx: Math.max(LEAST_SD_PX, share * size),
+        from: "pose",
+      });
+    }
+  }
+  return { points, refused };
+}
+
+const keyOf = ({ event, side }: Pick<SuggestedEvent, "event" | "side">) => `${event} ${side}`;
+
+/** The better model's body in a frame, once; null where there is none to look at. */
+export function closeLook(
+  eyes: Scene["eyes"],
+  whole: Scene["whole"],
+): (frame: number) => Promise<Body | null> {
+  const known = new Map<number, Promise<Body | null>>();
+  return (frame) => {
+    const before = known.get(frame);
+    if (before) return before;
+    const rough = whole[frame];
+    const now = rough ? eyes.closely(frame, rough.square) : Promise.resolve(null);
+    known.set(frame, now);
+    return now;
+  };
+}
+
+async function offsetsOf(
+  { all }: Lessons,
+  close: (frame: number) => Promise<Body | null>,
+  sizes: Scene["sizes"],
+): Promise<{ offsets: Offset[]; point: PointName; side: Side }[]> {
+  const found: { offsets: Offset[]; point: PointName; side: Side }[] = [];
+  for (const point of JOINTS) {
+    for (const side of SIDES) {
+      const offsets: Offset[] = [];
+      for (const lesson of all) {
+        const mark = markOf(lesson, point, side);
+        const body = mark && (await close(lesson.frame));
+        if (!mark || !body) continue;
+        const p = seen(body, nearestBodyPoint(point, side));
+        const size = sizes(lesson.frame);
+        offsets.push({ dx: (mark.xPx - p.x) / size, dy: (mark.yPx - p.y) / size });
+      }
+      if (offsets.length >= FEWEST_LESSONS) found.push({ offsets, point, side });
+    }
+  }
+  return found;
+}
+
+/** Each offset against the mean of the others: what a suggestion here would have missed by. */
+function leftOut(offsets: readonly Offset[]): number[] {
+  const n = offsets.length;
+  return (["dx", "dy"] as const).flatMap((c) => {
+    const sum = offsets.reduce((s, o) => s + o[c], 0);
+    return offsets.map((o) => o[c] - (sum - o[c]) / (n - 1));
+  });
+}
+
+/** Whether the hips lie the other way round than in every confirmed frame of this event. */
+async function isTurned(
+  body: Body,
+  { all }: Lessons,
+  close: (frame: number) => Promise<Body | null>,
+  sizes: Scene["sizes"],
+): Promise<boolean> {
+  const now = hipsAcross(body, sizes(body.frame));
+  if (Math.abs(now) < TELLING) return false;
+  let votes = 0;
+  for (const { frame } of all) {
+    const known = await close(frame);
+    const then = known ? hipsAcross(known, sizes(frame)) : 0;
+    if (Math.abs(then) < TELLING) continue;
+    if (Math.sign(then) === Math.sign(now)) return false;
+    votes++;
+  }
+  return votes > 0;
+}
+
+function hipsAcross(body: Body, size: number): number {
+  return (seen(body, "left_hip").x - midHip(body).x) / size;
+}

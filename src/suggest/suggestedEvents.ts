@@ -1,0 +1,122 @@
+import { t975 } from "../statistics/distributions.ts";
+import type { EventFrame, EventName, Side } from "../study/types.ts";
+import type { Rhythm } from "./rhythm.ts";
+import type { Lessons } from "./taught.ts";
+
+export interface SuggestedEvent {
+  readonly event: EventName;
+  readonly side: Side;
+  readonly frame: number;
+}
+
+/** So many confirmed frames of an event and side must there be before more are suggested. */
+export const FEWEST_LESSONS = 2;
+/** So many of the nearest confirmed frames choose. */
+const VOICES = 3;
+/** How far from where the rhythm puts it an event is looked for, as a share of the time from one to the next of its side. */
+const REACH = 0.2;
+/** A shorter time from one blade-off to the next of the same side no skater has, real seconds. [judgement: sprinters take 0.4 to 0.7] */
+const SHORTEST_CYCLE_S = 0.25;
+/** SD in frames before the clip has told its own. [measured: suggestions.md, limbs 13 to 20 ms off the contact] */
+const UNTOLD_SD_FRAMES = 1;
+/** SD no rhythm beats, frames: the eye picks whole frames. JCGM 100:2008 4.3.7 */
+const LEAST_SD_FRAMES = Math.sqrt(1 / 12);
+
+/**
+ * Frames in which the limbs lie as they did in those confirmed, one after the other from them outward, as long as a body is
+ * seen. Frames already confirmed are not among them.
+ */
+export function suggestedEvents(
+  lessons: readonly Lessons[],
+  rhythm: Rhythm,
+  realInterval: number,
+): SuggestedEvent[] {
+  const cycle = cycleFrames(lessons, SHORTEST_CYCLE_S / realInterval);
+  if (cycle === null) return [];
+  return lessons.flatMap(({ event, side, all }) => {
+    const known = all.map((l) => l.frame);
+    if (known.length < FEWEST_LESSONS) return [];
+    const reach = Math.max(3, Math.round(REACH * cycle));
+    const found = [
+      ...outward(known, rhythm, cycle, reach, 1),
+      ...outward(known, rhythm, cycle, reach, -1),
+      ...between(known, rhythm, cycle, reach),
+    ];
+    return [...new Set(found)]
+      .filter((frame) => known.every((k) => Math.abs(k - frame) > cycle / 2))
+      .sort((a, b) => a - b)
+      .map((frame) => ({ event, side, frame }));
+  });
+}
+
+/** Frames from one event to the next of its kind and side: the shortest that was confirmed; null when nothing tells. */
+function cycleFrames(lessons: readonly Lessons[], shortest: number): number | null {
+  const gaps = lessons.flatMap(({ all }) =>
+    all.slice(1).flatMap((l, i) => {
+      const gap = l.frame - all[i]!.frame;
+      return gap >= shortest ? [gap] : [];
+    }),
+  );
+  return gaps.length === 0 ? null : Math.min(...gaps);
+}
+
+function nearest(known: readonly number[], frame: number): number[] {
+  return [...known].sort((a, b) => Math.abs(a - frame) - Math.abs(b - frame)).slice(0, VOICES);
+}
+
+function outward(
+  known: readonly number[],
+  rhythm: Rhythm,
+  cycle: number,
+  reach: number,
+  step: 1 | -1,
+): number[] {
+  const found: number[] = [];
+  let last = step === 1 ? known.at(-1)! : known[0]!;
+  let gap = cycle;
+  for (;;) {
+    const near = Math.round(last + step * gap);
+    const best = rhythm.bestNear(nearest(known, near), near, reach);
+    if (!best) return found;
+    const next = Math.abs(best.frame - last);
+    if (next < cycle / 2) return found;
+    // The rhythm drifts slowly: half of what is new is believed.
+    gap = (gap + next) / 2;
+    last = best.frame;
+    found.push(last);
+  }
+}
+
+function between(known: readonly number[], rhythm: Rhythm, cycle: number, reach: number): number[] {
+  return known.slice(1).flatMap((after, i) => {
+    const before = known[i]!;
+    const steps = Math.round((after - before) / cycle);
+    return Array.from({ length: Math.max(0, steps - 1) }, (_, k) => {
+      const near = Math.round(before + ((after - before) * (k + 1)) / steps);
+      return rhythm.bestNear(nearest(known, near), near, reach)?.frame;
+    }).filter((frame) => frame !== undefined);
+  });
+}
+
+/**
+ * How far suggested frames are off on this clip, SD in frames: each confirmed frame looked for by the others. Wider for being
+ * learned from few (Student's t).
+ */
+export function eventSdFrames(lessons: readonly Lessons[], rhythm: Rhythm): number {
+  const off = lessons.flatMap(({ all }) =>
+    all.flatMap(({ frame }) => {
+      const others = all.map((l) => l.frame).filter((f) => f !== frame);
+      if (others.length === 0) return [];
+      const best = rhythm.bestNear(nearest(others, frame), frame, 8);
+      return best ? [best.frame - frame] : [];
+    }),
+  );
+  if (off.length < 4) return UNTOLD_SD_FRAMES;
+  const sd = Math.sqrt(off.reduce((sum, d) => sum + d * d, 0) / off.length);
+  return Math.max(LEAST_SD_FRAMES, sd * (t975(off.length) / 1.96));
+}
+
+/** Confirmed events, as suggested ones are written. */
+export function confirmedEvents(events: readonly EventFrame[]): SuggestedEvent[] {
+  return events.map(({ event, side, frame }) => ({ event, side, frame }));
+}
