@@ -1,5 +1,5 @@
 import { median } from "../statistics/median.ts";
-import { bestMatch, type Template, templateAt } from "./matchTemplate.ts";
+import { bestMatch, part, templateAt } from "./matchTemplate.ts";
 import type { Grey } from "./pixels.ts";
 
 interface At {
@@ -69,27 +69,11 @@ function placeBy(picture: Grey, known: KnownBlade, expected: At, size: number): 
   const height = 2 * (Math.ceil(Math.abs(known.toe.y - known.heel.y) * 0.5 * scale) + reach) + 1;
   const template = templateAt(known.picture, centre, { width, height }, scale);
   if (!template) return null;
-  const match = bestMatch(cut(picture, expected, SEARCH * size, template), template);
+  const match = bestMatch(part(picture, expected, SEARCH * size, template), template);
   if (!match) return null;
   const moved = (p: At): At => ({
     x: match.x + (p.x - centre.x) * scale,
     y: match.y + (p.y - centre.y) * scale,
   });
   return { heel: moved(known.heel), toe: moved(known.toe) };
-}
-
-/** What of a picture can be reached: `search` px about a place, and the template's half. */
-function cut(picture: Grey, { x, y }: At, search: number, { width, height }: Template): Grey {
-  const left = Math.max(picture.left, Math.round(x - search - width / 2));
-  const top = Math.max(picture.top, Math.round(y - search - height / 2));
-  const right = Math.min(picture.left + picture.width, Math.round(x + search + width / 2) + 1);
-  const bottom = Math.min(picture.top + picture.height, Math.round(y + search + height / 2) + 1);
-  const columns = Math.max(0, right - left);
-  const rows = Math.max(0, bottom - top);
-  const values = new Float32Array(columns * rows);
-  for (let row = 0; row < rows; row++) {
-    const at = (top - picture.top + row) * picture.width + left - picture.left;
-    values.set(picture.values.subarray(at, at + columns), row * columns);
-  }
-  return { left, top, width: columns, height: rows, values };
 }

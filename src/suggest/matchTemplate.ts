@@ -54,13 +54,70 @@ function greyAt({ left, top, width, height, values }: Grey, x: number, y: number
   return above * (1 - fy) + under * fy;
 }
 
+/** Pictures are halved while both sides of the template keep at least so many pixels: less is no pattern any more. */
+const LEAST_SIDE = 11;
+/** How far the place found in a halved picture may be off in the whole one, px. */
+const HALVED_OFF = 3;
+
 /**
- * Where in `within` the template fits best, by normalised cross-correlation at whole pixels and the bottom of a
- * paraboloid between them (Lewis 1995, "Fast normalized cross-correlation").
+ * Where in `within` the template fits best, by normalised cross-correlation: first in pictures halved as often as the
+ * template allows, then near there at whole pixels, then between them by the top of a paraboloid (Lewis 1995, "Fast
+ * normalized cross-correlation").
  *
- * @returns null where the template does not fit in, or nothing but flat picture is there
+ * @returns null where the template does not fit in, nothing but flat picture is there, or the place may lie beyond the rim
  */
 export function bestMatch(within: Grey, template: Template): Match | null {
+  if (Math.min(template.width, template.height) < 2 * LEAST_SIDE) return matchWhole(within, template);
+  const rough = bestMatch(halved(within), halvedTemplate(template));
+  if (!rough) return null;
+  // A halved pixel's centre lies between two whole ones; what the template lost at an odd edge moves its middle.
+  const x = 2 * rough.x + 0.5 + (template.width % 2) / 2;
+  const y = 2 * rough.y + 0.5 + (template.height % 2) / 2;
+  return matchWhole(part(within, { x, y }, HALVED_OFF, template), template);
+}
+
+/** What of a picture can be reached with the template's middle within `search` px of a place. */
+export function part(
+  picture: Grey,
+  { x, y }: { readonly x: number; readonly y: number },
+  search: number,
+  { width, height }: { readonly width: number; readonly height: number },
+): Grey {
+  const left = Math.max(picture.left, Math.round(x - search - width / 2));
+  const top = Math.max(picture.top, Math.round(y - search - height / 2));
+  const right = Math.min(picture.left + picture.width, Math.round(x + search + width / 2) + 1);
+  const bottom = Math.min(picture.top + picture.height, Math.round(y + search + height / 2) + 1);
+  const columns = Math.max(0, right - left);
+  const rows = Math.max(0, bottom - top);
+  const values = new Float32Array(columns * rows);
+  for (let row = 0; row < rows; row++) {
+    const at = (top - picture.top + row) * picture.width + left - picture.left;
+    values.set(picture.values.subarray(at, at + columns), row * columns);
+  }
+  return { left, top, width: columns, height: rows, values };
+}
+
+/** Each pixel the mean of four; its place is counted in halved pixels. An odd last row or column is left out. */
+function halved({ left, top, width, height, values }: Grey): Grey {
+  const small = halvedTemplate({ width, height, values });
+  return { left: left / 2, top: top / 2, ...small };
+}
+
+function halvedTemplate({ width, height, values }: Template): Template {
+  const columns = width >> 1;
+  const rows = height >> 1;
+  const half = new Float32Array(columns * rows);
+  for (let row = 0; row < rows; row++) {
+    for (let column = 0; column < columns; column++) {
+      const at = 2 * row * width + 2 * column;
+      half[row * columns + column] =
+        (values[at]! + values[at + 1]! + values[at + width]! + values[at + width + 1]!) / 4;
+    }
+  }
+  return { width: columns, height: rows, values: half };
+}
+
+function matchWhole(within: Grey, template: Template): Match | null {
   const { width, height, values } = template;
   const columns = within.width - width + 1;
   const rows = within.height - height + 1;

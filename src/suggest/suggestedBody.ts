@@ -141,7 +141,9 @@ async function isTurned(
   const now = hipsAcross(body, sizes(body.frame));
   if (Math.abs(now) < TELLING) return false;
   let votes = 0;
-  for (const { frame } of all) {
+  for (const { frame, marks } of all) {
+    // A frame picked without marks on it is asked for like any other.
+    if (frame === body.frame || marks.length === 0) continue;
     const known = await close(frame);
     const then = known ? hipsAcross(known, sizes(frame)) : 0;
     if (Math.abs(then) < TELLING) continue;

@@ -1,0 +1,92 @@
+import { describe, expect, it } from "vitest";
+import { smoothSizes } from "../../src/suggest/bodySizes.ts";
+import { Rhythm } from "../../src/suggest/rhythm.ts";
+import { eventSdFrames, suggestedEvents } from "../../src/suggest/suggestedEvents.ts";
+import type { Lessons } from "../../src/suggest/taught.ts";
+import { normal, seeded } from "../helpers/random.ts";
+import { frameOf, type MadeUp, madeUpBodies } from "./madeUpBody.ts";
+
+const FRAMES = 330;
+const coming = (frame: number) => ({
+  x: 640 - 0.2 * frame,
+  y: 200 + 0.5 * frame,
+  size: 40 * Math.exp(frame / 260),
+});
+
+/** Events at a phase of every cycle; those of the last two are taught. */
+function taught(made: MadeUp, at: number): { lessons: Lessons[]; others: number[] } {
+  const all: number[] = [];
+  for (let cycle = 0; frameOf(made, cycle + at) < FRAMES - 8; cycle++) {
+    const frame = frameOf(made, cycle + at);
+    if (frame >= 8) all.push(frame);
+  }
+  const known = all.slice(-2).map((frame) => ({ frame, marks: [] }));
+  return { lessons: [{ event: "blade_off", side: "left", all: known }], others: all.slice(0, -2) };
+}
+
+function suggest(made: MadeUp, at: number) {
+  const bodies = madeUpBodies(made, FRAMES);
+  const sizes = smoothSizes(bodies, 1 / 60);
+  const rhythm = new Rhythm(bodies, sizes, 1 / 60);
+  const { lessons, others } = taught(made, at);
+  const found = suggestedEvents(lessons, rhythm, 1 / 60).map((e) => e.frame);
+  return { found, others, sd: eventSdFrames(lessons, rhythm) };
+}
+
+describe("events are found again by the rhythm of the body", () => {
+  it.each([31.3, 38.6, 44.2])(
+    "none missed, none too many, each within a frame, in a cycle of %f frames",
+    (cycle) => {
+      const random = seeded(Math.round(10 * cycle));
+      const made = { cycle, drift: 0.0004, at: coming, error: () => 0.02 * normal(random) };
+      for (const at of [0.05, 0.4, 0.75]) {
+        const { found, others } = suggest(made, at);
+        expect(found).toHaveLength(others.length);
+        found.forEach((frame, i) => {
+          expect(Math.abs(frame - others[i]!)).toBeLessThanOrEqual(1);
+        });
+      }
+    },
+  );
+
+  // The stress of real bodies: each limb up to 20 ms off the contact, differently each stride.
+  it("within a frame in 85 of 100 where limbs scatter by 20 ms against the contact", () => {
+    let within = 0;
+    let all = 0;
+    for (let seed = 1; seed <= 12; seed++) {
+      const random = seeded(seed);
+      const lags = new Map<string, number>();
+      const lag = (limb: number, cycle: number) => {
+        const key = `${limb} ${cycle}`;
+        if (!lags.has(key)) lags.set(key, 1.2 * normal(random));
+        return lags.get(key)!;
+      };
+      const made = { cycle: 37.4, at: coming, error: () => 0.02 * normal(random), lag };
+      const { found, others } = suggest(made, 0.3);
+      for (const event of others) {
+        all++;
+        if (found.some((f) => Math.abs(f - event) <= 1)) within++;
+      }
+    }
+    expect(all).toBeGreaterThan(60);
+    expect(within / all).toBeGreaterThanOrEqual(0.85);
+  });
+
+  it("only as far as a body is seen, and never beyond the first or last frame that can be compared", () => {
+    const made: MadeUp = { cycle: 36, at: coming };
+    const bodies = madeUpBodies(made, FRAMES).map((body) => (body.frame < 150 ? undefined : body));
+    const rhythm = new Rhythm(bodies, smoothSizes(bodies, 1 / 60), 1 / 60);
+    const { lessons } = taught(made, 0.3);
+    const found = suggestedEvents(lessons, rhythm, 1 / 60).map((e) => e.frame);
+    expect(found.length).toBeGreaterThan(0);
+    expect(Math.min(...found)).toBeGreaterThanOrEqual(157);
+  });
+
+  it("not at all before two of a side are marked", () => {
+    const made: MadeUp = { cycle: 36, at: coming };
+    const bodies = madeUpBodies(made, FRAMES);
+    const rhythm = new Rhythm(bodies, smoothSizes(bodies, 1 / 60), 1 / 60);
+    const one = [{ event: "blade_off" as const, side: "left" as const, all: [{ frame: 290, marks: [] }] }];
+    expect(suggestedEvents(one, rhythm, 1 / 60)).toEqual([]);
+  });
+});
