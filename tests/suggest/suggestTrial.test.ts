@@ -175,7 +175,12 @@ describe("what is suggested after two strides a side", () => {
       if (mark)
         expect(Math.hypot(mark.xPx - p.xPx, mark.yPx - p.yPx), `${p.point} ${p.frame}`).toBeLessThan(2);
     }
-    expect(exact.filter((p) => p.from === "template").length).toBeGreaterThan(rest.length);
+    // Nearer than 1.6 times in size to what was marked: both ends of the blade, every time.
+    for (const e of rest.filter(({ frame }) => frame > 160))
+      expect(
+        exact.filter((p) => p.from === "template" && p.frame === e.frame && p.side === e.side),
+        `${e.event} ${e.frame}`,
+      ).toHaveLength(2);
     expect(exact.every((p) => p.uPx >= 0.5)).toBe(true);
   });
 
