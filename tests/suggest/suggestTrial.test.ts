@@ -175,12 +175,18 @@ describe("what is suggested after two strides a side", () => {
       if (mark)
         expect(Math.hypot(mark.xPx - p.xPx, mark.yPx - p.yPx), `${p.point} ${p.frame}`).toBeLessThan(2);
     }
-    // Nearer than 1.6 times in size to what was marked: both ends of the blade, every time.
-    for (const e of rest.filter(({ frame }) => frame > 160))
+    // Nearer than 1.6 times in size to what was marked nearly every blade is found again; what is not is said.
+    const nearby = rest.filter(({ frame }) => frame > 160);
+    const blades = found.points.filter((p) => p.from === "template");
+    const both = nearby.filter(
+      (e) => blades.filter((p) => Math.abs(p.frame - e.frame) <= 1 && p.side === e.side).length === 2,
+    );
+    expect(both.length).toBeGreaterThanOrEqual(0.8 * nearby.length);
+    for (const e of nearby.filter((n) => !both.includes(n)))
       expect(
-        exact.filter((p) => p.from === "template" && p.frame === e.frame && p.side === e.side),
-        `${e.event} ${e.frame}`,
-      ).toHaveLength(2);
+        found.refused.some((r) => r.what === "blades" && Math.abs((r.frame ?? -9) - e.frame) <= 1),
+        `${e.frame}`,
+      ).toBe(true);
     expect(exact.every((p) => p.uPx >= 0.5)).toBe(true);
   });
 
