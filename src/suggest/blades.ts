@@ -27,7 +27,7 @@ export interface FoundBlade {
 
 /** So many known blades vote. */
 export const VOTES = 3;
-/** More than this apart, px, the templates do not agree and nothing is suggested. [measured: suggestions.md's three templates] */
+/** More than this apart, px, the templates do not agree and nothing is suggested. [measured: docs/suggested-marks.md] */
 export const AGREE_WITHIN = 2;
 
 /** What of the picture about a blade belongs to its template, as a multiple of the body's size. */

@@ -9,7 +9,7 @@ import { closeLook } from "./suggestedBody.ts";
 import { FEWEST_LESSONS, type SuggestedEvent } from "./suggestedEvents.ts";
 import { bladeOf, type Lessons, SIDES } from "./taught.ts";
 
-/** SD before this clip has told its own, px. [measured on renders 1.3, expected two to three times that: suggestions.md 1, 2] */
+/** SD before this clip has told its own, px. [measured on renders 1.3, expected two to three times that: docs/suggested-marks.md] */
 const UNTOLD_SD_PX = 3;
 const LEAST_SD_PX = 0.5;
 /** What is kept of the picture about a known blade and looked at about an expected one, as multiples of the body's size. */

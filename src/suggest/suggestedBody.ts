@@ -9,7 +9,7 @@ import { type Lessons, markOf, SIDES } from "./taught.ts";
 
 const JOINTS: readonly PointName[] = ["hip", "shoulder", "elbow", "wrist"];
 
-/** SD before this clip has told its own, as a share of the body's size: 3 % of stature. [measured on photographs: suggestions.md 1] */
+/** SD before this clip has told its own, as a share of the body's size: 3 % of stature. [an estimate from still photographs: docs/suggested-marks.md] */
 const UNTOLD_SD = 0.1;
 /** Nobody's mark and no model is better, px. [judgement] */
 const LEAST_SD_PX = 0.5;

@@ -17,7 +17,7 @@ const VOICES = 3;
 const REACH = 0.2;
 /** A shorter time from one blade-off to the next of the same side no skater has, real seconds. [judgement: sprinters take 0.4 to 0.7] */
 const SHORTEST_CYCLE_S = 0.25;
-/** SD in frames before the clip has told its own. [measured: suggestions.md, limbs 13 to 20 ms off the contact] */
+/** SD in frames before the clip has told its own. [measured: docs/suggested-marks.md, limbs 13 to 20 ms off the contact] */
 const UNTOLD_SD_FRAMES = 1;
 /** SD no rhythm beats, frames: the eye picks whole frames. JCGM 100:2008 4.3.7 */
 const LEAST_SD_FRAMES = Math.sqrt(1 / 12);

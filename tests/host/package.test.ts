@@ -21,7 +21,8 @@ interface Manifest {
 /** A package and all that it loads, as installed here. */
 function closure(name: string, seen = new Set<string>()): Set<string> {
   const file = join(ROOT, "node_modules", name, "package.json");
-  if (seen.has(name) || !existsSync(file)) return seen;
+  // Types are for the compiler alone, though some packages call them dependencies.
+  if (seen.has(name) || !existsSync(file) || /^@(types|webgpu)\//.test(name)) return seen;
   seen.add(name);
   if (INSTALL_ONLY.includes(name)) return seen;
   const { dependencies, optionalDependencies } = JSON.parse(readFileSync(file, "utf8")) as Manifest;
