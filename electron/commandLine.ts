@@ -7,6 +7,7 @@ import { frames } from "./commands/frames.ts";
 import { measure } from "./commands/measure.ts";
 import { order } from "./commands/order.ts";
 import { place } from "./commands/place.ts";
+import { pool } from "./commands/pool.ts";
 import { report } from "./commands/report.ts";
 import { serve } from "./commands/serve.ts";
 import { still } from "./commands/still.ts";
@@ -25,6 +26,7 @@ const COMMANDS: Readonly<Record<string, Command>> = {
   check,
   report,
   suggest,
+  pool,
 };
 
 const HELP = `blademark COMMAND ...

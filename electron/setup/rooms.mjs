@@ -38,6 +38,14 @@ export const ROOMS = {
     "src/time",
   ],
   "src/suggest": ["src/statistics", "src/study"],
+  "src/pool": [
+    "src/compare",
+    "src/errors.ts",
+    "src/quantities",
+    "src/reading.ts",
+    "src/statistics",
+    "src/study",
+  ],
   "src/report": [
     ...GROUND,
     "src/compare",

@@ -1,0 +1,93 @@
+import { basename, resolve } from "node:path";
+import { poolJson } from "../../src/pool/poolJson.ts";
+import { type Evening, poolRows } from "../../src/pool/poolStudies.ts";
+import { poolWords } from "../../src/pool/poolWords.ts";
+import { COMPARE_QUANTITIES } from "../../src/quantities/compared.ts";
+import { countedReadings } from "../../src/trials/countedReadings.ts";
+import { measuredOnce } from "../../src/trials/measuredOnce.ts";
+import { readStudy } from "../vault/openStudy.ts";
+import { type Command, type Io, UsageError } from "./Command.ts";
+import { readArgs } from "./options.ts";
+
+const MANY = 10_000;
+
+export const pool: Command = {
+  does: "several evenings of one question as one answer",
+  help: `blademark pool STUDY STUDY ... --a TECHNIQUE --b TECHNIQUE [--quantity Q] [--codes] [--json]
+
+Each skater's difference on each evening (b minus a), then a model with random evenings, and skaters where they came more
+than once. Times over other distances are not pooled.
+
+  --a, --b    the two techniques by name; where evenings call one differently, all its names with commas between
+  --quantity  time_s (where not given) or a measured quantity, as in compare
+  --codes     the same code is the same skater whatever the name; else code and name must be the same
+  --json      one JSON object and nothing else`,
+  async run(args, io) {
+    const { values, positionals } = readArgs(
+      args,
+      {
+        a: { type: "string" },
+        b: { type: "string" },
+        quantity: { type: "string" },
+        codes: { type: "boolean" },
+        json: { type: "boolean" },
+      },
+      [1, MANY],
+    );
+    if (values.a === undefined || values.b === undefined)
+      throw new UsageError("Which two techniques? Give --a and --b.");
+    const [a, b] = [namesIn(values.a), namesIn(values.b)];
+    if (a.length === 0 || b.length === 0) throw new UsageError("--a and --b need the name of a technique.");
+    const quantity = COMPARE_QUANTITIES.find((q) => q === (values.quantity ?? "time_s"));
+    if (!quantity)
+      throw new UsageError(
+        `--quantity must be one of ${COMPARE_QUANTITIES.join(", ")}, not "${values.quantity}".`,
+      );
+    const folders = positionals.map((p) => resolve(p));
+    if (new Set(folders).size < folders.length) throw new UsageError("One study stands there twice.");
+    const evenings = [];
+    for (const [i, folder] of folders.entries())
+      evenings.push(await evening(folder, shortName(folders, i), quantity, io));
+    const rows = poolRows(evenings, { a, b, quantity, byCode: values.codes === true });
+    const json = poolJson(evenings, { a: a[0]!, b: b[0]!, quantity }, rows);
+    io.out(values.json ? JSON.stringify(json, null, 2) : poolWords(json).join("\n"));
+    return 0;
+  },
+};
+
+function namesIn(text: string): string[] {
+  return text
+    .split(",")
+    .map((name) => name.trim())
+    .filter((name) => name !== "");
+}
+
+/** The folder's own name, or its path where two are called alike. */
+function shortName(folders: readonly string[], i: number): string {
+  const folder = folders[i]!;
+  const own = basename(folder);
+  return folders.filter((f) => basename(f) === own).length === 1 ? own : folder;
+}
+
+async function evening(
+  folder: string,
+  name: string,
+  quantity: (typeof COMPARE_QUANTITIES)[number],
+  io: Io,
+): Promise<Evening & { date: string | null }> {
+  const { whole, notices } = await readStudy(folder, new Date());
+  for (const notice of notices) io.say(`${name}: ${notice}`);
+  const counted = countedReadings(whole, measuredOnce(whole));
+  const { date } = whole.study as { date?: unknown };
+  return {
+    name,
+    study: whole.study,
+    date: typeof date === "string" ? date : null,
+    meanOf: (trial) => {
+      const reading = counted(trial);
+      if (quantity === "time_s" || !reading.ok) return null;
+      const found = reading.value.trial[quantity];
+      return "why" in found ? null : found.mean;
+    },
+  };
+}

@@ -1,0 +1,108 @@
+import { compareTechniques } from "../compare/compareTechniques.ts";
+import { MeasureError } from "../errors.ts";
+import type { CompareQuantity } from "../quantities/compared.ts";
+import type { Study } from "../study/types.ts";
+import type { SkaterDifference } from "./poolDifferences.ts";
+
+/** One evening: a study and what it measured. */
+export interface Evening {
+  /** As it was given: its folder. */
+  readonly name: string;
+  readonly study: Study;
+  /** A trial's mean of the quantity, null where it is not known. Not asked for times. */
+  readonly meanOf: (trial: string) => number | null;
+}
+
+export interface Question {
+  /** Names (or ids) that all mean the technique, as somebody who knows the evenings says. */
+  readonly a: readonly string[];
+  readonly b: readonly string[];
+  readonly quantity: CompareQuantity;
+  /** Who is the same skater: who has the same code and name, or (true) the same code alone. */
+  readonly byCode: boolean;
+}
+
+export interface PoolRows {
+  readonly rows: readonly SkaterDifference[];
+  /** Trials behind them. */
+  readonly trials: number;
+  readonly warnings: readonly { readonly code: "left-out" | "same-code"; readonly text: string }[];
+}
+
+/**
+ * Each skater's difference on each evening, b minus a, her repeats averaged first.
+ *
+ * @throws {MeasureError} `not-poolable` where evenings do not ask the same: another distance, a technique that is not there
+ */
+export function poolRows(evenings: readonly Evening[], question: Question): PoolRows {
+  const [first] = evenings;
+  if (!first || evenings.length < 2) throw refused("Pooling needs two studies or more.");
+  for (const { name, study } of evenings) {
+    if (question.quantity === "time_s" && study.lane.distance !== first.study.lane.distance)
+      throw refused(
+        `${first.name} is over ${first.study.lane.distance} m and ${name} over ${study.lane.distance} m. Times over other distances can't be pooled.`,
+      );
+  }
+  const rows: SkaterDifference[] = [];
+  const warnings: PoolRows["warnings"][number][] = [];
+  const names = new Map<string, Set<string>>();
+  let trials = 0;
+  for (const { name, study, meanOf } of evenings) {
+    const a = techniqueOf(study, question.a, name);
+    const b = techniqueOf(study, question.b, name);
+    if (a === b) throw refused(`In ${name} both names mean the technique "${a}".`);
+    const comparison = compareTechniques({
+      rows: study.trials.map((t) => ({
+        skater: t.skater,
+        technique: t.technique,
+        order: t.order,
+        value: question.quantity === "time_s" ? t.time : meanOf(t.id),
+        valid: t.valid,
+      })),
+      a,
+      b,
+      quantity: question.quantity,
+      worthwhile: null,
+    });
+    for (const pair of comparison.pairs) {
+      const skater = study.skaters.find((s) => s.id === pair.skater);
+      const code = skater?.code || skater?.name || pair.skater;
+      const who = question.byCode ? code : `${code}\n${skater?.name ?? ""}`;
+      names.set(code, (names.get(code) ?? new Set()).add(skater?.name ?? ""));
+      rows.push({ study: name, skater: who, difference: pair.difference });
+      trials += pair.nA + pair.nB;
+    }
+    for (const { skater, why } of comparison.leftOut)
+      warnings.push({ code: "left-out", text: `${name}: ${codeOf(study, skater)} is left out. ${why}` });
+  }
+  for (const [code, all] of names) {
+    const said = [...all].filter((n) => n !== "");
+    if (said.length > 1)
+      warnings.push({
+        code: "same-code",
+        text: question.byCode
+          ? `Code ${code} belongs to people of different names (${said.join(", ")}): they were taken for one skater.`
+          : `Code ${code} belongs to people of different names (${said.join(", ")}): they were taken for different skaters.`,
+      });
+  }
+  return { rows, trials, warnings };
+}
+
+function codeOf(study: Study, id: string): string {
+  return study.skaters.find((s) => s.id === id)?.code || id;
+}
+
+function techniqueOf(study: Study, asked: readonly string[], name: string): string {
+  const found = study.techniques.filter((t) => asked.includes(t.id) || asked.includes(t.name));
+  if (found.length === 1) return found[0]!.id;
+  const there = study.techniques.map((t) => `"${t.name}"`).join(", ") || "none";
+  throw refused(
+    found.length === 0
+      ? `${name} has no technique ${asked.map((a) => `"${a}"`).join(" or ")}. It has: ${there}. If one of them means the same, give both names with a comma between.`
+      : `${name} has two techniques that were named as one: ${found.map((t) => `"${t.name}"`).join(", ")}.`,
+  );
+}
+
+function refused(coach: string): MeasureError {
+  return new MeasureError("not-poolable", `pool: ${coach}`, coach);
+}

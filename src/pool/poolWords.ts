@@ -1,0 +1,49 @@
+import { QUANTITY_WORDS } from "../quantities/compared.ts";
+import type { PoolJson } from "./poolJson.ts";
+
+const DIGITS = 3;
+const shown = (value: number) => value.toFixed(DIGITS).replace("-", "−");
+
+/** What several evenings say, a sentence or row a line, for somebody at the bench. */
+export function poolWords(pool: PoolJson): string[] {
+  const unit = QUANTITY_WORDS[pool.quantity].unit;
+  const of = (value: number) => `${shown(value)} ${unit}`;
+  const rows = pool.studies.map(({ study, date, n, mean_difference: m }) => {
+    const many = n === 1 ? "1 skater" : `${n} skaters`;
+    const value = m.value === null ? m.why : `${of(m.value)} ± ${shown(m.u95)}`;
+    return `  ${date ? `${date}  ` : ""}${study}: ${value} (${many})`;
+  });
+  const mean = pool.mean_difference;
+  if (mean.value === null) return [mean.why, ...rows, ...pool.warnings.map((w) => w.text)];
+  const [low, high] = mean.ci95;
+  const sure = low > 0 || high < 0;
+  const lines = [
+    `${pool.b} minus ${pool.a}, ${pool.quantity}: ${of(mean.value)}, 95 % from ${shown(low)} to ${of(high)} (${pool.skaters} skaters, ${pool.studies.length} evenings). ${sure ? "Chance alone does not explain it." : "No difference at all would fit as well."}`,
+    ...rows,
+  ];
+  if (typeof pool.sd_between_studies === "number" && typeof pool.sd_between_skaters === "number")
+    lines.push(
+      `Evenings differ by ${of(pool.sd_between_studies)} (SD), skaters within an evening by ${of(pool.sd_between_skaters)}. ${
+        pool.sd_between_studies === 0
+          ? "The evenings agree as well as their few skaters can tell."
+          : pool.sd_between_studies > pool.sd_between_skaters
+            ? "It matters more on which evening it was than who skated."
+            : "Who skates matters more than on which evening."
+      }`,
+    );
+  const range = (name: string, found: PoolJson["new_skater"] | PoolJson["new_study"]) =>
+    lines.push(
+      found.value === null
+        ? `${name}: ${found.why}`
+        : `${name} would lie between ${shown(found.interval95[0])} and ${of(found.interval95[1])} (95 %).`,
+    );
+  range("A new skater on a new evening", pool.new_skater);
+  range("The mean of a new evening", pool.new_study);
+  for (const left of pool.leave_one_out)
+    lines.push(
+      left.value === null
+        ? `  without ${left.without}: ${left.why}`
+        : `  without ${left.without}: ${of(left.value)}, from ${shown(left.ci95[0])} to ${shown(left.ci95[1])}`,
+    );
+  return [...lines, ...pool.warnings.map((w) => w.text)];
+}

@@ -1,0 +1,132 @@
+import { describe, expect, it } from "vitest";
+import {
+  eveningMean,
+  leaveOneOut,
+  type Pooled,
+  poolDifferences,
+  type SkaterDifference,
+} from "../../src/pool/poolDifferences.ts";
+import { normal, seeded } from "../helpers/random.ts";
+import reference from "../reference/pool.json" with { type: "json" };
+
+function rowsOf({ study, skater, difference }: (typeof reference.sets)[number]): SkaterDifference[] {
+  return study.map((s, i) => ({ study: s, skater: skater[i]!, difference: difference[i]! }));
+}
+
+function pooled(rows: readonly SkaterDifference[]): Pooled {
+  const found = poolDifferences(rows);
+  if (found.value === null) throw new Error(found.why);
+  return found;
+}
+
+describe("the pooled mean of several evenings", () => {
+  // Reference: lme4's lmer on the same sets, the best of several starts (tests/reference/pool.R).
+  it("and its standard error are lme4's on 200 made-up sets, or belong to a better optimum", () => {
+    expect(reference.sets).toHaveLength(200);
+    let same = 0;
+    for (const [i, set] of reference.sets.entries()) {
+      const rows = rowsOf(set);
+      const found = pooled(rows);
+      const scale = Math.max(set.se[0]!, 1e-4);
+      const off =
+        Math.abs(found.value - set.mean[0]!) / scale + Math.abs(found.standardError - set.se[0]!) / scale;
+      const sd = Math.abs(found.sdBetweenStudies - set.sd_study[0]!);
+      const within = Math.abs(found.sdBetweenSkaters - Math.hypot(set.sd_skater[0]!, set.sd_rest[0]!));
+      if (off < 1e-3 && sd < 2e-4 && within < 2e-4) same++;
+      else expect(deviance(rows, found), `set ${i + 1}`).toBeLessThanOrEqual(set.criterion[0]! + 1e-6);
+    }
+    expect(same).toBeGreaterThanOrEqual(196);
+  });
+
+  it("is not given from one evening, nor from one skater each, nor where all are exactly alike; and it is said why", () => {
+    const row = (study: string, skater: string, difference: number) => ({ study, skater, difference });
+    expect(poolDifferences([row("A", "S1", 1), row("A", "S2", 2)])).toMatchObject({
+      value: null,
+      why: expect.stringContaining("two evenings"),
+    });
+    expect(poolDifferences([row("A", "S1", 1), row("B", "S2", 2)])).toMatchObject({
+      value: null,
+      why: expect.stringContaining("one skater"),
+    });
+    const alike = ["A", "B"].flatMap((s) => ["1", "2"].map((k) => row(s, s + k, 0.1)));
+    expect(poolDifferences(alike)).toMatchObject({ value: null, why: expect.stringContaining("alike") });
+    expect(eveningMean([])).toMatchObject({ value: null });
+    expect(leaveOneOut(alike)).toEqual([]);
+  });
+});
+
+/** REML criterion of skaters seen once or more, from the marginal covariance written out: Patterson & Thompson 1971. */
+function deviance(rows: readonly SkaterDifference[], { sdBetweenStudies, sdBetweenSkaters }: Pooled): number {
+  // Only for sets where nobody came twice: then the within-evening variance is all one.
+  const studies = [...new Set(rows.map((r) => r.study))];
+  let [logs, ones, weighted] = [0, 0, 0];
+  const parts = studies.map((s) => rows.filter((r) => r.study === s).map((r) => r.difference));
+  const [a, b] = [sdBetweenSkaters ** 2, sdBetweenStudies ** 2];
+  for (const y of parts) {
+    const n = y.length;
+    logs += (n - 1) * Math.log(a) + Math.log(a + n * b);
+    ones += n / (a + n * b);
+    weighted += y.reduce((t, v) => t + v, 0) / (a + n * b);
+  }
+  const mu = weighted / ones;
+  let quadratic = 0;
+  for (const y of parts) {
+    const n = y.length;
+    const r = y.map((v) => v - mu);
+    const sum = r.reduce((t, v) => t + v, 0);
+    quadratic += (r.reduce((t, v) => t + v * v, 0) - (b * sum * sum) / (a + n * b)) / a;
+  }
+  return logs + Math.log(ones) + quadratic + (rows.length - 1) * Math.log(2 * Math.PI);
+}
+
+describe("its intervals over made-up seasons", () => {
+  interface Season {
+    readonly evenings: number;
+    readonly skaters: number;
+    readonly sdEvening: number;
+    readonly club: boolean;
+  }
+  // Truth: drawn from the model; evenings differ or not, skaters come again or not. 95 % is asked; 93 to 99.5 allowed, 80 to 200 seasons each.
+  it.each<Season>([
+    { evenings: 3, skaters: 4, sdEvening: 0, club: false },
+    { evenings: 4, skaters: 5, sdEvening: 0.05, club: false },
+    { evenings: 6, skaters: 3, sdEvening: 0.03, club: false },
+    { evenings: 4, skaters: 5, sdEvening: 0.03, club: true },
+  ])("hold the truth: %o", ({ evenings, skaters, sdEvening, club }) => {
+    const random = seeded(evenings * 1000 + Math.round(100 * sdEvening) + (club ? 7 : 0));
+    const seasons = club ? 80 : 200;
+    const held = { mean: 0, study: 0, skater: 0 };
+    for (let k = 0; k < seasons; k++) {
+      const people = Array.from({ length: 8 }, () => 0.05 * normal(random));
+      const rows: SkaterDifference[] = [];
+      for (let e = 0; e < evenings; e++) {
+        const evening = sdEvening * normal(random);
+        for (let s = 0; s < skaters; s++) {
+          const who = club ? (s + e) % 8 : 100 * e + s;
+          const own = club ? people[who]! : 0.05 * normal(random);
+          rows.push({
+            study: `E${e}`,
+            skater: `S${who}`,
+            difference: -0.1 + evening + own + 0.03 * normal(random),
+          });
+        }
+      }
+      const found = pooled(rows);
+      if (found.ci95[0] <= -0.1 && found.ci95[1] >= -0.1) held.mean++;
+      const inside = (of: Pooled["newSkater"], truth: number) =>
+        of.value !== null && of.interval95[0] <= truth && of.interval95[1] >= truth;
+      const newEvening = -0.1 + sdEvening * normal(random);
+      if (inside(found.newStudy, newEvening)) held.study++;
+      if (
+        inside(
+          found.newSkater,
+          -0.1 + sdEvening * normal(random) + 0.05 * normal(random) + 0.03 * normal(random),
+        )
+      )
+        held.skater++;
+    }
+    expect(held.mean / seasons, "mean").toBeGreaterThanOrEqual(0.93);
+    expect(held.study / seasons, "a new evening").toBeGreaterThanOrEqual(0.93);
+    expect(held.skater / seasons, "a new skater").toBeGreaterThanOrEqual(0.92);
+  });
+});
