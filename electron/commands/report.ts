@@ -16,6 +16,7 @@ import { exportStills } from "../clip/ffmpeg/exportStills.ts";
 import { type Ffmpeg, findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
 import { onShare, Shares } from "../clip/link/networkShare.ts";
 import { realDisk } from "../disk/disk.ts";
+import { mustBeOwnClip } from "../disk/ownClip.ts";
 import { writePairFilms } from "../film/pairFilms.ts";
 import { svgPng } from "../film/svgPng.ts";
 import { readStudy } from "../vault/openStudy.ts";
@@ -175,9 +176,18 @@ async function picturesOf(
     }
     if (!link || !file || !(await isThere(file))) {
       const of = trialLabel(study, plans[0]!.trial, names);
-      io.say(
-        `The stills of ${of} are drawn without a picture: there is no file ${file ?? clip}. Put the clip there, or open the study in the window and say in Times where it is; then make the report again.`,
-      );
+      const why =
+        clip === null
+          ? "no clip is linked to it. Add its clip in Times"
+          : `there is no file ${file ?? clip}. Put the clip there, or open the study in the window and say in Times where it is`;
+      io.say(`The stills of ${of} are drawn without a picture: ${why}; then make the report again.`);
+      continue;
+    }
+    try {
+      await mustBeOwnClip(resolve(folder), file);
+    } catch (error) {
+      if (!(error instanceof MeasureError)) throw error;
+      io.say(error.coach);
       continue;
     }
     ffmpeg ??= await findFfmpeg();

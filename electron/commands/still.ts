@@ -10,6 +10,7 @@ import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
 import { stillFrame } from "../clip/ffmpeg/stillFrame.ts";
 import { Shares } from "../clip/link/networkShare.ts";
+import { mustBeOwnClip } from "../disk/ownClip.ts";
 import { svgPng } from "../film/svgPng.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
@@ -89,6 +90,7 @@ async function trialStill(
   }
   const file = resolve(folder, link.path);
   new Shares().mustBeAgreed(file, resolve(folder));
+  await mustBeOwnClip(resolve(folder), file);
   const png = untagged(await stillFrame(await findFfmpeg(), file, frame, link.turn));
   const plan = planFrame(whole, trial, reading.ok ? reading.value : null, frame, sizeOf(png))!;
   const who = trialLabel(whole.study, trial, names);

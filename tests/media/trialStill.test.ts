@@ -1,5 +1,5 @@
 import { execFileSync } from "node:child_process";
-import { readFileSync } from "node:fs";
+import { cpSync, mkdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
@@ -88,5 +88,26 @@ describe("still STUDY TRIAL N", () => {
     });
     const ran = await blademark("still", studyFolder(STUDY), STUDY.trials[0]!.id, "0", "--out", out);
     expect(ran).toMatchObject({ status: 1, said: expect.stringContaining("No clip is linked") });
+  });
+
+  it("reads no clip by a link inside the study's folder", async () => {
+    const study = temporaryFolder();
+    cpSync(DEMO, study, { recursive: true });
+    const file = join(study, "study.json");
+    const clip = whole.study.clips.find(
+      (c) => c.id === whole.study.trials.find((t) => t.id === TRIAL)!.clip,
+    )!;
+    const clips = whole.study.clips.map((c) => (c.id === clip.id ? { ...c, path: "clips/mine.mp4" } : c));
+    writeFileSync(file, JSON.stringify({ ...whole.study, clips }));
+    mkdirSync(join(study, "clips"));
+    symlinkSync(join(DEMO, clip.path), join(study, "clips", "mine.mp4"));
+    const out = join(temporaryFolder(), "x.png");
+    const ran = await blademark("still", study, TRIAL, String(frame), "--out", out);
+    expect(ran).toMatchObject({
+      status: 1,
+      said: expect.stringContaining("follows no links inside a study"),
+    });
+    const report = await blademark("report", study, "--out", join(temporaryFolder(), "report"));
+    expect(report.said).toContain("follows no links inside a study");
   });
 });
