@@ -251,9 +251,16 @@ export class Vault {
     return sha256 === undefined || !twin ? null : { path: twin.path, file: resolve(this.folder, twin.path) };
   }
 
-  /** Takes back a clip that was just added. `instead`: its link leads to that file, which holds the same. */
+  /**
+   * Takes back a clip that was just added. `instead`: its link leads to that file, which holds the same. Where that file has
+   * gone the same way meanwhile, or another link leads to this one, nothing is taken back.
+   *
+   * @returns the new link; null where there is none
+   */
   async takeBack(link: ClipLink, instead: string | null): Promise<ClipLink | null> {
-    if (this.study.clips.some((c) => c.path === link.path)) throw new Error(`${link.path} is in the study`);
+    const others = [...this.study.clips, ...this.#added.values()].filter((c) => c.id !== link.id);
+    if (others.some((c) => c.path === link.path)) return null;
+    if (instead !== null && !others.some((c) => c.path === instead)) return null;
     const kept = instead === null ? null : { ...link, path: instead };
     if (kept) this.#added.set(kept.id, kept);
     else this.#added.delete(link.id);

@@ -1,8 +1,7 @@
-import { createHash } from "node:crypto";
-import { readdirSync, readFileSync } from "node:fs";
+import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, it } from "vitest";
-import type { ClipLink, Study } from "../../src/study/types.ts";
+import type { Study } from "../../src/study/types.ts";
 import { emptyMarks } from "../../src/trials/trialInput.ts";
 import { markStep, numbered, numbersOf } from "../helpers/markStep.ts";
 import { STUDY, studyFolder } from "../helpers/studyFolder.ts";
@@ -13,29 +12,6 @@ const MANY = 10;
 
 const times = <T>(make: (i: number) => T): T[] => Array.from({ length: MANY }, (_, i) => make(i));
 const onDisk = (folder: string, file: string) => JSON.parse(readFileSync(join(folder, file), "utf8"));
-const sha256 = (bytes: Uint8Array) => createHash("sha256").update(bytes).digest("hex");
-
-it("clips of one name are all kept, each under an id of its own", async () => {
-  const folder = studyFolder();
-  const { get } = await testHost(folder);
-  const post = (body: string, path = "clips") =>
-    get(`/api/${path}?name=round.mp4`, { method: "POST", body, duplex: "half" } as RequestInit);
-  // Half of them alike.
-  const answers = await Promise.all(times((i) => post(`clip ${i % 5}`)));
-  expect(answers.map((a) => a.status)).toEqual(times(() => 201));
-  const links: ClipLink[] = await Promise.all(answers.map((a) => a.json()));
-  expect(links.map((l) => readFileSync(join(folder, l.path), "utf8"))).toEqual(times((i) => `clip ${i % 5}`));
-  expect(new Set(links.map((l) => l.id)).size).toBe(MANY);
-
-  // The same file chosen again for one of them, by many presses.
-  const id = links[0]?.id as string;
-  const again = await Promise.all(times((i) => post(`clip ${i}`, `clips/${id}/file`)));
-  for (const answer of again) {
-    const { link } = (await answer.json()) as { link: ClipLink };
-    expect(sha256(readFileSync(join(folder, link.path)))).toBe(link.sha256);
-  }
-  for (const name of readdirSync(join(folder, "clips"))) expect(name).toMatch(/^round( \d+)?\.mp4$/);
-});
 
 it("documents are whole, and the last one acknowledged is the one that stands", async () => {
   const folder = studyFolder();
@@ -62,6 +38,20 @@ it("documents are whole, and the last one acknowledged is the one that stands", 
   );
   expect(positions.map((a) => a.status)).toEqual(times(() => 204));
   expect(onDisk(folder, "cache/position.json")).toMatchObject({ place: "measure", trial: "t1" });
+});
+
+it("two clips that are alike are not each given up for the other", async () => {
+  const folder = studyFolder();
+  const { host } = await testHost(folder);
+  const add = () => host.vault.addClip("round.mp4", new Blob(["one film"]).stream());
+  const [one, two] = [await add(), await add()];
+  const [twinOfOne, twinOfTwo] = [host.vault.twinOf(one), host.vault.twinOf(two)];
+  expect([twinOfOne?.path, twinOfTwo?.path]).toEqual([two.path, one.path]);
+  const kept = [
+    (await host.vault.takeBack(one, twinOfOne!.path)) ?? one,
+    (await host.vault.takeBack(two, twinOfTwo!.path)) ?? two,
+  ];
+  for (const { path } of kept) expect(readFileSync(join(folder, path), "utf8")).toBe("one film");
 });
 
 it("steps that go on from the same one are not both acknowledged, and one sent twice is made once", async () => {

@@ -1,4 +1,5 @@
 import { execFileSync } from "node:child_process";
+import { createHash } from "node:crypto";
 import { mkdtempSync, readdirSync, readFileSync, rmSync, truncateSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -80,5 +81,34 @@ describe("a clip that is added", () => {
     const third = (await (await add(host, "third.mp4", bytesOf(film))).json()) as ClipLink;
     expect(third.path).not.toBe(one.path);
     expect(readFileSync(join(study, third.path)).equals(readFileSync(film))).toBe(true);
+  });
+
+  it("is kept, each under an id of its own, when ten of one name are added at once, half of them alike", async () => {
+    const study = studyFolder();
+    const { get } = await testHost(study);
+    const ten = Array.from({ length: 10 }, (_, i) => i);
+    // A box that nobody reads (ISO/IEC 14496-12, "free") makes five contents of one film.
+    const box = (i: number) =>
+      Buffer.concat([Buffer.from([0, 0, 0, 9]), Buffer.from("free"), Buffer.from([i])]);
+    const body = (i: number) => new Uint8Array(Buffer.concat([readFileSync(film), box(i)]));
+    const post = (i: number, path = "clips") =>
+      get(`/api/${path}?name=round.mp4`, { method: "POST", body: body(i) });
+    const answers = await Promise.all(ten.map((i) => post(i % 5)));
+    expect(answers.map((a) => a.status)).toEqual(ten.map(() => 201));
+    const links: ClipLink[] = await Promise.all(answers.map((a) => a.json()));
+    expect(links.map((l) => readFileSync(join(study, l.path)).at(-1))).toEqual(ten.map((i) => i % 5));
+    expect(new Set(links.map((l) => l.id)).size).toBe(ten.length);
+
+    // The same file chosen again for one of them, by many presses.
+    const again = await Promise.all(ten.map((i) => post(i, `clips/${links[0]!.id}/file`)));
+    for (const answer of again) {
+      const { link } = (await answer.json()) as { link: ClipLink };
+      expect(
+        createHash("sha256")
+          .update(readFileSync(join(study, link.path)))
+          .digest("hex"),
+      ).toBe(link.sha256);
+    }
+    for (const name of readdirSync(join(study, "clips"))) expect(name).toMatch(/^round( \d+)?\.mp4$/);
   });
 });
