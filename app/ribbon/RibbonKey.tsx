@@ -5,10 +5,10 @@ import { EventTick } from "./EventTick.tsx";
 export function RibbonKey() {
   return (
     <span className="quiet ribbon-key">
-      bars: on the ice; arcs: recovery; event frames:
+      bars: on the ice; arcs: recovery;
       <Sample event="blade_off" /> off
       <Sample event="blade_on" /> on
-      <Sample event="recovery_min" /> nearest the midline
+      <Sample event="recovery_min" /> nearest
       <Sample event="blade_off" open /> suggested
     </span>
   );

@@ -4,7 +4,7 @@ import type { FramePoints } from "../../src/study/types.ts";
 import { covariance, exactly, Sources } from "../../src/uncertainty/uncertain.ts";
 import reference from "../reference/geometry.json" with { type: "json" };
 
-// Every expected number: tests/reference/geometry.py (SciPy 1.10.1, least_squares over all parameters at once, (J'J)^-1).
+// Every expected number: tests/reference/geometry.py (SciPy 1.10.1, least_squares over all parameters at once, principal point included, (J'J)^-1).
 describe.each([
   ["pans", reference.jointFit.pans],
   ["zooms as well", reference.jointFit.zooms],
@@ -28,7 +28,8 @@ describe.each([
     const focals = want.focals.slice().sort((a, b) => a - b);
     expect(camera!.focalPx).toBeCloseTo(focals[focals.length >> 1]!, 2);
     const count = frames.reduce((sum, f) => sum + f.points.length, 0);
-    expect(rmsPx! ** 2 * count).toBeCloseTo(want.sumOfSquares, 5);
+    // The least sum is of points and principal point together; the points alone are not at their own, so fewer digits agree.
+    expect(rmsPx! ** 2 * count).toBeCloseTo(want.sumOfSquares, 4);
     if (want.k1 === null) expect(lens).toMatchObject({ value: null });
     else {
       if (!lens || !("from" in lens)) throw new Error("no lens was found");

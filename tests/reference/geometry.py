@@ -66,7 +66,10 @@ def looking(centre, aim):
 
 
 def joint_fit(zooms, k1):
-    """scipy.optimize.least_squares over all frames of a panning (and zooming) camera; covariance (J'J)^-1 for 1 px marks."""
+    """scipy.optimize.least_squares over all frames of a panning (and zooming) camera; covariance (J'J)^-1 for 1 px marks.
+
+    The principal point is found too, expected in the picture's middle give or take 2 % of its width (docs/precision.md).
+    """
     rng = np.random.default_rng(7)
     centre = np.array([18.0, -9, 3])
     frames = []
@@ -85,30 +88,32 @@ def joint_fit(zooms, k1):
     n_f = len(frames) if zooms else 1
     n_k = 1 if k1 else 0
 
+    middle, loose = np.array([959.5, 539.5]), 0.02 * 1920
+
     def unpack(v):
-        return v[:n_f] * 1000, v[n_f : n_f + 3], v[n_f + 3 : n_f + 3 + n_k], v[n_f + 3 + n_k :].reshape(-1, 3)
+        return v[:n_f] * 1000, v[n_f : n_f + 3], v[n_f + 3 : n_f + 3 + n_k], v[n_f + 3 + n_k : -2].reshape(-1, 3), middle + loose * v[-2:]
 
     def residuals(v):
-        f, c, k, turns = unpack(v)
-        out = []
+        f, c, k, turns, centre_px = unpack(v)
+        out = [v[-2:]]
         for i, fr in enumerate(frames):
             r = Rotation.from_rotvec(turns[i]).as_matrix() @ fr["rotation"]
             camera = (on_ice(fr["places"]) - c) @ r.T
             p = camera[:, :2] / camera[:, 2:]
             if n_k:
                 p = p * (1 + k[0] * (p**2).sum(1, keepdims=True))
-            out.append((f[i if zooms else 0] * p + [959.5, 539.5] - fr["seen"]).ravel())
+            out.append((f[i if zooms else 0] * p + centre_px - fr["seen"]).ravel())
         return np.concatenate(out)
 
-    start = np.concatenate([[fr["focal"] / 1000 for fr in frames][:n_f], centre, [k1] * n_k, np.zeros(3 * len(frames))])
+    start = np.concatenate([[fr["focal"] / 1000 for fr in frames][:n_f], centre, [k1] * n_k, np.zeros(3 * len(frames) + 2)])
     fit = least_squares(residuals, start, method="lm", xtol=1e-15, ftol=1e-15, gtol=1e-15, x_scale="jac")
     covariance = np.linalg.inv(fit.jac.T @ fit.jac)
-    f, c, k, turns = unpack(fit.x)
+    f, c, k, turns, _ = unpack(fit.x)
 
     def ice(v, i, u, w):
-        f, c, k, turns = unpack(v)
+        f, c, k, turns, centre_px = unpack(v)
         fi = f[i if zooms else 0]
-        d = np.array([(u - 959.5) / fi, (w - 539.5) / fi])
+        d = (np.array([u, w]) - centre_px) / fi
         p = d.copy()
         for _ in range(200):
             p = d / (1 + (k[0] if n_k else 0) * (p**2).sum())
@@ -122,7 +127,7 @@ def joint_fit(zooms, k1):
     spread = jacobian @ covariance @ jacobian.T
     return {
         "frames": [{"frame": fr["frame"], "places": fr["places"].tolist(), "seen": fr["seen"].tolist()} for fr in frames],
-        "sumOfSquares": 2 * fit.cost, "focals": f.tolist(), "centre": c.tolist(), "k1": k[0] if n_k else None,
+        "sumOfSquares": float((residuals(fit.x)[2:] ** 2).sum()), "focals": f.tolist(), "centre": c.tolist(), "k1": k[0] if n_k else None,
         "sdK1": float(np.sqrt(covariance[n_f + 3, n_f + 3])) if n_k else None,
         "sdFocal": float(1000 * np.sqrt(covariance[0, 0])),
         # Marks (700, 640) on the second frame and (1200, 500) on the fifth, marks themselves exact: x, y, x, y.

@@ -106,7 +106,7 @@ const DepthChoice = memo(({ session, ui }: Pick<Measuring, "session" | "ui">) =>
     <Select
       aria-label="What to mark"
       size="xs"
-      w={164}
+      w={196}
       data={[...DEPTHS]}
       value={depth}
       allowDeselect={false}
