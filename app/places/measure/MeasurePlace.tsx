@@ -256,9 +256,9 @@ function Asked({ m, canvas, cursorWords, reach }: AskedProps) {
   const frame = useStore(m.session, (s) => s.frame);
   const { task } = useStore(m.ui);
   const said = frameNotice(m.index, frame, canvas, reach, () => m.clips.watch(m.trial.clip ?? ""));
-  // At a step the frame comes sooner than anyone reads: what is said of its absence must not cost it time.
-  const late = useLasting(said !== null);
-  const notice = late ? said : cursorWords;
+  // At a step the frame comes sooner than anyone reads: what is said of its absence must not cost it time. A doubt is said at once.
+  const late = useLasting(said !== null && !canvas.exact);
+  const notice = said !== null && (canvas.exact || late) ? said : cursorWords;
   if (task === "scale") return <ScaleStrip m={m} notice={notice} />;
   const strides = m.readOnly ? null : markedHere(m);
   if (strides === null) return <GuideStrip m={m} exact={canvas.exact} notice={notice} />;
