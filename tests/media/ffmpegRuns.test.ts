@@ -208,6 +208,8 @@ describe("ffmpeg that goes wrong", () => {
     const real = await findFfmpeg([{ origin: "system", path: FFMPEG }]);
     const preparation = new Preparation(temporaryFolder(), async () => ({ ...real, path, cage: "none" }));
     await preparation.follow([source()]);
+    // A long film waits to be told what of it matters.
+    await preparation.first(source());
     await wait(preparation, (i) => i.ready > 20);
     // The first it started decodes; a second lists packets.
     const [pid = 0] = pids.text().trim().split("\n").map(Number);
@@ -251,6 +253,8 @@ describe("ffmpeg that goes wrong", () => {
     const real = await findFfmpeg([{ origin: "system", path: FFMPEG }]);
     const preparation = new Preparation(temporaryFolder(), async () => ({ ...real, path, cage: "none" }));
     await preparation.follow([source()]);
+    // A long film waits to be told what of it matters.
+    await preparation.first(source());
     await wait(preparation, (i) => i.ready > 5);
     await preparation.close();
     for (const pid of pids.text().trim().split("\n")) expect(alive(Number(pid))).toBe(false);
@@ -305,6 +309,8 @@ describe("ffmpeg that goes wrong", () => {
     writeFileSync(file, readFileSync(long));
     const preparation = new Preparation(temporaryFolder());
     await preparation.follow([source()]);
+    // A long film waits to be told what of it matters.
+    await preparation.first(source());
     await wait(preparation, (i) => i.ready > 5);
     writeFileSync(file, readFileSync(clip));
     const index = await wait(preparation, (i) => i.state === "ready" && i.countIsExact);
