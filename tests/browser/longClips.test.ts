@@ -130,7 +130,16 @@ describe("a clip that stands on its head", () => {
         { timeout: PATIENCE_MS },
       )
       .toBe(0);
-    await page.keyboard.press("End");
+    // Where the last frame is, is known once the turned clip has been prepared; pressed before, End stays where it is.
+    await expect
+      .poll(
+        async () => {
+          await page.keyboard.press("End");
+          return page.getByTestId("picture").getAttribute("data-wanted-frame");
+        },
+        { timeout: PATIENCE_MS },
+      )
+      .toBe("29");
     await untilExact(page, 29);
     expect((await pictureState(page)).painted).toBe(29);
   });
