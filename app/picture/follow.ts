@@ -9,6 +9,8 @@ export interface SkaterPlace {
   readonly pxPerM: number;
   /** How far to its side a blade may lie, metres. */
   readonly outer: number;
+  /** How far from there the body may be, metres, each way: beyond the marked frames nobody knows how it went on. */
+  readonly unsure: number;
 }
 
 /** What is to be looked at: both blades, the hips over them, or the arms. */
@@ -29,9 +31,10 @@ const MOST = 6;
 
 /** The view that holds the skater in the middle, as large on the stage at any distance from the camera. */
 export function followView(place: SkaterPlace, aimed: Aimed, picture: Size, stage: Size): View {
-  const { at, pxPerM, outer } = place;
-  const width = Math.max(2 * (outer + BESIDE), aimed === "arms" ? ARMS_WIDTH : 0);
-  const fits = Math.min(stage.width / (width * pxPerM), stage.height / (HEIGHT[aimed] * pxPerM));
+  const { at, pxPerM, outer, unsure } = place;
+  const width = Math.max(2 * (outer + BESIDE), aimed === "arms" ? ARMS_WIDTH : 0) + 2 * unsure;
+  const height = HEIGHT[aimed] + 2 * unsure;
+  const fits = Math.min(stage.width / (width * pxPerM), stage.height / (height * pxPerM));
   const scale = Math.max(fitView(picture, stage).scale, Math.min(MOST, fits));
   return centreOn(at, scale, picture, stage);
 }

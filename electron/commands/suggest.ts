@@ -5,10 +5,10 @@ import { comesNearer, type Judged, judgeTrial } from "../../src/suggest/judge.ts
 import { suggestJson } from "../../src/suggest/suggestJson.ts";
 import type { Suggestions } from "../../src/suggest/suggestTrial.ts";
 import { emptyMarks } from "../../src/trials/trialInput.ts";
-import { withFilmTools } from "../film/filmTools.ts";
+import { tenths, withFilmTools } from "../film/filmTools.ts";
 import { eyesOn, type SuggestHooks, suggestStudyTrial } from "../suggest/suggestStudy.ts";
 import { readStudy } from "../vault/openStudy.ts";
-import { type Command, type Io, UsageError } from "./Command.ts";
+import { type Command, UsageError } from "./Command.ts";
 import { readArgs } from "./options.ts";
 
 export const suggest: Command = {
@@ -34,7 +34,7 @@ mark before a person has looked at it, magnified, and taken or moved it.
     const { whole, notices } = await readStudy(study, new Date());
     for (const notice of notices) io.say(notice);
     await withFilmTools(whole.study, study, async (tools, signal) => {
-      const hooks = (): SuggestHooks => ({ onProgress: tenthsOf(io), signal });
+      const hooks = (): SuggestHooks => ({ onProgress: tenths(io.say), signal });
       if (trial !== undefined) {
         const confirmed = whole.marks[trial] ?? emptyMarks(trial);
         const found = await suggestStudyTrial(whole, trial, confirmed, tools, hooks());
@@ -71,18 +71,6 @@ function markedTrials({ study, marks }: WholeStudy): string[] {
   return study.trials
     .filter((t) => t.clip !== undefined && (marks[t.id]?.marks.length ?? 0) > 0)
     .map((t) => t.id);
-}
-
-function tenthsOf(io: Io): SuggestHooks["onProgress"] {
-  let last = "";
-  return ({ doing, done, of }) => {
-    const tenth = of > 0 ? Math.floor((10 * done) / of) : 0;
-    if (`${doing} ${tenth}` === last) return;
-    last = `${doing} ${tenth}`;
-    io.say(
-      `${doing === "preparing" ? "Preparing the clip" : "Following the skater"}: ${done} of ${of} frames`,
-    );
-  };
 }
 
 function inWords({ taught, events, points, refused }: Suggestions): string {

@@ -6,7 +6,7 @@ import type { Study } from "../../src/study/types.ts";
 import { findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
 import { Preparation } from "../clip/jobs/preparation.ts";
 import type { ClipSource } from "../clip/link/clipSource.ts";
-import type { FilmProgress, FilmTools } from "./writeFilm.ts";
+import type { FilmTools } from "./writeFilm.ts";
 
 /**
  * What films are written with on the command line: clips are prepared in a folder of its own, which is gone afterwards,
@@ -44,14 +44,28 @@ function clipSource({ clips }: Study, studyFolder: string, id: string): ClipSour
   return { clip: id, file: resolve(studyFolder, path), bytes, sha256, part, turn, studyFolder };
 }
 
+/** What is said of a job that goes on. */
+const DOING = {
+  preparing: "Preparing the clip",
+  writing: "Writing",
+  looking: "Following the skater",
+} as const;
+
+interface Going {
+  readonly doing: keyof typeof DOING;
+  readonly done: number;
+  readonly of: number;
+  readonly secondsLeft: number | null;
+}
+
 /** Says at every tenth how far it has come. */
-export function tenths(say: (text: string) => void): (progress: FilmProgress) => void {
+export function tenths(say: (text: string) => void): (progress: Going) => void {
   let last = "";
   return ({ doing, done, of, secondsLeft }) => {
     const tenth = of > 0 ? Math.floor((10 * done) / of) : 0;
     if (`${doing} ${tenth}` === last) return;
     last = `${doing} ${tenth}`;
     const left = secondsLeft === null ? "" : `, about ${Math.ceil(secondsLeft)} s left`;
-    say(`${doing === "preparing" ? "Preparing the clip" : "Writing"}: ${done} of ${of} frames${left}`);
+    say(`${DOING[doing]}: ${done} of ${of} frames${left}`);
   };
 }

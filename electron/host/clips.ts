@@ -1,6 +1,7 @@
 import { MeasureError } from "../../src/errors.ts";
 import type { ClipLinkState } from "../../src/study/exchange.ts";
 import type { ClipLink } from "../../src/study/types.ts";
+import { NO_FILM } from "../clip/ffmpeg/clipFailure.ts";
 import type { Preparation } from "../clip/jobs/preparation.ts";
 import type { ClipSource } from "../clip/link/clipSource.ts";
 import type { Vault } from "../vault/Vault.ts";
@@ -53,8 +54,11 @@ export function clipRoutes(vault: Vault, preparation: Preparation, bodies: BodyR
       try {
         await preparation.mustBeFilm(file);
       } catch (error) {
-        await vault.takeBack(copied, null);
-        throw error;
+        // Only what is surely no film goes: one that could not be looked at just now is kept, and its preparation says why.
+        if (error instanceof MeasureError && NO_FILM.has(error.code)) {
+          await vault.takeBack(copied, null).catch(() => undefined);
+          throw error;
+        }
       }
       const link = (sha256 && (await keptOnce(copied, sha256))) || copied;
       const added = source(link.id);

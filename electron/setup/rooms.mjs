@@ -45,6 +45,7 @@ export const ROOMS = {
     "src/reading.ts",
     "src/statistics",
     "src/study",
+    "src/uncertainty",
   ],
   "src/report": [
     ...GROUND,

@@ -15,6 +15,8 @@ export interface SuggestProgress {
   readonly doing: "preparing" | "looking";
   readonly done: number;
   readonly of: number;
+  /** null while that cannot be told. */
+  readonly secondsLeft: number | null;
 }
 
 export interface SuggestHooks {
@@ -80,8 +82,11 @@ export async function eyesOn(
     );
   const source = sourceOf(row.clip);
   const times = await wholeClip(preparation, source, "so nothing is suggested", {
-    onProgress: (done, of) => onProgress({ doing: "preparing", done, of }),
+    onProgress: (done, of, secondsLeft) => onProgress({ doing: "preparing", done, of, secondsLeft }),
     signal,
+  }).catch((error: unknown) => {
+    goesOn(signal);
+    throw error;
   });
   const kept = new Map<number, Rgba>();
   const picture = async (frame: number): Promise<Rgba> => {
@@ -101,12 +106,14 @@ export async function eyesOn(
     return pixels;
   };
   const models = await poseModels();
-  const range = { first: 0, last: times.length - 1 };
+  // Of a film with a part that matters only that part is prepared.
+  const { first = 0, last = times.length - 1 } = source.part ?? {};
+  const range = { first, last: Math.min(last, times.length - 1) };
   let looked = 0;
   const bodies = await followBody(
     async (frame, square) => {
-      signal.throwIfAborted();
-      onProgress({ doing: "looking", done: looked++, of: times.length });
+      goesOn(signal);
+      onProgress({ doing: "looking", done: looked++, of: range.last - range.first + 1, secondsLeft: null });
       const body = models.quick(await picture(frame), frame, square);
       await breath();
       return body;
@@ -118,7 +125,7 @@ export async function eyesOn(
   return {
     bodies,
     closely: async (frame, square) => {
-      signal.throwIfAborted();
+      goesOn(signal);
       const body = closer.get(frame) ?? models.close(await picture(frame), frame, square);
       closer.set(frame, body);
       return body;
@@ -126,4 +133,10 @@ export async function eyesOn(
     picture,
     realInterval: confirmed.picture.frameInterval / row.speedFactor,
   };
+}
+
+/** @throws {MeasureError} `cancelled` */
+function goesOn(signal: AbortSignal): void {
+  if (signal.aborted)
+    throw new MeasureError("cancelled", "suggest was stopped", "Stopped. Nothing is suggested.");
 }

@@ -1,6 +1,7 @@
 import { compareTechniques } from "../compare/compareTechniques.ts";
 import { MeasureError } from "../errors.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
+import { techniqueLabels } from "../study/labels.ts";
 import type { Study } from "../study/types.ts";
 import type { SkaterDifference } from "./poolDifferences.ts";
 
@@ -51,16 +52,18 @@ export function poolRows(evenings: readonly Evening[], question: Question): Pool
     const a = techniqueOf(study, question.a, name);
     const b = techniqueOf(study, question.b, name);
     if (a === b) throw refused(`In ${name} both names mean the technique "${a}".`);
+    const labels = techniqueLabels(study);
+    const techniqueName = (id: string) => labels.get(id) ?? id;
     const comparison = compareTechniques({
       rows: study.trials.map((t) => ({
         skater: t.skater,
-        technique: t.technique,
+        technique: techniqueName(t.technique),
         order: t.order,
         value: question.quantity === "time_s" ? t.time : meanOf(t.id),
         valid: t.valid,
       })),
-      a,
-      b,
+      a: techniqueName(a),
+      b: techniqueName(b),
       quantity: question.quantity,
       worthwhile: null,
     });
@@ -73,7 +76,7 @@ export function poolRows(evenings: readonly Evening[], question: Question): Pool
       trials += pair.nA + pair.nB;
     }
     for (const { skater, why } of comparison.leftOut)
-      warnings.push({ code: "left-out", text: `${name}: ${codeOf(study, skater)} is left out. ${why}` });
+      warnings.push({ code: "left-out", text: `${name}: ${codeOf(study, skater)} is left out (${why}).` });
   }
   for (const [code, all] of names) {
     const said = [...all].filter((n) => n !== "");

@@ -1,13 +1,18 @@
+import { placesOf } from "../compare/numbers.ts";
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
+import { formatNumber, withUnit } from "../uncertainty/format.ts";
 import type { PoolJson } from "./poolJson.ts";
-
-const DIGITS = 3;
-const shown = (value: number) => value.toFixed(DIGITS).replace("-", "−");
 
 /** What several evenings say, a sentence or row a line, for somebody at the bench. */
 export function poolWords(pool: PoolJson): string[] {
-  const unit = QUANTITY_WORDS[pool.quantity].unit;
-  const of = (value: number) => `${shown(value)} ${unit}`;
+  const { unit, name } = QUANTITY_WORDS[pool.quantity];
+  const places = placesOf(
+    pool.studies.flatMap(({ mean_difference: m }) => (m.value === null ? [] : [m.value])),
+    unit,
+    3,
+  );
+  const shown = (value: number) => formatNumber(value, places);
+  const of = (value: number) => withUnit(shown(value), unit);
   const rows = pool.studies.map(({ study, date, n, mean_difference: m }) => {
     const many = n === 1 ? "1 skater" : `${n} skaters`;
     const value = m.value === null ? m.why : `${of(m.value)} ± ${shown(m.u95)}`;
@@ -18,17 +23,13 @@ export function poolWords(pool: PoolJson): string[] {
   const [low, high] = mean.ci95;
   const sure = low > 0 || high < 0;
   const lines = [
-    `${pool.b} minus ${pool.a}, ${pool.quantity}: ${of(mean.value)}, 95 % from ${shown(low)} to ${of(high)} (${pool.skaters} skaters, ${pool.studies.length} evenings). ${sure ? "Chance alone does not explain it." : "No difference at all would fit as well."}`,
+    `${name}, ${pool.b} minus ${pool.a}: ${of(mean.value)}, 95 % from ${shown(low)} to ${of(high)} (${pool.skaters} skaters, ${pool.studies.length} evenings). ${sure ? "Chance alone does not explain it." : "No difference at all would fit as well."}`,
     ...rows,
   ];
   if (typeof pool.sd_between_studies === "number" && typeof pool.sd_between_skaters === "number")
     lines.push(
-      `Evenings differ by ${of(pool.sd_between_studies)} (SD), skaters within an evening by ${of(pool.sd_between_skaters)}. ${
-        pool.sd_between_studies === 0
-          ? "The evenings agree as well as their few skaters can tell."
-          : pool.sd_between_studies > pool.sd_between_skaters
-            ? "It matters more on which evening it was than who skated."
-            : "Who skates matters more than on which evening."
+      `Evenings differ by ${of(pool.sd_between_studies)} (SD); skaters within an evening, with their own repeats, by ${of(pool.sd_between_skaters)}.${
+        pool.sd_between_studies === 0 ? " The evenings agree as well as their few skaters can tell." : ""
       }`,
     );
   const range = (name: string, found: PoolJson["new_skater"] | PoolJson["new_study"]) =>

@@ -213,8 +213,6 @@ export const QUANTITIES = Object.keys(CATALOGUE) as readonly Quantity[];
 
 export const STRIDE_QUANTITIES = QUANTITIES.filter((q): q is StrideQuantity => !isOfArm(q));
 
-export const ARM_QUANTITIES = QUANTITIES.filter(isOfArm);
-
 export const TRIAL_QUANTITIES = QUANTITIES.filter(hasMean);
 
 export const MEANS_OF_STRIDES = TRIAL_QUANTITIES.filter((q): q is MeanOfStrides => !isOfArm(q));

@@ -53,7 +53,7 @@ export async function suggestedBlades(
     for (const blade of SIDES) {
       const taught = await taughtBlades(scene, lesson, blade, close);
       if (taught.length < FEWEST_LESSONS) continue;
-      const sd = Math.max(LEAST_SD_PX, ownSd(await misses(scene, taught, blade, close)) ?? UNTOLD_SD_PX);
+      const sd = await taughtSd(scene, taught, blade, close);
       for (const { frame } of wanted.filter((w) => w.event === lesson.event && w.side === lesson.side)) {
         if (taught.some((t) => t.blade.frame === frame)) continue;
         if (whole[frame] && !isNearEnough(taught, frame, sizes)) {
@@ -151,7 +151,14 @@ function about(picture: Parameters<typeof greyPart>[0], { x, y }: { x: number; y
   return greyPart(picture, { x: x - reach, y: y - reach }, { x: x + reach, y: y + reach });
 }
 
-/** Each confirmed blade looked for by the others: what a suggestion would have missed by, px, where it would have been made. */
+/** SD of a blade end, px: what suggestions would have missed the confirmed blades by, each looked for by the others. */
+async function taughtSd(scene: Scene, taught: readonly Taught[], side: Side, close: Close): Promise<number> {
+  const off = await misses(scene, taught, side, close);
+  // The ends of one blade are found together: a blade counts as one place, both coordinates, less the templates' own.
+  return Math.max(LEAST_SD_PX, ownSd(off, off.length / 2 - 2) ?? UNTOLD_SD_PX);
+}
+
+/** Each confirmed blade looked for by the others, px, where it would have been suggested. */
 async function misses(scene: Scene, taught: readonly Taught[], side: Side, close: Close): Promise<number[]> {
   const all: number[] = [];
   for (const { blade } of taught) {

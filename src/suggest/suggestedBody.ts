@@ -34,16 +34,24 @@ export async function suggestedBody(
   const refused: Refusal[] = [];
   const close = closeLook(eyes, whole);
   const differences: number[] = [];
+  let freedom = 0;
   const learned = new Map<string, { offsets: Offset[]; point: PointName; side: Side }[]>();
   for (const lesson of lessons) {
     const known = await offsetsOf(lesson, close, sizes);
     learned.set(keyOf(lesson), known);
-    for (const { offsets } of known) differences.push(...leftOut(offsets));
+    for (const { offsets } of known) {
+      differences.push(...leftOut(offsets));
+      freedom += 2 * (offsets.length - 1);
+    }
   }
-  const share = ownSd(differences) ?? UNTOLD_SD;
+  const share = ownSd(differences, freedom) ?? UNTOLD_SD;
   for (const { event, side, frame } of wanted) {
     const known = learned.get(keyOf({ event, side }))!;
-    if (known.length === 0) continue;
+    const done = lessons
+      .find((l) => l.event === event && l.side === side)
+      ?.all.find((l) => l.frame === frame);
+    // What is marked already is neither suggested nor refused.
+    if (known.every(({ point, side: of }) => done && markOf(done, point, of))) continue;
     const body = await close(frame);
     if (!body) {
       refused.push({

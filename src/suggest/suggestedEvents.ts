@@ -1,5 +1,5 @@
-import { t975 } from "../statistics/distributions.ts";
-import type { EventFrame, EventName, Side } from "../study/types.ts";
+import type { EventName, Side } from "../study/types.ts";
+import { ownSd } from "./ownSd.ts";
 import type { Rhythm } from "./rhythm.ts";
 import type { Lessons } from "./taught.ts";
 
@@ -98,25 +98,15 @@ function between(known: readonly number[], rhythm: Rhythm, cycle: number, reach:
   });
 }
 
-/**
- * How far suggested frames are off on this clip, SD in frames: each confirmed frame looked for by the others. Wider for being
- * learned from few (Student's t).
- */
+/** How far suggested frames are off on this clip, SD in frames: each confirmed frame looked for by the others. */
 export function eventSdFrames(lessons: readonly Lessons[], rhythm: Rhythm): number {
-  const off = lessons.flatMap(({ all }) =>
+  const groups = lessons.map(({ all }) =>
     all.flatMap(({ frame }) => {
       const others = all.map((l) => l.frame).filter((f) => f !== frame);
-      if (others.length === 0) return [];
-      const best = rhythm.bestNear(nearest(others, frame), frame, 8);
+      const best = others.length > 0 ? rhythm.bestNear(nearest(others, frame), frame, 8) : null;
       return best ? [best.frame - frame] : [];
     }),
   );
-  if (off.length < 4) return UNTOLD_SD_FRAMES;
-  const sd = Math.sqrt(off.reduce((sum, d) => sum + d * d, 0) / off.length);
-  return Math.max(LEAST_SD_FRAMES, sd * (t975(off.length) / 1.96));
-}
-
-/** Confirmed events, as suggested ones are written. */
-export function confirmedEvents(events: readonly EventFrame[]): SuggestedEvent[] {
-  return events.map(({ event, side, frame }) => ({ event, side, frame }));
+  const freedom = groups.reduce((sum, off) => sum + Math.max(0, off.length - 1), 0);
+  return Math.max(LEAST_SD_FRAMES, ownSd(groups.flat(), freedom) ?? UNTOLD_SD_FRAMES);
 }

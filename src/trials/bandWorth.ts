@@ -59,12 +59,14 @@ export function bandWorth(study: Study, technique: string, band: Band, readingOf
   const width = Math.min(band.max ?? high, high) - Math.max(band.min ?? low, low);
   const { unit } = entryOf(quantity);
   const sized = (v: number) => withUnit(formatNumber(v, Math.max(0, placesFor(u95))), unit);
-  const isNarrow = Number.isFinite(width) && width > 0 && width < 2 * u95;
+  // An open edge is never overstepped, so only a typed one needs its ±.
+  const typed = [band.min, band.max].filter((edge) => edge !== undefined).length;
+  const isNarrow = Number.isFinite(width) && width > 0 && width < typed * u95;
   return {
     u95,
     words: had.words(sized(u95)),
     tooNarrow: isNarrow
-      ? `The band is ${sized(width)} wide, and ± ${sized(u95)} takes up ${sized(2 * u95)}: no trial could be shown to lie in it. Widen it, film from nearer or mark more strides.`
+      ? `The band is ${sized(width)} wide, and ± ${sized(u95)} takes up ${sized(typed * u95)}: no trial could be shown to lie in it. Widen it, film from nearer or mark more strides.`
       : null,
   };
 }

@@ -4,9 +4,9 @@ export type PastedColumn = "order" | "skater" | "technique" | "repeat" | "time" 
 
 const WORDS: Readonly<Record<PastedColumn, readonly string[]>> = {
   order: ["order", "no", "nr", "number", "#"],
-  skater: ["skater", "name", "athlete", "code"],
-  technique: ["technique", "recovery"],
-  repeat: ["repeat", "trial", "run"],
+  skater: ["skater", "name", "skaters", "athlete", "code"],
+  technique: ["technique", "techniques", "recovery"],
+  repeat: ["repeat", "trial", "run", "runs"],
   time: [
     "time",
     "zeit",
@@ -18,6 +18,8 @@ const WORDS: Readonly<Record<PastedColumn, readonly string[]>> = {
     "aika",
     "čas",
     "result",
+    "results",
+    "times",
     "seconds",
     "sec",
   ],
@@ -26,12 +28,9 @@ const WORDS: Readonly<Record<PastedColumn, readonly string[]>> = {
 
 /** What the heading means; null when it is none we know. "Time, s", "time_s", "Time (s)" and "No." count. */
 export function headOf(text: string): PastedColumn | null {
-  const word = text
-    .trim()
-    .toLowerCase()
-    .replace(/[\s,_]*[([]?(s|sec|seconds)[)\]]?$/, "")
-    .replace(/[.:]$/, "");
-  const bare = word === "" ? text.trim().toLowerCase() : word;
-  const found = Object.entries(WORDS).find(([, words]) => words.includes(bare));
+  const whole = text.trim().toLowerCase().replace(/[.:]$/, "");
+  // A unit stands behind a space, comma or underscore, or in brackets: the s of "temps" is none.
+  const bare = whole.replace(/(?:[\s,_]+|\s*[([])(s|sec|seconds)[)\]]?$/, "");
+  const found = Object.entries(WORDS).find(([, words]) => words.includes(whole) || words.includes(bare));
   return (found?.[0] as PastedColumn | undefined) ?? null;
 }

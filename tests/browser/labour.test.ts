@@ -56,6 +56,17 @@ describe("the labour of marking, nothing suggested in the picture", () => {
     const name = (e: { event: string; side: string; frame: number }) => `${e.event} ${e.side} ${e.frame}`;
     for (const e of wanted.filter((w) => w.event !== "recovery_min"))
       expect(events.map(name)).toContain(name(e));
+    // Nearest the midline is placed by itself: one a recovery.
+    for (const side of ["left", "right"] as const) {
+      const nearest = (all: readonly { event: string; side: string }[]) =>
+        all.filter((e) => e.event === "recovery_min" && e.side === side).length;
+      expect(nearest(events), side).toBeGreaterThanOrEqual(nearest(wanted));
+    }
+    const put = marks.map((m) => `${m.frame} ${m.point} ${m.side}`);
+    for (const { event, side, frame } of wanted.filter((w) => w.event !== "recovery_min")) {
+      const points = event.startsWith("blade") ? ["blade_heel", "blade_toe"] : ["shoulder", "elbow", "wrist"];
+      for (const point of points) expect(put).toContain(`${frame} ${point} ${side}`);
+    }
     for (const mark of marks) {
       const { xPx, yPx } = placeIn(mark.frame, mark.side, mark.point);
       // Half a pixel of the screen each way, at 0.5 and more of them a picture pixel.

@@ -51,8 +51,8 @@ describe("the picture", () => {
     for (const scheme of ["Dark", "Light"]) {
       for (const size of SIZES) {
         await page.setViewportSize(size);
-        for (const key of ["0", "z", "?"]) {
-          if (key !== "?") await page.keyboard.press(key);
+        for (const key of ["0", "z"]) {
+          await page.keyboard.press(key);
           await expect
             .poll(() => overThePicture(page), {
               message: `${key} at ${size.width} x ${size.height}`,

@@ -98,6 +98,10 @@ describe("a clip that is added", () => {
     const links: ClipLink[] = await Promise.all(answers.map((a) => a.json()));
     expect(links.map((l) => readFileSync(join(study, l.path)).at(-1))).toEqual(ten.map((i) => i % 5));
     expect(new Set(links.map((l) => l.id)).size).toBe(ten.length);
+    // Nothing is left that no link leads to.
+    expect(readdirSync(join(study, "clips")).sort()).toEqual(
+      [...new Set(links.map((l) => l.path.replace("clips/", "")))].sort(),
+    );
 
     // The same file chosen again for one of them, by many presses.
     const again = await Promise.all(ten.map((i) => post(i, `clips/${links[0]!.id}/file`)));

@@ -6,6 +6,7 @@ import {
   poolDifferences,
   type SkaterDifference,
 } from "../../src/pool/poolDifferences.ts";
+import { median } from "../../src/statistics/median.ts";
 import { normal, seeded } from "../helpers/random.ts";
 import reference from "../reference/pool.json" with { type: "json" };
 
@@ -33,7 +34,10 @@ describe("the pooled mean of several evenings", () => {
       const sd = Math.abs(found.sdBetweenStudies - set.sd_study[0]!);
       const within = Math.abs(found.sdBetweenSkaters - Math.hypot(set.sd_skater[0]!, set.sd_rest[0]!));
       if (off < 1e-3 && sd < 2e-4 && within < 2e-4) same++;
-      else expect(deviance(rows, found), `set ${i + 1}`).toBeLessThanOrEqual(set.criterion[0]! + 1e-6);
+      else {
+        expect(new Set(set.skater).size, `set ${i + 1}`).toBe(rows.length);
+        expect(deviance(rows, found), `set ${i + 1}`).toBeLessThanOrEqual(set.criterion[0]! + 1e-6);
+      }
     }
     expect(same).toBeGreaterThanOrEqual(196);
   });
@@ -86,7 +90,7 @@ describe("its intervals over made-up seasons", () => {
     readonly sdEvening: number;
     readonly club: boolean;
   }
-  // Truth: drawn from the model; evenings differ or not, skaters come again or not. 95 % is asked; 93 to 99.5 allowed, 80 to 200 seasons each.
+  // Truth: drawn from the model; evenings differ or not, skaters come again or not. 95 % is asked, 93 required; wider than honest is bounded by the widths below, 80 to 200 seasons each.
   it.each<Season>([
     { evenings: 3, skaters: 4, sdEvening: 0, club: false },
     { evenings: 4, skaters: 5, sdEvening: 0.05, club: false },
@@ -96,6 +100,7 @@ describe("its intervals over made-up seasons", () => {
     const random = seeded(evenings * 1000 + Math.round(100 * sdEvening) + (club ? 7 : 0));
     const seasons = club ? 80 : 200;
     const held = { mean: 0, study: 0, skater: 0 };
+    const halves: number[] = [];
     for (let k = 0; k < seasons; k++) {
       const people = Array.from({ length: 8 }, () => 0.05 * normal(random));
       const rows: SkaterDifference[] = [];
@@ -112,6 +117,7 @@ describe("its intervals over made-up seasons", () => {
         }
       }
       const found = pooled(rows);
+      halves.push((found.ci95[1] - found.ci95[0]) / 2);
       if (found.ci95[0] <= -0.1 && found.ci95[1] >= -0.1) held.mean++;
       const inside = (of: Pooled["newSkater"], truth: number) =>
         of.value !== null && of.interval95[0] <= truth && of.interval95[1] >= truth;
@@ -126,6 +132,10 @@ describe("its intervals over made-up seasons", () => {
         held.skater++;
     }
     expect(held.mean / seasons, "mean").toBeGreaterThanOrEqual(0.93);
+    // The true standard error of the mean where nobody comes twice, times t with evenings - 1 (Student's table: 4.303, 3.182, 2.571).
+    const t = { 3: 4.303, 4: 3.182, 6: 2.571 }[evenings]!;
+    const honest = t * Math.sqrt(sdEvening ** 2 / evenings + (0.05 ** 2 + 0.03 ** 2) / (evenings * skaters));
+    expect(median(halves)).toBeLessThan(1.5 * honest);
     expect(held.study / seasons, "a new evening").toBeGreaterThanOrEqual(0.93);
     expect(held.skater / seasons, "a new skater").toBeGreaterThanOrEqual(0.92);
   });

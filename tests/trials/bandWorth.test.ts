@@ -78,8 +78,11 @@ describe("what a band is worth here", () => {
     const { study, readingOf } = measured(18);
     const worth = (band: { min?: number; max?: number }) =>
       bandWorth(study, "t", { quantity: "arm_swing_direction_deg", ...band }, readingOf)!.tooNarrow;
-    expect(worth({ max: 30 })).toMatch(/30° wide/);
+    // 10 ± 18° lies surely under 30°: an open edge asks for nothing.
+    expect(worth({ max: 30 })).toBeNull();
+    expect(worth({ max: 15 })).toMatch(/15° wide, and ± 18° takes up 18°/);
     expect(worth({ min: 50 })).toBeNull();
+    expect(worth({ min: 75 })).toMatch(/15° wide/);
   });
 
   it("expects from one camera what docs/precision.md says where nothing is measured: ± 18° a swing, four to ± 9°", () => {

@@ -260,7 +260,7 @@ function Asked({ m, canvas, cursorWords, reach }: AskedProps) {
   const late = useLasting(said !== null && !canvas.exact);
   const notice = said !== null && (canvas.exact || late) ? said : cursorWords;
   if (task === "scale") return <ScaleStrip m={m} notice={notice} />;
-  const strides = m.readOnly ? null : markedHere(m);
+  const strides = markedHere(m);
   if (strides === null) return <GuideStrip m={m} exact={canvas.exact} notice={notice} />;
   return (
     <MarkedStrip

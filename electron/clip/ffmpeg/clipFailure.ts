@@ -43,6 +43,14 @@ export async function checkClipFile(file: string): Promise<FileStamp> {
   }
 }
 
+/** Codes of what `nothingDecoded` finds: no picture will ever come of such a file. */
+export const NO_FILM: ReadonlySet<string> = new Set([
+  "clip-no-picture",
+  "clip-incomplete",
+  "clip-not-video",
+  "clip-undecodable",
+]);
+
 /** The sentence for a clip of which not one frame could be decoded. */
 export async function nothingDecoded(file: string, log: DecodeLog): Promise<MeasureError> {
   const name = basename(file);

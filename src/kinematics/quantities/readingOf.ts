@@ -68,7 +68,7 @@ export function doubtOf(value: Uncertain, limit: Limit, unit: LimitUnit = "m"): 
   // By way of Number, for 120 and not 1.2e+2.
   const two = (x: number) => Number(x.toPrecision(2));
   if (unit === "°")
-    return `${DOUBTED} ± ${two(u95)}°, which does not tell along from across. Film nearer, or with the arm's swing across the view.`;
+    return `${DOUBTED} ± ${two(u95)}°, too wide to tell one way of swinging from another. Film nearer, or with the arm's swing across the view.`;
   const show = (x: number) => (unit === "m" ? `${two(100 * x)} cm` : `${two(x)} m/s`);
   return `${DOUBTED} ± ${show(u95)}; beyond ± ${show(most)} techniques can't be told apart.`;
 }

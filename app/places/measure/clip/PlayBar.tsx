@@ -1,7 +1,7 @@
 import { useStore } from "zustand";
 import { type Pace, slower, strideAround } from "../core/playOn.ts";
 import type { Measuring } from "../core/useMeasure.ts";
-import { startPlaying, stopPlaying } from "../core/usePlay.ts";
+import { startPlaying, stopPlaying, toggleLooping } from "../core/usePlay.ts";
 
 const PACE_WORDS: Record<Pace, string> = { 1: "1", 0.5: "½", 0.25: "¼" };
 
@@ -41,7 +41,7 @@ export function PlayBar({ m }: { m: Measuring }) {
             ? "One stride over and over, from a blade's leaving the ice to its next (O)"
             : "One stride over and over: once two blade-offs are picked"
         }
-        onClick={() => m.ui.setState({ looping: !looping, playing: false })}
+        onClick={() => toggleLooping(m)}
       >
         ⟳
       </button>

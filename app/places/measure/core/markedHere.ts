@@ -1,3 +1,4 @@
+import { median } from "../../../../src/statistics/median.ts";
 import type { TrialMarks } from "../../../../src/study/types.ts";
 import { goToPlace, goToTrial } from "../../../store/session.ts";
 import { nextUnmarked, trialState } from "../../../store/trialState.ts";
@@ -14,6 +15,7 @@ const SLOWER = 1.25;
  * went past where it should have come; null = there is more to ask, or the person said that there is.
  */
 export function markedHere(m: Measuring): number | null {
+  if (m.readOnly) return null;
   const { whole, frame } = m.session.getState();
   const marks = trialMarks(whole, m.trial.id);
   const state = trialState(m.trial, marks);
@@ -39,6 +41,5 @@ export function goOnFromMarked(m: Measuring): void {
 function nextOff({ events }: TrialMarks): number {
   const times = events.flatMap((e) => (e.event === "blade_off" ? [e.time] : [])).sort((a, b) => a - b);
   const gaps = times.slice(1).map((t, i) => t - (times[i] as number));
-  gaps.sort((a, b) => a - b);
-  return (times.at(-1) ?? 0) + SLOWER * (gaps[Math.floor(gaps.length / 2)] ?? 0);
+  return (times.at(-1) ?? 0) + SLOWER * (gaps.length > 0 ? median(gaps) : 0);
 }

@@ -53,4 +53,5 @@ export const FRESH: Partial<MeasureState> = {
   markOn: false,
   pass: FIRST_PASS,
   playing: false,
+  looping: false,
 };

@@ -32,6 +32,9 @@ const NARROWEST_M = 0.45;
 const WIDEST_M = 0.85;
 /** The same where one blade alone is marked and nobody knows on which side of it the body is. */
 const UNKNOWN_M = 1.1;
+/** So long before the first or after the last mark the body surely goes on as it went, real seconds; then it is looked for wider, m/s. */
+const SURE_S = 0.4;
+const UNSURE_M_PER_S = 0.5;
 /** Frames of marks from which on that is known. */
 const ENOUGH = 4;
 
@@ -52,7 +55,17 @@ export function skaterPath(input: PathInput): SkaterPath {
   const either = kernel(WINDOW_S.across, BEFOREHAND_S.either, ratePerS);
   let outer: number | null = null;
 
-  function byIce(
+  /** Many marks lie on one frame. */
+  const bodies = new Map<number, ReturnType<typeof placedByIce>>();
+  function byIce(frame: number): ReturnType<typeof placedByIce> {
+    const known = bodies.get(frame);
+    if (known !== undefined) return known;
+    const body = placedByIce(frame);
+    bodies.set(frame, body);
+    return body;
+  }
+
+  function placedByIce(
     frame: number,
   ): { at: PicturePoint; pxPerM: number; lift(height: number): PicturePoint } | null {
     if (!scale || onIce.length === 0) return null;
@@ -70,7 +83,14 @@ export function skaterPath(input: PathInput): SkaterPath {
     const x = localLine(seen, (s) => s.x, frame, either, 0);
     const y = localLine(seen, (s) => s.y, frame, either, 0);
     const pxPerM = Math.max(1, offPath(seen, frame, either)) / OUTER_M;
-    return { at: lifted({ xPx: x, yPx: y }, height * pxPerM), pxPerM, outer: outerOf(seen, WIDEST_M) };
+    const at = lifted({ xPx: x, yPx: y }, height * pxPerM);
+    return { at, pxPerM, outer: outerOf(seen, WIDEST_M), unsure: unsure(frame) };
+  }
+
+  function unsure(frame: number): number {
+    const frames = blades.map((m) => m.frame);
+    const beyond = Math.max(Math.min(...frames) - frame, frame - Math.max(...frames), 0) / ratePerS;
+    return UNSURE_M_PER_S * Math.max(0, beyond - SURE_S);
   }
 
   /** How far from the body the blades of all frames are seen, metres. */
@@ -86,7 +106,7 @@ export function skaterPath(input: PathInput): SkaterPath {
     const body = byIce(frame);
     if (!body) return byPicture(frame, height);
     outer ??= outermost();
-    return { at: body.lift(height), pxPerM: body.pxPerM, outer };
+    return { at: body.lift(height), pxPerM: body.pxPerM, outer, unsure: unsure(frame) };
   };
 }
 

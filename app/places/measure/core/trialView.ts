@@ -1,5 +1,4 @@
-import type { ClipIndex } from "../../../../src/study/exchange.ts";
-import type { Mark, MarkedPicture, Side, TrialMarks, WholeStudy } from "../../../../src/study/types.ts";
+import type { Mark, Side, TrialMarks, WholeStudy } from "../../../../src/study/types.ts";
 import { emptyMarks } from "../../../../src/trials/trialInput.ts";
 import { icePointsOn } from "../../../commands/ice/icePoints.ts";
 import { pointWords } from "../../../commands/words.ts";
@@ -68,11 +67,4 @@ export function drawnIce(marks: TrialMarks, frame: number): DrawnMark[] {
     { ...ice, id: `length ${i} 1`, xPx: l.x1Px, yPx: l.y1Px, label: `length ${i + 1}, one end` },
     { ...ice, id: `length ${i} 2`, xPx: l.x2Px, yPx: l.y2Px, label: `length ${i + 1}, other end` },
   ]);
-}
-
-/** Why nothing can be marked on this clip now; null when it can. */
-export function cannotMark(index: ClipIndex | null, picture: MarkedPicture | null): string | null {
-  if (!index) return "The clip's frames are not known yet.";
-  if (!picture) return "The clip's size is not known yet; wait for the first frames.";
-  return null;
 }

@@ -12,7 +12,7 @@ import { nudge, removeSelected, selectNext } from "./selection.ts";
 import { settled } from "./settled.ts";
 import { NO_TOOL } from "./tool.ts";
 import type { Measuring } from "./useMeasure.ts";
-import { startPlaying, stopPlaying } from "./usePlay.ts";
+import { startPlaying, stopPlaying, toggleLooping } from "./usePlay.ts";
 
 /** The keys of the Measure place; `KeyList` names them on screen. */
 export const KEYS: readonly (readonly [keys: string, does: string])[] = [
@@ -20,9 +20,9 @@ export const KEYS: readonly (readonly [keys: string, does: string])[] = [
   ["Home End", "first frame, last frame"],
   [", .", "event frame before, event frame after"],
   ["Enter", "this is the event frame (or go to the next one)"],
-  ["P", "play, pause; any other key of these or a press on the picture pauses too"],
+  ["P", "play, pause; a step, an answer or a press on the picture pauses too"],
   ["V", "how fast to play: as in life, half, a quarter"],
-  ["O", "play one stride over and over"],
+  ["O", "P plays the stride here over and over; again: the whole clip"],
   ["G", "go to the suggested frame"],
   ["S", "it is the other side"],
   ["N", "the point asked for can't be seen"],
@@ -150,7 +150,7 @@ function onLetter(e: KeyboardEvent, m: Measuring): boolean {
   else if (key === "l") m.ui.setState(({ names }) => ({ names: !names }));
   else if (key === "p") m.ui.getState().playing ? stopPlaying(m) : startPlaying(m);
   else if (key === "v") m.ui.setState(({ pace }) => ({ pace: slower(pace) }));
-  else if (key === "o") m.ui.setState(({ looping }) => ({ looping: !looping, playing: false }));
+  else if (key === "o") toggleLooping(m);
   else if (m.ui.getState().task === "scale") return onScaleKey(key, m);
   else if (onAnswer(key, m)) return true;
   else if (key === "enter") {

@@ -14,8 +14,16 @@ export function stopPlaying({ ui }: Pick<Measuring, "ui">): void {
   if (ui.getState().playing) ui.setState({ playing: false });
 }
 
+/** From now on P plays the stride here over and over, or again the clip; nothing where no stride is known here. */
+export function toggleLooping(m: Measuring): void {
+  const { whole, frame } = m.session.getState();
+  const looping = !m.ui.getState().looping;
+  if (looping && strideAround(trialMarks(whole, m.trial.id).events, frame) === null) return;
+  m.ui.setState({ looping, playing: false });
+}
+
 /** What is played: the stride around this frame over and over, or the clip as far as there is any. */
-export function playedNow(m: Measuring): Played {
+function playedNow(m: Measuring): Played {
   const { whole, frame } = m.session.getState();
   const stride = m.ui.getState().looping ? strideAround(trialMarks(whole, m.trial.id).events, frame) : null;
   return stride ?? { first: firstFrame(m.index), last: lastFrame(m.index) };

@@ -72,9 +72,9 @@ export function GuideStrip({ m, exact, notice }: StripProps) {
         ) : first ? (
           <>
             <DepthChoice session={m.session} ui={m.ui} />
+            <EventsHere m={m} />
             <Points m={m} />
             <ArmSummary m={m} onOpen={() => setArmsOn(frame)} />
-            <EventsHere m={m} />
             <OpenFrames m={m} />
             <IceHere m={m} />
           </>
@@ -88,7 +88,7 @@ export function GuideStrip({ m, exact, notice }: StripProps) {
 
 const PLAYING = {
   title: "Playing",
-  hint: "P or a press on the picture stops it where it is; then the question comes back. V is slower, O plays one stride over and over.",
+  hint: "P or a press on the picture stops it where it is; then the question comes back. V is slower.",
 } as const;
 
 export const LOOKING_ON = {

@@ -2,7 +2,7 @@ import { capital } from "../../../../src/words.ts";
 import { eventWords } from "../../../commands/words.ts";
 import { frameAt } from "../core/proposals.ts";
 import { agenda, type Slot } from "./agenda.ts";
-import { pointState, pointsOnFrame } from "./framePoints.ts";
+import { hasOpenPoints } from "./framePoints.ts";
 import type { GuideInput, GuideStep } from "./guideStep.ts";
 import type { Asked } from "./sequence.ts";
 
@@ -13,7 +13,9 @@ export function eventStep(input: GuideInput): GuideStep {
   if (override)
     return pick(input, slots.find((s) => isFor(s, override) && isNear(s, frame)) ?? null, override);
   const here = placeOf(slots, frame);
-  const next = slots.slice(here + 1).find((s) => s.frame === null || hasOpenPoints(input, s.frame));
+  const next = slots
+    .slice(here + 1)
+    .find((s) => s.frame === null || hasOpenPoints(input.marks, input.depth, s.frame));
   const slot = next ?? (slots.at(-1) as Slot);
   if (slot.frame !== null) return goTo(slot.asked, slot.frame, here < 0);
   const { after } = slot;
@@ -31,7 +33,7 @@ export function nearestByItself(input: GuideInput): Asked | null {
   const slots = agendaOf(input);
   const next = slots
     .slice(placeOf(slots, frame) + 1)
-    .find((s) => s.frame === null || hasOpenPoints(input, s.frame));
+    .find((s) => s.frame === null || hasOpenPoints(input.marks, input.depth, s.frame));
   if (!next || next.frame !== null || next.asked[0].event !== "recovery_min") return null;
   const { after, until } = next;
   const time = times[frame];
@@ -63,10 +65,6 @@ function placeOf(slots: readonly Slot[], frame: number): number {
     at = slot.frame;
   });
   return best;
-}
-
-function hasOpenPoints({ marks, depth }: GuideInput, frame: number): boolean {
-  return pointsOnFrame(marks, frame, depth).some((p) => pointState(marks, frame, p) === "open");
 }
 
 const isFor = (slot: Slot, { event, side }: Asked) =>

@@ -11,6 +11,19 @@ export function pointState(marks: TrialMarks, frame: number, p: AskedPoint): Poi
   return notSeen ? "not-seen" : "open";
 }
 
+const open = new WeakMap<TrialMarks, Map<string, boolean>>();
+
+/** Whether a frame has points that are asked for. Remembered: every frame stepped to asks it of all others. */
+export function hasOpenPoints(marks: TrialMarks, depth: Depth, frame: number): boolean {
+  const known = open.get(marks) ?? new Map<string, boolean>();
+  open.set(marks, known);
+  const key = `${depth} ${frame}`;
+  const has =
+    known.get(key) ?? pointsOnFrame(marks, frame, depth).some((p) => pointState(marks, frame, p) === "open");
+  known.set(key, has);
+  return has;
+}
+
 /** Frames fewer apart than this share their hips: what they sway meanwhile is part of the ±. */
 const HIPS_ANEW = 4;
 /** But not over a longer time than this, clip seconds: at 30 frames a second they would sway too far. */

@@ -4,7 +4,7 @@ import { eventWords, pointWords } from "../../../commands/words.ts";
 import { FIRST_PASS, markInPass } from "../core/pass.ts";
 import { armQuestion } from "./armQuestion.ts";
 import { eventStep, nearestByItself } from "./eventStep.ts";
-import { pointState, pointsOnFrame } from "./framePoints.ts";
+import { hasOpenPoints, pointState, pointsOnFrame } from "./framePoints.ts";
 import type { GuideInput, GuideStep } from "./guideStep.ts";
 import { otherEnd } from "./pieces.ts";
 import { repeatStep } from "./repeatPass.ts";
@@ -89,7 +89,7 @@ const WHERE: Record<PointName, string> = {
 /** Event frames of this depth that still have points to mark, by frame. */
 export function openFrames(marks: TrialMarks, depth: Depth): readonly number[] {
   const frames = [...new Set(orderedEvents(marks.events, depth).map((e) => e.frame))];
-  return frames.filter((f) => pointsOnFrame(marks, f, depth).some((p) => pointState(marks, f, p) === "open"));
+  return frames.filter((f) => hasOpenPoints(marks, depth, f));
 }
 
 /** The point before the one asked for, to answer it again; null at the first. */
