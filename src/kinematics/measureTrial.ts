@@ -23,7 +23,7 @@ import { slot } from "./trial/notebook.ts";
 import { placedPoints } from "./trial/placedPoints.ts";
 import { runnerLength } from "./trial/runnerLength.ts";
 import { strideOrder } from "./trial/strideOrder.ts";
-import { TrialGeometry } from "./trial/trialGeometry.ts";
+import { type SharedCauses, TrialGeometry } from "./trial/trialGeometry.ts";
 import type { MeasureInput, TrialMean, TrialReadings } from "./types.ts";
 import { bodyWarnings } from "./warnings/bodyWarnings.ts";
 import { believed, disbelief, type Told } from "./warnings/disbelief.ts";
@@ -70,6 +70,8 @@ export interface Assessing {
   readonly before?: Assessment | null;
   /** Whether errors are going to be drawn for what is `shown`. */
   readonly drawn?: boolean;
+  /** Where this is one of several views of a trial: one list of causes for all of them, and what they have in common. */
+  readonly together?: { readonly sources: Sources; readonly causes: SharedCauses };
 }
 
 /**
@@ -77,7 +79,7 @@ export interface Assessing {
  */
 export function assessTrial(
   input: MeasureInput,
-  { before = null, drawn = false }: Assessing = {},
+  { before = null, drawn = false, together }: Assessing = {},
 ): Assessment {
   checkMarks(input.marks, input.picture);
   checkSpeedFactor(input.speedFactor);
@@ -91,7 +93,7 @@ export function assessTrial(
   const clipInterval = input.frameInterval ?? medianInterval(ordered);
   const basis = { input, scale, clipInterval };
   const goesOn = before !== null && differsInMarksOnly(before, basis);
-  const { trial, shown } = goesOn ? before : begun(basis, table, drawn);
+  const { trial, shown } = goesOn ? before : begun(basis, table, drawn, together);
   if (goesOn) trial.markAgain(table);
   const numbers = trial.strides.map(({ stride }) => stride);
   const asMarked = numbers.map((n) => strideReadings(trial, input.events, n, shown));
@@ -186,8 +188,9 @@ function begun(
   { input, scale, clipInterval }: Basis,
   marks: MarkTable,
   drawn: boolean,
+  together: Assessing["together"],
 ): Pick<Assessment, "trial" | "shown"> {
-  const sources = new Sources();
+  const sources = together?.sources ?? new Sources();
   const trial = new TrialGeometry({
     strides: strideOrder(input.events),
     sources,
@@ -197,6 +200,7 @@ function begun(
     clipInterval,
     speedFactor: input.speedFactor,
     drawn,
+    ...(together && { causes: together.causes }),
   });
   return { trial, shown: drawn ? new Map() : null };
 }

@@ -36,29 +36,30 @@ function limb(
   share: number,
 ): Uncertain {
   return trial.remember(LIMB, name, () => {
-    if (taped !== undefined) return trial.sources.add(taped, TAPED_LIMB_U);
+    if (taped !== undefined) return trial.belief(name, null, { mean: taped, u: TAPED_LIMB_U });
     const { stature } = trial.body;
     if (stature === undefined) {
       throw new Unmeasurable(
         `The direction of an arm needs its length: type the skater's ${name}, or the stature it can be guessed from.`,
       );
     }
-    return trial.sources.add(share * stature, LIMB_SPREAD * share * stature);
+    const guessed = share * stature;
+    return trial.belief(name, null, { mean: guessed, u: LIMB_SPREAD * guessed });
   });
 }
 
 /** Where a shoulder is before looking, in coordinates of the line of travel. */
 export function shoulderBelief(trial: TrialGeometry, frame: number, side: Side, line: TravelLine) {
   const sign = sideSign(side);
-  const add = (base: Uncertain, prior: Prior, weight: number) =>
+  const add = (what: string, base: Uncertain, prior: Prior, weight = 1) =>
     weightedSum([
       [1, base],
-      [weight, trial.sources.add(prior.mean, prior.u)],
+      [weight, trial.belief(`${side} shoulder ${what}`, frame, prior)],
     ]);
   return {
-    along: add(bodyAlong(trial, frame, line), SHOULDER_AHEAD, 1),
-    across: add(trackMidline(trial, line), SHOULDER_OUTWARD, sign),
-    height: add(hipHeight(trial, frame), SHOULDER_ABOVE, 1),
+    along: add("ahead", bodyAlong(trial, frame, line), SHOULDER_AHEAD),
+    across: add("outward", trackMidline(trial, line), SHOULDER_OUTWARD, sign),
+    height: add("above", hipHeight(trial, frame), SHOULDER_ABOVE),
   };
 }
 

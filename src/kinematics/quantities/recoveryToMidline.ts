@@ -58,6 +58,6 @@ function findBlade(trial: TrialGeometry, n: number): ReturnType<typeof recoverin
     [at.side, "blade_toe"],
   ]);
   const along = alongBetween(trial, at, line);
-  const height = trial.sources.add(AIRBORNE_BLADE_HEIGHT.mean, AIRBORNE_BLADE_HEIGHT.u);
+  const height = trial.belief(`height of the ${at.side} blade`, frame, AIRBORNE_BLADE_HEIGHT);
   return { frame, line, place: airbornePoint(trial, { frame, mark }, line, { along, height }) };
 }

@@ -24,6 +24,12 @@ export function alongBetween(trial: TrialGeometry, stride: StrideEvents, line: T
     [reached, onward(line, line.from, on)],
     [seconds * s * (1 - s) ** 2, glide("off speed share")],
     [-seconds * s * s * (1 - s), glide("on speed share")],
-    [1, trial.sources.add(0, AIRBORNE_BLADE_ALONG_U)],
+    [
+      1,
+      trial.belief(`${stride.side} blade along`, stride.nearest!.frame, {
+        mean: 0,
+        u: AIRBORNE_BLADE_ALONG_U,
+      }),
+    ],
   ]);
 }

@@ -129,21 +129,22 @@ function refuseSideView(trial: TrialGeometry, frame: number, point: UncertainPla
 
 /** Half of a belief's variance is this skater's habit, the same in every frame; half differs from frame to frame. */
 interface Belief {
+  readonly what: string;
   readonly habit: Slot<0, Uncertain>;
   readonly ofFrame: Slot<number, Uncertain>;
 }
 
-const newBelief = (): Belief => ({ habit: slot(), ofFrame: slot() });
+const newBelief = (what: string): Belief => ({ what, habit: slot(), ofFrame: slot() });
 
 function believe(trial: TrialGeometry, belief: Belief, frame: number, prior: Prior): Uncertain {
   const part = prior.u * Math.SQRT1_2;
   return weightedSum([
-    [1, trial.remember(belief.habit, 0, () => trial.sources.add(prior.mean, part))],
-    [1, trial.remember(belief.ofFrame, frame, () => trial.sources.add(0, part))],
+    [1, trial.remember(belief.habit, 0, () => trial.belief(belief.what, null, { ...prior, u: part }))],
+    [1, trial.remember(belief.ofFrame, frame, () => trial.belief(belief.what, frame, { mean: 0, u: part }))],
   ]);
 }
 
-const HEIGHT = newBelief();
+const HEIGHT = newBelief("hip height");
 
 /** Height of mid-hip above the ice before looking, metres. */
 export function hipHeight(trial: TrialGeometry, frame: number): Uncertain {
@@ -240,11 +241,11 @@ function guessAt(trial: TrialGeometry, { side, contact, event }: BodyContact): G
 
 const BODY_FROM = {
   blade_off: {
-    standing: [newBelief(), HIP_FROM_STANDING_AT_OFF],
-    own: [newBelief(), HIP_FROM_LEAVING],
+    standing: [newBelief("hips from the standing blade at off"), HIP_FROM_STANDING_AT_OFF],
+    own: [newBelief("hips from the leaving blade"), HIP_FROM_LEAVING],
   },
   blade_on: {
-    standing: [newBelief(), HIP_FROM_STANDING_AT_ON],
-    own: [newBelief(), HIP_FROM_LANDING],
+    standing: [newBelief("hips from the standing blade at on"), HIP_FROM_STANDING_AT_ON],
+    own: [newBelief("hips from the landing blade"), HIP_FROM_LANDING],
   },
 } as const;

@@ -43,7 +43,7 @@ export function speedByToeOut(
   const sine = across.value / runner.value;
   if (Math.abs(sine) > MOST_ACROSS) return null;
   const share = trial.sharedPrior("off speed share", OFF_SPEED_SHARE);
-  const slip = trial.sources.add(0, SIDE_SLIP_U);
+  const slip = trial.belief(`${side} edge slips`, frame, { mean: 0, u: SIDE_SLIP_U });
   const inputs = [across, runner, speed, share, slip];
   const cosine = Math.sqrt(1 - sine * sine);
   const tangent = sine / cosine;

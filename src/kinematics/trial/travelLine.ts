@@ -121,7 +121,7 @@ function turned(trial: TrialGeometry, line: TravelLine): TravelLine {
   const rest = apart ? DRIFT_REST * Math.abs(apart.value) : DRIFT_OF_GROWTH * stepGrowth(trial, line);
   const turn = weightedSum([
     ...(apart ? [[0.5, apart] as const] : []),
-    [1, trial.sources.add(0, Math.hypot(WEAVE, rest))],
+    [1, trial.belief("weave", line.middle.off.frame, { mean: 0, u: Math.hypot(WEAVE, rest) })],
   ]);
   const [dx, dy] = [line.to.x.value - line.from.x.value, line.to.y.value - line.from.y.value];
   const turnedEnd = {

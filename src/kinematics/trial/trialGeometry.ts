@@ -28,6 +28,12 @@ export type SharedPrior =
   | "on speed share"
   | "runner";
 
+/**
+ * A cause of error, standard deviation 1, that views of one trial have in common, by what it is about and the frame of the view
+ * that asks (null = the whole trial).
+ */
+export type SharedCauses = (what: string, frame: number | null) => Uncertain;
+
 const DELAY = slot<number, Uncertain>();
 const EVENT_TIME = slot<number, Uncertain>();
 const PRIOR = slot<SharedPrior, Uncertain>();
@@ -51,6 +57,7 @@ export class TrialGeometry {
   readonly interval: number | null;
   /** Whether errors are going to be drawn through all this. */
   private readonly drawn: boolean;
+  private readonly causes: SharedCauses | null;
   private readonly notebook = new Notebook();
 
   private readonly pointsMarked: Facts<MarkedPoint | null> = {
@@ -68,6 +75,8 @@ export class TrialGeometry {
     readonly clipInterval: number | null;
     readonly speedFactor: number;
     readonly drawn: boolean;
+    /** Where this is one of several views of a trial. */
+    readonly causes?: SharedCauses;
   }) {
     this.strides = from.strides;
     this.sources = from.sources;
@@ -75,6 +84,7 @@ export class TrialGeometry {
     this.body = from.body;
     this.groundOrWhy = from.ground;
     this.drawn = from.drawn;
+    this.causes = from.causes ?? null;
     this.speedFactor = from.speedFactor;
     this.interval = from.clipInterval === null ? null : realSeconds(from.clipInterval, from.speedFactor);
   }
@@ -142,7 +152,20 @@ export class TrialGeometry {
 
   /** One prior for the whole trial: it is a habit of this skater, so its error does not average out over strides. */
   sharedPrior(name: SharedPrior, prior: Prior): Uncertain {
-    return this.remember(PRIOR, name, () => this.sources.add(prior.mean, prior.u));
+    return this.remember(PRIOR, name, () => this.belief(name, null, prior));
+  }
+
+  /**
+   * What is held of the skater before looking, from a cause of its own; every view of the same trial errs in it alike.
+   *
+   * @param frame the frame it is about; null = the whole trial
+   */
+  belief(what: string, frame: number | null, { mean, u }: Prior): Uncertain {
+    if (!this.causes) return this.sources.add(mean, u);
+    return weightedSum([
+      [1, exactly(mean)],
+      [u, this.causes(what, frame)],
+    ]);
   }
 
   isBladeMarked(frame: number, side: Side): boolean {
