@@ -21,6 +21,7 @@ import { useZoom } from "./useZoom.ts";
 import { useZoomKeys } from "./useZoomKeys.ts";
 import { toPicture, toStage, type View } from "./view.ts";
 import { ZoomButtons } from "./ZoomButtons.tsx";
+import "./picture.css";
 
 export interface PictureProps {
   readonly index: ClipIndex;

@@ -6,12 +6,12 @@ import { trialLabel } from "../../../src/study/labels.ts";
 import type { Trial, TrialMarks, WholeStudy } from "../../../src/study/types.ts";
 import { countedReadings } from "../../../src/trials/countedReadings.ts";
 import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
-import { iceMarkSd } from "../../../src/trials/trialInput.ts";
 import { UndoButtons } from "../../frame/UndoButtons.tsx";
 import type { Derived } from "../../store/readings.ts";
-import { scaleOf, trialReading } from "../../store/readings.ts";
+import { trialReading } from "../../store/readings.ts";
 import { trialState } from "../../store/trialState.ts";
 import { GateFrames } from "./clip/GateFrames.tsx";
+import { iceScale } from "./core/iceScale.ts";
 import type { MeasureStore } from "./core/measureState.ts";
 import { toTask } from "./core/tool.ts";
 import type { Measuring } from "./core/useMeasure.ts";
@@ -44,7 +44,7 @@ export function TrialHeader({ m, reading, toTrial }: Props) {
         <TrialMenu m={m} />
       </div>
       <div className="chips">
-        <ScaleChip ui={m.ui} marks={m.marks} markSd={iceMarkSd(whole)} />
+        <ScaleChip ui={m.ui} whole={whole} marks={m.marks} />
         {!trial.valid && (
           <span className="chip" data-tone="care">
             not valid{trial.note ? `: ${trial.note}` : ""}
@@ -60,14 +60,13 @@ export function TrialHeader({ m, reading, toTrial }: Props) {
 
 interface ScaleChipProps {
   readonly ui: MeasureStore;
+  readonly whole: WholeStudy;
   readonly marks: TrialMarks;
-  /** SD of a mark on an ice point, px. */
-  readonly markSd: number;
 }
 
-function ScaleChip({ ui, marks, markSd }: ScaleChipProps) {
+function ScaleChip({ ui, whole, marks }: ScaleChipProps) {
   const task = useStore(ui, (s) => s.task);
-  const { tone, words, why } = scaleWords(marks, markSd);
+  const { tone, words, why } = scaleWords(whole, marks);
   return (
     <Tooltip label={why}>
       <button
@@ -97,8 +96,8 @@ function fitOnTheIce({ rms, rmsAcross }: ScaleSummary): string {
 }
 
 function scaleWords(
+  whole: WholeStudy,
   marks: TrialMarks,
-  markSd: number,
 ): { tone: string | undefined; words: string; why: string } {
   const reference = marks.iceReference;
   const open = "Press to set or change the scale.";
@@ -109,8 +108,8 @@ function scaleWords(
       why: `Without it there are times and rates, but no metres. ${open}`,
     };
   const count = referenceWords(reference);
-  if (!marks.picture) return { tone: undefined, words: `Ice: ${count}`, why: open };
-  const scale = scaleOf(reference, marks.picture, markSd);
+  const scale = iceScale(whole, marks, marks.picture);
+  if (!scale) return { tone: undefined, words: `Ice: ${count}`, why: open };
   if (!scale.ok)
     return { tone: "bad", words: `Ice: ${count}, no scale`, why: `${scale.error.coach} ${open}` };
   const { summary } = scale.value;

@@ -5,8 +5,8 @@ import type { Measuring } from "../core/useMeasure.ts";
 import { plural } from "../numbers/plural.ts";
 
 /** In the ribbon's head while the clip is being prepared: how far it is, how long it takes, stop and go on. */
-export function ClipProgress({ m, index }: { m: Measuring; index: ClipIndex }) {
-  const prepare = () => void m.clips.prepare(index.clip);
+export function ClipProgress({ clips, index }: { clips: Measuring["clips"]; index: ClipIndex }) {
+  const prepare = () => void clips.prepare(index.clip);
   const { done } = index.progress;
   switch (index.state) {
     case "waiting":
@@ -17,7 +17,7 @@ export function ClipProgress({ m, index }: { m: Measuring; index: ClipIndex }) {
             {index.state === "waiting" ? queueWords(index) : `Preparing clip: ${progressWords(index)}`}
           </span>
           <Progress value={100 * preparedShare(index)} aria-label="Preparing" />
-          <Button size="compact-sm" variant="default" onClick={() => void m.clips.cancel(index.clip)}>
+          <Button size="compact-sm" variant="default" onClick={() => void clips.cancel(index.clip)}>
             Stop
           </Button>
         </div>

@@ -1,6 +1,5 @@
 import type { PicturePoint } from "../../../../src/ice/types.ts";
-import type { EventFrame, Mark, WholeStudy } from "../../../../src/study/types.ts";
-import { iceMarkSd } from "../../../../src/trials/trialInput.ts";
+import type { EventFrame, Mark } from "../../../../src/study/types.ts";
 import { confirmIceReference } from "../../../commands/ice/confirmIceReference.ts";
 import { icePointsOn } from "../../../commands/ice/icePoints.ts";
 import { recheckIcePoint } from "../../../commands/ice/recheckIcePoint.ts";
@@ -18,58 +17,21 @@ import type { Move } from "../../../picture/useGestures.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { isDoubtful, timeOf } from "../../../store/clipFrames.ts";
 import { dismissAll, say } from "../../../store/messages.ts";
-import { scaleOf } from "../../../store/readings.ts";
 import { questionKey, withCarriedAnswers } from "../guide/armQuestion.ts";
-import { doubtedAnswers } from "../guide/doubtedAnswers.ts";
-import { guide, oneBack } from "../guide/guide.ts";
-import type { GuideInput, GuideStep } from "../guide/guideStep.ts";
+import { oneBack } from "../guide/guide.ts";
 import { skipped } from "../guide/repeatPass.ts";
-import { type Rhythm, rhythmOfOthers } from "../guide/rhythm.ts";
-import { type Asked, type AskedPoint, depthOf } from "../guide/sequence.ts";
+import type { Asked, AskedPoint } from "../guide/sequence.ts";
 import { goToFrame } from "../guide/steps.ts";
 import { offeredPoints, type PuttingPoints, pointAfter } from "../scale/offeredPoints.ts";
 import { scaleAdvice } from "../scale/scaleAdvice.ts";
+import { guideInput, stepNow, toolNow } from "./guideNow.ts";
+import { iceScale } from "./iceScale.ts";
 import { passKey } from "./pass.ts";
-import { markPoint, NO_TOOL, standing, type Tool, toTask } from "./tool.ts";
+import { markPoint, NO_TOOL, type Tool, toTask } from "./tool.ts";
 import { markId, trialMarks } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** What a person does while measuring, as commands on the study and moves in the window. */
-
-/** What was taken up, as things are now. */
-export function toolNow(m: Measuring): Tool {
-  return standing(m.ui.getState().tool, trialMarks(m.session.getState().whole, m.trial.id));
-}
-
-let others: { readonly whole: WholeStudy; readonly trial: string; readonly rhythm: Rhythm | null } | null =
-  null;
-
-/** Remembered for one study, because it is asked for at every frame. */
-export function othersRhythm(whole: WholeStudy, trial: string): Rhythm | null {
-  if (others?.whole !== whole || others.trial !== trial)
-    others = { whole, trial, rhythm: rhythmOfOthers(whole, trial) };
-  return others.rhythm;
-}
-
-/** The guide's input as things are now, not as they were when the window was last drawn. */
-export function guideInput(m: Measuring): GuideInput {
-  const { whole, frame } = m.session.getState();
-  const { tool, leftOpen, pass } = m.ui.getState();
-  const marks = trialMarks(whole, m.trial.id);
-  return {
-    marks,
-    frame,
-    times: m.index?.times ?? [],
-    speedFactor: m.trial.speedFactor,
-    depth: depthOf(whole.study),
-    doubted: doubtedAnswers(whole, marks, frame),
-    others: othersRhythm(whole, m.trial.id),
-    override: tool.kind === "ask-event" ? tool.asked : null,
-    askAgain: tool.kind === "ask-point" ? tool : null,
-    leftOpen,
-    pass,
-  };
-}
 
 export const NOT_THERE =
   "This frame is not on the screen yet, so nothing was marked. Marks can be put as soon as it is.";
@@ -85,10 +47,10 @@ export function sayRefused(m: Measuring): void {
 
 /** After an answer: to the next event frame, picked or suggested, once nothing is left to ask here. */
 function goOn(m: Measuring): void {
-  let step = guide(guideInput(m));
+  let step = stepNow(m);
   if (step.kind === "go-to-event") {
     goToFrame(m.session, m.index, step.event.frame);
-    step = guide(guideInput(m));
+    step = stepNow(m);
   }
   if (step.kind === "pick-event" && step.suggested !== null) goToFrame(m.session, m.index, step.suggested);
 }
@@ -123,7 +85,7 @@ export function placeHere(m: Measuring, at: PicturePoint, to: PicturePoint | nul
     placeOnIce(m, at, now.picture);
     return;
   }
-  const step = guide(guideInput(m));
+  const step = stepNow(m);
   if (step.kind !== "point" || toolNow(m).kind === "move-event") return;
   const { frame, time, picture } = now;
   const markOf = (p: AskedPoint, replaces: Mark | null, where: PicturePoint): Mark => {
@@ -193,8 +155,7 @@ function letGoOf(m: Measuring, kind: Tool["kind"]): void {
 /** As things are now, not as they were when the window was last drawn. */
 export function puttingPoints(m: Measuring): PuttingPoints {
   const { whole, frame } = m.session.getState();
-  const reference = trialMarks(whole, m.trial.id).iceReference;
-  const scale = reference && m.picture ? scaleOf(reference, m.picture, iceMarkSd(whole)) : null;
+  const scale = iceScale(whole, trialMarks(whole, m.trial.id), m.picture);
   return {
     whole,
     trial: m.trial.id,
@@ -269,7 +230,7 @@ export function movePiece(m: Measuring, moves: readonly [Move, Move]): void {
 
 /** "This is the frame": picks the event that is asked for. */
 export function pickEvent(m: Measuring): void {
-  const step = guide(guideInput(m));
+  const step = stepNow(m);
   const now = here(m);
   if (step.kind !== "pick-event" || !now) return;
   const { events } = trialMarks(m.session.getState().whole, m.trial.id);
@@ -301,10 +262,9 @@ export function pickGate(m: Measuring, gate: number): void {
 }
 
 export function cannotSee(m: Measuring): void {
-  const input = guideInput(m);
-  const step = guide(input);
+  const step = stepNow(m);
   if (step.kind !== "point") return;
-  const skip = input.pass.pass > 1 ? skipped(input) : null;
+  const skip = m.ui.getState().pass.pass > 1 ? skipped(guideInput(m)) : null;
   if (skip !== null) {
     m.ui.setState(({ leftOpen }) => ({ leftOpen: [...leftOpen, skip] }));
     goOn(m);
@@ -326,7 +286,7 @@ function pickNearest(m: Measuring, becomes: Asked): boolean {
 }
 
 export function answer(m: Measuring, toward: boolean | undefined): void {
-  const step = guide(guideInput(m));
+  const step = stepNow(m);
   if (step.kind !== "arm-question") return;
   const { event, side, frame } = step.event;
   if (toward === undefined) {
@@ -351,7 +311,7 @@ export function backOne(m: Measuring): void {
 
 /** Enter: what the guide's main button does. */
 export function doMain(m: Measuring): void {
-  const step: GuideStep = guide(guideInput(m));
+  const step = stepNow(m);
   if (toolNow(m).kind === "move-event") moveEventHere(m);
   else if (step.kind === "pick-event") pickEvent(m);
   else if (step.kind === "point" && step.becomes) pickNearest(m, step.becomes);

@@ -2,8 +2,7 @@ import { median } from "../../../../src/statistics/median.ts";
 import type { TrialMarks } from "../../../../src/study/types.ts";
 import { goToPlace, goToTrial } from "../../../store/session.ts";
 import { nextUnmarked, trialState } from "../../../store/trialState.ts";
-import { guide } from "../guide/guide.ts";
-import { guideInput } from "./actions.ts";
+import { stepNow } from "./guideNow.ts";
 import { trialMarks } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
 
@@ -27,7 +26,7 @@ export function markedHere(m: Measuring): number | null {
   const next = nextOff(marks);
   const beyond = (m.index.times[frame] ?? 0) > next;
   if (frame < last || end === undefined || (next < end && !beyond)) return null;
-  return guide(guideInput(m)).kind === "pick-event" ? state.strides : null;
+  return stepNow(m).kind === "pick-event" ? state.strides : null;
 }
 
 /** To the next trial that is to be marked, or on to Compare. */

@@ -1,16 +1,17 @@
 import { useEffect, useRef } from "react";
 import { belongsElsewhere } from "../../../frame/keyOwner.ts";
 import { firstFrame, lastFrame } from "../../../store/clipFrames.ts";
-import { guide } from "../guide/guide.ts";
 import { other } from "../guide/sequence.ts";
 import { goToFrame, step } from "../guide/steps.ts";
-import { answer, backOne, cannotSee, doMain, doScaleMain, guideInput } from "./actions.ts";
+import { answer, backOne, cannotSee, doMain, doScaleMain } from "./actions.ts";
+import { stepNow } from "./guideNow.ts";
 import { createHeldStep } from "./heldStep.ts";
 import { goOnFromMarked, markedHere } from "./markedHere.ts";
 import { slower } from "./playOn.ts";
 import { nudge, removeSelected, selectNext } from "./selection.ts";
 import { settled } from "./settled.ts";
 import { NO_TOOL } from "./tool.ts";
+import { trialMarks } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
 import { startPlaying, stopPlaying, toggleLooping } from "./usePlay.ts";
 
@@ -159,10 +160,10 @@ function onLetter(e: KeyboardEvent, m: Measuring): boolean {
   } else if (key === "backspace") backOne(m);
   else if (key === "n") cannotSee(m);
   else if (key === "g") {
-    const now = guide(guideInput(m));
+    const now = stepNow(m);
     if (now.kind === "pick-event" && now.suggested !== null) goToFrame(m.session, m.index, now.suggested);
   } else if (key === "s") {
-    const now = guide(guideInput(m));
+    const now = stepNow(m);
     if (now.kind === "pick-event")
       m.ui.setState({ tool: { kind: "ask-event", asked: { event: now.event, side: other(now.side) } } });
   } else return false;
@@ -179,14 +180,14 @@ function onScaleKey(key: string, m: Measuring): boolean {
 const ANSWERS: Readonly<Record<string, boolean | undefined>> = { y: true, n: false, t: undefined };
 
 function onAnswer(key: string, m: Measuring): boolean {
-  if (!Object.hasOwn(ANSWERS, key) || guide(guideInput(m)).kind !== "arm-question") return false;
+  if (!Object.hasOwn(ANSWERS, key) || stepNow(m).kind !== "arm-question") return false;
   answer(m, ANSWERS[key]);
   return true;
 }
 
 function toEvent(m: Measuring, direction: 1 | -1): void {
-  const { frame } = m.session.getState();
-  const frames = guideInput(m).marks.events.map((e) => e.frame);
+  const { whole, frame } = m.session.getState();
+  const frames = trialMarks(whole, m.trial.id).events.map((e) => e.frame);
   const next =
     direction === 1
       ? Math.min(...frames.filter((f) => f > frame))

@@ -4,7 +4,8 @@ import { useStore } from "zustand";
 import type { EventName } from "../../../../src/study/types.ts";
 import { setMarkingDepth } from "../../../commands/plan/setMarkingDepth.ts";
 import { attempt } from "../../../store/attempt.ts";
-import { answer, backOne, cannotSee, doMain, guideInput, pickEvent } from "../core/actions.ts";
+import { answer, backOne, cannotSee, doMain, pickEvent } from "../core/actions.ts";
+import { guideInput, stepNow } from "../core/guideNow.ts";
 import { NO_TOOL, standing, toTask } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { framesWithoutIce } from "../scale/movingAdvice.ts";
@@ -12,7 +13,7 @@ import { ArmAnswers, ArmSummary } from "./ArmAnswers.tsx";
 import { AskStrip, Key } from "./AskStrip.tsx";
 import { EventsHere, MovingEvent } from "./EventsHere.tsx";
 import { pointState, pointsOnFrame } from "./framePoints.ts";
-import { guide, oneBack, openFrames } from "./guide.ts";
+import { oneBack, openFrames } from "./guide.ts";
 import type { GuideStep } from "./guideStep.ts";
 import { RepeatFoot } from "./RepeatFoot.tsx";
 import type { Asked, Depth } from "./sequence.ts";
@@ -52,7 +53,7 @@ export function GuideStrip({ m, exact, notice }: StripProps) {
   if (ui.playing) return <AskStrip {...PLAYING} notice={null} />;
   if (tool.kind === "move-event")
     return <MovingEvent m={m} moving={tool.event} exact={exact} notice={notice} />;
-  const step = guide(guideInput(m));
+  const step = stepNow(m);
   const first = ui.pass.pass === 1;
   const other = tool.kind === "ask-event" && step.kind === "pick-event" ? step : null;
   const ask = (asked: Asked) => m.ui.setState({ tool: { kind: "ask-event", asked } });

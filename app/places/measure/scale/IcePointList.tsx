@@ -1,9 +1,8 @@
 import { useStore } from "zustand";
-import { iceMarkSd } from "../../../../src/trials/trialInput.ts";
 import { removeIcePoint } from "../../../commands/ice/removeIcePoint.ts";
 import { attempt } from "../../../store/attempt.ts";
-import { scaleOf } from "../../../store/readings.ts";
 import { puttingPoints } from "../core/actions.ts";
+import { iceScale } from "../core/iceScale.ts";
 import { chosenPoint, markPoint, NO_TOOL } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { plural } from "../numbers/plural.ts";
@@ -19,8 +18,7 @@ export function IcePointList({ m }: { m: Measuring }) {
   if (all.length === 0) return null;
   const list = offeredPoints(puttingPoints(m));
   const unseen = all.length - list.length;
-  const reference = m.marks.iceReference;
-  const scale = reference && m.picture ? scaleOf(reference, m.picture, iceMarkSd(m.whole)) : null;
+  const scale = iceScale(m.whole, m.marks, m.picture);
   const off = (label: string) => {
     const r = scale?.ok
       ? scale.value.residuals.find((k) => k.label === label && (k.frame ?? frame) === frame)

@@ -2,10 +2,9 @@ import { Checkbox } from "@mantine/core";
 import { useState } from "react";
 import { useStore } from "zustand";
 import type { IceReference } from "../../../../src/study/types.ts";
-import { iceMarkSd } from "../../../../src/trials/trialInput.ts";
 import { setCameraMoves } from "../../../commands/ice/setCameraMoves.ts";
 import { attempt } from "../../../store/attempt.ts";
-import { scaleOf } from "../../../store/readings.ts";
+import { iceScale } from "../core/iceScale.ts";
 import { NO_TOOL } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { CameraCheck } from "./CameraCheck.tsx";
@@ -39,7 +38,7 @@ export function ScalePanel({ m }: { m: Measuring }) {
   return (
     <section className="card scale-panel" aria-label="Scale of the ice">
       <h2>Scale of the ice</h2>
-      <Fit m={m} />
+      <Fit whole={m.whole} marks={m.marks} />
       {!m.readOnly && (
         <>
           <fieldset className="choices" aria-label="Where the scale comes from">
@@ -103,24 +102,21 @@ function replaces(kind: IceReference["kind"], way: Way): boolean {
   return kind === "known-lengths" ? way === "rink" || way === "typed" : way === "lengths";
 }
 
-function lensOf(m: Measuring) {
-  const reference = m.marks.iceReference;
-  if (!reference || !m.picture) return null;
-  const scale = scaleOf(reference, m.picture, iceMarkSd(m.whole));
-  return scale.ok ? scale.value.summary.lens : null;
+function lensOf({ whole, marks, picture }: Pick<Measuring, "whole" | "marks" | "picture">) {
+  const scale = iceScale(whole, marks, picture);
+  return scale?.ok ? scale.value.summary.lens : null;
 }
 
 /** The fit in px and cm, the worst point by name, and what is doubtful. */
-function Fit({ m }: { m: Measuring }) {
-  const reference = m.marks.iceReference;
-  if (!reference || !m.marks.picture)
+function Fit({ whole, marks }: Pick<Measuring, "whole" | "marks">) {
+  const scale = iceScale(whole, marks, marks.picture);
+  if (!scale)
     return (
       <p className="quiet">
         Metres need to know the ice: at least four places on it whose distances are known, six or more to be
         sure, or a known length.
       </p>
     );
-  const scale = scaleOf(reference, m.marks.picture, iceMarkSd(m.whole));
   if (!scale.ok) return <p className="care">{scale.error.coach}</p>;
   const { summary, residuals } = scale.value;
   const size = (r: { dxPx: number; dyPx: number }) => Math.hypot(r.dxPx, r.dyPx);

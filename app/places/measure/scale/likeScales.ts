@@ -1,8 +1,7 @@
 import type { ScaleSummary } from "../../../../src/ice/types.ts";
 import type { IceReference, MarkedPicture, Trial, WholeStudy } from "../../../../src/study/types.ts";
-import { iceMarkSd } from "../../../../src/trials/trialInput.ts";
 import { formatNumber } from "../../../../src/uncertainty/format.ts";
-import { scaleOf } from "../../../store/readings.ts";
+import { iceScale } from "../core/iceScale.ts";
 
 /** Another trial whose scale could be copied. */
 export interface LikeScale {
@@ -39,8 +38,8 @@ export function likeScales(
 }
 
 function cameraOf(whole: WholeStudy, trial: string): ScaleSummary["camera"] {
-  const { iceReference: reference = null, picture = null } = whole.marks[trial] ?? {};
-  const scale = reference && picture && scaleOf(reference, picture, iceMarkSd(whole));
+  const marks = whole.marks[trial];
+  const scale = marks && iceScale(whole, marks, marks.picture);
   return scale?.ok ? scale.value.summary.camera : null;
 }
 

@@ -1,6 +1,6 @@
 import type { PicturePoint, Scale } from "../../../../src/ice/types.ts";
 import type { LanePlacement, MarkedPicture, WholeStudy } from "../../../../src/study/types.ts";
-import type { IceCandidate } from "../core/tool.ts";
+import { chosenPoint, type IceCandidate, type Tool } from "../core/tool.ts";
 import { type Candidate, candidates, rinkCandidates } from "./scaleCandidates.ts";
 
 /** Where one stands while ice points are put. */
@@ -39,6 +39,25 @@ export function offeredPoints(now: PuttingPoints): readonly Candidate[] {
       c.marked ||
       ((now.scale === null || expectedAt(now, c) !== null) && !marked.some((m) => apart(m, c) < SAME_M)),
   );
+}
+
+/** A press so near on the ice to what is asked for is meant for that, metres. */
+const BESIDE_M = 0.5;
+
+/**
+ * Where on the picture a press puts a place that was not asked for. What is asked for is put like any point: pressed, adjusted,
+ * let go; so is what lies right beside it.
+ */
+export function targetsOf(
+  now: PuttingPoints,
+  left: readonly IceCandidate[],
+  tool: Tool,
+): readonly (PicturePoint & { readonly label: string })[] {
+  const chosen = chosenPoint({ tool });
+  return left.flatMap((c) => {
+    const at = chosen && apart(chosen, c) < BESIDE_M ? null : expectedAt(now, c);
+    return at ? [{ ...at, label: c.label }] : [];
+  });
 }
 
 /** Between two places on the ice, metres. */
