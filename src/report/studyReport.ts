@@ -1,5 +1,6 @@
 import type { ScaleSummary } from "../ice/types.ts";
 import type { TrialMean, TrialReadings } from "../kinematics/types.ts";
+import { originWords } from "../marks/origins.ts";
 import { TRIAL_QUANTITIES, type TrialQuantity } from "../quantities/catalogue.ts";
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel, typedText } from "../study/labels.ts";
@@ -166,10 +167,11 @@ function markingOf(whole: WholeStudy, trial: Trial, names: Names, readingOf: Rea
   const slowed =
     trial.speedFactor === 1 ? "" : `; the clip plays ${trial.speedFactor} times slower than life`;
   const strides = reading.ok ? `, ${reading.value.strides.length} strides` : "";
+  const origins = originWords(marks);
   return [
     {
       trial: trialLabel(whole.study, trial.id, names),
-      marks: `${marks.marks.length} marks, ${marks.events.length} event frames${strides}${slowed}`,
+      marks: `${marks.marks.length} marks, ${marks.events.length} event frames${strides}${slowed}${origins ? `. ${origins}` : ""}`,
       scale: !reading.ok
         ? reading.error.coach
         : reading.value.scale

@@ -1,5 +1,5 @@
-import { MORE_THAN_0, NOT_NEGATIVE, readTable, WHOLE_FROM_0, writeTable } from "./csv.ts";
-import type { EventFrame, EventName, Mark, PointName, Side } from "./types.ts";
+import { MORE_THAN_0, NOT_NEGATIVE, type Row, readTable, WHOLE_FROM_0, writeTable } from "./csv.ts";
+import type { EventFrame, EventName, Mark, PointName, Side, SuggestedMark } from "./types.ts";
 
 export const SIDES: readonly Side[] = ["left", "right"];
 export const POINTS: readonly PointName[] = ["blade_heel", "blade_toe", "hip", "shoulder", "elbow", "wrist"];
@@ -11,11 +11,26 @@ export const EVENTS: readonly EventName[] = [
   "arm_back",
 ];
 
+const PLAIN = ["u_px", "observer", "pass"];
+/** Only where something was suggested. */
+const OF_ORIGIN = [
+  "from",
+  "suggested_x_px",
+  "suggested_y_px",
+  "suggested_u_px",
+  "suggested_by",
+  "model",
+  "templates",
+  "blind",
+];
+
 const MARK_COLUMNS = {
   table: "marks.csv",
   required: ["frame", "time_s", "point", "side", "x_px", "y_px"],
-  optional: ["u_px", "observer", "pass"],
+  optional: [...PLAIN, ...OF_ORIGIN],
 };
+
+export const ORIGINS = ["hand", "accepted", "moved"] as const;
 
 /**
  * `marks.csv`: one marked point a row. Times in seconds of clip time, places in px.
@@ -38,6 +53,7 @@ export function readMarksCsv(text: string): Mark[] {
       ...(uPx !== undefined && { uPx }),
       ...(observer !== undefined && { observer }),
       ...(pass !== undefined && { pass }),
+      ...originOf(row),
     };
     const key = [mark.frame, mark.point, mark.side, observer ?? "", pass ?? ""].join("|");
     const before = lineOf.get(key);
@@ -47,10 +63,52 @@ export function readMarksCsv(text: string): Mark[] {
   });
 }
 
+/** What the columns from `from` on say of a mark that was suggested. */
+function originOf(row: Row): Pick<Mark, "from" | "suggested"> {
+  const from = row.optionalText("from");
+  if (from === undefined) return {};
+  const origin = ORIGINS.find((o) => o === from);
+  if (!origin) {
+    row.wrong(`from is "${from}"; it can be hand, accepted or moved`);
+    return {};
+  }
+  const xPx = row.optionalNumber("suggested_x_px");
+  const yPx = row.optionalNumber("suggested_y_px");
+  const uPx = row.optionalNumber("suggested_u_px", MORE_THAN_0);
+  if (xPx === undefined || yPx === undefined || uPx === undefined) {
+    if (origin !== "hand")
+      row.wrong(`is ${origin}, but suggested_x_px, suggested_y_px and suggested_u_px do not say from where`);
+    return { from: origin };
+  }
+  const templates = (row.optionalText("templates") ?? "").split(/\s+/).filter(Boolean).map(Number);
+  if (!templates.every((frame) => Number.isInteger(frame) && frame >= 0))
+    row.wrong("templates must be numbers of frames, a space between them");
+  const suggested: SuggestedMark = {
+    xPx,
+    yPx,
+    uPx,
+    by: row.optionalText("suggested_by") === "template" ? "template" : "pose",
+    model: row.optionalText("model") ?? "",
+    templates,
+    ...(row.optionalYesNo("blind") && { blind: true }),
+  };
+  return { from: origin, suggested };
+}
+
+/** The cells of a mark from `from` on, in the order of the table's columns. */
+export function originCells({ from, suggested: s }: Mark): (string | number | undefined)[] {
+  if (!s) return [from, ...Array<undefined>(7)];
+  return [from, s.xPx, s.yPx, s.uPx, s.by, s.model, s.templates.join(" "), s.blind ? "yes" : "no"];
+}
+
 export function writeMarksCsv(marks: readonly Mark[]): string {
+  const told = marks.some((m) => m.from);
   return writeTable(
-    [...MARK_COLUMNS.required, ...MARK_COLUMNS.optional],
-    marks.map((m) => [m.frame, m.time, m.point, m.side, m.xPx, m.yPx, m.uPx, m.observer, m.pass]),
+    [...MARK_COLUMNS.required, ...PLAIN, ...(told ? OF_ORIGIN : [])],
+    marks.map((m) => [
+      ...[m.frame, m.time, m.point, m.side, m.xPx, m.yPx, m.uPx, m.observer, m.pass],
+      ...(told ? originCells(m) : []),
+    ]),
   );
 }
 

@@ -24,6 +24,8 @@ import type {
   NotSeen,
   Skater,
   Study,
+  SuggestedEvent,
+  SuggestedMark,
   Technique,
   Trial,
   TrialMarks,
@@ -41,6 +43,7 @@ const side = z.enum(["left", "right"]);
 const point = z.enum(["blade_heel", "blade_toe", "hip", "shoulder", "elbow", "wrist"]);
 
 const quantity = z.enum(QUANTITIES);
+const origin = z.enum(["hand", "accepted", "moved"]);
 
 const mark = z.looseObject({
   frame,
@@ -52,6 +55,18 @@ const mark = z.looseObject({
   uPx: positive.optional(),
   observer: z.string().optional(),
   pass: z.number().int("must be a whole number").optional(),
+  from: origin.optional(),
+  suggested: z
+    .looseObject({
+      xPx: z.number(),
+      yPx: z.number(),
+      uPx: positive,
+      by: z.enum(["pose", "template"]),
+      model: z.string(),
+      templates: z.array(frame),
+      blind: z.boolean().optional(),
+    } satisfies Fields<SuggestedMark>)
+    .optional(),
 } satisfies Fields<Mark>);
 
 const eventFrame = z.looseObject({
@@ -62,6 +77,15 @@ const eventFrame = z.looseObject({
   elbowTowardCamera: z.boolean().optional(),
   wristTowardCamera: z.boolean().optional(),
   carried: z.array(z.enum(["elbow", "wrist"])).optional(),
+  from: origin.optional(),
+  suggested: z
+    .looseObject({
+      frame,
+      sdFrames: positive,
+      model: z.string(),
+      blind: z.boolean().optional(),
+    } satisfies Fields<SuggestedEvent>)
+    .optional(),
 } satisfies Fields<EventFrame>);
 
 const icePoint = z.looseObject({

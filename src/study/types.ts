@@ -13,6 +13,35 @@ export type PointName = "blade_heel" | "blade_toe" | "hip" | "shoulder" | "elbow
 
 export type EventName = "blade_off" | "blade_on" | "recovery_min" | "arm_front" | "arm_back";
 
+/**
+ * How something confirmed came to be: by hand, a suggestion taken as it was, or one seen and moved. Absent = by hand; what was
+ * suggested out of sight until the hand had marked (a blind check) is by hand too.
+ */
+export type Origin = "hand" | "accepted" | "moved";
+
+/** What was suggested for a mark. */
+export interface SuggestedMark {
+  readonly xPx: number;
+  readonly yPx: number;
+  /** Standard uncertainty per coordinate that was stated with it, px. */
+  readonly uPx: number;
+  readonly by: "pose" | "template";
+  /** SHA-256 of the pose model's weights, hex. */
+  readonly model: string;
+  /** Frames whose confirmed marks it was learned from. */
+  readonly templates: readonly number[];
+  /** It was hidden until the hand had marked. */
+  readonly blind?: boolean;
+}
+
+/** What was suggested for an event frame. */
+export interface SuggestedEvent {
+  readonly frame: number;
+  readonly sdFrames: number;
+  readonly model: string;
+  readonly blind?: boolean;
+}
+
 /** One point of the body or blade put on one frame. At most one per frame, point, side, observer and pass. */
 export interface Mark {
   readonly frame: number;
@@ -26,6 +55,8 @@ export interface Mark {
   readonly uPx?: number;
   readonly observer?: string;
   readonly pass?: number;
+  readonly from?: Origin;
+  readonly suggested?: SuggestedMark;
 }
 
 /** A frame picked for what happens in it. `docs/contracts.md` says which frame each event names. */
@@ -39,6 +70,8 @@ export interface EventFrame {
   readonly wristTowardCamera?: boolean;
   /** Arm rows only: answers nobody gave here; they stand as they were given for this arm's extreme before. Absent = none. */
   readonly carried?: readonly ArmJoint[];
+  readonly from?: Origin;
+  readonly suggested?: SuggestedEvent;
 }
 
 export type ArmJoint = "elbow" | "wrist";

@@ -1,7 +1,16 @@
 import type { EventFrame, Mark, MarkedPicture } from "../../../src/study/types.ts";
 import type { Command } from "../Command.ts";
 import { eventWords, pieceWords, pointWords } from "../words.ts";
-import { insidePicture, marksOf, onPicture, sameMark, withEvents, withMarks } from "./marksOf.ts";
+import {
+  findMark,
+  insidePicture,
+  marksOf,
+  moved,
+  onPicture,
+  sameMark,
+  withEvents,
+  withMarks,
+} from "./marksOf.ts";
 
 interface Put {
   readonly trial: string;
@@ -21,9 +30,9 @@ export const addMark: Command<Put> = {
     return `mark ${what}${becomes ? ` and ${eventWords(becomes.event, becomes.side)}` : ""}`;
   },
   run(whole, { trial, mark, also, becomes, picture }) {
-    const put = also ? [mark, also] : [mark];
-    for (const { xPx, yPx } of put) insidePicture(xPx, yPx, picture);
     const before = onPicture(marksOf(whole, trial), picture);
+    const put = (also ? [mark, also] : [mark]).map((m) => withSuggested(m, findMark(before.marks, m)));
+    for (const { xPx, yPx } of put) insidePicture(xPx, yPx, picture);
     const others = before.marks.filter((m) => !put.some((p) => sameMark(m, p)));
     const notSeen = before.notSeen?.filter(
       (n) => !put.some((p) => n.frame === p.frame && n.point === p.point && n.side === p.side),
@@ -35,3 +44,10 @@ export const addMark: Command<Put> = {
     });
   },
 };
+
+/** Put in the place of one whose suggestion was seen, a mark is that one moved. */
+function withSuggested(mark: Mark, before: Mark | undefined): Mark {
+  const { from, suggested } = before ?? {};
+  if (!from || !suggested || mark.suggested) return mark;
+  return moved({ ...mark, from, suggested });
+}

@@ -73,6 +73,11 @@ export function withEvents(marks: TrialMarks, events: readonly EventFrame[]): Tr
   return { ...marks, events: [...marks.events, ...added].sort((a, b) => a.frame - b.frame) };
 }
 
+/** What was accepted as suggested is moved once a person has put it elsewhere; what is by hand stays by hand. */
+export function moved<T extends Pick<Mark, "from">>(put: T): T {
+  return put.from === "accepted" ? { ...put, from: "moved" } : put;
+}
+
 /** What makes a mark the only one of its kind. */
 export interface MarkKey {
   readonly frame: number;

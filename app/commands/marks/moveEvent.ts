@@ -2,7 +2,7 @@ import { MeasureError } from "../../../src/errors.ts";
 import type { EventName, Side } from "../../../src/study/types.ts";
 import type { Command } from "../Command.ts";
 import { eventWords } from "../words.ts";
-import { marksOf, withMarks } from "./marksOf.ts";
+import { marksOf, moved, withMarks } from "./marksOf.ts";
 
 interface Move {
   readonly trial: string;
@@ -32,7 +32,7 @@ export const moveEvent: Command<Move> = {
       );
     }
     const events = before.events
-      .map((e) => (is(from)(e) ? { ...e, frame: to, time } : e))
+      .map((e) => (is(from)(e) ? moved({ ...e, frame: to, time }) : e))
       .sort((a, b) => a.frame - b.frame);
     return withMarks(whole, { ...before, events });
   },

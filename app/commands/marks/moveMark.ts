@@ -1,6 +1,6 @@
 import type { Command } from "../Command.ts";
 import { pieceWords, pointWords } from "../words.ts";
-import { findMark, insidePicture, type MarkKey, marksOf, sameMark, withMarks } from "./marksOf.ts";
+import { findMark, insidePicture, type MarkKey, marksOf, moved, sameMark, withMarks } from "./marksOf.ts";
 
 interface To {
   readonly key: MarkKey;
@@ -25,7 +25,7 @@ export const moveMark: Command<To & { readonly trial: string; readonly also?: To
       ...before,
       marks: before.marks.map((m) => {
         const to = moves.find(({ key }) => sameMark(m, key));
-        return to ? { ...m, xPx: to.xPx, yPx: to.yPx } : m;
+        return to ? moved({ ...m, xPx: to.xPx, yPx: to.yPx }) : m;
       }),
     });
   },

@@ -1,5 +1,5 @@
 import type { Names } from "../../study/labels.ts";
-import { EVENTS, POINTS } from "../../study/marksTable.ts";
+import { EVENTS, ORIGINS, originCells, POINTS } from "../../study/marksTable.ts";
 import type { IcePoint, TrialMarks, WholeStudy } from "../../study/types.ts";
 import { OF_TRIAL, SIDE, TRIAL } from "./peopleTables.ts";
 import { type Cell, type Column, number, type Table, text, whole, yesNo } from "./table.ts";
@@ -30,6 +30,19 @@ export function markedTables(whole: WholeStudy, names: Names, keys: Keys): Table
   ].filter((table) => table.rows.length > 0 || table.name === "marks" || table.name === "events");
 }
 
+const ORIGIN_COLUMNS: readonly Column[] = [
+  text("from", "by hand, a suggestion accepted as it was, or one moved; blank = by hand", {
+    choices: ORIGINS,
+  }),
+  number("suggested_x_px", "where it was suggested", "px"),
+  number("suggested_y_px", "where it was suggested", "px"),
+  number("suggested_u_px", "standard uncertainty that was stated with the suggestion", "px"),
+  text("suggested_by", "by a pose model or by how the blade looked in earlier strides"),
+  text("model", "SHA-256 of the pose model's weights"),
+  text("templates", "frames it was learned from"),
+  text("blind", "yes: the suggestion was hidden until the mark was put", { choices: ["yes", "no"] }),
+];
+
 type Marked = readonly { readonly key: string; readonly marks: TrialMarks }[];
 
 function marksTable(trials: Marked, names: Names): Table {
@@ -39,6 +52,7 @@ function marksTable(trials: Marked, names: Names): Table {
   );
   const observer = (name: string | undefined) =>
     name === undefined || names === "names" ? name : `observer ${observers.indexOf(name) + 1}`;
+  const told = trials.some((t) => t.marks.marks.some((m) => m.from));
   return {
     name: "marks",
     title: "Every marked point of body and blade",
@@ -56,6 +70,7 @@ function marksTable(trials: Marked, names: Names): Table {
       number("u_px", "standard uncertainty of this mark; blank = the study's", "px"),
       text("observer", "who marked it"),
       whole("pass", "0, 1 … where a point was marked again"),
+      ...(told ? ORIGIN_COLUMNS : []),
     ],
     rows: trials.flatMap(({ key, marks }) =>
       marks.marks.map((m): Cell[] => [
@@ -69,6 +84,7 @@ function marksTable(trials: Marked, names: Names): Table {
         m.uPx,
         observer(m.observer),
         m.pass,
+        ...(told ? originCells(m) : []),
       ]),
     ),
   };
