@@ -4,12 +4,15 @@ import { check } from "./commands/check.ts";
 import { clip } from "./commands/clip.ts";
 import { compare } from "./commands/compare.ts";
 import { frames } from "./commands/frames.ts";
+import { list } from "./commands/list.ts";
 import { measure } from "./commands/measure.ts";
 import { order } from "./commands/order.ts";
 import { place } from "./commands/place.ts";
 import { pool } from "./commands/pool.ts";
+import { prepare } from "./commands/prepare.ts";
 import { report } from "./commands/report.ts";
 import { serve } from "./commands/serve.ts";
+import { step } from "./commands/step.ts";
 import { still } from "./commands/still.ts";
 import { suggest } from "./commands/suggest.ts";
 import { forTerminal } from "./forTerminal.ts";
@@ -27,6 +30,9 @@ const COMMANDS: Readonly<Record<string, Command>> = {
   report,
   suggest,
   pool,
+  list,
+  prepare,
+  step,
 };
 
 const HELP = `blademark COMMAND ...

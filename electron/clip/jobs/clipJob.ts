@@ -48,7 +48,7 @@ export function rateOf({ run, store }: ClipJob): number | null {
 const LONG_SECONDS = 60;
 
 /** Whether a person is asked first which part of it matters. */
-export function isLong({ lasts, source, store }: ClipJob): boolean {
+export function isLong({ lasts, source, store }: Pick<ClipJob, "lasts" | "source" | "store">): boolean {
   return source.part === null && lasts !== null && lasts > LONG_SECONDS && store?.state !== "complete";
 }
 
