@@ -1,12 +1,7 @@
 import type { OrWhy } from "../reading.ts";
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
 import type { Estimate } from "./estimate.ts";
-import { intervalText, placesOf, plusMinus } from "./numbers.ts";
-
-/** "0.021 s" */
-export function sized(unit: string, value: number): string {
-  return withUnit(formatNumber(value, placesOf([value], unit, 3)), unit);
-}
+import { intervalText, placesOf, plusMinus, sizeText } from "./numbers.ts";
 
 /** The same to the digits that its interval shows. */
 export function sizedWith(unit: string, value: number, interval: readonly [number, number]): string {
@@ -24,7 +19,7 @@ export function plainEstimate({ value, ci95 }: Estimate): string {
 /** "−0.120 ± 0.072 s (−0.192 to −0.048 s)", or the value and why it has no interval. */
 export function estimateText(e: Estimate, unit: string): string {
   if ("why" in e.ci95) {
-    return `${withUnit(formatNumber(e.value, placesOf([e.value], unit)), unit)}, without an interval: ${e.ci95.why}`;
+    return `${sizeText(e.value, unit)}, without an interval: ${e.ci95.why}`;
   }
   const u95 = (e.ci95[1] - e.ci95[0]) / 2;
   return `${plusMinus(e.value, u95, unit)} (${intervalText(e.ci95, unit)})`;
@@ -37,7 +32,7 @@ export function differenceText(
   unit: string,
 ): string {
   if (u95.value !== null && u95.value > 0) return plusMinus(difference, u95.value, unit);
-  return withUnit(formatNumber(difference, placesOf([difference], unit)), unit);
+  return sizeText(difference, unit);
 }
 
 function intervalPlaces([low, high]: readonly [number, number], unit: string): number {

@@ -1,7 +1,6 @@
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
-import { formatNumber, withUnit } from "../uncertainty/format.ts";
 import { capital } from "../words.ts";
-import { countOf, countWord, listed, placesOf, plusMinus, rangeText } from "./numbers.ts";
+import { countOf, countWord, listed, plusMinus, rangeText, sizeText } from "./numbers.ts";
 import type { Comparison, Pair } from "./types.ts";
 
 /** Differences below this are no difference: times are decimal, their means binary. */
@@ -42,10 +41,6 @@ export function tooSmallToMatter(c: Comparison): { value: number; u95: number; w
   const of = c.conclusion === "settled" ? general : c.conclusion === "these" ? these : null;
   if (!of || of.value === null || Math.abs(of.value) + of.u95 >= worth.value) return null;
   return { value: of.value, u95: of.u95, worth: worth.value };
-}
-
-function sizeText(value: number, unit: string): string {
-  return withUnit(formatNumber(value, placesOf([value], unit)), unit);
 }
 
 /** "open recovery was faster"; "stride width was larger with open recovery" */

@@ -1,9 +1,9 @@
 import type { CompareQuantity } from "../quantities/compared.ts";
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
-import { formatNumber, withUnit } from "../uncertainty/format.ts";
+import { formatNumber } from "../uncertainty/format.ts";
 import { capital } from "../words.ts";
 import type { ManyTechniques } from "./manyTechniques.ts";
-import { countWord, listed, placesOf, plusMinus, pText } from "./numbers.ts";
+import { countWord, listed, plusMinus, pText, sizeText } from "./numbers.ts";
 
 /** More than two techniques in sentences: whether they differ at all, then which pairs. */
 export function manyWords({ overall, pairs }: ManyTechniques, quantity: CompareQuantity): string[] {
@@ -51,9 +51,7 @@ export function fastestWords(
   });
   against.sort((x, y) => x.lead - y.lead);
   const each = (of: typeof against) =>
-    of
-      .map(({ other, lead }) => `${withUnit(formatNumber(lead, placesOf([lead])), "s")} ahead of ${other}`)
-      .join(", ");
+    of.map(({ other, lead }) => `${sizeText(lead, "s")} ahead of ${other}`).join(", ");
   const of = `${capital(name)} had the best mean time of all ${countWord(techniques.length)}`;
   const clear = against.filter((x) => x.clear);
   const looks = `allowing for ${countWord(pairs.length)} comparisons`;

@@ -3,8 +3,8 @@ import type { OrWhy } from "../reading.ts";
 import { formatNumber, placesFor } from "../uncertainty/format.ts";
 import { capital } from "../words.ts";
 import type { Estimate } from "./estimate.ts";
-import { estimateText, intervalOf, plainEstimate, sized, sizedWith } from "./estimateText.ts";
-import { intervalText, plusMinus, pText } from "./numbers.ts";
+import { estimateText, intervalOf, plainEstimate, sizedWith } from "./estimateText.ts";
+import { intervalText, plusMinus, pText, sizeText } from "./numbers.ts";
 import type { Comparison } from "./types.ts";
 
 export interface NumberRow {
@@ -44,7 +44,7 @@ function meanRows(c: Comparison): NumberRow[] {
     ),
     row("Smallest and largest difference", "Of one skater.", c.range, (r) => intervalOf(r.value, unit)),
     row("SD of differences", "How much the skaters' differences scatter around their mean.", c.sd, (s) =>
-      sized(unit, s.value),
+      sizeText(s.value, unit, 3),
     ),
   ];
 }
@@ -77,7 +77,7 @@ function testRows(c: Comparison): NumberRow[] {
       c.hodgesLehmann,
       (h) =>
         h.interval.value === null
-          ? `${sized(unit, h.value)}, without an interval: ${h.interval.why}`
+          ? `${sizeText(h.value, unit, 3)}, without an interval: ${h.interval.why}`
           : `${sizedWith(unit, h.value, h.interval.value)} (${intervalOf(h.interval.value, unit)}, ${formatNumber(100 * h.interval.level, 1)} %)`,
     ),
   ];
@@ -104,7 +104,7 @@ function sizeRows(c: Comparison): NumberRow[] {
       "Two one-sided tests. Both p at most 0.05: the techniques differ by less than what matters, up or down.",
       c.equivalence,
       (e) =>
-        `${e.value <= 0.05 ? "yes" : "not shown"}, ${pText(e.value)} (90 % interval ${intervalText(e.ci90, unit)}, bounds ± ${sized(unit, e.bound)})`,
+        `${e.value <= 0.05 ? "yes" : "not shown"}, ${pText(e.value)} (90 % interval ${intervalText(e.ci90, unit)}, bounds ± ${sizeText(e.bound, unit, 3)})`,
     ),
   ];
 }
@@ -125,7 +125,7 @@ function modelRows(c: Comparison): NumberRow[] {
       "SDs: between skaters; of how differently skaters respond to the technique; between repeats.",
       c.model,
       (m) =>
-        `skaters ${pairingLost(m.sdSkater) ? "none found" : sized(unit, m.sdSkater)}; response ${m.sdSkaterByTechnique === null ? "not to be told without repeats" : sized(unit, m.sdSkaterByTechnique)}; repeats ${sized(unit, m.sdTrial)}`,
+        `skaters ${pairingLost(m.sdSkater) ? "none found" : sizeText(m.sdSkater, unit, 3)}; response ${m.sdSkaterByTechnique === null ? "not to be told without repeats" : sizeText(m.sdSkaterByTechnique, unit, 3)}; repeats ${sizeText(m.sdTrial, unit, 3)}`,
     ),
     row(
       "Mixed model, order taken out",
@@ -145,13 +145,13 @@ function scatterRows(c: Comparison): NumberRow[] {
       "How much one skater's repeats of the same technique scatter (SD, pooled over skaters).",
       c.typicalError,
       (e) =>
-        `${e.ci95 ? sizedWith(unit, e.value, e.ci95) : sized(unit, e.value)} (${e.ci95 ? `${intervalOf(e.ci95, unit)}, ` : ""}${e.df} ${e.df === 1 ? "degree" : "degrees"} of freedom)`,
+        `${e.ci95 ? sizedWith(unit, e.value, e.ci95) : sizeText(e.value, unit, 3)} (${e.ci95 ? `${intervalOf(e.ci95, unit)}, ` : ""}${e.df} ${e.df === 1 ? "degree" : "degrees"} of freedom)`,
     ),
     row(
       "Detectable between two trials",
       "Two single trials of one skater must differ by more than this before it is more than scatter (MDC95).",
       c.mdc95Single,
-      (m) => sized(unit, m.value),
+      (m) => sizeText(m.value, unit, 3),
     ),
     row(
       "Smallest worthwhile difference",
@@ -159,7 +159,7 @@ function scatterRows(c: Comparison): NumberRow[] {
         ? "As said in Plan."
         : "0.2 of the SD between skaters, as nothing else was said in Plan.",
       c.smallestWorthwhile,
-      (w) => sized(unit, w.value),
+      (w) => sizeText(w.value, unit, 3),
     ),
     row(
       "Change from trial to trial",

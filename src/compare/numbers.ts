@@ -1,5 +1,7 @@
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
 
+export { plusMinus } from "../uncertainty/format.ts";
+
 const COUNTS = [
   "none",
   "one",
@@ -55,19 +57,20 @@ function decimalsOf(values: readonly number[], smallest: number): number {
   return hundredths ? 2 : 3;
 }
 
+/**
+ * "0.021 s", of a number without a ±.
+ *
+ * @param least decimals of everything but degrees
+ */
+export function sizeText(value: number, unit: string, least = 0): string {
+  return withUnit(formatNumber(value, placesOf([value], unit, least)), unit);
+}
+
 /** "0.05 to 0.21 s", or "0.10 s" where both print alike. */
 export function rangeText(low: number, high: number, unit: string): string {
   const places = placesOf([low, high], unit);
   const [from, to] = [formatNumber(low, places), formatNumber(high, places)];
   return withUnit(from === to ? to : `${from} to ${to}`, unit);
-}
-
-/** "0.123 ± 0.068 s", "42° ± 11°" */
-export function plusMinus(value: number, u95: number, unit: string): string {
-  const places = placesFor(u95);
-  const [of, by] = [value, u95].map((v) => formatNumber(v, places));
-  const whole = unit === "°" ? `${of}°\u00a0±\u00a0${by}` : `${of}\u00a0±\u00a0${by}`;
-  return withUnit(whole, unit);
 }
 
 /** "0.0085 m (0.0059 to 0.0167 m)": value and interval to the digits that its width allows. */

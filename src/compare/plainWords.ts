@@ -3,7 +3,7 @@ import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
 import { capital } from "../words.ts";
 import { headline, tooSmallToMatter } from "./headlineWords.ts";
 import { nextStep } from "./nextStep.ts";
-import { countWord, listed, placesOf, plusMinus } from "./numbers.ts";
+import { countWord, listed, placesOf, plusMinus, sizeText } from "./numbers.ts";
 import type { Comparison } from "./types.ts";
 
 export interface PlainWords {
@@ -126,14 +126,13 @@ function matters(c: Comparison): string {
   if (worth.from !== "said") {
     return c.quantity === "time_s" ? "Nobody has said how much would matter: say it in Plan." : "";
   }
-  const sized = (v: number) => withUnit(formatNumber(v, placesOf([v], unit)), unit);
+  const matter = sizeText(worth.value, unit);
   const of = c.conclusion === "these" || general.value === null ? c.these : general;
   if (of.value === null) return "";
   const { value, u95 } = of;
   const low = Math.abs(value) - u95;
   const places = Math.max(placesFor(u95), placesOf([worth.value], unit));
   const end = (v: number) => withUnit(formatNumber(v, places), unit);
-  if (low > worth.value)
-    return `Even its low end, ${end(low)}, is more than the ${sized(worth.value)} that matters.`;
-  return `It could be less than the ${sized(worth.value)} that matters.`;
+  if (low > worth.value) return `Even its low end, ${end(low)}, is more than the ${matter} that matters.`;
+  return `It could be less than the ${matter} that matters.`;
 }

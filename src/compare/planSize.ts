@@ -1,7 +1,6 @@
 import { MeasureError } from "../errors.ts";
-import { formatNumber, withUnit } from "../uncertainty/format.ts";
 import { capital } from "../words.ts";
-import { countWord, placesOf, pText } from "./numbers.ts";
+import { countWord, pText, sizeText } from "./numbers.ts";
 import { FEWEST_SKATERS, MOST_PLANNED, pairedPower, pairsForPower } from "./power.ts";
 import { smallestSignFlipP } from "./signFlip.ts";
 
@@ -79,7 +78,7 @@ export function planSize({ difference, typicalError, response, power }: PlanRequ
 /** What so many skaters with so many repeats can settle, in a sentence or two. */
 export function planWords(request: PlanRequest, skaters: number, repeats: number, unit: string): string[] {
   const { difference, typicalError, response } = request;
-  const size = withUnit(formatNumber(difference, placesOf([difference], unit)), unit);
+  const size = sizeText(difference, unit);
   const who = skaters === 1 ? "One skater" : `${capital(countWord(skaters))} skaters`;
   if (skaters < 2) return ["One skater says nothing about others; plan for six or more."];
   const smallest = smallestSignFlipP(skaters);

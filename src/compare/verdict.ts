@@ -2,8 +2,7 @@ import type { CompareQuantity } from "../quantities/compared.ts";
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import type { OrWhy } from "../reading.ts";
 import { t975, tQuantile } from "../statistics/distributions.ts";
-import { formatNumber, withUnit } from "../uncertainty/format.ts";
-import { countWord, placesOf } from "./numbers.ts";
+import { countWord, sizeText } from "./numbers.ts";
 import type { OwnScatter, Scatters } from "./ownScatter.ts";
 import type { Comparison, Pair, Verdict } from "./types.ts";
 
@@ -60,7 +59,7 @@ export function judgePair(
   }
   const band = worth.value ?? 0;
   const { unit, less, more } = QUANTITY_WORDS[quantity];
-  const sized = (v: number) => withUnit(formatNumber(v, placesOf([v], unit, 2)), unit);
+  const sized = (v: number) => sizeText(v, unit, 2);
   const own =
     scatter.from === "own"
       ? `; judged by ${means.skater}'s own repeats, which scatter more than the others' (${sized(scatter.value)} against ${sized(scatter.others)})`

@@ -1,6 +1,7 @@
 import { freshId } from "../study/ids.ts";
 import { type BadRow, badTable, type TimeRow } from "../study/tables.ts";
 import type { Skater, Study, Technique, Trial } from "../study/types.ts";
+import { isNamed, skaterOf, techniqueOf } from "./named.ts";
 
 export interface MergedTimes {
   readonly study: Study;
@@ -31,8 +32,8 @@ export function mergeTimes(study: Study, rows: readonly TimeRow[]): MergedTimes 
   const lineOf = new Map<string, number>();
   let [timed, added] = [0, 0];
   for (const row of rows) {
-    const skater = skaters.find((s) => [s.name, s.code, s.id].some((name) => same(name, row.skater)));
-    const technique = techniques.find((t) => [t.name, t.id].some((name) => same(name, row.technique)));
+    const skater = skaterOf(skaters, row.skater);
+    const technique = techniqueOf(techniques, row.technique);
     if (!skater) bad.push({ line: row.line, reason: `there is no skater "${row.skater}" in Plan` });
     if (!technique) bad.push({ line: row.line, reason: `there is no technique "${row.technique}" in Plan` });
     if (!skater || !technique) continue;
@@ -45,7 +46,7 @@ export function mergeTimes(study: Study, rows: readonly TimeRow[]): MergedTimes 
     if (before && before.time !== null && row.time !== null && before.time !== row.time) {
       changed.push({ trial: before.id, from: before.time, to: row.time });
     } else if (row.time !== null && (before?.time ?? null) === null) timed++;
-    const clip = row.clip === undefined ? undefined : study.clips.find((c) => same(c.name, row.clip!));
+    const clip = row.clip === undefined ? undefined : study.clips.find((c) => isNamed(row.clip!, c.name));
     if (row.clip !== undefined && !clip) unknownClips.add(row.clip);
     const base = before ?? newTrial(skater, technique, row, [...trials.values()]);
     trials.set(at, {
@@ -122,8 +123,4 @@ function newTrial(skater: Skater, technique: Technique, row: TimeRow, others: re
 
 function key(skater: string, technique: string, repeat: number): string {
   return JSON.stringify([skater, technique, repeat]);
-}
-
-function same(a: string, b: string): boolean {
-  return a.trim().toLowerCase() === b.trim().toLowerCase();
 }

@@ -1,6 +1,8 @@
 import { tsvParseRows } from "d3-dsv";
+import { listed } from "../compare/numbers.ts";
 import { type BadRow, badTable, readPastedTable, type TimeRow } from "../study/tables.ts";
 import type { Study } from "../study/types.ts";
+import { skaterOf, techniqueOf } from "./named.ts";
 import { headOf, type PastedColumn } from "./pastedHeads.ts";
 import { readTime } from "./readTime.ts";
 
@@ -53,8 +55,8 @@ function byContent(lines: readonly Line[], study: Study): Places {
   const columns = (is: (cell: string) => boolean) =>
     Array.from({ length: width }, (_, i) => i).filter((i) => all(i, is));
   const one = (found: readonly number[]) => (found.length === 1 ? found[0] : undefined);
-  const skater = one(columns((cell) => skaterOf(study, cell) !== undefined));
-  const technique = one(columns((cell) => techniqueOf(study, cell) !== undefined));
+  const skater = one(columns((cell) => skaterOf(study.skaters, cell) !== undefined));
+  const technique = one(columns((cell) => techniqueOf(study.techniques, cell) !== undefined));
   const time = one(columns((cell) => /[.,]/.test(cell) && isTime(cell)));
   const places: Places = {
     ...(skater !== undefined && { skater }),
@@ -80,7 +82,7 @@ function byContent(lines: readonly Line[], study: Study): Places {
 function found(lines: readonly Line[], places: Places, study: Study): TimeRow[] {
   const bad: BadRow[] = [];
   const rows: TimeRow[] = [];
-  const taken = new Set<string>();
+  const taken = new Map<string, number>();
   for (const { line, cells } of lines) {
     const text = cells[places.time!] ?? "";
     if (!isTime(text) && text !== "") {
@@ -93,10 +95,11 @@ function found(lines: readonly Line[], places: Places, study: Study): TimeRow[] 
     const numbered = places.order !== undefined || places.repeat !== undefined;
     const named = places.skater !== undefined && places.technique !== undefined;
     if (!trial || (!numbered && !named) || (numbered && fitting.length > 1)) {
-      bad.push({ line, reason: `${cells.join(" ").trim()}: no one trial of the run order is that` });
+      const before = trial ? [] : fitting.map((t) => taken.get(t.id));
+      bad.push({ line, reason: `${cells.join(" ").trim()}: ${whyNone(before)}` });
       continue;
     }
-    taken.add(trial.id);
+    taken.set(trial.id, line);
     const note = places.note === undefined ? "" : (cells[places.note] ?? "");
     rows.push({
       line,
@@ -113,6 +116,13 @@ function found(lines: readonly Line[], places: Places, study: Study): TimeRow[] 
   return rows;
 }
 
+/** @param before lines that have the trials it could be */
+function whyNone(before: readonly (number | undefined)[]): string {
+  if (before.length === 0) return "no one trial of the run order is that";
+  if (before.length === 1) return `is the same trial as line ${before[0]}`;
+  return `the run order has ${before.length} trials of that, and lines ${listed(before.map(String))} are these`;
+}
+
 /** The trials that a row may be, in run order. */
 function candidates(places: Places, cells: readonly string[], study: Study): Study["trials"][number][] {
   const cell = (column: PastedColumn) => {
@@ -124,24 +134,12 @@ function candidates(places: Places, cells: readonly string[], study: Study): Stu
   return study.trials
     .filter(
       (t) =>
-        (skater === undefined || t.skater === skaterOf(study, skater)) &&
-        (technique === undefined || t.technique === techniqueOf(study, technique)) &&
+        (skater === undefined || t.skater === skaterOf(study.skaters, skater)?.id) &&
+        (technique === undefined || t.technique === techniqueOf(study.techniques, technique)?.id) &&
         (order === undefined || t.order === Number(order)) &&
         (repeat === undefined || t.repeat === Number(repeat)),
     )
     .sort((a, b) => a.order - b.order);
-}
-
-function skaterOf(study: Study, text: string): string | undefined {
-  return study.skaters.find((s) => [s.name, s.code, s.id].some((name) => same(name, text)))?.id;
-}
-
-function techniqueOf(study: Study, text: string): string | undefined {
-  return study.techniques.find((t) => [t.name, t.id].some((name) => same(name, text)))?.id;
-}
-
-function same(a: string, b: string): boolean {
-  return b !== "" && a.trim().toLowerCase() === b.toLowerCase();
 }
 
 function isTime(text: string): boolean {

@@ -3,7 +3,7 @@ import type { Measured, OrWhy } from "../reading.ts";
 import { mean, standardDeviation } from "../statistics/mean.ts";
 import { type Names, skaterLabels, techniqueLabels } from "../study/labels.ts";
 import type { Study } from "../study/types.ts";
-import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
+import { formatReading } from "../uncertainty/format.ts";
 import type { ReadingOf } from "./techniqueCheck.ts";
 
 /** Both sides of one skater with one technique, in one quantity. */
@@ -93,9 +93,7 @@ export function sidesOf(
 /** "the left is larger by 0.049 ± 0.031 m"; no side is named where ± could make it the other. */
 export function apartWords({ value, u95 }: Measured, quantity: TrialQuantity): string {
   const { unit, more } = entryOf(quantity);
-  const places = placesFor(u95);
-  const [size, by] = [Math.abs(value), u95].map((v) => formatNumber(v, places));
-  const text = unit === "°" ? `${size}° ± ${by}°` : withUnit(`${size} ± ${by}`, unit);
+  const text = formatReading({ value: Math.abs(value), u95 }, unit);
   if (Math.abs(value) <= u95) return `which side is ${more} can’t be told (${text})`;
   return `the ${value > 0 ? "left" : "right"} is ${more}, by ${text}`;
 }

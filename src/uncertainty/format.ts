@@ -12,11 +12,18 @@ const JOIN = "\u00a0";
  */
 export function formatReading(reading: Reading, unit: string): string {
   if (reading.value === null) return reading.why;
-  const places = placesFor(reading.u95);
-  const value = formatNumber(reading.value, places);
-  const u95 = formatNumber(reading.u95, places);
-  if (unit === "°") return `${value}° ± ${u95}°`;
-  return withUnit(`${value} ± ${u95}`, unit);
+  return valueAndU95(reading.value, reading.u95, unit, " ");
+}
+
+/** "0.123 ± 0.068 s", "42° ± 11°", never broken between lines: for the middle of a sentence. */
+export function plusMinus(value: number, u95: number, unit: string): string {
+  return valueAndU95(value, u95, unit, JOIN);
+}
+
+function valueAndU95(value: number, u95: number, unit: string, gap: string): string {
+  const places = placesFor(u95);
+  const sign = unit === "°" ? unit : "";
+  return withUnit(`${formatNumber(value, places)}${sign}${gap}±${gap}${formatNumber(u95, places)}`, unit);
 }
 
 /**

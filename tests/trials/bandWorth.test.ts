@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { comparedTechniques } from "../../src/compare/compareStudy.ts";
 import type { TrialMean, TrialReadings } from "../../src/kinematics/types.ts";
 import { newStudy } from "../../src/study/newStudy.ts";
+import type { CameraPlan } from "../../src/study/types.ts";
 import { asAsked } from "../../src/trials/asAsked.ts";
 import { bandFault } from "../../src/trials/bandFault.ts";
 import { bandWorth } from "../../src/trials/bandWorth.ts";
@@ -92,20 +93,40 @@ describe("what a band is worth here", () => {
     expect(bandWorth(newStudy(), "t", { quantity: "stride_width_m", max: 1.2 }, () => null)).toBeNull();
   });
 
-  it("takes widths from the camera that is planned", () => {
-    const study = {
-      ...newStudy(),
-      lane: { ...newStudy().lane, distance: 30 },
-      cameraPlan: {
-        ...{ x: 35, y: 0, height: 3, aimX: 15, aimY: 0, hfovDeg: 65 },
-        ...{ widthPx: 1920, heightPx: 1080, fps: 60 },
-      },
-    };
-    const worth = bandWorth(study, "t", { quantity: "stride_width_m", min: 1, max: 1.02 }, () => null)!;
+  const planned = (plan: Partial<CameraPlan> = {}) => ({
+    ...newStudy(),
+    lane: { ...newStudy().lane, distance: 30 },
+    cameraPlan: {
+      ...{ x: 35, y: 0, height: 3, aimX: 15, aimY: 0, hfovDeg: 65 },
+      ...{ widthPx: 1920, heightPx: 1080, fps: 60, ...plan },
+    },
+  });
+
+  it("takes widths from the camera that is planned, where the skater is in its picture", () => {
+    const band = { quantity: "stride_width_m", min: 1, max: 1.02 } as const;
+    const worth = bandWorth(planned(), "t", band, () => null)!;
     // docs/precision.md 1: 1.6 to 1.9 cm SD a stride at 20 m for marks to 1 px; the study states 1.5 px. Half of 95 % for four.
     expect(worth.u95).toBeGreaterThan(0.015);
     expect(worth.u95).toBeLessThan(0.03);
     expect(worth.tooNarrow).toMatch(/^The band is 0\.020.m wide/);
+    // By hand: the camera looks down by atan(3 / 20) = 8.53°, its picture ends 19.70° below that (540 px of a focal length of
+    // 960 / tan 32.5° = 1507 px), so feet are in it from 3 / tan 28.23° = 5.59 m away: up to 29.4 m.
+    expect(worth.words).toMatch(/planned camera, between 0 and 29.m of the lane\.$/);
+  });
+
+  it.each([
+    // The design: from the side the picture does not show where the hips are across the lane.
+    ["recovery_to_midline_m", { x: 15, y: -13, height: 1.5, aimX: 15.1 }, /recovery to midline.*side.*hips/],
+    // A camera that looks away from the lane sees nobody.
+    ["stride_width_m", { aimX: 60 }, /stride width.*not wholly in the picture/],
+    // 300 m away through a wide lens a pixel is 20 cm across: 300 / 1507 m.
+    ["stride_width_m", { x: 330 }, /stride width.*a pixel covers too much/],
+    ["arm_swing_angle_deg", { x: 330 }, /arm-swing angle.*Too far away/],
+  ] as const)("promises no %s from a planned camera that would be refused: %o", (quantity, plan, why) => {
+    const worth = bandWorth(planned(plan), "t", { quantity, min: 0, max: 0.01 }, () => null)!;
+    expect(worth).toMatchObject({ u95: null, tooNarrow: null });
+    expect(worth.words).toMatch(/^The planned camera would not measure /);
+    expect(worth.words).toMatch(why);
   });
 });
 

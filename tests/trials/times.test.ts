@@ -138,8 +138,23 @@ describe("several pasted columns", () => {
     expect(failure(() => pasted("1\t4.65\n7\t4.5")).code).toBe("bad-table");
     expect(failure(() => pasted("Aino\tclose\t4.65\nBea\topen\t4.5")).coach).toMatch(/Bea/);
     expect(failure(() => pasted("1\t2.31\t4.65\n2\t2.20\t4.5")).coach).toMatch(/no one column holds times/);
-    expect(failure(() => pasted("No.\tTime\n1\t4.65\n1\t4.5")).coach).toMatch(/Line 3/);
     expect(failure(() => pasted("No.\tTime\n1\tDNF")).coach).toMatch(/"DNF" is not a time/);
+  });
+
+  it("are refused where two rows are one trial, or a trial has too many, and both lines are named", () => {
+    const twice = failure(() => pasted("No.\tTime\n1\t4.65\n1\t4.5"));
+    expect(twice.data.rows).toEqual([{ line: 3, reason: "1 4.5: is the same trial as line 2" }]);
+    const close = "Aino\tclose\t4.65";
+    const again = failure(() => pasted(["Skater\tTechnique\tTime", close, close].join("\n")));
+    expect(again.data.rows).toEqual([{ line: 3, reason: "Aino close 4.65: is the same trial as line 2" }]);
+    const two = { ...PLANNED, trials: PLANNED.trials.map((t) => ({ ...t, technique: "close" })) };
+    const sheet = ["Skater\tTechnique\tTime", close, close, close].join("\n");
+    expect(failure(() => readPastedColumns(sheet, two)).data.rows).toEqual([
+      {
+        line: 4,
+        reason: "Aino close 4.65: the run order has 2 trials of that, and lines 2 and 3 are these",
+      },
+    ]);
   });
 
   it("of the table's own names take a decimal comma too", () => {
