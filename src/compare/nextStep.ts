@@ -1,6 +1,8 @@
+import { QUANTITY_WORDS } from "../quantities/compared.ts";
+import { sized } from "./estimateText.ts";
 import { tooSmallToMatter } from "./headlineWords.ts";
 import { countWord } from "./numbers.ts";
-import type { Comparison } from "./types.ts";
+import type { Comparison, Pair } from "./types.ts";
 
 /** What would tell more than another look at these numbers. */
 export function nextStep(c: Comparison): string {
@@ -20,4 +22,36 @@ export function nextStep(c: Comparison): string {
   if (c.conclusion === "settled") return "Next: coach it, and time it again another day.";
   if (c.conclusion === "alike") return "Next: choose by what else counts; time does not tell them apart.";
   return "Next: more trials of each technique and more skaters; Plan says how many.";
+}
+
+/** More trials of one technique than that nobody skates for one verdict. */
+const MOST_TRIALS = 20;
+
+/** What would tell more of one skater. Without a pair there is nothing to compare yet. */
+export function nextForSkater(
+  pair: Pair | undefined,
+  c: Pick<Comparison, "a" | "b" | "quantity" | "smallestWorthwhile">,
+): string {
+  if (!pair) return "Next: time each technique at least twice.";
+  const { difference, u95, verdict, settles, nA, nB } = pair;
+  if (verdict !== "can't tell") {
+    const better = c.quantity === "time_s" ? (difference < 0 ? c.b : c.a) : null;
+    return better ? `Next: coach ${better}, and time both again another day.` : "";
+  }
+  if (settles === "not worth it")
+    return "Next: choose by what else counts; the clock does not tell them apart by enough.";
+  if (u95.value === null) return "Next: skate each technique at least twice, so that scatter is known.";
+  if (u95.value === 0) return "Next: time to more digits.";
+  const band = c.smallestWorthwhile.value ?? 0;
+  const size = Math.abs(difference);
+  if (size - u95.value > band || size + u95.value < band)
+    return "Next: skate both again in turns, beginning with the one that came later.";
+  if (c.smallestWorthwhile.value === null || c.smallestWorthwhile.from !== "said")
+    return "Next: say in Plan how much would matter; then the page says how many trials would tell.";
+  const trials = Math.ceil((2 * (u95.value / band) ** 2) / (1 / nA + 1 / nB));
+  const goal = sized(QUANTITY_WORDS[c.quantity].unit, band);
+  if (trials <= Math.max(nA, nB)) return "Next: some more trials of each technique may settle it.";
+  return trials > MOST_TRIALS
+    ? `Next: to know it to ± ${goal}, what matters, would take some ${trials} trials of each technique; the answer for all on the first page tells more.`
+    : `Next: ${countWord(trials)} trials of each technique in all would tell it to about ± ${goal}, what matters.`;
 }

@@ -1,8 +1,8 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { skaterStills } from "../../src/report/page/skaterPage.ts";
 import { planArmStills, usualSwings } from "../../src/report/still/planArmStills.ts";
+import { skaterStills } from "../../src/report/still/skaterStills.ts";
 import { stillLabel, stillSvg } from "../../src/report/still/stillSvg.ts";
 import { studyAnswer } from "../../src/report/studyAnswer.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
@@ -79,13 +79,14 @@ describe("stills of arms", () => {
     const answer = studyAnswer(whole, "time_s", "names", readingOf)!;
     for (const skater of ["aino", "signe"]) {
       const plans = skaterStills(whole, skater, answer, readingOf)!;
-      expect(plans.map((p) => p.off.arms.length)).toEqual([1, 1]);
-      expect(plans[0].off.arms[0]!.side).toBe(plans[1].off.arms[0]!.side);
-      const label = stillLabel(plans[0].off, "Someone");
+      expect(plans).toMatchObject({ of: "arms", shows: "left and right" });
+      for (const which of [plans.a, plans.b])
+        expect(which.map(({ arms }) => arms.map((arm) => arm.side))).toEqual([["left"], ["right"]]);
+      const label = stillLabel(plans.a[0]!, "Someone");
       expect(label).toMatch(
         /(left|right) arm at its front extreme; arm-swing direction of the \1 arm \d+(\.\d+)?° ± \d+(\.\d+)?°, drawn/,
       );
-      expect(stillSvg(plans[0].off, null, label).text).toContain("<polyline");
+      expect(stillSvg(plans.a[0]!, null, label).text).toContain("<polyline");
     }
   });
 });

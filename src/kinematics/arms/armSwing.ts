@@ -6,12 +6,12 @@ import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { sideSign } from "../trial/across.ts";
 import { markMiddle } from "../trial/airborne.ts";
 import { slot } from "../trial/notebook.ts";
-import type { StrideEvents } from "../trial/strideOrder.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 import { type Answers, alike, apart, completions, question } from "./armAnswers.ts";
 import { type ArmMotion, armMotion } from "./armMotion.ts";
 import { folded } from "./axisMean.ts";
 import type { Swing } from "./swingBasis.ts";
+import { armExtremes, strideAt, swingsBetween } from "./swings.ts";
 
 const MOTION = { left: slot<number, ArmMotion>(), right: slot<number, ArmMotion>() };
 const EXTREMES = slot<Side, EventFrame[]>();
@@ -135,26 +135,15 @@ export function motionOf(trial: TrialGeometry, swing: Swing, side: Side, n: numb
 
 /** The swing of one arm whose middle lies in stride `n`. @throws {Unmeasurable} */
 export function swingOf(trial: TrialGeometry, events: readonly EventFrame[], n: number, side: Side): Swing {
-  const extremes = trial.remember(EXTREMES, side, () =>
-    events
-      .filter((e) => e.side === side && (e.event === "arm_front" || e.event === "arm_back"))
-      .sort((a, b) => a.frame - b.frame),
-  );
+  const extremes = trial.remember(EXTREMES, side, () => armExtremes(events, side));
   if (extremes.length === 0) throw new Unmeasurable("no arm extremes marked");
-  for (let k = 1; k < extremes.length; k++) {
-    const [a, b] = [extremes[k - 1]!, extremes[k]!];
-    if (a.event === b.event || strideAt(trial.strides, (a.frame + b.frame) / 2) !== n) continue;
-    return a.event === "arm_front" ? { front: a, back: b } : { front: b, back: a };
-  }
+  const strideOf = (middle: number) => strideAt(trial.strides, (s) => s.off.frame, middle)?.stride;
+  const swing = swingsBetween(extremes).find(({ middle }) => strideOf(middle) === n);
+  if (swing) return swing;
   const alone = extremes.length === 1 ? extremes[0]! : null;
   throw new Unmeasurable(
     alone
       ? `Only the ${alone.event === "arm_front" ? "front" : "back"} extreme of the ${side} arm is picked; pick the ${alone.event === "arm_front" ? "back" : "front"} one as well.`
       : `The ${side} arm's extremes are picked in other strides.`,
   );
-}
-
-/** Number of the stride during which a frame falls; after the last blade-off it is the last. */
-function strideAt(strides: readonly StrideEvents[], frame: number): number {
-  return (strides.find((s) => frame <= s.off.frame) ?? strides[strides.length - 1]!).stride;
 }

@@ -16,6 +16,13 @@ export function eachSkaterFigure(c: Comparison): Figure | null {
   };
 }
 
+/** The row of one skater alone, with axes of its own; null where that skater can't be compared. */
+export function ownTrialsFigure(c: Comparison, skater: string, number: number): Figure | null {
+  const pairs = c.pairs.filter((p) => p.skater === skater);
+  const alone = pairs.length === 0 ? null : eachSkaterFigure({ ...c, pairs, n: 1, leftOut: [] });
+  return alone && { ...alone, name: `trials-skater-${number}` };
+}
+
 function keyOf(c: Comparison): Key {
   const clear = c.pairs.some((p) => p.verdict !== "can't tell");
   const open = c.pairs.some((p) => p.verdict === "can't tell");

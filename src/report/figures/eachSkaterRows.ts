@@ -68,7 +68,7 @@ export interface EachSkaterRows {
 const HEIGHT = 640;
 const [LEAST_ROW, MOST_ROW] = [13, 44];
 const TOP = 30;
-const FOOT = 62;
+const FOOT = 42;
 /** Mean width of a letter of the numbers, of its height. */
 const LETTER = 0.57;
 const GAP = 26;

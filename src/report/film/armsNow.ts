@@ -1,4 +1,5 @@
 import type { PicturePoint, Scale } from "../../ice/types.ts";
+import { armExtremes, swingsBetween } from "../../kinematics/arms/swings.ts";
 import type { TrialReadings } from "../../kinematics/types.ts";
 import type { Reading } from "../../reading.ts";
 import type { EventFrame, Side } from "../../study/types.ts";
@@ -29,9 +30,7 @@ export function armsNow(
   seconds: (frame: number) => number,
 ): ArmNow[] {
   return (["left", "right"] as const).map((side): ArmNow => {
-    const extremes = events
-      .filter((e) => e.side === side && (e.event === "arm_front" || e.event === "arm_back"))
-      .sort((a, b) => a.frame - b.frame);
+    const extremes = armExtremes(events, side);
     const k = extremes.findLastIndex((e) => e.frame <= frame);
     const [from, to, next] = [extremes[k - 1], extremes[k], extremes[k + 1]];
     const none = { side, last: null, length: null, limbs: [] };
@@ -41,9 +40,9 @@ export function armsNow(
         ? armLine(scale, readings, { side, frame, other: other.frame })?.joints
         : null;
     const limbs = limbsOf(next) ?? limbsOf(from) ?? [];
-    if (!from || from.event === to.event || seconds(frame) - seconds(to.frame) > CURRENT)
-      return { ...none, limbs };
-    const last = swingReading(readings.strides, side, (from.frame + to.frame) / 2);
+    const [swing] = from ? swingsBetween([from, to]) : [];
+    if (!from || !swing || seconds(frame) - seconds(to.frame) > CURRENT) return { ...none, limbs };
+    const last = swingReading(readings.strides, side, swing.middle);
     const line =
       scale && armLine(scale, readings, { side, frame: to.frame, other: from.frame, seenIn: frame });
     const [toward, blade] = line?.swing ?? [];

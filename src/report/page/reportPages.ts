@@ -1,4 +1,4 @@
-import { type Names, trialLabel } from "../../study/labels.ts";
+import { type Names, skaterLabels, trialLabel } from "../../study/labels.ts";
 import type { WholeStudy } from "../../study/types.ts";
 import { countedReadings } from "../../trials/countedReadings.ts";
 import { markingReliability } from "../../trials/markingReliability.ts";
@@ -6,15 +6,17 @@ import type { ReadingOf } from "../../trials/techniqueCheck.ts";
 import { formatReading } from "../../uncertainty/format.ts";
 import { compareDetails } from "../compareDetails.ts";
 import type { DrawingDocument } from "../figures/drawing.ts";
+import { ownTrialsFigure } from "../figures/eachSkaterFigure.ts";
 import { studyFigures } from "../figures/studyFigures.ts";
-import type { StillPlan, StridePlans } from "../still/planStill.ts";
+import type { StillPlan } from "../still/planStill.ts";
+import { type SkaterStills, skaterStills } from "../still/skaterStills.ts";
 import { type StillPicture, stillLabel, stillSvg } from "../still/stillSvg.ts";
 import { studyReport } from "../studyReport.ts";
 import { answerPage } from "./answerPage.ts";
-import { studyCharts } from "./chartFigure.ts";
-import { escaped, html } from "./markup.ts";
+import { studyChart, studyCharts } from "./chartFigure.ts";
+import { escaped, html, type Markup } from "./markup.ts";
 import { reviewerPages } from "./reviewerPages.ts";
-import { skaterPage, skaterStills } from "./skaterPage.ts";
+import { type DrawnStills, skaterPage } from "./skaterPage.ts";
 import { REPORT_STYLE } from "./style.ts";
 
 export interface ReportRequest {
@@ -44,7 +46,7 @@ export function reportStills(whole: WholeStudy, names: Names, readings: ReadingO
   if (!answer) return [];
   return whole.study.skaters.flatMap((s) => {
     const stills = skaterStills(whole, s.id, answer, readingOf);
-    return stills ? stills.flatMap((of) => shown(of, stills)) : [];
+    return stills ? [...stills.a, ...stills.b] : [];
   });
 }
 
@@ -75,25 +77,23 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
   const last = reviewerPages({ report, details, again: markingReliability(whole), charts, made });
   const skaters = answer
     ? whole.study.skaters.map((skater, k) => {
+        const name = skaterLabels(whole.study, names).get(skater.id) ?? skater.id;
+        const own = ownTrialsFigure(answer.all, name, k + 1);
+        const trials = own && studyChart(own, document);
+        if (trials) figures.push(trials);
         const plans = skaterStills(whole, skater.id, answer, readingOf);
-        const still = (plan: StillPlan, name: string) => {
+        const still = (plan: StillPlan, which: string) => {
           const svg = stillSvg(
             plan,
             pictureOf(plan),
             stillLabel(plan, trialLabel(whole.study, plan.trial, names)),
           );
-          figures.push({ name: `still-skater-${k + 1}-${name}`, svg: svg.text });
+          figures.push({ name: `still-skater-${k + 1}-${which}`, svg: svg.text });
           return svg;
         };
-        const stillsOf = (of: StridePlans, which: "a" | "b") =>
-          shown(of, plans!).map((plan, n) => still(plan, n === 0 ? which : `${which}-recovery`));
-        const values = (plans ?? [])
-          .flatMap((of) => shown(of, plans!))
-          .flatMap(({ touchdown, recovery }) => [touchdown, recovery])
-          .flatMap((line) => (line ? [formatReading(line, "m")] : []));
-        const of = plans?.some(({ off }) => off.arms.length > 0) ? ("arms" as const) : ("blades" as const);
-        const stills = plans && { a: stillsOf(plans[0], "a"), b: stillsOf(plans[1], "b"), values, of };
-        return skaterPage(skater, { whole, names, answer, readingOf }, stills);
+        const sources = { whole, names, answer, readingOf };
+        const stills = plans && drawnStills(plans, still);
+        return skaterPage(skater, sources, { stills, trials: trials?.figure ?? null });
       })
     : [];
   return {
@@ -103,9 +103,23 @@ export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
   };
 }
 
-/** The recovery only where both techniques show it: one alone would have nothing beside it. */
-function shown({ off, nearest }: StridePlans, both: readonly StridePlans[]): StillPlan[] {
-  return nearest && both.every((p) => p.nearest) ? [off, nearest] : [off];
+function drawnStills(plans: SkaterStills, draw: (plan: StillPlan, which: string) => Markup): DrawnStills {
+  const second = plans.of === "arms" ? "back" : "recovery";
+  const of = (which: "a" | "b") =>
+    plans[which].map((plan, n) =>
+      draw(
+        plan,
+        plans.shows === "left and right"
+          ? `${which}-${n === 0 ? "left" : "right"}`
+          : n === 0
+            ? which
+            : `${which}-${second}`,
+      ),
+    );
+  const values = [...plans.a, ...plans.b].flatMap(({ touchdown, recovery }) =>
+    [touchdown, recovery].flatMap((line) => (line ? [formatReading(line, "m")] : [])),
+  );
+  return { ...plans, a: of("a"), b: of("b"), values };
 }
 
 /** The report as one file that asks for nothing else. */

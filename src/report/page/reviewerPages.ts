@@ -31,19 +31,22 @@ const MOST_NAMED = 6;
 /** Everything for whoever wants to check or repeat it. */
 export function reviewerPages({ report, details, again, charts, made }: ReviewerSources): Markup {
   const { answer } = report;
-  return html`<section class="page study reviewer" aria-label="For whoever checks it"><h1>For whoever checks it</h1><p class="quiet">${made}</p><h2>Who, where, how</h2>${list(report.setting)}<h2>Trials in run order</h2>${trials(report)}${
+  const picture = (which: "orderOfDay" | "tracks" | "sides" | "strides") =>
+    answer && charts[which] && html`<h2>${figureTitle(which, answer)}</h2>${charts[which].figure}`;
+  const times = html`<h2>Trials in run order</h2>${trials(report)}${
     details && list([...details.contradictions, ...details.unlike])
-  }${
-    details &&
-    html`<h2>Time against what was measured, within skater</h2>${charts.timeAgainst?.figure}${within(details)}`
-  }${(["orderOfDay", "tracks", "sides", "strides"] as const).map(
-    (which) => answer && charts[which] && html`<h2>${figureTitle(which, answer)}</h2>${charts[which].figure}`,
-  )}${answer && html`<h2>The numbers</h2>${numbers(report)}${list(answer.worthKnowing.map((w) => w.text))}`}${
-    details?.many && html`<h2>All techniques against each other</h2>${allTechniques(details.many)}`
-  }${
+  }${picture("orderOfDay")}${
+    answer && html`<h2>The numbers</h2>${numbers(report)}${list(answer.worthKnowing.map((w) => w.text))}`
+  }${details?.many && html`<h2>All techniques against each other</h2>${allTechniques(details.many)}`}${
     details &&
     html`<h2>How well trials and marking repeat</h2>${repeats(details)}${again && markedAgain(again)}`
-  }<h2>Scale and marking, trial by trial</h2>${scales(report)}<h2>What could not be measured, and why</h2>${refused(report)}<h2>Cautions</h2>${list(report.cautions)}<h2>How to repeat it</h2>${list(report.repeat)}</section>`;
+  }`;
+  // Pictures stand so that two share a sheet or a table that can be cut follows.
+  const measured = html`${
+    details &&
+    html`<h2>Time against what was measured, within skater</h2>${charts.timeAgainst?.figure}${within(details)}`
+  }${(["tracks", "sides", "strides"] as const).map(picture)}<h2>Scale and marking, trial by trial</h2>${scales(report)}<h2>What could not be measured, and why</h2>${refused(report)}`;
+  return html`<section class="page study reviewer" aria-label="For whoever checks it"><h1>For whoever checks it</h1><p class="quiet">${made}</p><h2>Who, where, how</h2>${list(report.setting)}${times}${measured}<div class="last"><h2>Cautions</h2>${list(report.cautions)}<h2>How to repeat it</h2>${list(report.repeat)}</div></section>`;
 }
 
 /** Columns in which nothing stands are left out; why is said under what could not be measured. */

@@ -1,7 +1,7 @@
 import { differenceText } from "../../compare/estimateText.ts";
-import { placesOf } from "../../compare/numbers.ts";
+import { nextForSkater } from "../../compare/nextStep.ts";
+import { listed, placesOf } from "../../compare/numbers.ts";
 import type { Pair } from "../../compare/types.ts";
-import { isOfArm } from "../../quantities/catalogue.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import { type Names, skaterLabels, techniqueLabels } from "../../study/labels.ts";
 import type { Skater, WholeStudy } from "../../study/types.ts";
@@ -9,56 +9,18 @@ import { type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
 import { formatNumber, withUnit } from "../../uncertainty/format.ts";
 import { capital } from "../../words.ts";
 import { pairWords } from "../figures/eachSkaterRows.ts";
-import { planArmStills, usualSwings } from "../still/planArmStills.ts";
-import { planStrideStills, type StridePlans } from "../still/planStill.ts";
-import { usualStrides } from "../still/usualStrides.ts";
+import type { SkaterStills } from "../still/skaterStills.ts";
 import type { StudyAnswer } from "../studyAnswer.ts";
 import { html, list, type Markup } from "./markup.ts";
 import { minusWords } from "./minusWords.ts";
 import { skaterNumbers } from "./skaterNumbers.ts";
 
-/**
- * A skater's stills, technique a and b, at the same events of two strides that are as each trial's usually are: of arms where
- * those are what was asked, else of blades. Null where there are none.
- */
-export function skaterStills(
-  whole: WholeStudy,
-  skater: string,
-  answer: StudyAnswer,
-  readingOf: ReadingOf,
-): readonly [StridePlans, StridePlans] | null {
-  const trials = (technique: string) =>
-    whole.study.trials
-      .filter((t) => t.skater === skater && t.technique === technique && t.valid)
-      .sort((x, y) => x.order - y.order)
-      .flatMap((t) => {
-        const reading = readingOf(t.id);
-        return reading.ok && reading.value.scale ? [{ id: t.id, readings: reading.value }] : [];
-      });
-  const pairs = trials(answer.a.id).flatMap((a) => trials(answer.b.id).map((b) => [a, b] as const));
-  if (isOfArm(answer.check.quantity))
-    for (const [a, b] of pairs) {
-      const swings = usualSwings(whole, a, b);
-      const first = swings && planArmStills(whole, a.id, a.readings, swings[0]);
-      const second = swings && planArmStills(whole, b.id, b.readings, swings[1]);
-      if (first && second) return [first, second];
-    }
-  for (const [a, b] of pairs) {
-    const alike = usualStrides(a.readings, b.readings);
-    const first = alike && planStrideStills(whole, a.id, a.readings, alike[0]);
-    const second = alike && planStrideStills(whole, b.id, b.readings, alike[1]);
-    if (first && second) return [first, second];
-  }
-  return null;
-}
-
-/** Drawn: of each technique the still at blade-off and, where both have one, that of the recovery. */
-export interface SkaterStills {
+/** A skater's stills as they are drawn. */
+export interface DrawnStills extends Pick<SkaterStills, "of" | "shows" | "recovery"> {
   readonly a: readonly Markup[];
   readonly b: readonly Markup[];
   /** Touchdowns and recoveries that are written in them. */
   readonly values: readonly string[];
-  readonly of: "blades" | "arms";
 }
 
 /** What the pages of all skaters are made from. */
@@ -70,11 +32,18 @@ export interface SkaterSources {
   readonly readingOf: ReadingOf;
 }
 
-/** One page for one skater: both techniques side by side, their numbers, their times, the verdict. */
+/** What is drawn on a skater's page. */
+export interface SkaterDrawings {
+  readonly stills: DrawnStills | null;
+  /** Every trial and the difference; null without a pair. */
+  readonly trials: Markup | null;
+}
+
+/** One page for one skater: the verdict, every trial, what next; both techniques side by side; the numbers. */
 export function skaterPage(
   skater: Skater,
   { whole, names, answer, readingOf }: SkaterSources,
-  stills: SkaterStills | null,
+  { stills, trials }: SkaterDrawings,
 ): Markup {
   const { study } = whole;
   const name = skaterLabels(study, names).get(skater.id) ?? skater.id;
@@ -95,12 +64,15 @@ export function skaterPage(
   const wrong = columns.filter(
     ({ trial, technique }) => trial.valid && trialAsAsked(trial, technique, readingOf).answer === "no",
   );
+  const missed = [...new Set(wrong.map((w) => w.name))];
+  const next =
+    missed.length > 0 ? `Next: skate ${listed(missed)} again, as asked.` : nextForSkater(pair, answer.all);
   return html`<section class="page skater${stills || some ? "" : " brief"}" aria-label="${name}"><h2>${name}</h2>${
     pair ? verdict(pair, answer) : html`<p class="headline">${lacking(name, answer)}</p>`
   }${
     wrong.length > 0 &&
     html`<p class="care">Not skated as asked, but counted here: ${wrong.map(({ trial, name: t }) => `${t}, trial ${trial.repeat}`).join("; ")}. The first page says what is left without ${wrong.length === 1 ? "it" : "them"}.</p>`
-  }${
+  }<p class="next">${next}</p>${trials}${
     stills
       ? html`<div class="pair">${(
           [
@@ -109,7 +81,7 @@ export function skaterPage(
           ] as const
         ).map(
           ([which, technique]) =>
-            html`<figure><figcaption>${technique}</figcaption><div class="side-by-side">${stills[which]}</div></figure>`,
+            html`<figure><figcaption>${technique}${stills.shows === "left and right" && html`<small>left ${singular(stills)}, right ${singular(stills)}</small>`}</figcaption><div class="side-by-side">${stills[which]}</div></figure>`,
         )}</div><p class="quiet">${stillsWords(stills)}</p>`
       : html`<p class="quiet">No still: it needs one trial of each technique with a scale of the ice and a stride whose width is measured.</p>`
   }${columns.length === 0 ? html`<p>No trials of these two techniques.</p>` : tables}${sides}${minusWords([...signed, ...(stills?.values ?? [])])}${
@@ -118,16 +90,30 @@ export function skaterPage(
   }</section>`;
 }
 
-function stillsWords({ a, of }: SkaterStills): string {
+const GRID =
+  "Grid: 1 m on the ice, labels from the start line. Circles: points marked; open left, filled right.";
+
+const singular = ({ of }: Pick<SkaterStills, "of">) => (of === "arms" ? "arm" : "blade");
+
+function stillsWords({ of, shows, recovery }: DrawnStills): string {
   if (of === "arms") {
-    const ends = a.length > 1 ? " Left of each pair: the front extreme; right: the back one." : "";
-    return `The same arm, in the swing nearest its trial’s mean direction.${ends} Solid: shoulder, elbow and wrist; dashed: the swing’s other extreme, from the same shoulder. On the ice below: the way the hand passes the shoulder, with a ring at its front end, and the travel (dotted); the angle between the two is the direction, 0° straight along and 90° across. Grid: 1 m on the ice, labels from the start line. Circles: points marked; open left, filled right. Each still is one swing; the table has the means.`;
+    const which =
+      shows === "left and right"
+        ? "Each arm at its front extreme, in the swing nearest its trial’s mean direction of that arm."
+        : `The same arm, in the swing nearest its trial’s mean direction.${shows === "two events" ? " Left of each pair: the front extreme; right: the back one." : ""}`;
+    return `${which} Solid: shoulder, elbow and wrist; dashed: the swing’s other extreme, from the same shoulder. On the ice below: the way the hand passes the shoulder, with a ring at its front end, and the travel (dotted); the angle between the two is the direction, 0° straight along and 90° across. ${GRID}`;
   }
+  const off =
+    "solid, stride width, from the blade-off point to the line through the other blade’s blade-offs (dotted); dashed, where the same blade comes down next, from the track midline";
   const nearest =
-    a.length > 1
-      ? " Right of each pair: where the recovering blade is nearest the midline; dotted, straight down from mid-hip and from the blade, and the midline on the ice; solid, recovery to midline."
-      : "";
-  return `The same blade, in the stride nearest its trial’s means of that blade (width and touchdown). Grid: 1 m on the ice, labels from the start line. Circles: points marked, such as blade ends and hips; open left, filled right. ${a.length > 1 ? "Left of each pair: b" : "B"}lade-off; solid, stride width, from the blade-off point to the line through the other blade’s blade-offs (dotted); dashed, where the same blade comes down next, from the track midline.${nearest} Each still is one stride; the table has the means.`;
+    "where the recovering blade is nearest the midline; dotted, straight down from mid-hip and from the blade, and the midline on the ice; solid, recovery to midline";
+  const chosen = "in the stride nearest its trial’s means of that blade (width and touchdown)";
+  const which = {
+    "left and right": `Each blade ${chosen}, ${recovery ? nearest : `at blade-off: ${off}`}.`,
+    "two events": `The same blade, ${chosen}. Left of each pair: blade-off; ${off}. Right of each pair: ${nearest}.`,
+    "one event": `The same blade, ${chosen}, at blade-off: ${off}.`,
+  }[shows];
+  return `${which} ${GRID}`;
 }
 
 function verdict(pair: Pair, { all }: StudyAnswer): Markup {

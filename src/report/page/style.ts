@@ -24,6 +24,7 @@ export const REPORT_STYLE = `
 .report .pair{display:grid;grid-template-columns:1fr 1fr;gap:14px}
 .report .side-by-side{display:flex;gap:6px}
 .report .side-by-side svg{flex:1;min-width:0;max-width:240px}
+.report figcaption small{display:inline;margin-left:8px}
 .report .pair svg{overflow:hidden;border:1px solid var(--line)}
 .report table{border-collapse:collapse;width:100%;margin:8px 0;font-size:13px;font-variant-numeric:tabular-nums}
 .report caption{text-align:left;color:var(--quiet);font-size:13px;padding-bottom:3px}
@@ -32,11 +33,11 @@ export const REPORT_STYLE = `
 .report .right{text-align:right}
 .report .one-line{white-space:nowrap}
 .report .kept{break-inside:avoid}
-.report .scales th:last-child{width:36%}
+.report .scales th:nth-child(1){width:17%}.report .scales th:nth-child(2){width:20%}.report .scales th:last-child{width:35%}
 .report .statistics tbody th{width:46%}
 .report tr,.report li{break-inside:avoid}
 .report thead{display:table-header-group}
 @media screen{.report .page+.page{border-top:1px solid var(--line)}}
 @page{margin:14mm 15mm;@bottom-right{content:counter(page) " / " counter(pages);font:8pt sans-serif;color:#51616e}}
-@media print{.report .skater .side-by-side svg{max-height:42mm}.report .skater h2{margin-bottom:2px}.report .skater table{margin:4px 0}.report .skater .quiet{font-size:7.5pt;line-height:1.3}.report .skater td small{display:none}.report .skater tbody th,.report .skater tbody td{padding:0 4px;font-size:7.5pt;line-height:1.3}.report .skater .kept tbody th,.report .skater .kept tbody td{padding:0 2px;font-size:7pt}.report .skater li,.report .skater p{margin:2px 0}.report .skater tbody th{white-space:nowrap}.report .skater thead th,.report .skater caption{font-size:7.5pt;padding:1px 4px}.report{max-width:none;font-size:10pt}.report .page{padding:0}.report .reviewer th,.report .reviewer td{padding:2px 6px}.report .page+.page{break-before:page}.report .brief+.brief{break-before:auto;break-inside:avoid;margin-top:18pt}.report table,.report small,.report caption,.report .quiet{font-size:8.5pt}.report h1{font-size:17pt}.report h2{font-size:12.5pt;margin-top:14pt}.report .headline{font-size:12.5pt}}
+@media print{.report .skater .side-by-side svg{max-height:40mm}.report .skater figure{margin:3px 0}.report .skater .key{font-size:8pt}.report .skater figcaption{margin-bottom:1px}.report .skater h2{margin-bottom:2px}.report .skater table{margin:4px 0}.report .skater .quiet{font-size:7.5pt;line-height:1.3}.report .skater td small{display:none}.report .skater tbody th,.report .skater tbody td{padding:0 4px;font-size:7.5pt;line-height:1.22}.report .skater .kept tbody th,.report .skater .kept tbody td{padding:0 2px;font-size:7pt}.report .skater li,.report .skater p{margin:2px 0}.report .skater ul{margin:1px 0}.report .skater li{margin:0;font-size:7pt;line-height:1.2}.report .skater tbody th{white-space:nowrap}.report .skater thead th,.report .skater caption{font-size:7.5pt;line-height:1.22;padding:1px 4px}.report .skater .kept thead th{font-size:7pt;padding:1px 2px}.report{max-width:none;font-size:10pt}.report .page{padding:0}.report .reviewer p,.report .reviewer li{font-size:9pt;line-height:1.35}.report .reviewer table{font-size:8pt;line-height:1.3}.report .reviewer th,.report .reviewer td{padding:1.5px 5px}.report .reviewer h2{margin-top:11pt}.report .reviewer .last{break-inside:avoid}.report .reviewer .chart svg{max-height:112mm;width:auto;max-width:100%;margin:0 auto}.report .statistics small{display:inline;margin-left:5px;font-size:7.5pt}.report .statistics tbody th{width:56%}.report thead,.report tbody tr:first-child,.report tbody tr:nth-child(2){break-after:avoid}.report tbody tr:last-child{break-before:avoid}.report .page+.page{break-before:page}.report .brief+.brief{break-before:auto;break-inside:avoid;margin-top:18pt}.report table,.report small,.report caption,.report .quiet{font-size:8.5pt}.report h1{font-size:17pt}.report h2{font-size:12.5pt;margin-top:14pt}.report .headline{font-size:12.5pt}}
 `;

@@ -1,7 +1,8 @@
 import type { PicturePoint, Scale } from "../../ice/types.ts";
+import { armExtremes, strideAt, swingsBetween } from "../../kinematics/arms/swings.ts";
 import type { Place3d, PlacedPoint, Stride, TrialReadings } from "../../kinematics/types.ts";
 import type { Reading } from "../../reading.ts";
-import type { Side } from "../../study/types.ts";
+import type { EventFrame, Side } from "../../study/types.ts";
 
 /** An arm at one extreme of its swing as it is seen, and the direction of the swing on the ice below it. */
 export interface ArmLine {
@@ -29,15 +30,20 @@ type Arm = Readonly<Record<(typeof JOINTS)[number], Place3d>>;
 const TRAVEL = 1.2;
 
 /** The arms that are at an extreme of their swing in a frame, with a direction that is measured. */
-export function armLines(scale: Scale, frame: number, readings: TrialReadings): ArmLine[] {
+export function armLines(
+  scale: Scale,
+  frame: number,
+  readings: TrialReadings,
+  events: readonly EventFrame[],
+): ArmLine[] {
   return (["left", "right"] as const).flatMap((side) => {
-    const frames = readings.places.filter((p) => p.point === "wrist" && p.side === side).map((p) => p.frame);
-    const extremes = [...new Set(frames)].sort((a, b) => a - b);
-    const k = extremes.indexOf(frame);
-    const others = k < 0 ? [] : [extremes[k + 1], extremes[k - 1]];
-    const lines = others.flatMap((at) =>
-      at === undefined ? [] : (armLine(scale, readings, { side, frame, other: at }) ?? []),
-    );
+    const swings = swingsBetween(armExtremes(events, side));
+    // Of the two swings that an extreme belongs to, the one that it begins.
+    const others = [...swings].reverse().flatMap(({ front, back }) => {
+      if (front.frame === frame) return [back.frame];
+      return back.frame === frame ? [front.frame] : [];
+    });
+    const lines = others.flatMap((other) => armLine(scale, readings, { side, frame, other }) ?? []);
     return lines.slice(0, 1);
   });
 }
@@ -69,7 +75,7 @@ export function swingReading(
   side: Side,
   middle: number,
 ): { readonly reading: Reading; readonly stride: number } | null {
-  const stride = strides.find((s) => middle <= s.blade_off_frame) ?? strides.at(-1);
+  const stride = strideAt(strides, (s) => s.blade_off_frame, middle);
   return stride ? { reading: stride.armSwingDirectionDeg[side], stride: stride.stride } : null;
 }
 

@@ -1,5 +1,6 @@
-import type { Stride, TrialReadings } from "../../kinematics/types.ts";
-import type { EventFrame, Side, WholeStudy } from "../../study/types.ts";
+import { armExtremes, strideAt, swingsBetween } from "../../kinematics/arms/swings.ts";
+import type { TrialReadings } from "../../kinematics/types.ts";
+import type { Side, WholeStudy } from "../../study/types.ts";
 import { armLine } from "./armLine.ts";
 import { around, planBase, type StillPlan, type StridePlans } from "./planStill.ts";
 
@@ -12,61 +13,49 @@ export interface UsualSwing {
   readonly back: number;
 }
 
+interface MeasuredTrial {
+  readonly id: string;
+  readonly readings: TrialReadings;
+}
+
 /** The swings to show side by side, one of each trial: of the same arm, each nearest its trial's mean direction of that arm. */
 export function usualSwings(
   whole: WholeStudy,
-  a: { readonly id: string; readonly readings: TrialReadings },
-  b: { readonly id: string; readonly readings: TrialReadings },
+  a: MeasuredTrial,
+  b: MeasuredTrial,
 ): readonly [UsualSwing, UsualSwing] | null {
   const pairs = (["left", "right"] as const).flatMap((side) => {
-    const [first, second] = [a, b].map(({ id, readings }) => nearest(whole, id, readings, side));
+    const [first, second] = [a, b].map((trial) => usualSwing(whole, trial, side));
     return first && second ? [{ off: first.off + second.off, pair: [first, second] as const }] : [];
   });
   return pairs.sort((x, y) => x.off - y.off)[0]?.pair ?? null;
 }
 
-function nearest(
+/** The swing of one arm that is nearest its trial's mean direction of that arm; null where none is drawn. */
+export function usualSwing(
   whole: WholeStudy,
-  id: string,
-  readings: TrialReadings,
+  { id, readings }: MeasuredTrial,
   side: Side,
 ): (UsualSwing & { readonly off: number }) | null {
   const { strides, arms } = readings;
   const mean = arms.directionDeg[side];
   const scale = planBase(whole, id)?.scale;
   if ("why" in mean || !scale) return null;
-  const found = strides.flatMap((stride) => {
-    const { value } = stride.armSwingDirectionDeg[side];
-    const frames = value === null ? null : extremesOf(whole.marks[id]?.events ?? [], strides, stride, side);
-    const line = frames && armLine(scale, readings, { side, frame: frames.front, other: frames.back });
-    return value === null || !line
-      ? []
-      : [{ side, stride: stride.stride, ...frames, off: Math.abs(value - mean.mean) }];
-  });
+  const known = new Set<number>();
+  const found = swingsBetween(armExtremes(whole.marks[id]?.events ?? [], side)).flatMap(
+    ({ front, back, middle }) => {
+      const stride = strideAt(strides, (s) => s.blade_off_frame, middle);
+      // A stride's reading is of its first swing.
+      if (!stride || known.has(stride.stride)) return [];
+      known.add(stride.stride);
+      const { value } = stride.armSwingDirectionDeg[side];
+      const line = armLine(scale, readings, { side, frame: front.frame, other: back.frame });
+      if (value === null || !line) return [];
+      const frames = { front: front.frame, back: back.frame };
+      return [{ side, stride: stride.stride, ...frames, off: Math.abs(value - mean.mean) }];
+    },
+  );
   return found.sort((x, y) => x.off - y.off)[0] ?? null;
-}
-
-/** The extremes whose middle falls in a stride: the ones its swing is measured from. */
-function extremesOf(
-  events: readonly EventFrame[],
-  strides: readonly Stride[],
-  stride: Stride,
-  side: Side,
-): { readonly front: number; readonly back: number } | null {
-  const own = events
-    .filter((e) => e.side === side && (e.event === "arm_front" || e.event === "arm_back"))
-    .sort((x, y) => x.frame - y.frame);
-  for (const [k, from] of own.entries()) {
-    const to = own[k + 1];
-    if (!to || from.event === to.event) continue;
-    const middle = (from.frame + to.frame) / 2;
-    const owner = strides.find((s) => middle <= s.blade_off_frame) ?? strides.at(-1);
-    if (owner !== stride) continue;
-    return from.event === "arm_front"
-      ? { front: from.frame, back: to.frame }
-      : { front: to.frame, back: from.frame };
-  }
-  return null;
 }
 
 /** The stills of a swing, its front extreme and its back one. Null where the trial has no scale or nothing can be drawn. */
@@ -78,7 +67,7 @@ export function planArmStills(
 ): StridePlans | null {
   const base = planBase(whole, trialId);
   if (!base?.scale) return null;
-  const { scale, marksOn, bodyIn, ...rest } = base;
+  const { scale, marksOn, bodyIn, events: _, ...rest } = base;
   const plan = (frame: number, other: number, end: string): StillPlan | null => {
     const arm = armLine(scale, readings, { side, frame, other });
     if (!arm) return null;

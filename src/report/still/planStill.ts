@@ -73,7 +73,7 @@ export function planStrideStills(
 ): StridePlans | null {
   const base = planBase(whole, trialId);
   if (!base?.scale) return null;
-  const { scale, marksOn, bodyIn, ...rest } = base;
+  const { scale, marksOn, bodyIn, events: _, ...rest } = base;
   const { recovery, blade_off_frame: frame, side } = stride;
   const width = widthLine(scale, frame, strides, stride);
   if (!width) return null;
@@ -112,7 +112,7 @@ export function planFrame(
 ): StillPlan | null {
   const base = planBase(whole, trialId, picture);
   if (!base) return null;
-  const { marksOn, scale, bodyIn, ...rest } = base;
+  const { marksOn, scale, bodyIn, events, ...rest } = base;
   const strides = readings?.strides ?? [];
   const off = strides.find((s) => s.blade_off_frame === frame);
   const on = strides.find((s) => s.blade_on_frame === frame);
@@ -134,7 +134,7 @@ export function planFrame(
     width: scale && off ? widthLine(scale, frame, strides, off) : null,
     touchdown: scale && on ? touchdownLine(scale, frame, strides, on) : null,
     recovery: scale && nearest ? recoveryLine(scale, frame, nearest) : null,
-    arms: scale && readings ? armLines(scale, frame, readings) : [],
+    arms: scale && readings ? armLines(scale, frame, readings, events) : [],
   };
 }
 
@@ -159,6 +159,7 @@ export function planBase(whole: WholeStudy, trialId: string, picture?: StillPlan
     clip: trial.clip ?? null,
     picture: { width, height },
     scale,
+    events: marks.events,
     bodyIn: (strides: readonly Stride[]) => bodySeen(scale, strides, marks, trial.speedFactor),
     /** Marks made again lie on top of the first ones. */
     marksOn: (frame: number) => marks.marks.filter((m) => m.frame === frame && (m.pass ?? 1) <= 1),

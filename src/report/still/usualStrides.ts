@@ -1,5 +1,6 @@
 import type { Stride, TrialReadings } from "../../kinematics/types.ts";
 import { mean } from "../../statistics/mean.ts";
+import type { Side } from "../../study/types.ts";
 
 /** What is drawn in a still at blade-off. */
 const DRAWN = ["stride_width_m", "touchdown_to_track_midline_m"] as const;
@@ -9,10 +10,19 @@ const OFF_MEAN = 0.05;
 /**
  * The two strides to show side by side, one of each trial: of the same blade, with width, recovery and touchdown measured, and
  * each as near as there is to its own trial's means of that blade. Null where either trial has none.
+ *
+ * @param of strides of this blade only
  */
-export function usualStrides(a: TrialReadings, b: TrialReadings): readonly [Stride, Stride] | null {
+export function usualStrides(
+  a: TrialReadings,
+  b: TrialReadings,
+  of?: Side,
+): readonly [Stride, Stride] | null {
   const usable = (r: TrialReadings) =>
-    r.strides.filter((s) => s.readings.stride_width_m.value !== null && s.off !== null);
+    r.strides.filter(
+      (s) =>
+        s.readings.stride_width_m.value !== null && s.off !== null && (of === undefined || s.side === of),
+    );
   const both = usable(a).flatMap((s) => usable(b).map((t) => [s, t] as const));
   const lacking = ({ readings, recovery }: Stride) =>
     (readings.touchdown_to_track_midline_m.value === null ? 100 : 0) +
