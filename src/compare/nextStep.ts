@@ -1,7 +1,6 @@
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
-import { sized } from "./estimateText.ts";
 import { tooSmallToMatter } from "./headlineWords.ts";
-import { countWord } from "./numbers.ts";
+import { countWord, sizeText } from "./numbers.ts";
 import type { Comparison, Pair } from "./types.ts";
 
 /** What would tell more than another look at these numbers. */
@@ -49,7 +48,7 @@ export function nextForSkater(
   if (c.smallestWorthwhile.value === null || c.smallestWorthwhile.from !== "said")
     return "Next: say in Plan how much would matter; then the page says how many trials would tell.";
   const trials = Math.ceil((2 * (u95.value / band) ** 2) / (1 / nA + 1 / nB));
-  const goal = sized(QUANTITY_WORDS[c.quantity].unit, band);
+  const goal = sizeText(band, QUANTITY_WORDS[c.quantity].unit);
   if (trials <= Math.max(nA, nB)) return "Next: some more trials of each technique may settle it.";
   return trials > MOST_TRIALS
     ? `Next: to know it to ± ${goal}, what matters, would take some ${trials} trials of each technique; the answer for all on the first page tells more.`
