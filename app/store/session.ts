@@ -1,6 +1,7 @@
 import { createStore, type StoreApi } from "zustand/vanilla";
 import type { OpenedStudy } from "../../src/study/exchange.ts";
 import { undoStates } from "../../src/study/journal.ts";
+import { withPlanChanges } from "../../src/study/lockedPlan.ts";
 import type { Place } from "../../src/study/places.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import type { Command } from "../commands/Command.ts";
@@ -68,7 +69,7 @@ export function createSession(opened: Omit<OpenedStudy, "run">): Session {
 export function perform<Args>(session: Session, command: Command<Args>, args: Args, id?: string): void {
   const { whole, past, readOnly, trial, frame, place } = session.getState();
   if (readOnly) return;
-  const next = command.run(whole, args);
+  const next = noted(whole, command.run(whole, args));
   if (next === whole) return;
   const step = {
     whole,
@@ -79,6 +80,13 @@ export function perform<Args>(session: Session, command: Command<Args>, args: Ar
     ...(id === undefined ? {} : { id }),
   };
   session.setState({ whole: next, past: [...past, step].slice(-STEPS_KEPT), future: [] });
+}
+
+/** With what was changed of a locked plan. */
+function noted(before: WholeStudy, after: WholeStudy): WholeStudy {
+  if (after === before || !after.study.plan?.locked) return after;
+  const study = withPlanChanges(before.study, after.study, new Date().toISOString());
+  return study === after.study ? after : { ...after, study };
 }
 
 export function undo(session: Session): void {

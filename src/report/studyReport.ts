@@ -5,6 +5,7 @@ import { TRIAL_QUANTITIES, type TrialQuantity } from "../quantities/catalogue.ts
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel, typedText } from "../study/labels.ts";
 import { lengthText } from "../study/length.ts";
+import { eveningWords, planWords } from "../study/lockedPlan.ts";
 import type { Study, Trial, WholeStudy } from "../study/types.ts";
 import { meantOf } from "../trials/armsMeant.ts";
 import type { AsAskedAnswer } from "../trials/asAsked.ts";
@@ -38,6 +39,10 @@ export interface Refusal {
 
 export interface StudyReport {
   readonly question: string;
+  /** What was noted of the evening; null where nothing was. */
+  readonly evening: string | null;
+  /** A locked plan and what became of it. */
+  readonly plan: readonly string[];
   readonly setting: readonly string[];
   readonly answer: StudyAnswer | null;
   /** Where there is one technique only. */
@@ -84,6 +89,8 @@ export function studyReport(whole: WholeStudy, names: Names, readings: ReadingOf
   const inOrder = study.trials.slice().sort((a, b) => a.order - b.order);
   return {
     question: typedText(study, study.question, names) || "Study",
+    evening: eveningWords(study, names),
+    plan: planWords(study, names),
     setting: setting(whole),
     answer,
     alone: oneTechnique(study, names),

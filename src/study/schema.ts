@@ -4,11 +4,13 @@
  */
 import { z } from "zod";
 import { QUANTITIES } from "../quantities/catalogue.ts";
+import { COMPARE_QUANTITIES } from "../quantities/compared.ts";
 import type {
   Band,
   Body,
   CameraPlan,
   ClipLink,
+  Conditions,
   EventFrame,
   FramePoints,
   GatePassing,
@@ -19,9 +21,13 @@ import type {
   Lane,
   LanePlacement,
   Lens,
+  LockedPlan,
   Mark,
   MarkedPicture,
   NotSeen,
+  Plan,
+  PlanChange,
+  PlanContent,
   Skater,
   Study,
   SuggestedEvent,
@@ -43,6 +49,7 @@ const side = z.enum(["left", "right"]);
 const point = z.enum(["blade_heel", "blade_toe", "hip", "shoulder", "elbow", "wrist"]);
 
 const quantity = z.enum(QUANTITIES);
+const compared = z.enum(COMPARE_QUANTITIES);
 const origin = z.enum(["hand", "accepted", "moved"]);
 
 const mark = z.looseObject({
@@ -191,16 +198,16 @@ const skater = z.looseObject({
   } satisfies Fields<Body>),
 } satisfies Fields<Skater>);
 
+const band = z.looseObject({
+  quantity,
+  min: z.number().optional(),
+  max: z.number().optional(),
+} satisfies Fields<Band>);
+
 const technique = z.looseObject({
   id,
   name: z.string(),
-  asked: z.array(
-    z.looseObject({
-      quantity,
-      min: z.number().optional(),
-      max: z.number().optional(),
-    } satisfies Fields<Band>),
-  ),
+  asked: z.array(band),
 } satisfies Fields<Technique>);
 
 const trial = z.looseObject({
@@ -241,6 +248,64 @@ const cameraPlan = z.looseObject({
   fps: positive,
 } satisfies Fields<CameraPlan>);
 
+const conditions = z.looseObject({
+  ice: z.string().optional(),
+  airC: z.number().optional(),
+  blades: z.string().optional(),
+  stick: z.string().optional(),
+  timedBy: z.string().optional(),
+} satisfies Fields<Conditions>);
+
+const planContent = z.looseObject({
+  question: z.string(),
+  techniques: z.array(
+    z.looseObject({ name: z.string(), asked: z.array(band) } satisfies Fields<
+      PlanContent["techniques"][number]
+    >),
+  ),
+  compared: z
+    .looseObject({ a: z.string(), b: z.string() } satisfies Fields<NonNullable<PlanContent["compared"]>>)
+    .nullable(),
+  quantity: compared,
+  worthwhile: positive.nullable(),
+  saidBy: z.string(),
+  skaters: z.array(z.string()),
+  trials: z.number().int("must be a whole number").nonnegative("must not be negative"),
+  stopWhen: z.string(),
+} satisfies Fields<PlanContent>);
+
+const planChange = z.looseObject({
+  part: z.enum([
+    "question",
+    "techniques",
+    "compared",
+    "quantity",
+    "worthwhile",
+    "saidBy",
+    "skaters",
+    "trials",
+    "stopWhen",
+  ]),
+  from: z.unknown(),
+  to: z.unknown(),
+  afterTrials: z.number().int("must be a whole number").nonnegative("must not be negative"),
+  date: z.string(),
+} satisfies Fields<PlanChange>);
+
+const plan = z.looseObject({
+  quantity: compared.optional(),
+  saidBy: z.string().optional(),
+  stopWhen: z.string().optional(),
+  locked: z
+    .looseObject({
+      date: z.string(),
+      content: planContent,
+      hash: z.string(),
+      changes: z.array(planChange),
+    } satisfies Fields<LockedPlan>)
+    .optional(),
+} satisfies Fields<Plan>);
+
 export const study = z.looseObject({
   format: z.literal("blademark.study"),
   version: z.literal(1),
@@ -262,4 +327,7 @@ export const study = z.looseObject({
     .optional(),
   cameraPlan: cameraPlan.optional(),
   markingDepth: z.enum(["width", "recovery", "arms", "everything"]).optional(),
+  date: z.string().optional(),
+  conditions: conditions.optional(),
+  plan: plan.optional(),
 } satisfies Fields<Study>);

@@ -1,4 +1,5 @@
 import type { Quantity } from "../quantities/catalogue.ts";
+import type { CompareQuantity } from "../quantities/compared.ts";
 
 /**
  * The study as plain data: exactly what people did, nothing derived.
@@ -286,6 +287,65 @@ export type HandTurn = 90 | 180 | 270;
 /** What is marked of each stride, by the question: which events, and which points at them. */
 export type MarkingDepth = "width" | "recovery" | "arms" | "everything";
 
+/** What a coach can say of the evening in a minute; text as typed, each may be absent. */
+export interface Conditions {
+  /** "fresh", "hard, an hour after the machine" */
+  readonly ice?: string;
+  /** Of the air beside the ice, degrees Celsius. */
+  readonly airC?: number;
+  /** Hollow, and when they were sharpened. */
+  readonly blades?: string;
+  /** Skated with a stick, and how it was held. */
+  readonly stick?: string;
+  readonly timedBy?: string;
+}
+
+/** What is decided before the first time is known. */
+export interface PlanContent {
+  readonly question: string;
+  readonly techniques: readonly { readonly name: string; readonly asked: readonly Band[] }[];
+  /** Names of the two compared first; null = not said. */
+  readonly compared: { readonly a: string; readonly b: string } | null;
+  /** What is compared first. */
+  readonly quantity: CompareQuantity;
+  /** Seconds; null = not said. */
+  readonly worthwhile: number | null;
+  /** Who said what is worth having, and when. */
+  readonly saidBy: string;
+  /** Codes, so that the plan names nobody. */
+  readonly skaters: readonly string[];
+  readonly trials: number;
+  readonly stopWhen: string;
+}
+
+/** A part of a locked plan that was changed, as it was and as it is. */
+export interface PlanChange {
+  readonly part: keyof PlanContent;
+  readonly from: unknown;
+  readonly to: unknown;
+  /** How many trials had a time by then. */
+  readonly afterTrials: number;
+  /** ISO 8601, UTC. */
+  readonly date: string;
+}
+
+export interface LockedPlan {
+  /** ISO 8601, UTC. */
+  readonly date: string;
+  readonly content: PlanContent;
+  /** SHA-256 of `content` (`planHash`), hex. */
+  readonly hash: string;
+  readonly changes: readonly PlanChange[];
+}
+
+export interface Plan {
+  readonly quantity?: CompareQuantity;
+  readonly saidBy?: string;
+  readonly stopWhen?: string;
+  /** Absent = not locked. */
+  readonly locked?: LockedPlan;
+}
+
 /** `study.json` */
 export interface Study {
   readonly format: "blademark.study";
@@ -308,6 +368,11 @@ export interface Study {
   readonly cameraPlan?: CameraPlan;
   /** Absent = as the techniques' bands need. */
   readonly markingDepth?: MarkingDepth;
+  /** The evening, YYYY-MM-DD. */
+  readonly date?: string;
+  readonly conditions?: Conditions;
+  /** What was decided beforehand. */
+  readonly plan?: Plan;
 }
 
 /** Everything that undo covers: the study and the marks of each of its trials, by trial id. */

@@ -9,6 +9,7 @@ import { figureTitle, type StudyFigures, studyFigures } from "../../../src/repor
 import { filmableTrials, usualPair } from "../../../src/report/film/usualPair.ts";
 import { type StudyAnswer, studyAnswer } from "../../../src/report/studyAnswer.ts";
 import { techniqueLabels } from "../../../src/study/labels.ts";
+import { planWords } from "../../../src/study/lockedPlan.ts";
 import type { Study, WholeStudy } from "../../../src/study/types.ts";
 import { markingReliability } from "../../../src/trials/markingReliability.ts";
 import { capital } from "../../../src/words.ts";
@@ -74,6 +75,15 @@ export function ComparePlace({ session, shell }: PlaceProps) {
   );
 }
 
+/** A locked plan, what was changed of it, and that somebody looks early. */
+function PlanSaid({ study }: { study: Study }) {
+  return planWords(study, "names").map((sentence) => (
+    <p key={sentence} className="quiet plan-said">
+      {sentence}
+    </p>
+  ));
+}
+
 function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Session; whole: WholeStudy }) {
   const [wanted, setWanted] = useState<TrialsUsed>("all");
   const { asAskedOnly, check } = answer;
@@ -99,6 +109,7 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
   ];
   return (
     <>
+      <PlanSaid study={whole.study} />
       <AnswerCard answer={answer} shown={shown} many={details?.many}>
         {answer.all.n > 0 && <TrialsSwitch answer={answer} used={shown.used} onUsed={setWanted} />}
       </AnswerCard>

@@ -7,7 +7,9 @@ import { Field } from "../shared/Field.tsx";
 import type { PlaceProps } from "../shared/PlaceProps.ts";
 import { tryCommand } from "../shared/tryCommand.ts";
 import { CameraCard } from "./camera/CameraCard.tsx";
+import { EveningCard } from "./EveningCard.tsx";
 import { LaneCard } from "./LaneCard.tsx";
+import { LockedPlanCard } from "./LockedPlanCard.tsx";
 import { RunOrderCard } from "./RunOrderCard.tsx";
 import { RunSheet } from "./RunSheet.tsx";
 import { SkatersCard } from "./SkatersCard.tsx";
@@ -42,6 +44,8 @@ export function PlanPlace({ session }: PlaceProps) {
           <TechniquesCard session={session} study={study} />
           <SkatersCard session={session} skaters={study.skaters} lengths={study.lane.unit} />
           <RunOrderCard session={session} />
+          <LockedPlanCard session={session} study={study} />
+          <EveningCard session={session} study={study} />
           <CameraCard session={session} study={study} readOnly={readOnly} />
           <Suspense fallback={null}>
             <HowManyCard study={study} />

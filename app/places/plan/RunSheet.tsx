@@ -1,6 +1,7 @@
 import { CAUTIONS } from "../../../src/report/cautions.ts";
 import { skaterLabels, techniqueLabels } from "../../../src/study/labels.ts";
 import { lengthText } from "../../../src/study/length.ts";
+import { dayText, planWords } from "../../../src/study/lockedPlan.ts";
 import type { Lane, Study } from "../../../src/study/types.ts";
 import { timeText } from "../../../src/trials/readTime.ts";
 
@@ -14,7 +15,8 @@ export function RunSheet({ study }: { study: Study }) {
     <section className="print-only run-sheet">
       <h1>{study.question || "Run sheet"}</h1>
       <p>{laneLine(lane)}</p>
-      <p>Date ____________ Ice ____________ Timekeeper ____________</p>
+      <p>{eveningLine(study)}</p>
+      {study.plan?.locked && <p>{planWords(study, "names")[0]}</p>}
       <p>Between two trials of one skater: at least two minutes of rest, the same for both techniques.</p>
       <table className="sheet">
         <thead>
@@ -49,6 +51,12 @@ export function RunSheet({ study }: { study: Study }) {
       </ul>
     </section>
   );
+}
+
+function eveningLine({ date, conditions = {} }: Study): string {
+  const blank = "____________";
+  const day = date ? dayText(date) : blank;
+  return `Date ${day}   Ice ${conditions.ice || blank}   Timekeeper ${conditions.timedBy || blank}`;
 }
 
 function laneLine(lane: Lane): string {

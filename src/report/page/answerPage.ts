@@ -14,13 +14,13 @@ export function answerPage(report: StudyReport, details: CompareDetails | null, 
   const start = answer && opening(answer.words, answer.care, details?.many ?? null);
   const alike = answer && responseWords(answer.all);
   const after = [...(start?.after ?? []), ...(alike ? [alike] : [])];
-  return html`<section class="page study" aria-label="Answer"><header><h1>${report.question}</h1>${
+  return html`<section class="page study" aria-label="Answer"><header><h1>${report.question}</h1>${report.evening !== null && html`<p class="quiet">${report.evening}</p>`}${
     start
       ? html`<p class="headline">${start.headline}</p>${start.support.map((s) => html`<p>${s}</p>`)}${start.cares.map((s) => html`<p class="care">${s}</p>`)}`
       : alone
         ? html`<p class="headline">${alone.headline}</p>${alone.support.map((s) => html`<p>${s}</p>`)}`
         : html`<p class="headline">There are no two techniques to compare.</p>`
-  }</header>${alone && skatersAlone(alone)}${measured && measuredWords(measured, charts)}${
+  }${report.plan.map((s) => html`<p>${s}</p>`)}</header>${alone && skatersAlone(alone)}${measured && measuredWords(measured, charts)}${
     answer &&
     charts.eachSkater &&
     html`<h2>Each skater: ${answer.all.b} against ${answer.all.a}</h2>${charts.eachSkater.figure}`

@@ -11,6 +11,7 @@ import { markingTables } from "./markingTables.ts";
 import { refusedTable, stridesTable, trialsTable } from "./measuredTables.ts";
 import { skatersTable, techniquesTable } from "./peopleTables.ts";
 import { sidesTable } from "./sidesTable.ts";
+import { studyTable } from "./studyTable.ts";
 import type { Cell, Table } from "./table.ts";
 
 /** Every table of a study. Under codes no name of a skater or observer, and no name of a clip, is in them. */
@@ -18,6 +19,7 @@ export function studyTables(whole: WholeStudy, names: Names, readingOf: ReadingO
   const keys = trialKeys(whole.study, names);
   const counted = countedReadings(whole, readingOf);
   return [
+    studyTable(whole, names),
     skatersTable(whole, names),
     techniquesTable(whole, names),
     trialsTable(whole, names, counted, keys),
