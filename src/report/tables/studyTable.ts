@@ -23,7 +23,7 @@ export function studyTable({ study }: WholeStudy, names: Names): Table {
       text("stick", "as typed"),
       text("timed_by", "empty where skaters are shown by codes"),
       number("distance_m", "start line to finish line", "m"),
-      text("gates_m", "photocells along the lane from the start line, with semicolons between"),
+      text("gates", "photocells along the lane, metres from the start line, with semicolons between"),
       text("gate_beam", "single or dual"),
       text("start", "standing or flying"),
       text("a", "technique the other one is compared with"),
