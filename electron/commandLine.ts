@@ -6,12 +6,14 @@ import { compare } from "./commands/compare.ts";
 import { frames } from "./commands/frames.ts";
 import { list } from "./commands/list.ts";
 import { measure } from "./commands/measure.ts";
+import { next } from "./commands/next.ts";
 import { order } from "./commands/order.ts";
 import { place } from "./commands/place.ts";
 import { pool } from "./commands/pool.ts";
 import { prepare } from "./commands/prepare.ts";
 import { report } from "./commands/report.ts";
 import { serve } from "./commands/serve.ts";
+import { share } from "./commands/share.ts";
 import { step } from "./commands/step.ts";
 import { still } from "./commands/still.ts";
 import { suggest } from "./commands/suggest.ts";
@@ -33,6 +35,8 @@ const COMMANDS: Readonly<Record<string, Command>> = {
   list,
   prepare,
   step,
+  next,
+  share,
 };
 
 const HELP = `blademark COMMAND ...

@@ -5,7 +5,9 @@ import { poolWords } from "../../src/pool/poolWords.ts";
 import { COMPARE_QUANTITIES } from "../../src/quantities/compared.ts";
 import { countedReadings } from "../../src/trials/countedReadings.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
+import { realDisk } from "../disk/disk.ts";
 import { readStudy } from "../vault/openStudy.ts";
+import { readSharedMeans } from "../vault/sharedMeans.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
 import { readArgs } from "./options.ts";
 
@@ -78,14 +80,17 @@ async function evening(
   const { whole, notices } = await readStudy(folder, new Date());
   for (const notice of notices) io.say(`${name}: ${notice}`);
   const counted = countedReadings(whole, measuredOnce(whole));
+  const shared = await readSharedMeans(folder, realDisk(folder));
   const { date } = whole.study as { date?: unknown };
   return {
     name,
     study: whole.study,
     date: typeof date === "string" ? date : null,
     meanOf: (trial) => {
+      if (quantity === "time_s") return null;
+      if (shared) return shared[trial]?.[quantity] ?? null;
       const reading = counted(trial);
-      if (quantity === "time_s" || !reading.ok) return null;
+      if (!reading.ok) return null;
       const found = reading.value.trial[quantity];
       return "why" in found ? null : found.mean;
     },

@@ -1,0 +1,74 @@
+import { COMPARE_QUANTITIES, type CompareQuantity } from "../quantities/compared.ts";
+import { skaterLabels, typedText } from "../study/labels.ts";
+import { newStudy } from "../study/newStudy.ts";
+import type { Study, WholeStudy } from "../study/types.ts";
+import { countedReadings } from "../trials/countedReadings.ts";
+import type { ReadingOf } from "../trials/techniqueCheck.ts";
+
+/** `means.json` of a shared study: what was measured, where the marks it came from are left out. */
+export interface SharedMeans {
+  readonly format: "blademark.means";
+  readonly version: 1;
+  /** By trial: each quantity's mean over the trial, in its own unit; what could not be had is left out. */
+  readonly trials: Readonly<Record<string, Readonly<Partial<Record<CompareQuantity, number>>>>>;
+}
+
+/**
+ * A study that can be given away: skaters by code only, also in ids and typed text; no clips, marks, notes, bodies or who
+ * timed. Times stay, and the means of what was measured. Skaters and trials get ids by their place in the study.
+ */
+export function sharedStudy(whole: WholeStudy, readingOf: ReadingOf): { study: Study; means: SharedMeans } {
+  const { study } = whole;
+  const codes = skaterLabels(study, "codes");
+  const typed = (words: string) => typedText(study, words, "codes");
+  const skaterIds = new Map(study.skaters.map(({ id }, k) => [id, `skater-${k + 1}`]));
+  const trialIds = new Map(study.trials.map(({ id }, k) => [id, `trial-${k + 1}`]));
+  const techniqueIds = new Map(study.techniques.map(({ id }, k) => [id, `technique-${k + 1}`]));
+  const { ice, airC, blades, stick } = study.conditions ?? {};
+  const words = { ice, blades, stick };
+  const said = Object.entries(words).flatMap(([key, text]) => (text ? [[key, typed(text)] as const] : []));
+  const compare = study.compare && {
+    a: techniqueIds.get(study.compare.a) ?? "",
+    b: techniqueIds.get(study.compare.b) ?? "",
+  };
+  const shared: Study = {
+    ...newStudy(),
+    question: typed(study.question),
+    lane: study.lane,
+    skaters: study.skaters.map(({ id }) => {
+      const code = codes.get(id)!;
+      return { id: skaterIds.get(id)!, name: code, code, body: {} };
+    }),
+    techniques: study.techniques.map((t) => ({ ...t, id: techniqueIds.get(t.id)!, name: typed(t.name) })),
+    trials: study.trials.map(({ id, skater, technique, repeat, order, time, valid }) => ({
+      ...{ id: trialIds.get(id)!, repeat, order, time, valid, speedFactor: 1 },
+      skater: skaterIds.get(skater) ?? "",
+      technique: techniqueIds.get(technique) ?? "",
+    })),
+    worthwhile: study.worthwhile,
+    compare,
+    ...(study.runOrder ? { runOrder: study.runOrder } : {}),
+    ...(study.date ? { date: study.date } : {}),
+    ...(said.length > 0 || airC !== undefined
+      ? { conditions: { ...Object.fromEntries(said), ...(airC === undefined ? {} : { airC }) } }
+      : {}),
+  };
+  return { study: shared, means: meansOf(whole, readingOf, trialIds) };
+}
+
+function meansOf(whole: WholeStudy, readingOf: ReadingOf, ids: ReadonlyMap<string, string>): SharedMeans {
+  const counted = countedReadings(whole, readingOf);
+  const trials: Record<string, Partial<Record<CompareQuantity, number>>> = {};
+  for (const { id } of whole.study.trials) {
+    const reading = counted(id);
+    if (!reading.ok) continue;
+    const means: Partial<Record<CompareQuantity, number>> = {};
+    for (const quantity of COMPARE_QUANTITIES) {
+      if (quantity === "time_s") continue;
+      const found = reading.value.trial[quantity];
+      if (!("why" in found)) means[quantity] = found.mean;
+    }
+    trials[ids.get(id)!] = means;
+  }
+  return { format: "blademark.means", version: 1, trials };
+}

@@ -1,0 +1,96 @@
+import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterAll, describe, expect, it } from "vitest";
+import { blademark } from "../helpers/commandLine.ts";
+
+const DEMO = join(import.meta.dirname, "../../sample-clips/demo-study");
+const folder = mkdtempSync(join(tmpdir(), "blademark-share-"));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+/** The demo with everything in it that could name somebody. */
+const named = join(folder, "named");
+cpSync(DEMO, named, { recursive: true });
+const file = join(named, "study.json");
+const whole = JSON.parse(readFileSync(file, "utf8"));
+whole.question = "Does Aino skate faster with open recovery?";
+whole.techniques[1].name = "open, as Tove does";
+whole.trials[0].note = "Bea fell";
+whole.conditions = { ice: "Wren says hard", timedBy: "Signe's mother" };
+whole.date = "2027-01-14";
+writeFileSync(file, JSON.stringify(whole));
+
+const given = join(folder, "given");
+const NAMES: string[] = whole.skaters.map((s: { name: string }) => s.name);
+
+describe("share", () => {
+  it("writes no name, clip, mark, note or body into any file, and the study opens", async () => {
+    expect((await blademark("share", named, "--out", given)).status).toBe(0);
+    const files = readdirSync(given, { recursive: true, encoding: "utf8" }).filter((f) => /\.\w+$/.test(f));
+    expect(files).toContain("means.json");
+    expect(files.some((f) => f.endsWith(".csv"))).toBe(true);
+    for (const name of files) {
+      const text = readFileSync(join(given, name), "utf8");
+      for (const person of NAMES)
+        expect(text, `${name}: ${person}`).not.toMatch(new RegExp(`(?<!\\p{L})${person}(?!\\p{L})`, "iu"));
+      for (const word of ["mother", "fell", 'hipHeight":', "xPx", ".mp4", "sha256"])
+        expect(text, name).not.toContain(word);
+    }
+    expect((await blademark("check", given)).status).toBe(0);
+    expect((await blademark("share", named, "--out", given)).status).toBe(1);
+  });
+
+  it("pools to what the study itself pools to, for times and for what was measured", async () => {
+    const second = join(folder, "second");
+    cpSync(DEMO, second, { recursive: true });
+    // A name with a comma in it can't be told on the command line.
+    for (const study of [named, given]) {
+      const at = join(study, "study.json");
+      const json = JSON.parse(readFileSync(at, "utf8"));
+      json.techniques[1].name = "open recovery";
+      writeFileSync(at, JSON.stringify(json));
+    }
+    const techniques = ["--a", "close recovery", "--b", "open recovery"];
+    for (const quantity of ["time_s", "touchdown_to_track_midline_m"]) {
+      const pooled = async (study: string) =>
+        JSON.parse(
+          (await blademark("pool", study, second, ...techniques, "--quantity", quantity, "--codes", "--json"))
+            .out,
+        );
+      const [own, shared] = [await pooled(named), await pooled(given)];
+      expect(shared.mean_difference).toEqual(own.mean_difference);
+      expect(shared.studies[0].mean_difference).toEqual(own.studies[0].mean_difference);
+      expect(shared.studies[0].n).toBeGreaterThan(0);
+    }
+  });
+
+  it("refuses means that are damaged, in words", async () => {
+    const broken = join(folder, "broken");
+    cpSync(given, broken, { recursive: true });
+    writeFileSync(join(broken, "means.json"), "{");
+    const run = await blademark("pool", broken, DEMO, "--a", "close recovery", "--b", "open recovery");
+    expect(run.status).toBe(1);
+    expect(run.said).toContain("means.json");
+  });
+});
+
+describe("next", () => {
+  it("keeps who and what, and nothing of the evening itself; everybody skates each technique as often as before", async () => {
+    const to = join(folder, "next");
+    expect((await blademark("next", named, to)).status).toBe(0);
+    const study = JSON.parse(readFileSync(join(to, "study.json"), "utf8"));
+    const before = JSON.parse(readFileSync(file, "utf8"));
+    for (const part of ["skaters", "techniques", "lane", "worthwhile"])
+      expect(study[part]).toEqual(before[part]);
+    expect(study).toMatchObject({ clips: [] });
+    expect(study.date).toBeUndefined();
+    expect(study.conditions).toBeUndefined();
+    const count = (of: typeof whole) =>
+      of.trials.map((t: { skater: string; technique: string }) => `${t.skater} ${t.technique}`).sort();
+    expect(count(study)).toEqual(count(whole));
+    for (const t of study.trials) expect([t.time, t.clip, t.note]).toEqual([null, undefined, undefined]);
+    expect(study.runOrder.seed).not.toBe(whole.runOrder?.seed);
+    expect(readdirSync(to)).toEqual(["study.json"]);
+    expect((await blademark("next", named, to)).status).toBe(1);
+  });
+});
