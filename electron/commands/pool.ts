@@ -12,6 +12,8 @@ import { type Command, type Io, UsageError } from "./Command.ts";
 import { readArgs } from "./options.ts";
 
 const MANY = 10_000;
+/** Studies read beside each other: reading waits for the disk. */
+const AT_ONCE = 8;
 
 export const pool: Command = {
   does: "several evenings of one question as one answer",
@@ -47,9 +49,14 @@ than once. Times over other distances are not pooled.
       );
     const folders = positionals.map((p) => resolve(p));
     if (new Set(folders).size < folders.length) throw new UsageError("One study stands there twice.");
+    const named = shortNames(folders);
     const evenings = [];
-    for (const [i, folder] of folders.entries())
-      evenings.push(await evening(folder, shortName(folders, i), quantity, io));
+    for (let i = 0; i < folders.length; i += AT_ONCE)
+      evenings.push(
+        ...(await Promise.all(
+          folders.slice(i, i + AT_ONCE).map((folder, k) => evening(folder, named[i + k]!, quantity, io)),
+        )),
+      );
     const rows = poolRows(evenings, { a, b, quantity, byCode: values.codes === true });
     const json = poolJson(evenings, { a: a[0]!, b: b[0]!, quantity }, rows);
     io.out(values.json ? JSON.stringify(json, null, 2) : poolWords(json).join("\n"));
@@ -64,11 +71,11 @@ function namesIn(text: string): string[] {
     .filter((name) => name !== "");
 }
 
-/** The folder's own name, or its path where two are called alike. */
-function shortName(folders: readonly string[], i: number): string {
-  const folder = folders[i]!;
-  const own = basename(folder);
-  return folders.filter((f) => basename(f) === own).length === 1 ? own : folder;
+/** Each folder's own name, or its path where two are called alike. */
+function shortNames(folders: readonly string[]): string[] {
+  const times = new Map<string, number>();
+  for (const folder of folders) times.set(basename(folder), (times.get(basename(folder)) ?? 0) + 1);
+  return folders.map((folder) => (times.get(basename(folder)) === 1 ? basename(folder) : folder));
 }
 
 async function evening(

@@ -50,15 +50,8 @@ export function fitMixedModel(
   const products = crossProducts(groups, shift, scale);
   const fitAt = (theta: readonly number[]) => profile(products, (q) => factor(theta, q), n, p);
   const criterion = (theta: readonly number[]) => fitAt(theta)?.criterion ?? Number.POSITIVE_INFINITY;
-  const ends = hollows(criterion, grid).map((start) =>
-    nelderMead(
-      criterion,
-      start,
-      start.map((v) => Math.max(0.05, v / 2)),
-    ),
-  );
-  const best = ends.sort((x, y) => x.value - y.value)[0];
-  const fit = best && fitAt(best.at);
+  const best = lowestEnd(criterion, grid);
+  const fit = best && fitAt(best);
   if (!best || !fit) return null;
   const sigma = Math.sqrt(fit.sigma2) * scale;
   // y was shifted by a constant: the share of it that each fixed effect carries.
@@ -68,9 +61,24 @@ export function fitMixedModel(
     beta: beta.map((b, k) => b * scale + shift * constant[k]!),
     covariance: inverse.map((row) => row.map((v) => v * sigma * sigma)),
     sigma,
-    theta: best.at,
+    theta: best,
     criterion: fit.criterion + (n - p) * 2 * Math.log(scale),
   };
+}
+
+/** The lowest point that searches from the grid's hollows end at; null where the function exists nowhere on it. */
+export function lowestEnd(
+  f: (at: readonly number[]) => number,
+  grid: readonly (readonly number[])[],
+): readonly number[] | null {
+  const ends = hollows(f, grid).map((start) =>
+    nelderMead(
+      f,
+      start,
+      start.map((v) => Math.max(0.05, v / 2)),
+    ),
+  );
+  return ends.sort((x, y) => x.value - y.value)[0]?.at ?? null;
 }
 
 /** Points of the grid that have no lower neighbour along an axis; none where the criterion exists nowhere. */

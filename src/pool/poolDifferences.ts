@@ -1,7 +1,8 @@
-import { fitMixedModel, type MixedGroup } from "../compare/mixedModel.ts";
+import { fitMixedModel, type MixedFit, type MixedGroup } from "../compare/mixedModel.ts";
 import type { OrWhy } from "../reading.ts";
 import { t975 } from "../statistics/distributions.ts";
 import { mean, standardDeviation } from "../statistics/mean.ts";
+import { crossedModel } from "./crossedFit.ts";
 import { predictiveHalf } from "./predictive.ts";
 
 /** One skater's difference on one evening, b minus a. */
@@ -42,40 +43,56 @@ const STARTS = [0, 0.1, 0.2, 0.4, 0.7, 1, 1.5, 2.5, 5, 12];
  * @returns the unit is the differences'
  */
 export function poolDifferences(rows: readonly SkaterDifference[]): OrWhy<Pooled> {
-  const studies = [...new Set(rows.map((r) => r.study))];
-  const skaters = [...new Set(rows.map((r) => r.skater))];
-  if (studies.length < 2) return no("Pooling needs two evenings or more with skaters in both techniques.");
-  if (rows.length < studies.length + 1)
-    return no(
-      "Each evening has one skater with both techniques, so evenings and skaters can't be told apart.",
-    );
-  const repeated = skaters.length < rows.length;
-  const fit = repeated ? crossed(rows, studies, skaters) : nested(rows, studies);
-  if (!fit) return no("The skaters' differences are all exactly alike, so there is nothing to judge by.");
-  const value = fit.beta[0]!;
-  const variance = fit.covariance[0]![0]!;
+  const found = fitted(rows);
+  if ("why" in found) return found;
+  const { fit, sizes, repeated } = found;
   const [study, skater = 0] = fit.theta.map((t) => (t * fit.sigma) ** 2) as [number, number?];
   const within = skater + fit.sigma ** 2;
-  const standardError = Math.sqrt(variance);
-  const df = studies.length - 1;
-  const half = t975(df) * standardError;
-  const sizes = studies.map((s) => rows.filter((r) => r.study === s).length);
+  const mean = meanOf(fit, sizes.length);
   const spread = { study, within, sizes };
-  const about = (half: number) => ({ value, interval95: [value - half, value + half] as const });
+  const about = (half: number) => ({
+    value: mean.value,
+    interval95: [mean.value - half, mean.value + half] as const,
+  });
   return {
-    value,
-    standardError,
-    ci95: [value - half, value + half],
-    df,
+    ...mean,
     sdBetweenStudies: Math.sqrt(study),
     sdBetweenSkaters: Math.sqrt(within),
     newSkater: about(predictiveHalf(spread, true)),
     newStudy:
-      studies.length < 3
+      sizes.length < 3
         ? no("How much evenings differ is told by three or more.")
         : about(predictiveHalf(spread, false)),
-    method: `REML, random evening${repeated ? " and skater" : ""}; t with evenings - 1 = ${df} degrees of freedom`,
+    method: `REML, random evening${repeated ? " and skater" : ""}; t with evenings - 1 = ${mean.df} degrees of freedom`,
   };
+}
+
+function meanOf(fit: MixedFit, studies: number) {
+  const value = fit.beta[0]!;
+  const standardError = Math.sqrt(fit.covariance[0]![0]!);
+  const df = studies - 1;
+  const half = t975(df) * standardError;
+  return { value, standardError, df, ci95: [value - half, value + half] as const };
+}
+
+/** @param theta variances that are held; absent = estimated */
+function fitted(rows: readonly SkaterDifference[], theta?: readonly number[]) {
+  const byStudy = new Map<string, number[]>();
+  for (const { study, difference } of rows) byStudy.set(study, [...(byStudy.get(study) ?? []), difference]);
+  const sizes = [...byStudy.values()].map((own) => own.length);
+  if (sizes.length < 2) return no("Pooling needs two evenings or more with skaters in both techniques.");
+  if (rows.length < sizes.length + 1)
+    return no(
+      "Each evening has one skater with both techniques, so evenings and skaters can't be told apart.",
+    );
+  const repeated = theta ? theta.length > 1 : new Set(rows.map((r) => r.skater)).size < rows.length;
+  const fit = theta
+    ? held(rows, theta)
+    : repeated
+      ? crossedModel(rows).fit([STARTS, STARTS])
+      : nested([...byStudy.values()]);
+  if (!fit) return no("The skaters' differences are all exactly alike, so there is nothing to judge by.");
+  return { fit, sizes, repeated };
 }
 
 function no(why: string): { value: null; why: string } {
@@ -83,41 +100,38 @@ function no(why: string): { value: null; why: string } {
 }
 
 /** Nobody came twice: evenings are independent of each other. */
-function nested(rows: readonly SkaterDifference[], studies: readonly string[]) {
-  const groups = studies.map((study): MixedGroup => {
-    const own = rows.filter((r) => r.study === study);
-    return { y: own.map((r) => r.difference), x: own.map(() => [1]), z: own.map(() => [1]) };
-  });
+function nested(evenings: readonly (readonly number[])[]) {
+  const groups = evenings.map(
+    (own): MixedGroup => ({ y: own, x: own.map(() => [1]), z: own.map(() => [1]) }),
+  );
   return fitMixedModel(groups, (theta) => [[theta[0]!]], [STARTS]);
 }
 
-/** Somebody came twice: all evenings hang together. */
-function crossed(rows: readonly SkaterDifference[], studies: readonly string[], skaters: readonly string[]) {
-  const columns = studies.length + skaters.length;
-  const z = rows.map((r) => {
-    const row = new Array<number>(columns).fill(0);
-    row[studies.indexOf(r.study)] = 1;
-    row[studies.length + skaters.indexOf(r.skater)] = 1;
-    return row;
-  });
-  const group: MixedGroup = { y: rows.map((r) => r.difference), x: rows.map(() => [1]), z };
-  const factor = (theta: readonly number[], q: number) =>
-    Array.from({ length: q }, (_, i) =>
-      Array.from({ length: q }, (_, j) => (i !== j ? 0 : i < studies.length ? theta[0]! : theta[1]!)),
-    );
-  return fitMixedModel([group], factor, [STARTS, STARTS]);
+/** The mean with the variances given; where nobody came twice a skater is part of the rest. */
+function held(rows: readonly SkaterDifference[], theta: readonly number[]): MixedFit | null {
+  const [study, skater] = theta;
+  if (skater !== undefined) return crossedModel(rows).at(theta);
+  return crossedModel(rows.map((r) => ({ ...r, skater: "" }))).at([study!, 0]);
 }
+
+/** With more evenings than that one of them hardly moves the variances, and they are held. */
+const MANY = 40;
 
 /** The same without each evening in turn; none with fewer than three. */
 export function leaveOneOut(
   rows: readonly SkaterDifference[],
-): { readonly without: string; readonly pooled: OrWhy<Pooled> }[] {
+): { readonly without: string; readonly pooled: OrWhy<Pick<Pooled, "value" | "ci95">> }[] {
   const studies = [...new Set(rows.map((r) => r.study))];
   if (studies.length < 3) return [];
-  return studies.map((without) => ({
-    without,
-    pooled: poolDifferences(rows.filter((r) => r.study !== without)),
-  }));
+  const all = studies.length > MANY ? fitted(rows) : null;
+  const theta = all && "fit" in all ? all.fit.theta : undefined;
+  return studies.map((without) => {
+    const found = fitted(
+      rows.filter((r) => r.study !== without),
+      theta,
+    );
+    return { without, pooled: "why" in found ? found : meanOf(found.fit, found.sizes.length) };
+  });
 }
 
 /** One evening by itself: n, mean and its t interval over skaters. */

@@ -1,4 +1,4 @@
-import { compareTechniques } from "../compare/compareTechniques.ts";
+import { compareJudged } from "../compare/compareTechniques.ts";
 import { MeasureError } from "../errors.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
 import { techniqueLabels } from "../study/labels.ts";
@@ -54,7 +54,7 @@ export function poolRows(evenings: readonly Evening[], question: Question): Pool
     if (a === b) throw refused(`In ${name} both names mean the technique "${a}".`);
     const labels = techniqueLabels(study);
     const techniqueName = (id: string) => labels.get(id) ?? id;
-    const comparison = compareTechniques({
+    const comparison = compareJudged({
       rows: study.trials.map((t) => ({
         skater: t.skater,
         technique: techniqueName(t.technique),

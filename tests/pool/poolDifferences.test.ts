@@ -1,4 +1,6 @@
+import { Matrix, solve } from "ml-matrix";
 import { describe, expect, it } from "vitest";
+import { crossedModel } from "../../src/pool/crossedFit.ts";
 import {
   eveningMean,
   leaveOneOut,
@@ -56,6 +58,63 @@ describe("the pooled mean of several evenings", () => {
     expect(poolDifferences(alike)).toMatchObject({ value: null, why: expect.stringContaining("alike") });
     expect(eveningMean([])).toMatchObject({ value: null });
     expect(leaveOneOut(alike)).toEqual([]);
+  });
+});
+
+describe("many evenings", () => {
+  const season = (evenings: number, who: (evening: number, k: number) => string, seed: number) => {
+    const random = seeded(seed);
+    const own = new Map<string, number>();
+    return Array.from({ length: evenings }, (_, e) => {
+      const evening = 0.04 * normal(random);
+      return Array.from({ length: 4 }, (_, k): SkaterDifference => {
+        const skater = who(e, k);
+        if (!own.has(skater)) own.set(skater, 0.05 * normal(random));
+        const rest = 0.02 * normal(random);
+        return { study: `E${e}`, skater, difference: -0.1 + evening + own.get(skater)! + rest };
+      });
+    }).flat();
+  };
+
+  // Law: the mean is generalised least squares under the variances found, with the covariance matrix written out in full.
+  it.each([
+    ["few skaters, many evenings", (_: number, k: number) => `S${k}`],
+    ["many skaters, few evenings each", (e: number, k: number) => `S${e + 3 * k}`],
+    ["nobody twice", (e: number, k: number) => `S${4 * e + k}`],
+  ])("are weighed as their covariance says: %s", (_, who) => {
+    const rows = season(12, who, 5);
+    const found = pooled(rows);
+    // The part that is a skater's own is not told from the rest where nobody comes twice, nor needed.
+    const model = crossedModel(rows).fit([
+      [0, 0.5, 2],
+      [0, 0.5, 2],
+    ]);
+    const twice = new Set(rows.map((r) => r.skater)).size < rows.length;
+    const rest = twice ? model!.sigma : found.sdBetweenSkaters;
+    const skater = twice ? Math.abs(model!.theta[1]!) * rest : 0;
+    const study = twice ? Math.abs(model!.theta[0]!) * rest : found.sdBetweenStudies;
+    const v = rows.map((r, i) =>
+      rows.map(
+        (s, j) =>
+          (i === j ? rest ** 2 : 0) +
+          (r.study === s.study ? study ** 2 : 0) +
+          (r.skater === s.skater ? skater ** 2 : 0),
+      ),
+    );
+    const weights = solve(new Matrix(v), Matrix.ones(rows.length, 1)).to1DArray();
+    const sum = weights.reduce((all, w) => all + w, 0);
+    const mean = weights.reduce((all, w, i) => all + w * rows[i]!.difference, 0) / sum;
+    expect(Math.abs(found.value - mean)).toBeLessThan(1e-5);
+    expect(Math.abs(found.standardError - 1 / Math.sqrt(sum)) * Math.sqrt(sum)).toBeLessThan(1e-3);
+  });
+
+  it("are left out one by one with variances that hardly move", () => {
+    const rows = season(60, (e, k) => `S${(e + k) % 9}`, 8);
+    for (const { without, pooled: left } of leaveOneOut(rows).filter((_, i) => i % 20 === 0)) {
+      const whole = pooled(rows.filter((r) => r.study !== without));
+      if (left.value === null) throw new Error(left.why);
+      expect(Math.abs(left.value - whole.value)).toBeLessThan(0.1 * whole.standardError);
+    }
   });
 });
 
