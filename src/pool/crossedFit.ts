@@ -1,5 +1,10 @@
 import { lowestEnd, type MixedFit } from "../compare/mixedModel.ts";
-import type { SkaterDifference } from "./poolDifferences.ts";
+
+interface CrossedRow {
+  readonly study: string;
+  readonly skater: string;
+  readonly difference: number;
+}
 
 /** Rows by the levels of the factor that has more of them, each with how often it meets the levels of the other. */
 interface Tables {
@@ -33,7 +38,7 @@ export interface CrossedModel {
  * @see Bates, Maechler, Bolker & Walker (2015), J Stat Softw 67(1), section 3.4: the profiled criterion
  * @see George & Liu (1981), Computer Solution of Large Sparse Positive Definite Systems, chapter 4: the envelope
  */
-export function crossedModel(rows: readonly SkaterDifference[]): CrossedModel {
+export function crossedModel(rows: readonly CrossedRow[]): CrossedModel {
   const n = rows.length;
   const shift = rows.reduce((sum, r) => sum + r.difference, 0) / n;
   const scale = Math.sqrt(rows.reduce((sum, r) => sum + (r.difference - shift) ** 2, 0) / n);
@@ -62,11 +67,11 @@ export function crossedModel(rows: readonly SkaterDifference[]): CrossedModel {
   };
 }
 
-function tablesOf(rows: readonly SkaterDifference[], y: (r: SkaterDifference) => number): Tables {
+function tablesOf(rows: readonly CrossedRow[], y: (r: CrossedRow) => number): Tables {
   const studies = new Set(rows.map((r) => r.study)).size;
   const studiesLarger = studies >= new Set(rows.map((r) => r.skater)).size;
-  const larger = (r: SkaterDifference) => (studiesLarger ? r.study : r.skater);
-  const smaller = (r: SkaterDifference) => (studiesLarger ? r.skater : r.study);
+  const larger = (r: CrossedRow) => (studiesLarger ? r.study : r.skater);
+  const smaller = (r: CrossedRow) => (studiesLarger ? r.skater : r.study);
   const index = new Map<string, number>();
   const kept: { size: number; sum: [number, number] }[] = [];
   const groups = new Map<string, { size: number; sum: [number, number]; met: Map<number, number> }>();
