@@ -1,4 +1,4 @@
-import { Suspense, useEffect, useMemo, useRef } from "react";
+import { lazy, Suspense, useEffect, useMemo, useRef, useState } from "react";
 import { useStore } from "zustand";
 import type { StoreApi } from "zustand/vanilla";
 import { placeComponent } from "./fetchedPlaces.ts";
@@ -15,6 +15,9 @@ import type { Autosave } from "./store/autosave.ts";
 import { createFirstSteps, noteSteps } from "./store/firstSteps.ts";
 import { dismissAll } from "./store/messages.ts";
 import "./frame/frame.css";
+
+/** Seldom asked for. */
+const StartPage = lazy(async () => ({ default: (await import("./start/StartPage.tsx")).StartPage }));
 
 interface AppProps extends PlaceProps {
   readonly autosave: Autosave;
@@ -34,13 +37,16 @@ export function App({ session, shell, autosave, unsaved, takeOver, takeTheirs }:
   useEffect(() => noteSteps(session, steps), [session, steps]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: a message belongs to the place it was said in
   useEffect(dismissAll, [place]);
+  const [start, setStart] = useState(false);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: going to a place leaves the start page
+  useEffect(() => setStart(false), [place]);
   const Open = placeComponent(place);
   return (
     <div className="frame">
       <button type="button" className="skip" onClick={() => main.current?.focus()}>
         Skip to the place
       </button>
-      <Bar session={session} autosave={autosave} steps={steps} />
+      <Bar session={session} autosave={autosave} steps={steps} start={start} onStart={setStart} />
       <main className="main" ref={main} tabIndex={-1}>
         <FirstSteps session={session} steps={steps} />
         <Notices session={session} takeOver={takeOver} />
@@ -48,7 +54,16 @@ export function App({ session, shell, autosave, unsaved, takeOver, takeTheirs }:
         <UnsavedNotice session={session} unsaved={unsaved} />
         <ErrorBoundary about={place}>
           <Suspense fallback={<p style={{ padding: 24 }}>Opening …</p>}>
-            <Open session={session} shell={shell} />
+            {start ? (
+              <StartPage
+                session={session}
+                shell={shell}
+                autosave={autosave}
+                onClose={() => setStart(false)}
+              />
+            ) : (
+              <Open session={session} shell={shell} />
+            )}
           </Suspense>
         </ErrorBoundary>
       </main>

@@ -38,6 +38,15 @@ async function openStudy(folder: string): Promise<void> {
     study: folder,
     windowDir: join(root, "dist", "app"),
     oneWindow: true,
+    studies: {
+      recent: () => recentStudies(recentFile()),
+      // The window is taken there; where it came from is gone by the time it would hear an answer.
+      open: async (other) => {
+        await openStudy(other);
+        return `${ORIGIN}/`;
+      },
+      demo,
+    },
     origins: () => ORIGINS,
   });
   await window?.loadURL(`${ORIGIN}/`);

@@ -7,6 +7,7 @@ import { createHost } from "./host/createHost.ts";
 import type { BodyLimits } from "./host/jsonBody.ts";
 import { hasKey, type Key, keyedAddress, newKey } from "./host/key.ts";
 import { refusal } from "./host/replies.ts";
+import type { Studies } from "./host/studies.ts";
 import { ownPorts, type StudyPorts } from "./studyPorts.ts";
 import { windowAddresses } from "./windowAddresses.ts";
 
@@ -19,6 +20,8 @@ export interface ServeOptions {
   readonly ports?: StudyPorts;
   /** The built window. */
   readonly windowDir: string;
+  /** How its windows go to other studies; absent = they can't. */
+  readonly studies?: Studies;
   /** How long the other end may take; the usual times where it says none. */
   readonly patience?: Patience;
 }
@@ -68,6 +71,7 @@ export async function startServer({
   port,
   ports,
   windowDir,
+  studies,
   patience = {},
 }: ServeOptions): Promise<Server> {
   const {
@@ -87,6 +91,7 @@ export async function startServer({
     key: () => key,
     bodies,
     ...(addresses ? { addresses } : {}),
+    ...(studies ? { studies } : {}),
   });
   const open = (wanted: number) =>
     openDoor(wanted, limits(headersMs), bounds, (incoming, outgoing, known) => {

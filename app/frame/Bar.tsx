@@ -13,23 +13,38 @@ interface BarProps {
   readonly session: Session;
   readonly autosave: Autosave;
   readonly steps: FirstStepsStore;
+  /** Whether the start page stands where a place would. */
+  readonly start: boolean;
+  readonly onStart: (start: boolean) => void;
 }
 
 /** The places in the order of the day, each with what is done or missing; at the foot, whether all is saved. */
-export function Bar({ session, autosave, steps }: BarProps) {
+export function Bar({ session, autosave, steps, start, onStart }: BarProps) {
   const place = useStore(session, (s) => s.place);
   const whole = useStore(session, (s) => s.whole);
   const status: Record<Place, PlaceStatus> = placeStatus(whole, useMeasured(whole));
   return (
     <nav className="bar" aria-label="Places">
       <div className="bar-name">Blademark</div>
+      <button
+        type="button"
+        className="bar-scheme"
+        aria-pressed={start}
+        title="Open another study, make a new one, or the next evening of this one"
+        onClick={() => onStart(!start)}
+      >
+        Studies
+      </button>
       {PLACES.map((p) => (
         <button
           key={p}
           type="button"
           className="bar-place"
-          aria-current={p === place ? "page" : undefined}
-          onClick={() => goToPlace(session, p)}
+          aria-current={p === place && !start ? "page" : undefined}
+          onClick={() => {
+            onStart(false);
+            goToPlace(session, p);
+          }}
           title={status[p].next}
         >
           {PLACE_NAMES[p]}

@@ -8,6 +8,8 @@ import type {
   Position,
   Reach,
   Saved,
+  StudyList,
+  StudyWish,
   WindowNews,
 } from "../../src/study/exchange.ts";
 import type { JournalStep } from "../../src/study/journal.ts";
@@ -36,6 +38,10 @@ export interface Shell {
   leftNothing(): Promise<void>;
   /** A file was changed by another program: keep what this window holds of it, or (null) take what is there. */
   choose(document: string | null): Promise<void>;
+  /** The studies a person can go to from here. */
+  studies(): Promise<StudyList>;
+  /** Opens or makes another study; resolves to the address of its window. */
+  goToStudy(wish: StudyWish): Promise<string>;
   /** Where the person was, so that a reopened study starts there. */
   savePosition(position: Position): Promise<void>;
   /** Copies the file into the study's `clips/`; resolves when it is stored, then preparation starts by itself. */

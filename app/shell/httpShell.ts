@@ -6,6 +6,7 @@ import type {
   OpenedStudy,
   Reach,
   Saved,
+  StudyList,
   WindowNews,
 } from "../../src/study/exchange.ts";
 import type { ClipLink } from "../../src/study/types.ts";
@@ -45,6 +46,11 @@ export function createHttpShell(origin: string): Shell {
     watch: (hear) => watch(at(`/api/window?window=${window}`), hear),
     takeOver: async () => {
       await send(at("/api/window/take-over"), { method: "POST", headers: me() });
+    },
+    studies: () => json<StudyList>(at("/api/studies"), { headers: me() }),
+    goToStudy: async (wish) => {
+      const answer = await send(at("/api/studies"), jsonBody("POST", wish, me()));
+      return ((await answer.json()) as { address: string }).address;
     },
     letGo: async () => {
       await send(at("/api/window/let-go"), { method: "POST", headers: me() });

@@ -3,7 +3,7 @@ import type { OpenedStudy } from "../../src/study/exchange.ts";
 import { undoStates } from "../../src/study/journal.ts";
 import { withPlanChanges } from "../../src/study/lockedPlan.ts";
 import type { Place } from "../../src/study/places.ts";
-import type { WholeStudy } from "../../src/study/types.ts";
+import type { Study, WholeStudy } from "../../src/study/types.ts";
 import type { Command } from "../commands/Command.ts";
 
 /** One thing that can be undone: the study before it, its name, and where the person was. */
@@ -53,12 +53,17 @@ export function createSession(opened: Omit<OpenedStudy, "run">): Session {
     notices: opened.notices,
     owner: opened.owner,
     stepsMade: opened.stepsMade,
-    place: opened.position?.place ?? (study.trials.length > 0 ? "measure" : "plan"),
+    place: opened.position?.place ?? (begun(study) ? "measure" : "plan"),
     trial: remembered?.trial ?? study.trials.find((t) => t.clip)?.id ?? study.trials[0]?.id ?? null,
     frame: remembered?.frame ?? 0,
     leftAt: {},
     ...undoStates(whole, opened.steps),
   }));
+}
+
+/** Whether the evening is more than a plan. */
+function begun({ trials }: Study): boolean {
+  return trials.some((t) => t.time !== null || t.clip !== undefined);
 }
 
 /**

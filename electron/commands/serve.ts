@@ -2,9 +2,9 @@ import { join, resolve } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import { demoStudy, sampleStudy } from "../demoStudy.ts";
 import { openBrowser } from "../openBrowser.ts";
+import { OpenStudies } from "../openStudies.ts";
 import { packageRoot } from "../packageRoot.ts";
-import { type Server, startServer } from "../serve.ts";
-import { StudyPorts } from "../studyPorts.ts";
+import type { Server } from "../serve.ts";
 import { createStudy } from "../vault/createStudy.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
 import { readArgs, wholeOption } from "./options.ts";
@@ -30,13 +30,14 @@ Only this machine can reach it. Ctrl+C ends it.
       throw new UsageError("Give either a study to open or --new FOLDER, not both.");
     const port = values.port === undefined ? null : wholeOption("--port", values.port, 0, 65535);
     const study = await chosenStudy(positionals[0], values.new, io);
-    const server = await open(study, port);
+    const studies = new OpenStudies(join(packageRoot(), "dist", "app"));
+    const server = await open(studies, study, port);
     io.say(`Study: ${study}`);
     io.say(`Blademark is open at ${server.url} (on this machine only). Press Ctrl+C to end it.`);
     const takeAway = values.open ? await openBrowser(server) : null;
     await untilAsked();
     await takeAway?.();
-    await server.close();
+    await studies.close();
     return 0;
   },
 };
@@ -56,11 +57,9 @@ async function chosenStudy(given: string | undefined, fresh: string | undefined,
   return demoStudy();
 }
 
-async function open(study: string, port: number | null): Promise<Server> {
-  const windowDir = join(packageRoot(), "dist", "app");
+async function open(studies: OpenStudies, study: string, port: number | null): Promise<Server> {
   try {
-    const ports = await StudyPorts.read(study);
-    return await startServer({ study, windowDir, ports, ...(port === null ? {} : { port }) });
+    return await studies.server(study, port ?? undefined);
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     if (code !== "EADDRINUSE" && code !== "EACCES") throw error;

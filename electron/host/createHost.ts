@@ -11,6 +11,7 @@ import { type BodyLimits, bodyReaders } from "./jsonBody.ts";
 import { askForKey, firstVisit, type Key } from "./key.ts";
 import { watchLock } from "./lockWatch.ts";
 import { failure, refusal } from "./replies.ts";
+import { type Studies, studiesRoutes } from "./studies.ts";
 import { studyRoutes } from "./study.ts";
 import { windowReply } from "./window.ts";
 import { type WindowAddresses, Windows } from "./windows.ts";
@@ -30,6 +31,8 @@ export interface HostOptions {
   readonly addresses?: WindowAddresses;
   /** Where the study lies; another one in tests. */
   readonly disk?: DiskOf;
+  /** How other studies are gone to; a door without can't. */
+  readonly studies?: Studies;
   /** How long a body may take; the usual times where it says none. */
   readonly bodies?: BodyLimits;
 }
@@ -60,6 +63,7 @@ export async function createHost(options: HostOptions): Promise<Host> {
   const lock = watchLock(vault, (text) => windows.handOver(text));
   const bodies = bodyReaders(options.bodies);
   const studies = studyRoutes(vault, windows, bodies, addresses);
+  const others = studiesRoutes(vault, bodies, options.studies);
   const clips = clipRoutes(vault, preparation, bodies);
   const films = filmRoutes(vault, preparation, bodies);
   const window = resolve(windowDir);
@@ -81,6 +85,8 @@ export async function createHost(options: HostOptions): Promise<Host> {
     ["PUT", "marks/*", ({ request, given: [trial = ""] }) => studies.saveMarks(request, trial)],
     ["POST", "steps", ({ request }) => studies.addSteps(request)],
     ["POST", "choose", ({ request }) => studies.choose(request)],
+    ["GET", "studies", () => others.list()],
+    ["POST", "studies", ({ request }) => others.go(request)],
     ["GET", "window", ({ request }) => windows.join(request)],
     ["POST", "window/take-over", ({ request }) => windows.takeOver(request)],
     ["POST", "window/let-go", ({ request }) => windows.letGo(request)],

@@ -67,6 +67,7 @@ export const ROOMS = {
   "app/ribbon": ["src", "app/commands", "app/frame", "app/store"],
   "app/charts": ["src", "app/frame"],
   "app/film": ["src", "app/frame", "app/picture", "app/shell", "app/store"],
+  "app/start": ["src", "app/shell", "app/store"],
   "app/places/shared": ["src", "app/commands", "app/shell", "app/store"],
   "app/places/plan": [...PLACE],
   "app/places/times": [...PLACE],

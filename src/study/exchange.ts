@@ -134,3 +134,25 @@ export interface ClipIndex {
   readonly failure: string | null;
   readonly failureCode: string | null;
 }
+
+/** A study on the start page. */
+export interface KnownStudy {
+  readonly folder: string;
+  readonly question: string;
+  readonly date: string | null;
+  readonly skaters: number;
+  readonly trials: number;
+  /** Trials with a time. */
+  readonly timed: number;
+}
+
+/** What the start page shows: the study that is open, and those that were, newest first. */
+export interface StudyList {
+  readonly here: string;
+  readonly recent: readonly KnownStudy[];
+}
+
+/** Which study to go to: one that is there, a new one, the next evening of the one that is open, or the demo. */
+export type StudyWish =
+  | { readonly do: "open" | "new" | "next"; readonly folder: string }
+  | { readonly do: "demo" };
