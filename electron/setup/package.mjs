@@ -1,9 +1,11 @@
-// npm run package: the installer of the system it runs on, in dist/desktop. `-- --dry`: everything but Electron itself.
+// npm run package: the installer of the system it runs on, in dist/desktop. `-- --dry`: everything but Electron itself;
+// `-- --portable`: a folder with Node that needs no installer (`--try`: and is tried).
 import { existsSync } from "node:fs";
 import { join } from "node:path";
 import { ensureBuilt } from "./build.mjs";
 import { ensureInstalled } from "./install.mjs";
 import { packDry } from "./packDry.mjs";
+import { packPortable, tryPortable } from "./portable.mjs";
 import { root, runToEnd, say, stop } from "./run.mjs";
 
 /** Fetched when it is used: a packer of its own, with three hundred packages nobody else needs. */
@@ -11,7 +13,10 @@ const PACKER = ["--yes", "electron-builder@26.17.0", "--config", join(root, "ele
 
 ensureInstalled();
 await ensureBuilt();
-if (process.argv.includes("--dry")) packDry(PACKER);
+if (process.argv.includes("--portable")) {
+  const folder = packPortable();
+  if (process.argv.includes("--try")) await tryPortable(folder);
+} else if (process.argv.includes("--dry")) packDry(PACKER);
 else pack();
 
 function pack() {
