@@ -71,6 +71,9 @@ function differencesTable(compared: readonly Compared[]): Table {
       whole("n_b", "trials in b_mean"),
       text("verdict", "beyond what is worth it"),
       text("why", "why this verdict"),
+      text("settles", "what the interval says against the smallest difference worth having", {
+        choices: ["worth it", "not worth it", "open"],
+      }),
     ],
     rows: compared.flatMap(({ used, c }) =>
       c.pairs.map((p): Cell[] =>
@@ -88,6 +91,7 @@ function differencesTable(compared: readonly Compared[]): Table {
           p.nB,
           p.verdict,
           p.why,
+          p.settles,
         ]),
       ),
     ),
@@ -145,6 +149,16 @@ function summaryTable(compared: readonly Compared[]): Table {
         "half-width for skaters in general: the t interval, never narrower than repeats allow",
         "",
       ),
+      ...(["d_z", "g_z"] as const).flatMap((name) => [
+        number(`${name}_ci95_low`, `lower end of the 95 % interval of ${name}`, ""),
+        number(`${name}_ci95_high`, `upper end of the 95 % interval of ${name}`, ""),
+      ]),
+      number("typical_error_df", "degrees of freedom of typical_error", ""),
+      number("b_later_by", "places b was skated later than a, mean over skaters", ""),
+      number("model_df", "degrees of freedom of the mixed model's difference", ""),
+      number("model_sd_skater", "SD between skaters in the mixed model", ""),
+      number("model_sd_response", "SD of how differently skaters respond; blank without repeats", ""),
+      number("model_sd_trial", "SD between repeats in the mixed model", ""),
     ],
     rows: compared.map(({ used, c }): Cell[] =>
       written([
@@ -172,6 +186,14 @@ function summaryTable(compared: readonly Compared[]): Table {
         value(c.mdc95Single),
         c.smallestWorthwhile.value,
         ...[c.these, c.general].map((had) => (had.value === null ? null : had.u95)),
+        ...[c.dZ, c.gZ].flatMap((e): Cell[] =>
+          e.value === null || "why" in e.ci95 ? [null, null] : [...e.ci95],
+        ),
+        c.typicalError.value === null ? null : c.typicalError.df,
+        value(c.bLaterBy),
+        ...(c.model.value === null
+          ? [null, null, null, null]
+          : [c.model.df, c.model.sdSkater, c.model.sdSkaterByTechnique, c.model.sdTrial]),
       ]),
     ),
   };

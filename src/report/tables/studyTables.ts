@@ -10,6 +10,7 @@ import { markedTables } from "./markedTables.ts";
 import { markingTables } from "./markingTables.ts";
 import { refusedTable, stridesTable, trialsTable } from "./measuredTables.ts";
 import { skatersTable, techniquesTable } from "./peopleTables.ts";
+import { REPEAT_R } from "./repeatR.ts";
 import { sidesTable } from "./sidesTable.ts";
 import { studyTable } from "./studyTable.ts";
 import type { Cell, Table } from "./table.ts";
@@ -42,6 +43,7 @@ export function tableFiles(
   const title = typedText(whole.study, whole.study.question, names) || "A study of skating strides";
   return [
     ...tables.map((t) => ({ name: `${t.name}.csv`, content: csvText(t) })),
+    { name: "repeat.R", content: REPEAT_R },
     { name: "datapackage.json", content: `${JSON.stringify(dataPackage(tables, title), null, 2)}\n` },
   ];
 }

@@ -1,0 +1,39 @@
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { tableFiles } from "../../src/report/tables/studyTables.ts";
+import { studyOfKind } from "../helpers/studyKinds.ts";
+
+// R (Debian's r-base-core) redoes what the tables say with its own t.test, pt and qt.
+let folder: string;
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), "blademark-test-"));
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+function repeated(kind: string, change: (name: string, content: string) => string = (_, c) => c) {
+  const { whole, readingOf } = studyOfKind(kind);
+  for (const { name, content } of tableFiles(whole, "names", readingOf))
+    writeFileSync(join(folder, name), change(name, content));
+  const ran = spawnSync("Rscript", [join(folder, "repeat.R")], { encoding: "utf8" });
+  if (ran.error) throw new Error("Rscript is not here. Install it (Debian: apt-get install r-base-core).");
+  return { status: ran.status, said: `${ran.stdout}${ran.stderr}` };
+}
+
+describe("repeat.R", () => {
+  it.each(["demo", "missing cells", "two skaters"])("redoes the numbers of a study: %s", (kind) => {
+    const { status, said } = repeated(kind);
+    expect(said).toMatch(/numbers redone: \d{2,} /);
+    expect(status, said).toBe(0);
+  });
+
+  it("tells a table that was changed", () => {
+    const { status, said } = repeated("clear", (name, content) =>
+      name === "trials.csv" ? content.replace(/,4\.(\d)/, (_, k) => `,4.${(Number(k) + 1) % 10}`) : content,
+    );
+    expect(status).toBe(1);
+    expect(said).toContain("differs:");
+  });
+});
