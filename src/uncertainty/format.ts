@@ -3,6 +3,8 @@ import type { Reading } from "../reading.ts";
 const MINUS = "\u2212";
 /** Binds number and unit so that a line never breaks between them. */
 const JOIN = "\u00a0";
+/** An angle's ± beyond it tells nothing, and is said in words. */
+const WIDEST_DEG = 90;
 
 /**
  * "1.279 ± 0.022 m": two significant digits of u95, the value to the same place.
@@ -17,6 +19,9 @@ export function formatReading(reading: Reading, unit: string): string {
 
 /** "0.123 ± 0.068 s", "42° ± 11°", never broken between lines: for the middle of a sentence. */
 export function plusMinus(value: number, u95: number, unit: string): string {
+  // No two arms' directions are farther apart than that.
+  if (unit === "°" && u95 > WIDEST_DEG)
+    return `${formatNumber(value, 0)}°${JOIN}±${JOIN}more than ${WIDEST_DEG}°`;
   return valueAndU95(value, u95, unit, JOIN);
 }
 
