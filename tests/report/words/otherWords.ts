@@ -284,21 +284,18 @@ export function achieved(sentence: string, made: MadeUpStudy): void {
     [new RegExp(`^No skater has ${name} measured with both techniques\\.$`), () => expect(d).toEqual([])],
     [
       new RegExp(
-        `^The techniques were asked to differ by at least ${NUMBER}${unit} in ${name}; they differed by ${NUMBER}(?:${unit.trim() === "°" ? "°" : ""} ± ${NUMBER})?${unit}(, the wrong way)? \\((\\w+) skaters?\\), (.*?)\\.(?: Less than was asked for: (.*)\\.)?$`,
+        `^The techniques were asked to differ by at least ${NUMBER}${unit} in ${name}; they differed by ${NUMBER}(?:${unit.trim() === "°" ? "°" : ""} ± (more than )?${NUMBER})?${unit}(, the wrong way)? \\((\\w+) skaters?\\), (.*?)\\.(?: Less than was asked for: (.*)\\.)?$`,
       ),
-      ([, least, size, half, wrongWay, n, verdict, short]) => {
+      ([, least, size, beyond, half, wrongWay, n, verdict, short]) => {
         says(least!, gap, sentence);
         expect(count(n!)).toBe(d.length);
-        // From ± 100° on whole tens are said.
-        const tens = (printed: string, value: number) =>
-          Number(half) >= 100
-            ? expect(Math.abs(Number(printed) - value), sentence).toBeLessThanOrEqual(5)
-            : says(printed, value, sentence);
-        tens(size!, Math.abs(average(d)));
+        says(size!, Math.abs(average(d)), sentence);
         expect(wrongWay !== undefined).toBe(average(d) < 0);
         const u95 =
           d.length < 2 ? null : Math.max((t975(d.length - 1) * deviation(d)) / Math.sqrt(d.length), repeated);
-        if (half) tens(half, u95!);
+        // No two directions are farther apart than 90°.
+        if (beyond) expect([half, u95! > 90]).toEqual(["90", true]);
+        else if (half) says(half, u95!, sentence);
         if (verdict === "in the mean all that was asked")
           expect(average(d) - u95!).toBeGreaterThanOrEqual(gap - 1e-9);
         if (verdict === "no less than was asked") expect(average(d)).toBeGreaterThanOrEqual(gap - 1e-9);
