@@ -10,6 +10,7 @@ import type {
   Saved,
   StudyList,
   StudyWish,
+  SuggestNews,
   WindowNews,
 } from "../../src/study/exchange.ts";
 import type { JournalStep } from "../../src/study/journal.ts";
@@ -72,6 +73,14 @@ export interface Shell {
     hear: (news: FilmNews & { readonly kind: "progress" }) => void,
     signal: AbortSignal,
   ): Promise<{ readonly url: string; readonly name: string }>;
+  /**
+   * What could be suggested from these marks, as `suggest --json` prints it; hears how far looking has come. `signal` stops it.
+   */
+  suggest(
+    marks: TrialMarks,
+    hear: (news: SuggestNews & { readonly kind: "progress" }) => void,
+    signal: AbortSignal,
+  ): Promise<string>;
   /**
    * A small picture of the clip near a moment (seconds from its first frame on), without preparing anything; null when there is
    * none. `time`: the picture's own, null when the file gives none.

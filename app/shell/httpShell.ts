@@ -7,6 +7,7 @@ import type {
   Reach,
   Saved,
   StudyList,
+  SuggestNews,
   WindowNews,
 } from "../../src/study/exchange.ts";
 import type { ClipLink } from "../../src/study/types.ts";
@@ -115,6 +116,19 @@ export function createHttpShell(origin: string): Shell {
         else written = { url: at(`/api/films/${news.id}`), name: news.name };
       }
       if (written) return written;
+      throw new ShellError(SILENT, 0);
+    },
+    async suggest(marks, hear, signal) {
+      const { body } = await send(at(`/api/suggestions/${encodeURIComponent(marks.trial)}`), {
+        ...jsonBody("POST", marks, me()),
+        keepalive: false,
+        signal,
+      });
+      for await (const news of lines<SuggestNews>(body)) {
+        if (news.kind === "progress") hear(news);
+        else if (news.kind === "failed") throw new ShellError(news.text, 0);
+        else return news.text;
+      }
       throw new ShellError(SILENT, 0);
     },
     async glimpse(clip, seconds, signal) {

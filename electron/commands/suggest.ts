@@ -2,7 +2,7 @@ import { resolve } from "node:path";
 import { trialLabel } from "../../src/study/labels.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { comesNearer, type Judged, judgeTrial } from "../../src/suggest/judge.ts";
-import { suggestJson } from "../../src/suggest/suggestJson.ts";
+import { suggestText } from "../../src/suggest/suggestJson.ts";
 import type { Suggestions } from "../../src/suggest/suggestTrial.ts";
 import { emptyMarks } from "../../src/trials/trialInput.ts";
 import { tenths, withFilmTools } from "../film/filmTools.ts";
@@ -38,7 +38,7 @@ mark before a person has looked at it, magnified, and taken or moved it.
       if (trial !== undefined) {
         const confirmed = whole.marks[trial] ?? emptyMarks(trial);
         const found = await suggestStudyTrial(whole, trial, confirmed, tools, hooks());
-        io.out(values.json ? JSON.stringify(suggestJson(trial, found), null, 2) : inWords(found));
+        io.out(values.json ? suggestText(trial, found) : inWords(found));
         return;
       }
       const judged: { trial: string; judged: Judged[] }[] = [];

@@ -13,6 +13,7 @@ import { watchLock } from "./lockWatch.ts";
 import { failure, refusal } from "./replies.ts";
 import { type Studies, studiesRoutes } from "./studies.ts";
 import { studyRoutes } from "./study.ts";
+import { suggestionRoutes } from "./suggestions.ts";
 import { windowReply } from "./window.ts";
 import { type WindowAddresses, Windows } from "./windows.ts";
 
@@ -66,6 +67,7 @@ export async function createHost(options: HostOptions): Promise<Host> {
   const others = studiesRoutes(vault, bodies, options.studies);
   const clips = clipRoutes(vault, preparation, bodies);
   const films = filmRoutes(vault, preparation, bodies);
+  const suggestions = suggestionRoutes(vault, preparation, bodies);
   const window = resolve(windowDir);
 
   // Looking for clips that were moved may take a while; the window need not wait for it.
@@ -106,8 +108,12 @@ export async function createHost(options: HostOptions): Promise<Host> {
     [
       "GET",
       "clips/*/frames/*",
-      ({ request, given: [clip = "", n = ""] }) => frameReply(vault, preparation, clip, n, request),
+      ({ request, given: [clip = "", n = ""] }) => {
+        suggestions.giveWay();
+        return frameReply(vault, preparation, clip, n, request);
+      },
     ],
+    ["POST", "suggestions/*", ({ request, given: [trial = ""] }) => suggestions.make(request, trial)],
     ["POST", "films", ({ request }) => films.make(request)],
     ["GET", "films/*", ({ given: [film = ""] }) => films.file(film)],
   ];
@@ -149,6 +155,7 @@ export async function createHost(options: HostOptions): Promise<Host> {
     async close() {
       await lock.stop();
       await films.close();
+      await suggestions.close();
       await preparation.close();
       await vault.close();
     },

@@ -77,9 +77,16 @@ export const ROOMS = {
   "electron/disk": ["src"],
   "electron/clip": ["src", "electron/disk"],
   "electron/film": ["src", "electron/clip"],
-  "electron/suggest": ["src", "electron/clip", "electron/film", "electron"],
+  "electron/suggest": ["src", "electron/clip", "electron/disk", "electron/film", "electron"],
   "electron/vault": ["src", "electron/clip", "electron/disk"],
-  "electron/host": ["src", "electron/clip", "electron/disk", "electron/film", "electron/vault"],
+  "electron/host": [
+    "src",
+    "electron/clip",
+    "electron/disk",
+    "electron/film",
+    "electron/suggest",
+    "electron/vault",
+  ],
   "electron/commands": [
     "src",
     "electron",

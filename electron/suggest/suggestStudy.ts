@@ -1,15 +1,14 @@
-import { setImmediate as breath } from "node:timers/promises";
 import { MeasureError } from "../../src/errors.ts";
-import type { TrialMarks, WholeStudy } from "../../src/study/types.ts";
-import type { Body } from "../../src/suggest/body.ts";
-import { followBody, startFrom } from "../../src/suggest/followBody.ts";
-import type { Rgba } from "../../src/suggest/pixels.ts";
+import type { Trial, TrialMarks, WholeStudy } from "../../src/study/types.ts";
+import { startFrom } from "../../src/suggest/followBody.ts";
 import type { Eyes } from "../../src/suggest/scene.ts";
 import { type Suggestions, suggestTrial } from "../../src/suggest/suggestTrial.ts";
+import type { Preparation } from "../clip/jobs/preparation.ts";
 import { wholeClip } from "../clip/jobs/wholeClip.ts";
+import type { ClipSource } from "../clip/link/clipSource.ts";
 import type { FilmTools } from "../film/writeFilm.ts";
-import { jpegPixels } from "./jpegPixels.ts";
-import { poseModels } from "./poseModels.ts";
+import { ClipEyes, type Following } from "./lookAt.ts";
+import { type PoseModels, poseModels } from "./poseModels.ts";
 
 export interface SuggestProgress {
   readonly doing: "preparing" | "looking";
@@ -40,16 +39,13 @@ export async function suggestStudyTrial(
   tools: FilmTools,
   hooks: SuggestHooks,
 ): Promise<Suggestions> {
-  const eyes = await eyesOn(whole, trial, confirmed, tools, hooks);
-  return suggestTrial(
-    {
-      events: confirmed.events,
-      marks: confirmed.marks,
-      picture: confirmed.picture!,
-      realInterval: eyes.realInterval,
-    },
-    eyes,
-  );
+  return suggestFrom(confirmed, await eyesOn(whole, trial, confirmed, tools, hooks));
+}
+
+/** The one way from marks to suggestions, for the command and for the window. */
+export function suggestFrom(confirmed: TrialMarks, eyes: TrialEyes): Promise<Suggestions> {
+  const { events, marks, picture } = confirmed;
+  return suggestTrial({ events, marks, picture: picture!, realInterval: eyes.realInterval }, eyes);
 }
 
 /** Prepares the clip and follows the skater through it. */
@@ -60,6 +56,36 @@ export async function eyesOn(
   { preparation, sourceOf }: FilmTools,
   { onProgress, signal }: SuggestHooks,
 ): Promise<TrialEyes> {
+  const asked = mustSee(whole, trial, confirmed);
+  const source = sourceOf(asked.clip);
+  const range = await preparedRange(preparation, source, { onProgress, signal });
+  let models: Promise<PoseModels> | null = null;
+  const clip = new ClipEyes({
+    jpeg: (frame) => storedFrame(preparation, source, frame),
+    models: () => {
+      models ??= poseModels();
+      return models;
+    },
+  });
+  const eyes = await clip.follow({
+    start: asked.start,
+    range,
+    onFrame: (done, of) => onProgress({ doing: "looking", done, of, secondsLeft: null }),
+    signal,
+  });
+  return { ...eyes, realInterval: asked.realInterval };
+}
+
+/** What is needed to look at a trial. */
+export interface Asked {
+  readonly row: Trial;
+  readonly clip: string;
+  readonly start: Following["start"];
+  readonly realInterval: number;
+}
+
+/** @throws {MeasureError} `unknown-trial`, `no-clip`, `nothing-marked` */
+export function mustSee(whole: Pick<WholeStudy, "study">, trial: string, confirmed: TrialMarks): Asked {
   const row = whole.study.trials.find((t) => t.id === trial);
   if (!row)
     throw new MeasureError(
@@ -80,63 +106,38 @@ export async function eyesOn(
       `suggest needs marks to learn from; trial ${trial} has none`,
       "Nothing is marked on this trial yet. Mark two strides of each side by hand first, where the skater is large in the picture.",
     );
-  const source = sourceOf(row.clip);
+  return { row, clip: row.clip, start, realInterval: confirmed.picture.frameInterval / row.speedFactor };
+}
+
+/** The frames that can be looked at, once all of them are prepared. Of a film with a part that matters only that part is. */
+export async function preparedRange(
+  preparation: Preparation,
+  source: ClipSource,
+  { onProgress, signal }: SuggestHooks,
+): Promise<Following["range"]> {
   const times = await wholeClip(preparation, source, "so nothing is suggested", {
     onProgress: (done, of, secondsLeft) => onProgress({ doing: "preparing", done, of, secondsLeft }),
     signal,
   }).catch((error: unknown) => {
-    goesOn(signal);
+    if (signal.aborted)
+      throw new MeasureError("cancelled", "suggest was stopped", "Stopped. Nothing is suggested.");
     throw error;
   });
-  const kept = new Map<number, Rgba>();
-  const picture = async (frame: number): Promise<Rgba> => {
-    const before = kept.get(frame);
-    if (before) return before;
-    const answer = await preparation.frame(source, frame);
-    if (answer.kind !== "frame")
-      throw new MeasureError(
-        "frame-gone",
-        `frame ${frame} of ${source.clip} is ${answer.kind}`,
-        `Frame ${frame} of the clip has no picture, so nothing is suggested. Open the trial in Measure to see why.`,
-      );
-    const pixels = await jpegPixels(answer.jpeg);
-    // One frame is looked at several times in a row, then not again.
-    if (kept.size >= 4) kept.delete(kept.keys().next().value!);
-    kept.set(frame, pixels);
-    return pixels;
-  };
-  const models = await poseModels();
-  // Of a film with a part that matters only that part is prepared.
   const { first = 0, last = times.length - 1 } = source.part ?? {};
-  const range = { first, last: Math.min(last, times.length - 1) };
-  let looked = 0;
-  const bodies = await followBody(
-    async (frame, square) => {
-      goesOn(signal);
-      onProgress({ doing: "looking", done: looked++, of: range.last - range.first + 1, secondsLeft: null });
-      const body = models.quick(await picture(frame), frame, square);
-      await breath();
-      return body;
-    },
-    start,
-    range,
-  );
-  const closer = new Map<number, Body>();
-  return {
-    bodies,
-    closely: async (frame, square) => {
-      goesOn(signal);
-      const body = closer.get(frame) ?? models.close(await picture(frame), frame, square);
-      closer.set(frame, body);
-      return body;
-    },
-    picture,
-    realInterval: confirmed.picture.frameInterval / row.speedFactor,
-  };
+  return { first, last: Math.min(last, times.length - 1) };
 }
 
-/** @throws {MeasureError} `cancelled` */
-function goesOn(signal: AbortSignal): void {
-  if (signal.aborted)
-    throw new MeasureError("cancelled", "suggest was stopped", "Stopped. Nothing is suggested.");
+/** @throws {MeasureError} `frame-gone` */
+export async function storedFrame(
+  preparation: Preparation,
+  source: ClipSource,
+  frame: number,
+): Promise<Uint8Array> {
+  const answer = await preparation.frame(source, frame);
+  if (answer.kind === "frame") return answer.jpeg;
+  throw new MeasureError(
+    "frame-gone",
+    `frame ${frame} of ${source.clip} is ${answer.kind}`,
+    `Frame ${frame} of the clip has no picture, so nothing is suggested. Open the trial in Measure to see why.`,
+  );
 }

@@ -40,6 +40,18 @@ export type FilmNews =
   | { readonly kind: "written"; readonly id: string; readonly name: string }
   | { readonly kind: "failed"; readonly text: string };
 
+/** What the host tells while it looks for what it can suggest. */
+export type SuggestNews =
+  | {
+      readonly kind: "progress";
+      readonly doing: "preparing" | "looking";
+      readonly done: number;
+      readonly of: number;
+    }
+  /** `text`: what `suggest --json` prints for the same study and clip. */
+  | { readonly kind: "suggested"; readonly text: string }
+  | { readonly kind: "failed"; readonly text: string };
+
 /** Which clip of trials the window asks for. */
 export interface FilmOrder {
   readonly trials: readonly string[];

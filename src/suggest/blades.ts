@@ -23,6 +23,8 @@ export interface FoundBlade {
   readonly toe: At;
   /** The largest distance of one template's place from their middle, px. */
   readonly spread: number;
+  /** Frames of the blades that found it. */
+  readonly by: readonly number[];
 }
 
 /** So many known blades vote. */
@@ -58,10 +60,16 @@ export function findBlade(
       Math.hypot(f.toe.x - toe.x, f.toe.y - toe.y),
     ]),
   );
-  return { heel, toe, spread };
+  return { heel, toe, spread, by: found.map((f) => f.frame) };
 }
 
-function placeBy(picture: Grey, known: KnownBlade, expected: At, size: number): { heel: At; toe: At } | null {
+interface Placed {
+  readonly heel: At;
+  readonly toe: At;
+  readonly frame: number;
+}
+
+function placeBy(picture: Grey, known: KnownBlade, expected: At, size: number): Placed | null {
   const scale = size / known.size;
   const centre = { x: (known.heel.x + known.toe.x) / 2, y: (known.heel.y + known.toe.y) / 2 };
   const reach = Math.ceil(AROUND * size);
@@ -75,5 +83,5 @@ function placeBy(picture: Grey, known: KnownBlade, expected: At, size: number): 
     x: match.x + (p.x - centre.x) * scale,
     y: match.y + (p.y - centre.y) * scale,
   });
-  return { heel: moved(known.heel), toe: moved(known.toe) };
+  return { heel: moved(known.heel), toe: moved(known.toe), frame: known.frame };
 }

@@ -62,7 +62,8 @@ const OF_BLADE = 6;
  */
 export function startFrom(marks: readonly Mark[]): { frame: number; square: Square } | null {
   let best: { frame: number; square: Square; points: number } | null = null;
-  for (const [frame, on] of marksByFrame(marks)) {
+  // Taught marks only: what is confirmed from then on must not have the whole clip looked at again.
+  for (const [frame, on] of marksByFrame(marks.filter((m) => !m.suggested))) {
     const square = squareAbout(on);
     if (!square) continue;
     const points = new Set(on.map((m) => `${m.point} ${m.side}`)).size;

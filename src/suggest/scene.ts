@@ -10,6 +10,8 @@ export interface Eyes {
   /** The slower, better model on one frame. */
   closely(frame: number, square: Square): Promise<Body>;
   picture(frame: number): Promise<Rgba>;
+  /** Which model sees: SHA-256 of its weights. */
+  readonly model: string;
 }
 
 export interface SuggestedPoint {
@@ -21,6 +23,8 @@ export interface SuggestedPoint {
   /** Standard uncertainty per coordinate, px, as learned on this clip. */
   readonly uPx: number;
   readonly from: "pose" | "template";
+  /** Frames whose confirmed marks it was learned from. */
+  readonly templates: readonly number[];
 }
 
 /** What is not suggested, and why, in words for a coach. */

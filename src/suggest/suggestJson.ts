@@ -3,11 +3,12 @@ import type { Suggestions } from "./suggestTrial.ts";
 const places = (value: number, digits: number) => Math.round(value * 10 ** digits) / 10 ** digits;
 
 /** `blademark.suggest`, as in docs/contracts.md: pixels to a tenth, standard uncertainties to a tenth of a frame or pixel. */
-export function suggestJson(trial: string, { taught, events, points, refused }: Suggestions) {
+export function suggestJson(trial: string, { model, taught, events, points, refused }: Suggestions) {
   return {
     format: "blademark.suggest",
     version: 1,
     trial,
+    model,
     taught,
     events: events.map(({ event, side, frame, sdFrames }) => ({
       event,
@@ -15,7 +16,7 @@ export function suggestJson(trial: string, { taught, events, points, refused }: 
       frame,
       sd_frames: places(sdFrames, 1),
     })),
-    points: points.map(({ frame, point, side, xPx, yPx, uPx, from }) => ({
+    points: points.map(({ frame, point, side, xPx, yPx, uPx, from, templates }) => ({
       frame,
       point,
       side,
@@ -23,7 +24,13 @@ export function suggestJson(trial: string, { taught, events, points, refused }: 
       y_px: places(yPx, 1),
       u_px: places(uPx, 1),
       from,
+      templates,
     })),
     refused,
   };
+}
+
+/** What the command prints, and the window is sent. */
+export function suggestText(trial: string, found: Suggestions): string {
+  return JSON.stringify(suggestJson(trial, found), null, 2);
 }

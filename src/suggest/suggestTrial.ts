@@ -7,6 +7,7 @@ import { suggestedBlades } from "./suggestedBlades.ts";
 import { suggestedBody } from "./suggestedBody.ts";
 import { eventSdFrames, FEWEST_LESSONS, type SuggestedEvent, suggestedEvents } from "./suggestedEvents.ts";
 import { lessonsOf, SIDES, taughtStrides } from "./taught.ts";
+import { tooManyMoved } from "./tooManyMoved.ts";
 
 /** What has been confirmed on a clip. */
 export interface Confirmed {
@@ -18,6 +19,7 @@ export interface Confirmed {
 }
 
 export interface Suggestions {
+  readonly model: string;
   readonly taught: Readonly<Record<Side, number>>;
   readonly events: readonly (SuggestedEvent & { readonly sdFrames: number })[];
   readonly points: readonly SuggestedPoint[];
@@ -33,6 +35,7 @@ export interface Suggestions {
  */
 export async function suggestTrial(confirmed: Confirmed, eyes: Eyes): Promise<Suggestions> {
   const { events, marks, picture, realInterval } = confirmed;
+  const { model } = eyes;
   const lessons = lessonsOf(events, marks);
   const taught = { left: taughtStrides(lessons, "left"), right: taughtStrides(lessons, "right") };
   const refused: Refusal[] = SIDES.flatMap((side) =>
@@ -40,12 +43,15 @@ export async function suggestTrial(confirmed: Confirmed, eyes: Eyes): Promise<Su
       ? [{ what: "everything" as const, side, why: tooFew(side, taught[side]) }]
       : [],
   );
+  const stopped = tooManyMoved(marks);
+  if (stopped)
+    return { model, taught, events: [], points: [], refused: [{ what: "everything", why: stopped }] };
   const ready = lessons.filter(({ side }) => taught[side] >= FEWEST_LESSONS);
-  if (ready.length === 0) return { taught, events: [], points: [], refused };
+  if (ready.length === 0) return { model, taught, events: [], points: [], refused };
   const whole = eyes.bodies.map((body) => (body && !isCutOff(body, picture) ? body : undefined));
   if (whole.every((body) => !body)) {
     refused.push({ what: "everything", why: "The skater was not found in the picture where you marked." });
-    return { taught, events: [], points: [], refused };
+    return { model, taught, events: [], points: [], refused };
   }
   if (eyes.bodies.some((body, frame) => body && !whole[frame]))
     refused.push({
@@ -70,6 +76,7 @@ export async function suggestTrial(confirmed: Confirmed, eyes: Eyes): Promise<Su
     if (!taken.has(key) && !points.has(key)) points.set(key, point);
   }
   return {
+    model,
     taught,
     events: found.map((e) => ({ ...e, sdFrames })).sort((a, b) => a.frame - b.frame),
     points: [...points.values()].sort((a, b) => a.frame - b.frame),

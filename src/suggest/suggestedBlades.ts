@@ -7,7 +7,7 @@ import { greyPart } from "./pixels.ts";
 import type { Refusal, Scene, SuggestedPoint } from "./scene.ts";
 import { closeLook } from "./suggestedBody.ts";
 import { FEWEST_LESSONS, type SuggestedEvent } from "./suggestedEvents.ts";
-import { bladeOf, type Lessons, SIDES } from "./taught.ts";
+import { bladeOf, isByHand, type Lessons, SIDES } from "./taught.ts";
 
 /** SD before this clip has told its own, px. [measured on renders 1.3, expected two to three times that: docs/suggested-marks.md] */
 const UNTOLD_SD_PX = 3;
@@ -25,6 +25,7 @@ interface Taught {
   /** From the model's ankle to the middle of the blade, as multiples of the body's size. */
   readonly dx: number;
   readonly dy: number;
+  readonly byHand: boolean;
 }
 
 /**
@@ -77,7 +78,7 @@ export async function suggestedBlades(
           });
           continue;
         }
-        const at = { frame, side: blade, uPx: sd, from: "template" as const };
+        const at = { frame, side: blade, uPx: sd, from: "template" as const, templates: found.by };
         points.push(
           { ...at, point: "blade_heel", xPx: found.heel.x, yPx: found.heel.y },
           { ...at, point: "blade_toe", xPx: found.toe.x, yPx: found.toe.y },
@@ -112,6 +113,7 @@ async function taughtBlades(
       blade: { frame: lesson.frame, heel, toe, picture, size },
       dx: (centre.x - ankle.x) / size,
       dy: (centre.y - ankle.y) / size,
+      byHand: isByHand(marked.heel) && isByHand(marked.toe),
     });
   }
   return taught;
@@ -161,7 +163,9 @@ async function taughtSd(scene: Scene, taught: readonly Taught[], side: Side, clo
 /** Each confirmed blade looked for by the others, px, where it would have been suggested. */
 async function misses(scene: Scene, taught: readonly Taught[], side: Side, close: Close): Promise<number[]> {
   const all: number[] = [];
-  for (const { blade } of taught) {
+  for (const { blade, byHand } of taught) {
+    // One taken over lies where these very strides put it: it tells nothing of how they miss.
+    if (!byHand) continue;
     const others = taught.filter((t) => t.blade.frame !== blade.frame);
     if (others.length < 2) continue;
     const found = await lookFor(scene, others, blade.frame, side, close);

@@ -5,7 +5,7 @@ import { ownSd } from "./ownSd.ts";
 import type { Refusal, Scene, SuggestedPoint } from "./scene.ts";
 import type { SuggestedEvent } from "./suggestedEvents.ts";
 import { FEWEST_LESSONS } from "./suggestedEvents.ts";
-import { type Lessons, markOf, SIDES } from "./taught.ts";
+import { isByHand, type Lessons, markOf, SIDES } from "./taught.ts";
 
 const JOINTS: readonly PointName[] = ["hip", "shoulder", "elbow", "wrist"];
 
@@ -20,6 +20,9 @@ const TELLING = 0.12;
 interface Offset {
   readonly dx: number;
   readonly dy: number;
+  readonly frame: number;
+  /** What the person put says how suggestions miss; what they took over says only what was suggested. */
+  readonly byHand: boolean;
 }
 
 /**
@@ -40,8 +43,10 @@ export async function suggestedBody(
     const known = await offsetsOf(lesson, close, sizes);
     learned.set(keyOf(lesson), known);
     for (const { offsets } of known) {
-      differences.push(...leftOut(offsets));
-      freedom += 2 * (offsets.length - 1);
+      const own = offsets.filter((o) => o.byHand);
+      if (own.length < 2) continue;
+      differences.push(...leftOut(own));
+      freedom += 2 * (own.length - 1);
     }
   }
   const share = ownSd(differences, freedom) ?? UNTOLD_SD;
@@ -83,6 +88,7 @@ export async function suggestedBody(
         yPx: p.y + mean(offsets.map((o) => o.dy)) * size,
         uPx: Math.max(LEAST_SD_PX, share * size),
         from: "pose",
+        templates: offsets.map((o) => o.frame),
       });
     }
   }
@@ -122,7 +128,12 @@ async function offsetsOf(
         if (!mark || !body) continue;
         const p = seen(body, nearestBodyPoint(point, side));
         const size = sizes(lesson.frame);
-        offsets.push({ dx: (mark.xPx - p.x) / size, dy: (mark.yPx - p.y) / size });
+        offsets.push({
+          dx: (mark.xPx - p.x) / size,
+          dy: (mark.yPx - p.y) / size,
+          frame: lesson.frame,
+          byHand: isByHand(mark),
+        });
       }
       if (offsets.length >= FEWEST_LESSONS) found.push({ offsets, point, side });
     }

@@ -101,7 +101,8 @@ function between(known: readonly number[], rhythm: Rhythm, cycle: number, reach:
 /** How far suggested frames are off on this clip, SD in frames: each confirmed frame looked for by the others. */
 export function eventSdFrames(lessons: readonly Lessons[], rhythm: Rhythm): number {
   const groups = lessons.map(({ all }) =>
-    all.flatMap(({ frame }) => {
+    all.flatMap(({ frame, byHand }) => {
+      if (!byHand) return [];
       const others = all.map((l) => l.frame).filter((f) => f !== frame);
       const best = others.length > 0 ? rhythm.bestNear(nearest(others, frame), frame, 8) : null;
       return best ? [best.frame - frame] : [];

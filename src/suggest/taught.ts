@@ -4,6 +4,8 @@ import type { EventFrame, EventName, Mark, PointName, Side } from "../study/type
 export interface Lesson {
   readonly frame: number;
   readonly marks: readonly Mark[];
+  /** Whether the frame was picked without a suggestion in sight. */
+  readonly byHand: boolean;
 }
 
 /** Everything confirmed of one event of one side, by frame. */
@@ -32,7 +34,7 @@ export function lessonsOf(events: readonly EventFrame[], marks: readonly Mark[])
       side,
       all: events
         .filter((e) => e.event === event && e.side === side)
-        .map(({ frame }) => ({ frame, marks: on.get(frame) ?? [] }))
+        .map(({ frame, from }) => ({ frame, marks: on.get(frame) ?? [], byHand: isByHand({ from }) }))
         .sort((a, b) => a.frame - b.frame),
     })),
   );
@@ -46,6 +48,11 @@ export function marksByFrame(marks: readonly Mark[]): ReadonlyMap<number, readon
     else frames.set(mark.frame, [mark]);
   }
   return frames;
+}
+
+/** Put without a suggestion in sight: taught, or a blind check. */
+export function isByHand({ from }: { readonly from?: Mark["from"] }): boolean {
+  return from !== "accepted" && from !== "moved";
 }
 
 export function markOf(lesson: Lesson, point: PointName, side: Side): Mark | undefined {

@@ -115,6 +115,7 @@ function scene(
     bodies,
     closely: async (frame) => (turned.includes(frame) ? turn(bodies[frame]!) : bodies[frame]!),
     picture: async (frame) => picture(frame),
+    model: "made up",
   };
   return { events, marks, eyes };
 }

@@ -20,7 +20,7 @@ function taught(made: MadeUp, at: number): { lessons: Lessons[]; others: number[
     const frame = frameOf(made, cycle + at);
     if (frame >= 8) all.push(frame);
   }
-  const known = all.slice(-2).map((frame) => ({ frame, marks: [] }));
+  const known = all.slice(-2).map((frame) => ({ frame, marks: [], byHand: true }));
   return { lessons: [{ event: "blade_off", side: "left", all: known }], others: all.slice(0, -2) };
 }
 
@@ -86,7 +86,9 @@ describe("events are found again by the rhythm of the body", () => {
     const made: MadeUp = { cycle: 36, at: coming };
     const bodies = madeUpBodies(made, FRAMES);
     const rhythm = new Rhythm(bodies, smoothSizes(bodies, 1 / 60), 1 / 60);
-    const one = [{ event: "blade_off" as const, side: "left" as const, all: [{ frame: 290, marks: [] }] }];
+    const one = [
+      { event: "blade_off" as const, side: "left" as const, all: [{ frame: 290, marks: [], byHand: true }] },
+    ];
     expect(suggestedEvents(one, rhythm, 1 / 60)).toEqual([]);
   });
 });
