@@ -3,8 +3,7 @@ import type { Mark } from "../../src/study/types.ts";
 import { tooManyMoved } from "../../src/suggest/tooManyMoved.ts";
 import { mark } from "../app/fakeStudy.ts";
 
-const of = (from: Mark["from"], n: number) =>
-  Array.from({ length: n }, () => mark(from ? { from } : {}));
+const of = (from: Mark["from"], n: number) => Array.from({ length: n }, () => mark(from ? { from } : {}));
 
 /** The rule is design's own (docs/suggested-marks.md): more than 40 of 100 of the last twenty points looked at. */
 describe("suggesting stops", () => {
