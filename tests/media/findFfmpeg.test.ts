@@ -1,4 +1,4 @@
-import { chmodSync, writeFileSync } from "node:fs";
+import { chmodSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
@@ -33,6 +33,29 @@ describe("finding ffmpeg", () => {
       code: "no-ffmpeg",
       coach: expect.stringMatching(/BLADEMARK_FFMPEG is set to/),
     });
+  });
+
+  it("looks anew at a program that was exchanged, and not again at one that was not", async () => {
+    const folder = temporaryFolder();
+    const program = join(folder, "ffmpeg");
+    const calls = join(folder, "calls");
+    const put = (version: string) => {
+      writeFileSync(
+        program,
+        `#!/bin/sh\necho call >> ${calls}\necho "ffmpeg version ${version} of a test"\n`,
+      );
+      chmodSync(program, 0o755);
+    };
+    const find = async () => (await findFfmpeg([{ origin: "system", path: program }])).version;
+    const count = () => readFileSync(calls, "utf8").length;
+    put("1.0");
+    expect(await find()).toBe("1.0");
+    const once = count();
+    expect(await find()).toBe("1.0");
+    expect(count()).toBe(once);
+    put("10.0");
+    expect(await find()).toBe("10.0");
+    expect(count()).toBeGreaterThan(once);
   });
 
   it("says how to get one when there is none", async () => {

@@ -1,6 +1,8 @@
 import { execFile } from "node:child_process";
 import { existsSync } from "node:fs";
+import { stat } from "node:fs/promises";
 import { createRequire } from "node:module";
+import { delimiter, isAbsolute, join } from "node:path";
 import { promisify } from "node:util";
 import { MeasureError } from "../../../src/errors.ts";
 import { type Cage, cageFor } from "./confine.ts";
@@ -74,7 +76,34 @@ function fromPackage(name: string, pick: (module: { path?: string } & string) =>
   }
 }
 
+/** What was found out of a program file that is still the same: starting it four times costs most of a second. */
+const described = new Map<string, Promise<Ffmpeg | null>>();
+
 async function describe(origin: Ffmpeg["origin"], path: string): Promise<Ffmpeg | null> {
+  const file = await fileOf(path);
+  if (file === null) return tryOut(origin, path);
+  const key = `${origin} ${path} ${file}`;
+  const found = described.get(key) ?? tryOut(origin, path);
+  described.set(key, found);
+  const what = await found;
+  // What did not run may have been mended without a change of the file: a library it needs, a right.
+  if (what === null) described.delete(key);
+  return what;
+}
+
+/** Which file a program is, as it is now; null where that can't be told. */
+async function fileOf(path: string): Promise<string | null> {
+  const folders = isAbsolute(path) ? [""] : (process.env.PATH ?? "").split(delimiter).filter(Boolean);
+  for (const folder of folders)
+    for (const name of process.platform === "win32" ? [path, `${path}.exe`] : [path]) {
+      const file = folder === "" ? name : join(folder, name);
+      const is = await stat(file).catch(() => null);
+      if (is?.isFile()) return `${file} ${is.ino} ${is.size} ${is.mtimeMs} ${is.ctimeMs}`;
+    }
+  return null;
+}
+
+async function tryOut(origin: Ffmpeg["origin"], path: string): Promise<Ffmpeg | null> {
   try {
     const [version, options, filter, cage] = await Promise.all([
       run(path, ["-hide_banner", "-version"]),
