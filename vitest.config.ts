@@ -12,6 +12,9 @@ export default defineConfig({
           name: "core",
           include: ["tests/**/*.test.{ts,tsx}"],
           exclude: ["tests/media/**", "tests/browser/**", "tests/bench/**"],
+          // Files share what is loaded, which takes longer than most of their tests: whatever a test puts in a global's place
+          // it takes away again.
+          isolate: false,
           // A busy machine is slow, not wrong.
           testTimeout: 180_000,
           hookTimeout: 180_000,

@@ -53,6 +53,13 @@ beforeEach(() => {
 });
 
 describe("measure", () => {
+  /** Drawn once: ten thousand draws are most of this file's time. */
+  let drawn: ReturnType<typeof blademark> | null = null;
+  const drawnOnce = () => {
+    drawn ??= blademark(...base, "--json", "--seed", "7");
+    return drawn;
+  };
+
   it("prints one JSON object with every quantity of every stride, true to the simulated skater", async () => {
     const { status, out } = await blademark(...base, "--mark-sd", "1", "--json");
     expect(status).toBe(0);
@@ -130,7 +137,7 @@ describe("measure", () => {
   });
 
   it("says with --seed what Monte Carlo makes of every number, and whether it agrees", async () => {
-    const { status, out } = await blademark(...base, "--json", "--seed", "7");
+    const { status, out } = await drawnOnce();
     expect(status).toBe(0);
     const json = JSON.parse(out);
     expect(json.monte_carlo).toMatchObject({ seed: 7, draws: 10_000 });
@@ -150,7 +157,7 @@ describe("measure", () => {
   });
 
   it("gives the same bytes for the same tables, whatever the order of their rows and columns", async () => {
-    const first = await blademark(...base, "--json", "--seed", "7");
+    const first = await drawnOnce();
     const rows = writeMarksCsv(input.marks).trimEnd().split(/\r?\n/);
     const [header = "", ...body] = rows;
     const turned = [header, ...body].map((row) => row.split(",").reverse().join(","));

@@ -181,23 +181,27 @@ describe("a study exported to tables and measured by `measure`", () => {
     const rows = csvParseRows(csv("trials"));
     const cell = (row: readonly string[], name: string) => row[rows[0]!.indexOf(name)]!;
     const skaters = csvParseRows(csv("skaters"));
+    // One trial of each skater and playback: lengths of the body, picture and slow motion are what may go astray on the way.
+    const kinds = new Set<string>();
     const done: string[] = [];
     const folderSays = JSON.parse((await blademark("measure", DEMO, "--json")).out) as {
       trials: { id: string; measure: Measured }[];
     };
     for (const row of rows.slice(1)) {
       const trial = cell(row, "trial");
-      if (cell(row, "scale_points") === "") continue;
+      const kind = `${cell(row, "skater")} ${cell(row, "speed_factor")}`;
+      if (cell(row, "scale_points") === "" || kinds.has(kind)) continue;
+      kinds.add(kind);
       const skater = skaters.find((s) => s[0] === cell(row, "skater"))!;
       const body = ["hip_height", "upper_arm", "forearm", "stature"].flatMap((name, k) =>
         skater[k + 1] === "" ? [] : [`${name}=${skater[k + 1]}`],
       );
-      const kinds: Record<string, readonly [string, string]> = {
+      const tables: Record<string, readonly [string, string]> = {
         "ice-points": ["--ice", "ice_points"],
         "ice-points-by-frame": ["--ice-frames", "ice_points_frames"],
         "known-lengths": ["--known-length", "known_length"],
       };
-      const [option, table] = kinds[cell(row, "scale")]!;
+      const [option, table] = tables[cell(row, "scale")]!;
       const ran = await blademark(
         ...["measure", "--json", "--trial", trial],
         ...["--marks", join(folder, "marks.csv"), "--events", join(folder, "events.csv")],
@@ -207,15 +211,15 @@ describe("a study exported to tables and measured by `measure`", () => {
         ...["--body", body.join(","), "--mark-sd-stated", cell(row, "mark_sd_stated_px")],
       );
       expect(ran.said).toBe("");
-      const tables = JSON.parse(ran.out) as Measured;
+      const fromTables = JSON.parse(ran.out) as Measured;
       const own = folderSays.trials.find((t) => t.id === trial)!.measure;
-      expect(tables.scale).toEqual(own.scale);
-      expect(tables.marking).toEqual(own.marking);
-      expect(tables.strides).toEqual(own.strides);
-      expect(tables.trial).toEqual(own.trial);
+      expect(fromTables.scale).toEqual(own.scale);
+      expect(fromTables.marking).toEqual(own.marking);
+      expect(fromTables.strides).toEqual(own.strides);
+      expect(fromTables.trial).toEqual(own.trial);
       done.push(trial);
     }
-    expect(done.length).toBeGreaterThanOrEqual(8);
+    expect(done.length).toBeGreaterThanOrEqual(5);
   });
 
   it("asks which trial is meant", async () => {

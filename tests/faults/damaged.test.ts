@@ -44,7 +44,7 @@ it("offers the last good copy of half-written and bit-flipped files, and keeps t
 }, async () => {
   const table = outcomes("half-written or bit-flipped JSON");
   const random = seeded(7);
-  for (let n = 0; n < (ALL ? 300 : 24); n++) {
+  for (let n = 0; n < (ALL ? 300 : 12); n++) {
     const folder = await savedStudy();
     const name = n % 2 === 0 ? "study.json" : "marks/t1.json";
     const whole = readFileSync(join(folder, name));
@@ -97,7 +97,7 @@ it("opens or explains every mutated study, and overwrites nothing", { timeout: 3
   const table = outcomes("mutated study files");
   const random = seeded(1000);
   const whole = JSON.stringify(STUDY);
-  for (let n = 0; n < (ALL ? 1000 : 60); n++) {
+  for (let n = 0; n < (ALL ? 1000 : 30); n++) {
     const folder = studyFolder();
     const name = random() < 0.5 ? "study.json" : "marks/t1.json";
     writeFileSync(join(folder, name), mutated(name === "study.json" ? whole : JSON.stringify(MARKS), random));
