@@ -2,7 +2,7 @@ import { MeasureError } from "../errors.ts";
 import { type StrideEvents, strideOrder } from "../kinematics/trial/strideOrder.ts";
 import type { Warning } from "../reading.ts";
 import { median } from "../statistics/median.ts";
-import type { WholeStudy } from "../study/types.ts";
+import type { Trial, TrialMarks, WholeStudy } from "../study/types.ts";
 import { EVENT_OFFSET_FRAMES } from "../time/eventTime.ts";
 import { realSeconds } from "../time/speedFactor.ts";
 import { formatNumber } from "../uncertainty/format.ts";
@@ -32,16 +32,15 @@ export function farRecoveries(whole: WholeStudy, trialId: string): FarRecovery[]
   const { trials } = whole.study;
   const trial = trials.find((t) => t.id === trialId);
   if (!trial) return [];
-  const all = trials
-    .filter((t) => t.valid || t === trial)
-    .map((t) => ({ t, times: recoveries(whole, t.id) }));
-  const own = all.find(({ t }) => t === trial)!.times;
-  const pool = (others: typeof all) => others.flatMap(({ t, times }) => (t === trial ? [] : times));
-  const skaters = pool(all.filter(({ t }) => t.skater === trial.skater));
-  const everybodys = pool(all);
+  const of = (t: Trial) => recoveries(whole.marks[t.id], t.speedFactor);
+  const own = of(trial);
+  const others = trials.filter((t) => t.valid && t !== trial);
+  const skaters = others.filter((t) => t.skater === trial.skater).flatMap(of);
+  const fromOwn = skaters.length + own.length - 1 >= ENOUGH;
+  const pool = fromOwn ? skaters : others.flatMap(of);
   return own.flatMap((at) => {
-    const rest = own.filter((o) => o !== at);
-    const against = compared(at.seconds, [...skaters, ...rest], [...everybodys, ...rest]);
+    const rest = [...pool, ...own.filter((o) => o !== at)].map((o) => o.seconds);
+    const against = compared(at.seconds, rest, fromOwn);
     if (against === null) return [];
     const { side, stride, off, on } = at.events;
     return [
@@ -60,12 +59,25 @@ interface Recovery {
   readonly events: StrideEvents;
 }
 
-function recoveries({ study, marks }: WholeStudy, trialId: string): Recovery[] {
-  const { events = [], picture = null } = marks[trialId] ?? {};
+/** One trial's are asked for once for every other trial of the study. */
+const known = new WeakMap<
+  TrialMarks,
+  { readonly speedFactor: number; readonly found: readonly Recovery[] }
+>();
+
+function recoveries(marks: TrialMarks | undefined, speedFactor: number): readonly Recovery[] {
+  if (!marks) return [];
+  const before = known.get(marks);
+  if (before?.speedFactor === speedFactor) return before.found;
+  const found = recoveriesOf(marks, speedFactor);
+  known.set(marks, { speedFactor, found });
+  return found;
+}
+
+function recoveriesOf({ events, picture }: TrialMarks, speedFactor: number): Recovery[] {
   // As the number itself is computed: from the middle of the interval that each event lies in.
   const { blade_on, blade_off } = EVENT_OFFSET_FRAMES;
   const later = (blade_on - blade_off) * (picture?.frameInterval ?? 0);
-  const speedFactor = study.trials.find((t) => t.id === trialId)?.speedFactor ?? 1;
   return inOrder(events).flatMap((at) =>
     at.on ? [{ seconds: realSeconds(at.on.time - at.off.time + later, speedFactor), events: at }] : [],
   );
@@ -81,18 +93,15 @@ function inOrder(events: Parameters<typeof strideOrder>[0]): StrideEvents[] {
   }
 }
 
-/** What the time is far from, in words; null when it is not. */
-function compared(seconds: number, own: readonly Recovery[], everybodys: readonly Recovery[]): string | null {
-  const [whose, others, share] =
-    own.length >= ENOUGH
-      ? (["this skater’s others", own, OF_OWN] as const)
-      : (["the others of this study", everybodys, OF_OTHERS] as const);
-  if (others.length < ENOUGH) {
+/** What the time is far from, in words; null when it is not. `fromOwn`: the others are all this skater's. */
+function compared(seconds: number, times: readonly number[], fromOwn: boolean): string | null {
+  const whose = fromOwn ? "this skater’s others" : "the others of this study";
+  const share = fromOwn ? OF_OWN : OF_OTHERS;
+  if (times.length < ENOUGH) {
     return seconds >= SHORTEST && seconds <= LONGEST
       ? null
       : `what sprinting skaters do (${SHORTEST} to ${LONGEST} s)`;
   }
-  const times = others.map((o) => o.seconds);
   const usual = median(times);
   const spread = MAD_TO_SD * median(times.map((t) => Math.abs(t - usual)));
   if (Math.abs(seconds - usual) <= Math.max(FAR_SD * spread, share * usual)) return null;

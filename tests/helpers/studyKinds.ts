@@ -69,7 +69,7 @@ const KINDS: readonly Kind[] = [
   { name: "tied clock", skaters: 5, repeats: 2, effect: faster(0.1), scatter: 0, response: 0, digits: 1 },
   { name: "fifteen skaters", skaters: 15, repeats: 2, effect: faster(0.05), response: 0.05 },
   { name: "twenty skaters", skaters: 20, repeats: 2, effect: faster(0.05), response: 0.08 },
-  { name: "600 trials", skaters: 20, repeats: 10, techniques: 3, effect: faster(0.04), filmed: 10 },
+  { name: "600 trials", skaters: 20, repeats: 10, techniques: 3, effect: faster(0.04), filmed: 4 },
 ];
 
 export const STUDY_KINDS: readonly string[] = [...KINDS.map((k) => k.name), "demo"];

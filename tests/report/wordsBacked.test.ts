@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { madeUpStudy } from "../helpers/madeUpStudy.ts";
-import { t975, twoSided } from "../helpers/plainStatistics.ts";
+import { t975, twoSided, upperF } from "../helpers/plainStatistics.ts";
 import { backed } from "./words/backed.ts";
 
 // A blind reader: every sentence of the report about a difference is taken apart, and its numbers and its claim are
@@ -21,6 +21,15 @@ describe("every sentence of the report about a difference", () => {
       [30, 2.042],
     ] as const)
       expect(Math.abs(t975(df) - t)).toBeLessThan(0.0006);
+    // With 2 degrees of freedom above, F has the closed form (1 + 2 f / n)^(-n / 2); 1.3.6.7.3: upper 0.05 of F(5, 10) is 3.326.
+    for (const [f, n] of [
+      [0.3, 1],
+      [4.2565, 9],
+      [3.1, 60],
+      [1.7, 380],
+    ] as const)
+      expect(Math.abs(upperF(f, 2, n) - (1 + (2 * f) / n) ** (-n / 2))).toBeLessThan(1e-6);
+    expect(Math.abs(upperF(3.3258, 5, 10) - 0.05)).toBeLessThan(5e-6);
     // Student's sleep data: t -4.0621, 9 degrees of freedom, p 0.002833.
     expect(Math.abs(twoSided(-4.062127683, 9) - 0.00283289)).toBeLessThan(1e-7);
   });

@@ -150,7 +150,7 @@ function responseOf(sd: number, fromTrials: number, df1: number, df2: number): P
   const f = sd ** 2 / fromTrials;
   const quantile = (upper: number) => {
     let [low, high] = [0, 1e4];
-    for (let k = 0; k < 80; k++) {
+    for (let k = 0; k < 44; k++) {
       const middle = (low + high) / 2;
       if (upperF(middle, df1, df2) > upper) low = middle;
       else high = middle;
