@@ -1,3 +1,4 @@
+import { availableParallelism } from "node:os";
 import { defineConfig } from "vitest/config";
 
 /** `expect.poll` gives up after a second by itself, which a busy machine takes for nothing. */
@@ -15,6 +16,8 @@ export default defineConfig({
           // Files share what is loaded, which takes longer than most of their tests: whatever a test puts in a global's place
           // it takes away again.
           isolate: false,
+          // By itself Vitest leaves one processor out: of two that is half.
+          maxWorkers: availableParallelism(),
           // A busy machine is slow, not wrong.
           testTimeout: 180_000,
           hookTimeout: 180_000,
