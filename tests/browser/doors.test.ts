@@ -119,7 +119,7 @@ describe("the window", () => {
         SOON,
       )
       .toBe("The last word of the first");
-    expect(await readingOnly(second).count()).toBe(0);
+    await expect.poll(() => readingOnly(second).count(), SOON).toBe(0);
     await readingOnly(first).waitFor();
     await ask(second, "Asked in the second window");
     await expect.poll(() => studyOnDisk(folder).question, SOON).toBe("Asked in the second window");
@@ -135,7 +135,7 @@ describe("the window", () => {
         SOON,
       )
       .toBe("Asked in the second window");
-    expect(await readingOnly(first).count()).toBe(0);
+    await expect.poll(() => readingOnly(first).count(), SOON).toBe(0);
   });
 
   it("can undo after a reload what was done before it", async () => {

@@ -234,7 +234,7 @@ describe("the picture", () => {
     give();
     await untilExact(page, 150);
     expect((await pictureState(page)).painted).toBe(150);
-    expect(await label.count()).toBe(0);
+    await expect.poll(() => label.count(), SOON).toBe(0);
     await page.getByRole("button", { name: "This is the frame" }).click();
     await untilSaved(page);
     expect(marksOnDisk(folder).events).toEqual([

@@ -219,7 +219,7 @@ describe("stepping", () => {
     frontier = 0;
     await untilExact(page, 150);
     expect((await pictureState(page)).painted).toBe(150);
-    expect(await page.getByText(/; showing frame/).count()).toBe(0);
+    await expect.poll(() => page.getByText(/; showing frame/).count(), { timeout: PATIENCE_MS }).toBe(0);
     expect(studyOnDisk(folder).trials[0]?.clip).toBe("clip-0");
   });
 
@@ -236,7 +236,7 @@ describe("stepping", () => {
     ] as const) {
       await typeFrame(page, frame);
       await untilExact(page, frame);
-      expect(await label.count()).toBe(doubtful ? 1 : 0);
+      await expect.poll(() => label.count(), { timeout: PATIENCE_MS }).toBe(doubtful ? 1 : 0);
     }
     await leaveScale(page);
     await typeFrame(page, 31);

@@ -132,15 +132,19 @@ async function press(page: Page, places: readonly PicturePlace[]): Promise<void>
   await page.mouse.up();
 }
 
-/** The view follows the skater smoothly: waits until it has come to rest. */
+/** The view follows the skater smoothly: waits until it has come to rest, by what the browser draws and not by the clock. */
 async function untilStill(page: Page): Promise<void> {
-  const picture = page.getByTestId("picture");
-  for (let before = ""; ; ) {
-    const now = (await picture.getAttribute("data-view")) ?? "";
-    if (now === before) return;
-    before = now;
-    await page.waitForTimeout(60);
-  }
+  await page.evaluate(async () => {
+    const picture = document.querySelector<HTMLElement>("[data-testid=picture]");
+    const drawn = () => new Promise((done) => requestAnimationFrame(done));
+    let [before, same] = ["", 0];
+    while (same < 4) {
+      await drawn();
+      const now = picture?.dataset.view ?? "";
+      same = now === before ? same + 1 : 0;
+      before = now;
+    }
+  });
 }
 
 let known: Filmed | null = null;
