@@ -5,12 +5,12 @@ import { withFilmTools } from "../../electron/film/filmTools.ts";
 import { eyesOn } from "../../electron/suggest/suggestStudy.ts";
 import { readStudy } from "../../electron/vault/openStudy.ts";
 import type { EventFrame, Mark, TrialMarks } from "../../src/study/types.ts";
-import { suggestJson } from "../../src/suggest/suggestJson.ts";
 import { suggestTrial } from "../../src/suggest/suggestTrial.ts";
 import { normal, seeded } from "../helpers/random.ts";
 
 const SAMPLES = join(import.meta.dirname, "../../sample-clips");
 const TRIAL = "aino-close-1";
+const FIRST = 80;
 
 interface Truth {
   readonly frames: number;
@@ -29,10 +29,14 @@ interface Truth {
 
 describe("what is suggested on a rendered clip, from the truth of two strides a side with a hand's errors", () => {
   // Truth: the renderer's own (sample-clips/truth), of which the suggester sees two strides a side.
-  it("is every event within a frame, no accepted blade end far off, and the same when asked again", async () => {
+  // That other eyes come to the same bytes is held in suggestedInHost.test.ts.
+  it("is every event within a frame, and no accepted blade end far off", async () => {
     const truth: Truth = JSON.parse(readFileSync(join(SAMPLES, `truth/${TRIAL}.json`), "utf8"));
     const folder = join(SAMPLES, "demo-study");
-    const { whole } = await readStudy(folder, new Date(0));
+    const opened = (await readStudy(folder, new Date(0))).whole;
+    // Frames before the third push show her small, and looking at one takes a tenth of a second.
+    const clips = opened.study.clips.map((c) => ({ ...c, part: { first: FIRST, last: truth.frames - 1 } }));
+    const whole = { ...opened, study: { ...opened.study, clips } };
     const all = truth.events.filter((e) => e.event === "blade_off" || e.event === "blade_on");
     const taught = ["blade_off", "blade_on"].flatMap((event) =>
       (["left", "right"] as const).flatMap((side) =>
@@ -61,7 +65,7 @@ describe("what is suggested on a rendered clip, from the truth of two strides a 
       const found = await suggestTrial({ ...given, events }, eyes);
       expect(found.taught).toEqual({ left: 2, right: 2 });
       const off = rest
-        .filter((e) => e.frame > 60 && e.frame < truth.frames - 8)
+        .filter((e) => e.frame > FIRST + 8 && e.frame < truth.frames - 8)
         .map((e) =>
           Math.min(
             ...found.events
@@ -81,8 +85,6 @@ describe("what is suggested on a rendered clip, from the truth of two strides a 
       });
       expect(far.length).toBeGreaterThan(30);
       expect(far.filter((d) => d > 3).length).toBeLessThanOrEqual(0.02 * far.length);
-      const again = await suggestTrial({ ...given, events }, eyes);
-      expect(JSON.stringify(suggestJson(TRIAL, again))).toBe(JSON.stringify(suggestJson(TRIAL, found)));
     });
   });
 });
