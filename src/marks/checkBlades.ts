@@ -1,5 +1,6 @@
 import { MeasureError } from "../errors.ts";
 import type { Mark } from "../study/types.ts";
+import { bladeNumber } from "./markTable.ts";
 
 /** Frames in which a blade may stand in the very same place, to a hundredth of a pixel, before it looks copied. */
 const STILL_FRAMES = 2;
@@ -22,13 +23,18 @@ interface BladeMark {
 export function checkBlades(marks: readonly Mark[]): void {
   const all = blades(marks);
   checkLengths(all);
-  const still = new Map<string, number[]>();
-  const inFrame = new Map<string, BladeMark>();
+  const atHeel = new Map<number, BladeMark[]>();
   for (const blade of all) {
-    const { heel, toe } = blade;
-    const place = `${hundredths(heel.xPx)}|${hundredths(heel.yPx)}|${hundredths(toe.xPx)}|${hundredths(toe.yPx)}`;
-    const here = `${heel.frame}|${place}`;
-    const other = inFrame.get(here);
+    const { heel } = blade;
+    const spot = SPOTS * hundredths(heel.xPx) + hundredths(heel.yPx);
+    const here = atHeel.get(spot);
+    if (!here) {
+      atHeel.set(spot, [blade]);
+      continue;
+    }
+    const same = here.filter((other) => isSameSpot(other, blade));
+    here.push(blade);
+    const other = same.findLast((b) => b.heel.frame === heel.frame);
     if (other && other.heel.side !== heel.side) {
       throw new MeasureError(
         "blades-on-one-spot",
@@ -37,11 +43,8 @@ export function checkBlades(marks: readonly Mark[]): void {
         { frame: heel.frame },
       );
     }
-    inFrame.set(here, blade);
-    const spot = `${heel.side}|${place}`;
-    const frames = still.get(spot) ?? [];
-    if (!frames.includes(heel.frame)) frames.push(heel.frame);
-    still.set(spot, frames);
+    const ofSide = [...same.filter((b) => b.heel.side === heel.side), blade];
+    const frames = [...new Set(ofSide.map((b) => b.heel.frame))];
     if (frames.length > STILL_FRAMES) {
       throw new MeasureError(
         "blade-does-not-move",
@@ -51,6 +54,15 @@ export function checkBlades(marks: readonly Mark[]): void {
       );
     }
   }
+}
+
+/** More hundredths of a pixel than a picture has, either way. */
+const SPOTS = 2 ** 25;
+
+function isSameSpot(a: BladeMark, b: BladeMark): boolean {
+  const same = (p: Mark, q: Mark) =>
+    hundredths(p.xPx) === hundredths(q.xPx) && hundredths(p.yPx) === hundredths(q.yPx);
+  return same(a.heel, b.heel) && same(a.toe, b.toe);
 }
 
 function hundredths(px: number): number {
@@ -79,8 +91,11 @@ export function sameSpot(
 }
 
 function blades(marks: readonly Mark[]): BladeMark[] {
-  const heels = new Map<string, Mark>();
-  const keyOf = (m: Mark) => `${m.frame}|${m.side}|${m.observer ?? ""}|${m.pass ?? ""}`;
+  const heels = new Map<number | string, Mark>();
+  const keyOf = (m: Mark) =>
+    m.observer === undefined && m.pass === undefined
+      ? bladeNumber(m.frame, m.side)
+      : `${m.frame}|${m.side}|${m.observer ?? ""}|${m.pass ?? ""}`;
   for (const mark of marks) if (mark.point === "blade_heel") heels.set(keyOf(mark), mark);
   return marks.flatMap((toe) => {
     const heel = toe.point === "blade_toe" ? heels.get(keyOf(toe)) : undefined;

@@ -1,6 +1,7 @@
 import { MeasureError } from "../errors.ts";
 import type { Mark, Picture } from "../study/types.ts";
 import { checkBlades } from "./checkBlades.ts";
+import { markNumber } from "./markTable.ts";
 import { pointWords } from "./pointWords.ts";
 
 /**
@@ -26,14 +27,11 @@ function checkPicture({ width, height }: Picture): void {
 }
 
 function checkEachMark(marks: readonly Mark[], picture: Picture): void {
-  const seen = new Set<string>();
+  const seen = new Set<number | string>();
   for (const mark of marks) {
     const name = () => pointWords(mark.point, mark.side);
-    if (
-      !Number.isFinite(mark.xPx) ||
-      !Number.isFinite(mark.yPx) ||
-      !((mark.uPx ?? 1) > 0 && Number.isFinite(mark.uPx ?? 1))
-    ) {
+    const { uPx = 1 } = mark;
+    if (!Number.isFinite(mark.xPx) || !Number.isFinite(mark.yPx) || !(uPx > 0 && Number.isFinite(uPx))) {
       throw new MeasureError(
         "mark-not-a-number",
         `checkMarks requires finite coordinates and a positive uncertainty; frame ${mark.frame} ${mark.side} ${mark.point} has ${mark.xPx}, ${mark.yPx}, ${mark.uPx}`,
@@ -54,7 +52,11 @@ function checkEachMark(marks: readonly Mark[], picture: Picture): void {
         { frame: mark.frame, point: mark.point, side: mark.side },
       );
     }
-    const key = `${mark.frame}|${mark.point}|${mark.side}|${mark.observer ?? ""}|${mark.pass ?? ""}`;
+    // Checked at each movement of a mark: words only where a number does not tell marks apart.
+    const key =
+      mark.observer === undefined && mark.pass === undefined && Number.isInteger(mark.frame)
+        ? markNumber(mark.frame, mark.side, mark.point)
+        : `${mark.frame}|${mark.point}|${mark.side}|${mark.observer ?? ""}|${mark.pass ?? ""}`;
     if (seen.has(key)) {
       throw new MeasureError(
         "duplicate-mark",

@@ -26,26 +26,40 @@ class Page {
   value: unknown = null;
   refusal: Unmeasurable | null = null;
   needs: Page[];
-  /** Replaced or dropped: what was worked out from it must be worked out again. */
+  /** What was worked out from it, some of it stale; filled when the round ends. */
+  users: Page[] = NOTHING;
+  staleUsers = 0;
+  /** What it rests on has changed, or nobody used it. */
   isStale = false;
-  /** Rounds in which it was last found to hold, not to hold, and to be used. */
-  held: number;
-  failed = 0;
-  used = 0;
+  /** The walk that met it last. */
+  walk = 0;
+  readonly kind: AnySlot;
+  /** Pages of one kind below it, once somebody asked: what it needs never changes. */
+  below: { readonly kind: AnySlot; readonly pages: readonly Page[] } | null = null;
 
-  constructor(round: number, needs: Page[]) {
-    this.held = round;
+  constructor(kind: AnySlot, needs: Page[]) {
+    this.kind = kind;
     this.needs = needs;
   }
 
   wipe(): void {
     this.value = null;
     this.needs = NOTHING;
+    this.users = NOTHING;
+    this.below = null;
   }
 
-  stillHolds(holds: (need: Page) => boolean): boolean {
-    for (const need of this.needs) if (!holds(need)) return false;
-    return true;
+  usedBy(user: Page): void {
+    if (this.users === NOTHING) this.users = [user];
+    else this.users.push(user);
+  }
+
+  /** One of its users has gone stale. They are many in a day of dragging marks, so the list is cleared now and then. */
+  loseUser(): void {
+    this.staleUsers++;
+    if (this.isStale || this.staleUsers < 8 || 2 * this.staleUsers < this.users.length) return;
+    this.users = this.users.filter((user) => !user.isStale);
+    this.staleUsers = 0;
   }
 }
 
@@ -53,25 +67,24 @@ class Page {
 class FactPage<F> extends Page {
   private readonly facts: Facts<F>;
   private readonly n: number;
-  private readonly was: F;
+  readonly was: F;
 
-  constructor(round: number, facts: Facts<F>, n: number) {
-    super(round, NOTHING);
+  constructor(kind: AnySlot, facts: Facts<F>, n: number) {
+    super(kind, NOTHING);
     this.facts = facts;
     this.n = n;
     this.was = facts.read(n);
   }
 
-  get fact(): F {
-    return this.was;
-  }
-
-  override stillHolds(): boolean {
+  holds(): boolean {
     return this.facts.same(this.was, this.facts.read(this.n));
   }
 }
 
 const NOTHING: Page[] = [];
+
+/** Every so many rounds what no longer serves is forgotten: it costs a walk through everything. */
+const CLEAR_AFTER = 16;
 
 /**
  * What is worked out in a derivation, each thing once; and in the next round only what rests on a fact that has
@@ -85,9 +98,13 @@ export class Notebook {
   /** By the serial of what they are about; 0 is the trial itself. */
   private readonly chapters = new Map<number, Map<AnySlot, Pages>>();
   private round = 1;
+  private walk = 0;
   private lastSerial = 0;
   /** Of what is being worked out; at other times, of what the round was asked for. */
   private needs: Page[] = [];
+  /** Made in this round. */
+  private fresh: Page[] = [];
+  private known: FactPage<unknown>[] = [];
 
   /**
    * What `make` gives, made once for this key; it throws `Unmeasurable` again where it threw it.
@@ -97,8 +114,8 @@ export class Notebook {
   remember<K extends string | number, T>(what: Slot<K, T>, key: K, make: () => T, about = 0): T {
     const pages = this.pagesOf(what, about);
     const known = pages.get(key);
-    if (known && this.holds(known)) return this.ask<T>(known);
-    const page = new Page(this.round, []);
+    if (known && !known.isStale) return this.ask<T>(known);
+    const page = new Page(what, []);
     const outer = this.needs;
     this.needs = page.needs;
     try {
@@ -109,7 +126,7 @@ export class Notebook {
     } finally {
       this.needs = outer;
     }
-    if (known) known.isStale = true;
+    this.fresh.push(page);
     pages.set(key, page);
     return this.ask<T>(page);
   }
@@ -118,10 +135,10 @@ export class Notebook {
   fact<F, T>(what: Slot<number, T>, n: number, facts: Facts<F>, make: (fact: F) => T): T {
     const pages = this.pagesOf(what);
     const known = pages.get(n);
-    if (known && this.holds(known)) return this.ask<T>(known);
-    const page = new FactPage(this.round, facts, n);
-    page.value = make(page.fact);
-    if (known) known.isStale = true;
+    if (known && !known.isStale) return this.ask<T>(known);
+    const page = new FactPage(what, facts, n);
+    page.value = make(page.was);
+    this.known.push(page as FactPage<unknown>);
     pages.set(n, page);
     return this.ask<T>(page);
   }
@@ -131,22 +148,16 @@ export class Notebook {
     return ++this.lastSerial;
   }
 
-  /** Facts may have changed from here on. What the round before did not use is forgotten. */
+  /** Facts have changed: what rests on those that are no longer the same is worked out again when it is asked for. */
   turn(): void {
-    this.tellUsed();
-    for (const [about, chapter] of this.chapters) {
-      for (const [what, pages] of chapter) {
-        for (const [key, page] of pages) {
-          if (page.used === this.round) continue;
-          page.isStale = true;
-          pages.delete(key);
-        }
-        if (pages.size === 0) chapter.delete(what);
-      }
-      if (chapter.size === 0) this.chapters.delete(about);
-    }
+    if (++this.round % CLEAR_AFTER === 0) this.forgetUnused();
+    for (const page of this.fresh) for (const need of page.needs) need.usedBy(page);
+    this.fresh = [];
     this.needs = [];
-    this.round++;
+    const changed = this.known.filter((page) => !page.isStale && !page.holds());
+    if (changed.length === 0) return;
+    for (const page of changed) this.invalidate(page);
+    this.known = this.known.filter((page) => !page.isStale);
   }
 
   /**
@@ -164,15 +175,15 @@ export class Notebook {
     }
     this.chapters.clear();
     this.needs = [];
+    this.fresh = [];
+    this.known = [];
   }
 
   /** What this round has used so far of one kind. Between calculations, not in one. */
   inUse<K extends string | number, T>(what: Slot<K, T>): T[] {
-    this.tellUsed();
-    const found: T[] = [];
-    for (const page of this.pagesOf(what).values())
-      if (page.used === this.round && page.refusal === null) found.push(page.value as T);
-    return found;
+    const found = new Set<Page>();
+    for (const need of this.needs) for (const page of this.below(need, what)) found.add(page);
+    return [...found].filter(({ refusal }) => refusal === null).map(({ value }) => value as T);
   }
 
   /**
@@ -201,14 +212,59 @@ export class Notebook {
     };
   }
 
-  private tellUsed(): void {
-    for (const page of this.needs) this.reach(page);
+  private invalidate(page: Page): void {
+    if (page.isStale) return;
+    page.isStale = true;
+    for (const user of page.users) this.invalidate(user);
+    for (const need of page.needs) need.loseUser();
+    page.wipe();
   }
 
-  private reach(page: Page): void {
-    if (page.used === this.round) return;
-    page.used = this.round;
-    for (const need of page.needs) this.reach(need);
+  /** Pages of one kind that a page rests on, itself among them. */
+  private below(page: Page, kind: AnySlot): readonly Page[] {
+    if (page.below?.kind === kind) return page.below.pages;
+    const pages: Page[] = [];
+    const walk = ++this.walk;
+    const go = (at: Page): void => {
+      if (at.walk === walk) return;
+      at.walk = walk;
+      if (at.kind === kind) pages.push(at);
+      for (const need of at.needs) go(need);
+    };
+    go(page);
+    page.below = { kind, pages };
+    return pages;
+  }
+
+  /** What this round did not use. */
+  private forgetUnused(): void {
+    const walk = ++this.walk;
+    const go = (at: Page): void => {
+      if (at.walk === walk) return;
+      at.walk = walk;
+      for (const need of at.needs) go(need);
+    };
+    for (const need of this.needs) go(need);
+    for (const [about, chapter] of this.chapters) {
+      for (const [what, pages] of chapter) {
+        for (const [key, page] of pages) {
+          if (page.walk === walk) continue;
+          page.isStale = true;
+          pages.delete(key);
+        }
+        if (pages.size === 0) chapter.delete(what);
+      }
+      if (chapter.size === 0) this.chapters.delete(about);
+    }
+    const serve = (page: Page) => !page.isStale;
+    this.fresh = this.fresh.filter(serve);
+    this.known = this.known.filter(serve);
+    for (const chapter of this.chapters.values())
+      for (const pages of chapter.values())
+        for (const page of pages.values()) {
+          page.users = page.users.filter(serve);
+          page.staleUsers = 0;
+        }
   }
 
   private ask<T>(page: Page): T {
@@ -218,15 +274,6 @@ export class Notebook {
     if (page.refusal) throw page.refusal;
     return page.value as T;
   }
-
-  private readonly holds = (page: Page): boolean => {
-    if (page.isStale || page.failed === this.round) return false;
-    if (page.held === this.round) return true;
-    const holds = page.stillHolds(this.holds);
-    if (holds) page.held = this.round;
-    else page.failed = this.round;
-    return holds;
-  };
 
   private pagesOf(what: AnySlot, about = 0): Pages {
     let chapter = this.chapters.get(about);

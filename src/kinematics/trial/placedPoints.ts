@@ -32,12 +32,27 @@ export function placedPoints(trial: TrialGeometry, events: readonly EventFrame[]
       ),
     ),
   ];
-  const placed = new Map<string, PlacedPoint>();
+  const placed = new Map<number, PlacedPoint>();
   for (const point of found) {
-    const key = `${point.frame} ${point.side} ${point.point}`;
+    const key = numberOf(point);
     if (!placed.has(key)) placed.set(key, point);
   }
   return [...placed.values()].sort((a, b) => a.frame - b.frame);
+}
+
+const NUMBERS: Readonly<Record<PlacedPoint["point"], number>> = {
+  blade_heel: 0,
+  blade_toe: 1,
+  blade: 2,
+  mid_hip: 3,
+  shoulder: 4,
+  elbow: 5,
+  wrist: 6,
+};
+
+/** Tells placed points of a trial apart. */
+function numberOf({ frame, side, point }: PlacedPoint): number {
+  return 32 * frame + 8 * (side === null ? 2 : side === "left" ? 0 : 1) + NUMBERS[point];
 }
 
 /** Blades and mid-hip at a stride's contacts and where its recovery is nearest. */

@@ -91,8 +91,8 @@ export class TrialGeometry {
 
   /** The same trial with other marks: what rests on none that changed stays as it is. */
   markAgain(marks: MarkTable): void {
-    this.notebook.turn();
     this.marks = marks;
+    this.notebook.turn();
   }
 
   get ground(): Ground {
