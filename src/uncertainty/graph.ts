@@ -19,8 +19,11 @@ export interface Uncertain {
 
 /** A calculation that gives one or several results from arguments, done as one. */
 export interface Calculation {
-  /** A single number where there is one result only. */
-  readonly run: (...values: number[]) => readonly number[] | number;
+  /**
+   * Its results for a list of arguments, a single number where there is one result only. It is worked out millions of times:
+   * the list is the same each time and must not be kept.
+   */
+  readonly run: (values: readonly number[]) => readonly number[] | number;
   readonly inputs: readonly UncertainNode[];
 }
 
@@ -143,7 +146,7 @@ export function condensed(value: Uncertain, drawn: boolean): Uncertain {
 const NONE: readonly never[] = [];
 
 /** The calculation of a value that is another, only known otherwise; drawing takes the other's draws. */
-export const itself: Calculation["run"] = (value) => value!;
+export const itself: Calculation["run"] = (values) => values[0]!;
 
 // One set of sums is reused for all sweeps: they are many, short, and never nested.
 let sums = new Float64Array(1024);

@@ -98,7 +98,7 @@ export function product(a: Uncertain, b: Uncertain): Uncertain {
   return linear(a.value * b.value, inputs, [b.value, a.value], calculation(times, inputs));
 }
 
-const times = (a: number, b: number) => a * b;
+const times: Calculation["run"] = (values) => values[0]! * values[1]!;
 
 /**
  * `f` of uncertain arguments, several results at once, differentiated by central differences.
@@ -149,7 +149,7 @@ export function deriveList(f: OfMany, args: readonly Uncertain[], along: "tangen
     nears[k] = [moved(k, u), moved(k, -u)];
   }
   if (along === "spread") spreadSlopes(inputs, results, nears, moved, slopes);
-  const whole: Calculation = { run: (...drawn) => f(drawn), inputs };
+  const whole: Calculation = { run: f, inputs };
   return results.map(
     (value, r) => new UncertainNode(value, null, inputs, slopes[r]!, { calculation: whole, pick: r }),
   );
@@ -213,7 +213,10 @@ export function deriveOne(f: (...values: number[]) => number, args: readonly Unc
     slopes[k] = (above - f(...at)) / (2 * h);
     at[k] = value;
   }
-  return new UncertainNode(f(...at), null, inputs, slopes, { calculation: { run: f, inputs }, pick: 0 });
+  return new UncertainNode(f(...at), null, inputs, slopes, {
+    calculation: { run: (drawn) => f(...drawn), inputs },
+    pick: 0,
+  });
 }
 
 export function covariance(a: Uncertain, b: Uncertain): number {

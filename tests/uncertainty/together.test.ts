@@ -25,7 +25,7 @@ describe("numbers that values are linear in together", () => {
     weightedSum([[2, other]]),
   ];
   const slopes = [1.5, 4, 0, -0.25];
-  const whole = calculation((...v) => v, [mark, ...numbers]);
+  const whole = calculation((v) => v, [mark, ...numbers]);
   const made = new Together(numbers).linear(8, [[0.4, mark]], slopes, whole, 0);
   const plain = linear(8, [mark, ...numbers], [0.4, ...slopes], whole);
 

@@ -23,7 +23,7 @@ export function placeOnIce(view: UncertainCamera, mark: UncertainMark): Uncertai
   const [rx, ry, rz] = slopes.ray;
   if (rz >= 0) return null;
   const inputs = [mark.u, mark.v, ...deviations];
-  const whole = calculation((u, v, ...d) => {
+  const whole = calculation(([u, v, ...d]) => {
     const { camera: moved, straighten } = view.at(d);
     const [ax, ay, az] = ray(moved, ...straighten(u!, v!));
     return [moved.x - (moved.z * ax) / az, moved.y - (moved.z * ay) / az];

@@ -14,6 +14,7 @@ import { iceToPicture, invert } from "../camera/homography.ts";
 import { isStraight, isWithinReach, undistort } from "../camera/lens.ts";
 import { straightened } from "../camera/lensSlopes.ts";
 import { placeOnIce } from "../camera/placeOnIce.ts";
+import { rememberedInTurn } from "../camera/rememberedInTurn.ts";
 import { inFront } from "./pointFit.ts";
 import { slopes } from "./weighedPairs.ts";
 
@@ -72,7 +73,7 @@ function cameraOf(fit: CameraFit, uncertain: Row): UncertainCamera {
     camera,
     lens,
     deviations: fit.gain.map((_, row) => uncertain(0, row)),
-    at: (d) => {
+    at: rememberedInTurn((d) => {
       const moved = nudged(
         camera,
         d[0]!,
@@ -82,7 +83,7 @@ function cameraOf(fit: CameraFit, uncertain: Row): UncertainCamera {
       );
       const now = lensOf(fit, [lens.k1 + (d[LENS_AT] ?? 0), (lens.k2 ?? 0) + (d[LENS_AT + 1] ?? 0)]);
       return { camera: moved, straighten: (u, v) => undistort(now, moved, u, v) };
-    },
+    }),
   };
 }
 
@@ -111,7 +112,7 @@ function withoutLens(
   const { cx, cy, focalPx } = model.frame;
   const s = straightened(model.lens, model.frame, mark.u.value, mark.v.value);
   const inputs = [mark.u, mark.v, ...coefficients];
-  const whole = calculation((u, v, ...k) => undistort(lensOf(model, k), model.frame, u!, v!), inputs);
+  const whole = calculation(([u, v, ...k]) => undistort(lensOf(model, k), model.frame, u!, v!), inputs);
   const found = [s.byK1, s.byK2].slice(0, model.find);
   return {
     u: linear(cx + focalPx * s.x, inputs, [s.xx, s.xy, ...found.map((by) => focalPx * by[0])], whole, 0),

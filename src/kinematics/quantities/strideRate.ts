@@ -12,6 +12,6 @@ export function strideRate(trial: TrialGeometry, n: number): Quantity {
   if (before.side === at.side) throw new Unmeasurable(sameSideTwice(before));
   const times = [trial.eventTime(before, "blade_off"), trial.eventTime(at, "blade_off")] as const;
   const rate = 1 / (times[1].value - times[0].value);
-  const exact = calculation((t0, t1) => 1 / (t1! - t0!), times);
+  const exact = calculation(([t0, t1]) => 1 / (t1! - t0!), times);
   return { value: linear(rate, times, [rate * rate, -rate * rate], exact) };
 }

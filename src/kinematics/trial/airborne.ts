@@ -93,7 +93,7 @@ export function airbornePoint(
   const sds = { alongSd: along.u, heightSd: height.u };
   const { from, to } = line;
   const inputs = [mark.u, mark.v, along, height, from.x, from.y, to.x, to.y, ...view.deviations];
-  const whole = calculation((...[u, v, a, h, fx, fy, tx, ty, ...deviations]) => {
+  const whole = calculation(([u, v, a, h, fx, fy, tx, ty, ...deviations]) => {
     const { camera, straighten } = view.at(deviations);
     const length = distance(tx! - fx!, ty! - fy!);
     const direction = [(tx! - fx!) / length, (ty! - fy!) / length] as const;

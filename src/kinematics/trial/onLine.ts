@@ -19,12 +19,12 @@ export function onward(direction: Direction, origin: UncertainPlace, place: Unce
 }
 
 /** The direction's two places, the origin and the place, coordinate by coordinate as `calculation` takes them. */
-type Numbers = [ax: number, ay: number, bx: number, by: number, ox: number, oy: number, x: number, y: number];
+type Numbers = readonly number[];
 
-const LEFTWARD = (...[ax, ay, bx, by, ox, oy, x, y]: Numbers) =>
-  leftOfLine([ox, oy], [ox + bx - ax, oy + by - ay], [x, y]);
-const ONWARD = (...[ax, ay, bx, by, ox, oy, x, y]: Numbers) =>
-  alongLine([ox, oy], [ox + bx - ax, oy + by - ay], [x, y]);
+const LEFTWARD = ([ax, ay, bx, by, ox, oy, x, y]: Numbers) =>
+  leftOfLine([ox!, oy!], [ox! + bx! - ax!, oy! + by! - ay!], [x!, y!]);
+const ONWARD = ([ax, ay, bx, by, ox, oy, x, y]: Numbers) =>
+  alongLine([ox!, oy!], [ox! + bx! - ax!, oy! + by! - ay!], [x!, y!]);
 
 /** With t the unit vector of the direction and n the one to its left: n·(place − origin), or t·(place − origin). */
 function component(

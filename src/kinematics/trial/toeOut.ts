@@ -64,6 +64,6 @@ export function speedByToeOut(
   ]);
 }
 
-function outwardSpeed(across: number, runner: number, speed: number, share: number, slip: number): number {
-  return speed * share * Math.tan(Math.asin(Math.max(-1, Math.min(1, across / runner))) + slip);
+function outwardSpeed([across, runner, speed, share, slip]: readonly number[]): number {
+  return speed! * share! * Math.tan(Math.asin(Math.max(-1, Math.min(1, across! / runner!))) + slip!);
 }

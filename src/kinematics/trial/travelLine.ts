@@ -177,8 +177,6 @@ export function speedAlong(trial: TrialGeometry, line: TravelLine): Uncertain {
   return trial.remember(SPEED, line.serial, () => findSpeed(line));
 }
 
-type EndsAndTimes = [ax: number, ay: number, bx: number, by: number, t0: number, t1: number];
-
 function findSpeed({ from, to, seconds }: TravelLine): Uncertain {
   const inputs = [from.x, from.y, to.x, to.y, ...seconds];
   const dx = to.x.value - from.x.value;
@@ -191,6 +189,6 @@ function findSpeed({ from, to, seconds }: TravelLine): Uncertain {
   return linear(speed, inputs, slopes, calculation(meanSpeed, inputs));
 }
 
-function meanSpeed(...[ax, ay, bx, by, t0, t1]: EndsAndTimes): number {
-  return distance(bx - ax, by - ay) / (t1 - t0);
+function meanSpeed([ax, ay, bx, by, t0, t1]: readonly number[]): number {
+  return distance(bx! - ax!, by! - ay!) / (t1! - t0!);
 }
