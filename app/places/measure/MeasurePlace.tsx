@@ -16,6 +16,7 @@ import { useProposed } from "./core/useProposed.ts";
 import { KeyList } from "./guide/KeyList.tsx";
 import { StridePanel } from "./numbers/StridePanel.tsx";
 import { ScalePanel } from "./scale/ScalePanel.tsx";
+import { StrideSheet } from "./sheet/StrideSheet.tsx";
 import { TrialHeader } from "./TrialHeader.tsx";
 import { TrialMap } from "./TrialMap.tsx";
 import { TrialPicture } from "./TrialPicture.tsx";
@@ -76,7 +77,9 @@ function Measure({ m, toTrial }: { m: Measuring; toTrial: (by: 1 | -1) => void }
       <ClipCare m={m} />
       <div className="measure-picture">
         {m.index && m.index.width > 0 && readyRanges(m.index).length > 0 ? (
-          <TrialPicture m={m} proposed={proposed} onPicture={onPicture} />
+          <StrideSheet m={m}>
+            <TrialPicture m={m} proposed={proposed} onPicture={onPicture} />
+          </StrideSheet>
         ) : (
           <NoPicture m={m} />
         )}

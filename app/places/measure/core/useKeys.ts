@@ -26,6 +26,7 @@ export const KEYS: readonly (readonly [keys: string, does: string])[] = [
   ["O", "P plays the stride here over and over; again: the whole clip"],
   ["G", "go to the suggested frame"],
   ["S", "it is the other side"],
+  ["U", "the stride sheet, once two strides a side are marked: look at what is suggested; again: back"],
   ["N", "the point asked for can't be seen"],
   ["Y N T", "yes, no, can't tell, where the answer is one of these"],
   ["Backspace", "ask for the point before again"],

@@ -1,0 +1,267 @@
+import { useEffect, useMemo, useState } from "react";
+import type { EventFrame, MarkedPicture, TrialMarks } from "../../../../src/study/types.ts";
+import { takeSuggested } from "../../../commands/marks/takeSuggested.ts";
+import { attempt } from "../../../store/attempt.ts";
+import { firstFrame, isDoubtful, lastFrame, timeOf } from "../../../store/clipFrames.ts";
+import { DOUBTFUL } from "../core/actions.ts";
+import type { Measuring } from "../core/useMeasure.ts";
+import { depthOf } from "../guide/sequence.ts";
+import { goToFrame } from "../guide/steps.ts";
+import { areaOf } from "./areas.ts";
+import type { Found, FoundEvent } from "./found.ts";
+import {
+  blindMiss,
+  confirmed,
+  donePieces,
+  isAnswered,
+  type Piece,
+  piecesOf,
+  pointKey,
+  pressWords,
+  type RowEdits,
+} from "./rowPoints.ts";
+import { SheetAsk } from "./SheetAsk.tsx";
+import { SheetRow } from "./SheetRow.tsx";
+import { firstShown, framesLookedAt, isBlind, stridesLeft } from "./sheetStrides.ts";
+import { useSheetKeys } from "./useSheetKeys.ts";
+
+interface Props {
+  readonly m: Measuring;
+  readonly found: Found;
+  /** Something newer is being looked for. */
+  readonly isLooking: boolean;
+  /** Frames picked that nobody has suggested: their points are to be looked for. */
+  onPicked(picked: readonly EventFrame[]): void;
+  onClose(): void;
+}
+
+const rowKey = ({ event, side, frame }: FoundEvent) => `${event} ${side} ${frame}`;
+
+/** The stride sheet: what is suggested of one stride, to be confirmed at a glance, and then the next. */
+export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
+  const depth = depthOf(m.whole.study);
+  const [left, setLeft] = useState<readonly string[]>([]);
+  const [edits, setEdits] = useState<Readonly<Record<string, RowEdits>>>({});
+  const [chosen, setChosen] = useState(0);
+  const [said, setSaid] = useState<string | null>(null);
+  const strides = useMemo(() => stridesLeft(found, m.marks, depth), [found, m.marks, depth]);
+  const stride = strides.find((s) => !left.includes(`${s.side} ${s.off}`));
+  const looked = framesLookedAt(m.marks);
+  const row = stride?.rows[0];
+  const views = (stride?.rows ?? []).map((r, k) => viewOf(m, found, r, edits[rowKey(r)], looked + k));
+  const view = views[0];
+  const here = `${m.trial.id} ${row ? rowKey(row) : ""}`;
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another row begins with its first piece
+  useEffect(() => {
+    setChosen(0);
+    // Numbers and ribbon beside it are of this stride.
+    if (row) goToFrame(m.session, m.index, row.frame);
+  }, [here]);
+
+  const change = (next: Partial<RowEdits>) => {
+    if (!row || !view) return;
+    setSaid(null);
+    setEdits((all) => ({ ...all, [rowKey(row)]: { ...view.edits, ...next } }));
+  };
+  const toFrame = (frame: number) => {
+    if (!row || !view || frame < firstFrame(m.index) || frame > lastFrame(m.index)) return;
+    change({ frame, put: {}, notSeen: [] });
+    const time = timeOf(m.index, frame);
+    if (time !== undefined) onPicked([{ event: row.event, side: row.side, frame, time }]);
+  };
+  const put: Parameters<typeof SheetRow>[0]["onPut"] = (piece, points) => {
+    setChosen(piece);
+    const moved = Object.fromEntries(points.map(({ point, at }) => [pointKey(point), at]));
+    if (view) change({ put: { ...view.edits.put, ...moved } });
+  };
+  const take = () => {
+    if (!row || !view || !m.picture || !stride) return;
+    if (isDoubtful(m.index, view.edits.frame)) return setSaid(DOUBTFUL);
+    const open = view.pieces.find((piece) => !isAnswered(piece));
+    if (open) {
+      setChosen(view.pieces.indexOf(open));
+      return setSaid(
+        isLooking && !view.blind ? "Its points are being looked for on this frame." : pressWords(open),
+      );
+    }
+    const { frame } = view.edits;
+    const { event, marks, notSeen } = confirmed(row, view.pieces, {
+      ...{ frame, time: view.time, model: found.model, blind: view.blind },
+    });
+    if (
+      !attempt(m.session, takeSuggested, {
+        trial: m.trial.id,
+        events: [event],
+        marks,
+        notSeen,
+        picture: m.picture,
+      })
+    )
+      return;
+    onPicked([]);
+    const miss = view.blind ? blindMiss(marks) : null;
+    setSaid(
+      miss === null
+        ? null
+        : `Blind check: your points lie up to ${miss.toFixed(1)} px from what was suggested.`,
+    );
+  };
+  const piece = view?.pieces[chosen];
+  const unseen = () => {
+    if (!piece || !view) return;
+    const keys = piece.map(pointKey);
+    const { notSeen } = view.edits;
+    const isSaid = keys.every((k) => notSeen.includes(k));
+    change({ notSeen: isSaid ? notSeen.filter((k) => !keys.includes(k)) : [...notSeen, ...keys] });
+  };
+  const leaveOut = () => {
+    if (stride) setLeft((all) => [...all, `${stride.side} ${stride.off}`]);
+  };
+  useSheetKeys({
+    take,
+    step: (by) => view && toFrame(view.edits.frame + by),
+    unseen,
+    next: () => view && setChosen((chosen + 1) % Math.max(1, view.pieces.length)),
+    nudge: (dx, dy) => {
+      if (piece?.every((p) => p.at))
+        put(
+          chosen,
+          piece.map((point) => ({ point, at: { xPx: point.at!.xPx + dx, yPx: point.at!.yPx + dy } })),
+        );
+    },
+    leaveOut,
+    close: onClose,
+  });
+  const picture = m.picture;
+  if (!stride || !row || !view || !picture)
+    return <AllLooked isLooking={isLooking} found={found} left={left.length} onClose={onClose} />;
+  const why = withheldHere(found, view.edits.frame, view.pieces);
+  return (
+    <>
+      <section className="card sheet" aria-label="Stride sheet">
+        {stride.done.map((e) => (
+          <DoneRow key={`${e.event} ${e.frame}`} m={m} event={e} picture={picture} />
+        ))}
+        {stride.rows.map((r, k) => {
+          const v = views[k] as NonNullable<typeof view>;
+          return (
+            <SheetRow
+              key={rowKey(r)}
+              row={r}
+              isDone={false}
+              isActive={k === 0}
+              isBlind={v.blind}
+              first={v.first}
+              frame={v.edits.frame}
+              pieces={v.pieces}
+              chosen={k === 0 ? chosen : null}
+              areas={areasOf(v.base, r, { marks: m.marks, picture }, false)}
+              url={(frame) => m.shell.frameUrl(picture.clip, frame)}
+              lastFrame={lastFrame(m.index)}
+              onFrame={toFrame}
+              onPut={put}
+            />
+          );
+        })}
+      </section>
+      <SheetAsk
+        row={row}
+        frame={view.edits.frame}
+        blind={view.blind}
+        piece={piece}
+        left={strides.length}
+        notice={said ?? (isLooking && why ? LOOKING_AGAIN : why)}
+        acts={{ take, unseen, leaveOut, close: onClose }}
+      />
+    </>
+  );
+}
+
+/** A row of this stride that is confirmed: it stays to be looked at, so that nothing jumps. */
+function DoneRow({ m, event, picture }: { m: Measuring; event: EventFrame; picture: MarkedPicture }) {
+  const pieces = donePieces(m.marks, event, depthOf(m.whole.study));
+  return (
+    <SheetRow
+      row={event}
+      isDone
+      isActive={false}
+      isBlind={false}
+      first={Math.max(0, event.frame - 2)}
+      frame={event.frame}
+      pieces={pieces}
+      chosen={null}
+      areas={areasOf(pieces, event, { marks: m.marks, picture }, true)}
+      url={(frame) => m.shell.frameUrl(picture.clip, frame)}
+      lastFrame={lastFrame(m.index)}
+      onFrame={nothing}
+      onPut={nothing}
+    />
+  );
+}
+
+const nothing = () => undefined;
+
+function areasOf(
+  pieces: readonly Piece[],
+  row: Pick<FoundEvent, "event" | "side" | "frame">,
+  given: { readonly marks: TrialMarks; readonly picture: MarkedPicture },
+  isDone: boolean,
+) {
+  const isHip = (p: Piece) => p[0]?.point === "hip";
+  const hips = pieces.filter(isHip);
+  return {
+    blades: areaOf(
+      pieces.filter((p) => !isHip(p)),
+      row,
+      given,
+      isDone,
+    ),
+    hips: hips.length > 0 ? areaOf(hips, row, given, isDone) : null,
+  };
+}
+
+const LOOKING_AGAIN = "Looking again, with what you took so far …";
+function viewOf(m: Measuring, found: Found, row: FoundEvent, edited: RowEdits | undefined, number: number) {
+  const blind = isBlind(number);
+  const first = firstShown(row, blind ? number : null);
+  const edits = edited ?? { frame: blind ? first + 2 : row.frame, put: {}, notSeen: [] };
+  const time = timeOf(m.index, edits.frame) ?? 0;
+  const given = { marks: m.marks, found, depth: depthOf(m.whole.study), time };
+  return {
+    blind,
+    edits,
+    time,
+    /** The strip moves on only when the frame picked would leave it; where there is little room its ends are not shown. */
+    first: Math.max(0, Math.min(Math.max(first, edits.frame - 3), edits.frame - 1)),
+    pieces: piecesOf(given, row, edits, blind),
+    base: piecesOf(given, row, { frame: row.frame, put: {}, notSeen: [] }, false),
+  };
+}
+
+/** Why nothing is suggested of a piece on this frame. */
+function withheldHere({ withheld }: Found, frame: number, pieces: readonly Piece[]): string | null {
+  const open = pieces.find((piece) => !isAnswered(piece));
+  if (!open) return null;
+  const what = open[0]?.point === "hip" ? "body" : "blades";
+  const told = withheld.find((w) => w.what === what && (w.frame === frame || w.frame === undefined));
+  return `${told ? `${told.why} ` : ""}${pressWords(open)}`;
+}
+
+function AllLooked(props: { isLooking: boolean; found: Found; left: number; onClose(): void }) {
+  const { isLooking, found, left, onClose } = props;
+  const why = found.withheld.filter((w) => w.what === "everything").map((w) => w.why);
+  return (
+    <section className="card sheet-empty" aria-label="Stride sheet">
+      <h2>{isLooking ? "Looking for the next stride …" : "Nothing is left to confirm."}</h2>
+      {!isLooking && why.map((text) => <p key={text}>{text}</p>)}
+      {!isLooking && left > 0 && (
+        <p>
+          {left} {left === 1 ? "stride was" : "strides were"} left out, so nothing is measured of them.
+        </p>
+      )}
+      <button type="button" className="plain-button" onClick={onClose}>
+        Back to the picture (U)
+      </button>
+    </section>
+  );
+}

@@ -1,0 +1,58 @@
+import { Button } from "@mantine/core";
+import { capital } from "../../../../src/words.ts";
+import { eventWords } from "../../../commands/words.ts";
+import { AskStrip, Key } from "../guide/AskStrip.tsx";
+import type { FoundEvent } from "./found.ts";
+import { type Piece, pieceName } from "./rowPoints.ts";
+import type { SheetActs } from "./useSheetKeys.ts";
+
+interface Props {
+  readonly row: FoundEvent;
+  /** The frame picked. */
+  readonly frame: number;
+  readonly blind: boolean;
+  readonly piece: Piece | undefined;
+  /** Strides left. */
+  readonly left: number;
+  readonly notice: string | null;
+  readonly acts: Pick<SheetActs, "take" | "unseen" | "leaveOut" | "close">;
+}
+
+const HINT =
+  "Look at the blade, magnified. Take the frame with its points, or move what is not right first. Only what you take counts.";
+const BLIND_HINT =
+  "One suggestion in eight stays hidden until you have marked: so it is known how far suggestions err on this clip.";
+
+/** What is asked of the row at hand, and its answers. */
+export function SheetAsk({ row, frame, blind, piece, left, notice, acts }: Props) {
+  const words = capital(eventWords(row.event, row.side));
+  return (
+    <AskStrip
+      title={blind ? `${words}: blind check` : `${words}: frame ${frame}?`}
+      hint={blind ? BLIND_HINT : HINT}
+      notice={notice}
+      answers={
+        <>
+          <Button size="compact-md" onClick={acts.take}>
+            {blind ? "This is the frame" : "Take it"} <Key>Enter</Key>
+          </Button>
+          <Button size="compact-md" variant="default" onClick={acts.unseen} disabled={!piece}>
+            {piece ? `Can't see ${pieceName(piece)}` : "Can't be seen"} <Key>N</Key>
+          </Button>
+        </>
+      }
+      foot={
+        <>
+          <span>{left === 1 ? "1 stride left" : `${left} strides left`}</span>
+          <button type="button" className="plain-button" onClick={acts.leaveOut}>
+            Leave this stride out
+          </button>
+          <button type="button" className="plain-button" onClick={acts.close}>
+            Back to the picture <Key>U</Key>
+          </button>
+          <span className="quiet">← → frame; drag to move, Shift: one end</span>
+        </>
+      }
+    />
+  );
+}

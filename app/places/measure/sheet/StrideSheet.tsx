@@ -1,0 +1,126 @@
+import { Progress } from "@mantine/core";
+import { type ReactNode, useEffect, useRef, useState } from "react";
+import { useStore } from "zustand";
+import type { EventFrame } from "../../../../src/study/types.ts";
+import { belongsElsewhere } from "../../../frame/keyOwner.ts";
+import { firstFrame, lastFrame } from "../../../store/clipFrames.ts";
+import { FIRST_PASS } from "../core/pass.ts";
+import type { Measuring } from "../core/useMeasure.ts";
+import { Key } from "../guide/AskStrip.tsx";
+import { Sheet } from "./Sheet.tsx";
+import { hasMore } from "./sheetStrides.ts";
+import { type Suggesting, taughtSides, useSuggestions } from "./useSuggestions.ts";
+import "./sheet.css";
+
+const TAUGHT = 2;
+
+/** The picture, or in its place the stride sheet; over both one line that offers it once two strides a side are taught. */
+export function StrideSheet({ m, children }: { m: Measuring; children: ReactNode }) {
+  const task = useStore(m.ui, (s) => s.task);
+  const pass = useStore(m.ui, (s) => s.pass);
+  const [openOn, setOpenOn] = useState<string | null>(null);
+  const [picked, setPicked] = useState<readonly EventFrame[]>([]);
+  const trial = m.trial.id;
+  // Whoever marks again never sees a suggestion.
+  const isOffered =
+    task === "strides" &&
+    pass === FIRST_PASS &&
+    !m.readOnly &&
+    m.index?.countIsExact === true &&
+    taughtSides(m.marks) >= TAUGHT &&
+    hasMore(m.marks, firstFrame(m.index), lastFrame(m.index));
+  const isOpen = openOn === trial && task === "strides" && pass === FIRST_PASS && !m.readOnly;
+  const justTaught = useJustTaught(trial, taughtSides(m.marks) >= TAUGHT) && isOffered;
+  const { state, news } = useSuggestions(m, isOpen || justTaught, picked);
+  const open = () => {
+    setPicked([]);
+    setOpenOn(trial);
+  };
+  useOpenKey(isOffered && !isOpen, open);
+  if (!isOpen)
+    return (
+      <>
+        {isOffered && (
+          <p className="sheet-offer">
+            <span>
+              {state.kind === "found" && !news
+                ? "The next strides are suggested, for you to look at."
+                : "Two strides a side are marked: the rest can be suggested, for you to look at."}
+            </span>
+            {news && justTaught && <Going state={news} />}
+            <button type="button" className="plain-button" onClick={open}>
+              Look at suggestions <Key>U</Key>
+            </button>
+          </p>
+        )}
+        {children}
+      </>
+    );
+  const close = () => setOpenOn(null);
+  if (state.kind === "found")
+    return (
+      <Sheet
+        key={trial}
+        m={m}
+        found={state.found}
+        isLooking={news !== null || state.from !== m.marks}
+        onPicked={setPicked}
+        onClose={close}
+      />
+    );
+  return <Waiting state={news ?? state} onClose={close} />;
+}
+
+/** Two strides a side were taught while this window was looking: the rest is looked for in the background. */
+function useJustTaught(trial: string, isTaught: boolean): boolean {
+  const was = useRef({ trial, isTaught });
+  const [just, setJust] = useState<string | null>(null);
+  useEffect(() => {
+    if (was.current.trial === trial && !was.current.isTaught && isTaught) setJust(trial);
+    was.current = { trial, isTaught };
+  }, [trial, isTaught]);
+  return just === trial;
+}
+
+function useOpenKey(isOn: boolean, open: () => void): void {
+  const latest = useRef(open);
+  latest.current = open;
+  useEffect(() => {
+    if (!isOn) return;
+    const onKey = (e: KeyboardEvent) => {
+      if (e.key.toLowerCase() !== "u" || e.altKey || belongsElsewhere(e)) return;
+      e.preventDefault();
+      latest.current();
+    };
+    window.addEventListener("keydown", onKey);
+    return () => window.removeEventListener("keydown", onKey);
+  }, [isOn]);
+}
+
+function Going({ state }: { state: Suggesting }) {
+  const news = state.kind === "looking" ? state.news : null;
+  const share = news && news.of > 0 ? (100 * news.done) / news.of : 0;
+  return <Progress value={share} className="sheet-progress" aria-label="Following the skater" />;
+}
+
+function Waiting({ state, onClose }: { state: Suggesting; onClose(): void }) {
+  const news = state.kind === "looking" ? state.news : null;
+  return (
+    <section className="card sheet-empty" aria-label="Stride sheet">
+      {state.kind === "failed" ? (
+        <p>{state.why}</p>
+      ) : (
+        <>
+          <h2>
+            {news?.doing === "preparing" ? "Preparing the clip …" : "Following the skater through the clip …"}
+          </h2>
+          <Going state={state} />
+          <p className="quiet">{news ? `${news.done} of ${news.of} frames` : "A moment"}</p>
+        </>
+      )}
+      <button type="button" className="plain-button" onClick={onClose}>
+        {state.kind === "failed" ? "Back to the picture (U)" : "Stop, and back to the picture (U)"}
+      </button>
+    </section>
+  );
+}

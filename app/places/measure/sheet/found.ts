@@ -1,0 +1,62 @@
+import type { EventName, PointName, Side } from "../../../../src/study/types.ts";
+
+export interface FoundEvent {
+  readonly event: EventName;
+  readonly side: Side;
+  readonly frame: number;
+  readonly sdFrames: number;
+}
+
+export interface FoundPoint {
+  readonly frame: number;
+  readonly point: PointName;
+  readonly side: Side;
+  readonly xPx: number;
+  readonly yPx: number;
+  readonly uPx: number;
+  readonly by: "pose" | "template";
+  readonly templates: readonly number[];
+}
+
+export interface Withheld {
+  readonly what: string;
+  readonly side?: Side;
+  readonly frame?: number;
+  readonly why: string;
+}
+
+/** What the host suggests for a trial. */
+export interface Found {
+  readonly model: string;
+  readonly events: readonly FoundEvent[];
+  readonly points: readonly FoundPoint[];
+  readonly withheld: readonly Withheld[];
+}
+
+interface Row {
+  readonly [name: string]: unknown;
+}
+
+/** From what `suggest --json` prints; the host's own, so it is not checked again. */
+export function readFound(text: string): Found {
+  const json = JSON.parse(text);
+  return {
+    model: json.model,
+    events: json.events.map(({ sd_frames, ...e }: Row) => ({ ...e, sdFrames: sd_frames })),
+    points: json.points.map(({ x_px, y_px, u_px, from, ...p }: Row) => ({
+      ...p,
+      xPx: x_px,
+      yPx: y_px,
+      uPx: u_px,
+      by: from,
+    })),
+    withheld: json.refused,
+  };
+}
+
+export function foundPoint(
+  found: Found,
+  at: { readonly frame: number; readonly point: PointName; readonly side: Side },
+): FoundPoint | undefined {
+  return found.points.find((p) => p.frame === at.frame && p.point === at.point && p.side === at.side);
+}

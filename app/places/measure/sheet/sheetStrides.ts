@@ -1,0 +1,95 @@
+import type { EventFrame, EventName, Side, TrialMarks } from "../../../../src/study/types.ts";
+import { type Depth, eventsOf } from "../guide/sequence.ts";
+import type { Found, FoundEvent } from "./found.ts";
+
+/** A stride of which something is suggested and not confirmed yet. */
+export interface SheetStride {
+  /** Frame of its blade-off, and which blade. */
+  readonly off: number;
+  readonly side: Side;
+  /** In the order in which they are confirmed. */
+  readonly rows: readonly FoundEvent[];
+  /** Confirmed already. */
+  readonly done: readonly EventFrame[];
+}
+
+/** Confirmed in this order: where the blade was nearest is looked for between the two others. */
+const ORDER: readonly EventName[] = ["blade_off", "blade_on", "recovery_min"];
+
+/**
+ * Strides left to confirm, those next to what is confirmed first: blades look most alike there. The last ones marked
+ * are where the skater was largest, so it goes from there to where she is small.
+ */
+export function stridesLeft(found: Found, marks: TrialMarks, depth: Depth): SheetStride[] {
+  const wanted = ORDER.filter((event) => eventsOf(depth).includes(event));
+  const strides = (["left", "right"] as const).flatMap((side) => stridesOf(found, marks, wanted, side));
+  const known = marks.events.filter((e) => e.event === "blade_off").map((e) => e.frame);
+  const away = ({ off }: SheetStride) => Math.min(...known.map((frame) => Math.abs(frame - off)));
+  // A stride that was begun comes first: its blade-off is confirmed, so it is no distance away.
+  return strides.filter((s) => s.rows.length > 0).sort((a, b) => away(a) - away(b) || b.off - a.off);
+}
+
+function stridesOf(
+  { events }: Found,
+  marks: TrialMarks,
+  wanted: readonly EventName[],
+  side: Side,
+): SheetStride[] {
+  const confirmed = marks.events.filter((e) => e.side === side);
+  const isOff = (e: { event: EventName; side: Side }) => e.event === "blade_off" && e.side === side;
+  const offs = [...confirmed, ...events]
+    .filter(isOff)
+    .map((e) => e.frame)
+    .sort((a, b) => a - b);
+  return offs.map((off, i) => {
+    const next = offs[i + 1] ?? Number.POSITIVE_INFINITY;
+    const rows = wanted.flatMap((event) => {
+      const within = (e: { event: EventName; frame: number }) =>
+        e.event === event && e.frame >= off && e.frame < next;
+      if (confirmed.some(within)) return [];
+      const row = events.find((e) => e.side === side && within(e));
+      return row ? [row] : [];
+    });
+    const done = wanted.flatMap(
+      (event) => confirmed.find((e) => e.event === event && e.frame >= off && e.frame < next) ?? [],
+    );
+    return { off, side, rows, done };
+  });
+}
+
+/** Frames confirmed on the sheet so far. */
+export function framesLookedAt({ marks, events }: TrialMarks): number {
+  return new Set([...events, ...marks].flatMap((m) => (m.suggested ? [m.frame] : []))).size;
+}
+
+const BLIND_EVERY = 8;
+/** The first comes early: until then nothing tells how suggestions err on this clip. */
+const FIRST_BLIND = 3;
+
+/** Whether the suggestion with that number, counted from 0 over the trial, stays hidden until the coach has marked. */
+export function isBlind(number: number): boolean {
+  return number % BLIND_EVERY === FIRST_BLIND;
+}
+
+/** Frames shown beside each other. */
+export const SHOWN = 5;
+
+/** First of the frames shown about a suggested one. Where it is hidden it is not always the one in the middle. */
+export function firstShown(row: FoundEvent, blindNumber: number | null): number {
+  const aside = blindNumber === null ? 0 : ((blindNumber >> 3) % 3) - 1;
+  return Math.max(0, row.frame - (SHOWN >> 1) + aside);
+}
+
+/** Whether there is room in the clip for a stride that nobody has marked. */
+export function hasMore({ events }: TrialMarks, first: number, last: number): boolean {
+  const offs = events
+    .filter((e) => e.event === "blade_off")
+    .map((e) => e.frame)
+    .sort((a, b) => a - b);
+  const gaps = offs.slice(1).map((f, i) => f - (offs[i] as number));
+  if (gaps.length === 0) return false;
+  const push = Math.min(...gaps);
+  const cycle = 2 * push;
+  const free = [(offs[0] as number) - first, last - Math.max(...events.map((e) => e.frame)), ...gaps];
+  return free.some((frames, k) => frames > (k < 2 ? 1.5 : 1.2) * cycle);
+}
