@@ -3,6 +3,7 @@ import { type PointerEvent, type ReactNode, useMemo, useRef } from "react";
 import { createStore } from "zustand/vanilla";
 import type { PicturePoint } from "../../src/ice/types.ts";
 import type { ClipIndex } from "../../src/study/exchange.ts";
+import type { Side } from "../../src/study/types.ts";
 import { useSize } from "../frame/useSize.ts";
 import { CursorShape } from "./CursorShape.tsx";
 import { cursorWords } from "./cursorWords.ts";
@@ -34,9 +35,11 @@ export interface PictureProps {
   readonly selected: string | null;
   readonly namesShown: boolean;
   /** Where the skater is on a frame, seen so many metres over the ice; null = the view is laid by hand alone. */
-  readonly skater: ((frame: number, height: number) => SkaterPlace | null) | null;
+  readonly skater: ((frame: number, height: number, pushing: Side | null) => SkaterPlace | null) | null;
   /** What one aims for on this frame. */
   readonly aimed: Aimed;
+  /** The blade that pushes there; null = not known. */
+  readonly pushing: Side | null;
   /** Nothing may be put or moved on this frame, even when it is there. */
   readonly closed: boolean;
   /** What a press puts on the picture; null: nothing is asked for. */
@@ -74,15 +77,15 @@ export function Picture(props: PictureProps) {
   const picture = useMemo(() => ({ width: index.width, height: index.height }), [index.width, index.height]);
   const pointer = useMemo(() => createStore<Pointer>(() => ({ at: null, corner: "right" })), []);
   const { shown, failure, drawn } = useFrames({ ...props, follow: props.followFrame, sharers: 1 });
-  const { skater, aimed } = props;
-  const place = (on: number) => skater?.(on, AIMED_HEIGHT[aimed]) ?? null;
+  const { skater, aimed, pushing } = props;
+  const place = (on: number) => skater?.(on, AIMED_HEIGHT[aimed], pushing) ?? null;
   const zoom = useZoom(
     {
       picture,
       stage,
       // With what the canvas holds: a view that went ahead of it would show the frame before at the wrong place.
       shown: shown?.frame ?? null,
-      aimed: skater ? aimed : "",
+      aimed: skater ? `${aimed} ${pushing}` : "",
       followed: (on) => {
         const at = place(on);
         return at && followView(at, aimed, picture, stage);

@@ -2,11 +2,12 @@ import { useStore } from "zustand";
 import type { Reach } from "../../../src/study/exchange.ts";
 import { nextUnmarked } from "../../store/trialState.ts";
 import { frameNotice } from "./clip/frameNotice.tsx";
-import { goOnFromMarked, markedHere } from "./core/markedHere.ts";
+import { goOnFromMarked, markedHere, markOn, toEvent } from "./core/markedHere.ts";
 import { useLasting } from "./core/useLasting.ts";
 import type { Measuring } from "./core/useMeasure.ts";
 import { GuideStrip } from "./guide/GuideStrip.tsx";
 import { MarkedStrip } from "./guide/MarkedStrip.tsx";
+import { StripFoot } from "./guide/StripFoot.tsx";
 import { ScaleStrip } from "./scale/ScaleStrip.tsx";
 
 interface Props {
@@ -29,15 +30,17 @@ export function AskedStrip({ m, canvas, cursorWords, reach }: Props) {
   const late = useLasting(said !== null && !canvas.exact);
   const notice = said !== null && (canvas.exact || late) ? said : cursorWords;
   if (task === "scale") return <ScaleStrip m={m} notice={notice} />;
-  const strides = markedHere(m);
-  if (strides === null) return <GuideStrip m={m} exact={canvas.exact} notice={notice} />;
+  const marked = markedHere(m);
+  if (!marked) return <GuideStrip m={m} exact={canvas.exact} notice={notice} />;
   return (
     <MarkedStrip
-      strides={strides}
+      marked={marked}
       notice={notice}
       next={nextUnmarked(m.whole, m.trial.id)}
+      foot={<StripFoot m={m} />}
+      onLook={() => toEvent(m, 1)}
       onGoOn={() => goOnFromMarked(m)}
-      onMarkOn={() => m.ui.setState({ markOn: true })}
+      onMarkOn={() => markOn(m, marked)}
     />
   );
 }

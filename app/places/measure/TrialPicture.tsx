@@ -9,7 +9,7 @@ import { PlayBar } from "./clip/PlayBar.tsx";
 import { moveDrawn, movePiece, placeExpected, placeHere, puttingPoints, sayRefused } from "./core/actions.ts";
 import { stepNow, toolNow } from "./core/guideNow.ts";
 import { iceScale } from "./core/iceScale.ts";
-import { aimed, placing, scalePlacing } from "./core/pictureAsks.ts";
+import { aimed, placing, pushing, scalePlacing } from "./core/pictureAsks.ts";
 import type { Proposal } from "./core/proposals.ts";
 import { drawnIce, drawnOnFrame } from "./core/trialView.ts";
 import type { Measuring } from "./core/useMeasure.ts";
@@ -61,6 +61,7 @@ export function TrialPicture({ m, proposed, onPicture }: Props) {
       namesShown={ui.names || scaling}
       skater={scaling ? null : skater}
       aimed={aimed(step)}
+      pushing={pushing(step, m.marks.events, frame)}
       closed={isDoubtful(m.index, frame)}
       placing={asked}
       targets={putting && !m.readOnly ? targetsOf(putting, left, tool) : NO_TARGETS}

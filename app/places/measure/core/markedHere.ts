@@ -1,32 +1,77 @@
 import { median } from "../../../../src/statistics/median.ts";
+import type { ClipIndex } from "../../../../src/study/exchange.ts";
 import type { TrialMarks } from "../../../../src/study/types.ts";
 import { goToPlace, goToTrial } from "../../../store/session.ts";
 import { nextUnmarked, trialState } from "../../../store/trialState.ts";
-import { stepNow } from "./guideNow.ts";
+import { allMarked } from "../guide/allMarked.ts";
+import { other } from "../guide/sequence.ts";
+import { goToFrame } from "../guide/steps.ts";
+import { guideInput, stepNow } from "./guideNow.ts";
 import { trialMarks } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** The next stride may take so much longer than they do as a rule. */
 const SLOWER = 1.25;
 
+/** A trial of which nothing is left to ask, and where in it one is. */
+export interface Marked {
+  readonly strides: number;
+  readonly at: "before" | "within" | "after";
+}
+
 /**
- * How many strides are marked, once one stands behind the last of them and the clip ends before another could come, or one
- * went past where it should have come; null = there is more to ask, or the person said that there is.
+ * What is said of a trial that is marked: the clip ends before another stride could come, or one went past where it should have
+ * come. null = there is more to ask, or the person said that there is.
  */
-export function markedHere(m: Measuring): number | null {
-  if (m.readOnly) return null;
+export function markedHere(m: Measuring): Marked | null {
+  if (m.readOnly || !m.index) return null;
   const { whole, frame } = m.session.getState();
   const marks = trialMarks(whole, m.trial.id);
   const state = trialState(m.trial, marks);
-  const { markOn, pass, tool } = m.ui.getState();
-  if (state.kind !== "marked" || markOn || pass.pass > 1 || tool.kind !== "none" || !m.index?.countIsExact)
-    return null;
-  const last = marks.events.reduce((most, e) => Math.max(most, e.frame), 0);
-  const end = m.index.times.at(-1);
+  const { markOn: asksOn, pass, tool } = m.ui.getState();
+  if (state.kind !== "marked" || asksOn || pass.pass > 1 || tool.kind !== "none") return null;
+  const step = stepNow(m);
+  if (step.kind !== "pick-event" && step.kind !== "go-to-event") return null;
+  const { strides } = state;
+  const frames = marks.events.map((e) => e.frame);
+  const [first, last] = [Math.min(...frames), Math.max(...frames)];
   const next = nextOff(marks);
+  const ends = next >= endOf(m.index);
   const beyond = (m.index.times[frame] ?? 0) > next;
-  if (frame < last || end === undefined || (next < end && !beyond)) return null;
-  return stepNow(m).kind === "pick-event" ? state.strides : null;
+  if (frame >= last && step.kind === "pick-event" && (ends || beyond)) return { strides, at: "after" };
+  if (!ends || !allMarked(guideInput(m))) return null;
+  return { strides, at: frame < first ? "before" : frame < last ? "within" : "after" };
+}
+
+/** When the clip ends, clip seconds: what its file says, until all of it is known. */
+function endOf({ times, countIsExact, part, lasts }: ClipIndex): number {
+  const end = countIsExact ? times.at(-1) : part === null ? lasts : null;
+  return end ?? Number.POSITIVE_INFINITY;
+}
+
+/** What Enter does then: on to the next event, or from the last one to the next trial. */
+export function goOnMarked(m: Measuring, { at }: Marked): void {
+  if (at === "after") goOnFromMarked(m);
+  else toEvent(m, 1);
+}
+
+/** There is more to mark: another push after the last one, or one before the first, which is the other blade's. */
+export function markOn({ session, ui, trial }: Measuring, { at }: Marked): void {
+  const { events } = trialMarks(session.getState().whole, trial.id);
+  const [first] = events.filter((e) => e.event === "blade_off").sort((a, b) => a.frame - b.frame);
+  const asked = at === "before" && first ? { event: "blade_off" as const, side: other(first.side) } : null;
+  ui.setState({ markOn: true, ...(asked && { tool: { kind: "ask-event", asked } }) });
+}
+
+/** To the next event frame before or after this one. */
+export function toEvent({ session, trial, index }: Measuring, direction: 1 | -1): void {
+  const { whole, frame } = session.getState();
+  const frames = trialMarks(whole, trial.id).events.map((e) => e.frame);
+  const next =
+    direction === 1
+      ? Math.min(...frames.filter((f) => f > frame))
+      : Math.max(...frames.filter((f) => f < frame));
+  if (Number.isFinite(next)) goToFrame(session, index, next);
 }
 
 /** To the next trial that is to be marked, or on to Compare. */

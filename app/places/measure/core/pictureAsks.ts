@@ -1,7 +1,8 @@
-import type { PointName } from "../../../../src/study/types.ts";
+import type { EventFrame, PointName, Side } from "../../../../src/study/types.ts";
 import type { Placing } from "../../../picture/drawnMark.ts";
 import type { Aimed } from "../../../picture/follow.ts";
 import type { GuideStep } from "../guide/guideStep.ts";
+import { other } from "../guide/sequence.ts";
 import type { Tool } from "./tool.ts";
 
 /** What the picture is asked for by the question that stands under it. */
@@ -40,3 +41,12 @@ const AIMED: Partial<Record<PointName, Aimed>> = {
   elbow: "arms",
   wrist: "arms",
 };
+
+/** The blade that is out to its side where the question is about one: it leaves the ice, or the other one comes down. */
+export function pushing(step: GuideStep, events: readonly EventFrame[], frame: number): Side | null {
+  const picked = events.filter((e) => e.frame === frame);
+  const asked = step.kind === "pick-event" ? [step] : picked;
+  const off = asked.find((e) => e.event === "blade_off");
+  const on = asked.find((e) => e.event === "blade_on");
+  return off?.side ?? (on ? other(on.side) : null);
+}

@@ -1,6 +1,7 @@
 import type { PicturePoint, Scale } from "../../../../src/ice/types.ts";
-import type { EventFrame, Mark } from "../../../../src/study/types.ts";
-import type { SkaterPlace } from "../../../picture/follow.ts";
+import type { EventFrame, Mark, Side } from "../../../../src/study/types.ts";
+import type { Box, SkaterPlace } from "../../../picture/follow.ts";
+import { other } from "../guide/sequence.ts";
 
 /**
  * Where the skater is on any frame, from the blades marked on some: only a place to look at, nothing is measured from it.
@@ -16,8 +17,11 @@ export interface PathInput {
   readonly speed: number;
 }
 
-/** @returns where the skater is on that frame, `height` metres over the ice; null = nothing is marked that tells */
-export type SkaterPath = (frame: number, height: number) => SkaterPlace | null;
+/**
+ * @param pushing the blade that is out to its side on that frame; null = not known
+ * @returns where the skater is on that frame, `height` metres over the ice; null = nothing is marked that tells
+ */
+export type SkaterPath = (frame: number, height: number, pushing: Side | null) => SkaterPlace | null;
 
 /**
  * Marks of about so long around a frame tell where the skater is on it, real seconds: along the lane those of a stride, for
@@ -25,7 +29,7 @@ export type SkaterPath = (frame: number, height: number) => SkaterPlace | null;
  */
 const WINDOW_S = { along: 0.3, across: 0.8 };
 /** What is known beforehand counts as much as marks so far apart, real seconds: the trial's mean speed along, none across. */
-const BEFOREHAND_S = { along: 0.08, across: 0.5, either: 0.2 };
+const BEFOREHAND_S = { along: 0.08, across: 0.5, either: 0.2, rise: 0.02 };
 /** How far the outer blade is from the body at blade-off, metres. Common practice, no source: half a wide stride. */
 const OUTER_M = 0.6;
 const NARROWEST_M = 0.45;
@@ -37,6 +41,13 @@ const SURE_S = 0.4;
 const UNSURE_M_PER_S = 0.5;
 /** Frames of marks from which on that is known. */
 const ENOUGH = 4;
+/** Speed that is less than this share of what it is so long after the first marks has risen from a standing start, real seconds. */
+const RISING_S = 1.2;
+const RISEN = 0.9;
+/** Whoever starts standing stands right behind the start line, metres along the lane. */
+const STANDS_M = -0.5;
+/** How far to either side of the body the other blade is as one pushes, metres, where it was not marked. Common practice, no source. */
+const STANDING_M = 0.3;
 
 interface Sample {
   readonly frame: number;
@@ -51,9 +62,30 @@ export function skaterPath(input: PathInput): SkaterPath {
   const seen = blades.map((m) => ({ frame: m.frame, x: m.xPx, y: m.yPx, mark: m }));
   const onIce = scale ? iceSamples(blades, input.events, scale) : [];
   const along = kernel(WINDOW_S.along, BEFOREHAND_S.along, ratePerS);
+  const rise = kernel(WINDOW_S.along, BEFOREHAND_S.rise, ratePerS);
   const across = kernel(WINDOW_S.across, BEFOREHAND_S.across, ratePerS);
   const either = kernel(WINDOW_S.across, BEFOREHAND_S.either, ratePerS);
   let outer: number | null = null;
+  let offsets: readonly Offset[] | null = null;
+  const [firstOnIce, lastOnIce] = ends(onIce.map((s) => s.frame));
+  /** A standing start: so much speed was gained while the first strides were marked. */
+  let stood: boolean | null = null;
+
+  function alongLine(frame: number): number {
+    return localLine(onIce, (s) => s.x, frame, along, speed / ratePerS);
+  }
+
+  function alongAt(frame: number): number {
+    if (frame >= firstOnIce) return alongLine(frame);
+    stood ??= hasStood();
+    return stood ? Math.max(STANDS_M, alongLine(frame)) : alongLine(frame);
+  }
+
+  function hasStood(): boolean {
+    const later = firstOnIce + RISING_S * ratePerS;
+    const speedAt = (frame: number) => lineAt(onIce, (s) => s.x, frame, rise, 0).slope;
+    return later <= lastOnIce && speedAt(firstOnIce) < RISEN * speedAt(later);
+  }
 
   /** Many marks lie on one frame. */
   const bodies = new Map<number, ReturnType<typeof placedByIce>>();
@@ -69,7 +101,7 @@ export function skaterPath(input: PathInput): SkaterPath {
     frame: number,
   ): { at: PicturePoint; pxPerM: number; lift(height: number): PicturePoint } | null {
     if (!scale || onIce.length === 0) return null;
-    const x = localLine(onIce, (s) => s.x, frame, along, speed / ratePerS);
+    const x = alongAt(frame);
     const y = localLine(onIce, (s) => s.y, frame, across, 0);
     const at = scale.toPicture(x, y, 0, frame);
     const pxPerM = at && metreAt(scale, x, y, frame);
@@ -84,7 +116,7 @@ export function skaterPath(input: PathInput): SkaterPath {
     const y = localLine(seen, (s) => s.y, frame, either, 0);
     const pxPerM = Math.max(1, offPath(seen, frame, either)) / OUTER_M;
     const at = lifted({ xPx: x, yPx: y }, height * pxPerM);
-    return { at, pxPerM, outer: outerOf(seen, WIDEST_M), unsure: unsure(frame) };
+    return { at, pxPerM, outer: outerOf(seen, WIDEST_M), seen: null, unsure: unsure(frame) };
   }
 
   function unsure(frame: number): number {
@@ -93,22 +125,68 @@ export function skaterPath(input: PathInput): SkaterPath {
     return UNSURE_M_PER_S * Math.max(0, beyond - SURE_S);
   }
 
-  /** How far from the body the blades of all frames are seen, metres. */
-  function outermost(): number {
-    const off = onIce.map(({ frame, mark }) => {
+  /** Where the blades of all frames are seen from the body, metres in the picture. */
+  function allOffsets(): readonly Offset[] {
+    return onIce.flatMap(({ frame, mark }) => {
       const body = byIce(frame);
-      return body ? Math.hypot(mark.xPx - body.at.xPx, mark.yPx - body.at.yPx) / body.pxPerM : 0;
+      if (!body) return [];
+      const x = (mark.xPx - body.at.xPx) / body.pxPerM;
+      const y = (mark.yPx - body.at.yPx) / body.pxPerM;
+      return [{ frame, side: mark.side, pushing: pushingAt(input.events, frame), x, y }];
     });
-    return outerOf(onIce, Math.max(...off));
   }
 
-  return (frame, height) => {
+  return (frame, height, pushing) => {
     const body = byIce(frame);
     if (!body) return byPicture(frame, height);
-    outer ??= outermost();
-    return { at: body.lift(height), pxPerM: body.pxPerM, outer, unsure: unsure(frame) };
+    offsets ??= allOffsets();
+    outer ??= outerOf(onIce, Math.max(...offsets.map((o) => Math.hypot(o.x, o.y))));
+    return {
+      at: body.lift(height),
+      pxPerM: body.pxPerM,
+      outer,
+      seen: pushing && boxOf(offsets, pushing),
+      unsure: unsure(frame),
+    };
   };
 }
+
+interface Offset {
+  readonly frame: number;
+  readonly side: Mark["side"];
+  readonly pushing: Side | null;
+  readonly x: number;
+  readonly y: number;
+}
+
+/** The blade that is out to its side on an event frame: it leaves the ice there, or the other one comes down. */
+function pushingAt(events: readonly EventFrame[], frame: number): Side | null {
+  for (const { event, side, frame: at } of events) {
+    if (at !== frame) continue;
+    if (event === "blade_off") return side;
+    if (event === "blade_on") return other(side);
+  }
+  return null;
+}
+
+/** What both blades took up around the body while that one pushed; null = too little is marked of it. */
+function boxOf(offsets: readonly Offset[], pushing: Side): Box | null {
+  const there = offsets.filter((o) => o.pushing === pushing);
+  const out = there.filter((o) => o.side === pushing);
+  if (new Set(out.map((o) => o.frame)).size < 2) return null;
+  const standing =
+    new Set(there.filter((o) => o.side !== pushing).map((o) => o.frame)).size < 2 ? STANDING_M : 0;
+  const x = there.map((o) => o.x);
+  const y = there.map((o) => o.y);
+  return {
+    left: Math.max(standing, -Math.min(...x)),
+    right: Math.max(standing, ...x),
+    up: -Math.min(...y),
+    down: Math.max(...y),
+  };
+}
+
+const ends = (frames: readonly number[]) => [Math.min(...frames), Math.max(...frames)] as const;
 
 /** As far from the body as a blade may be, metres: as seen so far, and farther while few frames are marked. */
 function outerOf(samples: readonly Sample[], seen: number): number {
@@ -160,17 +238,28 @@ function localLine(
   samples: readonly Sample[],
   of: (s: Sample) => number,
   frame: number,
-  { window, beforehand }: Kernel,
+  kernel: Kernel,
   slope: number,
 ): number {
+  return lineAt(samples, of, frame, kernel, slope).value;
+}
+
+function lineAt(
+  samples: readonly Sample[],
+  of: (s: Sample) => number,
+  frame: number,
+  { window, beforehand }: Kernel,
+  beforehandSlope: number,
+): { readonly value: number; readonly slope: number } {
   const weights = weightsAt(samples, frame, window);
   const total = weights.reduce((sum, w) => sum + w, 0);
   const mean = (what: (s: Sample) => number) =>
     samples.reduce((sum, s, i) => sum + (weights[i] as number) * what(s), 0) / total;
   const middle = mean((s) => s.frame);
-  const rises = mean((s) => (s.frame - middle) * of(s)) + beforehand * slope;
+  const rises = mean((s) => (s.frame - middle) * of(s)) + beforehand * beforehandSlope;
   const spread = mean((s) => (s.frame - middle) ** 2) + beforehand;
-  return mean(of) + (rises / spread) * (frame - middle);
+  const slope = rises / spread;
+  return { value: mean(of) + slope * (frame - middle), slope };
 }
 
 /** How far from their path the samples around the frame lie at most, in the samples' own unit. */

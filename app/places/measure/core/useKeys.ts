@@ -6,12 +6,11 @@ import { goToFrame, step } from "../guide/steps.ts";
 import { answer, backOne, cannotSee, doMain, doScaleMain } from "./actions.ts";
 import { stepNow } from "./guideNow.ts";
 import { createHeldStep } from "./heldStep.ts";
-import { goOnFromMarked, markedHere } from "./markedHere.ts";
+import { goOnMarked, markedHere, toEvent } from "./markedHere.ts";
 import { slower } from "./playOn.ts";
 import { nudge, removeSelected, selectNext } from "./selection.ts";
 import { settled } from "./settled.ts";
 import { NO_TOOL } from "./tool.ts";
-import { trialMarks } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
 import { startPlaying, stopPlaying, toggleLooping } from "./usePlay.ts";
 
@@ -156,8 +155,9 @@ function onLetter(e: KeyboardEvent, m: Measuring): boolean {
   else if (m.ui.getState().task === "scale") return onScaleKey(key, m);
   else if (onAnswer(key, m)) return true;
   else if (key === "enter") {
-    if (markedHere(m) === null) doMain(m);
-    else goOnFromMarked(m);
+    const marked = markedHere(m);
+    if (marked) goOnMarked(m, marked);
+    else doMain(m);
   } else if (key === "backspace") backOne(m);
   else if (key === "n") cannotSee(m);
   else if (key === "g") {
@@ -184,14 +184,4 @@ function onAnswer(key: string, m: Measuring): boolean {
   if (!Object.hasOwn(ANSWERS, key) || stepNow(m).kind !== "arm-question") return false;
   answer(m, ANSWERS[key]);
   return true;
-}
-
-function toEvent(m: Measuring, direction: 1 | -1): void {
-  const { whole, frame } = m.session.getState();
-  const frames = trialMarks(whole, m.trial.id).events.map((e) => e.frame);
-  const next =
-    direction === 1
-      ? Math.min(...frames.filter((f) => f > frame))
-      : Math.max(...frames.filter((f) => f < frame));
-  if (Number.isFinite(next)) goToFrame(m.session, m.index, next);
 }

@@ -1,23 +1,18 @@
-import { Button, Select } from "@mantine/core";
-import { memo, type ReactNode, useState } from "react";
+import { Button } from "@mantine/core";
+import type { ReactNode } from "react";
 import { useStore } from "zustand";
 import type { EventName } from "../../../../src/study/types.ts";
-import { setMarkingDepth } from "../../../commands/plan/setMarkingDepth.ts";
-import { attempt } from "../../../store/attempt.ts";
 import { answer, backOne, cannotSee, doMain, pickEvent } from "../core/actions.ts";
 import { guideInput, stepNow } from "../core/guideNow.ts";
-import { NO_TOOL, standing, toTask } from "../core/tool.ts";
+import { NO_TOOL, standing } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
-import { framesWithoutIce } from "../scale/movingAdvice.ts";
-import { ArmAnswers, ArmSummary } from "./ArmAnswers.tsx";
 import { AskStrip, Key } from "./AskStrip.tsx";
-import { EventsHere, MovingEvent } from "./EventsHere.tsx";
-import { pointState, pointsOnFrame } from "./framePoints.ts";
-import { oneBack, openFrames } from "./guide.ts";
+import { MovingEvent } from "./EventsHere.tsx";
+import { oneBack } from "./guide.ts";
 import type { GuideStep } from "./guideStep.ts";
 import { RepeatFoot } from "./RepeatFoot.tsx";
-import type { Asked, Depth } from "./sequence.ts";
-import { depthOf, eventsOf } from "./sequence.ts";
+import { StripFoot } from "./StripFoot.tsx";
+import { type Asked, depthOf, eventsOf } from "./sequence.ts";
 import { goToFrame } from "./steps.ts";
 
 const EVENT_NAMES: Record<EventName, string> = {
@@ -27,13 +22,6 @@ const EVENT_NAMES: Record<EventName, string> = {
   arm_front: "arm front",
   arm_back: "arm back",
 };
-
-const DEPTHS: readonly { readonly value: Depth; readonly label: string }[] = [
-  { value: "width", label: "Width and touchdown" },
-  { value: "recovery", label: "Recovery and hips" },
-  { value: "arms", label: "Arm swings" },
-  { value: "everything", label: "Everything" },
-];
 
 interface StripProps {
   readonly m: Measuring;
@@ -46,8 +34,6 @@ interface StripProps {
 export function GuideStrip({ m, exact, notice }: StripProps) {
   useStore(m.session, (s) => s.frame);
   const ui = useStore(m.ui);
-  const [armsOn, setArmsOn] = useState<number | null>(null);
-  const frame = m.session.getState().frame;
   const tool = standing(ui.tool, m.marks);
   if (m.readOnly) return <AskStrip {...LOOKING_ON} notice={notice} />;
   if (ui.playing) return <AskStrip {...PLAYING} notice={null} />;
@@ -68,17 +54,8 @@ export function GuideStrip({ m, exact, notice }: StripProps) {
       foot={
         other ? (
           <OtherEvent m={m} now={other} onChoose={ask} />
-        ) : first && armsOn === frame ? (
-          <ArmAnswers m={m} onDone={() => setArmsOn(null)} />
         ) : first ? (
-          <>
-            <DepthChoice session={m.session} ui={m.ui} />
-            <EventsHere m={m} />
-            <Points m={m} />
-            <ArmSummary m={m} onOpen={() => setArmsOn(frame)} />
-            <OpenFrames m={m} />
-            <IceHere m={m} />
-          </>
+          <StripFoot m={m} />
         ) : (
           <RepeatFoot ui={m.ui} />
         )
@@ -96,25 +73,6 @@ export const LOOKING_ON = {
   title: "Looking on",
   hint: "Nothing can be marked in this window; the arrows step through the frames.",
 } as const;
-
-/** Its own component, so that stepping through frames does not build the list anew each time. */
-const DepthChoice = memo(({ session, ui }: Pick<Measuring, "session" | "ui">) => {
-  const depth = useStore(session, (s) => depthOf(s.whole.study));
-  const choose = (next: Depth) => {
-    if (attempt(session, setMarkingDepth, { depth: next })) ui.setState({ tool: NO_TOOL });
-  };
-  return (
-    <Select
-      aria-label="What to mark"
-      size="xs"
-      w={196}
-      data={[...DEPTHS]}
-      value={depth}
-      allowDeselect={false}
-      onChange={(v) => v && choose(v as Depth)}
-    />
-  );
-});
 
 interface AnswersProps {
   readonly m: Measuring;
@@ -255,70 +213,5 @@ function OtherEvent({ m, now, onChoose }: OtherProps) {
         </button>
       ))}
     </fieldset>
-  );
-}
-
-/** The points of this event frame: done, not seen or open; each can be asked for again. */
-function Points({ m }: { m: Measuring }) {
-  const frame = useStore(m.session, (s) => s.frame);
-  const depth = depthOf(m.whole.study);
-  const again = useStore(m.ui, ({ tool }) => (tool.kind === "ask-point" ? tool : null));
-  const [open, setOpen] = useState(false);
-  const wanted = pointsOnFrame(m.marks, frame, depth);
-  if (wanted.length === 0) return null;
-  const finished = wanted.every((p) => pointState(m.marks, frame, p) !== "open");
-  if (finished && !open && !again) {
-    return (
-      <button type="button" className="plain-button ask-open" onClick={() => setOpen(true)}>
-        All {wanted.length} done: again
-      </button>
-    );
-  }
-  return (
-    <fieldset className="choices points" aria-label="Points on this frame">
-      {wanted.map((p) => {
-        const state = pointState(m.marks, frame, p);
-        const words = `${p.side} ${p.point.replace("blade_", "")}`;
-        return (
-          <button
-            key={words}
-            type="button"
-            data-state={state}
-            aria-pressed={again?.point === p.point && again.side === p.side}
-            aria-label={`${words}: ${STATE_WORDS[state]}. Mark it again`}
-            onClick={() => m.ui.setState({ tool: { kind: "ask-point", ...p } })}
-          >
-            {state === "marked" ? "✓ " : state === "not-seen" ? "✕ " : ""}
-            {words}
-          </button>
-        );
-      })}
-    </fieldset>
-  );
-}
-
-const STATE_WORDS = { marked: "marked", "not-seen": "can't be seen", open: "to be marked" } as const;
-
-/** Where the camera moves every event frame needs ice points of its own. */
-function IceHere({ m }: { m: Measuring }) {
-  const frame = useStore(m.session, (s) => s.frame);
-  if (!framesWithoutIce(m.marks.iceReference, m.marks.events).includes(frame)) return null;
-  return (
-    <button type="button" className="plain-button" onClick={() => m.ui.setState(toTask("scale"))}>
-      Two ice points needed here
-    </button>
-  );
-}
-
-function OpenFrames({ m }: { m: Measuring }) {
-  const depth = depthOf(m.whole.study);
-  const frame = useStore(m.session, (s) => s.frame);
-  const open = openFrames(m.marks, depth).filter((f) => f !== frame);
-  const [first] = open;
-  if (first === undefined) return null;
-  return (
-    <button type="button" className="plain-button" onClick={() => goToFrame(m.session, m.index, first)}>
-      {open.length === 1 ? `Frame ${first} has` : `${open.length} other frames have`} open points
-    </button>
   );
 }

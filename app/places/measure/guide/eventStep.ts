@@ -48,7 +48,7 @@ const EARLIEST_NEAREST = 0.35;
 let last: { readonly of: readonly unknown[]; readonly slots: readonly Slot[] } | null = null;
 
 /** Remembered, because every frame stepped to asks for it several times. */
-function agendaOf({ marks, depth, speedFactor, others }: GuideInput): readonly Slot[] {
+export function agendaOf({ marks, depth, speedFactor, others }: GuideInput): readonly Slot[] {
   const of = [marks.events, depth, speedFactor, others];
   if (!last?.of.every((part, i) => part === of[i]))
     last = { of, slots: agenda(marks.events, depth, speedFactor, others) };

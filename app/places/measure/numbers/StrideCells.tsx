@@ -61,7 +61,7 @@ export function hasMean(mean: TrialMean | undefined): boolean {
   return mean !== undefined && "mean" in mean;
 }
 
-/** The trial's mean, and under it both sides; of how many, their scatter and each side's ± on hover and focus. */
+/** The trial's mean; of how many, their scatter and each side's ± on hover and focus. */
 export function Mean({ mean, unit }: { mean: TrialMean | undefined; unit: string }) {
   if (!mean || !("mean" in mean)) return "–";
   const side = (name: string, of: SideMean) =>
@@ -75,16 +75,21 @@ export function Mean({ mean, unit }: { mean: TrialMean | undefined; unit: string
       label={`${countWords(mean, unit)}; ${side("left", mean.left)}, ${side("right", mean.right)}${difference}.`}
     >
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: left and right must be within reach of the keyboard */}
-      <span tabIndex={0}>
-        {foldable(onScreen({ value: mean.mean, u95: mean.u95 }, unit))}
-        <BothSides mean={mean} unit={unit} />
-      </span>
+      <span tabIndex={0}>{foldable(onScreen({ value: mean.mean, u95: mean.u95 }, unit))}</span>
     </Tooltip>
   );
 }
 
-/** "left 0.069, right 0.020", to the digits of the mean; bold where they differ by more than they are had to. */
-function BothSides({ mean, unit }: { mean: Extract<TrialMean, { mean: number }>; unit: string }) {
+interface Sides {
+  readonly left: string;
+  readonly right: string;
+  /** By more than they are known to. */
+  readonly differ: boolean;
+}
+
+/** Both sides' means to the digits of the trial's; null where one of them is not measured. */
+export function bothSides(mean: TrialMean | undefined, unit: string): Sides | null {
+  if (!mean || !("mean" in mean)) return null;
   const { left, right, leftMinusRight } = mean;
   if ("why" in left || "why" in right || leftMinusRight.value === null) return null;
   const places = placesFor(mean.u95);
@@ -94,10 +99,15 @@ function BothSides({ mean, unit }: { mean: Extract<TrialMean, { mean: number }>;
       : unit === "°"
         ? withUnit(formatNumber(of.mean, places), unit)
         : formatNumber(of.mean, places);
-  const differs = Math.abs(leftMinusRight.value) > leftMinusRight.u95;
+  const differ = Math.abs(leftMinusRight.value) > leftMinusRight.u95;
+  return { left: sized(left), right: sized(right), differ };
+}
+
+/** "left 6.9, right 2.0"; bold where they differ. */
+export function BothSides({ left, right, differ }: Sides) {
   return (
-    <small className="both-sides" data-differs={differs ? "" : undefined}>
-      <span>left {sized(left)},</span> <span>right {sized(right)}</span>
+    <small className="both-sides" data-differs={differ ? "" : undefined}>
+      <span>left {left},</span> <span>right {right}</span>
     </small>
   );
 }

@@ -13,7 +13,17 @@ import { currentStride } from "../core/currentStride.ts";
 import { markingWords } from "../guide/markingWords.ts";
 import { bodyWords } from "./bodyWords.ts";
 import { ARM_WORDS, type QuantityWords, SPEED_WORDS } from "./quantityWords.ts";
-import { AtFrame, Explained, eitherText, hasMean, Mean, onScreen, Why } from "./StrideCells.tsx";
+import {
+  AtFrame,
+  BothSides,
+  bothSides,
+  Explained,
+  eitherText,
+  hasMean,
+  Mean,
+  onScreen,
+  Why,
+} from "./StrideCells.tsx";
 
 interface Props {
   readonly session: Session;
@@ -42,14 +52,15 @@ export function StridePanel({ session, whole, trial, reading }: Props) {
   return (
     <section className="card stride-panel" aria-label={`Numbers of stride ${stride.stride}`}>
       <table>
+        <caption>
+          <h2>
+            Stride {stride.stride}, <span className={stride.side}>{stride.side}</span>{" "}
+            <small className="quiet">of {reading.value.strides.length}</small>
+          </h2>
+        </caption>
         <thead>
           <tr>
-            <th scope="col">
-              <h2>
-                Stride {stride.stride}, <span className={stride.side}>{stride.side}</span>{" "}
-                <small className="quiet">of {reading.value.strides.length}</small>
-              </h2>
-            </th>
+            <td />
             <th scope="col" className="quiet">
               this stride
             </th>
@@ -119,10 +130,11 @@ interface RowProps {
 function Row({ words, reading, mean, doubt }: RowProps) {
   // What neither this stride nor the trial tells is said under the table, all of it in a line or two.
   if (reading.value === null && !hasMean(mean)) return null;
+  const sides = bothSides(mean, words.unit);
   return (
     <>
       <tr data-missing={reading.value === null ? "" : undefined}>
-        <th scope="row">
+        <th scope="row" rowSpan={sides ? 2 : 1}>
           <Explained words={words} />
         </th>
         {reading.value === null ? (
@@ -139,6 +151,13 @@ function Row({ words, reading, mean, doubt }: RowProps) {
           <Mean mean={mean} unit={words.unit} />
         </td>
       </tr>
+      {sides && (
+        <tr className="sides">
+          <td colSpan={2} className="number quiet">
+            <BothSides {...sides} />
+          </td>
+        </tr>
+      )}
       {doubt !== undefined && (
         <tr className="doubt">
           <td colSpan={3} className="care">
@@ -162,11 +181,17 @@ function ArmRows({ stride, means }: { stride: Stride; means: TrialReadings["tria
       words: ARM_WORDS.direction,
       by: stride.armSwingDirectionDeg,
       mean: means.arm_swing_direction_deg,
+      sides: bothSides(means.arm_swing_direction_deg, ARM_WORDS.direction.unit),
     },
-    { words: ARM_WORDS.angle, by: stride.armSwingAngleDeg, mean: means.arm_swing_angle_deg },
+    {
+      words: ARM_WORDS.angle,
+      by: stride.armSwingAngleDeg,
+      mean: means.arm_swing_angle_deg,
+      sides: bothSides(means.arm_swing_angle_deg, ARM_WORDS.angle.unit),
+    },
   ];
   if (!hasArms(stride)) return null;
-  return rows.map(({ words, by, mean }) => (
+  return rows.map(({ words, by, mean, sides }) => (
     <tr key={words.name}>
       <th scope="row">
         <Explained words={words} />
@@ -185,6 +210,7 @@ function ArmRows({ stride, means }: { stride: Stride; means: TrialReadings["tria
       </td>
       <td className="number quiet">
         <Mean mean={mean} unit={words.unit} />
+        {sides && <BothSides {...sides} />}
       </td>
     </tr>
   ));
