@@ -10,18 +10,22 @@ import { guideInput, stepNow } from "./guideNow.ts";
 import { trialMarks } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
 
-/** The next stride may take so much longer than they do as a rule. */
+/** The next stride may take so many times as long as they do as a rule. */
 const SLOWER = 1.25;
+/** Whoever stops marking leaves out fewer at the end, where the skater leaves the lane or the picture. */
+const LEFT_OUT = 3;
 
 /** A trial of which nothing is left to ask, and where in it one is. */
 export interface Marked {
   readonly strides: number;
   readonly at: "before" | "within" | "after";
+  /** The clip goes on so long that another push may be seen after the last one. */
+  readonly goesOn: boolean;
 }
 
 /**
- * What is said of a trial that is marked: the clip ends before another stride could come, or one went past where it should have
- * come. null = there is more to ask, or the person said that there is.
+ * What is said of a trial that is marked. At its end: the clip ends before another stride could come, or one went past where it
+ * should have come. Before: nothing is left to ask of what is picked, and hardly more could come. null = there is more to ask, or the person said that there is.
  */
 export function markedHere(m: Measuring): Marked | null {
   if (m.readOnly || !m.index) return null;
@@ -35,12 +39,14 @@ export function markedHere(m: Measuring): Marked | null {
   const { strides } = state;
   const frames = marks.events.map((e) => e.frame);
   const [first, last] = [Math.min(...frames), Math.max(...frames)];
-  const next = nextOff(marks);
-  const ends = next >= endOf(m.index);
-  const beyond = (m.index.times[frame] ?? 0) > next;
-  if (frame >= last && step.kind === "pick-event" && (ends || beyond)) return { strides, at: "after" };
-  if (!ends || !allMarked(guideInput(m))) return null;
-  return { strides, at: frame < first ? "before" : frame < last ? "within" : "after" };
+  const pushes = pushesAfter(marks);
+  const more = pushes(endOf(m.index));
+  const goesOn = more > SLOWER;
+  const beyond = pushes(m.index.times[frame] ?? 0) > SLOWER;
+  if (frame >= last && step.kind === "pick-event" && (!goesOn || beyond))
+    return { strides, at: "after", goesOn };
+  if (frame >= last || more >= LEFT_OUT || !allMarked(guideInput(m))) return null;
+  return { strides, at: frame < first ? "before" : "within", goesOn };
 }
 
 /** When the clip ends, clip seconds: what its file says, until all of it is known. */
@@ -81,9 +87,9 @@ export function goOnFromMarked(m: Measuring): void {
   else goToPlace(m.session, "compare");
 }
 
-/** When the next blade would leave the ice by the rhythm of those before, clip seconds. */
-function nextOff({ events }: TrialMarks): number {
+/** How many pushes could come between the last one and a moment by the rhythm of those before, clip seconds. */
+function pushesAfter({ events }: TrialMarks): (until: number) => number {
   const times = events.flatMap((e) => (e.event === "blade_off" ? [e.time] : [])).sort((a, b) => a - b);
   const gaps = times.slice(1).map((t, i) => t - (times[i] as number));
-  return (times.at(-1) ?? 0) + SLOWER * (gaps.length > 0 ? median(gaps) : 0);
+  return (until) => (until - (times.at(-1) ?? 0)) / median(gaps);
 }

@@ -39,6 +39,8 @@ const UNKNOWN_M = 1.1;
 /** So long before the first or after the last mark the body surely goes on as it went, real seconds; then it is looked for wider, m/s. */
 const SURE_S = 0.4;
 const UNSURE_M_PER_S = 0.5;
+/** But where one stands before the start is known so well, metres. */
+const UNSURE_STANDING_M = 0.2;
 /** Frames of marks from which on that is known. */
 const ENOUGH = 4;
 /** Speed that is less than this share of what it is so long after the first marks has risen from a standing start, real seconds. */
@@ -122,7 +124,8 @@ export function skaterPath(input: PathInput): SkaterPath {
   function unsure(frame: number): number {
     const frames = blades.map((m) => m.frame);
     const beyond = Math.max(Math.min(...frames) - frame, frame - Math.max(...frames), 0) / ratePerS;
-    return UNSURE_M_PER_S * Math.max(0, beyond - SURE_S);
+    const most = stood && frame < firstOnIce ? UNSURE_STANDING_M : Number.POSITIVE_INFINITY;
+    return Math.min(most, UNSURE_M_PER_S * Math.max(0, beyond - SURE_S));
   }
 
   /** Where the blades of all frames are seen from the body, metres in the picture. */
@@ -145,7 +148,7 @@ export function skaterPath(input: PathInput): SkaterPath {
       at: body.lift(height),
       pxPerM: body.pxPerM,
       outer,
-      seen: pushing && boxOf(offsets, pushing),
+      seen: pushing ? boxOf(offsets, pushing) : boxOfEither(offsets),
       unsure: unsure(frame),
     };
   };
@@ -183,6 +186,18 @@ function boxOf(offsets: readonly Offset[], pushing: Side): Box | null {
     right: Math.max(standing, ...x),
     up: -Math.min(...y),
     down: Math.max(...y),
+  };
+}
+
+/** The same of whichever blade pushes: to the sides as much room as ever, for nobody knows which one is out. */
+function boxOfEither(offsets: readonly Offset[]): Box | null {
+  const [left, right] = [boxOf(offsets, "left"), boxOf(offsets, "right")];
+  if (!left || !right) return null;
+  const beside = Number.POSITIVE_INFINITY;
+  return {
+    ...{ left: beside, right: beside },
+    up: Math.max(left.up, right.up),
+    down: Math.max(left.down, right.down),
   };
 }
 

@@ -5,6 +5,10 @@ import type { Marked } from "../core/markedHere.ts";
 import { plural } from "../numbers/plural.ts";
 import { AskStrip, Key } from "./AskStrip.tsx";
 
+const LOOK = "Press an event on the ribbon to look at it again.";
+const GOES_ON = "The clip goes on after the last one: see whether there is another push.";
+const AGAIN = "More, “Mark again”, tells how well the marks repeat.";
+
 interface Props {
   readonly marked: Marked;
   readonly notice: ReactNode;
@@ -20,11 +24,11 @@ interface Props {
 export function MarkedStrip({ marked, notice, next, foot, onLook, onGoOn, onMarkOn }: Props) {
   const { strides, at } = marked;
   const atEnd = at === "after";
-  const goOn = next ? "Next unmarked trial" : "Every trial is marked: compare";
+  const goOn = next ? "Next unmarked trial" : "On to Compare";
   return (
     <AskStrip
       title={`This trial is marked: ${plural(strides, "stride")}`}
-      hint="Its numbers stand beside the picture; press an event on the ribbon to look at it again. More, “Mark again”, tells how well the marks repeat."
+      hint={marked.goesOn && !atEnd ? `${LOOK} ${GOES_ON}` : `${LOOK} ${AGAIN}`}
       notice={notice}
       answers={
         <>

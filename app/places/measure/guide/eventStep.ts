@@ -1,3 +1,4 @@
+import type { EventFrame } from "../../../../src/study/types.ts";
 import { capital } from "../../../../src/words.ts";
 import { eventWords } from "../../../commands/words.ts";
 import { frameAt } from "../core/proposals.ts";
@@ -19,7 +20,7 @@ export function eventStep(input: GuideInput): GuideStep {
   const slot = next ?? (slots.at(-1) as Slot);
   if (slot.frame !== null) return goTo(slot.asked, slot.frame, here < 0);
   const { after } = slot;
-  if (after && frame < after.frame) return goTo([after], after.frame, here < 0);
+  if (after && frame < after.frame) return goOnAfter(after);
   return pick(input, slot, slot.asked[0]);
 }
 
@@ -80,6 +81,16 @@ function goTo(asked: Slot["asked"], frame: number, first: boolean): GuideStep {
     hint: first
       ? `Picked at frame ${frame}. Go there; if you can see a push before it, choose something else.`
       : `Picked at frame ${frame}; all up to it is marked. Go there, or step on.`,
+  };
+}
+
+/** All that is picked is marked, and this frame lies before the last of it. */
+function goOnAfter(last: EventFrame): GuideStep {
+  return {
+    kind: "go-to-event",
+    event: last,
+    title: `Go on after ${eventWords(last.event, last.side)}`,
+    hint: `All up to frame ${last.frame} is marked. Go there, or step on; if you can see a push before the first, choose something else.`,
   };
 }
 
