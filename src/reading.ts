@@ -16,6 +16,8 @@ export interface Measured {
   readonly atFrame?: number;
   /** The same by Monte Carlo, where asked for. */
   readonly drawn?: Drawn;
+  /** Of several views of one trial, which gave it, counted from 1; absent with one view. */
+  readonly views?: readonly number[];
 }
 
 /** Could not be measured; `why` is a sentence for the coach: the reason and, where there is one, what to do. */

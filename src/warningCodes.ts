@@ -41,6 +41,7 @@ export const WARNING_CODES = [
   "pairing",
   "pairing-speed",
   "pairing-refuted",
+  "views-disagree",
   // Report: trials side by side
   "runner-unlike-other-trials",
   "runners-unlike-blades",

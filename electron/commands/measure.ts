@@ -29,6 +29,7 @@ import {
 } from "./measureOptions.ts";
 import { measureStudy } from "./measureStudy.ts";
 import { tell } from "./measureText.ts";
+import { measureViewOptions } from "./measureViews.ts";
 import { readArgs } from "./options.ts";
 import { readTableFile } from "./tables.ts";
 
@@ -51,12 +52,14 @@ const OPTIONS = {
   "mark-sd-stated": text,
   "frame-interval": text,
   recheck: text,
+  view: { type: "string", multiple: true },
   json: { type: "boolean" },
 } as const;
 
 export const measure: Command = {
   does: "one trial's strides from tables, or from a study folder",
   help: `blademark measure --marks F --events F (--ice F | --known-length F | --ice-frames F) --picture WxH [more]
+blademark measure --view K=V,K=V --view K=V,K=V … [--body LIST] [--json]   (two or more views of one trial)
 blademark measure STUDY [TRIAL [--seed N]] [--json]      (without TRIAL: all, as { trials: [{ id, measure }] })
 
 Reads tables of marks and events and says each stride's quantities, value ± half-width of the 95 % interval.
@@ -85,6 +88,9 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
                       checks the clip's own time between two gates (metres along the lane) against the photocells'
   --seed N            beside every number what 10,000 drawn errors say of it (Monte Carlo, JCGM 101): in the JSON
                       as monte_carlo { mean, u, low, high }, and where that disagrees with value ± u95, and why
+  --view K=V,K=V      one of two or more views of one trial: marks=F, events=F, one of ice=F, ice-frames=F and
+                      known-length=F, picture=WxH, and where known lens=K1[:K2], speed-factor=K, mark-sd=PX.
+                      Clocks are tied by the blade-offs and blade-ons both show; the first view's clock counts
   --json              one JSON object and nothing else`,
   async run(args, io) {
     const { values, positionals } = readArgs(args, OPTIONS, [0, 2]);
@@ -97,6 +103,12 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
       if (seed !== undefined && trial === undefined)
         throw new UsageError("--seed draws errors for one trial: name it after the study folder.");
       return measureStudy(resolve(study), trial, json === true, io, seedOption(seed));
+    }
+    if (values.view !== undefined) {
+      const { view, body, json, ...others } = values;
+      const [odd] = Object.keys(others);
+      if (odd) throw new UsageError(`--${odd} belongs to one view: write it into each --view.`);
+      return measureViewOptions(view, { body, json: json === true }, io);
     }
     return measureTables(values, io);
   },

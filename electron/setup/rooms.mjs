@@ -38,6 +38,7 @@ export const ROOMS = {
     "src/time",
   ],
   "src/suggest": ["src/statistics", "src/study"],
+  "src/views": [...GROUND, "src/ice", "src/kinematics", "src/priors.ts", "src/quantities", "src/time"],
   "src/pool": [
     "src/compare",
     "src/errors.ts",

@@ -65,7 +65,7 @@ function sprintJson(sprint: SprintCurve): object {
 }
 
 /** That of the blades, and each kind's own. */
-function markingJson({ blades, hips, arms, icePoints }: TrialReadings["marking"]): object {
+export function markingJson({ blades, hips, arms, icePoints }: TrialReadings["marking"]): object {
   const kind = ({ sdPx, from, repeats }: ReckonedSd) => ({
     sd_px: sdPx,
     from,
@@ -80,7 +80,8 @@ function markingJson({ blades, hips, arms, icePoints }: TrialReadings["marking"]
   return { ...kind(blades), by_kind };
 }
 
-function scaleJson(scale: ScaleSummary): object {
+/** As it stands in the document. */
+export function scaleJson(scale: ScaleSummary): object {
   const { camera } = scale;
   return {
     kind: scale.kind,
@@ -130,18 +131,19 @@ function readingJson(reading: Reading): object {
     const { why, either } = reading;
     return either ? { value: null, why, either: either.map(readingJson) } : { value: null, why };
   }
-  const { value, u95, atFrame, drawn } = reading;
+  const { value, u95, atFrame, drawn, views } = reading;
   return {
     value,
     u95,
     ...(atFrame !== undefined && { at_frame: atFrame }),
     ...(drawn && { monte_carlo: drawn }),
+    ...(views && { views }),
   };
 }
 
 function meanJson(mean: TrialMean): object {
   if (!("mean" in mean)) return { value: null, why: mean.why };
-  const { drawn } = mean;
+  const { drawn, views } = mean;
   return {
     mean: mean.mean,
     sd: mean.sd,
@@ -151,6 +153,7 @@ function meanJson(mean: TrialMean): object {
     right: sideJson(mean.right),
     left_minus_right: readingJson(mean.leftMinusRight),
     ...(drawn && { monte_carlo: drawn }),
+    ...(views && { views }),
   };
 }
 

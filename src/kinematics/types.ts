@@ -79,6 +79,8 @@ export type TrialMean =
       readonly leftMinusRight: Reading;
       /** The same mean by Monte Carlo, where asked for. */
       readonly drawn?: Drawn;
+      /** As of a reading. */
+      readonly views?: readonly number[];
     }
   | NotMeasured;
 

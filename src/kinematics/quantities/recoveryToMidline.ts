@@ -1,10 +1,11 @@
 import { AIRBORNE_BLADE_HEIGHT, NEAREST_ACCELERATION } from "../../priors.ts";
 import { weightedSum } from "../../uncertainty/uncertain.ts";
-import { airbornePoint, markMiddle, type UncertainPoint } from "../trial/airborne.ts";
+import { type AirborneBelief, airbornePoint, markMiddle, type UncertainPoint } from "../trial/airborne.ts";
 import { alongBetween } from "../trial/alongBetween.ts";
 import { noBladeOn } from "../trial/contact.ts";
-import { midHip, outwardOfHip } from "../trial/midHip.ts";
+import { type HipAt, midHip, outwardOfHip } from "../trial/midHip.ts";
 import { slot } from "../trial/notebook.ts";
+import type { StrideEvents } from "../trial/strideOrder.ts";
 import { type TravelLine, travelLine } from "../trial/travelLine.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
 import type { Quantity } from "./quantity.ts";
@@ -23,17 +24,25 @@ const BETWEEN_FRAMES = Math.sqrt(1 / 80);
  * At its nearest it does not move across, so the value at the frame needs no correction; but the frame nearest to that
  * moment is up to half a frame away, when the blade is a little farther out. At 60 Hz that is a millimetre, at 20 Hz one
  * centimetre.
+ *
+ * @param from where the recovering blade and mid-hip are found
  */
-export function recoveryToMidline(trial: TrialGeometry, n: number): Quantity {
+export function recoveryToMidline(
+  trial: TrialGeometry,
+  n: number,
+  { bladeOf, hipAt }: { readonly bladeOf: typeof recoveringBlade; readonly hipAt: HipAt } = ONE_VIEW,
+): Quantity {
   const { side } = trial.strides[n - 1]!;
-  const { frame, line, place } = recoveringBlade(trial, n);
+  const { frame, line, place } = bladeOf(trial, n);
   const between = trial.sources.add(0, (NEAREST_ACCELERATION / 2) * BETWEEN_FRAMES * trial.frameSeconds ** 2);
   const atFrame = weightedSum([
-    [1, outwardOfHip(side, place, midHip(trial, frame, line), line)],
+    [1, outwardOfHip(side, place, hipAt(trial, frame, line), line)],
     [1, between],
   ]);
   return { atFrame, value: atFrame };
 }
+
+const ONE_VIEW = { bladeOf: recoveringBlade, hipAt: midHip };
 
 /** The recovering blade of stride `n` where it is nearest the midline, in the air. @throws {Unmeasurable} */
 export function recoveringBlade(
@@ -57,7 +66,13 @@ function findBlade(trial: TrialGeometry, n: number): ReturnType<typeof recoverin
     [at.side, "blade_heel"],
     [at.side, "blade_toe"],
   ]);
-  const along = alongBetween(trial, at, line);
-  const height = trial.belief(`height of the ${at.side} blade`, frame, AIRBORNE_BLADE_HEIGHT);
-  return { frame, line, place: airbornePoint(trial, { frame, mark }, line, { along, height }) };
+  return { frame, line, place: airbornePoint(trial, { frame, mark }, line, bladeBelief(trial, at, line)) };
+}
+
+/** Where the recovering blade is at its nearest before looking: along the line of travel from its first point, and how high. */
+export function bladeBelief(trial: TrialGeometry, at: StrideEvents, line: TravelLine): AirborneBelief {
+  return {
+    along: alongBetween(trial, at, line),
+    height: trial.belief(`height of the ${at.side} blade`, at.nearest!.frame, AIRBORNE_BLADE_HEIGHT),
+  };
 }

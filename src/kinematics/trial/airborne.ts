@@ -24,6 +24,12 @@ export interface UncertainPoint extends UncertainPlace {
   readonly z: number;
 }
 
+/** Where a point is before looking: along the line of travel (from its first point) and above the ice, metres. */
+export interface AirborneBelief {
+  readonly along: Uncertain;
+  readonly height: Uncertain;
+}
+
 /** A point marked in the picture, or the middle between several of them. */
 export function markMiddle(
   trial: TrialGeometry,
@@ -76,14 +82,12 @@ function rememberedSteps(view: UncertainCamera): (deviations: readonly number[])
 /**
  * Where a mark off the ice most likely is, by `likeliestPoint`. The beliefs' own uncertainties are their SDs,
  * so the result's uncertainty is that of the best combination of ray and beliefs.
- *
- * @param belief how far `along` the line of travel (from its first point), `height` above the ice, metres
  */
 export function airbornePoint(
   trial: TrialGeometry,
   { frame, mark }: { readonly frame: number; readonly mark: UncertainMark },
   line: TravelLine,
-  belief: { readonly along: Uncertain; readonly height: Uncertain },
+  belief: AirborneBelief,
 ): UncertainPoint {
   const { ground } = trial;
   const { along, height } = belief;

@@ -44,6 +44,9 @@ export function midHip(trial: TrialGeometry, frame: number, line: TravelLine): U
   });
 }
 
+/** What finds mid-hip in a frame. @throws {Unmeasurable} */
+export type HipAt = (trial: TrialGeometry, frame: number, line: TravelLine) => UncertainPlace;
+
 /** Hips are looked for in frames fewer than this many away. */
 const HIPS_WITHIN = 4;
 

@@ -1,0 +1,105 @@
+import { MeasureError } from "../errors.ts";
+import { type Assessment, assessTrial } from "../kinematics/measureTrial.ts";
+import { strideOrder } from "../kinematics/trial/strideOrder.ts";
+import type { MeasureInput } from "../kinematics/types.ts";
+import { EVENT_SD_FRAMES, EVENT_SHAPE } from "../time/eventTime.ts";
+import { realSeconds } from "../time/speedFactor.ts";
+import { Sources, type Uncertain } from "../uncertainty/uncertain.ts";
+import { withoutExchanged } from "./clock/exchangedSides.ts";
+import { type Match, matchContacts } from "./clock/matchContacts.ts";
+import { type ShownContact, type ShownContacts, shownContacts } from "./clock/shownContacts.ts";
+import { type ClockTie, FIRST_CLOCK, tieClock } from "./clock/tieClock.ts";
+import { extremesOf, momentNames, pushesOf, type TimedView } from "./joint/pushes.ts";
+import { type Joint, OwnSources, type View } from "./joint/view.ts";
+import { jointReadings } from "./jointReadings.ts";
+import type { ViewsReadings } from "./types.ts";
+
+/**
+ * Two or more views of one trial as one measurement: their clocks tied by events that both show, points marked in several
+ * views found by all their rays, every quantity as sure as all views together make it.
+ *
+ * @param given one a view; the first one's clock counts
+ * @throws {MeasureError} `views-not-tied` where a view shares fewer than two events with the first or fits it in two ways,
+ *   `one-view`, and as `measureTrial`
+ */
+export function measureViews(given: readonly MeasureInput[]): ViewsReadings {
+  if (given.length < 2) {
+    throw new MeasureError(
+      "one-view",
+      `measureViews requires two views or more; got ${given.length}`,
+      "One view alone is measured by its tables; give two or more.",
+    );
+  }
+  const shown = given.map((input, v) => shownContacts(input, v + 1));
+  const matches = shown.slice(1).map((other, k) => matchContacts(shown[0]!, other, k + 2));
+  const { inputs, warnings } = withoutExchanged(given, shown, matches);
+  const timed = inputs.map((input, v) => timedView(input, v === 0 ? 0 : matches[v - 1]!.offset, shown[v]!));
+  const pushes = pushesOf(timed);
+  const names = momentNames(timed, pushes);
+  const sources = new Sources();
+  const shared = new Map<string, Uncertain>();
+  const owned = inputs.map(() => new Set<number>());
+  const assessments = inputs.map((input, v) =>
+    assessTrial(input, {
+      together: {
+        sources: new OwnSources(sources, owned[v]!),
+        causes: (what, frame) => {
+          const name = frame === null ? "" : (names[v]!.get(frame) ?? `frame ${frame} of view ${v + 1}`);
+          const key = `${what}, ${name}`;
+          const known = shared.get(key) ?? sources.add(0, 1);
+          shared.set(key, known);
+          return known;
+        },
+      },
+    }),
+  );
+  const views = assessments.map(
+    (assessment, v): View => ({
+      index: v,
+      assessment,
+      trial: assessment.trial,
+      tie: v === 0 ? FIRST_CLOCK : tieOf(assessments[0]!, assessment, matches[v - 1]!, v + 1),
+      names: names[v]!,
+    }),
+  );
+  const joint: Joint = { views, pushes, sources };
+  const readings = jointReadings(joint, owned, extremesOf(timed));
+  for (const { trial } of views) trial.letGo();
+  const all = [...warnings, ...readings.readings.warnings];
+  return { ...readings, readings: { ...readings.readings, warnings: all } };
+}
+
+function timedView(input: MeasureInput, offset: number, { frameSeconds }: ShownContacts): TimedView {
+  return {
+    strides: strideOrder(input.events),
+    events: input.events,
+    secondsOf: ({ time }) => realSeconds(time, input.speedFactor) + offset,
+    frameSeconds,
+  };
+}
+
+/** By the contacts that both call by the same side. @throws {MeasureError} `views-not-tied` with fewer than two of them */
+function tieOf(first: Assessment, other: Assessment, match: Match, view: number): ClockTie {
+  const same = match.pairs.filter(({ a, b }) => a.side === b.side);
+  if (same.length < 2) {
+    throw new MeasureError(
+      "views-not-tied",
+      `tieOf requires two contacts of one side; view ${view} shares ${same.length} with view 1`,
+      `View ${view} can't be tied to view 1: what it calls the left blade the other calls the right one. Check the sides of its events.`,
+      { view },
+    );
+  }
+  const moments = same.map(({ a, b }) => ({ first: momentOf(first, a), own: momentOf(other, b) }));
+  return tieClock(moments, other.trial.sources);
+}
+
+/** When a contact was, as the view's own strides know it. */
+function momentOf({ trial }: Assessment, { event, side, frame, time }: ShownContact): Uncertain {
+  const stride = trial.strides.find(
+    (s) => s.side === side && (event === "blade_off" ? s.off : s.on)?.frame === frame,
+  );
+  // A blade that comes down before the first blade-off belongs to no stride.
+  return stride
+    ? trial.eventTime(stride, event)
+    : trial.sources.add(time, EVENT_SD_FRAMES * trial.frameSeconds, EVENT_SHAPE);
+}

@@ -1,0 +1,26 @@
+import type { ScaleSummary } from "../ice/types.ts";
+import type { TrialReadings } from "../kinematics/types.ts";
+
+/** One view of several as it stands to the first. */
+export interface ViewSummary {
+  /** Counted from 1. */
+  readonly view: number;
+  readonly scale: ScaleSummary | null;
+  readonly scaleWhy: string | null;
+  readonly marking: TrialReadings["marking"];
+  readonly runner: TrialReadings["runner"];
+  /** Added to the view's own clock to give the first view's, seconds, at `at` of its own clock. */
+  readonly offset: { readonly value: number; readonly u95: number };
+  readonly at: number;
+  /** Seconds of the first view's clock in one of its own. */
+  readonly rate: { readonly value: number; readonly u95: number };
+  /** Contacts it shares with the first view, and how many of these lie farther apart than two picks of one moment can. */
+  readonly shared: number;
+}
+
+/** One trial by several views: as one trial's readings, each saying which views gave it, and the views themselves. */
+export interface ViewsReadings {
+  /** Times in the first view's clock, frames those of the first view that shows a stride. */
+  readonly readings: TrialReadings;
+  readonly views: readonly ViewSummary[];
+}

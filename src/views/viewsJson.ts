@@ -1,0 +1,21 @@
+import { markingJson, measureJson, scaleJson } from "../kinematics/measureJson.ts";
+import type { ViewSummary, ViewsReadings } from "./types.ts";
+
+/** The `blademark.measure` document of several views: as one trial's, and what each view is. */
+export function viewsJson({ readings, views }: ViewsReadings): object {
+  return { ...measureJson(readings), views: views.map(viewJson) };
+}
+
+function viewJson({ view, scale, scaleWhy, marking, runner, offset, at, rate, shared }: ViewSummary): object {
+  return {
+    view,
+    scale: scale ? scaleJson(scale) : { value: null, why: scaleWhy },
+    offset_s: offset,
+    at_s: at,
+    rate,
+    shared_strides: shared,
+    runner_m:
+      runner.value === null ? { value: null, why: runner.why } : { value: runner.value, u95: runner.u95 },
+    marking: markingJson(marking),
+  };
+}
