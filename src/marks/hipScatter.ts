@@ -27,7 +27,9 @@ interface Apart {
  * @returns null with fewer than fourteen frames in which both hips are marked
  */
 export function hipScatter(marks: readonly Mark[]): number | null {
-  const apart = differences(marks);
+  // How hands scatter is told by hands; where they marked too few, suggestions accepted count as well.
+  const byHand = differences(marks.filter((m) => m.from !== "accepted"));
+  const apart = byHand.length < ENOUGH_HIP_FRAMES ? differences(marks) : byHand;
   if (apart.length < ENOUGH_HIP_FRAMES) return null;
   const uneven: Record<"x" | "y", number[]> = { x: [], y: [] };
   for (let k = 1; k + 1 < apart.length; k++) {

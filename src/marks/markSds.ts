@@ -51,10 +51,14 @@ export function repeatsOf(
   clips: readonly (readonly Mark[])[],
   references: readonly (IceReference | null | undefined)[] = [],
 ): Repeats {
+  // A suggestion accepted is no mark of a hand's, so it tells nothing of how well hands repeat.
+  const byHand = clips.map((marks) =>
+    marks.some((m) => m.from === "accepted") ? marks.filter((m) => m.from !== "accepted") : marks,
+  );
   const of = (kind: MarkKind) =>
-    markingSd(clips.map((marks) => marks.filter((m) => kindOf(m.point) === kind)));
+    markingSd(byHand.map((marks) => marks.filter((m) => kindOf(m.point) === kind)));
   return {
-    all: markingSd(clips),
+    all: markingSd(byHand),
     blades: of("blades"),
     hips: of("hips"),
     arms: of("arms"),

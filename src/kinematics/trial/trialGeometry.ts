@@ -1,5 +1,11 @@
 import type { Ground, UncertainMark } from "../../ice/camera/ground.ts";
-import { bladeNumber, type MarkedPoint, type MarkTable, markNumber } from "../../marks/markTable.ts";
+import {
+  bladeNumber,
+  type Learned,
+  type MarkedPoint,
+  type MarkTable,
+  markNumber,
+} from "../../marks/markTable.ts";
 import type { Prior } from "../../priors.ts";
 import type { Body, PointName, Side } from "../../study/types.ts";
 import { EVENT_OFFSET_FRAMES, EVENT_SD_FRAMES, EVENT_SHAPE } from "../../time/eventTime.ts";
@@ -38,7 +44,14 @@ const DELAY = slot<number, Uncertain>();
 const EVENT_TIME = slot<number, Uncertain>();
 const PRIOR = slot<SharedPrior, Uncertain>();
 const IS_MARKED = slot<number, boolean>();
-const MARK = slot<number, UncertainMark | null>();
+const MARK = slot<number, PutMark | null>();
+const LEARNED_MARK = slot<number, UncertainMark>();
+const HOW_SEEN = slot<number, UncertainMark>();
+
+/** A mark whose errors are its own; `learned` = it is a suggestion accepted, and has others' besides. */
+interface PutMark extends UncertainMark {
+  readonly learned: Learned | null;
+}
 
 /**
  * What all quantities of one trial share: marks, events, the ice, what is known of the skater. Everything is
@@ -174,12 +187,39 @@ export class TrialGeometry {
 
   /** A mark as it is in the picture; null where there is none. */
   pictureMark(frame: number, side: Side, point: PointName): UncertainMark | null {
-    return this.notebook.fact(
-      MARK,
-      markNumber(frame, side, point),
-      this.pointsMarked,
-      (mark) => mark && { u: this.sources.add(mark.xPx, mark.uPx), v: this.sources.add(mark.yPx, mark.uPx) },
-    );
+    const n = markNumber(frame, side, point);
+    const put = this.putMark(n);
+    return put?.learned ? this.remember(LEARNED_MARK, n, () => this.learnedMark(n)) : put;
+  }
+
+  private putMark(n: number): PutMark | null {
+    return this.notebook.fact(MARK, n, this.pointsMarked, (mark) => {
+      if (!mark) return null;
+      const { xPx, yPx, uPx, learned = null } = mark;
+      const own = learned?.ownPx ?? uPx;
+      return { u: this.sources.add(xPx, own), v: this.sources.add(yPx, own), learned };
+    });
+  }
+
+  /** With what suggestions from the same marks share: the hand's errors there, and how those frames were seen. */
+  private learnedMark(n: number): UncertainMark {
+    const { learned, ...own } = this.putMark(n)!;
+    const { ownPx, from } = learned!;
+    const sum = (pick: "u" | "v") =>
+      weightedSum([
+        [1, own[pick]],
+        ...from.flatMap(([root, weight]) => {
+          const hand = this.putMark(root);
+          const seen = this.remember(HOW_SEEN, root, () => ({
+            u: this.sources.add(0, 1),
+            v: this.sources.add(0, 1),
+          }));
+          const sawIt = [weight * ownPx, seen[pick]] as const;
+          if (!hand) return [sawIt];
+          return [sawIt, [weight, hand[pick]], [-weight, exactly(hand[pick].value)]] as const;
+        }),
+      ]);
+    return { u: sum("u"), v: sum("v") };
   }
 
   /** What `make` gives, made once as long as the marks it rests on stay as they are; see `Notebook`. */
@@ -225,5 +265,14 @@ export class TrialGeometry {
 
 function isSameMark(a: MarkedPoint | null, b: MarkedPoint | null): boolean {
   if (a === null || b === null) return a === b;
-  return a.xPx === b.xPx && a.yPx === b.yPx && a.uPx === b.uPx;
+  return a.xPx === b.xPx && a.yPx === b.yPx && a.uPx === b.uPx && isSameLearned(a.learned, b.learned);
+}
+
+function isSameLearned(a?: Learned, b?: Learned): boolean {
+  if (!a || !b) return a === b;
+  return (
+    a.ownPx === b.ownPx &&
+    a.from.length === b.from.length &&
+    a.from.every(([n, weight], k) => n === b.from[k]![0] && weight === b.from[k]![1])
+  );
 }
