@@ -28,22 +28,44 @@ export interface PacketList {
 /** libavcodec/packet.h */
 const [KEY, CORRUPT, DISCARD] = [1, 2, 4];
 
+export interface ListRequest {
+  readonly file: string;
+  readonly container: Container;
+  /** How many of each key packet's bytes are kept. */
+  readonly headBytes: number;
+  /** Seconds, the file's own time: from the key packet before it on. Absent = from the start. */
+  readonly seekTo?: number;
+  /** At most so many; absent = to the end. */
+  readonly most?: number;
+  readonly signal?: AbortSignal | undefined;
+}
+
 /** Lists the packets of a clip's pictures without decoding them. */
 export async function listPackets(
   ffmpeg: Ffmpeg,
-  file: string,
-  container: Container,
-  headBytes: number,
-  signal?: AbortSignal,
+  { file, container, headBytes, seekTo, most, signal }: ListRequest,
 ): Promise<PacketList> {
+  const only = most === undefined ? [] : ["-frames:v", String(most)];
   const run = runFfmpeg(ffmpeg, {
     file,
     container,
+    input: seekTo === undefined ? [] : ["-seek_timestamp", "1", "-ss", seekTo.toFixed(6)],
     // Their bytes go to one pipe, the list that says how long each is to the other.
     // Two outputs: in one, the tee muxer would count times in frames of the stated rate.
     output: [
-      ...["-c", "copy", "-copyinkf", "-f", "data", "pipe:1"],
-      ...[...ONE_STREAM, "-c", "copy", "-copyinkf", "-flush_packets", "1", "-f", "framecrc", "pipe:3"],
+      ...[...only, "-c", "copy", "-copyinkf", "-f", "data", "pipe:1"],
+      ...[
+        ...ONE_STREAM,
+        ...only,
+        "-c",
+        "copy",
+        "-copyinkf",
+        "-flush_packets",
+        "1",
+        "-f",
+        "framecrc",
+        "pipe:3",
+      ],
     ],
     onFrame: () => undefined,
     signal,

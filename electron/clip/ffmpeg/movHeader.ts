@@ -1,7 +1,7 @@
 import type { ReadAt, Turn } from "./headerParts.ts";
 
 /** A box: its type, and where its content lies (ISO/IEC 14496-12, 4.2). */
-interface Box {
+export interface Box {
   readonly type: string;
   readonly from: number;
   readonly to: number;
@@ -38,7 +38,7 @@ export async function readMov(
   return {};
 }
 
-async function* boxes(read: ReadAt, from: number, to: number): AsyncGenerator<Box> {
+export async function* boxes(read: ReadAt, from: number, to: number): AsyncGenerator<Box> {
   for (let at = from; at + 8 <= to; ) {
     const head = await read(at, 16);
     if (head.length < 8) return;
@@ -67,17 +67,23 @@ function duration(mvhd: Buffer): number | null {
 /** The matrix of a track of pictures; null for others. */
 async function pictureTrack(read: ReadAt, trak: Box): Promise<Matrix | null> {
   let found: Matrix = [1, 0, 0, 1];
-  let pictures = false;
   for await (const part of boxes(read, trak.from, trak.to)) {
     if (part.type === "tkhd") {
       const head = await read(part.from, 96);
       found = matrix(head, head[0] === 1 ? 52 : 40);
     }
+  }
+  return (await isPictures(read, trak)) ? found : null;
+}
+
+/** What a track holds, its handler says (8.4.3). */
+export async function isPictures(read: ReadAt, trak: Box): Promise<boolean> {
+  for await (const part of boxes(read, trak.from, trak.to)) {
     if (part.type !== "mdia") continue;
     for await (const inner of boxes(read, part.from, part.to))
-      if (inner.type === "hdlr") pictures = (await read(inner.from, 12)).toString("latin1", 8, 12) === "vide";
+      if (inner.type === "hdlr") return (await read(inner.from, 12)).toString("latin1", 8, 12) === "vide";
   }
-  return pictures ? found : null;
+  return false;
 }
 
 function matrix(head: Buffer, at: number): Matrix {

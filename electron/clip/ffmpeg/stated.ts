@@ -19,21 +19,32 @@ export interface Stated extends Turn {
 
 /** A header that says more than this is not read on: no camera writes one. */
 const MOST_READS = 4000;
+/** A table of an hour at 240 frames a second is a tenth of it. */
+const MOST_BYTES = 128e6;
 
 export const NOTHING_STATED: Stated = { container: "other", lasts: null, rotation: 0, mirrored: false };
 
 /** Never throws, neither for a damaged or made-up header nor for a file that cannot be read: then nothing is stated. */
 export async function stated(file: string): Promise<Stated> {
-  const handle = await open(file, "r").catch(() => null);
-  if (!handle) return NOTHING_STATED;
-  try {
-    const { size } = await handle.stat();
-    const read = boundedReads(handle);
+  const found = await readingHeader(file, async (read, size) => {
     const container = containerOf(await read(0, 1024));
     return { ...NOTHING_STATED, container, ...(await headerOf(container, read, size)) };
+  });
+  return found ?? NOTHING_STATED;
+}
+
+/** Reads parts of a file, of so many bytes; null where it cannot be read. */
+export async function readingHeader<T>(
+  file: string,
+  act: (read: ReadAt, size: number) => Promise<T>,
+): Promise<T | null> {
+  const handle = await open(file, "r").catch(() => null);
+  if (!handle) return null;
+  try {
+    return await act(boundedReads(handle), (await handle.stat()).size);
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code === undefined) throw error;
-    return NOTHING_STATED;
+    return null;
   } finally {
     await handle.close();
   }
@@ -54,6 +65,7 @@ function boundedReads(handle: FileHandle): ReadAt {
   let reads = 0;
   return async (at, length) => {
     if (++reads > MOST_READS) throw new RangeError("a header without end");
+    if (length > MOST_BYTES) throw new RangeError(`a header of ${length} bytes`);
     const { buffer, bytesRead } = await handle.read(Buffer.alloc(length), 0, length, at);
     return buffer.subarray(0, bytesRead);
   };

@@ -1,7 +1,8 @@
+import { clipPackets } from "../ffmpeg/clipPackets.ts";
 import { startDecode } from "../ffmpeg/decode.ts";
 import type { Timebase } from "../ffmpeg/decodeLog.ts";
 import type { Ffmpeg } from "../ffmpeg/findFfmpeg.ts";
-import { listPackets, type Packet, type PacketList } from "../ffmpeg/listPackets.ts";
+import type { Packet, PacketList } from "../ffmpeg/listPackets.ts";
 import type { Container, Stated } from "../ffmpeg/stated.ts";
 import { HEAD_BYTES, isCleanStart } from "./cleanStart.ts";
 
@@ -38,7 +39,7 @@ export interface PacketPlan {
 /** Containers that keep each picture's own time. AVI does not. */
 const TIMED: readonly Container[] = ["mov", "matroska", "mpegts"];
 
-/** Reads a clip's packets once, without decoding more than its first picture (about 0.2 s for 100 MB). */
+/** Reads a clip's packets once, without decoding more than its first picture: a fraction of a second, however long it is. */
 export async function packetPlan(
   ffmpeg: Ffmpeg,
   file: string,
@@ -46,7 +47,7 @@ export async function packetPlan(
   signal?: AbortSignal,
 ): Promise<PacketPlan> {
   const [list, interlaced] = await Promise.all([
-    listPackets(ffmpeg, file, stated.container, HEAD_BYTES, signal),
+    clipPackets(ffmpeg, { file, container: stated.container, headBytes: HEAD_BYTES, signal }),
     beginsInterlaced(ffmpeg, file, stated, signal),
   ]);
   // Half a list would prove wrong numbers.
