@@ -12,7 +12,7 @@ import { ORDINARY, simulateSkater } from "../helpers/skater.ts";
 const QUANTITIES = ["half_width_m", "touchdown_to_midline_m"] as const;
 const RUNS = 60;
 
-function trialOf(seed: number) {
+function trialOf(seed: number, sway?: number) {
   const random = seeded(seed);
   const skater = simulateSkater({
     ...ORDINARY,
@@ -22,7 +22,7 @@ function trialOf(seed: number) {
     heading: 0.012 * normal(random),
     // Two or three frames from blade-on to the other blade's blade-off.
     recovery: 0.285,
-    sway: 0.08 * random(),
+    sway: sway ?? 0.08 * random(),
     hipHeight: 0.8 + 0.06 * normal(random),
   });
   const filming = { camera: PLACEMENTS.facing, fps: 60, zone: ZONE, noisePx: 1, slips: 0, statedSdPx: 1 };
@@ -44,6 +44,7 @@ describe("hips of a frame close by", () => {
       half_width_m: [],
       touchdown_to_midline_m: [],
     };
+    const [errors, halves]: [number[], number[]] = [[], []];
     for (let run = 0; run < RUNS; run++) {
       const { skater, input } = trialOf(900 + run);
       const shared = measureTrial(withoutHipsAtOffs(input)).strides;
@@ -64,6 +65,10 @@ describe("hips of a frame close by", () => {
           // No better than hips of the frame itself, and as good where those are there.
           if (quantity === "half_width_m") expect(here.u95).toBeGreaterThan(own.u95);
           else expect(here.u95).toBeCloseTo(own.u95, 12);
+          if (quantity === "half_width_m") {
+            errors.push(here.value - truth[quantity]);
+            halves.push(here.u95);
+          }
         }
       }
     }
@@ -71,6 +76,32 @@ describe("hips of a frame close by", () => {
       const held = hits[quantity].filter((hit) => hit).length / hits[quantity].length;
       expect(held, quantity).toBeGreaterThanOrEqual(0.93);
     }
+    // Nor wider than the errors ask for.
+    const rms = Math.sqrt(errors.reduce((sum, e) => sum + e * e, 0) / errors.length);
+    const said = halves.reduce((sum, h) => sum + h, 0) / halves.length;
+    expect((1.96 * rms) / said).toBeGreaterThan(0.6);
+    expect((1.96 * rms) / said).toBeLessThan(1.3);
+  });
+
+  // The core reckons with 1 to 7 cm (src/priors.ts): every stride at the end of that, where chance evens nothing out.
+  it("of a skater who always sways by the most the core reckons with are within the ± in 9 of 10", () => {
+    const held: boolean[] = [];
+    for (let run = 0; run < 15; run++) {
+      const { skater, input } = trialOf(300 + run, 0.07);
+      const shared = measureTrial(withoutHipsAtOffs(input)).strides;
+      const times = skater.offs.map((o) => ({
+        side: o.side,
+        off: o.time,
+        nearest: o.nearestTime,
+        on: o.onTime,
+      }));
+      for (const k of [1, 2, 3]) {
+        const here = shared[k]!.readings.half_width_m;
+        if (here.value === null) throw new Error(here.why);
+        held.push(Math.abs(here.value - byDefinition(skater, times, k).half_width_m) <= here.u95);
+      }
+    }
+    expect(held.filter((hit) => hit).length / held.length).toBeGreaterThanOrEqual(0.9);
   });
 
   it("do not serve four frames on, and one marked hip is not passed over", () => {

@@ -37,14 +37,21 @@ describe("all answers about an arm the wrong way round", () => {
     [["bench"], "side-to-side"],
     [["45 deg"], "side-to-side"],
   ] as const)("are told, and no swing is shown: from %s, swinging %s", (views, arms) => {
-    for (const film of trials(views, arms)) {
+    const films = trials(views, arms);
+    // Of every three skaters one swings so.
+    expect(films.length).toBeGreaterThan(2);
+    let hidden = 0;
+    for (const film of films) {
       const { said, warnings } = told(film, turned);
       expect(warnings.length).toBeGreaterThan(0);
-      if (warnings.length === 2)
-        for (const stride of said.strides)
-          for (const side of ["left", "right"] as const)
+      for (const side of ["left", "right"] as const)
+        if (warnings.some(({ text }) => text.includes(`the ${side} arm`)))
+          for (const stride of said.strides) {
             expect(stride.arm_swing_angle_deg[side].value).toBeNull();
+            hidden++;
+          }
     }
+    expect(hidden).toBeGreaterThan(4 * films.length);
   });
 
   it("of one arm leave the other one's swings", () => {
@@ -58,8 +65,17 @@ describe("all answers about an arm the wrong way round", () => {
   });
 
   it("are not told of answers that are right", () => {
-    for (const arms of ["fore-aft", "diagonal", "side-to-side"])
-      for (const film of trials(["behind", "finish", "20 deg", "45 deg", "bench"], arms, 6))
-        expect(told(film, (e) => e).warnings).toEqual([]);
-  }, 60_000);
+    for (const arms of ["fore-aft", "diagonal", "side-to-side"]) {
+      const films = trials(["behind", "finish", "20 deg", "45 deg", "bench"], arms, 6);
+      expect(films.length).toBeGreaterThan(15);
+      let seen = 0;
+      for (const film of films) {
+        const { said, warnings } = told(film, (e) => e);
+        expect(warnings).toEqual([]);
+        if (said.strides.some((s) => s.arm_swing_angle_deg.left.value !== null)) seen++;
+      }
+      // What is not told is also not hidden: of nine in ten something is shown.
+      expect(seen / films.length).toBeGreaterThanOrEqual(0.9);
+    }
+  });
 });

@@ -52,6 +52,12 @@ describe("simulated trials of known truth", () => {
         expect.soft(row.n, cell).toBeGreaterThan(name.startsWith("mean") ? 6 : 40);
         expect.soft(canBe(row, DEMANDS[name]!.coverage!), `${cell}: ${row.coverage} of ${row.n}`).toBe(true);
       }
+      // Nine means a cell tell little; all cells together tell intervals that are a third too wide or too narrow.
+      const all = rowOf(arms.get(name)!);
+      expect(all.n).toBeGreaterThan(name.startsWith("mean") ? 60 : 500);
+      expect(canBe(all, DEMANDS[name]!.coverage!), `${all.coverage} of ${all.n}`).toBe(true);
+      expect((1.96 * all.sd) / all.u95).toBeGreaterThan(0.65);
+      expect((1.96 * all.sd) / all.u95).toBeLessThan(1.35);
     },
   );
 

@@ -40,10 +40,22 @@ export interface MeasureDocument {
   readonly trial: Readonly<
     Record<
       string,
-      { readonly mean?: number; readonly u95?: number; readonly n?: number; readonly why?: string }
+      {
+        readonly mean?: number;
+        readonly u95?: number;
+        readonly n?: number;
+        readonly why?: string;
+        readonly left?: SideMean;
+        readonly right?: SideMean;
+      }
     >
   >;
   readonly warnings: readonly { readonly code: string; readonly text: string }[];
+}
+
+interface SideMean {
+  readonly mean?: number | null;
+  readonly n?: number;
 }
 
 /**

@@ -206,19 +206,24 @@ interface JudgedSwing {
   readonly verdict: Verdict;
 }
 
-/** The trial's means of both arms over the swings that were shown: of directions by the doubled angles. */
+/**
+ * The trial's means of both arms: of directions by the doubled angles. No trial is left out: where a side's mean is of as many
+ * swings as were shown its truth is of these, else of all it swung, which is what a reader takes it for.
+ */
 function judgeArmMeans(said: MeasureDocument, swings: readonly JudgedSwing[]): Verdict[] {
   return (["direction", "angle"] as const).flatMap((what) => {
     const mean = said.trial[`arm_swing_${what}_deg`];
-    const shown = swings.filter((s) => s.what === what && s.verdict.error !== null);
+    const all = swings.filter((s) => s.what === what);
+    const shown = all.filter((s) => s.verdict.error !== null);
     if (shown.length === 0) return [];
     const rest = { quantity: `mean arm_swing_${what}_deg`, atFrameError: null, bound: null, allOnIce: false };
     if (mean?.mean === undefined)
       return [{ ...rest, ...against({ value: null }, Number.NaN), why: mean?.why ?? null }];
-    if (mean.n !== shown.length) return [];
     const arms = (["left", "right"] as const).flatMap((side) => {
-      const own = shown.filter((s) => s.side === side).map(({ truth }) => truth);
-      if (own.length === 0) return [];
+      const { n = 0 } = mean[side] ?? {};
+      if (n === 0) return [];
+      const seen = shown.filter((s) => s.side === side);
+      const own = (n === seen.length ? seen : all.filter((s) => s.side === side)).map(({ truth }) => truth);
       const plain = own.reduce((sum, v) => sum + v, 0) / own.length;
       return [what === "angle" ? plain : offTheTravel(own)];
     });
