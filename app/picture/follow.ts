@@ -50,11 +50,16 @@ const CLOSE = { beside: 0.14, over: 0.07 };
 export function followView(place: SkaterPlace, aimed: Aimed, picture: Size, stage: Size): View {
   const { at, pxPerM, seen, unsure } = place;
   const usual = usualBox(place, aimed);
-  const box = aimed === "blades" && seen ? tightened(usual, closeBox(seen, unsure), pxPerM, stage) : usual;
-  const fits = Math.min(
-    stage.width / ((box.left + box.right) * pxPerM),
-    stage.height / ((box.up + box.down) * pxPerM),
-  );
+  const fitting = (b: Box) =>
+    Math.min(stage.width / ((b.left + b.right) * pxPerM), stage.height / ((b.up + b.down) * pxPerM));
+  let box = usual;
+  if (aimed === "blades" && seen) {
+    const room = { usual, close: closeBox(seen, unsure), pxPerM, stage };
+    box = tightened(room, LEAST);
+    // Where one way leaves no room for that size, nothing is taken from the other one beyond the size there is.
+    if (fitting(box) < LEAST) box = tightened(room, fitting(box));
+  }
+  const fits = fitting(box);
   const scale = Math.max(fitView(picture, stage).scale, Math.min(MOST, fits));
   const middle = {
     xPx: at.xPx + ((box.right - box.left) / 2) * pxPerM,
@@ -74,12 +79,19 @@ function closeBox({ left, right, up, down }: Box, unsure: number): Box {
   return { left: left + beside, right: right + beside, up: up + over, down: down + over };
 }
 
-/** From the usual room so far towards the close one, each way by itself, that the picture is large enough; not farther. */
-function tightened(usual: Box, close: Box, pxPerM: number, stage: Size): Box {
+interface Room {
+  readonly usual: Box;
+  readonly close: Box;
+  readonly pxPerM: number;
+  readonly stage: Size;
+}
+
+/** From the usual room so far towards the close one, each way by itself, that the picture is `least` stage px a picture px; not farther. */
+function tightened({ usual, close, pxPerM, stage }: Room, least: number): Box {
   const towards = (share: number, from: number, to: number) => from + share * (Math.min(from, to) - from);
   const along = (room: number, [a, b]: readonly [number, number], [c, d]: readonly [number, number]) => {
     const [wide, narrow] = [a + b, Math.min(a, c) + Math.min(b, d)];
-    const over = wide - room / (LEAST * pxPerM);
+    const over = wide - room / (least * pxPerM);
     const share = over <= 0 ? 0 : narrow < wide ? Math.min(1, over / (wide - narrow)) : 0;
     return [towards(share, a, c), towards(share, b, d)] as const;
   };

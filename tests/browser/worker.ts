@@ -164,7 +164,7 @@ export function placeIn(frame: number, side: Side, point: PointName): PicturePla
 }
 
 /** The frame nearest to this one in which the blade is as near the midline as an eye can tell. */
-function nearestEnough(frame: number, side: Side): number {
+export function nearestEnough(frame: number, side: Side): number {
   const { run, times } = world();
   const off = TRUTH.events.findLast((e) => e.event === "blade_off" && e.side === side && e.frame < frame);
   const least = TRUTH.events.find(

@@ -17,6 +17,8 @@ export interface MeasureState {
   readonly typed: readonly IceCandidate[];
   /** There is more to mark than the rhythm says. */
   readonly markOn: boolean;
+  /** The stride sheet stands in the picture's place. */
+  readonly sheetOpen: boolean;
   /** Which marking of the trial is being done. */
   readonly pass: Pass;
   readonly playing: boolean;
@@ -38,6 +40,7 @@ export function createMeasureState(): MeasureStore {
     keysShown: false,
     typed: [],
     markOn: false,
+    sheetOpen: false,
     pass: FIRST_PASS,
     playing: false,
     pace: 1,
@@ -51,6 +54,7 @@ export const FRESH: Partial<MeasureState> = {
   selected: null,
   leftOpen: [],
   markOn: false,
+  sheetOpen: false,
   pass: FIRST_PASS,
   playing: false,
   looping: false,

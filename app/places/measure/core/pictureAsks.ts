@@ -42,10 +42,13 @@ const AIMED: Partial<Record<PointName, Aimed>> = {
   wrist: "arms",
 };
 
-/** The blade that is out to its side where the question is about one: it leaves the ice, or the other one comes down. */
+/**
+ * The blade that is out to its side: it leaves the ice, or the other one comes down. On a frame that was picked, by what it was
+ * picked for, though the question is about the next one already.
+ */
 export function pushing(step: GuideStep, events: readonly EventFrame[], frame: number): Side | null {
-  const picked = events.filter((e) => e.frame === frame);
-  const asked = step.kind === "pick-event" ? [step] : picked;
+  const picked = events.filter((e) => e.frame === frame && /^blade/.test(e.event));
+  const asked = picked.length > 0 || step.kind !== "pick-event" ? picked : [step];
   const off = asked.find((e) => e.event === "blade_off");
   const on = asked.find((e) => e.event === "blade_on");
   return off?.side ?? (on ? other(on.side) : null);

@@ -6,6 +6,7 @@ import { attempt } from "../../../store/attempt.ts";
 import { NO_TOOL, toTask } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { framesWithoutIce } from "../scale/movingAdvice.ts";
+import { SheetOffer } from "../sheet/StrideSheet.tsx";
 import { ArmAnswers, ArmSummary } from "./ArmAnswers.tsx";
 import { EventsHere } from "./EventsHere.tsx";
 import { pointState, pointsOnFrame } from "./framePoints.ts";
@@ -35,6 +36,7 @@ export function StripFoot({ m }: { m: Measuring }) {
   return (
     <>
       <DepthChoice session={session} ui={ui} />
+      <SheetOffer m={m} />
       <EventsHere m={m} />
       <Points ui={ui} marks={marks} {...here} />
       <ArmSummary m={m} onOpen={() => setArmsOn(frame)} />

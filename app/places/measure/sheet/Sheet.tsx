@@ -22,7 +22,7 @@ import {
 } from "./rowPoints.ts";
 import { SheetAsk } from "./SheetAsk.tsx";
 import { SheetRow } from "./SheetRow.tsx";
-import { firstShown, framesLookedAt, isBlind, stridesLeft } from "./sheetStrides.ts";
+import { firstShown, framesLookedAt, isBlind, stridesLeft, withHeld } from "./sheetStrides.ts";
 import { useSheetKeys } from "./useSheetKeys.ts";
 
 interface Props {
@@ -44,7 +44,12 @@ export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
   const [edits, setEdits] = useState<Readonly<Record<string, RowEdits>>>({});
   const [chosen, setChosen] = useState(0);
   const [said, setSaid] = useState<string | null>(null);
-  const strides = useMemo(() => stridesLeft(found, m.marks, depth), [found, m.marks, depth]);
+  /** The row of which another frame was picked: what is looked for anew counts it as confirmed, the coach has not. */
+  const [held, setHeld] = useState<FoundEvent | null>(null);
+  const strides = useMemo(
+    () => stridesLeft(withHeld(found, held), m.marks, depth),
+    [found, held, m.marks, depth],
+  );
   const stride = strides.find((s) => !left.includes(`${s.side} ${s.off}`));
   const looked = framesLookedAt(m.marks);
   const row = stride?.rows[0];
@@ -66,6 +71,7 @@ export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
   const toFrame = (frame: number) => {
     if (!row || !view || frame < firstFrame(m.index) || frame > lastFrame(m.index)) return;
     change({ frame, put: {}, notSeen: [] });
+    setHeld(row);
     const time = timeOf(m.index, frame);
     if (time !== undefined) onPicked([{ event: row.event, side: row.side, frame, time }]);
   };
@@ -99,6 +105,7 @@ export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
     )
       return;
     onPicked([]);
+    setHeld(null);
     const miss = view.blind ? blindMiss(marks) : null;
     setSaid(
       miss === null
@@ -115,7 +122,10 @@ export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
     change({ notSeen: isSaid ? notSeen.filter((k) => !keys.includes(k)) : [...notSeen, ...keys] });
   };
   const leaveOut = () => {
-    if (stride) setLeft((all) => [...all, `${stride.side} ${stride.off}`]);
+    if (!stride) return;
+    onPicked([]);
+    setHeld(null);
+    setLeft((all) => [...all, `${stride.side} ${stride.off}`]);
   };
   useSheetKeys({
     take,
@@ -146,18 +156,12 @@ export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
           const v = views[k] as NonNullable<typeof view>;
           return (
             <SheetRow
+              {...{ ...openRow(v), ...ofClip(m, picture) }}
               key={rowKey(r)}
               row={r}
-              isDone={false}
               isActive={k === 0}
-              isBlind={v.blind}
-              first={v.first}
-              frame={v.edits.frame}
-              pieces={v.pieces}
               chosen={k === 0 ? chosen : null}
               areas={areasOf(v.base, r, { marks: m.marks, picture }, false)}
-              url={(frame) => m.shell.frameUrl(picture.clip, frame)}
-              lastFrame={lastFrame(m.index)}
               onFrame={toFrame}
               onPut={put}
             />
@@ -177,6 +181,14 @@ export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
   );
 }
 
+const openRow = ({ blind, first, edits, pieces }: ReturnType<typeof viewOf>) =>
+  ({ isDone: false, isBlind: blind, first, frame: edits.frame, pieces }) as const;
+
+const ofClip = (m: Measuring, picture: MarkedPicture) => ({
+  url: (frame: number) => m.shell.frameUrl(picture.clip, frame),
+  lastFrame: lastFrame(m.index),
+});
+
 /** A row of this stride that is confirmed: it stays to be looked at, so that nothing jumps. */
 function DoneRow({ m, event, picture }: { m: Measuring; event: EventFrame; picture: MarkedPicture }) {
   const pieces = donePieces(m.marks, event, depthOf(m.whole.study));
@@ -191,8 +203,7 @@ function DoneRow({ m, event, picture }: { m: Measuring; event: EventFrame; pictu
       pieces={pieces}
       chosen={null}
       areas={areasOf(pieces, event, { marks: m.marks, picture }, true)}
-      url={(frame) => m.shell.frameUrl(picture.clip, frame)}
-      lastFrame={lastFrame(m.index)}
+      {...ofClip(m, picture)}
       onFrame={nothing}
       onPut={nothing}
     />

@@ -8,7 +8,7 @@ import { pieceName } from "./rowPoints.ts";
 import { SHOWN } from "./sheetStrides.ts";
 
 interface Props {
-  readonly row: Pick<FoundEvent, "event" | "side">;
+  readonly row: Pick<FoundEvent, "event" | "side" | "frame">;
   readonly isDone: boolean;
   readonly isActive: boolean;
   readonly isBlind: boolean;
@@ -58,7 +58,13 @@ export function SheetRow(props: Props) {
     if (isActive) self.current?.scrollIntoView({ block: "nearest" });
   }, [isActive]);
   return (
-    <section ref={self} className="sheet-row" data-active={isActive || undefined} aria-label={words}>
+    <section
+      ref={self}
+      className="sheet-row"
+      data-active={isActive || undefined}
+      data-row={`${row.event} ${row.side} ${row.frame}`}
+      aria-label={words}
+    >
       <h3>
         <span className={`side-${row.side}`} /> {words}
         <small className="quiet">

@@ -14,49 +14,20 @@ import "./sheet.css";
 
 const TAUGHT = 2;
 
-/** The picture, or in its place the stride sheet; over both one line that offers it once two strides a side are taught. */
+/** The picture, or in its place the stride sheet. */
 export function StrideSheet({ m, children }: { m: Measuring; children: ReactNode }) {
-  const task = useStore(m.ui, (s) => s.task);
   const pass = useStore(m.ui, (s) => s.pass);
-  const [openOn, setOpenOn] = useState<string | null>(null);
+  const wanted = useStore(m.ui, (s) => s.sheetOpen && s.task === "strides");
   const [picked, setPicked] = useState<readonly EventFrame[]>([]);
   const trial = m.trial.id;
-  // Whoever marks again never sees a suggestion.
-  const isOffered =
-    task === "strides" &&
-    pass === FIRST_PASS &&
-    !m.readOnly &&
-    m.index?.countIsExact === true &&
-    taughtSides(m.marks) >= TAUGHT &&
-    hasMore(m.marks, firstFrame(m.index), lastFrame(m.index));
-  const isOpen = openOn === trial && task === "strides" && pass === FIRST_PASS && !m.readOnly;
+  const isOffered = useIsOffered(m);
+  const isOpen = wanted && pass === FIRST_PASS && !m.readOnly;
   const justTaught = useJustTaught(trial, taughtSides(m.marks) >= TAUGHT) && isOffered;
   const { state, news } = useSuggestions(m, isOpen || justTaught, picked);
-  const open = () => {
-    setPicked([]);
-    setOpenOn(trial);
-  };
-  useOpenKey(isOffered && !isOpen, open);
-  if (!isOpen)
-    return (
-      <>
-        {isOffered && (
-          <p className="sheet-offer">
-            <span>
-              {state.kind === "found" && !news
-                ? "The next strides are suggested, for you to look at."
-                : "Two strides a side are marked: the rest can be suggested, for you to look at."}
-            </span>
-            {news && justTaught && <Going state={news} />}
-            <button type="button" className="plain-button" onClick={open}>
-              Look at suggestions <Key>U</Key>
-            </button>
-          </p>
-        )}
-        {children}
-      </>
-    );
-  const close = () => setOpenOn(null);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: what was picked belongs to one look at one trial
+  useEffect(() => setPicked([]), [isOpen, trial]);
+  if (!isOpen) return children;
+  const close = () => m.ui.setState({ sheetOpen: false });
   if (state.kind === "found")
     return (
       <Sheet
@@ -69,6 +40,39 @@ export function StrideSheet({ m, children }: { m: Measuring; children: ReactNode
       />
     );
   return <Waiting state={news ?? state} onClose={close} />;
+}
+
+/** Whether suggestions can be looked at. */
+function useIsOffered(m: Measuring): boolean {
+  const task = useStore(m.ui, (s) => s.task);
+  const pass = useStore(m.ui, (s) => s.pass);
+  // Whoever marks again never sees a suggestion.
+  return (
+    task === "strides" &&
+    pass === FIRST_PASS &&
+    !m.readOnly &&
+    m.index?.countIsExact === true &&
+    taughtSides(m.marks) >= TAUGHT &&
+    hasMore(m.marks, firstFrame(m.index), lastFrame(m.index))
+  );
+}
+
+/** Under the question, once two strides a side are taught: the way to the stride sheet. */
+export function SheetOffer({ m }: { m: Measuring }) {
+  const isOffered = useIsOffered(m);
+  const open = () => m.ui.setState({ sheetOpen: true });
+  useOpenKey(isOffered, open);
+  if (!isOffered) return null;
+  return (
+    <button
+      type="button"
+      className="plain-button"
+      onClick={open}
+      title="Two strides a side are marked: the rest can be suggested, for you to look at."
+    >
+      Look at suggestions <Key>U</Key>
+    </button>
+  );
 }
 
 /** Two strides a side were taught while this window was looking: the rest is looked for in the background. */

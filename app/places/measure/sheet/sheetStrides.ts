@@ -16,6 +16,17 @@ export interface SheetStride {
 /** Confirmed in this order: where the blade was nearest is looked for between the two others. */
 const ORDER: readonly EventName[] = ["blade_off", "blade_on", "recovery_min"];
 
+/** Farther from it than this, frames, the same event of the same side belongs to another stride. */
+const SAME_STRIDE = 8;
+
+/** What is found, the row at hand among it as it was when another of its frames was picked. */
+export function withHeld(found: Found, held: FoundEvent | null): Found {
+  if (!held) return found;
+  const isHeld = ({ event, side, frame }: FoundEvent) =>
+    event === held.event && side === held.side && Math.abs(frame - held.frame) <= SAME_STRIDE;
+  return { ...found, events: [...found.events.filter((e) => !isHeld(e)), held] };
+}
+
 /**
  * Strides left to confirm, those next to what is confirmed first: blades look most alike there. The last ones marked
  * are where the skater was largest, so it goes from there to where she is small.

@@ -1,0 +1,60 @@
+import { cpSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import type { Browser, Page } from "playwright";
+import { onTestFinished } from "vitest";
+import type { MarkingDepth, Study, TrialMarks } from "../../src/study/types.ts";
+import { temporaryFolder } from "../helpers/studyFolder.ts";
+import { PATIENCE_MS, serveStudy } from "./measureWindow.ts";
+import { CLIP_FILE, openWindow, PICTURE, TRIAL, TRUTH } from "./wholeJobWindow.ts";
+
+const SAMPLES = join(import.meta.dirname, "../../sample-clips");
+
+/** The demo study in Measure, at Signe's open recovery, trial 1, with its clip and the marks given. */
+export async function openDemo(
+  browser: Browser,
+  marks: TrialMarks,
+  markingDepth?: MarkingDepth,
+): Promise<{ page: Page; folder: string }> {
+  const folder = join(temporaryFolder(), "study");
+  mkdirSync(join(folder, "clips"), { recursive: true });
+  cpSync(join(SAMPLES, "demo-study/marks"), join(folder, "marks"), { recursive: true });
+  cpSync(CLIP_FILE, join(folder, "clips", `${TRIAL}.mp4`));
+  const study: Study = JSON.parse(readFileSync(join(SAMPLES, "demo-study/study.json"), "utf8"));
+  const trials = study.trials.map(({ clip, ...trial }) =>
+    trial.id === TRIAL ? { ...trial, clip: TRIAL } : trial,
+  );
+  const clips = study.clips.filter((c) => c.id === TRIAL).map((c) => ({ ...c, path: `clips/${TRIAL}.mp4` }));
+  const depth = markingDepth ? { markingDepth } : {};
+  writeFileSync(join(folder, "study.json"), JSON.stringify({ ...study, trials, clips, ...depth }));
+  writeFileSync(join(folder, "marks", `${TRIAL}.json`), JSON.stringify(marks));
+  const server = await serveStudy(folder);
+  onTestFinished(() => server.close());
+  const page = await openWindow(browser, server.url);
+  await page.getByRole("button", { name: /^Measure/ }).click();
+  await page.getByRole("button", { name: /^Trial \d+ of/ }).click();
+  await page.getByRole("menuitem", { name: /Signe, open recovery, trial 1/ }).click();
+  await page.getByText("to 331", { exact: true }).waitFor({ timeout: PATIENCE_MS });
+  return { page, folder };
+}
+
+/** Of the trial only the ice points are marked. */
+export function scaleOnly(): TrialMarks {
+  return {
+    format: "blademark.marks",
+    version: 1,
+    trial: TRIAL,
+    picture: { clip: TRIAL, ...PICTURE, frameInterval: 1 / 60 },
+    iceReference: {
+      kind: "ice-points",
+      points: TRUTH.ice_points.map(({ x_m, y_m, x_px, y_px }, i) => ({
+        label: `P${i + 1}`,
+        xPx: x_px,
+        yPx: y_px,
+        x: x_m,
+        y: y_m,
+      })),
+    },
+    events: [],
+    marks: [],
+  };
+}
