@@ -6,6 +6,7 @@ import { compare } from "./commands/compare.ts";
 import { frames } from "./commands/frames.ts";
 import { list } from "./commands/list.ts";
 import { measure } from "./commands/measure.ts";
+import { motion } from "./commands/motion.ts";
 import { next } from "./commands/next.ts";
 import { order } from "./commands/order.ts";
 import { place } from "./commands/place.ts";
@@ -25,6 +26,7 @@ const COMMANDS: Readonly<Record<string, Command>> = {
   order,
   frames,
   still,
+  motion,
   clip,
   place,
   serve,

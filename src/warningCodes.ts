@@ -83,6 +83,12 @@ export const WARNING_CODES = [
   "ends-early",
   "size-changes",
   "renumbered",
+  // Motion of the camera, from its background
+  "background-unknown",
+  "background-lost",
+  "camera-bumped",
+  "camera-shakes",
+  "camera-moves",
 ] as const;
 
 export type WarningCode = (typeof WARNING_CODES)[number];

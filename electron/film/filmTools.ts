@@ -49,6 +49,7 @@ const DOING = {
   preparing: "Preparing the clip",
   writing: "Writing",
   looking: "Following the skater",
+  following: "Following the camera",
 } as const;
 
 interface Going {

@@ -38,6 +38,7 @@ export const ROOMS = {
     "src/time",
   ],
   "src/suggest": ["src/statistics", "src/study"],
+  "src/motion": ["src/ice", "src/reading.ts", "src/statistics"],
   "src/views": [...GROUND, "src/ice", "src/kinematics", "src/priors.ts", "src/quantities", "src/time"],
   "src/pool": [
     "src/compare",
@@ -79,6 +80,7 @@ export const ROOMS = {
   "electron/clip": ["src", "electron/disk"],
   "electron/film": ["src", "electron/clip"],
   "electron/suggest": ["src", "electron/clip", "electron/disk", "electron/film", "electron"],
+  "electron/motion": ["src", "electron/clip"],
   "electron/vault": ["src", "electron/clip", "electron/disk"],
   "electron/host": [
     "src",
@@ -94,6 +96,7 @@ export const ROOMS = {
     "electron/clip",
     "electron/disk",
     "electron/film",
+    "electron/motion",
     "electron/suggest",
     "electron/vault",
   ],

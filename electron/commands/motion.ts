@@ -1,0 +1,119 @@
+import { MeasureError } from "../../src/errors.ts";
+import type { CameraMotion } from "../../src/motion/judgeMotion.ts";
+import { findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
+import { stated } from "../clip/ffmpeg/stated.ts";
+import { packetPlan } from "../clip/jobs/packetPlan.ts";
+import { tenths } from "../film/filmTools.ts";
+import { clipMotion } from "../motion/clipMotion.ts";
+import type { Command, Io } from "./Command.ts";
+import { clipFile } from "./clipFile.ts";
+import { readArgs } from "./options.ts";
+
+export const motion: Command = {
+  does: "the camera's own motion in a clip: did it stand still, was it knocked, does its stabilisation move the picture",
+  help: `blademark motion CLIP [--json]
+
+Follows what stands still in the picture (boards, lines, stands) through the whole clip and says of each frame where the
+background of frame 0 is seen in it. Who skates or walks through the picture is not taken for the camera.
+
+  --json  one JSON object and nothing else: frames, bumps, the method's own noise (docs/contracts.md)`,
+  async run(args, io) {
+    const { values, positionals } = readArgs(args, { json: { type: "boolean" } }, [1, 1]);
+    const file = await clipFile(positionals[0] as string);
+    const found = await followed(file, io);
+    for (const { text } of found.warnings) io.say(text);
+    io.out(values.json ? JSON.stringify(motionJson(found)) : inWords(found));
+    return 0;
+  },
+};
+
+async function followed(file: string, io: Io): Promise<CameraMotion> {
+  const ffmpeg = await findFfmpeg();
+  const stop = new AbortController();
+  const onSignal = () => stop.abort();
+  process.once("SIGINT", onSignal).once("SIGTERM", onSignal);
+  try {
+    const of = await pictures(file, stop.signal);
+    const say = tenths((text) => io.say(text));
+    return await clipMotion(ffmpeg, {
+      file,
+      signal: stop.signal,
+      onProgress: (done) => {
+        if (of !== null) say({ doing: "following", done, of, secondsLeft: null });
+      },
+    });
+  } catch (error) {
+    if (!stop.signal.aborted) throw error;
+    throw new MeasureError("cancelled", "motion was stopped", "Stopped. Nothing was written.");
+  } finally {
+    process.off("SIGINT", onSignal).off("SIGTERM", onSignal);
+  }
+}
+
+/** How many there will be, for the progress only; null where the packets do not tell. What is wrong with a file is told by its decode. */
+async function pictures(file: string, signal: AbortSignal): Promise<number | null> {
+  try {
+    const { counts } = await packetPlan(await findFfmpeg(), file, await stated(file), signal);
+    return counts.shown;
+  } catch (error) {
+    if (!(error instanceof MeasureError)) throw error;
+    return null;
+  }
+}
+
+const THOUSANDTH = 3;
+const MILLIONTH = 6;
+
+function motionJson({ still, noisePx, frames, bumps, warnings }: CameraMotion): object {
+  return {
+    format: "blademark.motion",
+    version: 1,
+    still,
+    noise_px: rounded(noisePx, THOUSANDTH),
+    frames: frames.map((motion, frame) => ({
+      frame,
+      dx_px: rounded(motion?.dxPx, THOUSANDTH),
+      dy_px: rounded(motion?.dyPx, THOUSANDTH),
+      turn_deg: rounded(motion?.turnDeg, MILLIONTH),
+      scale: rounded(motion?.scale, MILLIONTH),
+    })),
+    bumps: bumps.map(({ frame, dxPx, dyPx, turnDeg, scale }) => ({
+      frame,
+      dx_px: rounded(dxPx, THOUSANDTH),
+      dy_px: rounded(dyPx, THOUSANDTH),
+      turn_deg: rounded(turnDeg, MILLIONTH),
+      scale: rounded(scale, MILLIONTH),
+    })),
+    warnings,
+  };
+}
+
+/** Without a minus before 0. */
+function rounded(value: number | null | undefined, digits: number): number | null {
+  return value === null || value === undefined ? null : Number(value.toFixed(digits)) + 0;
+}
+
+function inWords({ still, noisePx, frames, bumps }: CameraMotion): string {
+  const known = frames.flatMap((f) => (f ? [f] : []));
+  const stands =
+    still === null
+      ? "Whether the camera stood still can't be told"
+      : still
+        ? "The camera stood still"
+        : "The camera moved";
+  const noise = noisePx === null ? "" : `, as far as can be seen (noise ${noisePx.toFixed(2)} px a frame)`;
+  const most = (of: (m: (typeof known)[number]) => number) =>
+    Math.max(0, ...known.map((m) => Math.abs(of(m))));
+  return [
+    `${stands}${noise}.`,
+    `${known.length} of ${frames.length} frames tell.`,
+    ...(known.length > 0
+      ? [
+          `Farthest from frame 0, at the picture's centre: ${most((m) => m.dxPx).toFixed(2)} px across, ${most((m) => m.dyPx).toFixed(2)} px down, turned ${most((m) => m.turnDeg).toFixed(3)}°, size changed ${(100 * most((m) => m.scale - 1)).toFixed(2)} %`,
+        ]
+      : []),
+    ...bumps.map(
+      (b) => `Knocked at frame ${b.frame}: ${b.dxPx.toFixed(2)} px across, ${b.dyPx.toFixed(2)} px down.`,
+    ),
+  ].join("\n");
+}

@@ -1,0 +1,106 @@
+import { randomNumbers } from "../statistics/randomNumbers.ts";
+import { type Grey, Pyramid } from "./grey.ts";
+import { type KeyFrame, learnKeyFrame } from "./keyFrame.ts";
+import {
+  type CentreMotion,
+  centreMotion,
+  chained,
+  inverse,
+  mapped,
+  type PlaneMap,
+  STAYS,
+} from "./planeMap.ts";
+import { seenFrom } from "./seenFrom.ts";
+
+/** How the background of frame 0 is seen in a frame, at the picture's centre. */
+export interface FrameMotion extends CentreMotion {
+  /** Variances of the four, each frame's own error and that of the key frame it was held against. */
+  readonly variance: CentreMotion;
+}
+
+/** Share of a key frame's places that must be in view to go on with it, and to come back to an earlier one. */
+const LEAVES_AT = 0.5;
+const BACK_AT = 0.6;
+/** Enlarged or reduced by more than this against its key frame a place does not look the same any more. */
+const MOST_SCALE = 1.6;
+/** Key frames kept: those of a long pan are not needed again, and each takes some megabytes. */
+const MOST_KEYS = 24;
+
+const NONE: CentreMotion = { dxPx: 0, dyPx: 0, turnDeg: 0, scale: 0 };
+
+/**
+ * Follows the camera through a clip by what stands still in front of it. To be given every frame once, in order; each answer is
+ * against frame 0 or, where that is no longer in view, against a key frame that was itself found against it, so that errors don't
+ * pile up from frame to frame.
+ */
+export class CameraFollower {
+  #keys: KeyFrame[] = [];
+  #size = { width: 0, height: 0 };
+  /** From frame 0 to the frame before, and to the one before that. */
+  #last: PlaneMap = STAYS;
+  #before: PlaneMap = STAYS;
+  #frames = 0;
+
+  /** @returns null where the picture does not tell */
+  add(grey: Grey): FrameMotion | null {
+    const picture = new Pyramid(grey);
+    const frame = this.#frames++;
+    if (frame === 0) {
+      this.#size = { width: grey.width, height: grey.height };
+      this.#keys = [learnKeyFrame(picture, STAYS, NONE)];
+    }
+    const found = this.#find(picture, frame);
+    if (!found) return null;
+    const { map, key, variance } = found;
+    this.#before = this.#last;
+    this.#last = map;
+    if (this.#inView(key, map) < LEAVES_AT) {
+      this.#keys.push(learnKeyFrame(picture, map, variance));
+      if (this.#keys.length > MOST_KEYS) this.#keys.splice(1, 1);
+    }
+    return { ...centreMotion(map, this.#size), variance };
+  }
+
+  #find(picture: Pyramid, frame: number): { map: PlaneMap; key: KeyFrame; variance: CentreMotion } | null {
+    const size = this.#size;
+    const random = randomNumbers(frame);
+    // Where it was; or moving on as between the two frames before.
+    const on = chained(chained(this.#last, inverse(this.#before)), this.#last);
+    for (const wholly of [this.#last, on]) {
+      const key = this.#keyFor(wholly);
+      const expected = chained(wholly, inverse(key.map));
+      const seen = seenFrom(key, picture, { expected, size, random });
+      if (seen) return { map: chained(seen.map, key.map), key, variance: sum(seen.variance, key.variance) };
+    }
+    return null;
+  }
+
+  /** The earliest key frame of which enough is in view; else the one of which most is. */
+  #keyFor(expected: PlaneMap): KeyFrame {
+    const shares = this.#keys.map((key) => this.#inView(key, expected));
+    const earliest = shares.findIndex((share) => share >= BACK_AT);
+    return this.#keys[earliest >= 0 ? earliest : shares.indexOf(Math.max(...shares))]!;
+  }
+
+  /** Share of a key frame's places that lie in the picture; 0 where they look too large or small. */
+  #inView(key: KeyFrame, map: PlaneMap): number {
+    const fromKey = chained(map, inverse(key.map));
+    const { width, height } = this.#size;
+    const { scale } = centreMotion(fromKey, this.#size);
+    if (!(scale < MOST_SCALE && scale > 1 / MOST_SCALE)) return 0;
+    const inside = key.places.filter(({ corner }) => {
+      const { x, y } = mapped(fromKey, corner.x, corner.y);
+      return x > 0 && y > 0 && x < width - 1 && y < height - 1;
+    });
+    return inside.length / Math.max(1, key.places.length);
+  }
+}
+
+function sum(a: CentreMotion, b: CentreMotion): CentreMotion {
+  return {
+    dxPx: a.dxPx + b.dxPx,
+    dyPx: a.dyPx + b.dyPx,
+    turnDeg: a.turnDeg + b.turnDeg,
+    scale: a.scale + b.scale,
+  };
+}

@@ -1,0 +1,65 @@
+import { type Corner, corners } from "./corners.ts";
+import type { Match } from "./fitMap.ts";
+import type { Pyramid } from "./grey.ts";
+import { findPatch, learnPatch, type Patch, REACH } from "./patch.ts";
+import { type CentreMotion, mapped, type PlaneMap, stretchAt } from "./planeMap.ts";
+
+/** A frame that others are held against. */
+export interface KeyFrame {
+  /** From frame 0 to this one. */
+  readonly map: PlaneMap;
+  /** Variances of where frame 0's centre is seen in it. */
+  readonly variance: CentreMotion;
+  readonly places: readonly Place[];
+}
+
+export interface Place {
+  readonly corner: Corner;
+  /** By level of the pyramid; null = too near the edge of the halved picture. */
+  readonly patches: readonly (Patch | null)[];
+  /** 0 to 1: how much it has been background so far. */
+  trust: number;
+}
+
+/** The halved pictures in which a first answer is looked for, from the third on; a patch reaches over a tenth of a picture there. */
+export function coarsest({ width, height }: { readonly width: number; readonly height: number }): number {
+  return Math.max(0, Math.min(4, Math.floor(Math.log2(Math.min(width, height) / 64))));
+}
+
+export function learnKeyFrame(picture: Pyramid, map: PlaneMap, variance: CentreMotion): KeyFrame {
+  const top = coarsest(picture.size);
+  // Found in the halved picture: there noise is less, and a corner's exact place does not matter.
+  const places = corners(picture.level(1), REACH / 2 + 2).map((half): Place => {
+    const corner = { ...half, x: 2 * half.x, y: 2 * half.y };
+    const patches = Array.from({ length: top + 1 }, (_, k) =>
+      learnPatch(picture.level(k), Math.round(corner.x / 2 ** k), Math.round(corner.y / 2 ** k)),
+    );
+    return { corner, patches, trust: 1 };
+  });
+  return { map, variance, places };
+}
+
+/** A match, and of which place it is. */
+export interface Sighting extends Match {
+  readonly place: Place;
+}
+
+/** Looks for every place of a key frame in another frame at one level, where a map says it should be. */
+export function lookFor(key: KeyFrame, picture: Pyramid, level: number, expected: PlaneMap): Sighting[] {
+  const grid = 2 ** level;
+  const seen = picture.level(level);
+  const found: Sighting[] = [];
+  for (const place of key.places) {
+    const patch = place.patches[level];
+    if (!patch) continue;
+    const from = { x: patch.x * grid, y: patch.y * grid };
+    const guess = mapped(expected, from.x, from.y);
+    const at = findPatch(patch, seen, {
+      x: guess.x / grid,
+      y: guess.y / grid,
+      stretch: stretchAt(expected, from.x, from.y),
+    });
+    if (at) found.push({ from, to: { x: at.x * grid, y: at.y * grid }, trust: place.trust, place });
+  }
+  return found;
+}

@@ -1,0 +1,107 @@
+import { consensus } from "./consensus.ts";
+import { type Fit, type Model, refineMap, weighedMisses } from "./fitMap.ts";
+import { fitNoise } from "./fitNoise.ts";
+import type { Pyramid } from "./grey.ts";
+import { coarsest, type KeyFrame, lookFor, type Sighting } from "./keyFrame.ts";
+import { type CentreMotion, mapped, type PlaneMap, type Size } from "./planeMap.ts";
+
+/** Fewer places don't speak for a background. */
+const LEAST_PLACES = 12;
+/** Of the places found, by trust: less agreement is a picture of many things that move. */
+const LEAST_SHARE = 0.3;
+/** So much agreement where it was expected needs no search from the coarse. */
+const PLAIN_SHARE = 0.6;
+/** As much support for another motion as this share of the best leaves open which of the two is the background. */
+const RIVAL = 0.7;
+/** px, one coordinate: a frame known no better is not known. */
+const MOST_NOISE_PX = 0.75;
+/** px; within it a place agrees with a turn, scale and move, though the picture be slanted a little by its shutter. */
+const WITHIN_PX = 1.5;
+
+export interface Seen {
+  readonly map: PlaneMap;
+  /** Variances at the picture's centre. */
+  readonly variance: CentreMotion;
+}
+
+export interface Where {
+  readonly expected: PlaneMap;
+  readonly size: Size;
+  /** Uniform numbers in [0, 1). */
+  readonly random: () => number;
+}
+
+/** A key frame's background in another frame. null = the picture does not tell. Learns which places are background. */
+export function seenFrom(key: KeyFrame, picture: Pyramid, { expected, size, random }: Where): Seen | null {
+  let map = expected;
+  let sightings = lookFor(key, picture, 0, map);
+  let agreed = consensus(sightings, map, WITHIN_PX, random);
+  if (!agreed || agreed.support < PLAIN_SHARE * trustOf(key)) {
+    for (let level = coarsest(size); level > 0; level--) {
+      const rough = consensus(lookFor(key, picture, level, map), map, 2 ** level, random);
+      if (rough && rough.share > LEAST_SHARE) map = rough.map;
+    }
+    sightings = lookFor(key, picture, 0, map);
+    agreed = consensus(sightings, map, WITHIN_PX, random);
+  }
+  if (!agreed || agreed.share < LEAST_SHARE) return null;
+  const best = bestModel(sightings, agreed.map, size);
+  if (!best) return null;
+  const { fit, model } = best;
+  if (fit.weights.filter((w) => w > 0).length < LEAST_PLACES) return null;
+  const rest = sightings.filter((_, i) => fit.weights[i] === 0);
+  const rival = consensus(rest, map, WITHIN_PX, random);
+  if (rival && rival.support > RIVAL * agreed.support) return null;
+  learnTrust(sightings, fit);
+  const variance = fitNoise(sightings, fit, model, size);
+  if (!variance || variance.dxPx + variance.dyPx > 2 * MOST_NOISE_PX ** 2) return null;
+  return { map: fit.map, variance };
+}
+
+function trustOf({ places }: KeyFrame): number {
+  return places.reduce((sum, { trust }) => sum + trust, 0);
+}
+
+/** How much better four more numbers must fit: chance does so once in 100 000 (F, 4 and more than 100 degrees of freedom). */
+const LEAST_F = 8;
+/** px at a corner of the picture: a difference that is not worth four more numbers' noise. */
+const WORTH_PX = 0.3;
+
+/** The plainer model unless the other fits clearly better and makes a difference. */
+function bestModel(
+  sightings: readonly Sighting[],
+  start: PlaneMap,
+  size: Size,
+): { readonly fit: Fit; readonly model: Model } | null {
+  const similar = refineMap(sightings, start, "similar", size);
+  const plane = refineMap(sightings, start, "plane", size);
+  if (!plane || !similar) return similar && { fit: similar, model: "similar" };
+  const free = 2 * plane.weights.filter((w) => w > 0).length - 8;
+  const [of4, of8] = [similar, plane].map((f) => weighedMisses(sightings, plane.weights, f.map)) as [
+    number,
+    number,
+  ];
+  const f = (of4 - of8) / 4 / (of8 / free);
+  const better = free > 16 && f > LEAST_F && apart(similar.map, plane.map, size) > WORTH_PX;
+  return better ? { fit: plane, model: "plane" } : { fit: similar, model: "similar" };
+}
+
+/** How far two maps differ at most at the corners of the picture, px. */
+function apart(one: PlaneMap, other: PlaneMap, { width, height }: Size): number {
+  const off = [0, width - 1].flatMap((x) =>
+    [0, height - 1].map((y) => {
+      const [a, b] = [mapped(one, x, y), mapped(other, x, y)];
+      return Math.hypot(a.x - b.x, a.y - b.y);
+    }),
+  );
+  return Math.max(...off);
+}
+
+/** Of each new frame; what hides a place for a second does not end it. */
+const LEARNS = 0.05;
+
+function learnTrust(sightings: readonly Sighting[], { weights }: Fit): void {
+  sightings.forEach(({ place }, i) => {
+    place.trust += LEARNS * ((weights[i]! > 0 ? 1 : 0) - place.trust);
+  });
+}
