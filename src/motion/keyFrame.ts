@@ -1,7 +1,7 @@
 import { type Corner, corners } from "./corners.ts";
 import type { Match } from "./fitMap.ts";
 import type { Pyramid } from "./grey.ts";
-import { findPatch, learnPatch, type Patch, REACH } from "./patch.ts";
+import { findPatch, learnPatch, type Patch, REACH, roughly } from "./patch.ts";
 import { type CentreMotion, mapped, type PlaneMap, stretchAt } from "./planeMap.ts";
 
 /** A frame that others are held against. */
@@ -44,8 +44,19 @@ export interface Sighting extends Match {
   readonly place: Place;
 }
 
-/** Looks for every place of a key frame in another frame at one level, where a map says it should be. */
-export function lookFor(key: KeyFrame, picture: Pyramid, level: number, expected: PlaneMap): Sighting[] {
+/** Where to look: at one level, where a map says a place should be, and so many pixels of that level around. */
+export interface Search {
+  readonly level: number;
+  readonly expected: PlaneMap;
+  readonly around?: number;
+}
+
+/** Looks for every place of a key frame in another frame. */
+export function lookFor(
+  key: KeyFrame,
+  picture: Pyramid,
+  { level, expected, around = 0 }: Search,
+): Sighting[] {
   const grid = 2 ** level;
   const seen = picture.level(level);
   const found: Sighting[] = [];
@@ -54,11 +65,8 @@ export function lookFor(key: KeyFrame, picture: Pyramid, level: number, expected
     if (!patch) continue;
     const from = { x: patch.x * grid, y: patch.y * grid };
     const guess = mapped(expected, from.x, from.y);
-    const at = findPatch(patch, seen, {
-      x: guess.x / grid,
-      y: guess.y / grid,
-      stretch: stretchAt(expected, from.x, from.y),
-    });
+    const there = { x: guess.x / grid, y: guess.y / grid, stretch: stretchAt(expected, from.x, from.y) };
+    const at = findPatch(patch, seen, around > 0 ? roughly(patch, seen, there, around) : there);
     if (at) found.push({ from, to: { x: at.x * grid, y: at.y * grid }, trust: place.trust, place });
   }
   return found;

@@ -117,6 +117,48 @@ export function findPatch(patch: Patch, picture: Smooth, { x, y, stretch }: Gues
   return null;
 }
 
+/** Every so many pixels of a patch are enough to tell roughly where it is. */
+const SPARSE = 2;
+
+/**
+ * Roughly where a patch is, by its correlation at every whole shift within `most` px across and down: thin lines pull `findPatch`
+ * only from a pixel or two away.
+ */
+export function roughly(patch: Patch, picture: Smooth, { x, y, stretch }: Guess, most: number): Guess {
+  const [a, b, c, d] = stretch;
+  const { width, height, data } = picture;
+  const shifts: number[] = [];
+  const shape: number[] = [];
+  for (let dy = -REACH; dy <= REACH; dy += SPARSE)
+    for (let dx = -REACH; dx <= REACH; dx += SPARSE) {
+      shape.push(patch.shape[(dy + REACH) * SIDE + dx + REACH]!);
+      shifts.push(Math.round(c * dx + d * dy) * width + Math.round(a * dx + b * dy));
+    }
+  const mean = shape.reduce((sum, v) => sum + v, 0) / shape.length;
+  const room = Math.ceil(REACH * Math.max(Math.abs(a) + Math.abs(b), Math.abs(c) + Math.abs(d))) + 1;
+  let best = { x, y, stretch };
+  let alikest = 0;
+  for (let v = -most; v <= most; v++)
+    for (let u = -most; u <= most; u++) {
+      const [px, py] = [Math.round(x) + u, Math.round(y) + v];
+      if (px < room || py < room || px >= width - room || py >= height - room) continue;
+      const p = py * width + px;
+      let [sum, square, both] = [0, 0, 0];
+      for (let i = 0; i < shifts.length; i++) {
+        const s = data[p + shifts[i]!]!;
+        sum += s;
+        square += s * s;
+        both += s * (shape[i]! - mean);
+      }
+      const like = both / Math.sqrt(Math.max(1, square - (sum * sum) / shifts.length));
+      if (like > alikest) {
+        alikest = like;
+        best = { x: px, y: py, stretch };
+      }
+    }
+  return best;
+}
+
 /** Brightness on the patch's stretched grid around a place, between pixels in proportion. false = over the edge. */
 function read({ width, height, data }: Smooth, { x, y, stretch }: Guess, into: Float32Array): boolean {
   const [a, b, c, d] = stretch;

@@ -18,6 +18,10 @@ const MOST_NOISE_PX = 0.75;
 /** px; within it a place agrees with a turn, scale and move, though the picture be slanted a little by its shutter. */
 const WITHIN_PX = 1.5;
 
+/** Pixels of the coarsest picture over which a place is looked for: a tenth of a picture and more; then of the finer ones. */
+const AROUND = 8;
+const NEARBY = 2;
+
 export interface Seen {
   readonly map: PlaneMap;
   /** Variances at the picture's centre. */
@@ -34,14 +38,21 @@ export interface Where {
 /** A key frame's background in another frame. null = the picture does not tell. Learns which places are background. */
 export function seenFrom(key: KeyFrame, picture: Pyramid, { expected, size, random }: Where): Seen | null {
   let map = expected;
-  let sightings = lookFor(key, picture, 0, map);
+  let sightings = lookFor(key, picture, { level: 0, expected: map });
   let agreed = consensus(sightings, map, WITHIN_PX, random);
   if (!agreed || agreed.support < PLAIN_SHARE * trustOf(key)) {
-    for (let level = coarsest(size); level > 0; level--) {
-      const rough = consensus(lookFor(key, picture, level, map), map, 2 ** level, random);
+    const top = coarsest(size);
+    for (let level = top; level > 0; level--) {
+      const around = level === top ? AROUND : NEARBY;
+      const rough = consensus(
+        lookFor(key, picture, { level, expected: map, around }),
+        map,
+        2 ** level,
+        random,
+      );
       if (rough && rough.share > LEAST_SHARE) map = rough.map;
     }
-    sightings = lookFor(key, picture, 0, map);
+    sightings = lookFor(key, picture, { level: 0, expected: map });
     agreed = consensus(sightings, map, WITHIN_PX, random);
   }
   if (!agreed || agreed.share < LEAST_SHARE) return null;

@@ -159,6 +159,14 @@ describe("a camera that moves", () => {
     },
   );
 
+  it("is followed on a small picture that jumps by many pixels of its thin lines, or is not told", async () => {
+    const found = await warped("small", jitter(4), { keep: [480, 360] });
+    const { known, dx, dy } = errors(found, jitter(4));
+    expect(known).toBeGreaterThan(85);
+    expect(Math.max(dx, dy)).toBeLessThan(0.1);
+    expect(found).toMatchObject({ still: false, bumps: [] });
+  });
+
   it("is followed in a turn and in a zoom", async () => {
     const turn: Moves = { turnDeg: { perFrame: 0.04 }, dx: { perFrame: 0.05 } };
     const turned = await warped("turn", turn);
