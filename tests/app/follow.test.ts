@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { AIMED_HEIGHT, followView } from "../../app/picture/follow.ts";
 import { type Size, toStage } from "../../app/picture/view.ts";
+import { pushing } from "../../app/places/measure/core/pictureAsks.ts";
 import { type SkaterPath, skaterPath } from "../../app/places/measure/core/skaterPath.ts";
 import { fitScale } from "../../src/ice/fitScale.ts";
 import type { Scale } from "../../src/ice/types.ts";
@@ -242,5 +243,23 @@ describe("the view that follows", () => {
       expect(at.x > 0 && at.x < stage.width && at.y > 0 && at.y < stage.height).toBe(true);
     }
     expect(pathOf(truth, [], scaleOf(truth))(next, 0, null)).toBeNull();
+  });
+});
+
+describe("the blade that is out to its side", () => {
+  const events: EventFrame[] = [
+    { event: "blade_on", side: "right", frame: 40, time: 0 },
+    { event: "blade_off", side: "left", frame: 44, time: 0 },
+    { event: "arm_front", side: "right", frame: 46, time: 0 },
+  ];
+  const next = { kind: "pick-event", event: "blade_off", side: "right" } as Parameters<typeof pushing>[0];
+
+  it("is, on a frame that was picked, the one it was picked for, and elsewhere the one asked for", () => {
+    expect([40, 44, 46, 47].map((frame) => pushing(next, events, frame))).toEqual([
+      "left",
+      "left",
+      "right",
+      "right",
+    ]);
   });
 });

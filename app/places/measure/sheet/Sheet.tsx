@@ -44,16 +44,17 @@ export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
   const [edits, setEdits] = useState<Readonly<Record<string, RowEdits>>>({});
   const [chosen, setChosen] = useState(0);
   const [said, setSaid] = useState<string | null>(null);
-  /** The row of which another frame was picked: what is looked for anew counts it as confirmed, the coach has not. */
-  const [held, setHeld] = useState<FoundEvent | null>(null);
+  const [held, setHeld] = useState<Held | null>(null);
   const strides = useMemo(
-    () => stridesLeft(withHeld(found, held), m.marks, depth),
+    () => stridesLeft(withHeld(found, held?.row ?? null), m.marks, depth),
     [found, held, m.marks, depth],
   );
   const stride = strides.find((s) => !left.includes(`${s.side} ${s.off}`));
   const looked = framesLookedAt(m.marks);
   const row = stride?.rows[0];
-  const views = (stride?.rows ?? []).map((r, k) => viewOf(m, found, r, edits[rowKey(r)], looked + k));
+  const views = (stride?.rows ?? []).map((r, k) =>
+    viewOf(m, { found, held }, r, edits[rowKey(r)], looked + k),
+  );
   const view = views[0];
   const here = `${m.trial.id} ${row ? rowKey(row) : ""}`;
   // biome-ignore lint/correctness/useExhaustiveDependencies: another row begins with its first piece
@@ -71,7 +72,7 @@ export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
   const toFrame = (frame: number) => {
     if (!row || !view || frame < firstFrame(m.index) || frame > lastFrame(m.index)) return;
     change({ frame, put: {}, notSeen: [] });
-    setHeld(row);
+    setHeld((before) => before ?? { row, found });
     const time = timeOf(m.index, frame);
     if (time !== undefined) onPicked([{ event: row.event, side: row.side, frame, time }]);
   };
@@ -86,9 +87,7 @@ export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
     const open = view.pieces.find((piece) => !isAnswered(piece));
     if (open) {
       setChosen(view.pieces.indexOf(open));
-      return setSaid(
-        isLooking && !view.blind ? "Its points are being looked for on this frame." : pressWords(open),
-      );
+      return setSaid(isLooking && !view.blind ? LOOKING_THERE : pressWords(open));
     }
     const { frame } = view.edits;
     const { event, marks, notSeen } = confirmed(row, view.pieces, {
@@ -174,7 +173,9 @@ export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
         blind={view.blind}
         piece={piece}
         left={strides.length}
-        notice={said ?? (isLooking && why ? LOOKING_AGAIN : why)}
+        notice={
+          (said === LOOKING_THERE && !isLooking ? null : said) ?? (isLooking && why ? LOOKING_AGAIN : why)
+        }
         acts={{ take, unseen, leaveOut, close: onClose }}
       />
     </>
@@ -212,13 +213,14 @@ function DoneRow({ m, event, picture }: { m: Measuring; event: EventFrame; pictu
 
 const nothing = () => undefined;
 
+const isHip = (piece: Piece) => piece[0]?.point === "hip";
+
 function areasOf(
   pieces: readonly Piece[],
   row: Pick<FoundEvent, "event" | "side" | "frame">,
   given: { readonly marks: TrialMarks; readonly picture: MarkedPicture },
   isDone: boolean,
 ) {
-  const isHip = (p: Piece) => p[0]?.point === "hip";
   const hips = pieces.filter(isHip);
   return {
     blades: areaOf(
@@ -231,21 +233,44 @@ function areasOf(
   };
 }
 
+const LOOKING_THERE = "Its points are being looked for on this frame.";
 const LOOKING_AGAIN = "Looking again, with what you took so far …";
-function viewOf(m: Measuring, found: Found, row: FoundEvent, edited: RowEdits | undefined, number: number) {
+/** The row of which another frame was picked, as it was found: what is looked for anew counts it as confirmed, the coach has not. */
+interface Held {
+  readonly row: FoundEvent;
+  readonly found: Found;
+}
+
+function viewOf(
+  m: Measuring,
+  { found, held }: { readonly found: Found; readonly held: Held | null },
+  row: FoundEvent,
+  edited: RowEdits | undefined,
+  number: number,
+) {
   const blind = isBlind(number);
   const first = firstShown(row, blind ? number : null);
   const edits = edited ?? { frame: blind ? first + 2 : row.frame, put: {}, notSeen: [] };
   const time = timeOf(m.index, edits.frame) ?? 0;
   const given = { marks: m.marks, found, depth: depthOf(m.whole.study), time };
+  const pieces = piecesOf(given, row, edits, blind);
+  /** Where to look, by what was found first, whichever frame is picked. */
+  const base = piecesOf(
+    { ...given, found: held && rowKey(held.row) === rowKey(row) ? held.found : found },
+    row,
+    { frame: row.frame, put: {}, notSeen: [] },
+    false,
+  );
+  const hasHips = base.some(isHip);
   return {
     blind,
     edits,
     time,
     /** The strip moves on only when the frame picked would leave it; where there is little room its ends are not shown. */
     first: Math.max(0, Math.min(Math.max(first, edits.frame - 3), edits.frame - 1)),
-    pieces: piecesOf(given, row, edits, blind),
-    base: piecesOf(given, row, { frame: row.frame, put: {}, notSeen: [] }, false),
+    pieces,
+    // Hips close by are marked once for several frames: another frame may ask for them.
+    base: hasHips ? base : [...base, ...pieces.filter(isHip)],
   };
 }
 

@@ -23,7 +23,7 @@ export function StrideSheet({ m, children }: { m: Measuring; children: ReactNode
   const isOffered = useIsOffered(m);
   const isOpen = wanted && pass === FIRST_PASS && !m.readOnly;
   const justTaught = useJustTaught(trial, taughtSides(m.marks) >= TAUGHT) && isOffered;
-  const { state, news } = useSuggestions(m, isOpen || justTaught, picked);
+  const { state, news, isCurrent } = useSuggestions(m, isOpen || justTaught, picked);
   // biome-ignore lint/correctness/useExhaustiveDependencies: what was picked belongs to one look at one trial
   useEffect(() => setPicked([]), [isOpen, trial]);
   if (!isOpen) return children;
@@ -34,7 +34,7 @@ export function StrideSheet({ m, children }: { m: Measuring; children: ReactNode
         key={trial}
         m={m}
         found={state.found}
-        isLooking={news !== null || state.from !== m.marks}
+        isLooking={!isCurrent}
         onPicked={setPicked}
         onClose={close}
       />

@@ -132,22 +132,37 @@ export function blindMiss(marks: readonly Mark[]): number | null {
   return off.length > 0 ? Math.max(...off) : null;
 }
 
-/** Where to look on a frame when nothing is suggested there: between, or beyond, the same point of the strides confirmed. */
+/** Two places of a blade so near each other in time, seconds, are those of one recovery. */
+const ONE_RECOVERY_S = 0.6;
+
+/**
+ * Where to look on a frame when nothing is suggested there: between the places of the same blade just before and after,
+ * else between, or beyond, the same point of the strides confirmed.
+ */
 export function likelyPlace(
   marks: TrialMarks,
   row: Pick<FoundEvent, "event" | "side">,
   point: { readonly point: PointName; readonly side: Side },
   frame: number,
 ): At | null {
-  const known = marks.events
-    .filter((e) => e.event === row.event && e.side === row.side)
-    .flatMap((e) =>
-      marks.marks.filter((k) => k.frame === e.frame && k.point === point.point && k.side === point.side),
-    )
-    .sort((a, b) => Math.abs(a.frame - frame) - Math.abs(b.frame - frame));
-  const [a, b] = known;
-  if (!a) return null;
-  if (!b || a.frame === b.frame) return a;
+  const same = marks.marks
+    .filter((k) => k.point === point.point && k.side === point.side)
+    .sort((a, b) => a.frame - b.frame);
+  const before = same.findLast((k) => k.frame <= frame);
+  const after = same.find((k) => k.frame >= frame);
+  if (before && after && after.time - before.time < ONE_RECOVERY_S) return between(before, after, frame);
+  const events = new Set(
+    marks.events.filter((e) => e.event === row.event && e.side === row.side).map((e) => e.frame),
+  );
+  const [a, b] = same
+    .filter((k) => events.has(k.frame))
+    .sort((k, l) => Math.abs(k.frame - frame) - Math.abs(l.frame - frame));
+  if (!a || !b) return a ?? null;
+  return between(a, b, frame);
+}
+
+function between(a: Mark, b: Mark, frame: number): At {
+  if (a.frame === b.frame) return a;
   const share = (frame - a.frame) / (b.frame - a.frame);
   return { xPx: a.xPx + share * (b.xPx - a.xPx), yPx: a.yPx + share * (b.yPx - a.yPx) };
 }

@@ -1,4 +1,4 @@
-import { useEffect, useMemo, useRef, useState } from "react";
+import { useEffect, useMemo, useState } from "react";
 import type { SuggestNews } from "../../../../src/study/exchange.ts";
 import type { EventFrame, TrialMarks } from "../../../../src/study/types.ts";
 import { lessonsOf, taughtStrides } from "../../../../src/suggest/taught.ts";
@@ -8,7 +8,7 @@ import { type Found, readFound } from "./found.ts";
 export type Suggesting =
   | { readonly kind: "idle" }
   | { readonly kind: "looking"; readonly news: (SuggestNews & { readonly kind: "progress" }) | null }
-  | { readonly kind: "found"; readonly found: Found; readonly from: TrialMarks }
+  | { readonly kind: "found"; readonly found: Found; readonly asked: TrialMarks }
   | { readonly kind: "failed"; readonly why: string };
 
 /** Marks change with every point put; nobody waits for a suggestion between two. */
@@ -28,8 +28,6 @@ export function useSuggestions(m: Measuring, isWanted: boolean, picked: readonly
   const [state, setState] = useState<Suggesting>({ kind: "idle" });
   const [news, setNews] = useState<Suggesting | null>(null);
   const { shell } = m;
-  const latest = useRef(m.marks);
-  latest.current = m.marks;
   const drafts = JSON.stringify(picked);
   const asked = useMemo(() => {
     const events = (JSON.parse(drafts) as EventFrame[]).filter(
@@ -41,12 +39,11 @@ export function useSuggestions(m: Measuring, isWanted: boolean, picked: readonly
   useEffect(() => {
     if (!isAsked) return;
     const stop = new AbortController();
-    const from = latest.current;
     const timer = setTimeout(() => {
       setNews({ kind: "looking", news: null });
       shell
         .suggest(asked, (told) => setNews({ kind: "looking", news: told }), stop.signal)
-        .then((text) => setState({ kind: "found", found: readFound(text), from }))
+        .then((text) => setState({ kind: "found", found: readFound(text), asked }))
         .catch((error: unknown) => {
           if (!stop.signal.aborted) setState({ kind: "failed", why: String((error as Error).message) });
         })
@@ -59,5 +56,5 @@ export function useSuggestions(m: Measuring, isWanted: boolean, picked: readonly
       stop.abort();
     };
   }, [shell, asked, isAsked]);
-  return { state, news };
+  return { state, news, isCurrent: state.kind === "found" && state.asked === asked };
 }
