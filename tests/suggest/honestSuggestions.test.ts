@@ -13,7 +13,7 @@ import { type Dice, dice } from "../validate/random.ts";
  * no code with src. How suggestions err is modelled as they come about, not as the core reckons: a blade is found by the
  * mean of where its last three confirmed strides put it, each with the error of its own mark and of that match; a hip is
  * what a pose model sees, moved by the mean of how marks confirmed so far differ from what it saw there. Sizes as measured on
- * renders (shared page suggestions.md 1, 2: blade ends 1.1 px median distance, mid-hip 0.9 and 2.0 px), twice and three times
+ * renders before any of this was built (blade ends 1.1 px median distance, mid-hip 0.9 and 2.0 px), twice and three times
  * that, with outliers. A person sees each magnified and moves a piece that looks wrong.
  */
 
