@@ -50,7 +50,6 @@ describe("the labour of marking, nothing suggested in the picture", () => {
     const points = (event: string) =>
       event.startsWith("blade") ? ["blade_heel", "blade_toe"] : ["shoulder", "elbow", "wrist"];
     const marked = () => marksOnDisk(folder).marks.map((m) => `${m.frame} ${m.point} ${m.side}`);
-    // What was put last is written last.
     await expect
       .poll(marked, SOON)
       .toEqual(
@@ -60,16 +59,17 @@ describe("the labour of marking, nothing suggested in the picture", () => {
             .flatMap(({ event, side, frame }) => points(event).map((point) => `${frame} ${point} ${side}`)),
         ),
       );
+    // Nearest the midline is placed by itself: one a recovery. The last one is what was put last, and is written last.
+    const nearest = (all: readonly { event: string; side: string }[], side: string) =>
+      all.filter((e) => e.event === "recovery_min" && e.side === side).length;
+    for (const side of ["left", "right"])
+      await expect
+        .poll(() => nearest(marksOnDisk(folder).events, side), { ...SOON, message: side })
+        .toBeGreaterThanOrEqual(nearest(wanted, side));
     const { events, marks } = marksOnDisk(folder);
     const name = (e: { event: string; side: string; frame: number }) => `${e.event} ${e.side} ${e.frame}`;
     for (const e of wanted.filter((w) => w.event !== "recovery_min"))
       expect(events.map(name)).toContain(name(e));
-    // Nearest the midline is placed by itself: one a recovery.
-    for (const side of ["left", "right"] as const) {
-      const nearest = (all: readonly { event: string; side: string }[]) =>
-        all.filter((e) => e.event === "recovery_min" && e.side === side).length;
-      expect(nearest(events), side).toBeGreaterThanOrEqual(nearest(wanted));
-    }
     for (const mark of marks) {
       const { xPx, yPx } = placeIn(mark.frame, mark.side, mark.point);
       // Half a pixel of the screen each way, at 0.5 and more of them a picture pixel.

@@ -194,6 +194,7 @@ it("is the only way to a study's files: no other module there reaches for the di
     "clip/link/contentKey.ts": "reads clips, which may lie elsewhere",
     "clip/link/findByContent.ts": "looks for clips elsewhere",
     "clip/ffmpeg/clipFailure.ts": "reads clips, which may lie elsewhere",
+    "clip/ffmpeg/clipPackets.ts": "reads clips, which may lie elsewhere",
     "clip/ffmpeg/stated.ts": "reads clips, which may lie elsewhere",
     "clip/ffmpeg/encodeFilm.ts": "writes films where a person said",
     "clip/ffmpeg/findFfmpeg.ts": "looks for a program",
