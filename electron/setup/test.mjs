@@ -37,7 +37,8 @@ const passed = runToEnd(process.execPath, [...vitest, `--outputFile.json=${resul
   env,
 });
 
-const { numPassedTests, numFailedTests } = JSON.parse(readFileSync(results, "utf8"));
+const { numPassedTests, numFailedTests, testResults } = JSON.parse(readFileSync(results, "utf8"));
+for (const { fullName } of leftOut(testResults)) say(`Not run: ${fullName}`);
 if (!checked) say("The check (format, lint, types) failed; see above.");
 process.stdout.write(`${numPassedTests} passed, ${numFailedTests} failed\n`);
 process.exit(passed && checked && numPassedTests > 0 ? 0 : 1);
@@ -50,4 +51,14 @@ function chosenTests(texts) {
   return readdirSync(join(root, "tests"), { recursive: true, encoding: "utf8" })
     .map((path) => `tests/${path.replaceAll("\\", "/")}`)
     .filter((path) => /\.test\.tsx?$/.test(path) && texts.some((text) => path.includes(text)));
+}
+
+/**
+ * Tests that did not run; the reason stands in their names.
+ * @param {readonly { assertionResults: readonly { fullName: string, status: string }[] }[]} files
+ */
+function leftOut(files) {
+  return files
+    .flatMap(({ assertionResults }) => assertionResults)
+    .filter(({ status }) => status !== "passed" && status !== "failed");
 }

@@ -10,6 +10,7 @@ import type { WholeStudy } from "../../src/study/types.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { blademark } from "../helpers/commandLine.ts";
 import { DEMO, demo } from "../helpers/demoReadings.ts";
+import { itWhere } from "../helpers/itWhere.ts";
 
 /** The Frictionless standard's own JavaScript reader; it carries the published version-1 profiles. */
 const { Package } = createRequire(import.meta.url)("datapackage") as {
@@ -273,14 +274,11 @@ for (n in names(d)) if (is.numeric(d[[n]])) {
 
 describe("read back by other programs", () => {
   const has = (program: string) => spawnSync(program, ["--version"]).status === 0;
-  const [python, r] = [
-    has("/usr/bin/python3") ? "/usr/bin/python3" : has("python3") ? "python3" : null,
-    has("Rscript"),
-  ];
+  const python = ["/usr/bin/python3", "python3"].find(has);
 
   // Python's csv and json modules: PSF documentation, "strict=True raises on bad CSV input".
-  it.skipIf(python === null)(
-    `Python's csv module reads the same numbers, types and units${python ? "" : " (COULD NOT RUN: no python3 here)"}`,
+  itWhere(python !== undefined, "no python3 here")(
+    "Python's csv module reads the same numbers, types and units",
     () => {
       for (const name of ["trials", "strides", "marks", "events", "ice_points", "comparisons"]) {
         const ran = spawnSync(python!, ["-c", PYTHON, folder, name], { encoding: "utf8" });
@@ -294,8 +292,8 @@ describe("read back by other programs", () => {
   );
 
   // R: `read.csv` gives a numeric column only where every filled cell is a number.
-  it.skipIf(!r)(
-    `R's read.csv reads the same numbers${r ? "" : " (COULD NOT RUN: no R here; Debian: apt-get install r-base-core)"}`,
+  itWhere(has("Rscript"), "no R here; Debian: apt-get install r-base-core")(
+    "R's read.csv reads the same numbers",
     () => {
       for (const name of ["trials", "strides", "marks", "comparisons"]) {
         const ran = spawnSync("Rscript", ["-e", R, folder, name], { encoding: "utf8" });

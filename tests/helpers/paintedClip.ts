@@ -1,6 +1,7 @@
 import { spawn, spawnSync } from "node:child_process";
 import { once } from "node:events";
 import { readFileSync, writeFileSync } from "node:fs";
+import { isHere } from "./itWhere.ts";
 
 /**
  * Clips whose frames carry their own number, painted as black and white squares, so that a test can read back from any
@@ -219,11 +220,12 @@ export function numbersIn(pictures: readonly Uint8Array[], width: number, height
   return decodePictures(pictures, width, height).map((p) => readPaintedNumber(p.data, p.width, p.height));
 }
 
-/** Whether this machine's ffmpeg has an encoder. */
+/** Whether this machine's ffmpeg has an encoder. A Linux build's must have those we ask for. */
 export function hasEncoder(name: string): boolean {
-  return new RegExp(`^ V\\S* ${name} `, "m").test(
+  const listed = new RegExp(`^ V\\S* ${name} `, "m").test(
     spawnSync(FFMPEG, ["-hide_banner", "-encoders"], { encoding: "utf8" }).stdout ?? "",
   );
+  return isHere(listed, `no ${name} in this ffmpeg`);
 }
 
 /**
@@ -239,7 +241,7 @@ export function packetTimes(file: string): number[] | null {
     ],
     { encoding: "utf8", maxBuffer: 2 ** 28 },
   );
-  if (ended.status !== 0) return null;
+  if (!isHere(ended.status === 0, "no ffprobe here")) return null;
   const { packets, streams } = JSON.parse(ended.stdout) as {
     packets: { pts: number; flags: string }[];
     streams: { time_base: string }[];
@@ -263,7 +265,7 @@ export function decodedTimes(file: string): (number | null)[] | null {
     ],
     { encoding: "utf8", maxBuffer: 2 ** 28 },
   );
-  if (ended.status !== 0) return null;
+  if (!isHere(ended.status === 0, "no ffprobe here")) return null;
   const { frames, streams } = JSON.parse(ended.stdout) as {
     frames: { best_effort_timestamp?: number }[];
     streams: { time_base: string }[];

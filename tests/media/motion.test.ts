@@ -4,6 +4,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { blademark } from "../helpers/commandLine.ts";
+import { itWhere } from "../helpers/itWhere.ts";
 import { FFMPEG } from "../helpers/paintedClip.ts";
 import { at, type Moves, type Warped, warpedClip } from "../helpers/warpedClip.ts";
 
@@ -88,7 +89,7 @@ const jitter = (sd: number): Moves => ({
 const codes = ({ warnings }: Json) => warnings.map(({ code }) => code);
 
 describe("a camera that stands still", () => {
-  it.runIf(existsSync(VTEST))(
+  itWhere(existsSync(VTEST), "no film of Debian's opencv-doc here")(
     "is found still on a real film: under 0.1 px a frame (vtest.avi of Debian's opencv-doc)",
     async () => {
       const file = join(folder, "yard.avi");

@@ -6,6 +6,7 @@ import { join } from "node:path";
 import { describe, expect, it, onTestFinished } from "vitest";
 import { type LockOwner, processStart } from "../../electron/vault/lock.ts";
 import { Vault } from "../../electron/vault/Vault.ts";
+import { itWhere } from "../helpers/itWhere.ts";
 import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 
 const owner = (parts: Partial<LockOwner>): LockOwner => ({
@@ -37,7 +38,7 @@ describe("the lock of a study", () => {
     expect(existsSync(join(folder, "study.lock"))).toBe(false);
   });
 
-  it.runIf(process.platform === "linux")(
+  itWhere(process.platform === "linux", "reads Linux's list of processes")(
     "is taken from a process that was killed, also while its parent takes no note",
     async () => {
       // The shell becomes a program that waits for no child, so the child that ends stays as a zombie.
