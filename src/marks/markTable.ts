@@ -20,6 +20,8 @@ export interface MarkedPoint {
  */
 export interface Learned {
   readonly ownPx: number;
+  /** SD of the hand's error where the mark it was learned from is no longer there. */
+  readonly handPx: number;
   readonly from: readonly (readonly [n: number, weight: number])[];
 }
 
@@ -91,7 +93,7 @@ export class MarkTable {
     const squares = from.reduce((sum, [, weight]) => sum + weight ** 2, 0);
     // Total variance = own (1 + sum of squared weights) + hand's (sum of squared weights).
     const own = Math.sqrt(Math.max(0, (uPx ** 2 - squares * handPx ** 2) / (1 + squares)));
-    return { ownPx: Math.max(LEAST_OWN * uPx, own), from };
+    return { ownPx: Math.max(LEAST_OWN * uPx, own), handPx, from };
   }
 
   /** The marks by a hand that a suggestion goes back to, through others accepted before, with their weights. */

@@ -1,7 +1,7 @@
 import type { TrialMarks } from "../study/types.ts";
 
 /** How a trial's confirmed marks came to be. */
-export interface Origins {
+interface Origins {
   readonly strides: number;
   /** Strides confirmed from suggestions; the others are by hand. */
   readonly accepted: number;
@@ -10,7 +10,7 @@ export interface Origins {
 }
 
 /** A stride counts as accepted when its blade-off, or a point on that frame, was confirmed from a suggestion. */
-export function originsOf({ events, marks }: Pick<TrialMarks, "events" | "marks">): Origins {
+function originsOf({ events, marks }: Pick<TrialMarks, "events" | "marks">): Origins {
   const suggested = new Set(
     [...events, ...marks].flatMap(({ from, frame }) =>
       from === "accepted" || from === "moved" ? [frame] : [],

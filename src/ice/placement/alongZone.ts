@@ -26,7 +26,7 @@ export const MOST: Readonly<Record<PlannedQuantity, number>> = {
 };
 
 /** From farther to the side than this, mid-hip's place across the lane is a guess along the line of view. */
-export const SIDE_VIEW = Math.PI / 3;
+const SIDE_VIEW = Math.PI / 3;
 
 export interface AtPoint {
   /** Metres along the lane. */

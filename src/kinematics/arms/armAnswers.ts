@@ -1,7 +1,7 @@
 import type { EventFrame } from "../../study/types.ts";
 
 /** Toward and away may be left open while they lead to angles this close. */
-export const SAME_ANSWER_DEG = 10;
+const SAME_ANSWER_DEG = 10;
 
 /** What was said of one extreme: is the joint nearer the camera than the one before it? Undefined = not said. */
 export interface Answers {
@@ -62,7 +62,7 @@ export function question(
 }
 
 /** Of an axis, whichever way it points and to whichever side: 0° to 90°. */
-export function foldedDeg(azimuth: number): number {
+function foldedDeg(azimuth: number): number {
   const turned = Math.abs(azimuth) % 180;
   return turned > 90 ? 180 - turned : turned;
 }

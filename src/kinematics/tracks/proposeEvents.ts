@@ -31,7 +31,7 @@ const HOLE = 0.06;
 const VERTEX_REACH = 0.035;
 export const BEND_REACH = 0.12;
 /** Of a misfit, the share a bend must take away to be one. [judgement] */
-export const CLEAR_BEND = 0.5;
+const CLEAR_BEND = 0.5;
 
 /**
  * Event frames suggested by densely marked blades, in order of frames: blade-off from where a blade is farthest out
@@ -96,11 +96,7 @@ function extremes(values: readonly number[]): { at: number; kind: "highest" | "l
 }
 
 /** Where a parabola through the marks around a place is farthest out (in), real seconds; null where it is not. */
-export function extremeTime(
-  run: readonly TrackPoint[],
-  around: number,
-  kind: "highest" | "lowest",
-): number | null {
+function extremeTime(run: readonly TrackPoint[], around: number, kind: "highest" | "lowest"): number | null {
   const near = run.filter((p) => Math.abs(p.time - around) <= VERTEX_REACH + 1e-9);
   const found = vertex(
     near.map((p) => p.time),

@@ -47,6 +47,7 @@ const IS_MARKED = slot<number, boolean>();
 const MARK = slot<number, PutMark | null>();
 const LEARNED_MARK = slot<number, UncertainMark>();
 const HOW_SEEN = slot<number, UncertainMark>();
+const LOST_HAND = slot<number, UncertainMark>();
 
 /** A mark whose errors are its own; `learned` = it is a suggestion accepted, and has others' besides. */
 interface PutMark extends UncertainMark {
@@ -204,19 +205,20 @@ export class TrialGeometry {
   /** With what suggestions from the same marks share: the hand's errors there, and how those frames were seen. */
   private learnedMark(n: number): UncertainMark {
     const { learned, ...own } = this.putMark(n)!;
-    const { ownPx, from } = learned!;
+    const { ownPx, handPx, from } = learned!;
+    const shared = (what: Slot<number, UncertainMark>, root: number, u: number) =>
+      this.remember(what, root, () => ({ u: this.sources.add(0, u), v: this.sources.add(0, u) }));
     const sum = (pick: "u" | "v") =>
       weightedSum([
         [1, own[pick]],
         ...from.flatMap(([root, weight]) => {
-          const hand = this.putMark(root);
-          const seen = this.remember(HOW_SEEN, root, () => ({
-            u: this.sources.add(0, 1),
-            v: this.sources.add(0, 1),
-          }));
-          const sawIt = [weight * ownPx, seen[pick]] as const;
-          if (!hand) return [sawIt];
-          return [sawIt, [weight, hand[pick]], [-weight, exactly(hand[pick].value)]] as const;
+          // A mark taken away since has still put what was learned from it where it is.
+          const hand = this.putMark(root) ?? shared(LOST_HAND, root, handPx);
+          return [
+            [weight * ownPx, shared(HOW_SEEN, root, 1)[pick]],
+            [weight, hand[pick]],
+            [-weight, exactly(hand[pick].value)],
+          ] as const;
         }),
       ]);
     return { u: sum("u"), v: sum("v") };
@@ -272,6 +274,7 @@ function isSameLearned(a?: Learned, b?: Learned): boolean {
   if (!a || !b) return a === b;
   return (
     a.ownPx === b.ownPx &&
+    a.handPx === b.handPx &&
     a.from.length === b.from.length &&
     a.from.every(([n, weight], k) => n === b.from[k]![0] && weight === b.from[k]![1])
   );
