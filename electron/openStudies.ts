@@ -1,3 +1,4 @@
+import { realpath } from "node:fs/promises";
 import { join } from "node:path";
 import { demoStudy } from "./demoStudy.ts";
 import { ownFolder } from "./disk/ownFolder.ts";
@@ -25,16 +26,18 @@ export class OpenStudies implements Studies {
 
   /** @param port see ServeOptions */
   async server(study: string, port?: number): Promise<Server> {
-    const before = this.#open.get(study);
+    // One folder is one study by whatever way it is reached: two of our own servers would not see each other's lock.
+    const place = await realpath(study).catch(() => study);
+    const before = this.#open.get(place);
     if (before) return before;
     const starting = this.#start(study, port);
-    this.#open.set(study, starting);
+    this.#open.set(place, starting);
     try {
       const server = await starting;
       await rememberStudy(recentFile(), study);
       return server;
     } catch (error) {
-      this.#open.delete(study);
+      this.#open.delete(place);
       throw error;
     }
   }

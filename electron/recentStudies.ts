@@ -1,5 +1,5 @@
-import { readFile, stat } from "node:fs/promises";
-import { join } from "node:path";
+import { chmod, mkdir, readFile, stat } from "node:fs/promises";
+import { dirname, isAbsolute, join } from "node:path";
 import { writeAtomically } from "./vault/atomicWrite.ts";
 
 const KEPT = 10;
@@ -8,7 +8,9 @@ const KEPT = 10;
 export async function recentStudies(file: string): Promise<string[]> {
   try {
     const list: unknown = JSON.parse(await readFile(file, "utf8"));
-    const folders = Array.isArray(list) ? list.filter((one) => typeof one === "string") : [];
+    const folders = Array.isArray(list)
+      ? list.filter((one) => typeof one === "string" && isAbsolute(one)).slice(0, KEPT)
+      : [];
     const there = await Promise.all(
       folders.map((folder) =>
         stat(join(folder, "study.json")).then(
@@ -27,6 +29,13 @@ export async function recentStudies(file: string): Promise<string[]> {
 export async function rememberStudy(file: string, folder: string): Promise<string[]> {
   const others = (await recentStudies(file)).filter((one) => one !== folder);
   const list = [folder, ...others].slice(0, KEPT);
-  await writeAtomically(file, `${JSON.stringify(list, null, 1)}\n`).catch(() => undefined);
+  try {
+    // Folders are called after people; no other user of the machine need read them.
+    await mkdir(dirname(file), { recursive: true, mode: 0o700 });
+    await writeAtomically(file, `${JSON.stringify(list, null, 1)}\n`);
+    await chmod(file, 0o600);
+  } catch {
+    // Losing the list costs nothing.
+  }
   return list;
 }

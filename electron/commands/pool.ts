@@ -92,6 +92,7 @@ async function evening(
   return {
     name,
     study: whole.study,
+    nameless: shared !== null,
     date: typeof date === "string" ? date : null,
     meanOf: (trial) => {
       if (quantity === "time_s") return null;

@@ -53,6 +53,14 @@ study itself is changed. The report itself is in STUDY/results/report/pages.`,
       return 0;
     }
     const result = await doStep(folder, found, io);
+    // The step read the study by itself: what was changed meanwhile may be in its answer, under the key of what was before.
+    const after = await studySteps(folder, (await readStudy(folder, new Date())).whole);
+    if (!after.some((s) => s.step === wanted && (s.trial ?? s.clip) === of && s.key === found.key))
+      throw new MeasureError(
+        "changed-meanwhile",
+        `the input of ${wanted} ${of} changed while it was worked out`,
+        "The study was changed while this was worked out, so the answer is not kept. Do it again.",
+      );
     await keep(folder, found, result);
     if (result.why !== null) io.say(result.why);
     return 0;

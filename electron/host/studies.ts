@@ -82,7 +82,8 @@ async function lookAt(folder: string): Promise<KnownStudy | null> {
       timed,
     };
   } catch (error) {
-    if (error instanceof MeasureError) return null;
+    const { code } = error as NodeJS.ErrnoException;
+    if (error instanceof MeasureError || (code && !code.startsWith("ERR_"))) return null;
     throw error;
   }
 }

@@ -10,6 +10,8 @@ export interface Evening {
   /** As it was given: its folder. */
   readonly name: string;
   readonly study: Study;
+  /** It was shared without names: its skaters have codes at most. */
+  readonly nameless?: boolean;
   /** A trial's mean of the quantity, null where it is not known. Not asked for times. */
   readonly meanOf: (trial: string) => number | null;
 }
@@ -48,7 +50,7 @@ export function poolRows(evenings: readonly Evening[], question: Question): Pool
   const warnings: PoolRows["warnings"][number][] = [];
   const names = new Map<string, Set<string>>();
   let trials = 0;
-  for (const { name, study, meanOf } of evenings) {
+  for (const { name, study, nameless = false, meanOf } of evenings) {
     const a = techniqueOf(study, question.a, name);
     const b = techniqueOf(study, question.b, name);
     if (a === b) throw refused(`In ${name} both names mean the technique "${a}".`);
@@ -69,15 +71,27 @@ export function poolRows(evenings: readonly Evening[], question: Question): Pool
     });
     for (const pair of comparison.pairs) {
       const skater = study.skaters.find((s) => s.id === pair.skater);
-      const code = skater?.code || skater?.name || pair.skater;
-      const who = question.byCode ? code : `${code}\n${skater?.name ?? ""}`;
-      names.set(code, (names.get(code) ?? new Set()).add(skater?.name ?? ""));
+      const code = skater?.code || (nameless ? "" : skater?.name) || pair.skater;
+      // Every club has an S1, and a "Skater 1" without a code: where the name is not known, only --codes says who is who.
+      const nobodyElse = nameless && (!question.byCode || !skater?.code);
+      const who = nobodyElse
+        ? `${code}\n\n${name}`
+        : question.byCode
+          ? code
+          : `${code}\n${skater?.name ?? ""}`;
+      if (!nameless) names.set(code, (names.get(code) ?? new Set()).add(skater?.name ?? ""));
       rows.push({ study: name, skater: who, difference: pair.difference });
       trials += pair.nA + pair.nB;
     }
     for (const { skater, why } of comparison.leftOut)
       warnings.push({ code: "left-out", text: `${name}: ${codeOf(study, skater)} is left out (${why}).` });
   }
+  const apart = evenings.filter((e) => e.nameless).map((e) => e.name);
+  if (apart.length > 0 && !question.byCode)
+    warnings.push({
+      code: "same-code",
+      text: `Shared without names: ${apart.join(", ")}. Their skaters are taken for nobody of the other studies. Where the same code is the same skater, say so with --codes.`,
+    });
   for (const [code, all] of names) {
     const said = [...all].filter((n) => n !== "");
     if (said.length > 1)

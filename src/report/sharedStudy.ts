@@ -1,5 +1,6 @@
+import { MeasureError } from "../errors.ts";
 import { COMPARE_QUANTITIES, type CompareQuantity } from "../quantities/compared.ts";
-import { skaterLabels, typedText } from "../study/labels.ts";
+import { namedByCode, skaterLabels, typedText } from "../study/labels.ts";
 import { newStudy } from "../study/newStudy.ts";
 import type { Study, WholeStudy } from "../study/types.ts";
 import { countedReadings } from "../trials/countedReadings.ts";
@@ -15,10 +16,20 @@ export interface SharedMeans {
 
 /**
  * A study that can be given away: skaters by code only, also in ids and typed text; no clips, marks, notes, bodies or who
- * timed. Times stay, and the means of what was measured. Skaters and trials get ids by their place in the study.
+ * timed, and no field that is not known here. Times stay, and the means of what was measured. Skaters and trials get ids by
+ * their place in the study; who has no code is "Skater 1", "Skater 2" and gets none.
+ *
+ * @throws {MeasureError} `code-names` where a code would name somebody
  */
 export function sharedStudy(whole: WholeStudy, readingOf: ReadingOf): { study: Study; means: SharedMeans } {
   const { study } = whole;
+  const named = namedByCode(study).map(({ code }) => `"${code}"`);
+  if (named.length > 0)
+    throw new MeasureError(
+      "code-names",
+      `sharedStudy: codes name people: ${named.join(", ")}`,
+      `A code names somebody: ${named.join(", ")}. Give codes in Plan that are nobody's name, such as S1.`,
+    );
   const codes = skaterLabels(study, "codes");
   const typed = (words: string) => typedText(study, words, "codes");
   const skaterIds = new Map(study.skaters.map(({ id }, k) => [id, `skater-${k + 1}`]));
@@ -34,12 +45,19 @@ export function sharedStudy(whole: WholeStudy, readingOf: ReadingOf): { study: S
   const shared: Study = {
     ...newStudy(),
     question: typed(study.question),
-    lane: study.lane,
-    skaters: study.skaters.map(({ id }) => {
-      const code = codes.get(id)!;
-      return { id: skaterIds.get(id)!, name: code, code, body: {} };
+    lane: laneOf(study),
+    skaters: study.skaters.map(({ id, code }) => {
+      const label = codes.get(id)!;
+      return { id: skaterIds.get(id)!, name: label, code: code === "" ? "" : label, body: {} };
     }),
-    techniques: study.techniques.map((t) => ({ ...t, id: techniqueIds.get(t.id)!, name: typed(t.name) })),
+    techniques: study.techniques.map((t) => ({
+      ...{ id: techniqueIds.get(t.id)!, name: typed(t.name) },
+      asked: t.asked.map(({ quantity, min, max }) => ({
+        quantity,
+        ...(min === undefined ? {} : { min }),
+        ...(max === undefined ? {} : { max }),
+      })),
+    })),
     trials: study.trials.map(({ id, skater, technique, repeat, order, time, valid }) => ({
       ...{ id: trialIds.get(id)!, repeat, order, time, valid, speedFactor: 1 },
       skater: skaterIds.get(skater) ?? "",
@@ -47,13 +65,22 @@ export function sharedStudy(whole: WholeStudy, readingOf: ReadingOf): { study: S
     })),
     worthwhile: study.worthwhile,
     compare,
-    ...(study.runOrder ? { runOrder: study.runOrder } : {}),
+    ...(study.runOrder ? { runOrder: { seed: study.runOrder.seed, repeats: study.runOrder.repeats } } : {}),
     ...(study.date ? { date: study.date } : {}),
     ...(said.length > 0 || airC !== undefined
       ? { conditions: { ...Object.fromEntries(said), ...(airC === undefined ? {} : { airC }) } }
       : {}),
   };
   return { study: shared, means: meansOf(whole, readingOf, trialIds) };
+}
+
+function laneOf({ lane: { distance, unit, gates, gateBeam, start, placement: at } }: Study): Study["lane"] {
+  return {
+    ...{ distance, unit, gates, gateBeam, start },
+    ...(at && {
+      placement: { rink: at.rink, startX: at.startX, startY: at.startY, headingDeg: at.headingDeg },
+    }),
+  };
 }
 
 function meansOf(whole: WholeStudy, readingOf: ReadingOf, ids: ReadonlyMap<string, string>): SharedMeans {

@@ -1,7 +1,17 @@
-import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
+import {
+  cpSync,
+  existsSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
+import { main } from "../../electron/commandLine.ts";
 import { blademark } from "../helpers/commandLine.ts";
 
 const DEMO = join(import.meta.dirname, "../../sample-clips/demo-study");
@@ -125,6 +135,29 @@ describe("list and step", () => {
     expect(after.state).toBe("blocked");
     expect(after.why!.length).toBeGreaterThan(20);
     expect((await blademark(...command)).status).toBe(1);
+  });
+
+  it("keeps no answer to a study that was changed while it was worked out", async () => {
+    const study = studyNamed("meanwhile");
+    // A file of a later version: the step says so once it has read the study, and before it measures.
+    change(study, "marks/bea-open-1.json", (marks) => {
+      marks.version = 2;
+    });
+    const { command } = measureOf(await listed(study), "aino-open-1");
+    const said: string[] = [];
+    const status = await main([...command], {
+      out: () => undefined,
+      say: (text) => {
+        if (said.length === 0)
+          change(study, "marks/aino-open-1.json", (marks) => {
+            marks.marks[0].xPx += 0.5;
+          });
+        said.push(text);
+      },
+    });
+    expect([status, said.at(-1)]).toEqual([1, expect.stringContaining("changed while")]);
+    expect(existsSync(join(study, "results"))).toBe(false);
+    expect(measureOf(await listed(study), "aino-open-1").state).toBe("to do");
   });
 
   it("believes no answer that is half there or another's", async () => {

@@ -1,4 +1,4 @@
-import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { cpSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
@@ -18,6 +18,11 @@ whole.techniques[1].name = "open, as Tove does";
 whole.trials[0].note = "Bea fell";
 whole.conditions = { ice: "Wren says hard", timedBy: "Signe's mother" };
 whole.date = "2027-01-14";
+// What we do not know is kept when a study is saved, and never given away.
+whole.runOrder = { seed: 4, repeats: 2, coach: "Torvalla" };
+whole.coach = whole.lane.coach = whole.techniques[0].coach = "Torvalla";
+whole.trials[0].coach = whole.skaters[0].coach = "Torvalla";
+whole.techniques[0].asked[0].coach = "Torvalla";
 writeFileSync(file, JSON.stringify(whole));
 
 const given = join(folder, "given");
@@ -33,7 +38,7 @@ describe("share", () => {
       const text = readFileSync(join(given, name), "utf8");
       for (const person of NAMES)
         expect(text, `${name}: ${person}`).not.toMatch(new RegExp(`(?<!\\p{L})${person}(?!\\p{L})`, "iu"));
-      for (const word of ["mother", "fell", 'hipHeight":', "xPx", ".mp4", "sha256"])
+      for (const word of ["mother", "fell", 'hipHeight":', "xPx", ".mp4", "sha256", "Torvalla"])
         expect(text, name).not.toContain(word);
     }
     expect((await blademark("check", given)).status).toBe(0);
@@ -62,6 +67,46 @@ describe("share", () => {
       expect(shared.studies[0].mean_difference).toEqual(own.studies[0].mean_difference);
       expect(shared.studies[0].n).toBeGreaterThan(0);
     }
+  });
+
+  it("refuses codes that are names, and gives nobody a code who has none", async () => {
+    const odd = join(folder, "odd");
+    cpSync(DEMO, odd, { recursive: true });
+    const at = join(odd, "study.json");
+    const json = JSON.parse(readFileSync(at, "utf8"));
+    json.skaters[0].code = "Tove";
+    writeFileSync(at, JSON.stringify(json));
+    const run = await blademark("share", odd, "--out", join(folder, "odd given"));
+    expect([run.status, run.said]).toEqual([1, expect.stringContaining('"Tove"')]);
+    expect(existsSync(join(folder, "odd given"))).toBe(false);
+    for (const skater of json.skaters) skater.code = "";
+    writeFileSync(at, JSON.stringify(json));
+    expect((await blademark("share", odd, "--out", join(folder, "odd given"))).status).toBe(0);
+    const given = JSON.parse(readFileSync(join(folder, "odd given", "study.json"), "utf8"));
+    expect(given.skaters.map((s: { code: string }) => s.code)).toEqual(["", "", "", "", ""]);
+  });
+
+  it("is pooled with a club's of the same codes as other people, unless somebody says that codes are people", async () => {
+    const pooled = async (...more: string[]) =>
+      JSON.parse(
+        (
+          await blademark(
+            "pool",
+            given,
+            DEMO,
+            "--a",
+            "close recovery",
+            "--b",
+            "open recovery",
+            "--json",
+            ...more,
+          )
+        ).out,
+      );
+    const [apart, together] = [await pooled(), await pooled("--codes")];
+    expect([apart.skaters, together.skaters]).toEqual([10, 5]);
+    expect(apart.warnings).toMatchObject([{ code: "same-code", text: expect.stringContaining("--codes") }]);
+    expect(together.warnings).toEqual([]);
   });
 
   it("refuses means that are damaged, in words", async () => {

@@ -1,4 +1,12 @@
-import { existsSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
+import {
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  statSync,
+  symlinkSync,
+  writeFileSync,
+} from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it, onTestFinished, vi } from "vitest";
 import { OpenStudies } from "../../electron/openStudies.ts";
@@ -13,7 +21,6 @@ async function door(study: string) {
   const outer = temporaryFolder();
   vi.stubEnv("BLADEMARK_HOME", join(outer, "home"));
   mkdirSync(join(outer, "app"));
-  mkdirSync(join(outer, "home"));
   writeFileSync(join(outer, "app", "index.html"), "<!doctype html>");
   const studies = new OpenStudies(join(outer, "app"));
   onTestFinished(async () => {
@@ -128,5 +135,38 @@ describe("going to another study", () => {
     const answer = await go(window, { do: "open", folder: foreign });
     expect(answer.status).toBe(400);
     expect(JSON.stringify(answer.body)).not.toContain("secret");
+  });
+
+  it("is one study by whatever way it is reached: a second name for its folder makes no second writer", async () => {
+    const two = studyFolder();
+    const { window, outer } = await door(studyFolder());
+    symlinkSync(two, join(outer, "alias"));
+    const first = await go(window, { do: "open", folder: two });
+    const second = await go(window, { do: "open", folder: join(outer, "alias") });
+    expect(new URL(second.body.address).origin).toBe(new URL(first.body.address).origin);
+  });
+
+  it("says of a folder that can't be made why, and hangs on none", async () => {
+    const { window, outer } = await door(studyFolder());
+    writeFileSync(join(outer, "file"), "");
+    const bad = [join(outer, "file"), join(outer, "file", "below"), join(outer, "n".repeat(300))];
+    // Nothing can be made there, and a recursive mkdir of Node's never ends.
+    if (process.platform === "linux") bad.push("/proc/here/study");
+    for (const folder of bad)
+      for (const wish of ["new", "next"]) {
+        const { status, body } = await go(window, { do: wish, folder });
+        expect([status, body.error], folder).toEqual([400, expect.stringContaining("No study can be made")]);
+      }
+  });
+
+  it("lists what can be read and leaves out what can't, whatever stands in the list", async () => {
+    const one = studyFolder();
+    const { window, outer } = await door(one);
+    mkdirSync(join(outer, "odd", "study.json"), { recursive: true });
+    const kept = join(outer, "home", "recent-studies.json");
+    expect(statSync(kept).mode & 0o077).toBe(process.platform === "win32" ? statSync(kept).mode & 0o077 : 0);
+    writeFileSync(kept, JSON.stringify([join(outer, "odd"), "here", "", 3, `${one}\0`, one]));
+    const answer = await fetch(`${window.origin}/api/studies`, { headers: { cookie: window.cookie } });
+    expect(await answer.json()).toMatchObject({ recent: [{ folder: one }] });
   });
 });

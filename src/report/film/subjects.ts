@@ -1,5 +1,5 @@
 import { MeasureError } from "../../errors.ts";
-import { type Names, skaterLabels, techniqueLabels, trialLabel } from "../../study/labels.ts";
+import { type Names, skaterLabels, techniqueLabels, trialLabel, typedText } from "../../study/labels.ts";
 import type { Study, Trial, TrialMarks, WholeStudy } from "../../study/types.ts";
 import { asksForArms } from "../../trials/armsMeant.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
@@ -56,7 +56,7 @@ function filmed({ study, marks }: WholeStudy, id: string, names: Names): Subject
     marks: own,
     label,
     title: skaterLabels(study, names).get(trial.skater) ?? trial.skater,
-    technique: `${techniqueLabels(study).get(trial.technique) ?? trial.technique}, trial ${trial.repeat}`,
+    technique: `${typedText(study, techniqueLabels(study).get(trial.technique) ?? trial.technique, names)}, trial ${trial.repeat}`,
   };
 }
 

@@ -1,4 +1,4 @@
-import { type Names, skaterLabels, trialLabel } from "../../study/labels.ts";
+import { type Names, shownStudy, skaterLabels, trialLabel } from "../../study/labels.ts";
 import type { WholeStudy } from "../../study/types.ts";
 import { countedReadings } from "../../trials/countedReadings.ts";
 import { markingReliability } from "../../trials/markingReliability.ts";
@@ -40,7 +40,8 @@ export interface Report {
 }
 
 /** The stills a report shows, so that their frames can be fetched before it is written. */
-export function reportStills(whole: WholeStudy, names: Names, readings: ReadingOf): StillPlan[] {
+export function reportStills(given: WholeStudy, names: Names, readings: ReadingOf): StillPlan[] {
+  const whole = shownStudy(given, names);
   const { answer } = studyReport(whole, names, readings);
   const readingOf = countedReadings(whole, readings);
   if (!answer) return [];
@@ -51,8 +52,9 @@ export function reportStills(whole: WholeStudy, names: Names, readings: ReadingO
 }
 
 /** The whole report: the answer, a page for each skater, then everything for whoever checks it. The same on screen, on paper and from the command line. */
-export function reportPages(whole: WholeStudy, request: ReportRequest): Report {
+export function reportPages(given: WholeStudy, request: ReportRequest): Report {
   const { names, document, pictureOf, made } = request;
+  const whole = shownStudy(given, names);
   const readingOf = countedReadings(whole, request.readingOf);
   const report = studyReport(whole, names, request.readingOf);
   const { answer } = report;

@@ -1,5 +1,5 @@
 import { writeTable } from "../../study/csv.ts";
-import { type Names, typedText } from "../../study/labels.ts";
+import { type Names, shownStudy, typedText } from "../../study/labels.ts";
 import type { WholeStudy } from "../../study/types.ts";
 import { countedReadings } from "../../trials/countedReadings.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
@@ -16,7 +16,8 @@ import { studyTable } from "./studyTable.ts";
 import type { Cell, Table } from "./table.ts";
 
 /** Every table of a study. Under codes no name of a skater or observer, and no name of a clip, is in them. */
-export function studyTables(whole: WholeStudy, names: Names, readingOf: ReadingOf): Table[] {
+export function studyTables(given: WholeStudy, names: Names, readingOf: ReadingOf): Table[] {
+  const whole = shownStudy(given, names);
   const keys = trialKeys(whole.study, names);
   const counted = countedReadings(whole, readingOf);
   return [
