@@ -48,7 +48,8 @@ interface Candidate {
 
 function stepsOf(course: Course, leastPx: number): Candidate[] {
   const spans = SPANS.filter((span) => course.length >= 4 * span);
-  const looks = spans.map((span) => look(course, span));
+  const looks: Look[] = [];
+  for (const span of spans) looks.push(look(course, span, looks.at(-1)));
   const found: Candidate[] = [];
   for (const [s, { span, jumps, usual }] of looks.entries()) {
     const least = Math.max(leastPx, CLEAR * usual);
@@ -74,16 +75,18 @@ interface Look {
   readonly span: number;
   /** By place: the median of the frames from it on, less that of those before it. */
   readonly jumps: readonly (number | undefined)[];
-  /** Their robust SD over the clip. */
+  /** Their robust SD over the clip; at least what the shorter span's would be if each frame were off by itself: of a sway as long
+   * as the span its own shows nothing. */
   readonly usual: number;
 }
 
-function look(course: Course, span: number): Look {
+function look(course: Course, span: number, shorter: Look | undefined): Look {
   const jumps: (number | undefined)[] = new Array(course.length + 1).fill(undefined);
   for (let at = span; at <= course.length - span; at++)
     jumps[at] = median(course.slice(at, at + span)) - median(course.slice(at - span, at));
   const sizes = jumps.flatMap((j) => (j === undefined ? [] : [Math.abs(j)]));
-  return { span, jumps, usual: 1.4826 * median(sizes) };
+  const least = shorter ? shorter.usual * Math.sqrt(shorter.span / span) : 0;
+  return { span, jumps, usual: Math.max(1.4826 * median(sizes), least) };
 }
 
 function isPeak(jumps: Look["jumps"], at: number, span: number): boolean {

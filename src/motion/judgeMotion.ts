@@ -28,6 +28,11 @@ const TIMES_NOISE = 3;
  * of it alike, which the places among themselves can't show; and no mark is placed so well.
  */
 export const LEAST_PX = 0.1;
+/**
+ * px, one coordinate: what the parts of a picture that moves err by alike, reading between pixels and the coder (the errors measured
+ * on warped films, docs/camera-motion.md). It comes on top of what they differ by; of a still camera all is seen.
+ */
+const ALIKE_PX = 0.04;
 /** px: a smaller step is not called a bump. */
 const LEAST_BUMP_PX = 0.3;
 /** Frames, known: fewer don't say whether a camera stood still. */
@@ -69,7 +74,7 @@ export function judgeMotion(frames: readonly (FrameMotion | null)[], size: Size)
   // Of a camera that stands still, all that was found is noise.
   const [across, down] = meansOf(courses.slice(1).map((c) => c.map((v) => v * v)));
   const found = Math.sqrt((across! + down!) / 2);
-  const noisePx = still ? Math.max(fitNoise, found) : fitNoise;
+  const noisePx = still ? Math.max(fitNoise, found) : Math.hypot(fitNoise, ALIKE_PX);
   const judged = { frames, still, noisePx, bumps };
   const sizes = { shakePx: unsteady ? Math.max(...shakes) : 0, movedPx: moving ? Math.max(...moved) : 0 };
   return { ...judged, warnings: motionWarnings(judged, sizes) };

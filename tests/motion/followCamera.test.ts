@@ -1,0 +1,74 @@
+import { describe, expect, it } from "vitest";
+import { CameraFollower, type FrameMotion } from "../../src/motion/followCamera.ts";
+import { judgeMotion } from "../../src/motion/judgeMotion.ts";
+import { DrawnScene, type Shift } from "../helpers/drawnScene.ts";
+import { seeded } from "../helpers/random.ts";
+
+/** Scenes drawn in closed form (tests/helpers/drawnScene.ts), 240 x 180 px, a sensor's noise of 3 levels, somebody passing. */
+const SIZE = { width: 240, height: 180 };
+
+function followed(frames: number, move: (n: number) => Shift, seed = 1): (FrameMotion | null)[] {
+  const scene = new DrawnScene(SIZE.width, SIZE.height, seed);
+  const follower = new CameraFollower();
+  const random = seeded(seed + 50);
+  return Array.from({ length: frames }, (_, n) =>
+    follower.add(
+      scene.seen(n === 0 ? {} : move(n), {
+        passer: { x: 20 + 9 * n, y: 100, radius: 25 },
+        noise: { sd: 3, random },
+      }),
+    ),
+  );
+}
+
+function expectNear(found: (FrameMotion | null)[], move: (n: number) => Shift, withinPx: number) {
+  for (const [n, seen] of found.entries()) {
+    const { dx = 0, dy = 0, turnDeg = 0, scale = 1 } = n === 0 ? {} : move(n);
+    expect(seen).not.toBeNull();
+    expect(Math.hypot(seen!.dxPx - dx, seen!.dyPx - dy)).toBeLessThan(withinPx);
+    expect(Math.abs(seen!.turnDeg - turnDeg)).toBeLessThan(0.02);
+    expect(Math.abs(seen!.scale - scale)).toBeLessThan(0.0006);
+  }
+}
+
+describe("the camera followed by its background", () => {
+  it("jumps by whole and broken pixels, both ways, to a thirtieth of a pixel", () => {
+    const moves: Shift[] = [
+      { dx: 3.3, dy: -1.7 },
+      { dx: -4.25, dy: 2.5 },
+      { dx: 0.4, dy: 0.1 },
+      { dx: -9.6, dy: -6.4 },
+    ];
+    const move = (n: number) => moves[(n - 1) % moves.length]!;
+    expectNear(followed(7, move), move, 0.035);
+  });
+
+  it("turns clockwise and grows", () => {
+    const move = (n: number): Shift => ({ turnDeg: 0.3 * n, scale: 1 + 0.008 * n, dx: 0.2 * n });
+    expectNear(followed(7, move), move, 0.05);
+  });
+
+  it("pans until little of frame 0 is left", () => {
+    const move = (n: number): Shift => ({ dx: -16 * n, dy: n });
+    expectNear(followed(10, move), move, 0.12);
+  });
+
+  it("is not known before a picture without anything in it, and is again after it", () => {
+    const scene = new DrawnScene(SIZE.width, SIZE.height, 4);
+    const follower = new CameraFollower();
+    const bare = { ...SIZE, data: new Uint8Array(SIZE.width * SIZE.height).fill(120) };
+    const seen = [scene.seen({}), bare, scene.seen({ dx: 2 })].map((picture) => follower.add(picture));
+    expect(seen[1]).toBeNull();
+    expect(seen[2]!.dxPx).toBeCloseTo(2, 1);
+  });
+
+  it("stands still, with a noise as large as what was found", () => {
+    const found = followed(12, () => ({}), 2);
+    const { still, noisePx } = judgeMotion(found, SIZE);
+    const off = found.slice(1).flatMap((f) => [f!.dxPx, f!.dyPx]);
+    const sd = Math.sqrt(off.reduce((sum, v) => sum + v * v, 0) / off.length);
+    expect(still).toBe(true);
+    expect(noisePx! / sd).toBeGreaterThan(0.8);
+    expect(noisePx! / sd).toBeLessThan(2);
+  });
+});
