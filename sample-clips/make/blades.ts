@@ -34,9 +34,18 @@ export interface Blades {
   at(sign: Sign, t: number): BladePose;
 }
 
-export function makeBlades(pushes: readonly Push[], progress: Progress, track: Track): Blades {
-  const bySide = (sign: Sign) => pushes.filter((p) => p.sign === sign);
-  const sides: Record<Sign, readonly Push[]> = { 1: bySide(1), [-1]: bySide(-1) };
+/** @param moving when each push moves over the ice, where that is not exactly with its contact */
+export function makeBlades(
+  pushes: readonly Push[],
+  progress: Progress,
+  track: Track,
+  moving: readonly Push[] = pushes,
+): Blades {
+  const sidesOf = (all: readonly Push[]): Record<Sign, readonly Push[]> => ({
+    1: all.filter((p) => p.sign === 1),
+    [-1]: all.filter((p) => p.sign === -1),
+  });
+  const [touching, over] = [sidesOf(pushes), sidesOf(moving)];
 
   const place = (sign: Sign, ahead: number, out: number, t: number): Plane => {
     const x = progress.x(t) + ahead;
@@ -83,41 +92,50 @@ export function makeBlades(pushes: readonly Push[], progress: Progress, track: T
     return Math.min(0.95, along) + 0.08 * ease(0.5, 1, share);
   };
 
-  const pose = (
-    at: Plane,
-    sign: Sign,
-    heading: number,
-    toeZ: number,
-    pitch: number,
-    onIce: boolean,
-  ): BladePose => {
+  const pushAt = (own: readonly Push[], t: number): { p: Push; next: Push | undefined } => {
+    const i = own.findLastIndex((p) => p.on <= t);
+    const p = own[i];
+    if (!p) throw new Error("every blade begins on the ice");
+    return { p, next: own[i + 1] };
+  };
+
+  /** Over the ice: where the runner's middle is, and its outward heading. */
+  const motionAt = (sign: Sign, t: number): { at: Plane; heading: number } => {
+    const { p, next } = pushAt(over[sign], t);
+    if (t <= p.off || !next) return { at: gliding(p, t), heading: glideHeading(p, t) };
+    const u = (t - p.off) / (next.on - p.off);
+    const [headingOff, headingOn] = [glideHeading(p, p.off), glideHeading(next, next.on)];
+    return {
+      at: flying(p, next, t),
+      heading: headingOff + (headingOn - headingOff) * ease(0, 0.8, u),
+    };
+  };
+
+  /** Above the ice: the toe's height and the runner's pitch. */
+  const liftAt = (sign: Sign, t: number): { toeZ: number; pitch: number; onIce: boolean } => {
+    const { p, next } = pushAt(touching[sign], t);
+    if (t <= p.off || !next) {
+      const share = ease(p.off - 0.05, p.off, t);
+      return { toeZ: 0, pitch: Math.asin((p.heelLift * share) / RUNNER), onIce: true };
+    }
+    const u = (t - p.off) / (next.on - p.off);
+    const toeZ = p.toeLift * 16 * u * u * (1 - u) * (1 - u);
+    const pitchOff = Math.asin(p.heelLift / RUNNER);
+    const pitch = pitchOff * (1 - u) ** 2 * (1 + 2 * u) + (AIR_PITCH * u * u * (1 - u) ** 3) / 0.03456;
+    return { toeZ, pitch, onIce: false };
+  };
+
+  const at = (sign: Sign, t: number): BladePose => {
+    const { at: place, heading } = motionAt(sign, t);
+    const { toeZ, pitch, onIce } = liftAt(sign, t);
     const half = (RUNNER / 2) * Math.cos(pitch);
     const dx = half * Math.cos(heading);
     const dy = half * Math.sin(heading) * sign;
     return {
-      heel: [at.x - dx, at.y - dy, toeZ + RUNNER * Math.sin(pitch)],
-      toe: [at.x + dx, at.y + dy, toeZ],
+      heel: [place.x - dx, place.y - dy, toeZ + RUNNER * Math.sin(pitch)],
+      toe: [place.x + dx, place.y + dy, toeZ],
       onIce,
     };
-  };
-
-  const at = (sign: Sign, t: number): BladePose => {
-    const own = sides[sign];
-    const i = own.findLastIndex((p) => p.on <= t);
-    const p = own[i];
-    if (!p) throw new Error("every blade begins on the ice");
-    const next = own[i + 1];
-    if (t <= p.off || !next) {
-      const share = ease(p.off - 0.05, p.off, t);
-      return pose(gliding(p, t), sign, glideHeading(p, t), 0, Math.asin((p.heelLift * share) / RUNNER), true);
-    }
-    const u = (t - p.off) / (next.on - p.off);
-    const [headingOff, headingOn] = [glideHeading(p, p.off), glideHeading(next, next.on)];
-    const heading = headingOff + (headingOn - headingOff) * ease(0, 0.8, u);
-    const toeZ = p.toeLift * 16 * u * u * (1 - u) * (1 - u);
-    const pitchOff = Math.asin(p.heelLift / RUNNER);
-    const pitch = pitchOff * (1 - u) ** 2 * (1 + 2 * u) + (AIR_PITCH * u * u * (1 - u) ** 3) / 0.03456;
-    return pose(flying(p, next, t), sign, heading, toeZ, pitch, false);
   };
 
   return { at };

@@ -96,6 +96,8 @@ export interface RunSpec {
   readonly touchdown: number;
   /** How the arms were to swing, and did; absent where nobody asked. */
   readonly arms?: ArmHabit;
+  /** SD, seconds, by which legs over the ice, and arms and trunk, are early or late against each contact; absent = 0. */
+  readonly limbScatter?: number;
 }
 
 export function runSpec(personId: string, technique: RecoveryId, repeat: number): RunSpec {
@@ -108,6 +110,20 @@ export function runSpec(personId: string, technique: RecoveryId, repeat: number)
   const halfOpen = personId === "wren" && technique === "close" && repeat === 1;
   const touchdown = halfOpen ? 0.165 : technique === "close" ? 0.04 : 0.265;
   return { name, person, technique, repeat, gateTime: mean + 0.014 * random.normal(), touchdown };
+}
+
+/** What becomes of the pictures on their way into the file; absent = what the demo's clips have. */
+export interface Footage {
+  /** ffmpeg filters, in order. */
+  readonly filters: readonly string[];
+  readonly crf: number;
+}
+
+/** Somebody else on the ice in the same clip: so far aside and ahead on the lane, metres. */
+export interface Other {
+  readonly run: RunSpec;
+  readonly aside: number;
+  readonly ahead: number;
 }
 
 export interface ClipSpec {
@@ -130,6 +146,8 @@ export interface ClipSpec {
   readonly markedTwice?: true;
   /** Left to be marked by whoever opens the study. */
   readonly unmarked?: true;
+  readonly footage?: Footage;
+  readonly other?: Other;
 }
 
 /** The trial that a clip is linked to: its own, unless someone took the wrong one or it belongs to none. */

@@ -1,13 +1,13 @@
 /** One skate over the lane as exact motion: any moment's pose, and the moments that things happen. */
 import { type ArmExtreme, type ArmPlane, planeArms } from "./arms.ts";
 import { type Blades, makeBlades, type Track } from "./blades.ts";
-import { makePose, type Pose } from "./body.ts";
-import type { RunSpec } from "./people.ts";
+import { type Limb, makePose, type Pose } from "./body.ts";
+import type { Other, RunSpec } from "./people.ts";
 import { fitProgress, type Progress, STILL } from "./progress.ts";
 import { seeded } from "./random.ts";
 import { type Push, planPushes } from "./schedule.ts";
 import { taughtArms } from "./taughtArms.ts";
-import { ease, root } from "./vec.ts";
+import { add, ease, root, type V } from "./vec.ts";
 import { GATES } from "./world.ts";
 
 export interface Run {
@@ -44,6 +44,14 @@ function strideClock(pushes: readonly Push[]): (t: number) => number {
   };
 }
 
+/** The pushes, each moment by itself earlier or later by so much SD, seconds, at most twice that. */
+function scattered(pushes: readonly Push[], sd: number, name: string): readonly Push[] {
+  if (sd === 0) return pushes;
+  const random = seeded(name);
+  const by = () => sd * Math.max(-2, Math.min(2, random.normal()));
+  return pushes.map((p) => ({ ...p, on: p.on + by(), off: p.off + by() }));
+}
+
 /** With open recovery the arms go out as well; nobody asked for it. */
 const usualPlane = (technique: string, variation: number): ArmPlane =>
   technique === "open"
@@ -69,8 +77,10 @@ export function makeRun(spec: RunSpec): Run {
   const sway = 0.042 + 0.008 * random.normal();
   const habit = random.normal();
 
-  const clock = strideClock(pushes);
-  const blades: Blades = makeBlades(pushes, progress, track);
+  const scatter = spec.limbScatter ?? 0;
+  const clock = strideClock(scattered(pushes, scatter, `arms and trunk of ${spec.name}`));
+  const legs = scattered(pushes, scatter, `legs of ${spec.name}`);
+  const blades: Blades = makeBlades(pushes, progress, track, legs);
   const swingAt = (t: number) => (lag: number) => person.firstPush * Math.cos(Math.PI * (clock(t) - lag));
   const arms = spec.arms
     ? taughtArms(spec, spec.arms, pushes)
@@ -93,4 +103,25 @@ export function makeRun(spec: RunSpec): Run {
 
   const gateTimes = GATES.map((gate) => root((t) => poseAt(t).chest[0] - gate, STILL, end));
   return { spec, pushes, armExtremes: arms.extremes, gateTimes, end, progress, poseAt };
+}
+
+/** Somebody else's run, so far beside and ahead of where it was planned. */
+export function besideRun({ run: spec, aside, ahead }: Other): Run {
+  const run = makeRun(spec);
+  const by: V = [ahead, aside, 0];
+  const limb = (l: Limb): Limb => ({
+    ...l,
+    ...{ hip: add(l.hip, by), knee: add(l.knee, by), ankle: add(l.ankle, by) },
+    ...{ heel: add(l.heel, by), toe: add(l.toe, by) },
+    ...{ shoulder: add(l.shoulder, by), elbow: add(l.elbow, by), wrist: add(l.wrist, by) },
+  });
+  const poseAt = (t: number): Pose => {
+    const p = run.poseAt(t);
+    return {
+      ...{ left: limb(p.left), right: limb(p.right), facing: p.facing },
+      ...{ midHip: add(p.midHip, by), midShoulder: add(p.midShoulder, by) },
+      ...{ chest: add(p.chest, by), head: add(p.head, by) },
+    };
+  };
+  return { ...run, poseAt };
 }

@@ -9,15 +9,20 @@ import type { Camera } from "./camera.ts";
 import { type ClockSpec, clockTimes } from "./clock.ts";
 import { ClockPainter } from "./clockPainter.ts";
 import { Painter } from "./painter.ts";
-import type { ClipSpec } from "./people.ts";
-import { makeRun } from "./run.ts";
+import type { ClipSpec, Footage } from "./people.ts";
+import { besideRun, makeRun } from "./run.ts";
 import { frameTimes } from "./timing.ts";
 
 const CHROMIUM = process.env.CHROMIUM_PATH ?? "/usr/bin/chromium";
 const FLAGS = ["--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--ignore-gpu-blocklist"];
 
 /** H.264 that every player decodes: closed groups of 60 frames, BT.709 said in the file. `fps` is what the file claims. */
-function encoder({ width, height }: Camera, fps: number, out: string): ChildProcessWithoutNullStreams {
+function encoder({ camera, fps, out, footage }: File): ChildProcessWithoutNullStreams {
+  const { width, height } = camera;
+  const filters = footage ? footage.filters : [];
+  const packed = footage
+    ? ["-preset", "veryfast", "-crf", `${footage.crf}`]
+    : ["-preset", "slow", "-crf", "19", "-tune", "animation"];
   const bt709 = [
     "-colorspace",
     "bt709",
@@ -30,8 +35,9 @@ function encoder({ width, height }: Camera, fps: number, out: string): ChildProc
   ];
   return spawn("ffmpeg", [
     ...["-v", "error", "-y", "-f", "rawvideo", "-pix_fmt", "rgba", "-s", `${width}x${height}`],
-    ...["-r", `${fps}`, "-i", "-", "-vf", "scale=out_color_matrix=bt709:out_range=tv,format=yuv420p"],
-    ...["-c:v", "libx264", "-profile:v", "high", "-preset", "slow", "-crf", "19", "-tune", "animation"],
+    ...["-r", `${fps}`, "-i", "-", "-vf"],
+    [...filters, "scale=out_color_matrix=bt709:out_range=tv", "format=yuv420p"].join(","),
+    ...["-c:v", "libx264", "-profile:v", "high", ...packed],
     ...["-x264-params", "keyint=60:min-keyint=60:scenecut=0:open-gop=0:threads=2", ...bt709],
     ...["-fflags", "+bitexact", "-flags:v", "+bitexact", "-movflags", "+faststart", out],
   ]);
@@ -80,13 +86,17 @@ export async function film(
   const hall = await emptyHall(clip, script);
   const run = makeRun(clip.run);
   const painter = new Painter(clip, run);
+  const other = clip.other && besideRun(clip.other);
+  const behind = other && new Painter({ ...clip, run: other.spec }, other);
   const times = frameTimes(clip, run);
   const pictures = (n: number): Buffer => {
     const picture = Buffer.from(hall);
+    // Whoever is not looked at is the farther one.
+    behind?.paint(picture, times[n]!);
     painter.paint(picture, times[n]!);
     return picture;
   };
-  const file = { camera: clip.camera, fps: clip.claimedFps, out };
+  const file = { camera: clip.camera, fps: clip.claimedFps, out, footage: clip.footage };
   await write(file, stills ? { stills } : { count: times.length }, pictures);
 }
 
@@ -102,16 +112,24 @@ export async function filmClock(
   await write(file, stills ? { stills } : { count: times.length }, (n) => painter.paint(times[n]!));
 }
 
+interface File {
+  readonly camera: Camera;
+  readonly fps: number;
+  readonly out: string;
+  readonly footage?: Footage | undefined;
+}
+
 async function write(
-  { camera, fps, out }: { readonly camera: Camera; readonly fps: number; readonly out: string },
+  file: File,
   what: { readonly stills: readonly number[] } | { readonly count: number },
   picture: (n: number) => Buffer,
 ): Promise<void> {
+  const { out } = file;
   if ("stills" in what) {
     for (const n of what.stills) writeFileSync(out.replace("%", `${n}`), picture(n));
     return;
   }
-  const ffmpeg = encoder(camera, fps, out);
+  const ffmpeg = encoder(file);
   ffmpeg.stderr.on("data", (text) => process.stderr.write(text));
   for (let n = 0; n < what.count; n++) {
     if (!ffmpeg.stdin.write(picture(n))) await once(ffmpeg.stdin, "drain");

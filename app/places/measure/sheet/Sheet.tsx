@@ -1,4 +1,4 @@
-import { useEffect, useMemo, useState } from "react";
+import { useEffect, useMemo, useRef, useState } from "react";
 import type { EventFrame, MarkedPicture, TrialMarks } from "../../../../src/study/types.ts";
 import { takeSuggested } from "../../../commands/marks/takeSuggested.ts";
 import { attempt } from "../../../store/attempt.ts";
@@ -7,13 +7,13 @@ import { DOUBTFUL } from "../core/actions.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { depthOf } from "../guide/sequence.ts";
 import { goToFrame } from "../guide/steps.ts";
-import { areaOf } from "./areas.ts";
+import { areaOf, hiddenArea } from "./areas.ts";
 import type { Found, FoundEvent } from "./found.ts";
 import {
-  blindMiss,
   confirmed,
   donePieces,
   isAnswered,
+  missWords,
   type Piece,
   piecesOf,
   pointKey,
@@ -22,7 +22,16 @@ import {
 } from "./rowPoints.ts";
 import { SheetAsk } from "./SheetAsk.tsx";
 import { SheetRow } from "./SheetRow.tsx";
-import { firstShown, framesLookedAt, isBlind, stridesLeft, withHeld } from "./sheetStrides.ts";
+import {
+  blindAmong,
+  firstShown,
+  type HiddenBy,
+  hiddenBy,
+  isSameRow,
+  rowsTaken,
+  stridesLeft,
+  withHeld,
+} from "./sheetStrides.ts";
 import { useSheetKeys } from "./useSheetKeys.ts";
 
 interface Props {
@@ -50,11 +59,10 @@ export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
     [found, held, m.marks, depth],
   );
   const stride = strides.find((s) => !left.includes(`${s.side} ${s.off}`));
-  const looked = framesLookedAt(m.marks);
   const row = stride?.rows[0];
-  const views = (stride?.rows ?? []).map((r, k) =>
-    viewOf(m, { found, held }, r, edits[rowKey(r)], looked + k),
-  );
+  const rows = stride?.rows ?? NO_ROWS;
+  const blinds = useBlinds(m, rows);
+  const views = rows.map((r, k) => viewOf(m, { found, held }, r, edits[rowKey(r)], blinds[k] ?? null));
   const view = views[0];
   const here = `${m.trial.id} ${row ? rowKey(row) : ""}`;
   // biome-ignore lint/correctness/useExhaustiveDependencies: another row begins with its first piece
@@ -89,6 +97,9 @@ export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
       setChosen(view.pieces.indexOf(open));
       return setSaid(isLooking && !view.blind ? LOOKING_THERE : pressWords(open));
     }
+    // A blind check taken before there is something to hold it against would be none.
+    if (view.blind && isLooking && view.pieces.flat().some((p) => !p.suggested && !p.notSeen))
+      return setSaid(LOOKING_THERE);
     const { frame } = view.edits;
     const { event, marks, notSeen } = confirmed(row, view.pieces, {
       ...{ frame, time: view.time, model: found.model, blind: view.blind },
@@ -105,12 +116,7 @@ export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
       return;
     onPicked([]);
     setHeld(null);
-    const miss = view.blind ? blindMiss(marks) : null;
-    setSaid(
-      miss === null
-        ? null
-        : `Blind check: your points lie up to ${miss.toFixed(1)} px from what was suggested.`,
-    );
+    setSaid(view.blind ? missWords(marks) : null);
   };
   const piece = view?.pieces[chosen];
   const unseen = () => {
@@ -160,7 +166,7 @@ export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
               row={r}
               isActive={k === 0}
               chosen={k === 0 ? chosen : null}
-              areas={areasOf(v.base, r, { marks: m.marks, picture }, false)}
+              areas={areasOf(v.base, r, { marks: m.marks, picture, blind: blinds[k] ?? null }, false)}
               onFrame={toFrame}
               onPut={put}
             />
@@ -203,7 +209,7 @@ function DoneRow({ m, event, picture }: { m: Measuring; event: EventFrame; pictu
       frame={event.frame}
       pieces={pieces}
       chosen={null}
-      areas={areasOf(pieces, event, { marks: m.marks, picture }, true)}
+      areas={areasOf(pieces, event, { marks: m.marks, picture, blind: null }, true)}
       {...ofClip(m, picture)}
       onFrame={nothing}
       onPut={nothing}
@@ -218,19 +224,41 @@ const isHip = (piece: Piece) => piece[0]?.point === "hip";
 function areasOf(
   pieces: readonly Piece[],
   row: Pick<FoundEvent, "event" | "side" | "frame">,
-  given: { readonly marks: TrialMarks; readonly picture: MarkedPicture },
+  given: {
+    readonly marks: TrialMarks;
+    readonly picture: MarkedPicture;
+    readonly blind: HiddenBy | null;
+  },
   isDone: boolean,
 ) {
-  const hips = pieces.filter(isHip);
-  return {
-    blades: areaOf(
-      pieces.filter((p) => !isHip(p)),
-      row,
-      given,
-      isDone,
-    ),
-    hips: hips.length > 0 ? areaOf(hips, row, given, isDone) : null,
+  const area = (of: readonly Piece[], what: string) => {
+    const found = of.length > 0 ? areaOf(of, row, given, isDone) : null;
+    return found && given.blind ? hiddenArea(found, given.picture, given.blind, what) : found;
   };
+  return {
+    blades: area(
+      pieces.filter((p) => !isHip(p)),
+      "blades",
+    ),
+    hips: area(pieces.filter(isHip), "hips"),
+  };
+}
+
+const NO_ROWS: readonly FoundEvent[] = [];
+
+/** For each row of the stride by what its suggestion is hidden; null = it is in sight, and then for good. */
+function useBlinds(m: Measuring, rows: readonly FoundEvent[]): (HiddenBy | null)[] {
+  const inSight = useRef<FoundEvent[]>([]);
+  const wasInSight = (row: FoundEvent) => inSight.current.some((seen) => isSameRow(seen, row));
+  const count = rowsTaken(m.marks);
+  const blinds = blindAmong(rows, count, wasInSight).map((isBlind, k) =>
+    isBlind && rows[k] ? hiddenBy(`${m.trial.id} ${rows[k].event} ${rows[k].side} ${count.taken + k}`) : null,
+  );
+  useEffect(() => {
+    const shown = rows.filter((row, k) => !blinds[k] && !wasInSight(row));
+    if (shown.length > 0) inSight.current = [...inSight.current, ...shown];
+  });
+  return blinds;
 }
 
 const LOOKING_THERE = "Its points are being looked for on this frame.";
@@ -246,10 +274,10 @@ function viewOf(
   { found, held }: { readonly found: Found; readonly held: Held | null },
   row: FoundEvent,
   edited: RowEdits | undefined,
-  number: number,
+  hidden: HiddenBy | null,
 ) {
-  const blind = isBlind(number);
-  const first = firstShown(row, blind ? number : null);
+  const blind = hidden !== null;
+  const first = firstShown(row, hidden);
   const edits = edited ?? { frame: blind ? first + 2 : row.frame, put: {}, notSeen: [] };
   const time = timeOf(m.index, edits.frame) ?? 0;
   const given = { marks: m.marks, found, depth: depthOf(m.whole.study), time };

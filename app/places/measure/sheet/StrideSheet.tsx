@@ -7,12 +7,14 @@ import { firstFrame, lastFrame } from "../../../store/clipFrames.ts";
 import { FIRST_PASS } from "../core/pass.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { Key } from "../guide/AskStrip.tsx";
+import { stillStanding } from "./found.ts";
 import { Sheet } from "./Sheet.tsx";
 import { hasMore } from "./sheetStrides.ts";
 import { type Suggesting, taughtSides, useSuggestions } from "./useSuggestions.ts";
 import "./sheet.css";
 
 const TAUGHT = 2;
+const IDLE: Suggesting = { kind: "idle" };
 
 /** The picture, or in its place the stride sheet. */
 export function StrideSheet({ m, children }: { m: Measuring; children: ReactNode }) {
@@ -28,18 +30,18 @@ export function StrideSheet({ m, children }: { m: Measuring; children: ReactNode
   useEffect(() => setPicked([]), [isOpen, trial]);
   if (!isOpen) return children;
   const close = () => m.ui.setState({ sheetOpen: false });
-  if (state.kind === "found")
+  if (state.kind === "found" && state.asked.trial === trial)
     return (
       <Sheet
         key={trial}
         m={m}
-        found={state.found}
+        found={stillStanding(state.found, state.asked.marks, m.marks.marks)}
         isLooking={!isCurrent}
         onPicked={setPicked}
         onClose={close}
       />
     );
-  return <Waiting state={news ?? state} onClose={close} />;
+  return <Waiting state={news ?? (state.kind === "found" ? IDLE : state)} onClose={close} />;
 }
 
 /** Whether suggestions can be looked at. */

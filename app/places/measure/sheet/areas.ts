@@ -33,13 +33,40 @@ export function areaOf(
   const isUnsure = !isDone && pieces.some((piece) => piece.some((p) => !p.suggested));
   const long =
     Math.hypot(right - left, bottom - top) * (isHip ? AROUND_HIPS : AROUND_BLADE) * (isUnsure ? 1.6 : 1);
-  const width = Math.min(picture.width, Math.max(LEAST_PX, long));
+  const centre = { xPx: (left + right) / 2, yPx: (top + bottom) / 2 };
+  return about(centre, Math.max(LEAST_PX, long), picture);
+}
+
+function about({ xPx, yPx }: At, wide: number, picture: MarkedPicture): Area {
+  const width = Math.min(picture.width, wide);
   const height = Math.min(picture.height, width * SHAPE);
   const within = (value: number, most: number) => Math.max(-0.5, Math.min(most - 0.5, value));
   return {
-    x: within((left + right - width) / 2, picture.width - width),
-    y: within((top + bottom - height) / 2, picture.height - height),
+    x: within(xPx - width / 2, picture.width - width),
+    y: within(yPx - height / 2, picture.height - height),
     width,
     height,
   };
+}
+
+/** How much more is shown where a suggestion is hidden. */
+const HIDDEN_GROWS = 1.6;
+
+/**
+ * A larger part of the picture with all of the area in it, anywhere: its middle does not say where the suggestion is.
+ *
+ * @param by the same numbers each time, so that the view stays
+ */
+export function hiddenArea(
+  area: Area,
+  picture: MarkedPicture,
+  by: (name: string) => number,
+  what: string,
+): Area {
+  const aside = (size: number, name: string) => (HIDDEN_GROWS - 1) * size * (by(`${what} ${name}`) - 0.5);
+  const centre = {
+    xPx: area.x + area.width / 2 + aside(area.width, "x"),
+    yPx: area.y + area.height / 2 + aside(area.height, "y"),
+  };
+  return about(centre, HIDDEN_GROWS * area.width, picture);
 }

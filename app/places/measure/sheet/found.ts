@@ -1,4 +1,4 @@
-import type { EventName, PointName, Side } from "../../../../src/study/types.ts";
+import type { EventName, Mark, PointName, Side } from "../../../../src/study/types.ts";
 
 export interface FoundEvent {
   readonly event: EventName;
@@ -59,4 +59,29 @@ export function foundPoint(
   at: { readonly frame: number; readonly point: PointName; readonly side: Side },
 ): FoundPoint | undefined {
   return found.points.find((p) => p.frame === at.frame && p.point === at.point && p.side === at.side);
+}
+
+/**
+ * What is found without the points that rest on marks which are no longer as they were when they were looked for: taken back,
+ * moved or deleted since. What was confirmed since takes nothing away.
+ */
+export function stillStanding(found: Found, asked: readonly Mark[], now: readonly Mark[]): Found {
+  if (asked === now) return found;
+  const keyOf = ({ frame, point, side }: Pick<Mark, "frame" | "point" | "side">) =>
+    `${frame} ${point} ${side}`;
+  const before = new Map(asked.map((m) => [keyOf(m), m]));
+  const after = new Map(now.map((m) => [keyOf(m), m]));
+  const stands = (frame: number, point: PointName, side: Side) => {
+    const [was, is] = [before.get(keyOf({ frame, point, side })), after.get(keyOf({ frame, point, side }))];
+    return was === is || (was !== undefined && is !== undefined && was.xPx === is.xPx && was.yPx === is.yPx);
+  };
+  const points = found.points.filter(({ templates, point, side, by }) =>
+    templates.every((frame) =>
+      // A blade is found by its whole picture, both ends.
+      by === "template"
+        ? stands(frame, "blade_heel", side) && stands(frame, "blade_toe", side)
+        : stands(frame, point, side),
+    ),
+  );
+  return points.length === found.points.length ? found : { ...found, points };
 }

@@ -124,12 +124,13 @@ export function confirmed(
   return { event, marks, notSeen: unseen };
 }
 
-/** How far what was put blind lies from what was suggested, px: the largest of the row; null where nothing tells. */
-export function blindMiss(marks: readonly Mark[]): number | null {
+/** How far what was put blind lies from what was suggested: the largest of the row; null where nothing tells. */
+export function missWords(marks: readonly Mark[]): string | null {
   const off = marks.flatMap((k) =>
     k.suggested ? [Math.hypot(k.xPx - k.suggested.xPx, k.yPx - k.suggested.yPx)] : [],
   );
-  return off.length > 0 ? Math.max(...off) : null;
+  if (off.length === 0) return null;
+  return `Blind check: your points lie up to ${Math.max(...off).toFixed(1)} px from what was suggested.`;
 }
 
 /** Two places of a blade so near each other in time, seconds, are those of one recovery. */

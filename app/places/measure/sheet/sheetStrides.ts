@@ -1,3 +1,4 @@
+import { seededRandom } from "../../../../src/statistics/seededRandom.ts";
 import type { EventFrame, EventName, Side, TrialMarks } from "../../../../src/study/types.ts";
 import { type Depth, eventsOf } from "../guide/sequence.ts";
 import type { Found, FoundEvent } from "./found.ts";
@@ -22,9 +23,7 @@ const SAME_STRIDE = 8;
 /** What is found, the row at hand among it as it was when another of its frames was picked. */
 export function withHeld(found: Found, held: FoundEvent | null): Found {
   if (!held) return found;
-  const isHeld = ({ event, side, frame }: FoundEvent) =>
-    event === held.event && side === held.side && Math.abs(frame - held.frame) <= SAME_STRIDE;
-  return { ...found, events: [...found.events.filter((e) => !isHeld(e)), held] };
+  return { ...found, events: [...found.events.filter((e) => !isSameRow(e, held)), held] };
 }
 
 /**
@@ -68,27 +67,59 @@ function stridesOf(
   });
 }
 
-/** Frames confirmed on the sheet so far. */
-export function framesLookedAt({ marks, events }: TrialMarks): number {
-  return new Set([...events, ...marks].flatMap((m) => (m.suggested ? [m.frame] : []))).size;
+/** Rows confirmed on the sheet so far, and how many of them were blind checks. */
+export function rowsTaken({ events }: TrialMarks): { taken: number; checks: number } {
+  const taken = events.filter((e) => e.suggested);
+  return { taken: taken.length, checks: taken.filter((e) => e.suggested?.blind).length };
 }
 
 const BLIND_EVERY = 8;
 /** The first comes early: until then nothing tells how suggestions err on this clip. */
 const FIRST_BLIND = 3;
 
-/** Whether the suggestion with that number, counted from 0 over the trial, stays hidden until the coach has marked. */
-export function isBlind(number: number): boolean {
-  return number % BLIND_EVERY === FIRST_BLIND;
+/**
+ * Which of a stride's rows stay hidden until the coach has marked: one in eight over the trial. A row that was in sight before
+ * is no blind check, whatever its number has become; the next one that was not is.
+ */
+export function blindAmong<T>(
+  rows: readonly T[],
+  { taken, checks }: { readonly taken: number; readonly checks: number },
+  wasInSight: (row: T) => boolean,
+): boolean[] {
+  let done = checks;
+  return rows.map((row, k) => {
+    const due = Math.floor((taken + k + BLIND_EVERY - FIRST_BLIND) / BLIND_EVERY);
+    if (done >= due || wasInSight(row)) return false;
+    done++;
+    return true;
+  });
+}
+
+/** Whether both are one row, found again after something was confirmed. */
+export function isSameRow(a: FoundEvent, b: FoundEvent): boolean {
+  return a.event === b.event && a.side === b.side && Math.abs(a.frame - b.frame) <= SAME_STRIDE;
 }
 
 /** Frames shown beside each other. */
 export const SHOWN = 5;
 
-/** First of the frames shown about a suggested one. Where it is hidden it is not always the one in the middle. */
-export function firstShown(row: FoundEvent, blindNumber: number | null): number {
-  const aside = blindNumber === null ? 0 : ((blindNumber >> 3) % 3) - 1;
+/** First of the frames shown about a suggested one. Where that is hidden it is the middle one no more often than its neighbours. */
+export function firstShown(row: FoundEvent, blind: HiddenBy | null): number {
+  const aside = blind ? Math.floor(3 * blind("frames")) - 1 : 0;
   return Math.max(0, row.frame - (SHOWN >> 1) + aside);
+}
+
+/** Numbers in [0, 1) by which a hidden suggestion is not where one would look for it: the same each time for the same name. */
+export type HiddenBy = (name: string) => number;
+
+/** @param row what the numbers belong to: a trial, an event, a count */
+export function hiddenBy(row: string): HiddenBy {
+  return (name) => {
+    // FNV-1a, 32 bits.
+    let h = 0x811c9dc5;
+    for (const letter of `${row} ${name}`) h = Math.imul(h ^ letter.charCodeAt(0), 0x01000193);
+    return seededRandom(h)();
+  };
 }
 
 /** Whether there is room in the clip for a stride that nobody has marked. */
