@@ -73,7 +73,10 @@ const run = (name: string, who: Person, touchdown: number, limbScatter = 0): Run
 
 const noise = (sd: number) => `noise=all_seed=7:alls=${Math.round(2 * sd)}:allf=t`;
 const lit = (gain: number) => `lutrgb=r=val*${gain}:g=val*${gain}:b=val*${gain}`;
-const PLAIN: Footage = { filters: [], crf: 23 };
+/** Fewer pictures a frame than the demo's have: they are many, and thrown away. */
+const FEW = 4;
+const footage = (crf: number, ...filters: string[]): Footage => ({ filters, crf, openings: FEW });
+const PLAIN = footage(23);
 
 type More = Partial<ClipSpec>;
 
@@ -88,35 +91,36 @@ function world(name: string, of: RunSpec, camera: Camera, more: More = {}): Clip
 const OPEN_ALL_FRAME = 1 / 62;
 
 export const HARDER: readonly ClipSpec[] = [
-  world("all in black", run("harder black", DARK, 0.05), facingCamera(1.7)),
+  world("all in black", run("harder black", DARK, 0.05), facingCamera(1.5)),
   world("pale on pale ice, low camera", run("harder pale", PALE, 0.05), LOW),
   world("a child, small in the picture", run("harder child", SMALL, 0.04), facingCamera(-3)),
   world("striped, near, 960 x 540", run("harder striped", STRIPED, 0.25), NEAR),
-  world("smeared by an open shutter", run("harder smeared", TALL, 0.06), facingCamera(0.4), {
+  world("smeared by an open shutter", run("harder smeared", TALL, 0.06), facingCamera(-3), {
     shutter: OPEN_ALL_FRAME,
+    footage: { filters: [], crf: 23, openings: 8 },
   }),
   world("noise of 12 grey levels", run("harder noise", STRIPED, 0.05), LOW, {
-    footage: { filters: [noise(12)], crf: 26 },
+    footage: footage(26, noise(12)),
   }),
-  world("out of focus by 1.6 px", run("harder focus", DARK, 0.26), facingCamera(2.2), {
-    footage: { filters: ["gblur=sigma=1.6"], crf: 23 },
+  world("out of focus by 1.6 px", run("harder focus", DARK, 0.26), facingCamera(1.5), {
+    footage: footage(23, "gblur=sigma=1.6"),
   }),
-  world("compressed hard", run("harder packed", TALL, 0.04), LOW, { footage: { filters: [], crf: 38 } }),
-  world("a dark hall", run("harder dark", STRIPED, 0.05), facingCamera(-1.1), {
+  world("compressed hard", run("harder packed", TALL, 0.04), LOW, { footage: footage(38) }),
+  world("a dark hall", run("harder dark", STRIPED, 0.05), facingCamera(-3), {
     shutter: 1 / 100,
-    footage: { filters: [lit(0.28), noise(6)], crf: 26 },
+    footage: footage(26, lit(0.28), noise(6)),
   }),
   world("too bright", run("harder bright", SMALL, 0.24), NEAR, {
-    footage: { filters: [lit(1.7)], crf: 26 },
+    footage: footage(26, lit(1.7)),
   }),
-  world("two skaters", run("harder two", TALL, 0.05), facingCamera(0.9), {
+  world("two skaters", run("harder two", TALL, 0.05), facingCamera(1.5), {
     other: { run: run("harder other", DARK, 0.06), aside: -1.5, ahead: -3 },
   }),
   world("skates leave the picture", run("harder cut", STRIPED, 0.05), HIGH),
   world("behind", run("harder behind", TALL, 0.05), BEHIND, { only: [2, 19] }),
   world("behind, black, blurred and noisy", run("harder behind black", DARK, 0.25), BEHIND, {
     ...{ only: [2, 19] as const, shutter: 1 / 120 },
-    footage: { filters: ["gblur=sigma=0.9", noise(8)], crf: 28 },
+    footage: footage(28, "gblur=sigma=0.9", noise(8)),
   }),
   world("bench", run("harder bench", PALE, 0.05), BENCH_CAMERA, {
     marks: [...LANE_MARKS.filter((m) => m.x > 11 && m.x < 25), ...BENCH_MARKS],

@@ -9,10 +9,8 @@ import { add, mid, mul, type V } from "./vec.ts";
 
 /** Pictures averaged over one opening of the shutter; each also looks from another place within the pixel. */
 const OPENINGS = 8;
-const JITTER = Array.from({ length: OPENINGS }, (_, i) => [
-  reversed(i + 1, 2) - 0.5,
-  reversed(i + 1, 3) - 0.5,
-]);
+const jitter = (openings: number) =>
+  Array.from({ length: openings }, (_, i) => [reversed(i + 1, 2) - 0.5, reversed(i + 1, 3) - 0.5]);
 /** Share of the mirrored figure's light that the sheen of the ice gives back, and the height it loses most of it in. */
 const SHEEN = 0.3;
 const SHEEN_HEIGHT = 0.25;
@@ -40,12 +38,14 @@ export class Painter {
   private readonly figure: Figure;
   private readonly body: Raster;
   private readonly mirror: Raster;
+  private readonly jitter: readonly (readonly number[])[];
 
   constructor(
     private readonly clip: ClipSpec,
     private readonly run: Run,
   ) {
     const { width, height } = clip.camera;
+    this.jitter = jitter(clip.footage?.openings ?? OPENINGS);
     this.figure = new Figure(clip.run.person);
     this.body = new Raster(width, height);
     this.mirror = new Raster(width, height);
@@ -56,9 +56,10 @@ export class Painter {
     const { clip, run, figure, body, mirror } = this;
     body.clear();
     mirror.clear();
-    JITTER.forEach(([dx, dy], i) => {
-      figure.pose(run.poseAt(Math.max(0, time + clip.shutter * ((i + 0.5) / OPENINGS - 0.5))));
-      body.add(figure.group, clip.camera, dx!, dy!, 1 / OPENINGS);
+    const openings = this.jitter.length;
+    this.jitter.forEach(([dx, dy], i) => {
+      figure.pose(run.poseAt(Math.max(0, time + clip.shutter * ((i + 0.5) / openings - 0.5))));
+      body.add(figure.group, clip.camera, dx!, dy!, 1 / openings);
     });
     const pose = run.poseAt(time);
     figure.pose(pose);

@@ -117,6 +117,8 @@ export interface Footage {
   /** ffmpeg filters, in order. */
   readonly filters: readonly string[];
   readonly crf: number;
+  /** Pictures averaged over one opening of the shutter; absent = 8. */
+  readonly openings?: number;
 }
 
 /** Somebody else on the ice in the same clip: so far aside and ahead on the lane, metres. */

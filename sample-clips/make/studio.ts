@@ -49,8 +49,17 @@ async function bodyOf(request: IncomingMessage): Promise<Buffer> {
   return Buffer.concat(parts);
 }
 
-/** The empty hall as the clip's camera sees it, RGBA rows. */
-async function emptyHall(clip: ClipSpec, script: string): Promise<Buffer> {
+const halls = new Map<string, Promise<Buffer>>();
+
+/** The empty hall as the clip's camera sees it, RGBA rows; drawn once for clips that look alike. */
+function emptyHall(clip: ClipSpec, script: string): Promise<Buffer> {
+  const key = JSON.stringify([clip.camera, clip.marks]);
+  const hall = halls.get(key) ?? drawnHall(clip, script);
+  halls.set(key, hall);
+  return hall;
+}
+
+async function drawnHall(clip: ClipSpec, script: string): Promise<Buffer> {
   let hall: Buffer | null = null;
   const server = createServer(async (request, response) => {
     if (request.method === "POST") hall = await bodyOf(request);

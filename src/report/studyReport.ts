@@ -1,5 +1,6 @@
 import type { ScaleSummary } from "../ice/types.ts";
 import type { TrialMean, TrialReadings } from "../kinematics/types.ts";
+import { anchoringWords } from "../marks/anchoring.ts";
 import { originWords } from "../marks/origins.ts";
 import { TRIAL_QUANTITIES, type TrialQuantity } from "../quantities/catalogue.ts";
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
@@ -145,6 +146,7 @@ function setting(whole: WholeStudy): string[] {
   const { lane, skaters, techniques } = whole.study;
   const { blades, hips } = studySds(whole);
   const again = blades.from === "repeat-marks" ? blades.repeats : null;
+  const drawn = anchoringWords(Object.values(whole.marks).map((m) => m.marks));
   const gates = lane.gates.map((g) => lengthText(g, lane.unit)).join(", ");
   const asked = techniques.map((t) => {
     const bands = t.asked.map((b) => {
@@ -164,6 +166,7 @@ function setting(whole: WholeStudy): string[] {
     `Skaters: ${skaters.length}. Techniques: ${asked.join(", ") || "none"}.`,
     `One mark is taken to be good to ${again ? formatNumber(blades.sdPx, 2) : blades.sdPx} px (standard uncertainty per coordinate${again ? `, from ${again.points} points marked again` : ", as stated in the study"}), one of a hip to ${hips.from === "default" ? "what the hips of its own trial tell, else " : ""}${Number(hips.sdPx.toFixed(2))} px (${hips.from === "default" ? "a wide guess, as clothing hides it and no ten hips are marked again" : hips.from === "stated" ? "as stated" : "from hips marked again"}). Every ± is the half-width of a 95 % interval.`,
     "Stride rate counts every push, left and right one by one; papers that count pairs give half of it.",
+    ...(drawn ? [drawn] : []),
   ];
 }
 

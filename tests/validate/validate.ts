@@ -75,7 +75,7 @@ function inThread<T>(share: Share | BlunderShare | AnswerShare): Promise<T> {
  * Simulates every regime and prints its table.
  *
  * @param args `--skaters N` (25), `--threads N` (2), `--only N` one way of marking (1 to 5), `--breakers` instead what the intervals do not promise to hold
- *   against, `--blunders` instead what comes of people's mistakes (`--only N` one family, 10 skaters), `--views` instead two cameras at once (60 skaters), `--suggest` instead suggested marks on newly rendered clips (`--only N` one of them), `--detail` for every placement, `--whys` for refusals
+ *   against, `--blunders` instead what comes of people's mistakes (`--only N` one family, 10 skaters), `--views` instead two cameras at once (60 skaters), `--suggest` instead suggested marks on newly rendered clips (`--only N,N` some of them), `--detail` for every placement, `--whys` for refusals
  * @returns the exit status: 1 when a stated requirement is missed
  */
 export async function main(args: readonly string[]): Promise<number> {
@@ -91,7 +91,7 @@ export async function main(args: readonly string[]): Promise<number> {
     console.log(await blunders(families, option("--skaters", 10), parts));
     return 0;
   }
-  if (args.includes("--suggest")) return suggestFamily(only);
+  if (args.includes("--suggest")) return suggestFamily(listed(args));
   if (args.includes("--views")) return viewsFamily(option("--skaters", 60));
   const breakers = args.includes("--breakers");
   const regimes = breakers ? BREAKERS : REGIMES;
@@ -142,6 +142,12 @@ async function armAnswers(skaters: number, parts: number): Promise<string[]> {
   const found = addUp(await Promise.all(shares.map((share) => inThread<ArmAnswers>(share))));
   console.log(`\nOne answer about toward or away wrong: ${answersText(found)}`);
   return missedOfAnswers(found);
+}
+
+/** Numbers after `--only`, commas between them. */
+function listed(args: readonly string[]): number[] {
+  const at = args.indexOf("--only");
+  return at < 0 ? [] : (args[at + 1] ?? "").split(",").map(Number);
 }
 
 async function blunders(families: readonly number[], skaters: number, parts: number): Promise<string> {

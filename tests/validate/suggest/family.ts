@@ -27,11 +27,8 @@ export async function tryWorld(name: string, models: PoseModels): Promise<TriedW
   if (!spec) throw new Error(`no harder clip is called ${name}`);
   const folder = mkdtempSync(join(tmpdir(), "blademark-harder-"));
   try {
-    const t0 = process.cpuUsage();
     const filmed = await filmWorld(spec, folder);
-    console.error(name, "film cpu", process.cpuUsage(t0));
     const went = await confirmWorld(filmed, models, HARDER.indexOf(spec) + 1);
-    console.error(name, "all cpu", process.cpuUsage(t0));
     return { name, ...went, ...heldIn(filmed.world, went.marks) };
   } finally {
     rmSync(folder, { recursive: true });
@@ -102,13 +99,17 @@ export function rowOf(t: TriedWorld): string {
   ].join(" | ");
 }
 
-/** Tries the clips one after the other, prints a table, and returns the exit status. */
-export async function suggestFamily(only: number): Promise<number> {
+/**
+ * Tries the clips one after the other, prints a table, and returns the exit status.
+ *
+ * @param only numbers of clips, from 1; empty = all
+ */
+export async function suggestFamily(only: readonly number[]): Promise<number> {
   const models = await poseModels();
   console.log(`| ${HEAD.join(" | ")} |\n|${" --- |".repeat(HEAD.length)}`);
   const tried: TriedWorld[] = [];
   for (const [k, { name }] of HARDER.entries()) {
-    if (only > 0 && only !== k + 1) continue;
+    if (only.length > 0 && !only.includes(k + 1)) continue;
     const one = await tryWorld(name, models);
     tried.push(one);
     console.log(`| ${rowOf(one)} |`);

@@ -1,4 +1,5 @@
 import { useEffect, useMemo, useRef, useState } from "react";
+import { anchoringWords } from "../../../../src/marks/anchoring.ts";
 import type { EventFrame, MarkedPicture, TrialMarks } from "../../../../src/study/types.ts";
 import { takeSuggested } from "../../../commands/marks/takeSuggested.ts";
 import { attempt } from "../../../store/attempt.ts";
@@ -149,7 +150,7 @@ export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
   });
   const picture = m.picture;
   if (!stride || !row || !view || !picture)
-    return <AllLooked isLooking={isLooking} found={found} left={left.length} onClose={onClose} />;
+    return <AllLooked m={m} isLooking={isLooking} found={found} left={left.length} onClose={onClose} />;
   const why = withheldHere(found, view.edits.frame, view.pieces);
   return (
     <>
@@ -311,8 +312,12 @@ function withheldHere({ withheld }: Found, frame: number, pieces: readonly Piece
   return `${told ? `${told.why} ` : ""}${pressWords(open)}`;
 }
 
-function AllLooked(props: { isLooking: boolean; found: Found; left: number; onClose(): void }) {
-  const { isLooking, found, left, onClose } = props;
+function AllLooked(props: { m: Measuring; isLooking: boolean; found: Found; left: number; onClose(): void }) {
+  const { m, isLooking, found, left, onClose } = props;
+  const drawn = useMemo(
+    () => (isLooking ? null : anchoringWords(Object.values(m.whole.marks).map((t) => t.marks))),
+    [isLooking, m.whole.marks],
+  );
   const why = found.withheld.filter((w) => w.what === "everything").map((w) => w.why);
   return (
     <section className="card sheet-empty" aria-label="Stride sheet">
@@ -323,6 +328,7 @@ function AllLooked(props: { isLooking: boolean; found: Found; left: number; onCl
           {left} {left === 1 ? "stride was" : "strides were"} left out, so nothing is measured of them.
         </p>
       )}
+      {drawn && <p className="quiet">{drawn}</p>}
       <button type="button" className="plain-button" onClick={onClose}>
         Back to the picture (U)
       </button>
