@@ -1,38 +1,115 @@
 import { choleskyFactor, solveFactored } from "../../ice/numeric/positiveDefinite.ts";
 
-/** A place along the travel at a time. */
+/** A place on the ice at a time, along the mean travel and to its left, metres. */
 export interface TimedPlace {
   readonly time: number;
   readonly along: number;
-  /** Standard uncertainty of `along`, with what a skater varies by. */
-  readonly u: number;
-  /** Places of one kind lie alike before or behind the skater. */
-  readonly kind: number;
+  readonly left: number;
+  /** Variances and covariance of these two, with what a skater varies by. */
+  readonly spread: readonly [along: number, both: number, left: number];
+  /** +1 where it is the left blade's, -1 the right one's. */
+  readonly outward: 1 | -1;
+  readonly kind: Kind;
 }
 
-/** Places that together lie off a smooth path, by the same. */
+/** The blade that leaves the ice, the one that stands meanwhile, the one that comes down: each lies alike about the skater. */
+export type Kind = "leaves" | "stands" | "lands";
+
+/** Places that together lie off the path of the others. */
 export interface Jump {
   /** Indices of the places. */
   readonly members: readonly number[];
   /** How far they lie ahead of the path, metres. */
   readonly ahead: number;
-  /** The same in its own standard deviations. */
+  /** How unlikely that is by chance, as standard deviations of a normal number. */
   readonly deviations: number;
   /** Speed along the path there, m/s. */
   readonly speed: number;
 }
 
-/** A path that lasts so many seconds gets one degree more: a start from rest, v = top (1 − exp(−t/1.2 s)), is then met within 5 cm. */
-const DEGREES = [1.2, 3] as const;
-/** Places beyond what path and kinds need, so that one that jumps stands against several. */
-const SPARE = 4;
+/** What is known of a coefficient before looking; infinite = nothing. */
+interface Coefficient {
+  readonly mean: number;
+  readonly u: number;
+  /** What a place's along and left gain by one of it. */
+  readonly of: (p: TimedPlace, since: number) => readonly [along: number, left: number];
+}
+
+const along = (mean: number, u: number, of: (p: TimedPlace, t: number) => number): Coefficient => ({
+  mean,
+  u,
+  of: (p, t) => [of(p, t), 0],
+});
+const left = (mean: number, u: number, of: (p: TimedPlace, t: number) => number): Coefficient => ({
+  mean,
+  u,
+  of: (p, t) => [0, of(p, t)],
+});
+const ofKind = (kind: Kind, of: (p: TimedPlace, t: number) => number) => (p: TimedPlace, t: number) =>
+  p.kind === kind ? of(p, t) : 0;
+
+const FLAT = Number.POSITIVE_INFINITY;
 
 /**
- * Which of some groups of places lies farthest off the smooth path of the others, in its own standard deviations: each
- * group in turn is let free to lie ahead by a common shift. The spread is that of the others where they spread wider than
- * their `u` says. Null where there are too few.
+ * How a skater goes: time series about the middle of the trial, and where each kind of contact lies about the skater.
+ * Along: v = top (1 − exp(−t/1.2 s)) from rest has 7.5 m/s², −6 m/s³, 5 m/s⁴ at most. Across: a weave of half a metre at
+ * 2 rad/s has 2 m/s². Blades about the skater: wide of all that we can think of. [judgement]
+ */
+const PATH: readonly Coefficient[] = [
+  along(0, FLAT, () => 1),
+  along(0, FLAT, (_, t) => t),
+  along(0, 4, (_, t) => t ** 2 / 2),
+  along(0, 5, (_, t) => t ** 3 / 6),
+  along(0, 5, (_, t) => t ** 4 / 24),
+  along(
+    0.4,
+    0.35,
+    ofKind("stands", () => 1),
+  ),
+  along(
+    0.35,
+    0.4,
+    ofKind("lands", () => 1),
+  ),
+  left(0, FLAT, () => 1),
+  left(0, FLAT, (_, t) => t),
+  left(0, 1, (_, t) => t ** 2 / 2),
+  left(0, 2, (_, t) => t ** 3 / 6),
+  left(0, 4, (_, t) => t ** 4 / 24),
+  left(
+    0.45,
+    0.3,
+    ofKind("leaves", (p) => p.outward),
+  ),
+  left(
+    0.15,
+    0.25,
+    ofKind("stands", (p) => p.outward),
+  ),
+  left(
+    0.15,
+    0.25,
+    ofKind("lands", (p) => p.outward),
+  ),
+  // From rest strides grow wider.
+  left(
+    0,
+    0.2,
+    ofKind("leaves", (p, t) => p.outward * t),
+  ),
+  left(
+    0,
+    0.2,
+    ofKind("leaves", (p, t) => (p.outward * t ** 2) / 2),
+  ),
+];
+
+/**
+ * Which of some groups of places lies farthest off the path of all others: each group in turn is let free to lie ahead by a
+ * common shift, and each of its blades aside. How far places spread is what is believed of it (`spread`) and what the others show, together.
  *
- * @see Baarda (1968), A testing procedure for use in geodetic networks: the test of one bias at a time
+ * @see Baarda (1968), A testing procedure for use in geodetic networks: the test of one bias at a time, here of several
+ *   coordinates; Wilson and Hilferty (1931) for chi-square as a normal number [both from memory]
  */
 export function farthestJump(
   places: readonly TimedPlace[],
@@ -40,63 +117,131 @@ export function farthestJump(
 ): Jump | null {
   const path = fitPath(places);
   if (!path) return null;
-  const { design, weights, factor, residuals, chiSquare, freedom, speedAt } = path;
-  const size = design[0]!.length;
   let best: Jump | null = null;
   for (const members of groups) {
-    const top = members.reduce((sum, k) => sum + weights[k]! * residuals[k]!, 0);
-    const load = new Array<number>(size).fill(0);
-    for (const k of members) for (let c = 0; c < size; c++) load[c]! += weights[k]! * design[k]![c]!;
-    const through = load.slice();
-    solveFactored(factor, through);
-    const own = members.reduce((sum, k) => sum + weights[k]!, 0);
-    const left = own - load.reduce((sum, value, c) => sum + value * through[c]!, 0);
-    // A group that the path follows wherever it lies tells nothing.
-    if (left < 0.2 * own) continue;
-    const others = (chiSquare - top ** 2 / left) / (freedom - 1);
-    const deviations = top / Math.sqrt(left) / Math.sqrt(Math.max(1, others));
-    if (best && Math.abs(deviations) <= Math.abs(best.deviations)) continue;
-    best = { members, ahead: top / left, deviations, speed: speedAt(places[members[0]!]!.time) };
+    const shift = shiftOf(path, members);
+    if (!shift) continue;
+    const others =
+      (BELIEVED + path.chiSquare - shift.gain) / (BELIEVED + Math.max(0, path.freedom - shift.size));
+    const deviations = asNormal(shift.gain / others, shift.size);
+    if (best && deviations <= best.deviations) continue;
+    const speed = path.speedAt(places[members[0]!]!.time);
+    best = { members, ahead: shift.ahead, deviations, speed };
   }
   return best;
 }
 
-/** Weighted least squares of a polynomial in time and a shift for each kind but one. */
+type Path = NonNullable<ReturnType<typeof fitPath>>;
+
+/** Weighted least squares of `PATH`, what is known before looking among the observations. */
 function fitPath(places: readonly TimedPlace[]) {
+  const size = PATH.length;
   const times = places.map((p) => p.time);
   const [from, to] = [Math.min(...times), Math.max(...times)];
-  const half = (to - from) / 2;
-  const degree = 2 + DEGREES.filter((seconds) => to - from > seconds).length;
-  const kinds = [...new Set(places.map((p) => p.kind))].sort((a, b) => a - b).slice(1);
-  const size = degree + 1 + kinds.length;
-  const freedom = places.length - size;
-  if (freedom < SPARE || !(half > 0)) return null;
-  const scaled = (time: number) => (time - from) / half - 1;
-  const design = places.map(({ time, kind }) => [
-    ...Array.from({ length: degree + 1 }, (_, power) => scaled(time) ** power),
-    ...kinds.map((k) => (k === kind ? 1 : 0)),
-  ]);
-  const weights = places.map(({ u }) => 1 / u ** 2);
+  if (!(to > from) || places.length < FEWEST) return null;
+  const since = (time: number) => time - (from + to) / 2;
+  const design = places.map((p) => PATH.map((c) => c.of(p, since(p.time))));
+  const weights = places.map(({ spread: [aa, ab, bb] }) => {
+    const det = aa * bb - ab * ab;
+    return [bb / det, -ab / det, aa / det] as const;
+  });
   const normal = new Float64Array(size * size);
   const solution = new Array<number>(size).fill(0);
+  PATH.forEach(({ mean, u }, c) => {
+    normal[c * size + c] = 1 / u ** 2;
+    solution[c] = mean / u ** 2;
+  });
   design.forEach((row, k) => {
-    for (let a = 0; a < size; a++) {
-      solution[a]! += weights[k]! * row[a]! * places[k]!.along;
-      for (let b = 0; b < size; b++) normal[a * size + b]! += weights[k]! * row[a]! * row[b]!;
+    const { along: a, left: b } = places[k]!;
+    const [waa, wab, wbb] = weights[k]!;
+    for (let i = 0; i < size; i++) {
+      const [ia, ib] = row[i]!;
+      if (ia === 0 && ib === 0) continue;
+      const [pa, pb] = [waa * ia + wab * ib, wab * ia + wbb * ib];
+      solution[i]! += pa * a + pb * b;
+      for (let j = 0; j < size; j++) normal[i * size + j]! += pa * row[j]![0] + pb * row[j]![1];
     }
   });
   const factor = choleskyFactor(normal, size);
   if (!factor) return null;
   solveFactored(factor, solution);
-  const residuals = design.map(
-    (row, k) => places[k]!.along - row.reduce((sum, value, c) => sum + value * solution[c]!, 0),
-  );
-  const chiSquare = residuals.reduce((sum, r, k) => sum + weights[k]! * r ** 2, 0);
+  const residuals = places.map((p, k) => {
+    let [a, b] = [p.along, p.left];
+    for (let c = 0; c < size; c++) {
+      a -= design[k]![c]![0] * solution[c]!;
+      b -= design[k]![c]![1] * solution[c]!;
+    }
+    return [a, b] as const;
+  });
+  let chiSquare = 0;
+  residuals.forEach(([a, b], k) => {
+    const [waa, wab, wbb] = weights[k]!;
+    chiSquare += waa * a * a + 2 * wab * a * b + wbb * b * b;
+  });
+  // What the observations themselves settle counts as taken from them.
+  const settled = PATH.reduce((sum, { u }, c) => {
+    if (u === FLAT) return sum + 1;
+    const unit = new Array<number>(size).fill(0);
+    unit[c] = 1;
+    solveFactored(factor, unit);
+    return sum + 1 - unit[c]! / u ** 2;
+  }, 0);
+  const freedom = 2 * places.length - settled;
   const speedAt = (time: number) => {
-    let speed = 0;
-    for (let power = 1; power <= degree; power++)
-      speed += (power * solution[power]! * scaled(time) ** (power - 1)) / half;
-    return speed;
+    const t = since(time);
+    return solution[1]! + t * (solution[2]! + t * (solution[3]! / 2 + (t * solution[4]!) / 6));
   };
   return { design, weights, factor, residuals, chiSquare, freedom, speedAt };
+}
+
+/** So many places, that one which jumps stands against several. */
+const FEWEST = 8;
+/** What is believed of the spread counts as much as so many numbers of the trial's own. [judgement] */
+const BELIEVED = 20;
+
+/** The shift of some places, ahead in common and each to its left, that fits best, and how much better all fits with it. */
+function shiftOf({ design, weights, factor, residuals }: Path, members: readonly number[]) {
+  const size = 1 + members.length;
+  const unknowns = design[0]!.length;
+  /** Of each shift: its weight with the path's coefficients, and with the residuals. */
+  const loads = Array.from({ length: size }, () => new Array<number>(unknowns).fill(0));
+  const pull = new Array<number>(size).fill(0);
+  const own = new Float64Array(size * size);
+  members.forEach((k, m) => {
+    const [waa, wab, wbb] = weights[k]!;
+    const [ra, rb] = residuals[k]!;
+    pull[0]! += waa * ra + wab * rb;
+    pull[m + 1] = wab * ra + wbb * rb;
+    own[0]! += waa;
+    own[m + 1] = wab;
+    own[(m + 1) * size] = wab;
+    own[(m + 1) * size + m + 1] = wbb;
+    design[k]!.forEach(([a, b], c) => {
+      loads[0]![c]! += waa * a + wab * b;
+      loads[m + 1]![c] = wab * a + wbb * b;
+    });
+  });
+  const left = Float64Array.from(own);
+  loads.forEach((load, i) => {
+    const through = load.slice();
+    solveFactored(factor, through);
+    for (let j = 0; j < size; j++)
+      for (let c = 0; c < unknowns; c++) left[i * size + j]! -= loads[j]![c]! * through[c]!;
+  });
+  // A group that the path follows wherever it lies tells nothing.
+  if (left[0]! < FOLLOWED * own[0]!) return null;
+  const inner = choleskyFactor(left, size);
+  if (!inner) return null;
+  const shift = pull.slice();
+  solveFactored(inner, shift);
+  const gain = shift.reduce((sum, s, i) => sum + s * pull[i]!, 0);
+  return { size, gain, ahead: shift[0]! };
+}
+
+const FOLLOWED = 0.1;
+
+/** Chi-square of so many degrees of freedom as the normal number that is as unlikely. */
+function asNormal(chiSquare: number, freedom: number): number {
+  const spread = 2 / (9 * freedom);
+  return (Math.cbrt(chiSquare / freedom) - (1 - spread)) / Math.sqrt(spread);
 }

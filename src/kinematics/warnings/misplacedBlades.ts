@@ -1,21 +1,27 @@
+import { bladeNumber } from "../../marks/markTable.ts";
 import type { Warning } from "../../reading.ts";
-import type { Side } from "../../study/types.ts";
+import type { EventFrame, Side } from "../../study/types.ts";
 import { realSeconds } from "../../time/speedFactor.ts";
+import { covariance } from "../../uncertainty/uncertain.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
-import { distance, otherSide } from "../trial/across.ts";
+import { distance, otherSide, sideSign } from "../trial/across.ts";
 import { type BladePlace, tryPlace } from "../trial/bladePlaces.ts";
 import { slot } from "../trial/notebook.ts";
 import type { TrialGeometry } from "../trial/trialGeometry.ts";
-import { farthestJump, type Jump, type TimedPlace } from "./jumps.ts";
+import { farthestJump, type Jump, type Kind, type TimedPlace } from "./jumps.ts";
 
 const MISPLACED = slot<0, Warning[]>();
+const SPREAD = slot<number, Spread>();
 
-/** SD of where a blade lies along the travel beside where it does in other strides, metres. [judgement: steps vary by some centimetres] */
-const HABIT = 0.07;
+/** Variances of x and y and their covariance. */
+type Spread = readonly [xx: number, xy: number, yy: number];
+
+/** SD of where a blade lies along and across the travel beside where it does in other strides, metres. [judgement: steps vary by some centimetres] */
+const HABIT = { along: 0.07, across: 0.04 };
 /** A blade that is a little off the ice is laid out along the view, metres for a 60 Hz clip and a camera as high as far. @see LIFT_ON */
 const LIFT = 0.007;
-/** Beyond so many standard deviations, and so many metres, it is no habit. Found by trying: in clean trials about one in 200 is told. */
-const FAR = { deviations: 4, metres: 0.25 };
+/** Beyond so many standard deviations, and so many metres ahead or behind, it is no habit. Found by trying: docs/precision.md 10. */
+const FAR = { deviations: 3.5, metres: 0.15 };
 /** More than this many jumps are no slips of one frame. */
 const MOST = 3;
 
@@ -38,8 +44,7 @@ function findMisplaced(trial: TrialGeometry): Warning[] {
   let left = placesOf(trial);
   while (found.length < MOST) {
     const jump = farthestJump(left, groupsOf(left));
-    if (!jump || Math.abs(jump.deviations) < FAR.deviations || Math.abs(jump.ahead) < FAR.metres)
-      return found;
+    if (!jump || jump.deviations < FAR.deviations || Math.abs(jump.ahead) < FAR.metres) return found;
     const members = jump.members.map((k) => left[k]!);
     found.push(told(trial, members, jump));
     left = left.filter((p) => !members.includes(p));
@@ -52,47 +57,73 @@ function placesOf(trial: TrialGeometry): Placed[] {
   try {
     const { ground } = trial;
     if (ground.alongWhy || ground.betweenFramesWhy) return [];
-    const contacts = trial.strides.flatMap(({ stride, side, off, on }) => [
-      { stride, side, event: off, kind: 0 },
-      { stride, side: otherSide(side), event: off, kind: 1 },
-      ...(on ? [{ stride, side, event: on, kind: 2 }] : []),
+    const contacts = trial.strides.flatMap(({ stride, side, off, on }): Omit<Contacted, "place">[] => [
+      { stride, side, event: off, kind: "leaves" },
+      { stride, side: otherSide(side), event: off, kind: "stands" },
+      ...(on ? [{ stride, side, event: on, kind: "lands" } as const] : []),
     ]);
-    const blades = contacts.flatMap(({ stride, side, event, kind }) => {
-      const place = tryPlace(trial, event.frame, side);
-      return place ? [{ stride, side, kind, place, time: realSeconds(event.time, trial.speedFactor) }] : [];
+    const blades = contacts.flatMap((contact): Contacted[] => {
+      const place = tryPlace(trial, contact.event.frame, contact.side);
+      return place ? [{ ...contact, place }] : [];
     });
-    const line = direction(blades);
-    if (!line) return [];
-    const lift = LIFT * 60 * trial.frameSeconds;
-    return blades.map(({ stride, side, kind, time, place }) => {
-      const camera = ground.cameraIn(place.frame)?.camera;
-      const away = camera ? distance(place.x.value - camera.x, place.y.value - camera.y) / camera.z : 0;
-      return {
-        stride,
-        side,
-        kind,
-        time,
-        frame: place.frame,
-        along: line[0] * place.x.value + line[1] * place.y.value,
-        u: Math.hypot(line[0] * place.x.u, line[1] * place.y.u, lift * away, HABIT),
-      };
-    });
+    const line = direction(trial, blades);
+    return line ? blades.map((blade) => placed(trial, blade, line)) : [];
   } catch (error) {
     if (error instanceof Unmeasurable) return [];
     throw error;
   }
 }
 
+/** A blade on the ice at an event. */
+interface Contacted {
+  readonly stride: number;
+  readonly side: Side;
+  readonly event: EventFrame;
+  readonly kind: Kind;
+  readonly place: BladePlace;
+}
+
+function placed(
+  trial: TrialGeometry,
+  { stride, side, event, kind, place }: Contacted,
+  [tx, ty]: readonly [number, number],
+): Placed {
+  const { x, y, frame } = place;
+  const [xx, xy, yy] = trial.remember(SPREAD, bladeNumber(frame, side), () => [
+    x.u ** 2,
+    covariance(x, y),
+    y.u ** 2,
+  ]);
+  const camera = trial.ground.cameraIn(frame)?.camera;
+  const lift = camera ? (LIFT * 60 * trial.frameSeconds) / camera.z : 0;
+  const away = camera ? [lift * (x.value - camera.x), lift * (y.value - camera.y)] : [0, 0];
+  const [ax, ay] = away as [number, number];
+  const along = (px: number, py: number) => tx * px + ty * py;
+  const left = (px: number, py: number) => tx * py - ty * px;
+  const raised = [along(ax, ay), left(ax, ay)] as const;
+  return {
+    ...{ stride, side, frame, kind },
+    time: realSeconds(event.time, trial.speedFactor),
+    outward: sideSign(side),
+    along: along(x.value, y.value),
+    left: left(x.value, y.value),
+    spread: [
+      tx * tx * xx + 2 * tx * ty * xy + ty * ty * yy + raised[0] ** 2 + HABIT.along ** 2,
+      tx * ty * (yy - xx) + (tx * tx - ty * ty) * xy + raised[0] * raised[1],
+      tx * tx * yy - 2 * tx * ty * xy + ty * ty * xx + raised[1] ** 2 + HABIT.across ** 2,
+    ],
+  };
+}
+
 /** Unit vector of the mean travel, by straight lines of x and y over time. */
-function direction(
-  blades: readonly { readonly time: number; readonly place: BladePlace }[],
-): readonly [number, number] | null {
-  const mean = blades.reduce((sum, b) => sum + b.time, 0) / blades.length;
+function direction(trial: TrialGeometry, blades: readonly Contacted[]): readonly [number, number] | null {
+  const times = blades.map(({ event }) => realSeconds(event.time, trial.speedFactor));
+  const mean = times.reduce((sum, t) => sum + t, 0) / times.length;
   let [x, y] = [0, 0];
-  for (const { time, place } of blades) {
-    x += (time - mean) * place.x.value;
-    y += (time - mean) * place.y.value;
-  }
+  blades.forEach(({ place }, k) => {
+    x += (times[k]! - mean) * place.x.value;
+    y += (times[k]! - mean) * place.y.value;
+  });
   const length = distance(x, y);
   return length > 0 ? [x / length, y / length] : null;
 }
