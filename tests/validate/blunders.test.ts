@@ -27,7 +27,9 @@ it("nine of ten trials with blade-offs and blade-ons exchanged are told or refus
 });
 
 it("blades of one stride marked five frames late are told or refused, or change no more than ±", () => {
-  const [[, at]] = named((b) => b.name.startsWith("blade marks of one stride")) as [readonly [string, number]];
+  const [[, at]] = named((b) => b.name.startsWith("blade marks of one stride")) as [
+    readonly [string, number],
+  ];
   const row = blunderRow(at, 6);
   // Judged along the lane only, and by a spread that was believed and not seen, it was 23 %.
   expect(row.unseenWrong / row.trials).toBeLessThan(0.08);
