@@ -25,7 +25,7 @@ export function headline(c: Comparison): string {
       : `On average there is no difference${mixed(c)}.`;
   }
   if (c.conclusion === "open")
-    return `It can’t be told which is ${better(c)}: ${ahead(c, mean)} by ${average(c)} on average${mixed(c)}.`;
+    return `It can’t be told yet which is ${better(c)}: ${inFront(c, mean)} by ${average(c)} on average${mixed(c)}.`;
   const small = tooSmallToMatter(c);
   if (small) {
     const size = plusMinus(Math.abs(small.value), small.u95, unit);
@@ -48,6 +48,11 @@ function ahead(c: Comparison, difference: number): string {
   const { name, more, less } = QUANTITY_WORDS[c.quantity];
   if (c.quantity === "time_s") return `${difference < 0 ? c.b : c.a} was faster`;
   return `${name} was ${difference < 0 ? less : more} with ${c.b}`;
+}
+
+/** The same where it may be chance: "open recovery was ahead" */
+function inFront(c: Comparison, difference: number): string {
+  return c.quantity === "time_s" ? `${difference < 0 ? c.b : c.a} was ahead` : ahead(c, difference);
 }
 
 function better(c: Comparison): string {

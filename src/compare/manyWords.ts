@@ -38,7 +38,7 @@ export function manyWords({ overall, pairs }: ManyTechniques, quantity: CompareQ
  */
 export function fastestWords(
   many: ManyTechniques,
-): { readonly words: string; readonly clear: boolean } | null {
+): { readonly words: string; readonly clear: boolean; readonly next: string } | null {
   const { techniques, means, pairs, overall } = many;
   if (means.value === null) return null;
   const first = means.value.indexOf(Math.min(...means.value));
@@ -47,7 +47,7 @@ export function fastestWords(
     if ((p.a !== name && p.b !== name) || p.difference.value === null) return [];
     const lead = p.a === name ? p.difference.value : -p.difference.value;
     const clear = p.n >= 6 && p.pHolm.value !== null && p.pHolm.value <= 0.05 && lead > 0;
-    return [{ other: p.a === name ? p.b : p.a, lead, clear }];
+    return [{ other: p.a === name ? p.b : p.a, lead, clear, n: p.n }];
   });
   against.sort((x, y) => x.lead - y.lead);
   const each = (of: typeof against) =>
@@ -57,9 +57,19 @@ export function fastestWords(
   const looks = `allowing for ${countWord(pairs.length)} comparisons`;
   if (clear.length === 0) {
     const few = overall.value !== null && overall.n < 6 ? " by so few skaters" : "";
-    return { words: `${of}, but ${looks} it can’t be told from any${few}.`, clear: false };
+    return { words: `${of}, but ${looks} it can’t be told from any${few}.`, clear: false, next: "" };
   }
+  const skaters = clear.map((x) => x.n);
+  const [least, most] = [Math.min(...skaters), Math.max(...skaters)];
+  const over = `${clear.length > 1 ? "each " : ""}more than chance over ${least < most ? "at least " : ""}${countWord(least)} skaters`;
   const open = against.filter((x) => !x.clear).map((x) => x.other);
   const rest = open.length > 0 ? `; it can’t be told from ${listed(open)}` : "";
-  return { words: `${of}: ${each(clear)}, ${looks}${rest}.`, clear: true };
+  return {
+    words: `${of}: ${each(clear)}, ${over}, ${looks}${rest}.`,
+    clear: true,
+    next:
+      open.length > 0
+        ? `Next: time ${listed([name, ...open])} again; the rest fell behind.`
+        : `Next: coach ${name}, and time it again another day.`,
+  };
 }

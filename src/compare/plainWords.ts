@@ -58,7 +58,7 @@ function forThese(c: Comparison): string {
   if (c.these.value === null) {
     return c.typicalError.value === null
       ? `For ${who} it is not known how sure this is: nobody repeated a technique.`
-      : `For ${who} it is not known how sure this is: all repeats are exactly alike. Time to more digits.`;
+      : `For ${who} it is not known how sure this is: all repeats are exactly alike.`;
   }
   const size = plusMinus(Math.abs(c.these.value), c.these.u95, unit);
   const clear = Math.abs(c.these.value) > c.these.u95;
@@ -75,6 +75,7 @@ function forThese(c: Comparison): string {
 
 /** "; one by one in four, too close to call for Tove" */
 function oneByOne(c: Comparison): string {
+  if (tooSmallToMatter(c)) return "";
   const same = c.pairs.filter((p) => p.verdict !== "can't tell").length;
   const close = c.pairs.filter((p) => p.verdict === "can't tell").map((p) => p.skater);
   if (close.length === 0) return ", and for each of them";
@@ -104,7 +105,7 @@ function inGeneral(c: Comparison): string {
   const often = oneIn(p);
   if (c.conclusion === "settled")
     return `For skaters like these${size}: chance alone would do this ${often}.`;
-  if (c.conclusion === "alike") return `For skaters like these${size}.`;
+  if (c.conclusion === "alike") return `For skaters like these it is too small to matter${size}.`;
   if (p <= 0.05)
     return `For other skaters it is open${size}: the order of trials, or the scatter of repeats, leaves it so.`;
   return `For other skaters it is open${size}: chance alone would do this ${often}.`;
@@ -127,12 +128,16 @@ function matters(c: Comparison): string {
     return c.quantity === "time_s" ? "Nobody has said how much would matter: say it in Plan." : "";
   }
   const matter = sizeText(worth.value, unit);
-  const of = c.conclusion === "these" || general.value === null ? c.these : general;
+  const [of, who] =
+    c.conclusion === "these" || general.value === null
+      ? [c.these, c.n === 2 ? "both" : `these ${countWord(c.n)}`]
+      : [general, "skaters like these"];
   if (of.value === null) return "";
   const { value, u95 } = of;
   const low = Math.abs(value) - u95;
   const places = Math.max(placesFor(u95), placesOf([worth.value], unit));
   const end = (v: number) => withUnit(formatNumber(v, places), unit);
-  if (low > worth.value) return `Even its low end, ${end(low)}, is more than the ${matter} that matters.`;
+  if (low > worth.value)
+    return `Even the low end for ${who}, ${end(low)}, is more than the ${matter} that matters.`;
   return `It could be less than the ${matter} that matters.`;
 }

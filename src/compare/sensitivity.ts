@@ -76,11 +76,14 @@ function leaveOneOut({ pairs, quantity, typicalError, n }: Comparison): Sensitiv
   return { label, text: `${range}${doubt}`, isKnown: true, n: n - 1, note: "" };
 }
 
+/** As part of a table, not as a sentence. */
+const lower = (sentence: string) => sentence.replace(/^./, (c) => c.toLowerCase()).replace(/\.$/, "");
+
 function orderTakenOut({ order, n, quantity }: Comparison): SensitivityRow {
   const label = "A steady change from trial to trial taken out";
   const { steady } = order;
   return steady.value === null
-    ? { label, text: steady.why, isKnown: false, n, note: "" }
+    ? { label, text: lower(steady.why), isKnown: false, n, note: "" }
     : {
         label,
         text: plusMinus(steady.value, steady.u95, QUANTITY_WORDS[quantity].unit),

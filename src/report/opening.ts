@@ -27,17 +27,25 @@ export function opening(words: PlainWords, care: string | null, many: ManyTechni
         ];
   const cares = [...(care === null ? [] : [care]), ...ofMany];
   const headline = leads ? fastest.words : words.headline;
+  // What next is then of the fastest, not of the two that are compared.
   const support = leads
-    ? [`Of the two compared here: ${words.headline}`, ...words.support]
+    ? [
+        `Of the two compared here: ${words.headline}`,
+        ...words.support.filter((s) => !isNext(s)),
+        fastest.next,
+      ]
     : [...words.support];
   const after: string[] = [];
   const tooLong = () => [headline, ...support, ...cares].reduce((sum, s) => sum + wordsOf(s), 0) > MOST_WORDS;
   while (support.length > 0 && tooLong()) {
     const waits = support.indexOf(words.canWait ?? "");
-    after.unshift(...support.splice(waits >= 0 ? waits : -1, 1));
+    const last = leads && support.length > 1 ? -2 : -1;
+    after.unshift(...support.splice(waits >= 0 ? waits : last, 1));
   }
   return { headline, support, cares, after };
 }
+
+const isNext = (sentence: string) => sentence.startsWith("Next:");
 
 function wordsOf(sentence: string): number {
   return sentence.split(/\s+/).length;

@@ -1,5 +1,5 @@
 import { comparedTechniques, compareStudy } from "../compare/compareStudy.ts";
-import { countOf, countWord } from "../compare/numbers.ts";
+import { countOf, countWord, listed } from "../compare/numbers.ts";
 import { type PlainWords, plainWords } from "../compare/plainWords.ts";
 import { type SensitivityRow, sensitivity, type Without } from "../compare/sensitivity.ts";
 import type { Comparison } from "../compare/types.ts";
@@ -100,10 +100,11 @@ function notTestedWords({ a, b, trials }: TechniqueCheck): PlainWords | null {
   const [none, trialsOf] =
     number === 1 ? ["The one measured trial", ""] : [`None of the ${countWord(number)} measured trials`, ""];
   const of1 = first.missed && second.missed ? trialsOf : ` of ${(first.missed ? a : b).technique.name}`;
+  const again = [...(first.missed ? [a] : []), ...(second.missed ? [b] : [])].map((t) => t.technique.name);
   const shows = number === 1 ? "does not show what was asked" : "shows what was asked";
   return {
     headline: `${none}${of1} ${shows}, so this does not test ${a.technique.name} against ${b.technique.name} yet.`,
-    support: ["The times are below."],
+    support: ["The times are below.", `Next: skate ${listed(again)} again, as asked.`],
     notTested: true,
   };
 }
@@ -125,7 +126,7 @@ function careWords(doubted: number, wrong: number, open: string | null, below: b
   if (against.length === 0) return open && `${capital(open)}.`;
   // After "not as asked" it need not be said again what of.
   const rest = open === null ? [] : [wrong > 0 ? open.replace(/ trials (can’t be judged).*/, " $1") : open];
-  return `${capital([...against, ...rest].join("; "))}.${below ? " See what is left without, below." : ""}`;
+  return `${capital([...against, ...rest].join("; "))}.${below ? " See below." : ""}`;
 }
 
 function labels(study: Study, trials: readonly string[], names: Names): string {

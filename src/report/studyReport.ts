@@ -131,7 +131,8 @@ export function studyReport(whole: WholeStudy, names: Names, readings: ReadingOf
   };
 }
 
-function measuredAnswer(
+/** What was measured, where no times can be compared; null where these can, or nothing is measured of two techniques. */
+export function measuredAnswer(
   whole: WholeStudy,
   answer: StudyAnswer | null,
   names: Names,

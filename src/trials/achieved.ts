@@ -75,7 +75,7 @@ export function achieved(check: TechniqueCheck, skated: Comparison): OrWhy<Achie
     skated: mean.value,
     short,
     words: [
-      `The techniques were asked to differ by at least ${gap} in ${name}; they differed by ${apart}${way} (${who}), ${verdict(mean.value / asked, ends)}.`,
+      `The techniques were asked to differ by at least ${gap} in ${name}; they differed by ${apart}${way} (${who})${verdict(mean.value / asked, ends)}.`,
       ...(short.length > 0 && short.length < skated.n
         ? [`Less than was asked for: ${short.join(", ")}.`]
         : []),
@@ -83,13 +83,14 @@ export function achieved(check: TechniqueCheck, skated: Comparison): OrWhy<Achie
   };
 }
 
+/** Of what went the wrong way no share is told. */
 function verdict(share: number, ends: readonly number[] | null): string {
-  const percent = `${formatNumber(100 * share, 0)} % of it`;
-  if (ends === null) return share >= 1 ? "no less than was asked" : percent;
-  if (ends[0]! >= 1) return "in the mean all that was asked";
-  if (ends[1]! < 1) return `${percent}, less than was asked`;
+  const percent = share < 0 ? "" : `, ${formatNumber(100 * share, 0)} % of it`;
+  if (ends === null) return share >= 1 ? ", no less than was asked" : percent;
+  if (ends[0]! >= 1) return ", in the mean all that was asked";
+  if (ends[1]! < 1) return share < 0 ? "" : `${percent}, less than was asked`;
   return share >= 1
-    ? "more than was asked, but the interval reaches below it"
+    ? ", more than was asked, but the interval reaches below it"
     : `${percent}, though the interval reaches up to all of it`;
 }
 

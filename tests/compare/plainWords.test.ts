@@ -51,7 +51,7 @@ describe("plainWords", () => {
   it("says which was faster only where its skaters' repeats carry it, and that five are too few for others", () => {
     const words = text(differing([-0.21, -0.13, -0.11, -0.1, -0.05], "time_s", 0.04));
     expect(words).toBe(
-      "It can’t be told which is faster: open recovery was faster by 0.12 s on average; all five faster with open recovery. " +
+      "It can’t be told yet which is faster: open recovery was ahead by 0.12 s on average; all five faster with open recovery. " +
         "For these five it is not known how sure this is: nobody repeated a technique. " +
         "For other skaters five are too few (0.120 ± 0.072 s): by chance all five would agree in 1 study of 16. " +
         "Next: let everybody skate each technique at least twice, so that scatter is known.",
@@ -66,7 +66,7 @@ describe("plainWords", () => {
       "Open recovery was faster, by 0.12 s on average (all five, 0.05 to 0.21 s). " +
         "For these five it is clear (0.1200 ± 0.0070 s, from how well each repeats); too close to call for S5. " +
         "For other skaters five are too few (0.120 ± 0.072 s): by chance all five would agree in 1 study of 16. " +
-        "Even its low end, 0.1130 s, is more than the 0.04 s that matters. " +
+        "Even the low end for these five, 0.1130 s, is more than the 0.04 s that matters. " +
         "Next: one more skater; six can settle it.",
     );
   });
@@ -157,7 +157,7 @@ describe("plainWords", () => {
     [
       "seven who don't",
       [-0.1, 0.1, -0.12, 0.11, 0.02, -0.03, 0.05],
-      /^It can’t be told which is faster: .*; four of seven faster with close recovery, three slower\..*it is open/,
+      /^It can’t be told yet which is faster: .*; four of seven faster with close recovery, three slower\..*it is open/,
     ],
   ])("%s", (_, by, expected) => expect(text(differing(by))).toMatch(expected));
 

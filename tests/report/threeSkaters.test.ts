@@ -66,7 +66,7 @@ describe("the report of three skaters", () => {
   it("does not let t alone settle it", () => {
     const { study } = textOf([5.12, 4.89, 4.97], [4.79, 4.73, 4.65]);
     expect(study).toContain(
-      "It can’t be told which is faster: other way was faster by 0.27 s on average; all three",
+      "It can’t be told yet which is faster: other way was ahead by 0.27 s on average; all three",
     );
     expect(study).toContain("(0.27 ± 0.24 s)");
   });

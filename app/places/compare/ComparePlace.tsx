@@ -8,6 +8,7 @@ import type { Figure } from "../../../src/report/figures/figure.ts";
 import { figureTitle, type StudyFigures, studyFigures } from "../../../src/report/figures/studyFigures.ts";
 import { filmableTrials, usualPair } from "../../../src/report/film/usualPair.ts";
 import { type StudyAnswer, studyAnswer } from "../../../src/report/studyAnswer.ts";
+import { measuredAnswer } from "../../../src/report/studyReport.ts";
 import { techniqueLabels } from "../../../src/study/labels.ts";
 import { planWords } from "../../../src/study/lockedPlan.ts";
 import type { Study, WholeStudy } from "../../../src/study/types.ts";
@@ -38,11 +39,14 @@ import "./compare.css";
 /** What differs between two techniques: the sentence first, the skaters, then the numbers. */
 export function ComparePlace({ session, shell }: PlaceProps) {
   const whole = useStore(session, (s) => s.whole);
-  const [quantity, setQuantity] = useState<CompareQuantity>("time_s");
-  const answer = useMemo(
-    () => studyAnswer(whole, quantity, "names", (trial) => trialReading(whole, trial)),
-    [whole, quantity],
-  );
+  const [wanted, setQuantity] = useState<CompareQuantity | null>(null);
+  const answer = useMemo(() => {
+    const readingOf = (trial: string) => trialReading(whole, trial);
+    const of = studyAnswer(whole, wanted ?? whole.study.plan?.quantity ?? "time_s", "names", readingOf);
+    // Nobody asked for what is not there yet.
+    return (wanted === null && measuredAnswer(whole, of, "names", readingOf)) || of;
+  }, [whole, wanted]);
+  const quantity = answer?.all.quantity ?? "time_s";
   return (
     <div className="place">
       <header className="place-head">

@@ -65,7 +65,7 @@ export interface EachSkaterRows {
 }
 
 /** Rows share this much height, so that twenty skaters still stand on one sheet below the answer. */
-const HEIGHT = 640;
+const HEIGHT = 490;
 const [LEAST_ROW, MOST_ROW] = [13, 44];
 const TOP = 30;
 const FOOT = 42;

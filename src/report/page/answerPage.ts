@@ -1,5 +1,4 @@
 import { responseWords } from "../../compare/responseWords.ts";
-import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import type { CompareDetails } from "../compareDetails.ts";
 import type { OneTechnique } from "../oneTechnique.ts";
 import { opening } from "../opening.ts";
@@ -15,22 +14,25 @@ export function answerPage(report: StudyReport, details: CompareDetails | null, 
   const alike = answer && responseWords(answer.all);
   const after = [...(start?.after ?? []), ...(alike ? [alike] : [])];
   return html`<section class="page study" aria-label="Answer"><header><h1>${report.question}</h1>${report.evening !== null && html`<p class="quiet">${report.evening}</p>`}${
-    start
-      ? html`<p class="headline">${start.headline}</p>${start.support.map((s) => html`<p>${s}</p>`)}${start.cares.map((s) => html`<p class="care">${s}</p>`)}`
-      : alone
-        ? html`<p class="headline">${alone.headline}</p>${alone.support.map((s) => html`<p>${s}</p>`)}`
-        : html`<p class="headline">There are no two techniques to compare.</p>`
-  }${report.plan.map((s) => html`<p>${s}</p>`)}</header>${alone && skatersAlone(alone)}${measured && measuredWords(measured, charts)}${
+    measured
+      ? measuredFirst(measured, start?.support ?? [])
+      : start
+        ? html`<p class="headline">${start.headline}</p>${start.support.map((s) => html`<p>${s}</p>`)}${start.cares.map((s) => html`<p class="care">${s}</p>`)}`
+        : alone
+          ? html`<p class="headline">${alone.headline}</p>${alone.support.map((s) => html`<p>${s}</p>`)}`
+          : html`<p class="headline">There are no two techniques to compare.</p>`
+  }${report.plan.map((s) => html`<p>${s}</p>`)}</header>${alone && skatersAlone(alone)}${measured && html`<h2>Each skater: ${measured.all.b} against ${measured.all.a}</h2>${charts.measured?.figure}`}${
     answer &&
     charts.eachSkater &&
     html`<h2>Each skater: ${answer.all.b} against ${answer.all.a}</h2>${charts.eachSkater.figure}`
   }${after.length > 0 && html`<div class="after">${after.map((s) => html`<p>${s}</p>`)}</div>`}${
     answer &&
     answer.sensitivity.length > 1 &&
-    html`<h2>Would leaving something out change it?</h2>${leftOut(answer)}`
+    html`<div class="kept"><h2>Would leaving something out change it?</h2>${leftOut(answer)}</div>`
   }${
     answer &&
-    html`<h2>Did they do what was asked?</h2>${charts.techniqueCheck?.figure ?? html`<p>No trial is measured yet.</p>`}${details && achievedWords(details)}`
+    (charts.techniqueCheck || answer.care === null) &&
+    html`<div class="kept"><h2>Did they do what was asked?</h2>${charts.techniqueCheck?.figure ?? html`<p>No trial is measured yet.</p>`}${details && achievedWords(details)}</div>`
   }</section>`;
 }
 
@@ -58,12 +60,10 @@ function skatersAlone({ rows }: OneTechnique): Markup {
   );
 }
 
-/** The answer in what was measured, where there are no times to compare. */
-function measuredWords({ all, words }: StudyAnswer, charts: StudyCharts): Markup {
-  const { name } = QUANTITY_WORDS[all.quantity];
-  return html`<h2>What was measured: ${name}</h2><div class="measured"><p>${words.headline}</p>${words.support
-    .filter((s) => !s.startsWith("Next:"))
-    .map((s) => html`<p>${s}</p>`)}</div>${charts.measured?.figure}`;
+/** The answer in what was measured, where there are no times to compare; then why not, and what next. */
+function measuredFirst({ words }: StudyAnswer, untimed: readonly string[]): Markup {
+  const measured = words.support.filter((s) => !s.startsWith("Next:"));
+  return html`<p class="headline">Without times nobody can say which is faster; what was measured:</p><div class="measured"><p class="headline">${words.headline}</p>${measured.map((s) => html`<p>${s}</p>`)}</div>${untimed.map((s) => html`<p>${s}</p>`)}`;
 }
 
 function achievedWords({ achieved }: CompareDetails): Markup {

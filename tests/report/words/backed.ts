@@ -4,10 +4,10 @@ import { reportHtml, reportPages } from "../../../src/report/page/reportPages.ts
 import type { MadeUpStudy } from "../../helpers/madeUpStudy.ts";
 import { headline } from "./headlineWords.ts";
 import { measuredInstead } from "./measuredWords.ts";
-import { achieved, numbers, skater, within } from "./otherWords.ts";
+import { achieved, nextOf, numbers, skater, within } from "./otherWords.ts";
 import { plainly } from "./plainly.ts";
 import { sensitivity } from "./sensitivityWords.ts";
-import { cares, notTested, ofMany } from "./studyWords.ts";
+import { cares, notTested, ofMany, skateAgain } from "./studyWords.ts";
 import { alike, support } from "./supportWords.ts";
 
 /** What is read before the first picture, cares included. */
@@ -47,10 +47,11 @@ export function backed(made: MadeUpStudy): void {
   wellFormed([...page.querySelectorAll("p,li,td,th,h1,h2,caption")].map(plain).join("\n"));
   const first = texts("section:first-of-type header p");
   expect(first.join(" ").split(/\s+/).length, first.join(" ")).toBeLessThanOrEqual(MOST_WORDS);
-  const [lead, ...said] = texts("section:first-of-type header p:not(.care)");
+  const [lead, ...said] = texts("section:first-of-type header > p:not(.care)");
   const led = ofMany(lead!, made);
-  const [head, ...shown] = led ? said : [lead!, ...said];
-  if (led) expect(head).toMatch(/^Of the two compared here: /);
+  const [head, ...shown] = led !== null ? said : [lead!, ...said];
+  if (led !== null) expect(shown.pop(), "what next, of the fastest").toBe(led);
+  if (led !== null) expect(head).toMatch(/^Of the two compared here: /);
   const measured = texts("section:first-of-type .measured p");
   expect(measured.length > 0, "measures where there are no times").toBe(p.n === 0 && made.measured.size > 0);
   if (measured.length > 0) measuredInstead(measured, made);
@@ -59,9 +60,9 @@ export function backed(made: MadeUpStudy): void {
   const rest = [...shown, ...after];
   const wrongTest = notTested(made);
   headline(head!.replace(/^Of the two compared here: /, ""), p, wrongTest);
-  for (const sentence of rest) support(sentence, p);
-  if (wrongTest !== null) expect(rest).toEqual(["The times are below."]);
-  cares(texts("section:first-of-type header p.care"), made, led);
+  if (wrongTest !== null) expect(rest).toEqual(["The times are below.", skateAgain(made)]);
+  else for (const sentence of rest) support(sentence, p);
+  cares(texts("section:first-of-type header p.care"), made, led !== null);
   sensitivity(
     [...page.querySelectorAll(".sensitivity tbody tr")].map((row) => {
       const note = plain(row.querySelector("small"));
@@ -74,6 +75,7 @@ export function backed(made: MadeUpStudy): void {
     const name = plain(skaterPage.querySelector("h2"));
     const said = skaterPage.querySelector("p.headline");
     skater(name, plain(said), plain(said!.nextElementSibling), p);
+    nextOf(name, plain(skaterPage.querySelector("p.next")), p, skateAgain(made, name));
   }
   const rows = new Map(
     [...page.querySelectorAll(".statistics tbody tr")].map((row) => [

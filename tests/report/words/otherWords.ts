@@ -95,6 +95,66 @@ export function skater(name: string, said: string, why: string, p: Plain): void 
   ]);
 }
 
+/** What a skater should do next, by the verdict; `again` = what was not done as asked. */
+export function nextOf(name: string, said: string, p: Plain, again: string): void {
+  const pair = p.pairs.find((x) => x.name === name);
+  if (again !== "") return void expect(said).toBe(again);
+  if (!pair) return void expect(said).toBe("Next: time each technique at least twice.");
+  const { verdict, small, u95, altered } = p.verdicts.get(name)!;
+  const open = verdict === "can't tell" && !small;
+  // Two means of n trials each are known to u95 · √(2 / n) over √(1 / nA + 1 / nB).
+  const trials = Math.ceil((2 * ((u95 ?? 0) / (p.band ?? 1)) ** 2) / (1 / pair.nA + 1 / pair.nB));
+  const most = Math.max(pair.nA, pair.nB);
+  holds(said, [
+    [
+      /^Next: coach (.*), and time both again another day\.$/,
+      ([, which]) => {
+        expect(verdict).not.toBe("can't tell");
+        expect(which).toBe(pair.d < 0 ? p.b : p.a);
+      },
+    ],
+    [/^Next: choose by what else counts; the clock/, () => expect(small).toBe(true)],
+    [
+      /^Next: skate each technique at least twice, so that scatter is known\.$/,
+      () => expect([open, u95]).toEqual([true, null]),
+    ],
+    [
+      /^Next: time to more digits\.$/,
+      () => {
+        expect(open).toBe(true);
+        expect(u95).toBeLessThan(1e-12);
+      },
+    ],
+    [
+      /^Next: skate both again in turns, beginning with the one that came later\.$/,
+      () => {
+        expect(open && altered).toBe(true);
+        expect(Math.abs(Math.abs(pair.d) - p.band!)).toBeGreaterThan(u95!);
+      },
+    ],
+    [/^Next: say in Plan how much would matter/, () => expect([open, p.said]).toEqual([true, false])],
+    [
+      /^Next: some more trials of each technique may settle it\.$/,
+      () => {
+        expect(open && p.said).toBe(true);
+        expect(trials).toBeLessThanOrEqual(most);
+      },
+    ],
+    [
+      new RegExp(
+        `^Next: (?:to know it to ± ${NUMBER} s, what matters, would take some (\\d+) trials of each technique; the answer for all on the first page tells more|(\\w+) trials of each technique in all would tell it to about ± ${NUMBER} s, what matters)\\.$`,
+      ),
+      ([, band, some, all, goal]) => {
+        expect(open && p.said).toBe(true);
+        says((band ?? goal)!, p.band!, said);
+        expect(some ? Number(some) : count(all!)).toBe(trials);
+        expect(trials).toBeGreaterThan(most);
+        expect(some !== undefined).toBe(trials > 20);
+      },
+    ],
+  ]);
+}
+
 /** The rows under "The numbers" whose numbers are plain. */
 export function numbers(rows: ReadonlyMap<string, string>, p: Plain): void {
   const get = (label: string) => [...rows].find(([l]) => l.startsWith(label))?.[1] ?? "";
@@ -284,7 +344,7 @@ export function achieved(sentence: string, made: MadeUpStudy): void {
     [new RegExp(`^No skater has ${name} measured with both techniques\\.$`), () => expect(d).toEqual([])],
     [
       new RegExp(
-        `^The techniques were asked to differ by at least ${NUMBER}${unit} in ${name}; they differed by ${NUMBER}(?:${unit.trim() === "°" ? "°" : ""} ± (more than )?${NUMBER})?${unit}(, the wrong way)? \\((\\w+) skaters?\\), (.*?)\\.(?: Less than was asked for: (.*)\\.)?$`,
+        `^The techniques were asked to differ by at least ${NUMBER}${unit} in ${name}; they differed by ${NUMBER}(?:${unit.trim() === "°" ? "°" : ""} ± (more than )?${NUMBER})?${unit}(, the wrong way)? \\((\\w+) skaters?\\)(?:, (.*?))?\\.(?: Less than was asked for: (.*)\\.)?$`,
       ),
       ([, least, size, beyond, half, wrongWay, n, verdict, short]) => {
         says(least!, gap, sentence);
@@ -296,11 +356,12 @@ export function achieved(sentence: string, made: MadeUpStudy): void {
         // No two directions are farther apart than 90°.
         if (beyond) expect([half, u95! > 90]).toEqual(["90", true]);
         else if (half) says(half, u95!, sentence);
+        if (verdict === undefined) expect(wrongWay, sentence).toBeDefined();
         if (verdict === "in the mean all that was asked")
           expect(average(d) - u95!).toBeGreaterThanOrEqual(gap - 1e-9);
         if (verdict === "no less than was asked") expect(average(d)).toBeGreaterThanOrEqual(gap - 1e-9);
-        else if (/less than was asked/.test(verdict!)) expect(average(d) + u95!).toBeLessThan(gap);
-        if (/^more than was asked, but/.test(verdict!)) {
+        else if (/less than was asked/.test(verdict ?? "")) expect(average(d) + u95!).toBeLessThan(gap);
+        if (/^more than was asked, but/.test(verdict ?? "")) {
           expect(average(d)).toBeGreaterThanOrEqual(gap - 1e-9);
           expect(average(d) - u95!).toBeLessThan(gap);
         }

@@ -56,15 +56,33 @@ function asAsked(made: MadeUpStudy, trial: Trial): "yes" | "no" | "can't tell" {
 const MANY =
   /^(?:(.*) had the best mean time of all (\w+)(.*)\.|The study has (\w+) techniques; this compares two of them\.)$/;
 
-/** Is the headline about the fastest of many techniques? Then it is checked here. */
-export function ofMany(sentence: string, made: MadeUpStudy): boolean {
+/** Is the headline about the fastest of many techniques? Then it is checked here. @returns what must come next; null = it is not */
+export function ofMany(sentence: string, made: MadeUpStudy): string | null {
   const found = MANY.exec(sentence);
-  if (!found) return false;
+  if (!found) return null;
   const [, best, all, rest] = found;
   expect(count(all!)).toBe(made.whole.study.techniques.length);
   expect(rest, "only what is clear comes first").toMatch(/^: /);
-  fastest(best!, rest!, made);
-  return true;
+  const open = fastest(best!, rest!, made);
+  const name = best!.toLowerCase();
+  const again = [name, ...open];
+  return open.length === 0
+    ? `Next: coach ${name}, and time it again another day.`
+    : `Next: time ${again.slice(0, -1).join(", ")} and ${again.at(-1)} again; the rest fell behind.`;
+}
+
+/** What those who did not do what was asked should do: one skater, or the techniques nobody showed. "" = all is well. */
+export function skateAgain(made: MadeUpStudy, skater?: string): string {
+  const { study } = made.whole;
+  const own = study.skaters.find((s) => s.name === skater)?.id;
+  const missed = study.techniques.slice(0, 2).filter(({ id }) => {
+    const trials = study.trials.filter((t) => t.technique === id && t.valid);
+    const answers = trials
+      .filter((t) => skater === undefined || t.skater === own)
+      .map((t) => asAsked(made, t));
+    return answers.includes("no") && (skater !== undefined || !answers.includes("yes"));
+  });
+  return missed.length === 0 ? "" : `Next: skate ${missed.map((t) => t.name).join(" and ")} again, as asked.`;
 }
 
 /**
@@ -104,9 +122,7 @@ export function cares(sentences: readonly string[], made: MadeUpStudy, led = fal
             expect(m ? count(m[1]!) : 0).toBe(left);
             if (m) expect(count(m[2]!)).toBe(two.length);
           }
-          expect(sentence.endsWith(" See what is left without, below.")).toBe(
-            doubted.length + wrong.length > 0 && some1,
-          );
+          expect(sentence.endsWith(" See below.")).toBe(doubted.length + wrong.length > 0 && some1);
         },
       ],
       [
@@ -141,7 +157,7 @@ export function doubts(made: MadeUpStudy) {
 }
 
 /** The best mean over skaters with every technique, and what Holm leaves of its leads. */
-function fastest(best: string, rest: string, { whole: { study } }: MadeUpStudy): void {
+function fastest(best: string, rest: string, { whole: { study } }: MadeUpStudy): string[] {
   const times = study.skaters.map((s) =>
     study.techniques.map((technique) =>
       study.trials.flatMap((t) =>
@@ -189,12 +205,23 @@ function fastest(best: string, rest: string, { whole: { study } }: MadeUpStudy):
     expect(clear).toEqual([]);
     expect(count(none[1]!)).toBe(pairs.length);
     if (none[2]) expect(complete.length).toBeLessThan(6);
-    return;
+    return [];
   }
-  const m = /^: (.*), allowing for (\w+) comparisons(?:; it can’t be told from (.*))?$/.exec(rest);
+  const m =
+    /^: (.*?), (each )?more than chance over (at least )?(\w+) skaters, allowing for (\w+) comparisons(?:; it can’t be told from (.*))?$/.exec(
+      rest,
+    );
   if (!m) expect.fail(`no leads: ${rest}`);
-  expect(count(m![2]!)).toBe(pairs.length);
+  const [, , each, atLeast, over, looks] = m!;
+  const skaters = clear.map((q) => q.n);
+  expect([count(looks!), count(over!)]).toEqual([pairs.length, Math.min(...skaters)]);
+  expect(each !== undefined).toBe(clear.length > 1);
+  expect(atLeast !== undefined).toBe(Math.min(...skaters) < Math.max(...skaters));
   const said = m![1]!.split(", ").map((part) => /^([\d.]+) s ahead of (.*)$/.exec(part)!);
   expect(new Set(said.map((x) => x[2]))).toEqual(new Set(clear.map(other)));
   for (const [, size, name] of said) says(size!, clear.find((q) => other(q) === name)!.lead, rest);
+  return pairs
+    .filter((q) => (q.i === first || q.k === first) && q.n > 0 && !clear.includes(q))
+    .sort((q, r) => q.lead - r.lead)
+    .map(other);
 }

@@ -41,7 +41,7 @@ export function support(sentence: string, p: Plain): void {
     ],
     [
       new RegExp(
-        `^For ${who} it is not known how sure this is: (nobody repeated a technique|all repeats are exactly alike)\\.( Time to more digits\\.)?$`,
+        `^For ${who} it is not known how sure this is: (nobody repeated a technique|all repeats are exactly alike)\\.$`,
       ),
       ([, word, why]) => {
         number(word);
@@ -79,14 +79,16 @@ export function support(sentence: string, p: Plain): void {
     ],
     [
       new RegExp(
-        `^For ${who} it is clear \\(${NUMBER} ± ${NUMBER} s, from how well each repeats\\)(, and for each of them|, though for nobody alone|; too close to call for (.*?)( of them)?)\\.$`,
+        `^For ${who} it is clear \\(${NUMBER} ± ${NUMBER} s, from how well each repeats\\)(, and for each of them|, though for nobody alone|; too close to call for (.*?)( of them)?)?\\.$`,
       ),
       ([, word, value, half, rest, close, ofThem]) => {
         number(word);
         these(value!, half!);
         expect(Math.abs(p.mean)).toBeGreaterThan(p.these!);
-        if (rest!.startsWith(", and")) expect(clear()).toBe(p.n);
-        else if (rest!.startsWith(", though")) expect(clear()).toBe(0);
+        expect(rest === undefined, sentence).toBe(tooSmall(p));
+        if (rest === undefined) return;
+        if (rest.startsWith(", and")) expect(clear()).toBe(p.n);
+        else if (rest.startsWith(", though")) expect(clear()).toBe(0);
         else if (ofThem) expect(count(close!)).toBe(p.n - clear());
         else
           expect(names(close!)).toEqual(
@@ -107,8 +109,11 @@ export function support(sentence: string, p: Plain): void {
       },
     ],
     [
-      new RegExp(`^For skaters like these${size}(?:: chance alone would do this ${chance})?\\.$`),
-      ([, value, half, text, oneIn]) => {
+      new RegExp(
+        `^For skaters like these(?: it is too small to matter)?${size}(?:: chance alone would do this ${chance})?\\.$`,
+      ),
+      ([all, value, half, text, oneIn]) => {
+        expect(all!.includes("too small"), sentence).toBe(p.conclusion === "alike");
         expect(few).toBe(false);
         general(value, half);
         is(text ? "settled" : "alike");
@@ -138,8 +143,12 @@ export function support(sentence: string, p: Plain): void {
       },
     ],
     [
-      new RegExp(`^Even its low end, ${NUMBER} s, is more than the ${NUMBER} s that matters\\.$`),
-      ([, value, band]) => {
+      new RegExp(
+        `^Even the low end for (skaters like these|${who}), ${NUMBER} s, is more than the ${NUMBER} s that matters\\.$`,
+      ),
+      ([, whose, these, value, band]) => {
+        expect(whose === "skaters like these", sentence).toBe(claimedHalf(p) === p.general);
+        if (whose !== "skaters like these") number(these);
         is("settled", "these");
         const low = Math.abs(p.mean) - claimedHalf(p);
         says(value!, low, sentence);
@@ -159,12 +168,21 @@ export function support(sentence: string, p: Plain): void {
     ],
     [/^Next: skate it again with the order alternating/, () => is("order")],
     [/^Next: let everybody skate each technique at least twice/, () => expect(p.error).toBeNull()],
+    [/^Next: time each technique at least twice\.$/, () => is("nobody")],
+    [
+      /^Next: time to more digits\.$/,
+      () => {
+        expect(p.these).toBeNull();
+        expect(p.error).not.toBeNull();
+      },
+    ],
     [/^Next: (\w+) more skaters?; six can settle it\.$/, ([, more]) => expect(count(more!) + p.n).toBe(6)],
     [/^Next: choose for each skater by the verdicts below/, () => is("depends")],
     [
-      /^Next: coach it, and time it again another day\.$/,
-      () => {
+      /^Next: coach (.*), and time it again another day\.$/,
+      ([, which]) => {
         is("settled");
+        expect(which).toBe(p.mean < 0 ? p.b : p.a);
         expect(tooSmall(p)).toBe(false);
       },
     ],
@@ -215,9 +233,12 @@ export function alike(sentence: string, p: Plain): void {
     ],
     [
       new RegExp(
-        `^Skaters respond differently: beyond the scatter of their trials, responses have ${interval}(; the order of trials may make part of it)?\\.$`,
+        `^Skaters (may )?respond differently: beyond the scatter of their trials, responses have ${interval}(; the order of trials may make part of it)?\\.$`,
       ),
-      ([, value, low, high, order]) => {
+      ([, may, value, low, high, order]) => {
+        // Who reads "0.00 to" reads that it may be nothing.
+        if (Number(low) === 0) expect(may, sentence).toBeDefined();
+        if (may) expect(p.response!.ci95[0]).toBeLessThan(0.05 * p.response!.sd);
         expect(p.pAlike).toBeLessThanOrEqual(0.05);
         sized(value!, low!, high!);
         expect(order !== undefined).toBe(Math.abs(p.lag) > 0.05 || p.blocks || p.conclusion === "order");
