@@ -160,7 +160,10 @@ async function answer(
   handle: (request: Request) => Promise<Response>,
   toReadMs: number,
 ): Promise<void> {
-  const request = toRequest(incoming);
+  const gone = new AbortController();
+  // Whoever went away before the answer was out waits for nothing any more.
+  outgoing.once("close", () => outgoing.writableFinished || gone.abort());
+  const request = toRequest(incoming, gone.signal);
   const response = request
     ? await handle(request)
     : refusal(400, "bad-request", "That is not a request for Blademark.");
@@ -189,7 +192,7 @@ function endGently(incoming: IncomingMessage, toReadMs: number): void {
 }
 
 /** The address is the Host header's own, so that the host sees what the browser asked for; null when it has none. */
-function toRequest(incoming: IncomingMessage): Request | null {
+function toRequest(incoming: IncomingMessage, signal: AbortSignal): Request | null {
   const { method = "GET", url = "", headers } = incoming;
   if (!headers.host || !url.startsWith("/")) return null;
   const given = new Headers();
@@ -201,6 +204,7 @@ function toRequest(incoming: IncomingMessage): Request | null {
     return new Request(`http://${headers.host}${url}`, {
       method,
       headers: given,
+      signal,
       ...(hasBody ? { body: Readable.toWeb(incoming) as ReadableStream, duplex: "half" } : {}),
     } as RequestInit);
   } catch {

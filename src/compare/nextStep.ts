@@ -26,7 +26,7 @@ export function nextStep(c: Comparison): string {
     return timed ? `Next: coach ${better}, and time it again another day.` : "";
   }
   if (c.conclusion === "alike") return `Next: choose by what else counts; ${name} does not tell them apart.`;
-  return "Next: more trials of each technique and more skaters; Plan says how many.";
+  return "Next: more trials and more skaters; Plan says how many.";
 }
 
 /** More trials of one technique than that nobody skates for one verdict. */

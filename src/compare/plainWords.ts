@@ -138,6 +138,6 @@ function matters(c: Comparison): string {
   const places = Math.max(placesFor(u95), placesOf([worth.value], unit));
   const end = (v: number) => withUnit(formatNumber(v, places), unit);
   if (low > worth.value)
-    return `Even the low end for ${who}, ${end(low)}, is more than the ${matter} that matters.`;
+    return `Even the low end for ${who}, ${end(low)}, is above the ${matter} that matters.`;
   return `It could be less than the ${matter} that matters.`;
 }

@@ -73,4 +73,19 @@ describe("another place or file for a clip", () => {
     expect(after.study.trials).toBe(before.study.trials);
     expect(after.marks).toBe(before.marks);
   });
+
+  it("goes along for the other parts of a film that only lies elsewhere, and for nothing else", () => {
+    const film = { ...CLIP, sha256: "aa", part: { first: 10, last: 400 } };
+    const part: ClipLink = { ...film, id: "c1-part-2", part: { first: 500, last: 900 } };
+    const before = study(film);
+    const cut = { ...before, study: { ...before.study, clips: [...before.study.clips, part] } };
+    const elsewhere = { ...CLIP, sha256: "aa", path: "../disk/a.mp4" };
+    expect(relinkClip.run(cut, { clip: elsewhere }).study.clips).toEqual([
+      { ...film, path: "../disk/a.mp4" },
+      OTHER,
+      { ...part, path: "../disk/a.mp4" },
+    ]);
+    const another = { ...elsewhere, bytes: 11, sha256: "bb" };
+    expect(relinkClip.run(cut, { clip: another }).study.clips.slice(1)).toEqual([OTHER, part]);
+  });
 });

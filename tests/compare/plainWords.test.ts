@@ -66,7 +66,7 @@ describe("plainWords", () => {
       "Open recovery was faster, by 0.12 s on average (all five, 0.05 to 0.21 s). " +
         "For these five it is clear (0.1200 ± 0.0070 s, from how well each repeats); too close to call for S5. " +
         "For other skaters five are too few (0.120 ± 0.072 s): by chance all five would agree in 1 study of 16. " +
-        "Even the low end for these five, 0.1130 s, is more than the 0.04 s that matters. " +
+        "Even the low end for these five, 0.1130 s, is above the 0.04 s that matters. " +
         "Next: one more skater; six can settle it.",
     );
   });
@@ -145,10 +145,10 @@ describe("plainWords", () => {
     [
       "two who agree",
       [0.1, 0.2],
-      /close recovery was faster by 0\.15 s .*by chance both would agree in 1 study of 2\./,
+      /close recovery was ahead by 0\.15 s .*by chance both would agree in 1 study of 2\./,
     ],
     ["all tied", [0, 0, 0], /^All three skated close recovery and open recovery in the same time\./],
-    ["all alike", [-0.1, -0.1, -0.1], /open recovery was faster by 0\.10 s on average; all three faster/],
+    ["all alike", [-0.1, -0.1, -0.1], /open recovery was ahead by 0\.10 s on average; all three faster/],
     [
       "six who agree",
       [-0.1, -0.2, -0.15, -0.12, -0.18, -0.1],

@@ -1,7 +1,9 @@
-import { mkdtempSync, rmSync } from "node:fs";
+import { mkdtempSync, rmSync, statSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
+import { KeyPictures } from "../../electron/clip/overview/keyPictures.ts";
 import type { FramesAt } from "../../src/study/exchange.ts";
 import type { Study } from "../../src/study/types.ts";
 import { H264, numbersIn, paintedClip } from "../helpers/paintedClip.ts";
@@ -68,6 +70,18 @@ describe("a long clip", () => {
     expect(await host.index("clip-0")).toMatchObject({ state: "stopped", asksPart: true, ready: 0 });
     expect((await host.get("/api/clips/clip-0/glimpse?at=-1")).status).toBe(400);
     expect((await host.get("/api/clips/clip-0/glimpse?at=many")).status).toBe(400);
+  });
+
+  it("shows a moment to who still asks, though who asked first gave up", async () => {
+    const pictures = new KeyPictures(findFfmpeg, new AbortController().signal);
+    const { size: bytes, mtimeMs } = statSync(film);
+    const shown = { file: film, stamp: { bytes, mtimeMs }, turn: 0 } as const;
+    const gone = new AbortController();
+    const first = pictures.at(shown, 0, gone.signal).catch(() => null);
+    const second = pictures.at(shown, 0, new AbortController().signal);
+    gone.abort();
+    expect(await first).toBeNull();
+    expect(numbersIn([new Uint8Array((await second)!.jpeg)], 144, 96)).toEqual([0]);
   });
 
   it("tells which frames are shown from one moment to another", async () => {

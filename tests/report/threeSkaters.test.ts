@@ -52,7 +52,7 @@ function textOf(a: readonly number[], b: readonly number[]): { study: string; sk
 describe("the report of three skaters", () => {
   it("says who was faster, and that three can't settle it", () => {
     const { study, skaters } = textOf([5.04, 5.1, 5.12], [4.75, 4.65, 4.42]);
-    expect(study).toContain("other way was faster by 0.48 s");
+    expect(study).toContain("other way was ahead by 0.48 s");
     expect(study).toContain(
       "For other skaters three are too few (0.48 ± 0.51 s): by chance all three would agree in 1 study of 4.",
     );

@@ -1,6 +1,6 @@
 import { MeasureError } from "../../../src/errors.ts";
 import type { ClipPart } from "../../../src/study/exchange.ts";
-import type { ClipLink, Study, WholeStudy } from "../../../src/study/types.ts";
+import type { ClipLink, WholeStudy } from "../../../src/study/types.ts";
 import { sameFile } from "../../../src/trials/sameClip.ts";
 import type { Command } from "../Command.ts";
 import { linkClip } from "./linkClip.ts";
@@ -30,7 +30,7 @@ export const setTrialPart: Command<{ trial: string; clip: string; part: ClipPart
     const shared = own && study.trials.some((t) => t.id !== trial && t.clip === own.id);
     if (own && !shared) return setClipPart.run(whole, { clip: own.id, part });
     const { part: _, ...file } = own ?? film;
-    const link = { ...file, id: partId(study, film), part };
+    const link = { ...file, id: partId(whole, film), part };
     const free = own ? withoutClip(whole, trial, link.id) : whole;
     const linked = linkClip.run(free, { trial, clip: link });
     // Also where it is marked: its marks must lie in the part.
@@ -53,9 +53,13 @@ function withoutClip(whole: WholeStudy, trial: string, next: string): WholeStudy
   };
 }
 
-function partId(study: Study, film: ClipLink): string {
+/** Of no link, and of none that is gone but was marked on. */
+function partId({ study, marks }: WholeStudy, film: ClipLink): string {
   const base = film.id.replace(/-part-\d+$/, "");
-  const taken = new Set(study.clips.map((c) => c.id));
+  const taken = new Set([
+    ...study.clips.map((c) => c.id),
+    ...Object.values(marks).map((m) => m.picture?.clip),
+  ]);
   let n = 2;
   while (taken.has(`${base}-part-${n}`)) n += 1;
   return `${base}-part-${n}`;

@@ -57,7 +57,12 @@ export class KeyPictures {
     const { bytes, mtimeMs } = shown.stamp;
     const key = `${bytes} ${mtimeMs} ${shown.turn} ${seekTo} ${shown.file}`;
     const kept = this.#kept.get(key);
-    if (kept) return kept;
+    if (kept) {
+      const made = await kept.catch(() => null);
+      // Whoever asked first may have given up; whoever still asks has it made anew.
+      if (made !== null || asking.aborted || this.#closing.aborted) return made;
+      if (this.#kept.get(key) !== kept) return this.#picture(shown, seekTo, asking);
+    }
     const picture = this.#make(shown, seekTo, asking);
     this.#kept.set(key, picture);
     for (const old of [...this.#kept.keys()].slice(0, -MOST_KEPT)) this.#kept.delete(old);

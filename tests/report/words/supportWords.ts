@@ -144,7 +144,7 @@ export function support(sentence: string, p: Plain): void {
     ],
     [
       new RegExp(
-        `^Even the low end for (skaters like these|${who}), ${NUMBER} s, is more than the ${NUMBER} s that matters\\.$`,
+        `^Even the low end for (skaters like these|${who}), ${NUMBER} s, is above the ${NUMBER} s that matters\\.$`,
       ),
       ([, whose, these, value, band]) => {
         expect(whose === "skaters like these", sentence).toBe(claimedHalf(p) === p.general);
@@ -195,7 +195,7 @@ export function support(sentence: string, p: Plain): void {
       },
     ],
     [
-      /^Next: more trials of each technique/,
+      /^Next: more trials and more skaters; Plan says how many\.$/,
       () => {
         is("open", "these");
         expect(p.n).toBeGreaterThanOrEqual(6);
