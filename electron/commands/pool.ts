@@ -9,7 +9,7 @@ import { realDisk } from "../disk/disk.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import { readSharedMeans } from "../vault/sharedMeans.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
-import { readArgs } from "./options.ts";
+import { readArgs, wholeOption } from "./options.ts";
 
 const MANY = 10_000;
 /** Studies read beside each other: reading waits for the disk. */
@@ -17,7 +17,7 @@ const AT_ONCE = 8;
 
 export const pool: Command = {
   does: "several evenings of one question as one answer",
-  help: `blademark pool STUDY STUDY ... --a TECHNIQUE --b TECHNIQUE [--quantity Q] [--codes] [--json]
+  help: `blademark pool STUDY STUDY ... --a TECHNIQUE --b TECHNIQUE [--quantity Q] [--codes] [--looks N] [--json]
 
 Each skater's difference on each evening (b minus a), then a model with random evenings, and skaters where they came more
 than once. Times over other distances are not pooled.
@@ -25,6 +25,8 @@ than once. Times over other distances are not pooled.
   --a, --b    the two techniques by name; where evenings call one differently, all its names with commas between
   --quantity  time_s (where not given) or a measured quantity, as in compare
   --codes     the same code is the same skater whatever the name; else code and name must be the same
+  --looks     how often the plan of the season says to look, this time included (1 where not given): the looks share the 5 %
+              of wrong answers. Looking more often than that, and stopping when it pleases, makes more of them
   --json      one JSON object and nothing else`,
   async run(args, io) {
     const { values, positionals } = readArgs(
@@ -34,6 +36,7 @@ than once. Times over other distances are not pooled.
         b: { type: "string" },
         quantity: { type: "string" },
         codes: { type: "boolean" },
+        looks: { type: "string" },
         json: { type: "boolean" },
       },
       [1, MANY],
@@ -47,6 +50,7 @@ than once. Times over other distances are not pooled.
       throw new UsageError(
         `--quantity must be one of ${COMPARE_QUANTITIES.join(", ")}, not "${values.quantity}".`,
       );
+    const looks = values.looks === undefined ? 1 : wholeOption("--looks", values.looks, 1, 100);
     const folders = positionals.map((p) => resolve(p));
     if (new Set(folders).size < folders.length) throw new UsageError("One study stands there twice.");
     const named = shortNames(folders);
@@ -58,7 +62,7 @@ than once. Times over other distances are not pooled.
         )),
       );
     const rows = poolRows(evenings, { a, b, quantity, byCode: values.codes === true });
-    const json = poolJson(evenings, { a: a[0]!, b: b[0]!, quantity }, rows);
+    const json = poolJson(evenings, { a: a[0]!, b: b[0]!, quantity, looks }, rows);
     io.out(values.json ? JSON.stringify(json, null, 2) : poolWords(json).join("\n"));
     return 0;
   },

@@ -48,7 +48,8 @@ export function compareTechniques(request: CompareRequest): Comparison {
 /** Everything that is concluded from; the mixed models, which only stand beside it, take most of the time. */
 type Judged = Omit<Comparison, "model" | "modelWithPlace" | "warnings">;
 
-export function compareJudged({ rows, a, b, quantity, worthwhile }: CompareRequest): Judged {
+/** Who can be paired, each skater's repeats averaged, and who can't be and why. */
+export function pairsOf({ rows, a, b }: Pick<CompareRequest, "rows" | "a" | "b">) {
   const skaters = skatersOf(rows, a, b);
   const paired = skaters.filter((s) => s.a.length > 0 && s.b.length > 0);
   const means = paired.map((s) => ({
@@ -60,6 +61,11 @@ export function compareJudged({ rows, a, b, quantity, worthwhile }: CompareReque
     trialsA: s.a,
     trialsB: s.b,
   }));
+  return { skaters, paired, means, leftOut: skaters.flatMap((s) => whyLeftOut(s, rows, a, b)) };
+}
+
+export function compareJudged({ rows, a, b, quantity, worthwhile }: CompareRequest): Judged {
+  const { skaters, paired, means, leftOut } = pairsOf({ rows, a, b });
   const cells = skaters.flatMap((s) => [s.a, s.b]);
   const error = typicalError(cells.map((cell) => cell.map((p) => p.value)));
   const worth = smallestWorthwhile(means, worthwhile);
@@ -87,7 +93,7 @@ export function compareJudged({ rows, a, b, quantity, worthwhile }: CompareReque
     b,
     quantity,
     pairs,
-    leftOut: skaters.flatMap((s) => whyLeftOut(s, rows, a, b)),
+    leftOut,
     ...statistics,
     typicalError: error,
     mdc95Single: error.value === null ? error : { value: mdc95(error.value) },

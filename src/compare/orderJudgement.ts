@@ -5,9 +5,9 @@ import type { Estimate } from "./estimate.ts";
 import type { Placed } from "./orderEffect.ts";
 
 /** Up to so many places in the mean are no lead: a steady change of 0.03 s a trial would make 1.5 ms of it. */
-const EVEN = 0.05;
+export const EVEN = 0.05;
 /** From here on nearly everybody skated one technique wholly before the other: AB or AABB give 1, ABAB 0.5, ABBA 0. */
-const ONE_SIDED = 0.75;
+export const ONE_SIDED = 0.75;
 
 export interface OrderJudgement {
   /** "one-sided": technique and order are the same thing, and nothing but a guess about the day parts them. */
@@ -56,7 +56,7 @@ export function inBlocks(skater: Lagged): boolean {
 }
 
 /** Share of a skater's pairs of trials in which b came after a, less the share in which it came before. */
-function leadOf({ a, b }: Lagged): number {
+export function leadOf({ a, b }: Lagged): number {
   return mean(b.flatMap((y) => a.map((x) => Math.sign(y.place - x.place))));
 }
 

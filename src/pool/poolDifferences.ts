@@ -17,7 +17,7 @@ export interface Pooled {
   readonly value: number;
   readonly standardError: number;
   readonly ci95: readonly [low: number, high: number];
-  /** Studies minus one. */
+  /** Studies, or skaters where those are fewer, minus one. */
   readonly df: number;
   readonly sdBetweenStudies: number;
   /** Of skaters' differences within an evening: skaters unlike each other, and their own repeats. */
@@ -36,8 +36,9 @@ const STARTS = [0, 0.1, 0.2, 0.4, 0.7, 1, 1.5, 2.5, 5, 12];
  * Several evenings' skaters as one answer: difference = mean + evening + skater + rest, by restricted maximum likelihood.
  * A skater seen on one evening only is not told apart from the rest; where nobody came twice there is no term of skaters.
  *
- * The interval of the mean takes t with studies - 1 degrees of freedom, whatever the variances come out as: with few evenings
- * their SD is known badly, and often comes out as 0 where it is not (Follmann & Proschan 1999, Biometrics 55, 732 [memory]).
+ * The interval of the mean takes t with studies - 1 degrees of freedom, or skaters - 1 where those are fewer, whatever the variances
+ * come out as: with few evenings (or few people who come again and again) their SD is known badly, and often comes out as 0 where
+ * it is not (Follmann & Proschan 1999, Biometrics 55, 732 [memory]; by simulation: tests/pool/nullSeasons.ts).
  * What a new evening or skater would show: `predictive.ts`.
  *
  * @returns the unit is the differences'
@@ -45,10 +46,10 @@ const STARTS = [0, 0.1, 0.2, 0.4, 0.7, 1, 1.5, 2.5, 5, 12];
 export function poolDifferences(rows: readonly SkaterDifference[]): OrWhy<Pooled> {
   const found = fitted(rows);
   if ("why" in found) return found;
-  const { fit, sizes, repeated } = found;
+  const { fit, sizes, repeated, levels } = found;
   const [study, skater = 0] = fit.theta.map((t) => (t * fit.sigma) ** 2) as [number, number?];
   const within = skater + fit.sigma ** 2;
-  const mean = meanOf(fit, sizes.length);
+  const mean = meanOf(fit, levels);
   const spread = { study, within, sizes };
   const about = (half: number) => ({
     value: mean.value,
@@ -63,14 +64,14 @@ export function poolDifferences(rows: readonly SkaterDifference[]): OrWhy<Pooled
       sizes.length < 3
         ? no("How much evenings differ is told by three or more.")
         : about(predictiveHalf(spread, false)),
-    method: `REML, random evening${repeated ? " and skater" : ""}; t with evenings - 1 = ${mean.df} degrees of freedom`,
+    method: `REML, random evening${repeated ? " and skater" : ""}; t with ${levels < sizes.length ? "skaters" : "evenings"} - 1 = ${mean.df} degrees of freedom`,
   };
 }
 
-function meanOf(fit: MixedFit, studies: number) {
+function meanOf(fit: MixedFit, levels: number) {
   const value = fit.beta[0]!;
   const standardError = Math.sqrt(fit.covariance[0]![0]!);
-  const df = studies - 1;
+  const df = levels - 1;
   const half = t975(df) * standardError;
   return { value, standardError, df, ci95: [value - half, value + half] as const };
 }
@@ -85,14 +86,16 @@ function fitted(rows: readonly SkaterDifference[], theta?: readonly number[]) {
     return no(
       "Each evening has one skater with both techniques, so evenings and skaters can't be told apart.",
     );
-  const repeated = theta ? theta.length > 1 : new Set(rows.map((r) => r.skater)).size < rows.length;
+  const skaters = new Set(rows.map((r) => r.skater)).size;
+  if (skaters < 2) return no("One skater alone says nothing of others. Pooling needs two.");
+  const repeated = theta ? theta.length > 1 : skaters < rows.length;
   const fit = theta
     ? held(rows, theta)
     : repeated
       ? crossedModel(rows).fit([STARTS, STARTS])
       : nested([...byStudy.values()]);
   if (!fit) return no("The skaters' differences are all exactly alike, so there is nothing to judge by.");
-  return { fit, sizes, repeated };
+  return { fit, sizes, repeated, levels: Math.min(sizes.length, skaters) };
 }
 
 function no(why: string): { value: null; why: string } {
@@ -130,7 +133,7 @@ export function leaveOneOut(
       rows.filter((r) => r.study !== without),
       theta,
     );
-    return { without, pooled: "why" in found ? found : meanOf(found.fit, found.sizes.length) };
+    return { without, pooled: "why" in found ? found : meanOf(found.fit, found.levels) };
   });
 }
 

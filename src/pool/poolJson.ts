@@ -1,14 +1,23 @@
 import type { CompareQuantity } from "../quantities/compared.ts";
+import { poolConclusion } from "./poolConclusion.ts";
 import { eveningMean, leaveOneOut, poolDifferences } from "./poolDifferences.ts";
+import { poolOrder } from "./poolOrder.ts";
 import type { Evening, PoolRows } from "./poolStudies.ts";
 
 /** `pool --json`, exactly as in docs/contracts.md. */
 export function poolJson(
   evenings: readonly (Evening & { readonly date: string | null })[],
-  { a, b, quantity }: { readonly a: string; readonly b: string; readonly quantity: CompareQuantity },
+  {
+    a,
+    b,
+    quantity,
+    looks = 1,
+  }: { readonly a: string; readonly b: string; readonly quantity: CompareQuantity; readonly looks?: number },
   { rows, trials, warnings }: PoolRows,
 ) {
   const pooled = poolDifferences(rows);
+  const order = poolOrder(rows, pooled);
+  const conclusion = poolConclusion(pooled, order, looks);
   const or = <T>(then: (found: Exclude<typeof pooled, { value: null }>) => T) =>
     pooled.value === null ? pooled : then(pooled);
   return {
@@ -33,6 +42,10 @@ export function poolJson(
       rest.value === null ? { without, ...rest } : { without, value: rest.value, ci95: rest.ci95 },
     ),
     method: or((p) => p.method),
+    order: order && { kind: order.kind, b_later_by: order.bLaterBy, without_steady_change: order.steady },
+    looks,
+    looks_interval: conclusion.interval,
+    conclusion: conclusion.is,
     warnings,
   };
 }

@@ -1,9 +1,9 @@
-import { compareJudged } from "../compare/compareTechniques.ts";
+import { pairsOf } from "../compare/compareTechniques.ts";
 import { MeasureError } from "../errors.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
 import { techniqueLabels } from "../study/labels.ts";
 import type { Study } from "../study/types.ts";
-import type { SkaterDifference } from "./poolDifferences.ts";
+import type { PlacedDifference } from "./poolOrder.ts";
 
 /** One evening: a study and what it measured. */
 export interface Evening {
@@ -26,7 +26,7 @@ export interface Question {
 }
 
 export interface PoolRows {
-  readonly rows: readonly SkaterDifference[];
+  readonly rows: readonly PlacedDifference[];
   /** Trials behind them. */
   readonly trials: number;
   readonly warnings: readonly { readonly code: "left-out" | "same-code"; readonly text: string }[];
@@ -46,7 +46,7 @@ export function poolRows(evenings: readonly Evening[], question: Question): Pool
         `${first.name} is over ${first.study.lane.distance} m and ${name} over ${study.lane.distance} m. Times over other distances can't be pooled.`,
       );
   }
-  const rows: SkaterDifference[] = [];
+  const rows: PlacedDifference[] = [];
   const warnings: PoolRows["warnings"][number][] = [];
   const names = new Map<string, Set<string>>();
   let trials = 0;
@@ -56,7 +56,7 @@ export function poolRows(evenings: readonly Evening[], question: Question): Pool
     if (a === b) throw refused(`In ${name} both names mean the technique "${a}".`);
     const labels = techniqueLabels(study);
     const techniqueName = (id: string) => labels.get(id) ?? id;
-    const comparison = compareJudged({
+    const comparison = pairsOf({
       rows: study.trials.map((t) => ({
         skater: t.skater,
         technique: techniqueName(t.technique),
@@ -66,10 +66,8 @@ export function poolRows(evenings: readonly Evening[], question: Question): Pool
       })),
       a: techniqueName(a),
       b: techniqueName(b),
-      quantity: question.quantity,
-      worthwhile: null,
     });
-    for (const pair of comparison.pairs) {
+    for (const pair of comparison.means) {
       const skater = study.skaters.find((s) => s.id === pair.skater);
       const code = skater?.code || (nameless ? "" : skater?.name) || pair.skater;
       // Every club has an S1, and a "Skater 1" without a code: where the name is not known, only --codes says who is who.
@@ -80,7 +78,8 @@ export function poolRows(evenings: readonly Evening[], question: Question): Pool
           ? code
           : `${code}\n${skater?.name ?? ""}`;
       if (!nameless) names.set(code, (names.get(code) ?? new Set()).add(skater?.name ?? ""));
-      rows.push({ study: name, skater: who, difference: pair.difference });
+      const { trialsA, trialsB } = pair;
+      rows.push({ study: name, skater: who, difference: pair.b - pair.a, trialsA, trialsB });
       trials += pair.nA + pair.nB;
     }
     for (const { skater, why } of comparison.leftOut)

@@ -21,9 +21,8 @@ export function poolWords(pool: PoolJson): string[] {
   const mean = pool.mean_difference;
   if (mean.value === null) return [mean.why, ...rows, ...pool.warnings.map((w) => w.text)];
   const [low, high] = mean.ci95;
-  const sure = low > 0 || high < 0;
   const lines = [
-    `${name}, ${pool.b} minus ${pool.a}: ${of(mean.value)}, 95 % from ${shown(low)} to ${of(high)} (${pool.skaters} skaters, ${pool.studies.length} evenings). ${sure ? "Chance alone does not explain it." : "No difference at all would fit as well."}`,
+    `${name}, ${pool.b} minus ${pool.a}: ${of(mean.value)}, 95 % from ${shown(low)} to ${of(high)} (${pool.skaters} skaters, ${pool.studies.length} evenings). ${saidOf(pool, of, shown)}`,
     ...rows,
   ];
   if (typeof pool.sd_between_studies === "number" && typeof pool.sd_between_skaters === "number")
@@ -47,4 +46,22 @@ export function poolWords(pool: PoolJson): string[] {
         : `  without ${left.without}: ${of(left.value)}, from ${shown(left.ci95[0])} to ${shown(left.ci95[1])}`,
     );
   return [...lines, ...pool.warnings.map((w) => w.text)];
+}
+
+/** What the conclusion rests on, in a sentence. */
+function saidOf(pool: PoolJson, of: (v: number) => string, shown: (v: number) => string): string {
+  const { conclusion, order, looks, looks_interval: interval } = pool;
+  const many =
+    looks > 1 && interval
+      ? `Looked at ${looks} times by plan, so it is judged by ${shown(interval[0])} to ${of(interval[1])}. `
+      : "";
+  if (conclusion === "settled") return `${many}Chance alone does not explain it.`;
+  if (conclusion === "open") return `${many}No difference at all would fit as well.`;
+  const when = (order?.b_later_by ?? 0) > 0 ? "later" : "earlier";
+  if (order?.kind === "one-sided")
+    return `But ${pool.b} was always skated ${when}, and nothing parts it from the order.`;
+  const left = order?.without_steady_change;
+  return left && left.value !== null
+    ? `But ${pool.b} was skated ${when} on average; without a steady change through the evenings it is ${of(left.value)} ± ${shown(left.u95)}.`
+    : `But ${pool.b} was skated ${when} on average, and nothing tells how times change through an evening.`;
 }

@@ -106,6 +106,32 @@ describe("pool", () => {
     expect(byCode.skaters).toBe(5);
   });
 
+  it("judges by a wider interval where the plan says more looks, and says of one technique always skated last that nobody can tell", async () => {
+    const ask = ["--a", "close recovery", "--b", "open recovery", "--json"];
+    const json = async (...more: string[]): Promise<PoolJson> =>
+      JSON.parse((await blademark("pool", first, second, last, ...ask, ...more)).out);
+    const last = evening("last", () => undefined);
+    const [once, twice] = [await json(), await json("--looks", "2")];
+    const half = (p: PoolJson) => (p.looks_interval![1] - p.looks_interval![0]) / 2;
+    // R: qt(0.975, 2) = 4.302653, qt(1 - 0.025 / 2, 2) = 6.205347
+    expect(half(twice) / half(once)).toBeCloseTo(6.205347 / 4.302653, 5);
+    expect(once.mean_difference).toMatchObject({ ci95: once.looks_interval });
+    expect([once.looks, once.order!.kind]).toEqual([1, "balanced"]);
+    const oneSided = [1, 2, 3].map((k) =>
+      evening(`one-sided ${k}`, (study) => {
+        for (const t of study.trials) {
+          t.order += t.technique === "open" ? 100 : 0;
+          if (t.technique === "open" && t.time !== null) t.time -= 0.5;
+        }
+      }),
+    );
+    const run = await blademark("pool", ...oneSided, ...ask.slice(0, 4));
+    expect(run.out).toContain(
+      "But open recovery was always skated later, and nothing parts it from the order.",
+    );
+    expect((await blademark("pool", first, second, ...ask, "--looks", "0")).status).toBe(2);
+  });
+
   it("takes another name for the same technique only from whoever asks, and refuses what can't be pooled", async () => {
     const refused = await blademark("pool", first, third, "--a", "close recovery", "--b", "open recovery");
     expect(refused.status).toBe(1);

@@ -1,7 +1,8 @@
+import { SEASONS, seasonShares } from "../pool/nullSeasons.ts";
 import { modelMisses } from "./nullCells.ts";
 import { DAYS, shares } from "./nullDesigns.ts";
 
-/** `npm run calibrate [STUDIES [PART]]`: what is claimed where techniques make no difference, per cent, as a table. */
+/** `npm run calibrate [STUDIES [PART]]`: what is claimed where techniques make no difference, per cent, as tables: of one study, of a season. */
 export function main(args: readonly string[]): void {
   const studies = Number(args[0] ?? 2000);
   const wanted = new RegExp(args[1] ?? "");
@@ -21,4 +22,15 @@ export function main(args: readonly string[]): void {
       `mixed model's interval misses 0 in ${modelMisses(studies, 87).toFixed(1)} %, of which 5 is honest`,
     );
   console.log(`worst: settled ${settled.toFixed(1)}, any skater ${verdict.toFixed(1)}`);
+  const seasons = SEASONS.filter(({ name }) => wanted.test(name));
+  if (seasons.length === 0) return;
+  console.log(`Seasons, pooled: share of ${studies} settled, and intervals that hold the truth, %`);
+  console.log("settled     mean  new skater  new evening  season");
+  for (const season of seasons) {
+    const s = seasonShares(season, studies, 5000 + SEASONS.indexOf(season));
+    const cells = [s.settled, s.mean, s.newSkater, s.newStudy].map((v, k) =>
+      v.toFixed(1).padStart([7, 7, 10, 11][k]!),
+    );
+    console.log(`${cells.join("  ")}  ${season.name}`);
+  }
 }
