@@ -15,6 +15,7 @@ import { BREAKERS, REGIMES, type Simulated, simulate } from "./simulate.ts";
 import { suggestFamily } from "./suggest/family.ts";
 import { merge, type Tally } from "./tally.ts";
 import { viewsFamily } from "./views/family.ts";
+import { wideFamily } from "./views/wide.ts";
 
 interface Share {
   readonly regime: number;
@@ -75,7 +76,7 @@ function inThread<T>(share: Share | BlunderShare | AnswerShare): Promise<T> {
  * Simulates every regime and prints its table.
  *
  * @param args `--skaters N` (25), `--threads N` (2), `--only N` one way of marking (1 to 5), `--breakers` instead what the intervals do not promise to hold
- *   against, `--blunders` instead what comes of people's mistakes (`--only N` one family, 10 skaters), `--views` instead two cameras at once (60 skaters), `--suggest` instead suggested marks on newly rendered clips (`--only N,N` some of them), `--detail` for every placement, `--whys` for refusals
+ *   against, `--blunders` instead what comes of people's mistakes (`--only N` one family, 10 skaters), `--views` instead two cameras at once (60 skaters), `--views-wide` two cameras that stand anywhere (40 skaters, `--only N` one case), `--suggest` instead suggested marks on newly rendered clips (`--only N,N` some of them), `--detail` for every placement, `--whys` for refusals
  * @returns the exit status: 1 when a stated requirement is missed
  */
 export async function main(args: readonly string[]): Promise<number> {
@@ -92,6 +93,7 @@ export async function main(args: readonly string[]): Promise<number> {
     return 0;
   }
   if (args.includes("--suggest")) return suggestFamily(listed(args));
+  if (args.includes("--views-wide")) return wideFamily(option("--skaters", 40), only);
   if (args.includes("--views")) return viewsFamily(option("--skaters", 60));
   const breakers = args.includes("--breakers");
   const regimes = breakers ? BREAKERS : REGIMES;

@@ -102,6 +102,35 @@ describe("matchContacts", () => {
   });
 });
 
+describe("matchContacts where one of the two is wrong", () => {
+  const longer = (view: ShownContacts, by: number): ShownContacts => ({
+    ...view,
+    contacts: view.contacts.map((c) => ({
+      ...c,
+      place: c.place && { x: by * c.place.x, y: by * c.place.y },
+    })),
+  });
+
+  // Places in yards, or a tape a tenth too long: 20 m from the start that is as far as two strides.
+  it("is not misled by a scale that is wrong by a tenth", () => {
+    const slow = { speed: 5, pushes: [1, 7] } as const;
+    for (const by of [0.9144, 1.1]) {
+      const a = shown(even, { ...slow, fps: 120, ahead: 0 });
+      const b = longer(shown(even, { ...slow, fps: 60, ahead: 3.1 }), by);
+      const far = (view: ShownContacts) => ({
+        ...view,
+        contacts: view.contacts.map((c) => ({
+          ...c,
+          place: c.place && { ...c.place, x: c.place.x + 11 * (view === b ? by : 1) },
+        })),
+      });
+      const { offset, pairs } = matchContacts(far(a), far(b), 2);
+      expect(Math.abs(offset + 3.1)).toBeLessThan(1 / 30);
+      expect(pairs).toHaveLength(12);
+    }
+  });
+});
+
 describe("tieClock", () => {
   // Weighted least squares of a line with a known slope prior, by hand: about the weighted middle both come apart.
   it("gives the weighted mean of the differences, and a rate that the prior holds", () => {

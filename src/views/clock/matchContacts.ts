@@ -28,8 +28,11 @@ const FRAMES_OFF = 1.75;
 const SHARED = 1;
 /** For each that one view shows while the other one was being picked, and does not show. */
 const MISSING = -4;
-/** For one that is called left in one view and right in the other. */
+/** For one that is called left in one view and right in the other, where the one before it is not: whole pushes are exchanged. */
 const OTHER_SIDE = -3;
+const OTHER_SIDE_TOO = -1;
+/** For each that only one view shows: whoever marks two clips of a trial marks the same stretch. Only where places tell as well. */
+const UNSHARED = -0.6;
 /** Places of all contacts together agree to about this, metres, also where a scale is some percent off: a stride is 5 m. */
 const PLACE_SD = 0.85;
 const PLACE_MOST = 50;
@@ -52,8 +55,8 @@ export function matchContacts(a: ShownContacts, b: ShownContacts, view: number):
     b.contacts.filter((q) => q.event === p.event).map((q) => p.time - q.time),
   );
   const ways = distinct(offsets.map((offset) => settled(a, b, offset)));
-  const best = ways[0];
-  if (!best || best.pairs.length < LEAST) throw tooFew(a, b, best?.pairs.length ?? 0, view);
+  const best = ways.find(({ pairs }) => pairs.length >= LEAST);
+  if (!best) throw tooFew(a, b, ways[0]?.pairs.length ?? 0, view);
   const rival = ways.find(
     (way) =>
       Math.abs(way.offset - best.offset) > SAME_WAY && way.pairs.length >= LEAST && !placesTell(best, way),
@@ -109,9 +112,15 @@ function paired(a: ShownContacts, b: ShownContacts, offset: number): Match {
   });
   const variance = a.sd ** 2 + b.sd ** 2;
   let score = 0;
-  for (const { a: p, b: q, apart } of pairs) {
-    score += SHARED - apart ** 2 / variance / 2 + (p.side === q.side ? 0 : OTHER_SIDE);
-  }
+  const inOrder = pairs.slice().sort((p, q) => p.a.time - q.a.time);
+  inOrder.forEach(({ a: p, b: q, apart }, k) => {
+    const before = inOrder[k - 1];
+    const isFirst = before === undefined || before.a.side === before.b.side;
+    score += SHARED - apart ** 2 / variance / 2;
+    if (p.side !== q.side) score += isFirst ? OTHER_SIDE : OTHER_SIDE_TOO;
+  });
+  if (placesBetween(pairs) !== null)
+    score += UNSHARED * (a.contacts.length + b.contacts.length - 2 * pairs.length);
   score -= placesApart(pairs);
   score += MISSING * (missing(a, b, offset, taken) + missing(b, a, -offset, taken));
   return { offset, pairs, score };

@@ -8,10 +8,10 @@ import { had, type Joint, type View } from "../joint/view.ts";
 import { type ScaleMisfit, scaleMisfit } from "./scaleMisfit.ts";
 
 /**
- * What share of good trials may be told of a disagreement, over all their points together. [1 in 2000, as far errors are
- * more frequent than normal ones: slips of a frame, lifted heels]
+ * What share of good trials may be told of a disagreement, over all their points together. [1 in 20,000, as far errors are
+ * more frequent than normal ones: a slip of a frame at 30 frames a second shows a blade that has long been lifted]
  */
-const FALSE_ALARMS = 0.0005;
+const FALSE_ALARMS = 0.00005;
 
 /** A thing about which two views differ beyond chance. */
 export interface Fault {
