@@ -42,6 +42,7 @@ export const WARNING_CODES = [
   "pairing-speed",
   "pairing-refuted",
   "views-disagree",
+  "views-not-tied",
   // Report: trials side by side
   "runner-unlike-other-trials",
   "runners-unlike-blades",

@@ -8,7 +8,7 @@ import { filmableTrials, whyNotFilmable } from "../../src/report/film/usualPair.
 import { trialLabel } from "../../src/study/labels.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import type { Shell } from "../shell/Shell.ts";
-import { trialReading } from "../store/readings.ts";
+import { wholeReading } from "../store/readings.ts";
 import type { Session } from "../store/session.ts";
 import { FilmPlayer } from "./FilmPlayer.tsx";
 import "./film.css";
@@ -124,7 +124,7 @@ function usualOf(whole: WholeStudy, trials: readonly string[]) {
     const trial = study.trials.find((t) => t.id === id);
     return trial ? [{ trial, marks: whole.marks[id]! }] : [];
   });
-  const nearest = nearestMean(study, shown, (trial) => trialReading(whole, trial));
+  const nearest = nearestMean(study, shown, (trial) => wholeReading(whole, trial));
   return (
     nearest ??
     usualMoment(

@@ -10,7 +10,7 @@ import { countedReadings } from "../../src/trials/countedReadings.ts";
 import { formatNumber } from "../../src/uncertainty/format.ts";
 import type { Shell } from "../shell/Shell.ts";
 import type { ClipState } from "../store/clips.ts";
-import { trialReading } from "../store/readings.ts";
+import { wholeReading } from "../store/readings.ts";
 import { FilmStage } from "./FilmStage.tsx";
 import { SaveFilm } from "./SaveFilm.tsx";
 import { useFilmClips } from "./useFilmClips.ts";
@@ -78,7 +78,7 @@ function Ready(props: Props & { readonly indexes: readonly ClipIndex[] }) {
       return { times, part };
     };
     try {
-      const counted = countedReadings(whole, (trial) => trialReading(whole, trial));
+      const counted = countedReadings(whole, (trial) => wholeReading(whole, trial));
       return planFilm(whole, { trials, moment, slow, rate: FINE / slow, names }, timesOf, counted);
     } catch (error) {
       if (error instanceof MeasureError) return error;

@@ -1,6 +1,6 @@
 import type { Place } from "../../src/study/places.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
-import { trialReading } from "./readings.ts";
+import { wholeReading } from "./readings.ts";
 import { whenIdle } from "./whenIdle.ts";
 
 export interface PlaceStatus {
@@ -65,6 +65,6 @@ export async function countMeasured(whole: WholeStudy, stopped: () => boolean): 
 }
 
 function isMeasured(whole: WholeStudy, trial: string): boolean {
-  const reading = trialReading(whole, trial);
+  const reading = wholeReading(whole, trial);
   return reading.ok && reading.value.strides.some((s) => s.readings.stride_width_m.value !== null);
 }

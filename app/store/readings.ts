@@ -4,6 +4,7 @@ import type { Scale } from "../../src/ice/types.ts";
 import { measureAgain } from "../../src/kinematics/measureAgain.ts";
 import type { MeasureInput, TrialReadings } from "../../src/kinematics/types.ts";
 import type { IceReference, WholeStudy } from "../../src/study/types.ts";
+import { idsMeasuredTogether, measuredTrial } from "../../src/trials/measuredViews.ts";
 import { trialInput } from "../../src/trials/trialInput.ts";
 
 /** A derived number or the reason why there is none. Any other error is a bug and stays loud. */
@@ -36,7 +37,20 @@ function measureOf(trial: string): (input: MeasureInput) => TrialReadings {
   return latest.measure;
 }
 
-/** What a trial measures; worked out again only when what it is measured from has changed. */
+const together = new WeakMap<TrialReadings, Derived<TrialReadings>>();
+
+/** What a trial measures by all of its marked views together; `trialReading` where there is one. */
+export function wholeReading(whole: WholeStudy, trialId: string): Derived<TrialReadings> {
+  const trial = whole.study.trials.find((t) => t.id === trialId);
+  if (!trial?.clips || idsMeasuredTogether(whole, trial).length === 0) return trialReading(whole, trialId);
+  const found = derived(() => measuredTrial(whole, trial).readings);
+  if (!found.ok) return found;
+  const known = together.get(found.value) ?? found;
+  together.set(found.value, known);
+  return known;
+}
+
+/** What a trial measures, or one view of it, by its own marks alone; worked out again only when what it is measured from has changed. */
 export function trialReading(whole: WholeStudy, trialId: string): Derived<TrialReadings> {
   const input = derived(() => trialInput(whole, trialId));
   const last = remembered.get(trialId);

@@ -2,20 +2,22 @@ import { MeasureError } from "../../src/errors.ts";
 import { measureJson } from "../../src/kinematics/measureJson.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { measureTrialDrawn } from "../../src/kinematics/measureTrialDrawn.ts";
-import type { TrialReadings } from "../../src/kinematics/types.ts";
 import { randomNumbers } from "../../src/statistics/randomNumbers.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { trialPairing } from "../../src/trials/clipGateTime.ts";
 import { farRecoveries } from "../../src/trials/farRecoveries.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
+import { idsMeasuredTogether, type MeasuredTrial, measuredTrial } from "../../src/trials/measuredViews.ts";
 import { stretchedScales } from "../../src/trials/stretchedScales.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { trialInput } from "../../src/trials/trialInput.ts";
 import { unlikeScales } from "../../src/trials/unlikeScales.ts";
+import { viewsJson } from "../../src/views/viewsJson.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import type { Io } from "./Command.ts";
 import { measureText, tell } from "./measureText.ts";
 import { mirroredTrials } from "./mirroredTrials.ts";
+import { tellViews, viewsText } from "./viewsText.ts";
 
 /** `measure STUDY TRIAL` as from tables; `measure STUDY` for every trial, those that can't be measured with why. `seed` as from tables, for one trial. */
 export async function measureStudy(
@@ -29,15 +31,18 @@ export async function measureStudy(
   for (const notice of notices) io.say(notice);
   const mirrored = await mirroredTrials(whole.study, folder);
   if (trial !== undefined) {
-    tell(mirrored(trial, readingsOf(whole, trial, seed, measuredOnce(whole))), json, io, seed);
+    const found = readingsOf(whole, trial, seed, measuredOnce(whole));
+    const measured = { ...found, readings: mirrored(trial, found.readings) };
+    if (measured.views.length === 0) tell(measured.readings, json, io, seed);
+    else tellViews(measured, json, io);
     return 0;
   }
   const readingOf = measuredOnce(whole);
   const all = whole.study.trials.map(({ id }) => {
-    const { readings, why } = attempt(whole, id, readingOf);
-    return { id, readings: readings && mirrored(id, readings), why };
+    const { measured, why } = attempt(whole, id, readingOf);
+    return { id, measured: measured && { ...measured, readings: mirrored(id, measured.readings) }, why };
   });
-  if (all.every((t) => t.readings === null)) {
+  if (all.every((t) => t.measured === null)) {
     throw new MeasureError(
       "nothing-to-measure",
       `no trial of ${folder} can be measured`,
@@ -51,8 +56,8 @@ export async function measureStudy(
       JSON.stringify({
         format: "blademark.measure-study",
         version: 1,
-        trials: all.map(({ id, readings, why }) =>
-          readings ? { id, measure: measureJson(readings) } : { id, measure: null, why },
+        trials: all.map(({ id, measured, why }) =>
+          measured ? { id, measure: measuredJson(measured) } : { id, measure: null, why },
         ),
       }),
     );
@@ -60,7 +65,7 @@ export async function measureStudy(
   }
   io.out(
     all
-      .map(({ id, readings, why }) => `Trial ${id}\n${readings ? measureText(readings) : why}`)
+      .map(({ id, measured, why }) => `Trial ${id}\n${measured ? measuredText(measured) : why}`)
       .join("\n\n\n"),
   );
   return 0;
@@ -70,21 +75,45 @@ function attempt(
   whole: WholeStudy,
   id: string,
   readingOf: ReadingOf,
-): { readings: TrialReadings | null; why: string } {
+): { measured: MeasuredTrial | null; why: string } {
   try {
-    return { readings: readingsOf(whole, id, null, readingOf), why: "" };
+    return { measured: readingsOf(whole, id, null, readingOf), why: "" };
   } catch (error) {
-    if (error instanceof MeasureError) return { readings: null, why: error.coach };
+    if (error instanceof MeasureError) return { measured: null, why: error.coach };
     throw error;
   }
 }
 
 /** A trial's readings, with drawn errors where there is a seed, and with the check of its clip against its photocell time. */
-function readingsOf(whole: WholeStudy, id: string, seed: number | null, readingOf: ReadingOf): TrialReadings {
-  const input = trialInput(whole, id);
-  const readings = seed === null ? measureTrial(input) : measureTrialDrawn(input, randomNumbers(seed));
+function readingsOf(whole: WholeStudy, id: string, seed: number | null, readingOf: ReadingOf): MeasuredTrial {
+  const trial = whole.study.trials.find((t) => t.id === id);
+  const { readings, ...views } =
+    trial && seed === null ? measuredTrial(whole, trial) : drawnAlone(whole, id, seed);
   const check = trialPairing(whole, id, readings.strides);
   const far = farRecoveries(whole, id).map(({ code, text }) => ({ code, text }));
   const unlike = [...unlikeScales(whole, id, readingOf), ...stretchedScales(whole, readingOf)];
-  return { ...readings, warnings: [...readings.warnings, ...far, ...unlike, ...(check ? [check] : [])] };
+  const warnings = [...readings.warnings, ...far, ...unlike, ...(check ? [check] : [])];
+  return { readings: { ...readings, warnings }, ...views };
+}
+
+/** One view by its own marks: a trial's first, or a further one by its id. */
+function drawnAlone(whole: WholeStudy, id: string, seed: number | null): MeasuredTrial {
+  const trial = whole.study.trials.find((t) => t.id === id);
+  if (seed !== null && trial && idsMeasuredTogether(whole, trial).length > 0)
+    throw new MeasureError(
+      "one-view",
+      `--seed draws errors of one view; trial ${id} has several`,
+      "--seed draws errors for trials with one measured view; this one has several.",
+    );
+  const input = trialInput(whole, id);
+  const readings = seed === null ? measureTrial(input) : measureTrialDrawn(input, randomNumbers(seed));
+  return { readings, views: [], ids: [] };
+}
+
+function measuredJson({ readings, views }: MeasuredTrial): object {
+  return views.length === 0 ? measureJson(readings) : viewsJson({ readings, views });
+}
+
+function measuredText({ readings, views }: MeasuredTrial): string {
+  return views.length === 0 ? measureText(readings) : `${viewsText(views)}\n\n${measureText(readings)}`;
 }

@@ -10,14 +10,12 @@ import {
 } from "../../src/study/tables.ts";
 import type { Body, IceReference } from "../../src/study/types.ts";
 import { measureViews } from "../../src/views/measureViews.ts";
-import { viewsJson } from "../../src/views/viewsJson.ts";
 import { type Io, UsageError } from "./Command.ts";
 import { frameClock } from "./frameClock.ts";
 import { bodyOption, pictureOption, positiveOption } from "./measureOptions.ts";
-import { measureText } from "./measureText.ts";
 import { numberOption } from "./options.ts";
 import { readTableFile } from "./tables.ts";
-import { viewsText } from "./viewsText.ts";
+import { tellViews } from "./viewsText.ts";
 
 /** What stands in one `--view`. */
 const KEYS = [
@@ -58,12 +56,7 @@ export async function measureViewOptions(
   }
   const found = measureViews(inputs);
   const readings = { ...found.readings, warnings: [...found.readings.warnings, ...clocks] };
-  for (const { text } of [...(readings.scale?.warnings ?? []), ...readings.warnings]) io.say(text);
-  io.out(
-    json
-      ? JSON.stringify(viewsJson({ ...found, readings }))
-      : `${viewsText(found.views)}\n\n${measureText(readings)}`,
-  );
+  tellViews({ ...found, readings }, json, io);
   if (found.views.some(({ scale }) => scale !== null)) return 0;
   io.say(`No view has a scale of the ice. ${found.views[0]!.scaleWhy}`);
   return 1;

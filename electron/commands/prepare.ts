@@ -1,5 +1,7 @@
 import { resolve } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
+import { clipsOf } from "../../src/study/trialViews.ts";
+import type { Trial } from "../../src/study/types.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import type { Command, Io } from "./Command.ts";
 import { readArgs } from "./options.ts";
@@ -18,9 +20,12 @@ The study must not be open in a window, which prepares its clips itself.`,
     const [given = "", trial] = positionals;
     const folder = resolve(given);
     const { whole } = await readStudy(folder, new Date());
-    const only = trial === undefined ? null : clipOf(whole.study.trials, trial);
+    const only = trial === undefined ? null : clipsOfTrial(whole.study.trials, trial);
     const clips = await stepClips(folder, whole.study);
-    const group = only === null ? null : new Set(preparedTogether(clips, only).map((c) => c.link.id));
+    const group =
+      only === null
+        ? null
+        : new Set(only.flatMap((clip) => preparedTogether(clips, clip).map((c) => c.link.id)));
     const steps = (await studySteps(folder, whole)).filter(
       (s) => s.step === "prepare" && (group?.has(s.clip ?? "") ?? true),
     );
@@ -45,9 +50,10 @@ async function oneOf(study: string, clip: string, name: string, io: Io): Promise
   }
 }
 
-function clipOf(trials: readonly { readonly id: string; readonly clip?: string }[], id: string): string {
+function clipsOfTrial(trials: readonly Trial[], id: string): string[] {
   const trial = trials.find((t) => t.id === id);
-  if (trial?.clip !== undefined) return trial.clip;
+  const clips = trial ? clipsOf(trial) : [];
+  if (clips.length > 0) return clips;
   throw new MeasureError(
     trial ? "no-clip" : "unknown-trial",
     `prepare got ${id}`,

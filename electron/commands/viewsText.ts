@@ -1,5 +1,15 @@
 import { formatReading } from "../../src/uncertainty/format.ts";
-import type { ViewSummary } from "../../src/views/types.ts";
+import type { ViewSummary, ViewsReadings } from "../../src/views/types.ts";
+import { viewsJson } from "../../src/views/viewsJson.ts";
+import type { Io } from "./Command.ts";
+import { measureText } from "./measureText.ts";
+
+/** Prints what several views say together, warnings to standard error. */
+export function tellViews(found: ViewsReadings, json: boolean, io: Io): void {
+  const { readings, views } = found;
+  for (const { text } of [...(readings.scale?.warnings ?? []), ...readings.warnings]) io.say(text);
+  io.out(json ? JSON.stringify(viewsJson(found)) : `${viewsText(views)}\n\n${measureText(readings)}`);
+}
 
 /** How each view's clock lies to the first's, a line each. */
 export function viewsText(views: readonly ViewSummary[]): string {

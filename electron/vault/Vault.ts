@@ -7,6 +7,7 @@ import { parseMarks } from "../../src/study/parseMarks.ts";
 import { journalStep, withCheckedChanges } from "../../src/study/parseSteps.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
 import * as schema from "../../src/study/schema.ts";
+import { markedIds } from "../../src/study/trialViews.ts";
 import type { ClipLink, Study, WholeStudy } from "../../src/study/types.ts";
 import { type Disk, type DiskOf, LINE_BYTES, realDisk } from "../disk/disk.ts";
 import { addClip, type CopiedClip, freeId } from "./addClip.ts";
@@ -335,7 +336,7 @@ export class Vault {
   /** No document leads out of the folder: neither a clip's new link, nor a trial's id as the name of its marks. */
   #mustStayHere(study: Study): void {
     for (const link of study.clips) this.#mustBeOurs(link);
-    for (const trial of study.trials) places(this.folder).marks(trial.id);
+    for (const id of markedIds(study)) places(this.folder).marks(id);
   }
 
   /** A request may not invent a path: links lead into the folder, or where this study already led. */

@@ -6,6 +6,7 @@ import { MeasureError } from "../../src/errors.ts";
 import { MARKS_PREFIX } from "../../src/study/journal.ts";
 import { parseMarks } from "../../src/study/parseMarks.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
+import { markedIds } from "../../src/study/trialViews.ts";
 import type { ClipLink, Study, TrialMarks } from "../../src/study/types.ts";
 import { onShare, Shares } from "../clip/link/networkShare.ts";
 import { type Disk, realDisk } from "../disk/disk.ts";
@@ -87,7 +88,7 @@ export async function checkStudy(given: string, now: Date, content: boolean): Pr
 
   const study = await read<Study>("study", parseStudy);
   const marks: Record<string, TrialMarks> = {};
-  for (const { id } of study?.trials ?? []) {
+  for (const id of study ? markedIds(study) : []) {
     const of = namesAFile(id) ? await read<TrialMarks>(MARKS_PREFIX + id, parseMarks) : null;
     if (of) marks[id] = of;
   }
@@ -148,7 +149,7 @@ async function ofTrials(
   disk: Disk,
 ): Promise<Finding[]> {
   const found: Finding[] = [];
-  const ids = new Set(study.trials.map((t) => t.id));
+  const ids = new Set(markedIds(study));
   for (const id of ids)
     if (!namesAFile(id))
       found.push(

@@ -4,6 +4,7 @@ import type { Position } from "../../src/study/exchange.ts";
 import { MARKS_PREFIX } from "../../src/study/journal.ts";
 import { parseMarks } from "../../src/study/parseMarks.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
+import { markedIds } from "../../src/study/trialViews.ts";
 import type { Study, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 import { type Disk, realDisk } from "../disk/disk.ts";
 import { places } from "./places.ts";
@@ -49,7 +50,7 @@ export async function readStudy(
   const marksAreOurs = !strangers.some((s) => s.data.name === "marks");
   const documents: Record<string, ReadDocument<unknown>> = { study };
   const marks: Record<string, TrialMarks> = {};
-  for (const { id } of study.value.trials) {
+  for (const id of markedIds(study.value)) {
     mustNameAFile(id);
     if (!marksAreOurs) continue;
     const name = MARKS_PREFIX + id;

@@ -45,6 +45,8 @@ export interface Stride {
   readonly side: Side;
   readonly blade_off_frame: number;
   readonly blade_on_frame: number | null;
+  /** Where the first of several views does not show this push: the one that does, from 1. Frames are then the first view's of those moments. */
+  readonly view?: number;
   readonly readings: Readonly<Record<StrideQuantity, Reading>>;
   readonly armSwingDirectionDeg: Readonly<Record<Side, Reading>>;
   readonly armSwingAngleDeg: Readonly<Record<Side, Reading>>;

@@ -7,10 +7,12 @@ import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel, typedText } from "../study/labels.ts";
 import { lengthText } from "../study/length.ts";
 import { eveningWords, planWords } from "../study/lockedPlan.ts";
+import { viewsOf } from "../study/trialViews.ts";
 import type { Study, Trial, WholeStudy } from "../study/types.ts";
 import { meantOf } from "../trials/armsMeant.ts";
 import type { AsAskedAnswer } from "../trials/asAsked.ts";
 import { CONTRADICTS, countedReadings } from "../trials/countedReadings.ts";
+import { measuredTrial } from "../trials/measuredViews.ts";
 import { alignedTime, timePlaces } from "../trials/readTime.ts";
 import { type ReadingOf, trialAsAsked } from "../trials/techniqueCheck.ts";
 import { studySds } from "../trials/trialInput.ts";
@@ -118,7 +120,10 @@ export function studyReport(whole: WholeStudy, names: Names, readings: ReadingOf
           .join("; "),
       };
     }),
-    marking: inOrder.flatMap((trial) => markingOf(whole, trial, names, readingOf)),
+    marking: inOrder.flatMap((trial) => [
+      ...markingOf(whole, trial, names, readingOf),
+      ...furtherMarking(whole, trial, names, readingOf),
+    ]),
     fit: fitWords(
       inOrder.flatMap(({ id }) => {
         const reading = readingOf(id);
@@ -192,6 +197,31 @@ function markingOf(whole: WholeStudy, trial: Trial, names: Names, readingOf: Rea
       fitPx: reading.ok ? (reading.value.scale?.rmsPx ?? null) : null,
     },
   ];
+}
+
+/** Of the further views of a trial, each by itself: marks, scale, camera, and how its clock lies. */
+function furtherMarking(whole: WholeStudy, trial: Trial, names: Names, readingOf: ReadingOf): MarkedTrial[] {
+  const [, ...further] = viewsOf(trial);
+  if (further.length === 0 || !readingOf(trial.id).ok) return [];
+  const { views, ids } = measuredTrial(whole, trial);
+  return further.flatMap(({ id, speedFactor }, k): MarkedTrial[] => {
+    const marks = whole.marks[id];
+    if (!marks?.picture) return [];
+    const found = views[ids.indexOf(id)];
+    const clock = found
+      ? `; ${found.shared} strides shared with view 1, ${formatReading(found.offset, "s")} added to its clock`
+      : "; not measured with view 1";
+    const slowed = speedFactor === 1 ? "" : `; the clip plays ${speedFactor} times slower than life`;
+    return [
+      {
+        trial: `${trialLabel(whole.study, trial.id, names)}, view ${k + 2}`,
+        marks: `${marks.marks.length} marks, ${marks.events.length} event frames${slowed}${clock}`,
+        scale: found?.scale ? scaleText(found.scale) : (found?.scaleWhy ?? "–"),
+        camera: cameraText(found?.scale?.camera ?? null),
+        fitPx: found?.scale?.rmsPx ?? null,
+      },
+    ];
+  });
 }
 
 function cameraText(camera: ScaleSummary["camera"]): string {

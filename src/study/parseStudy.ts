@@ -16,6 +16,7 @@ export function parseStudy(json: unknown): Study {
     ...repeatedIds(study, "techniques"),
     ...repeatedIds(study, "trials"),
     ...repeatedIds(study, "clips"),
+    ...viewsWithTakenIds(study),
     ...study.lane.gates.flatMap((gate, i) =>
       i > 0 && gate <= study.lane.gates[i - 1]!
         ? [{ path: `lane.gates[${i}]`, problem: `${gate} m is not beyond the gate before it` }]
@@ -25,6 +26,9 @@ export function parseStudy(json: unknown): Study {
       ...dangling(`trials[${i}].skater`, trial.skater, study.skaters, "skater"),
       ...dangling(`trials[${i}].technique`, trial.technique, study.techniques, "technique"),
       ...(trial.clip === undefined ? [] : dangling(`trials[${i}].clip`, trial.clip, study.clips, "clip")),
+      ...(trial.clips ?? []).flatMap(({ clip }, k) =>
+        dangling(`trials[${i}].clips[${k}].clip`, clip, study.clips, "clip"),
+      ),
     ]),
     ...(study.compare
       ? [
@@ -46,6 +50,23 @@ function repeatedIds(study: Study, list: "skaters" | "techniques" | "trials" | "
       ? []
       : [{ path: `${list}[${i}].id`, problem: `"${id}" is already ${list}[${before}]` }];
   });
+}
+
+/** A further view has an id like a trial's, as its marks are kept like a trial's. */
+function viewsWithTakenIds({ trials }: Study): Problem[] {
+  const taken = new Set(trials.map(({ id }) => id));
+  return trials.flatMap(({ clips = [] }, i) =>
+    clips.flatMap(({ id }, k) => {
+      if (id === undefined) return [];
+      const problem = {
+        path: `trials[${i}].clips[${k}].id`,
+        problem: `"${id}" is already a trial or a view`,
+      };
+      if (taken.has(id)) return [problem];
+      taken.add(id);
+      return [];
+    }),
+  );
 }
 
 function dangling(

@@ -34,6 +34,7 @@ import type {
   SuggestedMark,
   Technique,
   Trial,
+  TrialClip,
   TrialMarks,
 } from "./types.ts";
 
@@ -210,6 +211,17 @@ const technique = z.looseObject({
   asked: z.array(band),
 } satisfies Fields<Technique>);
 
+const trialClip = z
+  .looseObject({
+    clip: id,
+    role: z.enum(["view", "clock", "look"]),
+    id: id.optional(),
+    speedFactor: positive.optional(),
+    frame: frame.optional(),
+    shows: positive.optional(),
+  } satisfies Fields<TrialClip>)
+  .refine((one) => one.role !== "view" || one.id !== undefined, "a view needs an id, which names its marks");
+
 const trial = z.looseObject({
   id,
   skater: id,
@@ -220,6 +232,7 @@ const trial = z.looseObject({
   valid: z.boolean(),
   note: z.string().optional(),
   clip: z.string().optional(),
+  clips: z.array(trialClip).optional(),
   speedFactor: positive,
 } satisfies Fields<Trial>);
 

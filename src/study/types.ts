@@ -236,6 +236,22 @@ export interface Lane {
   readonly placement?: LanePlacement;
 }
 
+/** What a further clip of a trial is for: measured as well, the display with the time, or only to look at. */
+export type ClipRole = "view" | "clock" | "look";
+
+/** A clip of a trial beside its first one. */
+export interface TrialClip {
+  readonly clip: string;
+  readonly role: ClipRole;
+  /** Of a view only: names its marks, `marks/ID.json`, and is no trial's id. */
+  readonly id?: string;
+  /** As the trial's own; absent = 1. */
+  readonly speedFactor?: number;
+  /** Of the clock: a frame that shows the stopped time, and what the eye reads there, seconds. */
+  readonly frame?: number;
+  readonly shows?: number;
+}
+
 export interface Trial {
   readonly id: string;
   readonly skater: string;
@@ -246,7 +262,10 @@ export interface Trial {
   readonly time: number | null;
   readonly valid: boolean;
   readonly note?: string;
+  /** The first view's. */
   readonly clip?: string;
+  /** Further clips of the same run. */
+  readonly clips?: readonly TrialClip[];
   /** Clip seconds per real second: 8 = the clip plays eight times slower than life. Real time = clip time / factor. */
   readonly speedFactor: number;
 }

@@ -1,6 +1,7 @@
 import { MeasureError } from "../errors.ts";
 import type { MeasureInput } from "../kinematics/types.ts";
 import { type MarkSds, type Repeats, reckonedSds, repeatsOf } from "../marks/markSds.ts";
+import { viewWithId } from "../study/trialViews.ts";
 import type { TrialMarks, WholeStudy } from "../study/types.ts";
 
 /** A trial nobody has marked yet. */
@@ -20,13 +21,13 @@ export function emptyMarks(trial: string): TrialMarks {
 const inputs = new WeakMap<TrialMarks, MeasureInput>();
 
 /**
- * What the core needs to measure one trial of a study: the same object as long as nothing in it has changed, so readings
+ * What the core needs to measure one trial of a study, or one view of it by the view's id: the same object as long as nothing in it has changed, so readings
  * can be remembered by it.
  *
  * @throws {MeasureError} `unknown-trial`; `no-picture` when nothing has been marked on a clip yet
  */
 export function trialInput(whole: WholeStudy, trialId: string): MeasureInput {
-  const trial = whole.study.trials.find((t) => t.id === trialId);
+  const trial = viewWithId(whole.study, trialId);
   if (!trial) {
     throw new MeasureError(
       "unknown-trial",

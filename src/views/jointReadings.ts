@@ -4,7 +4,8 @@ import { speedLimit } from "../kinematics/speed/alongTrackSpeed.ts";
 import type { Stride, TrialMean, TrialReadings } from "../kinematics/types.ts";
 import { entryOf, isOfArm, STRIDE_QUANTITIES, TRIAL_QUANTITIES } from "../quantities/catalogue.ts";
 import type { Reading, Warning } from "../reading.ts";
-import type { Side } from "../study/types.ts";
+import type { EventFrame, Side } from "../study/types.ts";
+import { realSeconds } from "../time/speedFactor.ts";
 import { Doubts } from "./disagree/doubts.ts";
 import { judgeAgreements } from "./disagree/judge.ts";
 import { agreements } from "./joint/agreements.ts";
@@ -13,7 +14,7 @@ import type { Asked } from "./joint/candidates.ts";
 import { Conditioning } from "./joint/conditioning.ts";
 import type { Extreme, Push } from "./joint/pushes.ts";
 import { QuantityOfPush, type Told } from "./joint/quantityOfPush.ts";
-import type { Joint, View } from "./joint/view.ts";
+import { frameInstant, type Joint, type View } from "./joint/view.ts";
 import type { ViewSummary, ViewsReadings } from "./types.ts";
 
 const SIDES = ["left", "right"] as const;
@@ -81,7 +82,7 @@ export function jointReadings(
       arms: { directionDeg: armMeans("arm_swing_direction_deg"), angleDeg: armMeans("arm_swing_angle_deg") },
       alongTrackSpeed: meanOf("speed", false, { limit: speedLimit, unit: "m/s" }),
       sprint: sprintOf(joint),
-      places: [],
+      places: readings.places,
       gateSpeeds: [],
       runner: readings.runner,
       marking: readings.marking,
@@ -97,7 +98,17 @@ interface ToldOfPush {
   readonly arms: Readonly<Record<Side, ArmsOfPush>>;
 }
 
-function strideOf({ views }: Joint, { push, of, arms }: ToldOfPush): Stride {
+/** The first view's frame at the moment of another view's, be it in its clip or before or after it. */
+function inFirst({ views: [first] }: Joint, view: View, event: EventFrame): number {
+  if (view.index === 0) return event.frame;
+  const { input, trial } = first!.assessment;
+  const known = input.events[0]!;
+  const since = frameInstant(view, event).value - realSeconds(known.time, trial.speedFactor);
+  return known.frame + Math.round(since / trial.frameSeconds);
+}
+
+function strideOf(joint: Joint, { push, of, arms }: ToldOfPush): Stride {
+  const { views } = joint;
   const first = views.find(({ index }) => push.strides[index])!;
   const own = push.strides[first.index]!;
   const base = first.assessment.readings.strides[own.stride - 1]!;
@@ -106,8 +117,9 @@ function strideOf({ views }: Joint, { push, of, arms }: ToldOfPush): Stride {
   return {
     stride: push.stride,
     side: push.side,
-    blade_off_frame: own.off.frame,
-    blade_on_frame: own.on?.frame ?? null,
+    blade_off_frame: inFirst(joint, first, own.off),
+    blade_on_frame: own.on ? inFirst(joint, first, own.on) : null,
+    ...(first.index > 0 && { view: first.index + 1 }),
     readings: Object.fromEntries(readings) as Stride["readings"],
     armSwingDirectionDeg: both((arm) => arm.directionReading),
     armSwingAngleDeg: both((arm) => arm.angleReading),
@@ -115,7 +127,10 @@ function strideOf({ views }: Joint, { push, of, arms }: ToldOfPush): Stride {
     alongTrackSpeed: of.get("speed")!.reading,
     off: base.off,
     on: base.on,
-    recovery: base.recovery,
+    recovery:
+      base.recovery && own.nearest
+        ? { ...base.recovery, frame: inFirst(joint, first, own.nearest) }
+        : base.recovery,
   };
 }
 

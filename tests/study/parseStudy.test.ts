@@ -159,3 +159,35 @@ describe("parseMarks", () => {
     expect(failure(() => parseMarks(json)).message).toContain(`${path}: `);
   });
 });
+
+describe("further clips of a trial", () => {
+  const [first, second] = STUDY.trials as [Study["trials"][number], Study["trials"][number]];
+  const withClips = (clips: unknown) => ({ ...STUDY, trials: [{ ...first, clips }, second] });
+
+  it("are kept as they are, whatever they are for, and a study without any is read as before", () => {
+    const clips = [
+      { clip: "c1", role: "view", id: "t1-bench", speedFactor: 8 },
+      { clip: "c1", role: "clock", frame: 31, shows: 4.75, later: "kept" },
+      { clip: "c1", role: "look" },
+    ];
+    expect(parseStudy(withClips(clips)).trials[0]!.clips).toEqual(clips);
+    expect(parseStudy(STUDY).trials[0]!.clips).toBeUndefined();
+  });
+
+  it("must be clips of the study, and a view needs an id that no trial and no view has", () => {
+    const refused = (clips: unknown) => {
+      try {
+        parseStudy(withClips(clips));
+      } catch (error) {
+        return (error as MeasureError).message;
+      }
+      return "";
+    };
+    expect(refused([{ clip: "nowhere", role: "look" }])).toMatch(/trials\[0\]\.clips\[0\]\.clip/);
+    expect(refused([{ clip: "c1", role: "view" }])).toMatch(/a view needs an id/);
+    expect(refused([{ clip: "c1", role: "view", id: "t2" }])).toMatch(/"t2" is already a trial or a view/);
+    const twice = { clip: "c1", role: "view", id: "x" };
+    expect(refused([twice, twice])).toMatch(/"x" is already a trial or a view/);
+    expect(refused([{ clip: "c1", role: "film" }])).not.toBe("");
+  });
+});

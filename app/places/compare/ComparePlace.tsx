@@ -18,7 +18,7 @@ import { StudyFigure } from "../../charts/StudyFigure.tsx";
 import { setCompared } from "../../commands/plan/setCompared.ts";
 import { OpenFilm } from "../../film/OpenFilm.tsx";
 import { attempt } from "../../store/attempt.ts";
-import { trialReading } from "../../store/readings.ts";
+import { wholeReading } from "../../store/readings.ts";
 import { goToPlace, type Session } from "../../store/session.ts";
 import { Card } from "../shared/Card.tsx";
 import type { PlaceProps } from "../shared/PlaceProps.ts";
@@ -41,7 +41,7 @@ export function ComparePlace({ session, shell }: PlaceProps) {
   const whole = useStore(session, (s) => s.whole);
   const [wanted, setQuantity] = useState<CompareQuantity | null>(null);
   const answer = useMemo(() => {
-    const readingOf = (trial: string) => trialReading(whole, trial);
+    const readingOf = (trial: string) => wholeReading(whole, trial);
     const of = studyAnswer(whole, wanted ?? whole.study.plan?.quantity ?? "time_s", "names", readingOf);
     // Nobody asked for what is not there yet.
     return (wanted === null && measuredAnswer(whole, of, "names", readingOf)) || of;
@@ -102,7 +102,7 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
       details &&
       studyFigures({
         ...{ whole, names: "names", details, measured: null, answer: { ...answer, all: comparison } },
-        readingOf: (trial) => trialReading(whole, trial),
+        readingOf: (trial) => wholeReading(whole, trial),
       }),
     [whole, answer, comparison, details],
   );
@@ -247,7 +247,7 @@ function detailsOf(
 ): CompareDetails | null {
   const wrong = answer.check.trials.filter((t) => t.asked.answer === "no").map((t) => t.trial.id);
   const without = new Set(used === "without" ? wrong : []);
-  return compareDetails(whole, quantity, "names", (trial) => trialReading(whole, trial), without);
+  return compareDetails(whole, quantity, "names", (trial) => wholeReading(whole, trial), without);
 }
 
 /** How much of the difference that the techniques were to show was skated. */

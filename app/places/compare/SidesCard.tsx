@@ -5,7 +5,7 @@ import type { WholeStudy } from "../../../src/study/types.ts";
 import { countedReadings } from "../../../src/trials/countedReadings.ts";
 import { skaterSides } from "../../../src/trials/skaterSides.ts";
 import { formatReading } from "../../../src/uncertainty/format.ts";
-import { trialReading } from "../../store/readings.ts";
+import { wholeReading } from "../../store/readings.ts";
 import { Card } from "../shared/Card.tsx";
 
 /** Both sides of each skater with each technique beside each other. */
@@ -19,7 +19,7 @@ export function SidesCard({
   quantity: TrialQuantity;
 }) {
   const sides = useMemo(() => {
-    const readingOf = countedReadings(whole, (trial) => trialReading(whole, trial));
+    const readingOf = countedReadings(whole, (trial) => wholeReading(whole, trial));
     return skaterSides(whole.study, techniques, quantity, "names", readingOf);
   }, [whole, techniques, quantity]);
   const { name, unit } = QUANTITY_WORDS[quantity];

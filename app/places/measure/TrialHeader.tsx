@@ -8,7 +8,7 @@ import { countedReadings } from "../../../src/trials/countedReadings.ts";
 import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
 import { UndoButtons } from "../../frame/UndoButtons.tsx";
 import type { Derived } from "../../store/readings.ts";
-import { trialReading } from "../../store/readings.ts";
+import { wholeReading } from "../../store/readings.ts";
 import { trialState } from "../../store/trialState.ts";
 import { GateFrames } from "./clip/GateFrames.tsx";
 import { iceScale } from "./core/iceScale.ts";
@@ -145,7 +145,7 @@ interface AsAskedProps {
 function AsAskedChip({ whole, trial, reading }: AsAskedProps) {
   const technique = whole.study.techniques.find((t) => t.id === trial.technique);
   if (!technique || technique.asked.length === 0 || !reading.ok) return null;
-  const readings = countedReadings(whole, (id) => trialReading(whole, id));
+  const readings = countedReadings(whole, (id) => wholeReading(whole, id));
   const { answer, why } = trialAsAsked(trial, technique, readings);
   const tellable = trialState(trial, whole.marks[trial.id]).kind === "marked";
   if (answer === "can't tell" && !tellable) return null;

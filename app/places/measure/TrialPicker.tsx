@@ -5,7 +5,7 @@ import type { WholeStudy } from "../../../src/study/types.ts";
 import type { AsAsked } from "../../../src/trials/asAsked.ts";
 import { countedReadings } from "../../../src/trials/countedReadings.ts";
 import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
-import { trialReading } from "../../store/readings.ts";
+import { wholeReading } from "../../store/readings.ts";
 import { goToTrial, type Session } from "../../store/session.ts";
 import { nextUnmarked, stateWords, type TrialState, trialState } from "../../store/trialState.ts";
 import { whenIdle } from "../../store/whenIdle.ts";
@@ -105,7 +105,7 @@ function useAsked(whole: WholeStudy): Readonly<Record<string, AsAsked["answer"]>
     const marked = whole.study.trials.filter(
       (t) => t.valid && trialState(t, whole.marks[t.id]).kind === "marked",
     );
-    const readings = countedReadings(whole, (id) => trialReading(whole, id));
+    const readings = countedReadings(whole, (id) => wholeReading(whole, id));
     let stop = () => {};
     const go = (i: number) => {
       const trial = marked[i];

@@ -6,7 +6,7 @@ import { REPORT_STYLE } from "../../../src/report/page/style.ts";
 import { stillKey } from "../../../src/report/still/stillSvg.ts";
 import { tableFiles } from "../../../src/report/tables/studyTables.ts";
 import type { Names } from "../../../src/study/labels.ts";
-import { trialReading } from "../../store/readings.ts";
+import { wholeReading } from "../../store/readings.ts";
 import { asPng } from "../shared/asPng.ts";
 import type { PlaceProps } from "../shared/PlaceProps.ts";
 import { saveFile } from "../shared/saveFile.ts";
@@ -27,7 +27,7 @@ async function saveDrawing(name: string, svg: string): Promise<void> {
 export function ReportPlace({ session, shell }: PlaceProps) {
   const whole = useStore(session, (s) => s.whole);
   const [names, setNames] = useState<Names>("names");
-  const readingOf = useMemo(() => (trial: string) => trialReading(whole, trial), [whole]);
+  const readingOf = useMemo(() => (trial: string) => wholeReading(whole, trial), [whole]);
   const stills = useMemo(() => reportStills(whole, names, readingOf), [whole, names, readingOf]);
   const pictures = useStillPictures(stills, shell);
   const report = useMemo(

@@ -1,11 +1,12 @@
 import { useEffect, useState } from "react";
 import type { Warning } from "../../../src/reading.ts";
+import { viewsOf } from "../../../src/study/trialViews.ts";
 import type { Trial, WholeStudy } from "../../../src/study/types.ts";
 import type { AsAsked } from "../../../src/trials/asAsked.ts";
 import { trialPairing } from "../../../src/trials/clipGateTime.ts";
 import { countedReadings } from "../../../src/trials/countedReadings.ts";
 import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
-import { trialReading } from "../../store/readings.ts";
+import { wholeReading } from "../../store/readings.ts";
 import { whenIdle } from "../../store/whenIdle.ts";
 
 /** What the marks of a trial say of it. */
@@ -28,9 +29,9 @@ const LATEST_MS = 100;
 
 /** As asked? Does the clip fit the time? Worked out from the trial's marks, which takes long where they are many. */
 export function verdictOf(whole: WholeStudy, trial: Trial): Verdict {
-  const reading = trialReading(whole, trial.id);
+  const reading = wholeReading(whole, trial.id);
   const technique = whole.study.techniques.find((t) => t.id === trial.technique);
-  const counted = countedReadings(whole, (id) => trialReading(whole, id));
+  const counted = countedReadings(whole, (id) => wholeReading(whole, id));
   return {
     asked: technique ? trialAsAsked(trial, technique, counted) : null,
     pairing: trialPairing(whole, trial.id, reading.ok ? reading.value.strides : []),
@@ -72,7 +73,7 @@ function holdsStill(of: Known, whole: WholeStudy, trial: Trial): boolean {
   const { study, marks } = of.whole;
   return (
     of.trial === trial &&
-    marks[trial.id] === whole.marks[trial.id] &&
+    viewsOf(trial).every(({ id }) => marks[id] === whole.marks[id]) &&
     study.lane === whole.study.lane &&
     study.skaters === whole.study.skaters &&
     study.techniques === whole.study.techniques

@@ -21,7 +21,10 @@ export function usualStrides(
   const usable = (r: TrialReadings) =>
     r.strides.filter(
       (s) =>
-        s.readings.stride_width_m.value !== null && s.off !== null && (of === undefined || s.side === of),
+        s.readings.stride_width_m.value !== null &&
+        s.off !== null &&
+        s.view === undefined &&
+        (of === undefined || s.side === of),
     );
   const both = usable(a).flatMap((s) => usable(b).map((t) => [s, t] as const));
   const lacking = ({ readings, recovery }: Stride) =>

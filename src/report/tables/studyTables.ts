@@ -14,6 +14,7 @@ import { REPEAT_R } from "./repeatR.ts";
 import { sidesTable } from "./sidesTable.ts";
 import { studyTable } from "./studyTable.ts";
 import type { Cell, Table } from "./table.ts";
+import { viewsTables } from "./viewsTables.ts";
 
 /** Every table of a study. Under codes no name of a skater or observer, and no name of a clip, is in them. */
 export function studyTables(given: WholeStudy, names: Names, readingOf: ReadingOf): Table[] {
@@ -31,6 +32,7 @@ export function studyTables(given: WholeStudy, names: Names, readingOf: ReadingO
     refusedTable(whole, counted, keys),
     ...markingTables(whole),
     ...markedTables(whole, names, keys),
+    ...viewsTables(whole, names, counted, keys),
   ];
 }
 

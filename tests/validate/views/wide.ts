@@ -149,9 +149,7 @@ function runOne(sums: WideResult, { film, body, sdPx }: WideTrial, fault: Fault,
   film.views.forEach((_, v) => {
     const one = measureOne(views[v]!, body, sdPx);
     if (typeof one === "string") return;
-    for (const verdict of judgeViews(film, [views[v]!], one))
-      add(sums.better, `${v} ${verdict.quantity}`, verdict);
-    if (fault === "nothing") compare(sums, film, v, said, one, who);
+    compare(sums, film, { v, who }, said, one);
   });
 }
 

@@ -1,0 +1,122 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { beforeEach, describe, expect, it } from "vitest";
+import type { ClipLink, Study, TrialMarks } from "../../src/study/types.ts";
+import { blademark } from "../helpers/commandLine.ts";
+import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
+import { inputOf, measureAll } from "../validate/views/driveViews.ts";
+import { filmPair, PAIRS } from "../validate/views/family.ts";
+import type { FilmedView } from "../validate/views/filmViews.ts";
+
+/*
+ * A study whose trial has two measured views and a clip of the clock, from the independent simulation of tests/validate: what
+ * the study says must be what the tables of the same two views say, by the command that reads these.
+ */
+
+const { film, body } = filmPair(PAIRS[0]!, 1)!;
+const own = {
+  ...(body!.hip_height !== undefined && { hipHeight: body!.hip_height }),
+  upperArm: body!.upper_arm!,
+  forearm: body!.forearm!,
+};
+
+function marksOf(id: string, clip: string, view: FilmedView): TrialMarks {
+  const { marks, events, iceReference, picture } = inputOf(view, body, 1);
+  return {
+    ...{ format: "blademark.marks", version: 1, trial: id },
+    picture: { clip, ...picture, frameInterval: 1 / view.fps },
+    ...{ iceReference: iceReference!, events, marks },
+  };
+}
+
+const link = (id: string): ClipLink => ({ id, name: `${id}.mp4`, path: `clips/${id}.mp4`, bytes: 1 });
+const clips = ["front", "bench", "clock"].map(link);
+const study: Study = {
+  ...STUDY,
+  markSdPx: 1,
+  skaters: [{ ...STUDY.skaters[0]!, body: own }],
+  clips,
+  trials: [
+    {
+      ...STUDY.trials[0]!,
+      clip: "front",
+      clips: [
+        { clip: "bench", role: "view", id: "t1-bench" },
+        { clip: "clock", role: "clock", frame: 12, shows: 4.75 },
+      ],
+    },
+    STUDY.trials[1]!,
+  ],
+};
+const [front, bench] = film.views as [FilmedView, FilmedView];
+const both = [marksOf("t1", "front", front), marksOf("t1-bench", "bench", bench)];
+
+let folder = "";
+beforeEach(() => {
+  folder = studyFolder(study, both);
+});
+const measured = async (...more: string[]) =>
+  JSON.parse((await blademark("measure", folder, ...more, "--json")).out);
+const rounded = (json: unknown) =>
+  JSON.parse(JSON.stringify(json, (_, v) => (typeof v === "number" ? Number(v.toFixed(6)) : v)));
+/** What only a study says: of its other trials, and of the clip's time. */
+const ofViews = (warnings: readonly { readonly code: string }[]) =>
+  warnings.filter(({ code }) => code !== "pairing-not-checked");
+
+describe("a study's trial with two measured views", () => {
+  it("measures as the same two views by their tables", async () => {
+    const said = await measured("t1");
+    const byTables = JSON.parse(JSON.stringify(measureAll(film, body)));
+    // A study's stated SD gives way to repeat marks, a command's does not; there are none here.
+    // A study knows the time between frames, tables tell it to a millionth.
+    for (const part of ["strides", "trial", "views"])
+      expect(rounded(said[part])).toEqual(rounded(byTables[part]));
+    expect(ofViews(said.warnings)).toEqual(ofViews(byTables.warnings));
+    const all = await measured();
+    expect(all.trials[0]).toEqual({ id: "t1", measure: said });
+  });
+
+  it("measures a further view alone by its own id, and the first alone where nothing is marked on the other", async () => {
+    const alone = await measured("t1-bench");
+    expect(alone.views).toBeUndefined();
+    expect(alone.strides).toHaveLength(bench.picked.size);
+    folder = studyFolder(study, both.slice(0, 1));
+    const first = await measured("t1");
+    expect(first.views).toBeUndefined();
+    expect(first.strides).toHaveLength(front.picked.size);
+  });
+
+  it("measures the first alone and says so where the two can't be tied", async () => {
+    const [one, two] = both as [TrialMarks, TrialMarks];
+    const apart = two.events.filter(({ event }) => event !== "blade_off").slice(0, 2);
+    folder = studyFolder(study, [one, { ...two, events: apart }]);
+    const said = await measured("t1");
+    expect(said.views).toBeUndefined();
+    expect(said.warnings.map((w: { code: string }) => w.code)).toContain("views-not-tied");
+    expect(said.strides).toHaveLength(front.picked.size);
+  });
+
+  it("is found healthy, clip for clip, and marks of both views are its own", async () => {
+    const { out } = await blademark("check", folder);
+    expect(out).not.toMatch(/no-trial|Marks of a trial that is not/);
+    // The clips are not really there.
+    for (const { name } of clips) expect(out).toContain(name);
+  });
+
+  it("gives a report whose tables say which views gave each number, and hold the marks of each", async () => {
+    const to = join(temporaryFolder(), "report");
+    await blademark("report", folder, "--out", to);
+    const tables = join(to, "tables");
+    const rows = (name: string) =>
+      readFileSync(join(tables, `${name}.csv`), "utf8")
+        .trimEnd()
+        .split(/\r?\n/);
+    expect(readdirSync(tables)).toContain("view_marks.csv");
+    expect(rows("views")).toHaveLength(1 + 2);
+    expect(rows("given").some((row) => /,stride_width_m,1 2$/.test(row))).toBe(true);
+    expect(rows("marks")).toHaveLength(1 + both[0]!.marks.length);
+    expect(rows("view_marks")).toHaveLength(1 + both[1]!.marks.length);
+    const page = readdirSync(to).find((name) => name.endsWith(".html"))!;
+    expect(readFileSync(join(to, page), "utf8")).toMatch(/view 2/);
+  });
+});
