@@ -64,9 +64,13 @@ export async function occupy(port: number): Promise<() => Promise<void>> {
   return letGo;
 }
 
-/** A port that is free now, and that no outgoing connection gets by itself (those begin at 32768). */
+/**
+ * A port that is free now, and that nobody else gets: outgoing connections begin at 32768, a study's own ports end at 27000
+ * (electron/studyPorts.ts), and tests that run beside this one have another pool id.
+ */
 export async function quietPort(): Promise<number> {
-  for (let port = 20_000 + (process.pid % 5000); port < 32_000; port++) {
+  const first = 27_000 + 600 * (Number(process.env.VITEST_POOL_ID ?? 0) % 8);
+  for (let port = first + (process.pid % 300); port < first + 600; port++) {
     const server = createServer();
     const free = await new Promise<boolean>((resolve) => {
       server.once("error", () => resolve(false));
