@@ -1,12 +1,12 @@
 // npm test: everything. `npm test -- tests/compare` runs only the tests whose path contains that text.
-import { mkdirSync, readdirSync, readFileSync } from "node:fs";
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { ensureBrowser } from "./browser.mjs";
 import { ensureBuilt } from "./build.mjs";
 import { check } from "./check.mjs";
 import { ensureFfmpeg } from "./ffmpeg.mjs";
 import { ensureInstalled } from "./install.mjs";
-import { root, runToEnd, say } from "./run.mjs";
+import { root, runToEnd, say, stop } from "./run.mjs";
 
 const only = process.argv.slice(2);
 
@@ -33,10 +33,12 @@ const vitest = [
   "--reporter=default",
   "--reporter=json",
 ];
+rmSync(results, { force: true });
 const passed = runToEnd(process.execPath, [...vitest, `--outputFile.json=${results}`, ...only], {
   env,
 });
 
+if (!existsSync(results)) stop("The tests were ended before they could say what came of them.");
 const { numPassedTests, numFailedTests, testResults } = JSON.parse(readFileSync(results, "utf8"));
 for (const { fullName } of leftOut(testResults)) say(`Not run: ${fullName}`);
 if (!checked) say("The check (format, lint, types) failed; see above.");
