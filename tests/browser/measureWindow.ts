@@ -108,3 +108,8 @@ export async function onPage(page: Page, xPx: number, yPx: number): Promise<{ x:
   const [scale, x, y] = view.split(" ").map(Number) as [number, number, number];
   return { x: box.x + x + xPx * scale, y: box.y + y + yPx * scale };
 }
+
+/** Waits until the window says that all is saved. */
+export async function untilSaved(page: Page): Promise<void> {
+  await page.locator("[data-testid=saved]", { hasText: /Saved\s*\d\d:\d\d:\d\d/ }).waitFor();
+}

@@ -1,6 +1,6 @@
 import type { Browser, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
-import { launchBrowser, PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
+import { launchBrowser, PATIENCE_MS, serveStudy, untilExact, untilSaved } from "./measureWindow.ts";
 import {
   CLIP_FILE,
   demoStudyWithoutClips,
@@ -243,8 +243,4 @@ async function expectComparison(page: Page): Promise<void> {
   const means = (await cells.allInnerTexts()).slice(1, 3).map((text) => text.replaceAll(/\s/g, " "));
   expect(means.map((text) => /^([\d.]+) ± 0\.\d+ s$/.exec(text)?.[1])).toEqual(["4.470", "4.360"]);
   expect(await cells.nth(3).textContent()).toMatch(/^−0\.110\s±\s0\.\d+\ss$/);
-}
-
-async function untilSaved(page: Page): Promise<void> {
-  await page.locator("[data-testid=saved]", { hasText: /Saved\s*\d\d:\d\d:\d\d/ }).waitFor();
 }
