@@ -32,11 +32,19 @@ function cells(n: number): boolean[] {
 export function painted(n: number, width: number, height: number): Uint8Array {
   const lit = cells(n);
   const luma = new Uint8Array(width * height);
-  for (let y = 0; y < height; y++) {
-    const row = Math.floor((y * ROWS) / height) * COLUMNS;
-    for (let x = 0; x < width; x++) {
-      luma[y * width + x] = lit[row + Math.floor((x * COLUMNS) / width)] ? WHITE : BLACK;
-    }
+  const ends = (many: number, size: number) =>
+    Array.from({ length: many + 1 }, (_, i) => Math.ceil((i * size) / many));
+  const [across, down] = [ends(COLUMNS, width), ends(ROWS, height)];
+  for (let row = 0; row < ROWS; row++) {
+    const [first, end] = [down[row]! * width, down[row + 1]! * width];
+    for (let column = 0; column < COLUMNS; column++)
+      luma.fill(
+        lit[row * COLUMNS + column] ? WHITE : BLACK,
+        first + across[column]!,
+        first + across[column + 1]!,
+      );
+    // One line of a row of cells is like the others.
+    for (let at = first + width; at < end; at += width) luma.copyWithin(at, first, first + width);
   }
   return luma;
 }
@@ -54,8 +62,10 @@ export function readPaintedNumber(rgba: ArrayLike<number>, width: number, height
       let sum = 0;
       let count = 0;
       // The middle third of the cell: its edges are blurred by compression.
-      for (let y = span(row, ROWS, height, 1); y < span(row, ROWS, height, 2); y++) {
-        for (let x = span(column, COLUMNS, width, 1); x < span(column, COLUMNS, width, 2); x++) {
+      const [left, right] = [span(column, COLUMNS, width, 1), span(column, COLUMNS, width, 2)];
+      const [top, bottom] = [span(row, ROWS, height, 1), span(row, ROWS, height, 2)];
+      for (let y = top; y < bottom; y++) {
+        for (let x = left; x < right; x++) {
           const at = 4 * (y * width + x);
           sum += (rgba[at]! + rgba[at + 1]! + rgba[at + 2]!) / 3;
           count += 1;
@@ -122,8 +132,10 @@ export async function paintedClip(clip: PaintedClip): Promise<string> {
   });
   const ended = once(child, "close");
   child.stdin.on("error", () => undefined);
+  const places = rotation !== 0 || mirrored ? shownAt(width, height, rotation, mirrored) : null;
   for (let n = from; n < from + frames && !child.stdin.destroyed; n++) {
-    const picture = turnBack(painted(n, width, height), width, height, rotation, mirrored);
+    const luma = painted(n, width, height);
+    const picture = places ? taken(luma, places) : luma;
     if (!child.stdin.write(picture)) await Promise.race([once(child.stdin, "drain"), ended]);
   }
   child.stdin.end();
@@ -133,17 +145,21 @@ export async function paintedClip(clip: PaintedClip): Promise<string> {
   return file;
 }
 
-/** The coded picture that shows `luma` once it is turned clockwise by `rotation`. */
-function turnBack(
-  luma: Uint8Array,
+function taken(luma: Uint8Array, places: Uint32Array): Uint8Array {
+  const picture = new Uint8Array(places.length);
+  for (let i = 0; i < places.length; i++) picture[i] = luma[places[i]!]!;
+  return picture;
+}
+
+/** For each pixel of the coded picture, row by row, which one of the displayed picture it is, turned clockwise by `rotation`. */
+function shownAt(
   width: number,
   height: number,
   rotation: 0 | 90 | 180 | 270,
   mirrored: boolean,
-): Uint8Array {
-  if (rotation === 0 && !mirrored) return luma;
+): Uint32Array {
   const [w, h] = rotation % 180 === 0 ? [width, height] : [height, width];
-  const coded = new Uint8Array(luma.length);
+  const places = new Uint32Array(width * height);
   for (let y = 0; y < h; y++) {
     for (let x = 0; x < w; x++) {
       // Where coded pixel (x, y) is displayed.
@@ -151,10 +167,10 @@ function turnBack(
       const [dx, dy] = { 0: [m, y], 90: [h - 1 - y, m], 180: [w - 1 - m, h - 1 - y], 270: [y, w - 1 - m] }[
         rotation
       ] as [number, number];
-      coded[y * w + x] = luma[dy * width + dx]!;
+      places[y * w + x] = dy * width + dx;
     }
   }
-  return coded;
+  return places;
 }
 
 /**
@@ -220,60 +236,55 @@ export function numbersIn(pictures: readonly Uint8Array[], width: number, height
   return decodePictures(pictures, width, height).map((p) => readPaintedNumber(p.data, p.width, p.height));
 }
 
+let encoders: string | null = null;
+
 /** Whether this machine's ffmpeg has an encoder. A Linux build's must have those we ask for. */
 export function hasEncoder(name: string): boolean {
-  const listed = new RegExp(`^ V\\S* ${name} `, "m").test(
-    spawnSync(FFMPEG, ["-hide_banner", "-encoders"], { encoding: "utf8" }).stdout ?? "",
-  );
-  return isHere(listed, `no ${name} in this ffmpeg`);
+  encoders ??= spawnSync(FFMPEG, ["-hide_banner", "-encoders"], { encoding: "utf8" }).stdout ?? "";
+  return isHere(new RegExp(`^ V\\S* ${name} `, "m").test(encoders), `no ${name} in this ffmpeg`);
 }
 
-/**
- * Presentation times ffprobe reads from the packets, without decoding: packets an edit list discards left out, sorted,
- * the first at 0. null where there is no ffprobe.
- */
-export function packetTimes(file: string): number[] | null {
+export interface ProbedTimes {
+  /**
+   * Presentation times of the packets as the container lists them: those an edit list discards left out, sorted, the first
+   * at 0.
+   */
+  readonly packets: readonly number[];
+  /**
+   * Presentation times of a plain decode, the first there is at 0; null where ffprobe has none (the last frames of an AVI,
+   * Matroska before zero).
+   */
+  readonly frames: readonly (number | null)[];
+}
+
+/** What ffprobe reads of a clip's pictures, s; null where there is no ffprobe. */
+export function probedTimes(file: string): ProbedTimes | null {
   const ended = spawnSync(
     "ffprobe",
     [
-      ...["-v", "error", "-select_streams", "V:0", "-show_entries", "packet=pts,flags:stream=time_base"],
-      ...["-of", "json", `file:${file}`],
+      ...["-v", "error", "-select_streams", "V:0", "-of", "json"],
+      ...["-show_entries", "packet=pts,flags:frame=best_effort_timestamp:stream=time_base", `file:${file}`],
     ],
     { encoding: "utf8", maxBuffer: 2 ** 28 },
   );
   if (!isHere(ended.status === 0, "no ffprobe here")) return null;
-  const { packets, streams } = JSON.parse(ended.stdout) as {
-    packets: { pts: number; flags: string }[];
+  const { packets_and_frames: all, streams } = JSON.parse(ended.stdout) as {
+    packets_and_frames: (
+      | { type: "packet"; pts: number; flags: string }
+      | { type: "frame"; best_effort_timestamp?: number }
+    )[];
     streams: { time_base: string }[];
   };
   const [num = 0, den = 1] = streams[0]!.time_base.split("/").map(Number);
-  const pts = packets.filter((p) => !p.flags.includes("D")).map((p) => p.pts);
-  pts.sort((a, b) => a - b);
-  return pts.map((p) => ((p - pts[0]!) * num) / den);
-}
-
-/**
- * Presentation times of a plain decode by ffprobe, the first there is at 0. null where there is no ffprobe; a frame's is null
- * where ffprobe has none (the last frames of an AVI, Matroska before zero).
- */
-export function decodedTimes(file: string): (number | null)[] | null {
-  const ended = spawnSync(
-    "ffprobe",
-    [
-      ...["-v", "error", "-select_streams", "V:0"],
-      ...["-show_entries", "frame=best_effort_timestamp:stream=time_base", "-of", "json", `file:${file}`],
-    ],
-    { encoding: "utf8", maxBuffer: 2 ** 28 },
-  );
-  if (!isHere(ended.status === 0, "no ffprobe here")) return null;
-  const { frames, streams } = JSON.parse(ended.stdout) as {
-    frames: { best_effort_timestamp?: number }[];
-    streams: { time_base: string }[];
+  const seconds = (pts: number, from: number) => ((pts - from) * num) / den;
+  const packets = all.flatMap((p) => (p.type === "packet" && !p.flags.includes("D") ? [p.pts] : []));
+  packets.sort((a, b) => a - b);
+  const frames = all.flatMap((f) => (f.type === "frame" ? [f.best_effort_timestamp ?? null] : []));
+  const first = frames.find((p) => p !== null) ?? 0;
+  return {
+    packets: packets.map((p) => seconds(p, packets[0]!)),
+    frames: frames.map((p) => (p === null ? null : seconds(p, first))),
   };
-  const [num = 0, den = 1] = streams[0]!.time_base.split("/").map(Number);
-  const pts = frames.map((f) => f.best_effort_timestamp ?? null);
-  const first = pts.find((p) => p !== null) ?? 0;
-  return pts.map((p) => (p === null ? null : ((p - first) * num) / den));
 }
 
 /** How many packets of the picture begin and end before byte `end`, by ffprobe. */
