@@ -13,6 +13,8 @@ export interface TestHost {
   index(clip: string): Promise<ClipIndex>;
   /** The index once it is in that state, or past a number of ready frames. */
   until(clip: string, is: (index: ClipIndex) => boolean): Promise<ClipIndex>;
+  /** A small picture of a moment, s. One that was given up on a busy machine is asked for again. */
+  glimpse(clip: string, at: number): Promise<Response>;
   /** All frames of a clip, in order, as the window gets them. */
   frames(clip: string, count: number): Promise<{ jpegs: Uint8Array[]; times: number[] }>;
 }
@@ -32,12 +34,19 @@ export async function testHost(study: string, windowDir = temporaryFolder()): Pr
     putJson: send("PUT"),
     postJson: send("POST"),
     async until(clip, is) {
-      for (const end = Date.now() + 100_000; Date.now() < end; ) {
+      for (const end = Date.now() + 300_000; Date.now() < end; ) {
         const now = await index(clip);
         if (is(now)) return now;
-        await new Promise((resolve) => setTimeout(resolve, 10));
+        await new Promise((resolve) => setTimeout(resolve, 15));
       }
       throw new Error(`clip ${clip} never came that far: ${JSON.stringify(await index(clip)).slice(0, 500)}`);
+    },
+    async glimpse(clip, at) {
+      for (let again = 0; ; again++) {
+        const answer = await get(`/api/clips/${clip}/glimpse?at=${at}`);
+        if (answer.status === 200) return answer;
+        if (again === 20) throw new Error(`no small picture of ${clip} at ${at} s: ${answer.status}`);
+      }
     },
     async frames(clip, count) {
       const jpegs: Uint8Array[] = [];

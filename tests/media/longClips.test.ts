@@ -29,8 +29,7 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 type Host = Awaited<ReturnType<typeof testHost>>;
 const glimpse = async (host: Host, at: number, clip = "clip-0") => {
-  const answer = await host.get(`/api/clips/${clip}/glimpse?at=${at}`);
-  expect(answer.status).toBe(200);
+  const answer = await host.glimpse(clip, at);
   const jpeg = new Uint8Array(await answer.arrayBuffer());
   return { n: numbersIn([jpeg], 144, 96)[0], time: Number(answer.headers.get("x-blademark-time")) };
 };

@@ -1,14 +1,12 @@
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import { exportStills } from "../../electron/clip/ffmpeg/exportStills.ts";
 import { findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
 import { stillFrame } from "../../electron/clip/ffmpeg/stillFrame.ts";
 import type { HandTurn, Study } from "../../src/study/types.ts";
 import { FFMPEG, H264, numbersIn, paintedClip } from "../helpers/paintedClip.ts";
-import { studyFolder } from "../helpers/studyFolder.ts";
+import { sharedFolder, studyFolder } from "../helpers/studyFolder.ts";
 import { ended, testHost } from "../helpers/testHost.ts";
 
 /**
@@ -23,10 +21,9 @@ const WRONG: Readonly<Record<HandTurn, string>> = {
   270: "transpose=clock",
 };
 const TURNS = [90, 180, 270] as const;
-let folder = "";
+const folder = sharedFolder();
 const files = new Map<HandTurn, string>();
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-turned-"));
   const size = { width: WIDTH, height: HEIGHT, fps: 24 };
   const upright = await paintedClip({ file: join(folder, "up.mp4"), frames: FRAMES, ...size, args: H264 });
   for (const turn of TURNS) {
@@ -35,7 +32,6 @@ beforeAll(async () => {
     files.set(turn, file);
   }
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 describe("a clip turned by hand", () => {
   it.each(TURNS)(
@@ -63,7 +59,7 @@ describe("a clip turned by hand", () => {
       expect(numbersIn(jpegs, WIDTH, HEIGHT)).toEqual(Array.from({ length: FRAMES }, (_, n) => n));
       const after = (await host.get("/api/clips/clip-0/frames/7")).headers.get("etag");
       expect(after, "a browser must not take one picture for the other").not.toBe(before);
-      const small = await host.get("/api/clips/clip-0/glimpse?at=0");
+      const small = await host.glimpse("clip-0", 0);
       expect(numbersIn([new Uint8Array(await small.arrayBuffer())], 144, 96)).toEqual([0]);
 
       const ffmpeg = await findFfmpeg();
