@@ -1,11 +1,10 @@
-import { cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { cpSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Browser, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import { PLACE_NAMES } from "../../src/study/places.ts";
-import { temporaryFolder } from "../helpers/studyFolder.ts";
 import { launchBrowser, PATIENCE_MS, serveStudy } from "./measureWindow.ts";
-import { goToPlace, openWindow, studyOnDisk } from "./wholeJobWindow.ts";
+import { demoStudyWithoutClips, goToPlace, openWindow, studyOnDisk } from "./wholeJobWindow.ts";
 
 const SOON = { timeout: PATIENCE_MS, interval: 50 };
 
@@ -14,18 +13,6 @@ beforeAll(async () => {
   browser = await launchBrowser();
 });
 afterAll(() => browser.close());
-
-/** The demo study without its clips: nothing here looks at frames. */
-function demo(): string {
-  const folder = join(temporaryFolder(), "study");
-  mkdirSync(folder);
-  const from = join(import.meta.dirname, "../../sample-clips/demo-study");
-  cpSync(join(from, "marks"), join(folder, "marks"), { recursive: true });
-  const study = JSON.parse(readFileSync(join(from, "study.json"), "utf8"));
-  const trials = study.trials.map(({ clip: _, ...trial }: { clip?: string }) => trial);
-  writeFileSync(join(folder, "study.json"), JSON.stringify({ ...study, trials, clips: [] }));
-  return folder;
-}
 
 const question = (page: Page) => page.getByRole("region", { name: "Question" }).getByRole("textbox").first();
 const readingOnly = (page: Page) => page.getByText("Reading only", { exact: true });
@@ -37,7 +24,7 @@ async function ask(page: Page, text: string): Promise<void> {
 
 describe("the window", () => {
   it("asks nothing of any other address, in any place, and breaks none of its own rules", async () => {
-    const server = await serveStudy(demo());
+    const server = await serveStudy(demoStudyWithoutClips());
     onTestFinished(() => server.close());
     const { origin } = new URL(server.url);
     const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
@@ -84,7 +71,7 @@ describe("the window", () => {
   });
 
   it("is refused to a page that does not have the key, in words", async () => {
-    const server = await serveStudy(demo());
+    const server = await serveStudy(demoStudyWithoutClips());
     onTestFinished(() => server.close());
     const context = await browser.newContext();
     onTestFinished(() => context.close());
@@ -95,7 +82,7 @@ describe("the window", () => {
   });
 
   it("lets the second one look on, says so, and take over when asked", async () => {
-    const folder = demo();
+    const folder = demoStudyWithoutClips();
     const server = await serveStudy(folder);
     onTestFinished(() => server.close());
     const first = await openWindow(browser, server.url);
@@ -139,7 +126,7 @@ describe("the window", () => {
   });
 
   it("can undo after a reload what was done before it", async () => {
-    const folder = demo();
+    const folder = demoStudyWithoutClips();
     const server = await serveStudy(folder);
     onTestFinished(() => server.close());
     const page = await openWindow(browser, server.url);
@@ -159,7 +146,7 @@ describe("the window", () => {
   });
 
   it("asks which one to keep when another program changed a file, and does as told", async () => {
-    const folder = demo();
+    const folder = demoStudyWithoutClips();
     const server = await serveStudy(folder);
     onTestFinished(() => server.close());
     const page = await openWindow(browser, server.url);
@@ -191,7 +178,7 @@ describe("the window", () => {
   });
 
   it("keeps what is done while the folder is away, and saves it when it is back", async () => {
-    const folder = demo();
+    const folder = demoStudyWithoutClips();
     const server = await serveStudy(folder);
     onTestFinished(() => server.close());
     const page = await openWindow(browser, server.url);

@@ -1,29 +1,24 @@
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Browser, Page } from "playwright";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import type { Study } from "../../src/study/types.ts";
 import { FFMPEG, H264, paintedClip } from "../helpers/paintedClip.ts";
-import { STUDY, studyFolder } from "../helpers/studyFolder.ts";
+import { STUDY, sharedFolder, studyFolder } from "../helpers/studyFolder.ts";
 import { launchBrowser, PATIENCE_MS, pictureState, serveStudy, untilExact } from "./measureWindow.ts";
 
 /** 70 s at ten frames a second, a key frame a second: the frame at t seconds is number 10 t, and says so. */
 const CLIP = { frames: 700, width: 640, height: 360, fps: 10 };
 
 let browser: Browser;
-let folder = "";
+const folder = sharedFolder();
 let film = "";
 beforeAll(async () => {
   browser = await launchBrowser();
-  folder = mkdtempSync(join(tmpdir(), "blademark-evening-"));
   film = await paintedClip({ ...CLIP, file: join(folder, "evening.mp4"), args: [...H264, "-g", "10"] });
 });
-afterAll(async () => {
-  await browser.close();
-  rmSync(folder, { recursive: true, force: true });
-});
+afterAll(() => browser.close());
 
 async function openStudy(clip?: string) {
   const trials = STUDY.trials.map((t, i) => (i === 0 && clip ? { ...t, clip: "clip-0" } : t));

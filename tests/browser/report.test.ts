@@ -1,6 +1,5 @@
-import { cpSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
+import { cpSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
-import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { inflateSync } from "node:zlib";
@@ -11,6 +10,7 @@ import type { Study } from "../../src/study/types.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { blademark } from "../helpers/commandLine.ts";
 import { DEMO, demo } from "../helpers/demoReadings.ts";
+import { sharedFolder } from "../helpers/studyFolder.ts";
 import { launchBrowser, PATIENCE_MS, serveStudy } from "./measureWindow.ts";
 
 /** Deque's axe-core, WCAG 2.1 A and AA: an outside judge of accessibility. */
@@ -22,21 +22,17 @@ interface Violation {
 }
 
 let browser: Browser;
-let folder: string;
+const folder = sharedFolder();
 let file: string;
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-test-"));
   const ran = await blademark("report", DEMO, "--out", join(folder, "report"));
   expect(ran.status, ran.said).toBe(0);
   file = join(folder, "report", "report.html");
   browser = await launchBrowser();
 });
 
-afterAll(async () => {
-  await browser?.close();
-  rmSync(folder, { recursive: true, force: true });
-});
+afterAll(() => browser?.close());
 
 describe("report.html opened from a file", () => {
   it("asks for nothing, shows its frames, and passes axe", async () => {

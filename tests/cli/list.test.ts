@@ -4,19 +4,17 @@ import {
   mkdtempSync,
   readdirSync,
   readFileSync,
-  rmSync,
   symlinkSync,
   writeFileSync,
 } from "node:fs";
-import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { afterAll, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { main } from "../../electron/commandLine.ts";
 import { blademark } from "../helpers/commandLine.ts";
+import { sharedFolder } from "../helpers/studyFolder.ts";
 
 const DEMO = join(import.meta.dirname, "../../sample-clips/demo-study");
-const folder = mkdtempSync(join(tmpdir(), "blademark-list-"));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const folder = sharedFolder();
 
 interface Listed {
   study: string;

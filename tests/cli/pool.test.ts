@@ -1,10 +1,10 @@
-import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { cpSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { afterAll, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import type { PoolJson } from "../../src/pool/poolJson.ts";
 import type { Study } from "../../src/study/types.ts";
 import { blademark } from "../helpers/commandLine.ts";
+import { sharedFolder } from "../helpers/studyFolder.ts";
 
 /** The study file, as freely as a test changes it. */
 type Plain = { -readonly [K in keyof Study]: Mutable<Study[K]> };
@@ -13,8 +13,7 @@ type Mutable<T> = T extends readonly (infer E)[]
   : { -readonly [K in keyof T]: T[K] };
 
 const DEMO = join(import.meta.dirname, "../../sample-clips/demo-study");
-const folder = mkdtempSync(join(tmpdir(), "blademark-pool-"));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const folder = sharedFolder();
 
 /** The demo as another evening: other times, other people where said. */
 function evening(name: string, change: (study: Plain) => void): string {

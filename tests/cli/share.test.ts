@@ -1,12 +1,11 @@
-import { cpSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { cpSync, existsSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { afterAll, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { blademark } from "../helpers/commandLine.ts";
+import { sharedFolder } from "../helpers/studyFolder.ts";
 
 const DEMO = join(import.meta.dirname, "../../sample-clips/demo-study");
-const folder = mkdtempSync(join(tmpdir(), "blademark-share-"));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const folder = sharedFolder();
 
 /** The demo with everything in it that could name somebody. */
 const named = join(folder, "named");

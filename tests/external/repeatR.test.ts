@@ -1,18 +1,14 @@
 import { spawnSync } from "node:child_process";
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect } from "vitest";
+import { describe, expect } from "vitest";
 import { tableFiles } from "../../src/report/tables/studyTables.ts";
 import { itWhere } from "../helpers/itWhere.ts";
+import { sharedFolder } from "../helpers/studyFolder.ts";
 import { studyOfKind } from "../helpers/studyKinds.ts";
 
 // R (Debian's r-base-core) redoes what the tables say with its own t.test, pt and qt.
-let folder: string;
-beforeAll(() => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-test-"));
-});
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const folder = sharedFolder();
 
 function repeated(kind: string, change: (name: string, content: string) => string = (_, c) => c) {
   const { whole, readingOf } = studyOfKind(kind);

@@ -1,10 +1,9 @@
 import { spawnSync } from "node:child_process";
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
-import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { csvParseRows } from "d3-dsv";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import { tableFiles } from "../../src/report/tables/studyTables.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
@@ -72,14 +71,11 @@ const readingOf = measuredOnce(whole);
 const files = tableFiles({ study, marks }, "names", readingOf);
 const descriptor = JSON.parse(files.find((f) => f.name === "datapackage.json")!.content) as Descriptor;
 const csv = (name: string) => files.find((f) => f.name === `${name}.csv`)!.content;
-let folder: string;
+const folder = sharedFolder();
 
 beforeAll(() => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-test-"));
   for (const { name, content } of files) writeFileSync(join(folder, name), content);
 });
-
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 describe("the tables", () => {
   // RFC 4180, section 2: rules 1 (CRLF), 3 (header), 4 (same number of fields), 5-7 (quoting). Read by d3-dsv.
@@ -262,6 +258,8 @@ for f in fields:
         out[f["name"]] = {"n": len(cells), "sum": sum(cells), "kind": "number"}
 print(json.dumps({"sums": out, "units": {f["name"]: f["unit"] for f in fields if "unit" in f}, "notes": [r.get("note") for r in rows]}))
 `;
+
+import { sharedFolder } from "../helpers/studyFolder.ts";
 
 const R = `
 a <- commandArgs(trailingOnly = TRUE)

@@ -1,13 +1,20 @@
 import { mkdirSync, mkdtempSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { basename, join, relative } from "node:path";
-import { onTestFinished } from "vitest";
+import { afterAll, onTestFinished } from "vitest";
 import type { Study, TrialMarks } from "../../src/study/types.ts";
 
 /** A folder of its own that is gone after the test. */
 export function temporaryFolder(): string {
   const folder = mkdtempSync(join(tmpdir(), "blademark-test-"));
   onTestFinished(() => rmSync(folder, { recursive: true, force: true, maxRetries: 3 }));
+  return folder;
+}
+
+/** A folder for all tests of a file, called for beside its imports; gone after the last of them. */
+export function sharedFolder(): string {
+  const folder = mkdtempSync(join(tmpdir(), "blademark-test-"));
+  afterAll(() => rmSync(folder, { recursive: true, force: true, maxRetries: 3 }));
   return folder;
 }
 

@@ -1,18 +1,16 @@
 import { execFileSync } from "node:child_process";
 import { createHash } from "node:crypto";
-import { mkdtempSync, readdirSync, readFileSync, rmSync, truncateSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { readdirSync, readFileSync, truncateSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import type { ClipLink, Study } from "../../src/study/types.ts";
 import { FFMPEG, H264, paintedClip } from "../helpers/paintedClip.ts";
-import { studyFolder } from "../helpers/studyFolder.ts";
+import { sharedFolder, studyFolder } from "../helpers/studyFolder.ts";
 import { ended, testHost } from "../helpers/testHost.ts";
 
-let folder = "";
+const folder = sharedFolder();
 let film = "";
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-added-"));
   film = await paintedClip({
     file: join(folder, "run.mp4"),
     frames: 30,
@@ -22,7 +20,6 @@ beforeAll(async () => {
     args: H264,
   });
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 type Host = Awaited<ReturnType<typeof testHost>>;
 const add = (host: Host, name: string, body: Uint8Array<ArrayBuffer> | string) =>

@@ -1,8 +1,7 @@
 import { spawnSync } from "node:child_process";
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import {
   decodePictures,
   FFMPEG,
@@ -13,19 +12,17 @@ import {
   readPaintedNumber,
 } from "../helpers/paintedClip.ts";
 import { seeded } from "../helpers/random.ts";
-import { studyFolder } from "../helpers/studyFolder.ts";
+import { sharedFolder, studyFolder } from "../helpers/studyFolder.ts";
 import { ended, testHost } from "../helpers/testHost.ts";
 
-let folder = "";
+const folder = sharedFolder();
 let good = "";
 const SIZE = { width: 192, height: 128, fps: 30 };
 const range = (count: number, from = 0) => Array.from({ length: count }, (_, i) => from + i);
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-bad-"));
   good = await paintedClip({ file: join(folder, "good.mp4"), frames: 60, ...SIZE });
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const put = (name: string, content: string | Uint8Array) => {
   writeFileSync(join(folder, name), content);

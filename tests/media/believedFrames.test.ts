@@ -5,17 +5,14 @@
 import {
   chmodSync,
   mkdirSync,
-  mkdtempSync,
   readdirSync,
   readFileSync,
   renameSync,
-  rmSync,
   statSync,
   writeFileSync,
 } from "node:fs";
-import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
+import { beforeAll, describe, expect, it, vi } from "vitest";
 import { type Ffmpeg, findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
 import { Preparation } from "../../electron/clip/jobs/preparation.ts";
 import { prepareClip } from "../../electron/clip/jobs/prepareClip.ts";
@@ -25,7 +22,7 @@ import { machineSeal, sealBy, secretIn } from "../../electron/clip/store/seal.ts
 import { sha256 } from "../../electron/vault/places.ts";
 import { range } from "../helpers/clipKinds.ts";
 import { FFMPEG, H264, numbersIn, paintedClip } from "../helpers/paintedClip.ts";
-import { studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
+import { sharedFolder, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 import { ended, type TestHost, testHost } from "../helpers/testHost.ts";
 
 const FRAMES = 12;
@@ -33,18 +30,16 @@ const SIZE = { width: 192, height: 128, fps: 30, args: [...H264] };
 /** Anybody has a secret of their own. */
 const theirs = sealBy(Buffer.from("the secret of another machine"));
 
-let folder = "";
+const folder = sharedFolder();
 let clip = "";
 /** As many frames, all of them showing other numbers. */
 let other = "";
 let ffmpeg: Ffmpeg;
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-believed-"));
   clip = await paintedClip({ file: join(folder, "clip.mp4"), frames: FRAMES, ...SIZE });
   other = await paintedClip({ file: join(folder, "other.mp4"), frames: FRAMES, from: 100, ...SIZE });
   ffmpeg = await findFfmpeg([{ origin: "system", path: FFMPEG }]);
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const hooks = {
   goal: () => ({ part: null, wanted: null }),

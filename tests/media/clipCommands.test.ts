@@ -1,16 +1,15 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import { blademark } from "../helpers/commandLine.ts";
 import { decodePictures, H264, paintedClip, readPaintedNumber } from "../helpers/paintedClip.ts";
+import { sharedFolder } from "../helpers/studyFolder.ts";
 
-let folder = "";
+const folder = sharedFolder();
 let upright = "";
 let turned = "";
 let uneven = "";
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-commands-"));
   const size = { width: 192, height: 128, fps: 60 };
   upright = await paintedClip({
     file: join(folder, "upright.mp4"),
@@ -33,7 +32,6 @@ beforeAll(async () => {
     ],
   });
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 describe("frames", () => {
   it("prints the exact index as one JSON object", async () => {

@@ -1,30 +1,26 @@
 import { spawnSync } from "node:child_process";
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import { findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
 import { stated } from "../../electron/clip/ffmpeg/stated.ts";
 import { Preparation } from "../../electron/clip/jobs/preparation.ts";
 import { frameIndex } from "../../electron/clip/store/frameIndex.ts";
 import { range } from "../helpers/clipKinds.ts";
 import { FFMPEG, H264, numbersIn, paintedClip } from "../helpers/paintedClip.ts";
-import { temporaryFolder } from "../helpers/studyFolder.ts";
+import { sharedFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 
 /**
  * What a clip says of itself in words (titles, names of its tracks, chapters, notes inside the pictures) is printed by
  * ffmpeg among its own lines. None of it may change when frames are, how many there are, their size or anything said.
  */
 const FRAMES = 24;
-let folder = "";
+const folder = sharedFolder();
 const plain: Record<string, string> = {};
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-metadata-"));
   const clip = { frames: FRAMES, width: 192, height: 128, fps: 60, args: [...H264, "-bf", "2", "-g", "12"] };
   for (const kind of ["mp4", "mov", "mkv", "avi"])
     plain[kind] = await paintedClip({ ...clip, file: join(folder, `plain.${kind}`) });
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const frameLine = (n: number) =>
   `n:${n} pts:${n * 99} pts_time:${n} pos:1 fmt:yuv420p sar:1/1 s:64x48 i:T iskey:1 type:I `;

@@ -1,7 +1,6 @@
-import { chmodSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { chmodSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import { type Ffmpeg, findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
 import { runFfmpeg } from "../../electron/clip/ffmpeg/runFfmpeg.ts";
 import { Preparation } from "../../electron/clip/jobs/preparation.ts";
@@ -12,18 +11,16 @@ import type { ClipIndex } from "../../src/study/exchange.ts";
 import { range } from "../helpers/clipKinds.ts";
 import { letterbox } from "../helpers/letterbox.ts";
 import { FFMPEG, H264, numbersIn, paintedClip } from "../helpers/paintedClip.ts";
-import { temporaryFolder } from "../helpers/studyFolder.ts";
+import { sharedFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 
-let folder = "";
+const folder = sharedFolder();
 let clip = "";
 let long = "";
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-runs-"));
   const size = { width: 192, height: 128, fps: 30, args: [...H264, "-bf", "2", "-g", "30"] };
   clip = await paintedClip({ file: join(folder, "clip.mp4"), frames: 60, ...size });
   long = await paintedClip({ file: join(folder, "long.mp4"), frames: 3000, ...size });
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 /** A program of our own in the place of ffmpeg. */
 function program(script: string): string {

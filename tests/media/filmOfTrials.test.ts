@@ -22,15 +22,13 @@ import type { Study, TrialMarks } from "../../src/study/types.ts";
 import { blademark } from "../helpers/commandLine.ts";
 import { FFMPEG, readPaintedNumber } from "../helpers/paintedClip.ts";
 import { A, B, PAIR_SIZE, pairOfClips, pairStudy } from "../helpers/paintedPair.ts";
-import { temporaryFolder } from "../helpers/studyFolder.ts";
+import { sharedFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 
-let folder = "";
+const folder = sharedFolder();
 let files: string[] = [];
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-film-"));
   files = await pairOfClips(folder);
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 /** The numbers painted in both pictures of every frame of a film, decoded from its file without the app's code. */
 function numbersIn(film: string): (readonly [number, number])[] {

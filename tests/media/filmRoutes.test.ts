@@ -1,18 +1,16 @@
-import { mkdtempSync, readdirSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { mkdtempSync, readdirSync } from "node:fs";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished, vi } from "vitest";
+import { beforeAll, describe, expect, it, onTestFinished, vi } from "vitest";
 import type { FilmNews } from "../../src/study/exchange.ts";
 import { A, pairOfClips, pairStudy } from "../helpers/paintedPair.ts";
+import { sharedFolder } from "../helpers/studyFolder.ts";
 import { testHost } from "../helpers/testHost.ts";
 
-let folder = "";
+const folder = sharedFolder();
 let files: string[] = [];
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-film-routes-"));
   files = await pairOfClips(folder);
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const ORDER = { trials: ["t1", "t2"], moment: "blade_off:left:1", slow: 1, names: "names" };
 

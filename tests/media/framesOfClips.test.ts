@@ -1,18 +1,11 @@
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { clipKinds } from "../helpers/clipKinds.ts";
-import { decodedTimes, numbersIn, packetTimes } from "../helpers/paintedClip.ts";
-import { studyFolder } from "../helpers/studyFolder.ts";
+import { numbersIn, probedTimes } from "../helpers/paintedClip.ts";
+import { sharedFolder, studyFolder } from "../helpers/studyFolder.ts";
 import { ended, testHost } from "../helpers/testHost.ts";
 
 /** Every kind of clip people bring: each served frame shows its own number, at its own time. */
-let folder = "";
-beforeAll(() => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-clips-"));
-});
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const folder = sharedFolder();
 
 const KINDS = clipKinds(() => folder);
 
@@ -40,16 +33,15 @@ describe("frames of clips", () => {
       const off = time - times[timesFrom]! - (kind.times[n]! - kind.times[timesFrom]!);
       expect(Math.abs(off), `time of frame ${n}`).toBeLessThan(within);
     }
-    // Two readers that are not ours: every frame decoded, and the packets alone.
-    const decoded = decodedTimes(file);
+    // Two readers that are not ours: every frame decoded, and the packets as the container lists them.
+    const probed = probedTimes(file);
+    const decoded = probed?.frames;
     const begin = decoded?.findIndex((time) => time !== null) ?? 0;
     for (const [n, time] of decoded?.entries() ?? [])
       if (time !== null)
         expect(times[n]! - times[begin]!, `time of frame ${n} by ffprobe`).toBeCloseTo(time, 9);
     expect(decoded?.length ?? times.length).toBe(times.length);
-    if (!kind.noPacketTimes) {
-      const packets = packetTimes(file);
-      if (packets) expect(times.map((t) => t.toFixed(9))).toEqual(packets.map((t) => t.toFixed(9)));
-    }
+    if (probed && !kind.noPacketTimes)
+      expect(times.map((t) => t.toFixed(9))).toEqual(probed.packets.map((t) => t.toFixed(9)));
   });
 });

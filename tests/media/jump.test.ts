@@ -1,22 +1,18 @@
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import { type Ffmpeg, findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
 import { nextStretch, planFor, prepareClip } from "../../electron/clip/jobs/prepareClip.ts";
 import { FrameStore } from "../../electron/clip/store/frameStore.ts";
 import type { ClipPart } from "../../src/study/exchange.ts";
 import { clipKinds, range } from "../helpers/clipKinds.ts";
 import { H264, hasEncoder, numbersIn, paintedClip } from "../helpers/paintedClip.ts";
-import { temporaryFolder } from "../helpers/studyFolder.ts";
+import { sharedFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 
-let folder = "";
+const folder = sharedFolder();
 let ffmpeg: Ffmpeg;
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-jump-"));
   ffmpeg = await findFfmpeg();
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const [FRAMES, WIDTH, HEIGHT] = [96, 192, 128];
 const clip = (name: string, args: readonly string[], frames = FRAMES) =>

@@ -1,14 +1,14 @@
 import { execFileSync } from "node:child_process";
-import { copyFileSync, mkdtempSync, rmSync, statSync, truncateSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { copyFileSync, statSync, truncateSync } from "node:fs";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import { clipPackets } from "../../electron/clip/ffmpeg/clipPackets.ts";
 import { findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
 import { listPackets } from "../../electron/clip/ffmpeg/listPackets.ts";
 import { type MovTable, movTable } from "../../electron/clip/ffmpeg/movTable.ts";
 import { readingHeader } from "../../electron/clip/ffmpeg/stated.ts";
 import { FFMPEG } from "../helpers/paintedClip.ts";
+import { sharedFolder } from "../helpers/studyFolder.ts";
 
 const SOURCE = ["-f", "lavfi", "-i", "testsrc2=size=320x180:rate=30000/1001", "-t", "12"];
 const TONE = ["-f", "lavfi", "-i", "sine=frequency=440", "-shortest"];
@@ -44,10 +44,9 @@ const KINDS: Readonly<Record<string, { readonly args: readonly string[]; readonl
   "of two tracks of pictures": { args: ["-i", "{}", "-map", "0:v", "-map", "0:v", ...COPY], plain: false },
 };
 
-let folder = "";
+const folder = sharedFolder();
 const files = new Map<string, string>();
 beforeAll(() => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-tables-"));
   for (const [kind, { args }] of Object.entries(KINDS)) {
     const file = join(folder, `${kind.replace(/\W/g, "-")}.mp4`);
     const plain = files.get("with B-frames") ?? "";
@@ -55,7 +54,6 @@ beforeAll(() => {
     files.set(kind, file);
   }
 }, 120_000);
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const tableOf = (file: string): Promise<MovTable | null> =>
   readingHeader(file, (read, size) => movTable(read, size));

@@ -17,30 +17,28 @@ import {
   utimesSync,
   writeFileSync,
 } from "node:fs";
-import { tmpdir } from "node:os";
 import { basename, dirname, join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import { type DiskOf, realDisk } from "../../electron/disk/disk.ts";
 import { createHost } from "../../electron/host/createHost.ts";
 import { TEMPORARY } from "../../electron/vault/atomicWrite.ts";
 import { checkStudy } from "../../electron/vault/checkStudy.ts";
 import { markStep } from "../helpers/markStep.ts";
 import { H264, paintedClip } from "../helpers/paintedClip.ts";
-import { MARKS, STUDY } from "../helpers/studyFolder.ts";
+import { MARKS, STUDY, sharedFolder } from "../helpers/studyFolder.ts";
 import { ORIGIN } from "../helpers/testHost.ts";
 import { tracedDisk } from "../helpers/tracedDisk.ts";
 
 const SECRET = "the content of a file that is no study's";
 const LONG_AGO = new Date("2001-02-03T04:05:06Z");
 
-let folder = "";
+const folder = sharedFolder();
 let clip = "";
 const touched = new Set<string>();
 /** Those of them that were touched while a clip was added, prepared and shown. */
 const touchedForPictures = new Set<string>();
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-planted-"));
   clip = await paintedClip({
     ...{ file: join(folder, "lap.mp4"), frames: 6, width: 96, height: 64, fps: 30, args: [...H264] },
   });
@@ -53,7 +51,6 @@ beforeAll(async () => {
     }),
   );
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 /** A study as it was packed after an evening, its clip in it. */
 function study(): string {

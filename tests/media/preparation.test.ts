@@ -1,36 +1,31 @@
 import {
   copyFileSync,
-  mkdtempSync,
   readdirSync,
   readFileSync,
-  rmSync,
   statSync,
   truncateSync,
   utimesSync,
   writeFileSync,
 } from "node:fs";
-import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import { H264, numbersIn, paintedClip } from "../helpers/paintedClip.ts";
-import { studyFolder } from "../helpers/studyFolder.ts";
+import { sharedFolder, studyFolder } from "../helpers/studyFolder.ts";
 import { ended, testHost } from "../helpers/testHost.ts";
 
 const FRAMES = 600;
 const range = (count: number) => Array.from({ length: count }, (_, n) => n);
-let folder = "";
+const folder = sharedFolder();
 let long = "";
 let short = "";
 let other = "";
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-preparation-"));
   const size = { width: 480, height: 320, fps: 60, args: [...H264, "-bf", "2"] };
   long = await paintedClip({ file: join(folder, "long.mp4"), frames: FRAMES, ...size });
   short = await paintedClip({ file: join(folder, "short.mp4"), frames: 40, ...size });
   other = await paintedClip({ file: join(folder, "other.mp4"), frames: 30, from: 500, ...size });
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 /** The one store of a study with one prepared clip. */
 function storeOf(study: string): string {

@@ -10,25 +10,22 @@ import {
   statSync,
   writeFileSync,
 } from "node:fs";
-import { tmpdir } from "node:os";
 import { join, relative } from "node:path";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import type { Study } from "../../src/study/types.ts";
 import { range } from "../helpers/clipKinds.ts";
 import { numbersIn, paintedClip } from "../helpers/paintedClip.ts";
-import { STUDY, studyFolder } from "../helpers/studyFolder.ts";
+import { STUDY, sharedFolder, studyFolder } from "../helpers/studyFolder.ts";
 import { ended, testHost } from "../helpers/testHost.ts";
 
 const SIZE = { width: 192, height: 128, fps: 30 };
-let folder = "";
+const folder = sharedFolder();
 let one = "";
 let other = "";
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-relink-"));
   one = await paintedClip({ file: join(folder, "one.mp4"), frames: 40, ...SIZE });
   other = await paintedClip({ file: join(folder, "other.mp4"), frames: 30, from: 500, ...SIZE });
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const sha = (file: string) => createHash("sha256").update(readFileSync(file)).digest("hex");
 

@@ -1,21 +1,19 @@
-import { copyFileSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { copyFileSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
+import { afterEach, beforeAll, describe, expect, it } from "vitest";
 import type { Study } from "../../src/study/types.ts";
 import { range } from "../helpers/clipKinds.ts";
 import { H264, numbersIn, paintedClip } from "../helpers/paintedClip.ts";
-import { studyFolder } from "../helpers/studyFolder.ts";
+import { sharedFolder, studyFolder } from "../helpers/studyFolder.ts";
 import { ended, testHost } from "../helpers/testHost.ts";
 
 const FRAMES = 1500;
 const [WIDTH, HEIGHT] = [480, 320];
-let folder = "";
+const folder = sharedFolder();
 let long = "";
 let uncountable = "";
 const small: string[] = [];
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-wanted-"));
   const size = { width: WIDTH, height: HEIGHT, fps: 60 };
   const args = [...H264, "-bf", "2", "-g", "60", "-sc_threshold", "0"];
   long = await paintedClip({ file: join(folder, "long.mp4"), frames: FRAMES, ...size, args });
@@ -25,7 +23,6 @@ beforeAll(async () => {
       await paintedClip({ file: join(folder, `small ${from}.mp4`), frames: 40, from, ...size, args }),
     );
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 afterEach(() => {
   delete process.env.BLADEMARK_CACHE_GB;
 });
