@@ -1,31 +1,28 @@
-import { mkdtempSync, rmSync, statSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { statSync } from "node:fs";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import { findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
 import { KeyPictures } from "../../electron/clip/overview/keyPictures.ts";
 import type { FramesAt } from "../../src/study/exchange.ts";
 import type { Study } from "../../src/study/types.ts";
 import { H264, numbersIn, paintedClip } from "../helpers/paintedClip.ts";
-import { studyFolder } from "../helpers/studyFolder.ts";
+import { sharedFolder, studyFolder } from "../helpers/studyFolder.ts";
 import { ended, testHost } from "../helpers/testHost.ts";
 
 /** 70 s at ten frames a second, a key frame every two seconds: the frame at t seconds is number 10 t. */
 const [FRAMES, FPS, GOP] = [700, 10, 20];
 const [WIDTH, HEIGHT] = [480, 320];
-let folder = "";
+const folder = sharedFolder();
 let film = "";
 let avi = "";
 let brief = "";
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), "blademark-long-"));
   const size = { width: WIDTH, height: HEIGHT, fps: FPS };
   const args = [...H264, "-bf", "2", "-g", String(GOP), "-sc_threshold", "0"];
   film = await paintedClip({ file: join(folder, "evening.mp4"), frames: FRAMES, ...size, args });
   avi = await paintedClip({ file: join(folder, "evening.avi"), frames: FRAMES, ...size, args });
   brief = await paintedClip({ file: join(folder, "brief.mp4"), frames: 590, ...size, args });
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 type Host = Awaited<ReturnType<typeof testHost>>;
 const glimpse = async (host: Host, at: number, clip = "clip-0") => {
