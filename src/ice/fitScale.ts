@@ -74,12 +74,20 @@ function fitted(
   markSdPx: number,
   lens: Lens | undefined,
 ): FittedScale {
-  if (reference.kind === "known-lengths") return lengthScale(reference.lengths, picture, markSdPx);
+  if (reference.kind === "known-lengths") {
+    const scale = lengthScale(reference.lengths, picture, markSdPx);
+    return lens ? { ...scale, summary: { ...scale.summary, lens: LENS_UNUSED } } : scale;
+  }
   if (reference.kind === "ice-points-by-frame") {
     return movingScale(reference.frames, picture, markSdPx, lens ?? reference.lens);
   }
   return pointScale(reference, picture, markSdPx, lens ?? reference.lens);
 }
+
+const LENS_UNUSED = {
+  value: null,
+  why: "Known lengths make no use of the lens: it bends them as it does the marks beside them, and widths change by less than a third of their ±. Ice points use it.",
+} as const;
 
 /** @throws {MeasureError} `bad-mark-sd` unless it is a positive number */
 export function checkMarkSd(markSdPx: number): void {

@@ -77,7 +77,7 @@ export interface ScaleSummary {
   } | null;
   /** Ice points of a static camera marked again on later frames; absent where none were. */
   readonly still?: StillSummary;
-  /** Known lengths leave the lens alone: null. */
+  /** Known lengths leave the lens alone: null, or where one is given why it is not used. */
   readonly lens: LensSummary | null;
   readonly warnings: readonly Warning[];
 }

@@ -243,6 +243,73 @@ describe("views in which known lengths give no width", () => {
   });
 });
 
+describe("a lens that bends known lengths", () => {
+  /** As k1 bends it, by the formula of Brown (1971); focal length and middle of the picture as in `pinhole`. */
+  const bent = (camera: Pinhole, k1: number): Pinhole => ({
+    ...camera,
+    see(x, y, z) {
+      const [cx, cy] = [(camera.width - 1) / 2, (camera.height - 1) / 2];
+      const { xPx, yPx } = camera.see(x, y, z);
+      const [a, b] = [(xPx - cx) / camera.focalPx, (yPx - cy) / camera.focalPx];
+      const stretch = 1 + k1 * (a * a + b * b);
+      return { xPx: cx + camera.focalPx * a * stretch, yPx: cy + camera.focalPx * b * stretch };
+    },
+  });
+
+  it.each([-0.15, -0.28])("changes widths by less than a third of their ±, said or not: k1 = %d", (k1) => {
+    for (const from of [
+      [33, 0, 3],
+      [28, 0, 2],
+      [28, -1, 2],
+    ] as const) {
+      const camera = bent(pinhole(from, [18, 0], 65), k1);
+      const { readings, truth } = measure(camera, [bar(camera, 13.5), bar(camera, 22)]);
+      let seen = 0;
+      for (const k of [1, 2, 3]) {
+        for (const name of ["stride_width_m", "touchdown_to_track_midline_m"] as const) {
+          const reading = readings.strides[k]!.readings[name];
+          if (reading.value === null) continue;
+          seen++;
+          expect(Math.abs(reading.atFrame! - truth(k)[name])).toBeLessThan(reading.u95 / 3);
+        }
+      }
+      expect(seen).toBeGreaterThan(3);
+    }
+  });
+
+  it("is not passed over in silence where it is given", () => {
+    const reference = { kind: "known-lengths", lengths: [bar(alongAxis, 13), bar(alongAxis, 23)] } as const;
+    const picture = { width: 1920, height: 1080 };
+    expect(fitScale(reference, picture, 1, { k1: -0.15 }).summary.lens).toEqual({
+      value: null,
+      why: expect.stringContaining("make no use of the lens"),
+    });
+    expect(fitScale(reference, picture, 1).summary.lens).toBeNull();
+  });
+});
+
+describe("known lengths that fit poorly", () => {
+  const PICTURE = { width: 1920, height: 1080 };
+  /** Three bars; the middle one taped wrong by some metres. */
+  const codesWith = (wrong: number) =>
+    fitScale(
+      {
+        kind: "known-lengths",
+        lengths: [bar(alongAxis, 13), bar(alongAxis, 18, 3 + wrong), bar(alongAxis, 23)].map((l) => ({
+          ...l,
+          length: 3,
+        })),
+      },
+      PICTURE,
+      1,
+    ).summary.warnings.map((w) => w.code);
+
+  it("by more than marking explains and less than nobody believes are told; those that agree are not", () => {
+    expect(codesWith(0)).not.toContain("known-lengths-fit-poorly");
+    expect(codesWith(0.03)).toContain("known-lengths-fit-poorly");
+  });
+});
+
 describe("known lengths that are refused", () => {
   const PICTURE = { width: 1920, height: 1080 };
   const good = bar(alongAxis, 18);

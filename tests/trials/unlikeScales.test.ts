@@ -75,6 +75,7 @@ describe("the trials of a study together", () => {
   it("tell a tape that is 5 % long, in every trial, by the typed blades of six skaters", () => {
     const { whole, readingOf } = studyOf(twelve(1.05), 6, BLADE);
     const [said] = stretchedScales(whole, readingOf);
+    expect(said!.code).toBe("runners-unlike-blades");
     const [, share, u95] = said!.text.match(/In 18 trials of 6 skaters .* ([\d.]+) ± ([\d.]+) % longer/)!;
     expect(Math.abs(Number(share) - 5)).toBeLessThan(Number(u95));
   });
