@@ -47,6 +47,7 @@ export const WARNING_CODES = [
   "runner-unlike-other-trials",
   "runners-unlike-blades",
   "focal-unlike-other-trials",
+  "scale-unlike-gates",
   "far-recovery",
   "other-part-of-the-lane",
   "marking-worse-than-stated",

@@ -8,6 +8,7 @@ import { trialPairing } from "../../src/trials/clipGateTime.ts";
 import { farRecoveries } from "../../src/trials/farRecoveries.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { idsMeasuredTogether, type MeasuredTrial, measuredTrial } from "../../src/trials/measuredViews.ts";
+import { scaleAgainstGates } from "../../src/trials/scaleAgainstGates.ts";
 import { stretchedScales } from "../../src/trials/stretchedScales.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { trialInput } from "../../src/trials/trialInput.ts";
@@ -91,7 +92,11 @@ function readingsOf(whole: WholeStudy, id: string, seed: number | null, readingO
     trial && seed === null ? measuredTrial(whole, trial) : drawnAlone(whole, id, seed);
   const check = trialPairing(whole, id, readings.strides);
   const far = farRecoveries(whole, id).map(({ code, text }) => ({ code, text }));
-  const unlike = [...unlikeScales(whole, id, readingOf), ...stretchedScales(whole, readingOf)];
+  const unlike = [
+    ...scaleAgainstGates(whole, id, readingOf),
+    ...unlikeScales(whole, id, readingOf),
+    ...stretchedScales(whole, readingOf),
+  ];
   const warnings = [...readings.warnings, ...far, ...unlike, ...(check ? [check] : [])];
   return { readings: { ...readings, warnings }, ...views };
 }

@@ -13,6 +13,7 @@ import type { WholeStudy } from "../study/types.ts";
 import { type Achieved, achieved } from "../trials/achieved.ts";
 import { meantOf } from "../trials/armsMeant.ts";
 import { contradiction, countedReadings } from "../trials/countedReadings.ts";
+import { scaleAgainstGates } from "../trials/scaleAgainstGates.ts";
 import { stretchedScales } from "../trials/stretchedScales.ts";
 import { type ReadingOf, techniqueCheck } from "../trials/techniqueCheck.ts";
 import { studyRepeats } from "../trials/trialInput.ts";
@@ -127,9 +128,11 @@ export function compareDetails(
       ...recoveryWarnings(whole, used, names),
       ...stretchedScales(whole, readingOf),
       ...used.flatMap(({ id }) =>
-        unlikeScales(whole, id, readingOf).map(({ text }) => ({
-          text: `${trialLabel(study, id, names)}: ${text}`,
-        })),
+        [...scaleAgainstGates(whole, id, readingOf), ...unlikeScales(whole, id, readingOf)].map(
+          ({ text }) => ({
+            text: `${trialLabel(study, id, names)}: ${text}`,
+          }),
+        ),
       ),
     ].map((w) => w.text),
     many: study.techniques.length < 3 ? null : manyTechniques(rows, labels),

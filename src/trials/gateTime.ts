@@ -74,10 +74,7 @@ export function gateTimeFromStrides(
   gates: Gates,
   start: Lane["start"],
 ): OrWhy<GateTime> {
-  const points = strides.flatMap(({ off, readings: { blade_off_s } }) =>
-    off && blade_off_s.value !== null ? [{ time: blade_off_s.value, x: off.x, u: off.ux }] : [],
-  );
-  points.sort((a, b) => a.time - b.time);
+  const points = bladeOffs(strides);
   if (points.length < 2) {
     return { value: null, why: "fewer than two blade-offs have a place on the ice." };
   }
@@ -97,11 +94,25 @@ export function gateTimeFromStrides(
   return { value: last.time - first.time, sd, how: "blade-offs" };
 }
 
+/** Speed along the lane at either gate, m/s, where `gateTimeFromStrides` has a time. */
+export function speedAtGates(strides: readonly Stride[], gates: Gates): [first: number, last: number] {
+  const points = bladeOffs(strides);
+  return [passing(points, gates[0])!.speed, passing(points, gates[1])!.speed];
+}
+
+function bladeOffs(strides: readonly Stride[]) {
+  return strides
+    .flatMap(({ off, readings: { blade_off_s } }) =>
+      off && blade_off_s.value !== null ? [{ time: blade_off_s.value, x: off.x, u: off.ux }] : [],
+    )
+    .sort((a, b) => a.time - b.time);
+}
+
 /** When the blade-offs' way along the lane crosses a gate, and its standard uncertainty from their places. */
 function passing(
   points: readonly { readonly time: number; readonly x: number; readonly u: number }[],
   gate: number,
-): { readonly time: number; readonly u: number } | null {
+): { readonly time: number; readonly u: number; readonly speed: number } | null {
   for (let i = 1; i < points.length; i++) {
     const [a, b] = [points[i - 1]!, points[i]!];
     if (a.x > gate || b.x < gate || a.x === b.x) continue;
@@ -110,6 +121,7 @@ function passing(
     return {
       time: a.time + share * (b.time - a.time),
       u: Math.hypot((1 - share) * a.u, share * b.u) / speed,
+      speed,
     };
   }
   return null;

@@ -91,7 +91,7 @@ export function judgePairing(
   const factor = FACTORS.reduce((best, k) => (off(k) < off(best) ? k : best));
   if (off(factor) <= Math.max(0.01, (2 * sd) / photocell)) {
     // Two skaters' times differ by a fifth easily, by half never.
-    const orOther = factor > 0.7 && factor < 1.4 ? " Or this is another trial's clip." : "";
+    const orOther = factor > 0.7 && factor < 1.4 ? ` Or this is another trial's clip${orScale(clip)}.` : "";
     const pace = factor > 1 ? `${rate(factor)} times slower` : `${rate(1 / factor)} times faster`;
     return {
       verdict: "speed",
@@ -110,8 +110,13 @@ export function judgePairing(
     difference,
     sd,
     factor: 1,
-    text: `${seen}, ${formatNumber(Math.abs(difference), 2)} s apart, more than their uncertainty allows. This may not be this trial's clip, or the gates stand elsewhere.${fitting}`,
+    text: `${seen}, ${formatNumber(Math.abs(difference), 2)} s apart, more than their uncertainty allows. This may not be this trial's clip, or the gates stand elsewhere${orScale(clip)}.${fitting}`,
   };
+}
+
+/** Blade-offs are at a gate where the scale says so; frames are picked without one. */
+function orScale({ how }: GateTime): string {
+  return how === "blade-offs" ? `, or the ice points' places are wrong` : "";
 }
 
 /** More would make the sentence a list. */
