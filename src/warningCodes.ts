@@ -12,6 +12,7 @@ export const WARNING_CODES = [
   "camera-moved",
   "camera-zooms",
   "scale-copied",
+  "clip-unlike-set-up",
   "one-known-length",
   "few-known-lengths",
   "known-lengths-fit-poorly",

@@ -1,9 +1,9 @@
 import { MeasureError } from "../../src/errors.ts";
-import { fitScale } from "../../src/ice/fitScale.ts";
+import { fitScale, type ScaleReference } from "../../src/ice/fitScale.ts";
 import type { Scale } from "../../src/ice/types.ts";
 import { measureAgain } from "../../src/kinematics/measureAgain.ts";
 import type { MeasureInput, TrialReadings } from "../../src/kinematics/types.ts";
-import type { IceReference, WholeStudy } from "../../src/study/types.ts";
+import type { WholeStudy } from "../../src/study/types.ts";
 import { idsMeasuredTogether, measuredTrial } from "../../src/trials/measuredViews.ts";
 import { trialInput } from "../../src/trials/trialInput.ts";
 
@@ -76,11 +76,11 @@ function isSame(a: Derived<MeasureInput>, b: Derived<MeasureInput>): boolean {
   return a.ok ? b.ok && a.value === b.value : !b.ok && a.error.coach === b.error.coach;
 }
 
-const scales = new WeakMap<IceReference, { key: string; scale: Derived<Scale> }>();
+const scales = new WeakMap<ScaleReference, { key: string; scale: Derived<Scale> }>();
 
 /** The fitted ice reference, for drawing; remembered per reference object. */
 export function scaleOf(
-  reference: IceReference,
+  reference: ScaleReference,
   picture: { readonly width: number; readonly height: number },
   markSdPx: number,
 ): Derived<Scale> {

@@ -11,9 +11,13 @@ export type TrialState =
 /** Fewer blade-offs give no stride width: such a trial is only begun. */
 const LEAST_STRIDES = 3;
 
-export function trialState(trial: Trial, marks: TrialMarks | undefined): TrialState {
+/** @param scale whether it has one, its own or its camera set-up's */
+export function trialState(
+  trial: Trial,
+  marks: TrialMarks | undefined,
+  scale = Boolean(marks?.iceReference),
+): TrialState {
   const offs = marks?.events.filter((e) => e.event === "blade_off") ?? [];
-  const scale = Boolean(marks?.iceReference);
   if (offs.length === 0) return trial.clip === undefined ? { kind: "no-clip" } : { kind: "unmarked", scale };
   const done = offs.filter((e) => isBladeAnswered(marks as TrialMarks, e)).length;
   return done === offs.length && done >= LEAST_STRIDES

@@ -178,7 +178,7 @@ async function measureTables(values: Values, io: Io): Promise<number> {
 function marksOf(
   text: string,
   values: Values,
-  iceReference: MeasureInput["iceReference"],
+  iceReference: IceReference | null,
 ): Pick<MeasureInput, "marks" | "studyRepeats"> {
   const marks = readMarksCsv(ownRows(text, values));
   const trials = trialsIn(text);

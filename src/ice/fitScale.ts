@@ -5,6 +5,11 @@ import type { FittedScale } from "./camera/ground.ts";
 import { lengthScale } from "./lengths/lengthScale.ts";
 import { movingScale } from "./moving/movingScale.ts";
 import { pointScale } from "./points/pointScale.ts";
+import type { SetupReference } from "./setup/setupClips.ts";
+import { setupScale } from "./setup/setupScale.ts";
+
+/** What a scale is fitted to: one clip's own ice reference, or the clips of its camera set-up. */
+export type ScaleReference = IceReference | SetupReference;
 
 /**
  * Scale of the ice from an ice reference.
@@ -15,6 +20,8 @@ import { pointScale } from "./points/pointScale.ts";
  *
  * Ice points by frame: the tripod's place and focal length from all frames together; see `movingScale`.
  *
+ * A camera set-up: one place and lens for all its clips, and a turn of each; see `setupScale`.
+ *
  * Known lengths: the scale across the lane, linear in the picture's row; see `lengthScale`.
  *
  * @param picture size as displayed, px
@@ -23,7 +30,7 @@ import { pointScale } from "./points/pointScale.ts";
  * @throws {MeasureError} where the reference is refused; `checkIcePoints`, `checkKnownLengths` and the two fits list the codes
  */
 export function fitScale(
-  reference: IceReference,
+  reference: ScaleReference,
   picture: Picture,
   markSdPx: number,
   lens?: Lens,
@@ -39,13 +46,13 @@ export function fitScale(
 }
 
 const remembered = new WeakMap<
-  IceReference,
+  ScaleReference,
   { readonly key: string; readonly found: FittedScale | MeasureError }
 >();
 
 /** What is refused is remembered as well: to find that out may have taken longest. */
 function fittedOrRefused(
-  reference: IceReference,
+  reference: ScaleReference,
   picture: Picture,
   markSdPx: number,
   lens: Lens | undefined,
@@ -59,8 +66,8 @@ function fittedOrRefused(
 }
 
 /** The fit tells how the points agree on the clip they were put on, and nothing of this one. */
-function withOrigin(reference: IceReference, scale: FittedScale): FittedScale {
-  if (reference.copiedFrom === undefined) return scale;
+function withOrigin(reference: ScaleReference, scale: FittedScale): FittedScale {
+  if (reference.kind === "set-up" || reference.copiedFrom === undefined) return scale;
   const copied: Warning = {
     code: "scale-copied",
     text: "The scale was copied from another trial and has not been checked on this clip. If the camera was moved in between, every number in metres is wrong.",
@@ -69,11 +76,12 @@ function withOrigin(reference: IceReference, scale: FittedScale): FittedScale {
 }
 
 function fitted(
-  reference: IceReference,
+  reference: ScaleReference,
   picture: Picture,
   markSdPx: number,
   lens: Lens | undefined,
 ): FittedScale {
+  if (reference.kind === "set-up") return setupScale(reference, picture, markSdPx, lens);
   if (reference.kind === "known-lengths") {
     const scale = lengthScale(reference.lengths, picture, markSdPx);
     return lens ? { ...scale, summary: { ...scale.summary, lens: LENS_UNUSED } } : scale;

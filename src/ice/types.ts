@@ -56,6 +56,33 @@ export interface StillSummary {
   readonly leastPx: number;
 }
 
+/** A number with the half-width of its 95 % interval. */
+interface Known {
+  readonly value: number;
+  readonly u95: number;
+}
+
+/** What the clips of a camera set-up say together. */
+export interface SetupSummary {
+  readonly id: string;
+  readonly name: string;
+  /** Those that are placed, in the set-up's order, and where the background of the first is seen in each, at the picture's centre. */
+  readonly clips: readonly {
+    readonly trial: string;
+    /** Ice points marked on it. */
+    readonly points: number;
+    /** How it is placed: by its own points, or how it is known to be like another clip. */
+    readonly by: "points" | "said" | "looked" | "background";
+    readonly dxPx: Known;
+    readonly dyPx: Known;
+    readonly turnDeg: Known;
+  }[];
+  /** Trials of the set-up of whose camera nothing is known yet. */
+  readonly left: readonly string[];
+  /** Ice points marked on other clips that serve this one. */
+  readonly sharedPoints: number;
+}
+
 export interface ScaleSummary {
   readonly kind: "ice-points" | "ice-points-by-frame" | "known-lengths";
   readonly points: number;
@@ -77,6 +104,8 @@ export interface ScaleSummary {
   } | null;
   /** Ice points of a static camera marked again on later frames; absent where none were. */
   readonly still?: StillSummary;
+  /** Where the clip belongs to a camera set-up. */
+  readonly setup?: SetupSummary;
   /** Known lengths leave the lens alone: null, or where one is given why it is not used. */
   readonly lens: LensSummary | null;
   readonly warnings: readonly Warning[];

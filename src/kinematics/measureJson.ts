@@ -1,4 +1,4 @@
-import type { LensSummary, ScaleSummary, StillSummary } from "../ice/types.ts";
+import type { LensSummary, ScaleSummary, SetupSummary, StillSummary } from "../ice/types.ts";
 import type { ReckonedSd } from "../marks/markSds.ts";
 import { STRIDE_QUANTITIES, TRIAL_QUANTITIES } from "../quantities/catalogue.ts";
 import type { Reading, Warning } from "../reading.ts";
@@ -98,6 +98,25 @@ export function scaleJson(scale: ScaleSummary): object {
     lens: scale.lens && lensJson(scale.lens),
     warnings: scale.warnings.map(warningJson),
     ...(scale.still && { still: stillJson(scale.still) }),
+    ...(scale.setup && { setup: setupJson(scale.setup) }),
+  };
+}
+
+function setupJson({ id, name, clips, left, sharedPoints }: SetupSummary): object {
+  return {
+    id,
+    name,
+    shared_points: sharedPoints,
+    clips: clips.map(({ trial, points, by, dxPx, dyPx, turnDeg }) => ({
+      trial,
+      points,
+      by,
+      dx_px: dxPx,
+      dy_px: dyPx,
+      turn_deg: turnDeg,
+    })),
+    not_placed: left,
+    jitter_px: { value: null, why: "The clip's own motion is not measured with it; see motion CLIP." },
   };
 }
 

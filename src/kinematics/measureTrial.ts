@@ -241,7 +241,9 @@ function checkBody(body: Body): void {
 /** How well the marks of a trial are put, by what its repeats or the study's say. */
 function sdsOf(input: MeasureInput): MarkSds {
   const repeats =
-    input.studyRepeats === undefined ? repeatsOf([input.marks], [input.iceReference]) : input.studyRepeats;
+    input.studyRepeats === undefined
+      ? repeatsOf([input.marks], input.iceReference?.kind === "set-up" ? [] : [input.iceReference])
+      : input.studyRepeats;
   return reckonedSds(repeats, input.markSdPx, input.markSdIsKnown === true, hipScatter(input.marks));
 }
 

@@ -1,8 +1,9 @@
+import type { ScaleReference } from "../ice/fitScale.ts";
 import type { ScaleSummary } from "../ice/types.ts";
 import type { MarkSds, Repeats } from "../marks/markSds.ts";
 import type { StrideQuantity, TrialQuantity } from "../quantities/catalogue.ts";
 import type { Drawn, NotMeasured, Reading, Warning } from "../reading.ts";
-import type { Body, EventFrame, IceReference, Lens, Mark, Picture, Side } from "../study/types.ts";
+import type { Body, EventFrame, Lens, Mark, Picture, Side } from "../study/types.ts";
 
 /** A point on the ice, metres in the ice frame, with the standard uncertainties of its marks and scale together. */
 export interface IcePlace {
@@ -90,7 +91,7 @@ export type TrialMean =
 export interface MeasureInput {
   readonly marks: readonly Mark[];
   readonly events: readonly EventFrame[];
-  readonly iceReference: IceReference | null;
+  readonly iceReference: ScaleReference | null;
   /** Displayed picture, px. */
   readonly picture: Picture;
   /** Clip seconds between frames; null = take it from the times of the marks and events. */

@@ -9,6 +9,7 @@ import type {
   Band,
   Body,
   CameraPlan,
+  CameraSetup,
   ClipLink,
   Conditions,
   EventFrame,
@@ -21,6 +22,7 @@ import type {
   Lane,
   LanePlacement,
   Lens,
+  LikeClip,
   LockedPlan,
   Mark,
   MarkedPicture,
@@ -28,6 +30,7 @@ import type {
   Plan,
   PlanChange,
   PlanContent,
+  SetupTrial,
   Skater,
   Study,
   SuggestedEvent,
@@ -319,6 +322,28 @@ const plan = z.looseObject({
     .optional(),
 } satisfies Fields<Plan>);
 
+const setup = z.looseObject({
+  id,
+  name: z.string(),
+  camera: z.string().optional(),
+  lens: lens.optional(),
+  trials: z.array(
+    z.looseObject({
+      trial: id,
+      like: z
+        .looseObject({
+          trial: id,
+          by: z.enum(["said", "looked", "background"]),
+          dxPx: z.number().optional(),
+          dyPx: z.number().optional(),
+          turnDeg: z.number().optional(),
+          uPx: positive.optional(),
+        } satisfies Fields<LikeClip>)
+        .optional(),
+    } satisfies Fields<SetupTrial>),
+  ),
+} satisfies Fields<CameraSetup>);
+
 export const study = z.looseObject({
   format: z.literal("blademark.study"),
   version: z.literal(1),
@@ -343,4 +368,5 @@ export const study = z.looseObject({
   date: z.string().optional(),
   conditions: conditions.optional(),
   plan: plan.optional(),
+  setups: z.array(setup).optional(),
 } satisfies Fields<Study>);

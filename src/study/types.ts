@@ -1,5 +1,8 @@
 import type { Quantity } from "../quantities/catalogue.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
+import type { CameraSetup, Lens } from "./setups.ts";
+
+export type { CameraSetup, Lens, LikeClip, SetupTrial } from "./setups.ts";
 
 /**
  * The study as plain data: exactly what people did, nothing derived.
@@ -113,12 +116,6 @@ export interface KnownLength {
   readonly length: number;
   readonly frame?: number;
   readonly u?: number;
-}
-
-/** Radial lens coefficients on normalised image coordinates, principal point at the picture's centre. */
-export interface Lens {
-  readonly k1: number;
-  readonly k2?: number;
 }
 
 /** Ice points marked on one frame, for a camera that pans or zooms. */
@@ -392,6 +389,8 @@ export interface Study {
   readonly conditions?: Conditions;
   /** What was decided beforehand. */
   readonly plan?: Plan;
+  /** A trial is in one of them at most. */
+  readonly setups?: readonly CameraSetup[];
 }
 
 /** Everything that undo covers: the study and the marks of each of its trials, by trial id. */

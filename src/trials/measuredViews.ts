@@ -5,6 +5,7 @@ import { type TrialView, viewsOf } from "../study/trialViews.ts";
 import type { Trial, WholeStudy } from "../study/types.ts";
 import { measureViews } from "../views/measureViews.ts";
 import type { ViewSummary } from "../views/types.ts";
+import { scaleReference } from "./scaleReference.ts";
 import { trialInput } from "./trialInput.ts";
 
 /** A view of a trial that has events and an ice reference of its own. */
@@ -53,7 +54,11 @@ export function idsMeasuredTogether(whole: WholeStudy, trial: Trial): string[] {
 function measuredViews(whole: WholeStudy, trial: Trial): MeasuredView[] {
   return viewsOf(trial).flatMap((view): MeasuredView[] => {
     const marks = whole.marks[view.id];
-    if (!marks?.picture || !marks.iceReference || !marks.events.some((e) => !e.event.startsWith("arm_")))
+    if (
+      !marks?.picture ||
+      !scaleReference(whole, view.id) ||
+      !marks.events.some((e) => !e.event.startsWith("arm_"))
+    )
       return [];
     return [{ view, input: trialInput(whole, view.id) }];
   });

@@ -3,6 +3,7 @@ import type { MeasureInput } from "../kinematics/types.ts";
 import { type MarkSds, type Repeats, reckonedSds, repeatsOf } from "../marks/markSds.ts";
 import { viewWithId } from "../study/trialViews.ts";
 import type { TrialMarks, WholeStudy } from "../study/types.ts";
+import { scaleReference } from "./scaleReference.ts";
 
 /** A trial nobody has marked yet. */
 export function emptyMarks(trial: string): TrialMarks {
@@ -51,7 +52,7 @@ export function trialInput(whole: WholeStudy, trialId: string): MeasureInput {
   const input: MeasureInput = {
     marks: marks.marks,
     events: marks.events,
-    iceReference: marks.iceReference,
+    iceReference: scaleReference(whole, trialId),
     picture: { width: marks.picture.width, height: marks.picture.height },
     frameInterval: marks.picture.frameInterval,
     speedFactor: trial.speedFactor,
@@ -71,6 +72,8 @@ const UNTAPED = {};
 function isSame(a: MeasureInput, b: MeasureInput): boolean {
   return (
     a.speedFactor === b.speedFactor &&
+    // Of a camera set-up it rests on other trials' marks too.
+    a.iceReference === b.iceReference &&
     a.body === b.body &&
     a.markSdPx === b.markSdPx &&
     // Worked out anew whenever a mark of any trial moves, and mostly to the same.

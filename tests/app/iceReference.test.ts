@@ -1,6 +1,5 @@
 import { describe, expect, it } from "vitest";
 import { confirmIceReference } from "../../app/commands/ice/confirmIceReference.ts";
-import { copyIceReference } from "../../app/commands/ice/copyIceReference.ts";
 import { icePointsOn } from "../../app/commands/ice/icePoints.ts";
 import { recheckIcePoint } from "../../app/commands/ice/recheckIcePoint.ts";
 import { removeIcePoint } from "../../app/commands/ice/removeIcePoint.ts";
@@ -84,19 +83,6 @@ describe("ice points", () => {
       picture: PICTURE,
     });
     expect(after.marks.t1?.iceReference).toMatchObject({ lens: { k1: -0.05 } });
-  });
-
-  it("are copied only to a picture of the same size", () => {
-    const iceReference = { kind: "ice-points", points: [point("A", 1, 1)] } as const;
-    const before = { ...bareStudy(), marks: { t1: marksWith({ iceReference }) } };
-    const copy = (width: number) => () =>
-      copyIceReference.run(before, { trial: "t2", from: "t1", picture: { ...PICTURE, clip: "c2", width } });
-    const copied = copy(1920)();
-    expect(copied.marks.t2).toMatchObject({ iceReference, picture: { clip: "c2" } });
-    expect(copied.marks.t2?.iceReference?.copiedFrom).toBe("t1");
-    expect(refusal(copy(1280)).coach).toMatch(/1920 x 1080 px.*1280 x 1080 px.*wrong here/);
-    const none = () => copyIceReference.run(before, { trial: "t1", from: "t2", picture: PICTURE });
-    expect(refusal(none).code).toBe("no-reference");
   });
 });
 

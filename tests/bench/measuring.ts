@@ -1,12 +1,11 @@
 import { execFileSync } from "node:child_process";
 import { join } from "node:path";
-import { fitScale } from "../../src/ice/fitScale.ts";
+import { fitScale, type ScaleReference } from "../../src/ice/fitScale.ts";
 import { measureAgain } from "../../src/kinematics/measureAgain.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { DRAWS, measureTrialDrawn } from "../../src/kinematics/measureTrialDrawn.ts";
 import type { MeasureInput } from "../../src/kinematics/types.ts";
 import { randomNumbers } from "../../src/statistics/randomNumbers.ts";
-import type { IceReference } from "../../src/study/types.ts";
 import { filmedTrial } from "../helpers/filmedTrial.ts";
 import { pinhole } from "../helpers/pinhole.ts";
 import { seeded } from "../helpers/random.ts";
@@ -96,7 +95,7 @@ function filmedStrides(strides: number): MeasureInput {
 }
 
 /** The same reference as another object: what is remembered of the first does not serve. */
-function own(reference: IceReference): IceReference {
+function own(reference: ScaleReference): ScaleReference {
   return structuredClone(reference);
 }
 

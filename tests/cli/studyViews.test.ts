@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeEach, describe, expect, it } from "vitest";
-import type { ClipLink, Study, TrialMarks } from "../../src/study/types.ts";
+import type { ClipLink, IceReference, Study, TrialMarks } from "../../src/study/types.ts";
 import { blademark } from "../helpers/commandLine.ts";
 import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 import { inputOf, measureAll } from "../validate/views/driveViews.ts";
@@ -25,7 +25,7 @@ function marksOf(id: string, clip: string, view: FilmedView): TrialMarks {
   return {
     ...{ format: "blademark.marks", version: 1, trial: id },
     picture: { clip, ...picture, frameInterval: 1 / view.fps },
-    ...{ iceReference: iceReference!, events, marks },
+    ...{ iceReference: iceReference as IceReference, events, marks },
   };
 }
 

@@ -1,5 +1,5 @@
 import type { MeasureInput } from "../../src/kinematics/types.ts";
-import type { EventFrame, IcePoint, Mark, PointName, Side } from "../../src/study/types.ts";
+import type { EventFrame, IcePoint, IceReference, Mark, PointName, Side } from "../../src/study/types.ts";
 import type { Pinhole } from "./pinhole.ts";
 import { normal } from "./random.ts";
 import type { Point3, SimulatedSkater } from "./skater.ts";
@@ -80,7 +80,7 @@ export function filmedTrial(skater: SimulatedSkater, filming: Filming) {
       };
     }),
   );
-  const input: MeasureInput = {
+  const input: MeasureInput & { readonly iceReference: IceReference | null } = {
     marks,
     events,
     iceReference: { kind: "ice-points", points },

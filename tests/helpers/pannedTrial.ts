@@ -1,5 +1,13 @@
 import type { MeasureInput } from "../../src/kinematics/types.ts";
-import type { EventFrame, FramePoints, IcePoint, Mark, PointName, Side } from "../../src/study/types.ts";
+import type {
+  EventFrame,
+  FramePoints,
+  IcePoint,
+  IceReference,
+  Mark,
+  PointName,
+  Side,
+} from "../../src/study/types.ts";
 import { pickedFrames } from "./filmedTrial.ts";
 import { type Pinhole, pinhole } from "./pinhole.ts";
 import { normal } from "./random.ts";
@@ -94,7 +102,7 @@ export function pannedTrial(skater: SimulatedSkater, panning: Panning) {
     const isKey = k % every === 0 && k / every < panning.keyFrames;
     return { frame, points: fewOf(visible, isKey ? panning.keyPoints : panning.framePoints) };
   });
-  const input: MeasureInput = {
+  const input: MeasureInput & { readonly iceReference: IceReference | null } = {
     marks,
     events,
     iceReference: { kind: "ice-points-by-frame", frames: iceFrames },

@@ -1,4 +1,5 @@
 import { MeasureError } from "../../../src/errors.ts";
+import { without } from "../../../src/trials/setupEdits.ts";
 import type { Command } from "../Command.ts";
 import { hasData, withStudy } from "../withStudy.ts";
 
@@ -16,6 +17,7 @@ export const removeTrial: Command<{ trial: string }> = {
         { trial },
       );
     }
-    return withStudy(whole, { trials: trials.filter((t) => t.id !== trial) });
+    const setups = without(whole.study, whole.marks, trial);
+    return withStudy(whole, { trials: trials.filter((t) => t.id !== trial), ...(setups && { setups }) });
   },
 };

@@ -17,6 +17,7 @@ import { toTask } from "./core/tool.ts";
 import type { Measuring } from "./core/useMeasure.ts";
 import { referenceWords } from "./scale/referenceWords.ts";
 import { LEAST_POINTS } from "./scale/scaleAdvice.ts";
+import { isUnchecked, sharedScale } from "./scale/scaleHere.ts";
 import { TrialMenu } from "./TrialMenu.tsx";
 import { TrialPicker } from "./TrialPicker.tsx";
 
@@ -100,15 +101,16 @@ function scaleWords(
   marks: TrialMarks,
 ): { tone: string | undefined; words: string; why: string } {
   const reference = marks.iceReference;
+  const shared = sharedScale(whole, marks.trial);
   const open = "Press to set or change the scale.";
-  if (!reference)
+  if (!reference && !shared)
     return {
       tone: undefined,
       words: "Ice: no scale yet",
       why: `Without it there are times and rates, but no metres. ${open}`,
     };
-  const count = referenceWords(reference);
-  const scale = iceScale(whole, marks, marks.picture);
+  const count = shared ? `scale of “${shared.name}”` : reference ? referenceWords(reference) : "";
+  const scale = iceScale(whole, marks.trial, marks.picture);
   if (!scale) return { tone: undefined, words: `Ice: ${count}`, why: open };
   if (!scale.ok)
     return { tone: "bad", words: `Ice: ${count}, no scale`, why: `${scale.error.coach} ${open}` };
@@ -116,13 +118,13 @@ function scaleWords(
   const fit =
     summary.rmsPx === null || summary.rms === null
       ? ""
-      : summary.kind === "ice-points" && summary.points <= LEAST_POINTS
+      : summary.kind === "ice-points" && !shared && summary.points <= LEAST_POINTS
         ? ", too few to check the fit"
         : `, fit ${summary.rmsPx.toFixed(1)} px`;
   const warned = summary.warnings.map((w) => w.text).join(" ");
   return {
     tone: warned ? "care" : undefined,
-    words: `Ice: ${count}${reference.copiedFrom === undefined ? fit : ", copied, not checked here"}`,
+    words: `Ice: ${count}${isUnchecked(whole, marks.trial) ? ", not checked here" : fit}`,
     why: `${warned} ${fit && fitOnTheIce(summary)} ${open}`.trim(),
   };
 }

@@ -22,7 +22,7 @@ export function TrialMap({ session, ui, whole, marks, picture, index, reading, r
   // Redrawn when the stride changes, not with every frame.
   const current = useStore(session, (s) => currentStride(strides, s.frame));
   const reference = marks.iceReference;
-  const scale = iceScale(whole, marks, picture);
+  const scale = iceScale(whole, marks.trial, picture);
   return (
     <IceMap
       lane={whole.study.lane}
@@ -40,9 +40,9 @@ export function TrialMap({ session, ui, whole, marks, picture, index, reading, r
 }
 
 function whyEmpty(reference: IceReference | null, scale: Derived<Scale> | null): string | null {
-  if (!reference)
+  if (!reference && !scale)
     return "The ice map and every number in metres need the scale of the ice. Times and rates do without it.";
-  if (reference.kind === "known-lengths")
+  if (reference?.kind === "known-lengths")
     return "Known lengths give a scale near them, but not a map of the lane. Ice points do.";
   return scale && !scale.ok ? scale.error.coach : null;
 }

@@ -4,6 +4,7 @@ import { trialLabel } from "../../../src/study/labels.ts";
 import type { WholeStudy } from "../../../src/study/types.ts";
 import type { AsAsked } from "../../../src/trials/asAsked.ts";
 import { countedReadings } from "../../../src/trials/countedReadings.ts";
+import { scaleReference } from "../../../src/trials/scaleReference.ts";
 import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
 import { wholeReading } from "../../store/readings.ts";
 import { goToTrial, type Session } from "../../store/session.ts";
@@ -63,7 +64,7 @@ export function TrialPicker({ session, whole, trial, toTrial }: Props) {
 function TrialItems({ session, whole, trial }: Pick<Props, "session" | "whole" | "trial">) {
   const asked = useAsked(whole);
   return whole.study.trials.map((t, i) => {
-    const state = trialState(t, whole.marks[t.id]);
+    const state = trialState(t, whole.marks[t.id], scaleReference(whole, t.id) !== null);
     const answer = asked[t.id];
     return (
       <Menu.Item

@@ -36,7 +36,7 @@ export function TrialPicture({ m, proposed, onPicture }: Props) {
     () => (scaling ? drawnIce(m.marks, frame) : drawnOnFrame(m.marks, frame, ui.pass)),
     [scaling, m.marks, frame, ui.pass],
   );
-  const fitted = iceScale(m.whole, m.marks, m.picture);
+  const fitted = iceScale(m.whole, m.trial.id, m.picture);
   const scale = fitted?.ok ? fitted.value : null;
   const putting = scaling ? puttingPoints(m) : null;
   const left = putting ? offeredPoints(putting).filter((c) => !c.marked) : [];

@@ -184,7 +184,7 @@ function upTo(count: number): number[] {
 }
 
 /** The points whose taped place is uncertain: the same place in several frames is one point. */
-function tapedPlaces(frames: readonly FramePoints[], from: number) {
+export function tapedPlaces(frames: readonly Pick<FramePoints, "points">[], from: number) {
   const places = new Map<string, number>();
   const firstOf = new Map<IcePoint, number>();
   for (const { points } of frames) {

@@ -10,7 +10,7 @@ import { layout, type MovingFit } from "./movingCamera.ts";
 /** Which frames the joint fit has a camera for. */
 interface PlacedFrames {
   /** Frame → which camera of the fit. */
-  readonly indexOf: ReadonlyMap<number, number>;
+  readonly indexOf: Pick<ReadonlyMap<number, number>, "get" | "has">;
   /** Why a frame without a camera has none. */
   readonly whyNot: (frame: number) => string;
 }

@@ -3,8 +3,15 @@ import { chiSquareQuantile } from "../../statistics/distributions.ts";
 import type { IceRecheck } from "../../study/types.ts";
 import { choleskyFactor, solveFactored } from "../numeric/positiveDefinite.ts";
 import type { StillSummary } from "../types.ts";
-import type { PointFit } from "./pointFit.ts";
-import { type SeenAgain, seenAgain } from "./seenAgain.ts";
+import type { SeenAgain } from "./seenAgain.ts";
+
+/** What a fit says of its points. */
+export interface FittedPoints {
+  /** Where point number `k` is to be seen again. */
+  readonly again: (k: number) => SeenAgain;
+  /** SD of its mark, px. */
+  readonly sdPx: (k: number) => number;
+}
 
 /** Checks of a camera that stood still which say that it moved, whatever the number of points and frames. */
 const FALSE_ALARMS = 0.02;
@@ -27,14 +34,14 @@ interface FrameCheck {
  * shifts all points nearly alike, so that shift is tested by itself, and what it leaves as well.
  * A point that is no longer in the reference says nothing.
  *
- * @param labels of the fit's pairs
+ * @param labels of the fit's points
  * @param markSdPx of the new marks, px
  * @param widen how much larger than stated the errors of the fit have shown to be
  */
 export function movedCamera(
   rechecks: readonly IceRecheck[],
   labels: readonly string[],
-  fit: PointFit,
+  fit: FittedPoints,
   markSdPx: number,
   widen: number,
 ): { readonly still: StillSummary | null; readonly warnings: readonly Warning[] } {
@@ -77,12 +84,12 @@ export function movedCamera(
 function checkFrame(
   rechecks: readonly IceRecheck[],
   labels: readonly string[],
-  fit: PointFit,
+  fit: FittedPoints,
   { markSdPx, widen }: { readonly markSdPx: number; readonly widen: number },
 ): FrameCheck {
   const points = rechecks.map((r) => {
     const k = labels.indexOf(r.label);
-    return { ...r, k, seen: seenAgain(fit, k) };
+    return { ...r, k, seen: fit.again(k) };
   });
   const n = 2 * points.length;
   const off = points.flatMap(({ xPx, yPx, seen }) => [xPx - seen.xPx, yPx - seen.yPx]);
@@ -93,7 +100,7 @@ function checkFrame(
       for (const r of [0, 1]) {
         for (const c of [0, 1]) {
           // A point that was hard to mark is so again.
-          const sd = Math.max(markSdPx, fit.pairs[p.k]!.markSdPx);
+          const sd = Math.max(markSdPx, fit.sdPx(p.k));
           const own = i === j && r === c ? sd ** 2 : 0;
           covariance[(2 * i + r) * n + 2 * j + c] = widen ** 2 * (block[2 * r + c]! + own);
         }

@@ -20,6 +20,7 @@ import { frontSign, inFront, type PointFit } from "./pointFit.ts";
 import { pointGround } from "./pointGround.ts";
 import { fewPoints, outsidePicture, poorFit, pxOff } from "./pointWarnings.ts";
 import { poorMisfit, refusedMisfit } from "./poorFit.ts";
+import { seenAgain } from "./seenAgain.ts";
 import { withUnseenBlunders } from "./unseenBlunders.ts";
 
 type Place3 = [number, number, number];
@@ -62,7 +63,13 @@ export function pointScale(
   const seen = misfitOfCamera ? null : knownTo(camera, widen, FOR_WIDTHS);
   const usable = knownTo(camera, widen, FOR_HEIGHTS);
   const offIceWhy = misfitOfCamera && NO_CAMERA_FITS;
-  const moved = movedCamera(rechecks, labels, fit, markSdPx, widen);
+  const moved = movedCamera(
+    rechecks,
+    labels,
+    { again: (k) => seenAgain(fit, k), sdPx: (k) => fit.pairs[k]!.markSdPx },
+    markSdPx,
+    widen,
+  );
   const warnings = [
     ...fewPoints(points.length),
     ...outsidePicture(points, picture),

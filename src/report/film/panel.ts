@@ -8,6 +8,7 @@ import type { Picture, WholeStudy } from "../../study/types.ts";
 import { EVENT_U95_FRAMES } from "../../time/eventTime.ts";
 import { realSeconds } from "../../time/speedFactor.ts";
 import { asksForArms } from "../../trials/armsMeant.ts";
+import { scaleReference } from "../../trials/scaleReference.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
 import { iceMarkSd } from "../../trials/trialInput.ts";
 import { formatNumber, formatReading, withUnit } from "../../uncertainty/format.ts";
@@ -175,7 +176,8 @@ function firstSentence(text: string): string {
 }
 
 function scaleOrWhy(whole: WholeStudy, trialId: string): FittedScale | string {
-  const { iceReference, picture } = whole.marks[trialId]!;
+  const { picture } = whole.marks[trialId]!;
+  const iceReference = scaleReference(whole, trialId);
   if (!iceReference) return "there is no ice reference";
   try {
     return fitScale(iceReference, picture!, iceMarkSd(whole));

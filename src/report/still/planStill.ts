@@ -4,6 +4,7 @@ import { fitScale } from "../../ice/fitScale.ts";
 import type { PicturePoint, Scale } from "../../ice/types.ts";
 import type { Stride, TrialReadings } from "../../kinematics/types.ts";
 import type { Mark, Picture, TrialMarks, WholeStudy } from "../../study/types.ts";
+import { scaleReference } from "../../trials/scaleReference.ts";
 import { emptyMarks, iceMarkSd } from "../../trials/trialInput.ts";
 import { aimer } from "../film/aim.ts";
 import { bodyArea } from "../film/bodyArea.ts";
@@ -183,7 +184,8 @@ function bodySeen(
 }
 
 function scaleOrNull(whole: WholeStudy, trialId: string): FittedScale | null {
-  const { iceReference, picture } = whole.marks[trialId] ?? emptyMarks(trialId);
+  const { picture } = whole.marks[trialId] ?? emptyMarks(trialId);
+  const iceReference = scaleReference(whole, trialId);
   if (!iceReference || !picture) return null;
   try {
     return fitScale(iceReference, picture, iceMarkSd(whole));

@@ -24,6 +24,7 @@ import type { Asked, AskedPoint } from "../guide/sequence.ts";
 import { goToFrame } from "../guide/steps.ts";
 import { offeredPoints, type PuttingPoints, pointAfter } from "../scale/offeredPoints.ts";
 import { scaleAdvice } from "../scale/scaleAdvice.ts";
+import { isUnchecked, sharedScale } from "../scale/scaleHere.ts";
 import { guideInput, stepNow, toolNow } from "./guideNow.ts";
 import { iceScale } from "./iceScale.ts";
 import { passKey } from "./pass.ts";
@@ -155,7 +156,7 @@ function letGoOf(m: Measuring, kind: Tool["kind"]): void {
 /** As things are now, not as they were when the window was last drawn. */
 export function puttingPoints(m: Measuring): PuttingPoints {
   const { whole, frame } = m.session.getState();
-  const scale = iceScale(whole, trialMarks(whole, m.trial.id), m.picture);
+  const scale = iceScale(whole, m.trial.id, m.picture);
   return {
     whole,
     trial: m.trial.id,
@@ -318,10 +319,12 @@ export function doMain(m: Measuring): void {
   else if (step.kind === "go-to-event") goToFrame(m.session, m.index, step.event.frame);
 }
 
-/** Enter while the scale is set: the copied one fits, or it is done. */
+/** Enter while the scale is set: one from elsewhere fits, or it is done. */
 export function doScaleMain(m: Measuring): void {
-  const { iceReference, events } = trialMarks(m.session.getState().whole, m.trial.id);
-  if (iceReference?.copiedFrom !== undefined) attempt(m.session, confirmIceReference, { trial: m.trial.id });
-  else if (scaleAdvice(iceReference, toolNow(m), m.session.getState().frame, events).done)
+  const { whole, frame } = m.session.getState();
+  const { iceReference, events } = trialMarks(whole, m.trial.id);
+  const shared = sharedScale(whole, m.trial.id);
+  if (isUnchecked(whole, m.trial.id)) attempt(m.session, confirmIceReference, { trial: m.trial.id });
+  else if (scaleAdvice(iceReference, toolNow(m), frame, events, shared).done)
     m.ui.setState(toTask("strides"));
 }

@@ -2,6 +2,7 @@ import { useEffect, useMemo, useRef } from "react";
 import { useStore } from "zustand";
 import type { ClipIndex, ClipPart } from "../../../../src/study/exchange.ts";
 import type { MarkedPicture, Trial, TrialMarks, WholeStudy } from "../../../../src/study/types.ts";
+import { scaleReference } from "../../../../src/trials/scaleReference.ts";
 import { type Aim, createAim } from "../../../picture/aim.ts";
 import { onlySilent } from "../../../shell/onlySilent.ts";
 import type { Shell } from "../../../shell/Shell.ts";
@@ -9,6 +10,7 @@ import { firstFrame, knownEnd } from "../../../store/clipFrames.ts";
 import { type ClipState, type ClipWatch, clipState, startClipWatch } from "../../../store/clips.ts";
 import type { Session } from "../../../store/session.ts";
 import { markedPicture } from "../../../store/time.ts";
+import { isUnchecked } from "../scale/scaleHere.ts";
 import { createMeasureState, FRESH, type MeasureStore } from "./measureState.ts";
 import { trialMarks } from "./trialView.ts";
 
@@ -65,7 +67,7 @@ export function useMeasure(session: Session, shell: Shell): Measuring | null {
   // biome-ignore lint/correctness/useExhaustiveDependencies: a freshly opened trial starts with its own next thing
   useEffect(() => {
     const reference = marks?.iceReference;
-    const checked = reference && reference.copiedFrom === undefined;
+    const checked = trial && scaleReference(whole, trial.id) !== null && !isUnchecked(whole, trial.id);
     const begun = checked || (!reference && (marks?.events.length ?? 0) > 0);
     ui.setState({ ...FRESH, task: begun ? "strides" : "scale" });
   }, [ui, trial?.id]);

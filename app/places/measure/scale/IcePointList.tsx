@@ -18,7 +18,7 @@ export function IcePointList({ m }: { m: Measuring }) {
   if (all.length === 0) return null;
   const list = offeredPoints(puttingPoints(m));
   const unseen = all.length - list.length;
-  const scale = iceScale(m.whole, m.marks, m.picture);
+  const scale = iceScale(m.whole, m.trial.id, m.picture);
   const off = (label: string) => {
     const r = scale?.ok
       ? scale.value.residuals.find((k) => k.label === label && (k.frame ?? frame) === frame)

@@ -8,20 +8,21 @@ import { iceScale } from "../core/iceScale.ts";
 import { NO_TOOL } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { CameraCheck } from "./CameraCheck.tsx";
-import { CopyScale } from "./CopyScale.tsx";
 import { IcePointList } from "./IcePointList.tsx";
 import { KnownLengthForm } from "./KnownLengthForm.tsx";
 import { LensField } from "./LensField.tsx";
 import { RinkPlan } from "./RinkPlan.tsx";
+import { SetupPanel } from "./SetupPanel.tsx";
 import { LEAST_POINTS } from "./scaleAdvice.ts";
+import { type SharedScale, sharedScale } from "./scaleHere.ts";
 import { TypedPlaces } from "./TypedPlaces.tsx";
 
-type Way = "rink" | "typed" | "copy" | "lengths";
+type Way = "rink" | "typed" | "same" | "lengths";
 
 const WAYS: readonly { readonly value: Way; readonly label: string }[] = [
   { value: "rink", label: "Rink markings" },
   { value: "typed", label: "Own places" },
-  { value: "copy", label: "Another trial" },
+  { value: "same", label: "Same place as…" },
   { value: "lengths", label: "Known length" },
 ];
 
@@ -53,7 +54,7 @@ export function ScalePanel({ m }: { m: Measuring }) {
           )}
           {way === "rink" && <RinkPlan m={m} />}
           {way === "typed" && <TypedPlaces m={m} />}
-          {way === "copy" && <CopyScale m={m} />}
+          {way === "same" && <SetupPanel m={m} />}
           {way === "lengths" && <KnownLengthForm m={m} />}
         </>
       )}
@@ -88,7 +89,7 @@ export function ScalePanel({ m }: { m: Measuring }) {
 function firstWay(m: Measuring): Way {
   if (m.marks.iceReference?.kind === "known-lengths") return "lengths";
   const others = Object.values(m.whole.marks).some((t) => t.trial !== m.trial.id && t.iceReference);
-  if (!m.marks.iceReference && others) return "copy";
+  if (!m.marks.iceReference && others) return "same";
   return m.whole.study.lane.placement ? "rink" : "typed";
 }
 
@@ -103,13 +104,13 @@ function replaces(kind: IceReference["kind"], way: Way): boolean {
 }
 
 function lensOf({ whole, marks, picture }: Pick<Measuring, "whole" | "marks" | "picture">) {
-  const scale = iceScale(whole, marks, picture);
+  const scale = iceScale(whole, marks.trial, picture);
   return scale?.ok ? scale.value.summary.lens : null;
 }
 
 /** The fit in px and cm, the worst point by name, and what is doubtful. */
 function Fit({ whole, marks }: Pick<Measuring, "whole" | "marks">) {
-  const scale = iceScale(whole, marks, marks.picture);
+  const scale = iceScale(whole, marks.trial, marks.picture);
   if (!scale)
     return (
       <p className="quiet">
@@ -126,11 +127,12 @@ function Fit({ whole, marks }: Pick<Measuring, "whole" | "marks">) {
   );
   return (
     <div className="fit">
-      {summary.kind === "ice-points" && summary.points <= LEAST_POINTS && (
+      {summary.kind === "ice-points" && !summary.setup && summary.points <= LEAST_POINTS && (
         <p>Four points fit always, good or bad: two more can show whether one is wrong.</p>
       )}
       {summary.rmsPx !== null && summary.rms !== null && summary.points > LEAST_POINTS && (
         <p>
+          {sharedWords(sharedScale(whole, marks.trial))}
           Fit of scale{" "}
           <strong className="number">
             {summary.rmsPx.toFixed(1)} px ({(100 * summary.rms).toFixed(1)} cm on the ice)
@@ -159,4 +161,8 @@ function Fit({ whole, marks }: Pick<Measuring, "whole" | "marks">) {
       ))}
     </div>
   );
+}
+
+function sharedWords(shared: SharedScale | null): string {
+  return shared ? `One scale for all clips of “${shared.name}”. ` : "";
 }

@@ -9,13 +9,21 @@ import { LOOKING_ON } from "../guide/GuideStrip.tsx";
 import { goToFrame } from "../guide/steps.ts";
 import { framesWithoutIce } from "./movingAdvice.ts";
 import { scaleAdvice } from "./scaleAdvice.ts";
+import { isUnchecked, sharedScale } from "./scaleHere.ts";
 
 /** The question while the scale is being set. */
 export function ScaleStrip({ m, notice }: { m: Measuring; notice: ReactNode }) {
   const tool = useStore(m.ui, (s) => s.tool);
   const frame = useStore(m.session, (s) => s.frame);
   const { iceReference, events } = m.marks;
-  const { title, hint, done } = scaleAdvice(iceReference, standing(tool, m.marks), frame, events);
+  const { title, hint, done } = scaleAdvice(
+    iceReference,
+    standing(tool, m.marks),
+    frame,
+    events,
+    sharedScale(m.whole, m.trial.id),
+  );
+  const unchecked = isUnchecked(m.whole, m.trial.id);
   const [next] = framesWithoutIce(iceReference, events).filter((f) => f !== frame);
   if (m.readOnly) return <AskStrip {...LOOKING_ON} notice={notice} />;
   return (
@@ -25,7 +33,7 @@ export function ScaleStrip({ m, notice }: { m: Measuring; notice: ReactNode }) {
       notice={notice}
       answers={
         <>
-          {iceReference?.copiedFrom !== undefined && (
+          {unchecked && (
             <Button size="compact-md" onClick={() => doScaleMain(m)}>
               Every square sits on its place <Key>Enter</Key>
             </Button>
@@ -41,7 +49,7 @@ export function ScaleStrip({ m, notice }: { m: Measuring; notice: ReactNode }) {
             onClick={() => m.ui.setState(toTask("strides"))}
           >
             {done ? "Scale is done: mark strides" : "Leave the scale for now"}
-            {done && iceReference?.copiedFrom === undefined && <Key>Enter</Key>}
+            {done && !unchecked && <Key>Enter</Key>}
           </Button>
         </>
       }

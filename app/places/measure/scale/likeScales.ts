@@ -39,7 +39,7 @@ export function likeScales(
 
 function cameraOf(whole: WholeStudy, trial: string): ScaleSummary["camera"] {
   const marks = whole.marks[trial];
-  const scale = marks && iceScale(whole, marks, marks.picture);
+  const scale = marks && iceScale(whole, trial, marks.picture);
   return scale?.ok ? scale.value.summary.camera : null;
 }
 

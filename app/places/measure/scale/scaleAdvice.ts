@@ -2,6 +2,7 @@ import type { EventFrame, IcePoint, IceReference } from "../../../../src/study/t
 import type { Tool } from "../core/tool.ts";
 import type { ScaleAdvice } from "./advice.ts";
 import { movingAdvice } from "./movingAdvice.ts";
+import type { SharedScale } from "./scaleHere.ts";
 
 /** Fewest ice points that give a scale, and how many are asked for. */
 export const LEAST_POINTS = 4;
@@ -13,10 +14,13 @@ export function scaleAdvice(
   tool: Tool,
   frame: number,
   events: readonly EventFrame[],
+  shared: SharedScale | null = null,
 ): ScaleAdvice {
   const points = reference?.kind === "ice-points" ? reference.points : [];
   const enough =
-    points.length >= ASKED_POINTS || (reference?.kind === "known-lengths" && reference.lengths.length > 0);
+    points.length >= ASKED_POINTS ||
+    (shared !== null && shared.by !== "said") ||
+    (reference?.kind === "known-lengths" && reference.lengths.length > 0);
   const done = enough === true;
   if (tool.kind === "recheck") {
     return {
@@ -47,6 +51,7 @@ export function scaleAdvice(
       hint: "Look whether every square sits on its place here, zoomed in. Drag any that does not; if most do not, the camera was moved: mark the ice points anew.",
     };
   }
+  if (shared) return sharedAdvice(shared, points.length);
   if (reference?.kind === "ice-points-by-frame") return movingAdvice(reference, frame, events);
   if (reference?.kind === "known-lengths") {
     return {
@@ -92,6 +97,23 @@ export function scaleAdvice(
     done: true,
     title: `Scale from ${points.length} ice points`,
     hint: "Arrows show how far each point lies from the fit, ten times as long. Drag a square to correct it, or go on.",
+  };
+}
+
+function sharedAdvice({ name, by }: SharedScale, own: number): ScaleAdvice {
+  if (by === "said")
+    return {
+      done: false,
+      title: `Same place as “${name}”: does the scale fit this clip?`,
+      hint: "Dashed squares are where the ice points should be. If all sit on their places here, zoomed in, say so. If not, or to be surer, press two or three of them, far apart.",
+    };
+  return {
+    done: true,
+    title: `Scale of “${name}”`,
+    hint:
+      own > 0
+        ? "Ice points of all its clips give one scale. Drag a square to correct it, or go on."
+        : "Ice points of its other clips give the scale. Two or three pressed here tell better how this clip's camera looked.",
   };
 }
 

@@ -1,0 +1,26 @@
+import type { IcePoint, IceRecheck, Lens, LikeClip } from "../../study/types.ts";
+
+/** One clip of a camera set-up, as its joint scale is worked out from. */
+export interface SetupClip {
+  readonly trial: string;
+  /** Ice points marked on this clip; may be none. */
+  readonly points: readonly IcePoint[];
+  readonly rechecks?: readonly IceRecheck[];
+  readonly like?: LikeClip;
+}
+
+/** All clips of a set-up. The same object as long as nothing in it has changed, so that its joint fit is made once. */
+export interface SetupClips {
+  readonly id: string;
+  readonly name: string;
+  readonly lens?: Lens;
+  readonly clips: readonly SetupClip[];
+}
+
+/** The scale of one clip of a set-up: what `fitScale` takes where no ice reference of the clip alone is meant. */
+export interface SetupReference {
+  readonly kind: "set-up";
+  readonly setup: SetupClips;
+  /** Trial whose clip is measured. */
+  readonly trial: string;
+}
