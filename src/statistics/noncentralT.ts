@@ -15,8 +15,9 @@ const LARGE_T = 1000;
  */
 export function noncentralTCdf(t: number, df: number, ncp: number): number {
   const scale = Math.LN2 + (df / 2) * Math.log(df / 2) - logGamma(df / 2);
-  // Half the width of the narrower of both factors; 0.12 keeps one or two degrees of freedom exact too.
-  const step = Math.min(0.12, 0.5 / Math.sqrt(2 * df + t * t));
+  // A third of the width of the narrower of both factors, and 0.08 for one or two degrees of freedom: within 1e-13 of the same sum
+  // in steps of 0.001.
+  const step = Math.min(0.08, 0.35 / Math.sqrt(2 * df + t * t));
   const density = (u: number) => Math.exp(scale + df * u - (df / 2) * Math.exp(2 * u));
   const term = (u: number) => density(u) * normalCdf(t * Math.exp(u) - ncp);
   let sum = term(0);

@@ -13,8 +13,17 @@ interface Marking {
   readonly marks: readonly Mark[];
 }
 
+/** A stride's readings of one quantity, one a marking. */
+export interface StrideReadings {
+  readonly trial: string;
+  readonly stride: number;
+  readonly values: readonly number[];
+}
+
 export interface QuantityReliability {
   readonly quantity: MeanOfStrides;
+  /** Strides that have it in every marking. */
+  readonly rows: readonly StrideReadings[];
   readonly found: OrWhy<{ readonly value: Reliability }>;
 }
 
@@ -62,10 +71,10 @@ function measuredAgain(whole: WholeStudy): MarkingReliability | null {
   return {
     trials: twice.map(({ trial }) => trial),
     markings: count,
-    quantities: MARKED.map((quantity) => ({
-      quantity,
-      found: repeated(measured.flatMap((columns) => rowsOf(columns, quantity))),
-    })),
+    quantities: MARKED.map((quantity) => {
+      const rows = measured.flatMap((columns, i) => rowsOf(twice[i]!.trial, columns, quantity));
+      return { quantity, rows, found: repeated(rows.map((r) => r.values)) };
+    }),
   };
 }
 
@@ -94,14 +103,17 @@ function stridesOf(whole: WholeStudy, trial: string, marks: readonly Mark[]): re
 
 /** One row for each stride that has the quantity in every marking. */
 function rowsOf(
+  trial: string,
   columns: readonly (readonly Stride[])[],
   quantity: MeanOfStrides,
-): readonly (readonly number[])[] {
+): readonly StrideReadings[] {
   const [first = [], ...others] = columns;
   return first.flatMap((stride) => {
     const same = others.map((strides) => strides.find((s) => s.stride === stride.stride));
-    const row = [stride, ...same].map((s) => s?.readings[quantity].value ?? null);
-    return row.every((value): value is number => value !== null) ? [row] : [];
+    const values = [stride, ...same].map((s) => s?.readings[quantity].value ?? null);
+    return values.every((value): value is number => value !== null)
+      ? [{ trial, stride: stride.stride, values }]
+      : [];
   });
 }
 

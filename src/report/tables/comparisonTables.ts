@@ -107,6 +107,66 @@ function modelCells(model: Comparison["model"]): Cell[] {
   return [sizeDigits(model.value), ...model.ci95.map(sizeDigits), model.p];
 }
 
+const ends = (name: string) => [
+  number(`${name}_ci95_low`, "lower end of its 95 % interval", ""),
+  number(`${name}_ci95_high`, "upper end of its 95 % interval", ""),
+];
+
+const ADDED: readonly Column[] = [
+  text("conclusion", "what may be said, the strongest that the numbers carry", {
+    choices: ["nobody", "one skater", "order", "depends", "settled", "alike", "these", "open"],
+  }),
+  text("order", "whether the order of trials can pass for a difference", {
+    choices: ["balanced", "leaning", "one-sided"],
+  }),
+  number("steady_difference", "mean difference with one steady change from trial to trial taken out", ""),
+  number("steady_u95", "half-width of its 95 % interval", ""),
+  number("change_a_trial_u95", "half-width of the 95 % interval of change_a_trial", ""),
+  ...ends("typical_error"),
+  number("middle_low", "lower end of middle_difference's interval by ranks; blank with fewer than six", ""),
+  number("middle_high", "upper end of it", ""),
+  number("response_sd", "SD between skaters of the true difference", ""),
+  ...ends("response"),
+  number("response_p", "chance of differences this unlike if all responded alike", ""),
+  number(
+    "model_with_place_difference",
+    "as model_difference, a steady change from trial to trial taken out",
+    "",
+  ),
+  ...ends("model_with_place"),
+  number("model_with_place_p", "two-sided p", ""),
+  number("model_with_place_df", "degrees of freedom", ""),
+  number("model_with_place_sd_skater", "SD between skaters", ""),
+  number("model_with_place_sd_response", "SD of how differently skaters respond", ""),
+  number("model_with_place_sd_trial", "SD between repeats", ""),
+];
+
+function addedCells(c: Comparison): Cell[] {
+  const change = c.orderEffect.value === null || "why" in c.orderEffect.ci95 ? null : c.orderEffect.ci95;
+  const error = c.typicalError.value === null ? null : c.typicalError.ci95;
+  const middle =
+    c.hodgesLehmann.value === null || c.hodgesLehmann.interval.value === null
+      ? null
+      : c.hodgesLehmann.interval.value;
+  const { steady } = c.order;
+  const model = c.modelWithPlace;
+  return [
+    c.conclusion,
+    c.n === 0 ? null : c.order.kind,
+    ...(steady.value === null ? [null, null] : [sizeDigits(steady.value), steady.u95]),
+    change && (change[1] - change[0]) / 2,
+    ...(error ?? [null, null]),
+    ...(middle ?? [null, null]),
+    ...(c.response.value === null
+      ? [null, null, null, null]
+      : [c.response.value, ...c.response.ci95, c.response.p]),
+    ...modelCells(model),
+    ...(model.value === null
+      ? [null, null, null, null]
+      : [model.df, model.sdSkater, model.sdSkaterByTechnique, model.sdTrial]),
+  ];
+}
+
 function summaryTable(compared: readonly Compared[]): Table {
   const value = (had: OrWhy<{ readonly value: number }>): Cell => had.value;
   const interval = (c: Comparison): Cell[] =>
@@ -159,6 +219,7 @@ function summaryTable(compared: readonly Compared[]): Table {
       number("model_sd_skater", "SD between skaters in the mixed model", ""),
       number("model_sd_response", "SD of how differently skaters respond; blank without repeats", ""),
       number("model_sd_trial", "SD between repeats in the mixed model", ""),
+      ...ADDED,
     ],
     rows: compared.map(({ used, c }): Cell[] =>
       written([
@@ -194,6 +255,7 @@ function summaryTable(compared: readonly Compared[]): Table {
         ...(c.model.value === null
           ? [null, null, null, null]
           : [c.model.df, c.model.sdSkater, c.model.sdSkaterByTechnique, c.model.sdTrial]),
+        ...addedCells(c),
       ]),
     ),
   };

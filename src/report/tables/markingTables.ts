@@ -1,10 +1,11 @@
 import type { WholeStudy } from "../../study/types.ts";
 import { markingReliability } from "../../trials/markingReliability.ts";
+import { OF_TRIAL, TRIAL } from "./peopleTables.ts";
 import { unitOf } from "./quantityColumns.ts";
 import { type Cell, number, type Table, text, whole } from "./table.ts";
 
-/** `marking_reliability`: how single strides repeat when a trial is marked again; no table where none was. */
-export function markingTables(study: WholeStudy): Table[] {
+/** `marking_reliability` and `marking_readings`: how single strides repeat when a trial is marked again; none where none was. */
+export function markingTables(study: WholeStudy, keys: ReadonlyMap<string, string>): Table[] {
   const found = markingReliability(study);
   if (!found) return [];
   return [
@@ -41,6 +42,25 @@ export function markingTables(study: WholeStudy): Table[] {
           null,
         ];
       }),
+    },
+    {
+      name: "marking_readings",
+      title:
+        "What each marking of a stride gives, by the first marking's strides; those that have it in every marking",
+      key: ["quantity", "trial", "stride", "marking"],
+      refersTo: OF_TRIAL,
+      columns: [
+        text("quantity", "column of `strides`", { required: true }),
+        TRIAL,
+        whole("stride", "number of the stride", { required: true }),
+        whole("marking", "1, 2 … by pass and observer", { required: true }),
+        number("value", "in the quantity's unit", ""),
+      ],
+      rows: found.quantities.flatMap(({ quantity, rows }) =>
+        rows.flatMap(({ trial, stride, values }) =>
+          values.map((value, k): Cell[] => [quantity, keys.get(trial) ?? trial, stride, k + 1, value]),
+        ),
+      ),
     },
   ];
 }

@@ -6,11 +6,12 @@ import type { ReadingOf } from "../../trials/techniqueCheck.ts";
 import { comparisonTables } from "./comparisonTables.ts";
 import { dataPackage } from "./dataPackage.ts";
 import { trialKeys } from "./keys.ts";
+import { manyTables } from "./manyTables.ts";
 import { markedTables } from "./markedTables.ts";
 import { markingTables } from "./markingTables.ts";
 import { refusedTable, stridesTable, trialsTable } from "./measuredTables.ts";
 import { skatersTable, techniquesTable } from "./peopleTables.ts";
-import { REPEAT_R } from "./repeatR.ts";
+import { REPEAT_R } from "./repeat/repeatR.ts";
 import { sidesTable } from "./sidesTable.ts";
 import { studyTable } from "./studyTable.ts";
 import type { Cell, Table } from "./table.ts";
@@ -28,9 +29,10 @@ export function studyTables(given: WholeStudy, names: Names, readingOf: ReadingO
     trialsTable(whole, names, counted, keys),
     stridesTable(whole, readingOf, keys),
     ...comparisonTables(whole, names, counted),
+    ...manyTables(whole, names, counted),
     sidesTable(whole, names, counted),
     refusedTable(whole, counted, keys),
-    ...markingTables(whole),
+    ...markingTables(whole, keys),
     ...markedTables(whole, names, keys),
     ...viewsTables(whole, names, counted, keys),
   ];
