@@ -7,6 +7,7 @@ import { type MarkSds, reckonedSds, repeatsOf } from "../marks/markSds.ts";
 import { MarkTable } from "../marks/markTable.ts";
 import { repeatWarnings } from "../marks/repeatWarnings.ts";
 import { type ArmQuantity, entryOf, isOfArm, TRIAL_QUANTITIES } from "../quantities/catalogue.ts";
+import { SIDES } from "../study/names.ts";
 import type { Body, Side } from "../study/types.ts";
 import { checkFrameInterval, medianInterval, orderedFrames } from "../time/frameTimes.ts";
 import { checkSpeedFactor } from "../time/speedFactor.ts";
@@ -31,8 +32,6 @@ import { runnerUnlikeBlade } from "./warnings/runnerUnlikeBlade.ts";
 import { trialWarnings } from "./warnings/trialWarnings.ts";
 import { turnedArms } from "./warnings/turnedArms.ts";
 import { unlikeAnswers } from "./warnings/unlikeAnswers.ts";
-
-const SIDES = ["left", "right"] as const;
 
 /** By what it is a mean of, and which strides are left out. */
 const MEAN = slot<string, TrialMean>();

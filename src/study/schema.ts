@@ -5,6 +5,7 @@
 import { z } from "zod";
 import { QUANTITIES } from "../quantities/catalogue.ts";
 import { COMPARE_QUANTITIES } from "../quantities/compared.ts";
+import { EVENT_NAMES, POINT_NAMES, SIDES } from "./names.ts";
 import type {
   Band,
   Body,
@@ -49,8 +50,8 @@ const seconds = z.number().nonnegative("must not be negative");
 const positive = z.number().positive("must be more than 0");
 const frame = z.number().int("must be a whole number").nonnegative("must not be negative");
 const whole = z.number().int("must be a whole number").positive("must be 1 or more");
-const side = z.enum(["left", "right"]);
-const point = z.enum(["blade_heel", "blade_toe", "hip", "shoulder", "elbow", "wrist"]);
+const side = z.enum(SIDES);
+const point = z.enum(POINT_NAMES);
 
 const quantity = z.enum(QUANTITIES);
 const compared = z.enum(COMPARE_QUANTITIES);
@@ -81,7 +82,7 @@ const mark = z.looseObject({
 } satisfies Fields<Mark>);
 
 const eventFrame = z.looseObject({
-  event: z.enum(["blade_off", "blade_on", "recovery_min", "arm_front", "arm_back"]),
+  event: z.enum(EVENT_NAMES),
   side,
   frame,
   time: seconds,

@@ -1,5 +1,6 @@
 import type { Quantity } from "../quantities/catalogue.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
+import type { EVENT_NAMES, POINT_NAMES, SIDES } from "./names.ts";
 import type { CameraSetup, Lens } from "./setups.ts";
 
 export type { CameraSetup, Lens, LikeClip, SetupTrial } from "./setups.ts";
@@ -11,11 +12,11 @@ export type { CameraSetup, Lens, LikeClip, SetupTrial } from "./setups.ts";
  * picture as displayed, x right, y down, the centre of the top-left pixel is (0, 0). Ice frame: x along the
  * lane from the start line towards the finish, y to the skater's left, z up, ice is z = 0.
  */
-export type Side = "left" | "right";
+export type Side = (typeof SIDES)[number];
 
-export type PointName = "blade_heel" | "blade_toe" | "hip" | "shoulder" | "elbow" | "wrist";
+export type PointName = (typeof POINT_NAMES)[number];
 
-export type EventName = "blade_off" | "blade_on" | "recovery_min" | "arm_front" | "arm_back";
+export type EventName = (typeof EVENT_NAMES)[number];
 
 /**
  * How something confirmed came to be: by hand, a suggestion taken as it was, or one seen and moved. Absent = by hand; what was

@@ -1,6 +1,6 @@
 import { entryOf, STRIDE_QUANTITIES, type StrideQuantity } from "../../quantities/catalogue.ts";
 import type { Reading } from "../../reading.ts";
-import type { EventFrame } from "../../study/types.ts";
+import type { EventFrame, Side } from "../../study/types.ts";
 import { type ArmSwing, armSwing } from "../arms/armSwing.ts";
 import { alongTrackSpeed, POSSIBLE_SPEED, speedLimit } from "../speed/alongTrackSpeed.ts";
 import { tryPlace } from "../trial/bladePlaces.ts";
@@ -74,7 +74,7 @@ export function armsOf(
   shown: Shown,
 ): { readonly left: ArmReadings; readonly right: ArmReadings } {
   return trial.remember(ARMS, n, () => {
-    const of = (side: "left" | "right"): ArmReadings => {
+    const of = (side: Side): ArmReadings => {
       const swing = armSwing(trial, events, n, side);
       const had = (found: Outcome): Found => {
         const outcome = summedUp(trial, found);

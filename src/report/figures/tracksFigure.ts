@@ -1,5 +1,6 @@
 import * as Plot from "@observablehq/plot";
 import { countWord } from "../../compare/numbers.ts";
+import { SIDES } from "../../study/names.ts";
 import type { Side } from "../../study/types.ts";
 import { formatNumber } from "../../uncertainty/format.ts";
 import { axis } from "./axis.ts";
@@ -15,8 +16,6 @@ interface Track {
   readonly left: StridePlaces | null;
   readonly right: StridePlaces | null;
 }
-
-const SIDES = ["left", "right"] as const;
 
 /** Both techniques on one ice map; null where no trial of either shows a stride between two of the other blade. */
 export function tracksFigure(

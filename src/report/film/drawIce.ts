@@ -1,4 +1,5 @@
 import type { PicturePoint } from "../../ice/types.ts";
+import type { Side } from "../../study/types.ts";
 import { bodyArea } from "./bodyArea.ts";
 import { widthOf, write } from "./filmText.ts";
 import type { DrawnLength } from "./iceMarks.ts";
@@ -135,7 +136,7 @@ function lowest([a, b]: readonly [At, At]): number {
   return Math.max(a[1], b[1]);
 }
 
-function dot<P>(pen: Pen<P>, [x, y]: At, side: "left" | "right", radius: number): void {
+function dot<P>(pen: Pen<P>, [x, y]: At, side: Side, radius: number): void {
   pen.beginPath();
   pen.arc(x, y, radius, 0, 2 * Math.PI);
   pen.fillStyle = side === "left" ? WHITE : RIGHT;

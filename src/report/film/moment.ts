@@ -1,4 +1,5 @@
 import { MeasureError } from "../../errors.ts";
+import { EVENT_NAMES } from "../../study/names.ts";
 import type { EventFrame, EventName, GatePassing, Lane, Side, TrialMarks } from "../../study/types.ts";
 import { EVENT_OFFSET_FRAMES } from "../../time/eventTime.ts";
 
@@ -17,8 +18,6 @@ export interface MomentFrame {
   readonly offset: number;
 }
 
-const EVENTS: readonly EventName[] = ["blade_off", "blade_on", "recovery_min", "arm_front", "arm_back"];
-
 /**
  * "start", or as in "blade_off:left:3": the third marked blade-off of the left blade, or as in "stride:5": the blade-off
  * of stride 5.
@@ -30,7 +29,7 @@ export function readMoment(text: string): WishedMoment | null {
   const stride = /^stride:([1-9]\d{0,3})$/.exec(text)?.[1];
   if (stride) return { kind: "stride", stride: Number(stride) };
   const [name, side, count, ...more] = text.split(":");
-  const event = EVENTS.find((e) => e === name);
+  const event = EVENT_NAMES.find((e) => e === name);
   if (!event || (side !== "left" && side !== "right") || more.length > 0) return null;
   if (!/^[1-9]\d{0,3}$/.test(count ?? "")) return null;
   return { kind: "event", event, side, count: Number(count) };
@@ -120,7 +119,7 @@ export function ordered(
 
 /** Every moment that all of these trials have, blade-offs first. */
 export function sharedMoments(all: readonly TrialMarks[], lane: Lane): Moment[] {
-  const shared = EVENTS.flatMap((event) =>
+  const shared = EVENT_NAMES.flatMap((event) =>
     (["left", "right"] as const).flatMap((side) => {
       const least = Math.min(...all.map((m) => ordered(m.events, { event, side }).length));
       return Array.from({ length: least }, (_, k): Moment => ({ kind: "event", event, side, count: k + 1 }));

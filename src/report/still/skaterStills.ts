@@ -1,5 +1,6 @@
 import type { TrialReadings } from "../../kinematics/types.ts";
 import { isOfArm } from "../../quantities/catalogue.ts";
+import { SIDES } from "../../study/names.ts";
 import type { Side, WholeStudy } from "../../study/types.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
 import type { StudyAnswer } from "../studyAnswer.ts";
@@ -27,8 +28,6 @@ interface MeasuredTrial {
 }
 
 type Plan = (trials: readonly [MeasuredTrial, MeasuredTrial], side?: Side) => readonly StridePlans[] | null;
-
-const SIDES = ["left", "right"] as const;
 
 /**
  * A skater's stills, technique a and b, each of a stride that is as its own trial's usually are: of arms where those are what
