@@ -48,6 +48,8 @@ export interface PictureProps {
   readonly targets: readonly (PicturePoint & { readonly label: string })[];
   /** Stands in the bar under the picture, beside the zoom. */
   readonly bar?: ReactNode;
+  /** Right under the picture, as wide as it. */
+  readonly edge?: ReactNode;
   /** Drawn under the marks, in picture coordinates; `scale` is stage px per picture px. */
   overlay?(scale: number): ReactNode;
   /** Stands under the picture. `exact`: the wanted frame is on the canvas; `cursorWords`: what the keys do while the cursor is on. */
@@ -188,6 +190,7 @@ export function Picture(props: PictureProps) {
           ghost={(placing && ghosts.current.get(placing.label)) ?? null}
         />
       </div>
+      {props.edge}
       <div className="picture-bar">
         {props.bar}
         <ZoomButtons zoom={zoom} known={place(frame) !== null} />

@@ -22,7 +22,7 @@ function check(whole: WholeStudy, clip: string, { first, last }: ClipPart): void
     throw new MeasureError(
       "bad-part",
       `setClipPart needs whole frame numbers first <= last, got ${first} and ${last}`,
-      "The part needs a first and a last frame, whole numbers, the first not after the last.",
+      "Type two frame numbers, the first not after the last; a time such as 1:41 can be typed under “Choose in pictures”.",
       { first, last },
     );
   }

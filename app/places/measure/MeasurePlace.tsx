@@ -89,7 +89,7 @@ function Measure({ m, toTrial }: { m: Measuring; toTrial: (by: 1 | -1) => void }
           <ScalePanel m={m} />
         ) : again ? (
           <p className="card hidden-while">
-            Ice map and numbers are hidden while you mark again, so that they can't lead the hand.
+            Ice map and numbers are hidden while you mark again, so that they can't influence your marks.
           </p>
         ) : opened ? (
           <>

@@ -1,11 +1,13 @@
 import { useCallback, useMemo } from "react";
 import { useStore } from "zustand";
+import { endGates } from "../../../src/trials/gateTime.ts";
 import { Picture } from "../../picture/Picture.tsx";
 import type { FollowFrame } from "../../picture/useFrames.ts";
-import { isDoubtful } from "../../store/clipFrames.ts";
+import { firstFrame, isDoubtful, lastFrame } from "../../store/clipFrames.ts";
 import { AskedStrip } from "./AskedStrip.tsx";
 import { FrameBar } from "./clip/FrameBar.tsx";
 import { PlayBar } from "./clip/PlayBar.tsx";
+import { ScrubEdge } from "./clip/ScrubEdge.tsx";
 import { moveDrawn, movePiece, placeExpected, placeHere, puttingPoints, sayRefused } from "./core/actions.ts";
 import { stepNow, toolNow } from "./core/guideNow.ts";
 import { iceScale } from "./core/iceScale.ts";
@@ -16,7 +18,8 @@ import type { Measuring } from "./core/useMeasure.ts";
 import { useLikely } from "./core/useProposed.ts";
 import { useSkater } from "./core/useSkater.ts";
 import { useWantFrame } from "./core/useWantFrame.ts";
-import { IceGrid } from "./scale/IceOverlay.tsx";
+import { goToFrame } from "./guide/steps.ts";
+import { GateLines, IceGrid } from "./scale/IceOverlay.tsx";
 import { offeredPoints, targetsOf } from "./scale/offeredPoints.ts";
 import { ScaleOverlay } from "./scale/ScaleOverlay.tsx";
 
@@ -66,6 +69,16 @@ export function TrialPicture({ m, proposed, onPicture }: Props) {
       placing={asked}
       targets={putting && !m.readOnly ? targetsOf(putting, left, tool) : NO_TARGETS}
       onTarget={(label, at) => placeExpected(m, label, at)}
+      edge={
+        <ScrubEdge
+          times={m.index.times}
+          frame={frame}
+          first={firstFrame(m.index)}
+          last={lastFrame(m.index)}
+          onFrame={(to) => goToFrame(m.session, m.index, to)}
+          onAim={m.aim.at}
+        />
+      }
       bar={
         <>
           <FrameBar m={m} />
@@ -75,6 +88,9 @@ export function TrialPicture({ m, proposed, onPicture }: Props) {
       overlay={(px) => (
         <>
           {ui.grid && scale && <IceGrid scale={scale} frame={frame} px={px} />}
+          {ui.gates && !scaling && scale && (
+            <GateLines scale={scale} gates={endGates(m.whole.study.lane) ?? []} frame={frame} px={px} />
+          )}
           {scaling && (
             <ScaleOverlay
               reference={m.marks.iceReference}

@@ -1,15 +1,16 @@
 import { Button, Popover } from "@mantine/core";
-import { useState } from "react";
 import { useStore } from "zustand";
 import type { PlacedPoint, TrialReadings } from "../../../../src/kinematics/types.ts";
 import { lengthText } from "../../../../src/study/length.ts";
 import { trialPairing } from "../../../../src/trials/clipGateTime.ts";
 import { gateDoubt } from "../../../../src/trials/gateDoubt.ts";
 import { endGates } from "../../../../src/trials/gateTime.ts";
+import { likelyGate } from "../../../../src/trials/likelyGate.ts";
 import { setGatePassing } from "../../../commands/marks/setGatePassing.ts";
 import { attempt } from "../../../store/attempt.ts";
 import type { Derived } from "../../../store/readings.ts";
 import { pickGate } from "../core/actions.ts";
+import { trialMarks } from "../core/trialView.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { goToFrame } from "../guide/steps.ts";
 
@@ -25,11 +26,24 @@ const BESIDE_THE_PICTURE = { position: "fixed", left: "auto", right: 16, top: 84
 
 /** Does the clip's own gate-to-gate time agree with the photocells'? The frames at both gates can be picked here. */
 export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<TrialReadings> }) {
-  const [open, setOpen] = useState(false);
+  const open = useStore(m.ui, (s) => s.gates);
+  const setOpen = (gates: boolean) => m.ui.setState({ gates });
   const gates = endGates(m.whole.study.lane);
+  const places = reading.ok ? reading.value.places : NOWHERE;
+  const times = m.index?.times ?? NO_TIMES;
+  const { speedFactor } = m.trial;
+  const { start } = m.whole.study.lane;
+  const likely = (gate: number) => likelyGate(gate, places, { times, speedFactor, start });
   const verdict = trialPairing(m.whole, m.trial.id, reading.ok ? reading.value.strides : []);
   const shown = verdict && VERDICTS[verdict.code];
   if (!gates || !shown || !m.trial.clip) return null;
+  /** To where the first gate without a frame is likely passed. */
+  const look = () => {
+    const picked = trialMarks(m.session.getState().whole, m.trial.id).gatePassings ?? [];
+    const next = gates.find((gate) => picked.every((p) => p.gate !== gate));
+    const frame = next === undefined ? null : likely(next);
+    if (frame !== null) goToFrame(m.session, m.index, frame);
+  };
   return (
     <Popover
       opened={open}
@@ -47,7 +61,10 @@ export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<Tria
           className="chip"
           data-tone={shown.tone}
           aria-expanded={open}
-          onClick={() => setOpen(!open)}
+          onClick={() => {
+            setOpen(!open);
+            if (!open) look();
+          }}
         >
           {shown.words}
         </button>
@@ -60,9 +77,10 @@ export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<Tria
             between the posts: the same part of the body at both.
           </p>
         )}
-        {gates.map((gate) => (
-          <Gate key={gate} m={m} gate={gate} places={reading.ok ? reading.value.places : NOWHERE} />
-        ))}
+        {open &&
+          gates.map((gate) => (
+            <Gate key={gate} m={m} gate={gate} places={places} likely={likely(gate)} onPicked={look} />
+          ))}
         <button type="button" className="plain-button gate-row" onClick={() => setOpen(false)}>
           Close
         </button>
@@ -72,8 +90,18 @@ export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<Tria
 }
 
 const NOWHERE: readonly PlacedPoint[] = [];
+const NO_TIMES: readonly number[] = [];
 
-function Gate({ m, gate, places }: { m: Measuring; gate: number; places: readonly PlacedPoint[] }) {
+interface GateProps {
+  readonly m: Measuring;
+  readonly gate: number;
+  readonly places: readonly PlacedPoint[];
+  /** By the marks; null = they do not tell. */
+  readonly likely: number | null;
+  onPicked(): void;
+}
+
+function Gate({ m, gate, places, likely, onPicked }: GateProps) {
   const frame = useStore(m.session, (s) => s.frame);
   const passing = m.marks.gatePassings?.find((p) => p.gate === gate);
   const at = lengthText(gate, m.whole.study.lane.unit);
@@ -90,11 +118,22 @@ function Gate({ m, gate, places }: { m: Measuring; gate: number; places: readonl
         >
           frame {passing.frame}, {passing.time.toFixed(3)} s
         </button>
+      ) : likely !== null && likely !== frame ? (
+        <button type="button" className="plain-button" onClick={() => goToFrame(m.session, m.index, likely)}>
+          look near frame {likely}
+        </button>
       ) : (
         <span className="quiet">no frame yet</span>
       )}
       {!m.readOnly && picture && passing?.frame !== frame && (
-        <Button size="compact-sm" variant="light" onClick={() => pickGate(m, gate)}>
+        <Button
+          size="compact-sm"
+          variant="light"
+          onClick={() => {
+            pickGate(m, gate);
+            onPicked();
+          }}
+        >
           It is frame {frame}
         </Button>
       )}

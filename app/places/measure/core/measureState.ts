@@ -13,6 +13,8 @@ export interface MeasureState {
   readonly grid: boolean;
   readonly names: boolean;
   readonly keysShown: boolean;
+  /** The frames at the gates are picked: their lines are drawn. */
+  readonly gates: boolean;
   /** Places typed in this window that are not on the picture yet. */
   readonly typed: readonly IceCandidate[];
   /** There is more to mark than the rhythm says. */
@@ -38,6 +40,7 @@ export function createMeasureState(): MeasureStore {
     grid: false,
     names: false,
     keysShown: false,
+    gates: false,
     typed: [],
     markOn: false,
     sheetOpen: false,
@@ -55,6 +58,7 @@ export const FRESH: Partial<MeasureState> = {
   leftOpen: [],
   markOn: false,
   sheetOpen: false,
+  gates: false,
   pass: FIRST_PASS,
   playing: false,
   looping: false,

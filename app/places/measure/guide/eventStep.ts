@@ -129,7 +129,7 @@ function suggestedFrame(slot: Slot | null, times: readonly number[]): number | n
 function endHint(slot: Slot | null, times: readonly number[]): string {
   const end = times.at(-1);
   if (!slot || slot.likely === null || end === undefined || slot.likely <= end) return "";
-  return " By the rhythm so far the clip ends before it; if you see no more, this trial is marked.";
+  return " At this rhythm the clip ends before it. If you see no more, this trial is done.";
 }
 
 function pickHint({ event, side }: Asked, both: boolean, first: boolean): string {

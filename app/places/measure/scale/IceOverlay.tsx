@@ -1,4 +1,5 @@
 import { Arrow, Group, Label, Line, Rect, Tag, Text } from "react-konva";
+import { gateLine } from "../../../../src/ice/camera/gateLine.ts";
 import { iceGrid } from "../../../../src/ice/camera/iceGrid.ts";
 import type { Scale } from "../../../../src/ice/types.ts";
 import type { IcePoint } from "../../../../src/study/types.ts";
@@ -9,8 +10,14 @@ import type { IceCandidate } from "../core/tool.ts";
 /** How much longer than life the arrows of the fit are drawn; said beside them. */
 export const ARROW_TIMES = 10;
 
+interface GridProps {
+  readonly scale: Scale;
+  readonly frame: number;
+  readonly px: number;
+}
+
 /** The metre grid on the ice, in perspective. Picture coordinates; `px` is stage px per picture px. */
-export function IceGrid({ scale, frame, px }: { scale: Scale; frame: number; px: number }) {
+export function IceGrid({ scale, frame, px }: GridProps) {
   return (
     <Group listening={false}>
       {iceGrid(scale, frame).map((line) => (
@@ -43,6 +50,44 @@ export function IceGrid({ scale, frame, px }: { scale: Scale; frame: number; px:
           )}
         </Group>
       ))}
+    </Group>
+  );
+}
+
+/** The line between the posts of each gate, and the plane over it that a beam is in. */
+export function GateLines({ scale, gates, frame, px }: GridProps & { gates: readonly number[] }) {
+  return (
+    <Group listening={false}>
+      {gates.map((gate) => {
+        const line = gateLine(scale, gate, frame);
+        if (!line) return null;
+        const { ice, above, label } = line;
+        return (
+          <Group key={gate}>
+            <Line points={[...ice]} stroke="#fff" strokeWidth={4} opacity={0.6} strokeScaleEnabled={false} />
+            <Line points={[...ice]} stroke={colours.residual} strokeWidth={2} strokeScaleEnabled={false} />
+            {above && (
+              <Line
+                points={[...above]}
+                stroke={colours.residual}
+                strokeWidth={1.5}
+                dash={[6, 5]}
+                strokeScaleEnabled={false}
+              />
+            )}
+            <Label x={label.xPx} y={label.yPx} offsetX={-6} offsetY={9} scaleX={1 / px} scaleY={1 / px}>
+              <Tag fill="#fff" opacity={0.85} cornerRadius={3} />
+              <Text
+                text={`gate ${Number(gate.toFixed(2))} m`}
+                fontSize={13}
+                fontFamily={CANVAS_FONT}
+                padding={2}
+                fill="#14212b"
+              />
+            </Label>
+          </Group>
+        );
+      })}
     </Group>
   );
 }
