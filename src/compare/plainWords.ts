@@ -26,7 +26,9 @@ export function plainWords(c: Comparison): PlainWords {
     const why = leftOutWords(c);
     return {
       headline: headline(c),
-      support: [`${capital(why || `there are no trials with ${c.a} and ${c.b}`)}.`],
+      support: [`${capital(why || `there are no trials with ${c.a} and ${c.b}`)}.`, nextStep(c)].filter(
+        (s) => s !== "",
+      ),
     };
   }
   const canWait = matters(c);
