@@ -63,7 +63,8 @@ export function TrialPicture({ m, proposed, onPicture }: Props) {
       selected={ui.selected}
       namesShown={ui.names || scaling}
       skater={scaling ? null : skater}
-      aimed={aimed(step)}
+      // What breaks the beam is the front of the whole body.
+      aimed={ui.gates ? "arms" : aimed(step)}
       pushing={pushing(step, m.marks.events, frame)}
       closed={isDoubtful(m.index, frame)}
       placing={asked}

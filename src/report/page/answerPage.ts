@@ -60,10 +60,10 @@ function skatersAlone({ rows }: OneTechnique): Markup {
   );
 }
 
-/** The answer in what was measured, where there are no times to compare; then why not, and what next. */
+/** The answer in what was measured, where there are no times to compare; then what next. */
 function measuredFirst({ words }: StudyAnswer, untimed: readonly string[]): Markup {
   const measured = words.support.filter((s) => !s.startsWith("Next:"));
-  return html`<p class="headline">Without times nobody can say which is faster; what was measured:</p><div class="measured"><p class="headline">${words.headline}</p>${measured.map((s) => html`<p>${s}</p>`)}</div>${untimed.map((s) => html`<p>${s}</p>`)}`;
+  return html`<p class="headline">Without times nobody can say which is faster; what was measured:</p><div class="measured"><p class="headline">${words.headline}</p>${measured.map((s) => html`<p>${s}</p>`)}</div>${untimed.filter((s) => s.startsWith("Next:")).map((s) => html`<p>${s}</p>`)}`;
 }
 
 function achievedWords({ achieved }: CompareDetails): Markup {
