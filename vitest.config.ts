@@ -3,7 +3,7 @@ import { defineConfig } from "vitest/config";
 import { BaseSequencer, type TestSpecification } from "vitest/node";
 
 /** `expect.poll` gives up after a second by itself, which a busy machine takes for nothing. */
-const PATIENT = { poll: { timeout: 120_000 } };
+const PATIENT = { poll: { timeout: 240_000 } };
 
 /** Files of both projects stand in one queue: while a browser or ffmpeg is waited for, another file has the processor. */
 const TOGETHER = {
@@ -45,8 +45,8 @@ export default defineConfig({
           ...TOGETHER,
           name: "machine",
           include: ["tests/media/**/*.test.ts", "tests/browser/**/*.test.ts"],
-          testTimeout: 400_000,
-          hookTimeout: 400_000,
+          testTimeout: 900_000,
+          hookTimeout: 900_000,
         },
       },
     ],

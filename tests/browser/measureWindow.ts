@@ -6,7 +6,7 @@ import { readPaintedNumber } from "../helpers/paintedClip.ts";
 const ROOT = join(import.meta.dirname, "../..");
 
 /** A busy machine is slow, not wrong: only what never comes fails, well within a test's own time. */
-export const PATIENCE_MS = 120_000;
+export const PATIENCE_MS = 240_000;
 
 /** A real browser without anything that calls home, whose pages are waited for patiently. */
 export async function launchBrowser(): Promise<Browser> {

@@ -59,5 +59,5 @@ describe("the start page", () => {
     const kept = JSON.parse(readFileSync(join(second, "study.json"), "utf8"));
     expect(kept).toMatchObject({ date: "2027-01-21", conditions: { ice: "hard" } });
     expect(kept.plan.locked.content).toMatchObject({ trials: 20, worthwhile: 0.04 });
-  }, 240_000);
+  });
 });

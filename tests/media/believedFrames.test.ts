@@ -134,7 +134,7 @@ describe("a store that was made here", () => {
     // Whoever asks until it is there gets the right one.
     for (let n = 0; n < FRAMES; n++) {
       let answer = await host.get(`/api/clips/clip-0/frames/${n}`);
-      for (const end = Date.now() + 100_000; answer.status === 425 && Date.now() < end; ) {
+      for (const end = Date.now() + 300_000; answer.status === 425 && Date.now() < end; ) {
         await new Promise((resolve) => setTimeout(resolve, 10));
         answer = await host.get(`/api/clips/clip-0/frames/${n}`);
       }
@@ -164,7 +164,7 @@ describe("a store that was made here", () => {
               throw new Error(`${answer.kind}, ${state}`);
             return answer.key;
           },
-          { timeout: 100_000, interval: 10 },
+          { timeout: 300_000, interval: 10 },
         );
       } finally {
         await preparation.close();

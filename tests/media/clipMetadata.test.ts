@@ -117,7 +117,7 @@ describe.each(["mp4", "mov", "mkv", "avi"])("words in a clip's %s", (kind) => {
     const source = { clip: "c", file, bytes: 0, sha256: null, part: null, studyFolder: folder };
     await preparation.follow([source]);
     let index = await preparation.index(source);
-    for (let i = 0; i < 3000 && index.state !== "ready" && index.state !== "failed"; i++) {
+    for (let i = 0; i < 30_000 && index.state !== "ready" && index.state !== "failed"; i++) {
       // An estimate of their number is never taken from words either.
       expect(index.count).toBeLessThanOrEqual(2 * FRAMES);
       await new Promise((resolve) => setTimeout(resolve, 10));

@@ -44,7 +44,7 @@ const alive = (pid: number) => {
   }
 };
 const gone = async (pid: number) => {
-  for (let i = 0; i < 2000 && alive(pid); i++) await new Promise((resolve) => setTimeout(resolve, 10));
+  for (let i = 0; i < 20_000 && alive(pid); i++) await new Promise((resolve) => setTimeout(resolve, 10));
   return !alive(pid);
 };
 
@@ -164,7 +164,7 @@ describe("what is handed to ffmpeg", () => {
 
 describe("ffmpeg that goes wrong", () => {
   const wait = async (preparation: Preparation, is: (index: ClipIndex) => boolean) => {
-    for (const end = Date.now() + 30_000; Date.now() < end; ) {
+    for (const end = Date.now() + 300_000; Date.now() < end; ) {
       const index = await preparation.index(source());
       if (is(index)) return index;
       await new Promise((resolve) => setTimeout(resolve, 10));

@@ -53,7 +53,7 @@ beforeAll(() => {
     execFileSync(FFMPEG, ["-v", "error", "-y", ...args.map((a) => (a === "{}" ? plain : a)), file]);
     files.set(kind, file);
   }
-}, 120_000);
+});
 
 const tableOf = (file: string): Promise<MovTable | null> =>
   readingHeader(file, (read, size) => movTable(read, size));

@@ -77,4 +77,4 @@ it("the host suggests the bytes of the command, tells how far it is, stops when 
     kind: "failed",
     text: expect.stringContaining("Mark two strides of each side by hand first"),
   });
-}, 240_000);
+});
