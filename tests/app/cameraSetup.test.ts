@@ -7,6 +7,7 @@ import { removeTrial } from "../../app/commands/trials/removeTrial.ts";
 import { NO_TOOL } from "../../app/places/measure/core/tool.ts";
 import { scaleAdvice } from "../../app/places/measure/scale/scaleAdvice.ts";
 import { isUnchecked, sharedScale } from "../../app/places/measure/scale/scaleHere.ts";
+import { sharedHere } from "../../app/places/measure/scale/sharedHere.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
 import type { TrialMarks, WholeStudy } from "../../src/study/types.ts";
@@ -104,9 +105,15 @@ describe("clips filmed from the same place", () => {
     ]);
     // The demo's cameras were put up anew for every trial: their ice points say so.
     expect(widthOf(whole, TWO).codes).toEqual(["ice-points-fit-poorly"]);
-    const { scale, scaleWhy } = measureTrial(
-      trialInput(join(join(whole, THREE, ONE), "wren-open-1", ONE), TWO),
-    );
+    const three = join(join(whole, THREE, ONE), "wren-open-1", ONE);
+    const advice = (of: WholeStudy) =>
+      scaleAdvice(of.marks[TWO]!.iceReference, NO_TOOL, 0, [], sharedHere(of, TWO, of.marks[TWO]!.picture));
+    expect(advice(whole)).toMatchObject({ done: true, title: "Scale of “Camera 1”" });
+    expect(advice(three)).toMatchObject({
+      done: false,
+      title: "The clips of “Camera 1” give no scale together",
+    });
+    const { scale, scaleWhy } = measureTrial(trialInput(three, TWO));
     expect(scale).toBeNull();
     expect(scaleWhy).toMatch(/ice points of this set-up's clips disagree|not filmed with one zoom/);
   });

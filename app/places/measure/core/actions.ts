@@ -24,7 +24,8 @@ import type { Asked, AskedPoint } from "../guide/sequence.ts";
 import { goToFrame } from "../guide/steps.ts";
 import { offeredPoints, type PuttingPoints, pointAfter } from "../scale/offeredPoints.ts";
 import { scaleAdvice } from "../scale/scaleAdvice.ts";
-import { isUnchecked, sharedScale } from "../scale/scaleHere.ts";
+import { isUnchecked } from "../scale/scaleHere.ts";
+import { sharedHere } from "../scale/sharedHere.ts";
 import { guideInput, stepNow, toolNow } from "./guideNow.ts";
 import { iceScale } from "./iceScale.ts";
 import { passKey } from "./pass.ts";
@@ -323,7 +324,7 @@ export function doMain(m: Measuring): void {
 export function doScaleMain(m: Measuring): void {
   const { whole, frame } = m.session.getState();
   const { iceReference, events } = trialMarks(whole, m.trial.id);
-  const shared = sharedScale(whole, m.trial.id);
+  const shared = sharedHere(whole, m.trial.id, m.picture);
   if (isUnchecked(whole, m.trial.id)) attempt(m.session, confirmIceReference, { trial: m.trial.id });
   else if (scaleAdvice(iceReference, toolNow(m), frame, events, shared).done)
     m.ui.setState(toTask("strides"));

@@ -9,7 +9,8 @@ import { LOOKING_ON } from "../guide/GuideStrip.tsx";
 import { goToFrame } from "../guide/steps.ts";
 import { framesWithoutIce } from "./movingAdvice.ts";
 import { scaleAdvice } from "./scaleAdvice.ts";
-import { isUnchecked, sharedScale } from "./scaleHere.ts";
+import { isUnchecked } from "./scaleHere.ts";
+import { sharedHere } from "./sharedHere.ts";
 
 /** The question while the scale is being set. */
 export function ScaleStrip({ m, notice }: { m: Measuring; notice: ReactNode }) {
@@ -21,7 +22,7 @@ export function ScaleStrip({ m, notice }: { m: Measuring; notice: ReactNode }) {
     standing(tool, m.marks),
     frame,
     events,
-    sharedScale(m.whole, m.trial.id),
+    sharedHere(m.whole, m.trial.id, m.picture),
   );
   const unchecked = isUnchecked(m.whole, m.trial.id);
   const [next] = framesWithoutIce(iceReference, events).filter((f) => f !== frame);

@@ -4,6 +4,7 @@ import type { SetupSummary } from "../../../../src/ice/types.ts";
 import { trialLabel } from "../../../../src/study/labels.ts";
 import type { CameraSetup } from "../../../../src/study/types.ts";
 import { setupOf } from "../../../../src/trials/scaleReference.ts";
+import { ownPoints } from "../../../../src/trials/setupEdits.ts";
 import { formatNumber } from "../../../../src/uncertainty/format.ts";
 import { joinSetup } from "../../../commands/ice/joinSetup.ts";
 import { leaveSetup } from "../../../commands/ice/leaveSetup.ts";
@@ -99,7 +100,11 @@ function Joined({ m, setup }: { m: Measuring; setup: CameraSetup }) {
               {trialLabel(m.whole.study, trial)}
               {trial === m.trial.id && <span className="quiet"> (this clip)</span>}
               <br />
-              <span className="quiet">{clipWords(placed.get(trial))}</span>
+              <span className="quiet">
+                {summary
+                  ? clipWords(placed.get(trial))
+                  : plural(ownPoints(m.whole.marks[trial]), "ice point")}
+              </span>
             </span>
           </li>
         ))}

@@ -18,8 +18,8 @@ export function scaleAdvice(
 ): ScaleAdvice {
   const points = reference?.kind === "ice-points" ? reference.points : [];
   const enough =
-    points.length >= ASKED_POINTS ||
-    (shared !== null && shared.by !== "said") ||
+    (points.length >= ASKED_POINTS && !shared?.refused) ||
+    (shared !== null && shared.by !== "said" && !shared.refused) ||
     (reference?.kind === "known-lengths" && reference.lengths.length > 0);
   const done = enough === true;
   if (tool.kind === "recheck") {
@@ -100,7 +100,13 @@ export function scaleAdvice(
   };
 }
 
-function sharedAdvice({ name, by }: SharedScale, own: number): ScaleAdvice {
+function sharedAdvice({ name, by, refused }: SharedScale, own: number): ScaleAdvice {
+  if (refused)
+    return {
+      done: false,
+      title: `The clips of “${name}” give no scale together`,
+      hint: "Why is said beside the fit. If this clip's camera stood elsewhere or was zoomed, take it out; its own ice points count again then.",
+    };
   if (by === "said")
     return {
       done: false,

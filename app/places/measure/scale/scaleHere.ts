@@ -7,6 +7,8 @@ export interface SharedScale {
   readonly name: string;
   /** How this clip is known to look; null = by its own ice points. */
   readonly by: LikeClip["by"] | null;
+  /** Its clips give no scale together. */
+  readonly refused?: boolean;
 }
 
 /** null = the trial's own ice reference is all there is. */
