@@ -24,12 +24,18 @@ export function choleskyFactor(a: Readonly<Numbers>, n: number): Float64Array | 
 /** Solves A x = b in place (`x` is b before, and the solution after), A given by its `choleskyFactor`. */
 export function solveFactored(lower: Float64Array, x: Numbers): void {
   const n = x.length;
-  for (let row = 0; row < n; row++) {
-    for (let k = 0; k < row; k++) x[row]! -= lower[row * n + k]! * x[k]!;
-    x[row]! /= lower[row * n + row]!;
-  }
+  solveLower(lower, x);
   for (let row = n - 1; row >= 0; row--) {
     for (let k = row + 1; k < n; k++) x[row]! -= lower[k * n + row]! * x[k]!;
+    x[row]! /= lower[row * n + row]!;
+  }
+}
+
+/** The first half of it: solves L x = b in place. Of two such x the product is that of their b through the inverse of A. */
+export function solveLower(lower: Float64Array, x: Numbers): void {
+  const n = x.length;
+  for (let row = 0; row < n; row++) {
+    for (let k = 0; k < row; k++) x[row]! -= lower[row * n + k]! * x[k]!;
     x[row]! /= lower[row * n + row]!;
   }
 }

@@ -1,4 +1,4 @@
-import { choleskyFactor, solveFactored } from "../../ice/numeric/positiveDefinite.ts";
+import { choleskyFactor, solveFactored, solveLower } from "../../ice/numeric/positiveDefinite.ts";
 
 /** A place on the ice at a time, along the mean travel and to its left, metres. */
 export interface TimedPlace {
@@ -181,17 +181,39 @@ function fitPath(places: readonly TimedPlace[]) {
   // What the observations themselves settle counts as taken from them.
   const settled = PATH.reduce((sum, { u }, c) => {
     if (u === FLAT) return sum + 1;
-    const unit = new Array<number>(size).fill(0);
+    const unit = new Float64Array(size);
     unit[c] = 1;
-    solveFactored(factor, unit);
-    return sum + 1 - unit[c]! / u ** 2;
+    solveLower(factor, unit);
+    return sum + 1 - squareOf(unit) / u ** 2;
   }, 0);
   const freedom = 2 * places.length - settled;
   const speedAt = (time: number) => {
     const t = since(time);
     return solution[1]! + t * (solution[2]! + t * (solution[3]! / 2 + (t * solution[4]!) / 6));
   };
-  return { design, weights, factor, residuals, chiSquare, freedom, speedAt };
+  /** Of each place the pull of its along and of its left on the path, each through half of the inverse. */
+  const loads = design.map((row, k) => {
+    const [waa, wab, wbb] = weights[k]!;
+    const [ahead, aside] = [new Float64Array(size), new Float64Array(size)];
+    row.forEach(([a, b], c) => {
+      ahead[c] = waa * a + wab * b;
+      aside[c] = wab * a + wbb * b;
+    });
+    solveLower(factor, ahead);
+    solveLower(factor, aside);
+    return { ahead, aside };
+  });
+  return { weights, loads, residuals, chiSquare, freedom, speedAt };
+}
+
+function squareOf(x: Float64Array): number {
+  return product(x, x);
+}
+
+function product(x: Float64Array, y: Float64Array): number {
+  let sum = 0;
+  for (let c = 0; c < x.length; c++) sum += x[c]! * y[c]!;
+  return sum;
 }
 
 /** So many places, that one which jumps stands against several. */
@@ -200,36 +222,29 @@ const FEWEST = 8;
 const BELIEVED = 20;
 
 /** The shift of some places, ahead in common and each to its left, that fits best, and how much better all fits with it. */
-function shiftOf({ design, weights, factor, residuals }: Path, members: readonly number[]) {
+function shiftOf({ weights, loads, residuals }: Path, members: readonly number[]) {
   const size = 1 + members.length;
-  const unknowns = design[0]!.length;
-  /** Of each shift: its weight with the path's coefficients, and with the residuals. */
-  const loads = Array.from({ length: size }, () => new Array<number>(unknowns).fill(0));
+  const together = loads[members[0]!]!.ahead.slice();
+  for (const k of members.slice(1))
+    for (let c = 0; c < together.length; c++) together[c]! += loads[k]!.ahead[c]!;
+  const load = [together, ...members.map((k) => loads[k]!.aside)];
   const pull = new Array<number>(size).fill(0);
-  const own = new Float64Array(size * size);
+  const left = new Float64Array(size * size);
   members.forEach((k, m) => {
     const [waa, wab, wbb] = weights[k]!;
     const [ra, rb] = residuals[k]!;
     pull[0]! += waa * ra + wab * rb;
     pull[m + 1] = wab * ra + wbb * rb;
-    own[0]! += waa;
-    own[m + 1] = wab;
-    own[(m + 1) * size] = wab;
-    own[(m + 1) * size + m + 1] = wbb;
-    design[k]!.forEach(([a, b], c) => {
-      loads[0]![c]! += waa * a + wab * b;
-      loads[m + 1]![c] = wab * a + wbb * b;
-    });
+    left[0]! += waa;
+    left[m + 1] = wab;
+    left[(m + 1) * size] = wab;
+    left[(m + 1) * size + m + 1] = wbb;
   });
-  const left = Float64Array.from(own);
-  loads.forEach((load, i) => {
-    const through = load.slice();
-    solveFactored(factor, through);
-    for (let j = 0; j < size; j++)
-      for (let c = 0; c < unknowns; c++) left[i * size + j]! -= loads[j]![c]! * through[c]!;
-  });
+  const own = left[0]!;
+  for (let i = 0; i < size; i++)
+    for (let j = 0; j < size; j++) left[i * size + j]! -= product(load[i]!, load[j]!);
   // A group that the path follows wherever it lies tells nothing.
-  if (left[0]! < FOLLOWED * own[0]!) return null;
+  if (left[0]! < FOLLOWED * own) return null;
   const inner = choleskyFactor(left, size);
   if (!inner) return null;
   const shift = pull.slice();
