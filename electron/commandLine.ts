@@ -15,6 +15,7 @@ import { prepare } from "./commands/prepare.ts";
 import { report } from "./commands/report.ts";
 import { serve } from "./commands/serve.ts";
 import { share } from "./commands/share.ts";
+import { skater } from "./commands/skater.ts";
 import { step } from "./commands/step.ts";
 import { still } from "./commands/still.ts";
 import { suggest } from "./commands/suggest.ts";
@@ -34,6 +35,7 @@ const COMMANDS: Readonly<Record<string, Command>> = {
   report,
   suggest,
   pool,
+  skater,
   list,
   prepare,
   step,

@@ -56,6 +56,7 @@ export const ROOMS = {
     "src/ice",
     "src/kinematics",
     "src/marks",
+    "src/pool",
     "src/quantities",
     "src/time",
     "src/trials",

@@ -1,5 +1,5 @@
 /** The mixed model as R's own linear algebra has it; as functions. */
-export const REPEAT_MODEL = String.raw`
+export const REPEAT_MODEL = `
 # REML at given SDs (in SDs of a trial) of skaters and of their response: difference, its error, SD of a trial, criterion.
 reml <- function(d, theta, place) {
   x <- cbind(1, as.numeric(d$b)); if (place) x <- cbind(x, d$place - mean(d$place))

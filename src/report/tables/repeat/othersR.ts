@@ -1,5 +1,5 @@
 /** Three or more techniques, repeatability of trials and of marking, and both sides. */
-export const REPEAT_OTHERS = String.raw`
+export const REPEAT_OTHERS = `
 used <- function(quantity) {
   value <- trials[[quantity]]; ok <- trials$valid == "yes" & !is.na(value)
   data.frame(skater = trials$skater, technique = trials$technique, order = trials$order, value = value)[ok, ]

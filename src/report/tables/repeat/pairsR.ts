@@ -1,5 +1,5 @@
 /** Both techniques compared, quantity by quantity. */
-export const REPEAT_PAIRS = String.raw`
+export const REPEAT_PAIRS = `
 trials$place <- ave(trials$order, trials$skater, FUN = rank)
 study <- read("study")
 sums <- function(ranks) { at <- 1; for (r in ranks) at <- (c(at, rep(0, r)) + c(rep(0, r), at)) / 2; at }

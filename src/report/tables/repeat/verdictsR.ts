@@ -1,5 +1,5 @@
 /** What one skater's trials scatter by, the order of trials, and what follows for each skater; as functions. */
-export const REPEAT_VERDICTS = String.raw`
+export const REPEAT_VERDICTS = `
 # One skater's repeats about the means of their technique: values y, places x, degrees of freedom.
 repeats <- function(own) {
   cell <- split(own, own$b)

@@ -1,0 +1,119 @@
+import { basename, dirname, resolve } from "node:path";
+import { placesOf } from "../../src/compare/numbers.ts";
+import { MeasureError } from "../../src/errors.ts";
+import {
+  inOrder,
+  type SkaterEvening,
+  type SkaterQuantity,
+  skaterSeason,
+  trendWords,
+} from "../../src/pool/skaterSeason.ts";
+import { QUANTITY_WORDS } from "../../src/quantities/compared.ts";
+import { reportHtml } from "../../src/report/page/reportPages.ts";
+import { skaterSeasonPage } from "../../src/report/page/skaterSeasonPage.ts";
+import { countedReadings } from "../../src/trials/countedReadings.ts";
+import { measuredOnce } from "../../src/trials/measuredOnce.ts";
+import { formatNumber, withUnit } from "../../src/uncertainty/format.ts";
+import { realDisk } from "../disk/disk.ts";
+import { readStudy } from "../vault/openStudy.ts";
+import { readSharedMeans } from "../vault/sharedMeans.ts";
+import { type Command, type Io, UsageError } from "./Command.ts";
+import { readArgs } from "./options.ts";
+import { checkOutFile } from "./outFile.ts";
+
+const MANY = 1000;
+
+export const skater: Command = {
+  does: "one skater through several evenings: every quantity, what changed, and whether that can be told",
+  help: `blademark skater CODE STUDY [STUDY ...] [--out F.html] [--json]
+
+The skater of that code (or of that name, where she has no code) in every study that has her: means of each technique by evening,
+left and right, typical error, the change through the season. Evenings are put in the order of their dates.
+
+  --out   a page to print, as HTML; it shows the code and what the studies are called, no name
+  --json  one JSON object and nothing else`,
+  async run(args, io) {
+    const { values, positionals } = readArgs(args, { out: { type: "string" }, json: { type: "boolean" } }, [
+      2,
+      MANY,
+    ]);
+    const [code = "", ...given] = positionals;
+    const folders = given.map((p) => resolve(p));
+    if (new Set(folders).size < folders.length) throw new UsageError("One study stands there twice.");
+    if (values.out !== undefined && !/\.html?$/i.test(values.out))
+      throw new UsageError("--out needs a name that ends in .html.");
+    if (values.out !== undefined) await checkOutFile(resolve(values.out));
+    const evenings: SkaterEvening[] = [];
+    for (const folder of folders) evenings.push(await eveningOf(folder, io));
+    const found = skaterSeason(evenings, code);
+    if (found.length === 0)
+      throw new MeasureError(
+        "no-skater",
+        `skater: nobody with code ${code} has a trial`,
+        `None of these studies has a trial of a skater with the code "${code}". Codes stand in Plan.`,
+      );
+    if (values.out !== undefined) {
+      const body = skaterSeasonPage(code, found).text;
+      const out = resolve(values.out);
+      await realDisk(dirname(out)).replace(out, reportHtml({ title: `${code} through the season`, body }));
+      io.say(`The page is in ${values.out}`);
+    }
+    io.out(
+      values.json ? JSON.stringify(jsonOf(code, evenings, found), null, 2) : found.map(inWords).join("\n"),
+    );
+    return 0;
+  },
+};
+
+function jsonOf(code: string, evenings: readonly SkaterEvening[], found: readonly SkaterQuantity[]) {
+  return {
+    format: "blademark.skater",
+    version: 1,
+    code,
+    studies: inOrder(evenings).map(({ name, date }) => ({ study: name, date })),
+    quantities: found.map(({ typicalError, ...rest }) => ({ ...rest, typical_error: typicalError })),
+  };
+}
+
+function inWords(found: SkaterQuantity): string {
+  const { quantity, technique, evenings } = found;
+  const { name, unit } = QUANTITY_WORDS[quantity];
+  const places = placesOf(
+    evenings.map((e) => e.mean),
+    unit,
+    2,
+  );
+  const sized = (v: number) => withUnit(formatNumber(v, places + 1), unit);
+  const rows = evenings.map(
+    (e) => `  ${e.date ?? "no date"}  ${e.study}: ${withUnit(formatNumber(e.mean, places), unit)} (${e.n})`,
+  );
+  return [`${name}, ${technique}: ${trendWords(found, sized)}`, ...rows].join("\n");
+}
+
+async function eveningOf(folder: string, io: Io): Promise<SkaterEvening> {
+  const { whole, notices } = await readStudy(folder, new Date());
+  const name = basename(folder);
+  for (const notice of notices) io.say(`${name}: ${notice}`);
+  const counted = countedReadings(whole, measuredOnce(whole));
+  const shared = await readSharedMeans(folder, realDisk(folder));
+  const only = (value: number | null | undefined) =>
+    value === null || value === undefined ? null : { value, left: null, right: null };
+  return {
+    name,
+    study: whole.study,
+    date: whole.study.date ?? null,
+    ofTrial: (trial, quantity) => {
+      if (quantity === "time_s") return only(trial.time);
+      if (shared) return only(shared[trial.id]?.[quantity]);
+      const reading = counted(trial.id);
+      const found = reading.ok ? reading.value.trial[quantity] : null;
+      if (!found || "why" in found) return null;
+      const { left, right } = found;
+      return {
+        value: found.mean,
+        left: "why" in left ? null : left.mean,
+        right: "why" in right ? null : right.mean,
+      };
+    },
+  };
+}
