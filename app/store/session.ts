@@ -3,6 +3,7 @@ import type { OpenedStudy } from "../../src/study/exchange.ts";
 import { undoStates } from "../../src/study/journal.ts";
 import { withPlanChanges } from "../../src/study/lockedPlan.ts";
 import type { Place } from "../../src/study/places.ts";
+import { viewWithId } from "../../src/study/trialViews.ts";
 import type { Study, WholeStudy } from "../../src/study/types.ts";
 import type { Command } from "../commands/Command.ts";
 
@@ -45,7 +46,7 @@ const STEPS_KEPT = 2000;
 export function createSession(opened: Omit<OpenedStudy, "run">): Session {
   const { study, marks } = opened;
   const whole = { study, marks };
-  const remembered = study.trials.some((t) => t.id === opened.position?.trial) ? opened.position : null;
+  const remembered = viewWithId(study, opened.position?.trial ?? null) ? opened.position : null;
   return createStore<SessionState>(() => ({
     whole,
     folder: opened.folder,
@@ -128,12 +129,12 @@ export function goToPlace(session: Session, place: Place): void {
   session.setState({ place });
 }
 
-/** Opens a trial at the frame it was left at, else at its first event frame. */
-export function goToTrial(session: Session, trial: string): void {
+/** Opens a trial, or one of its views, at this frame, else at the one it was left at, else at its first event frame. */
+export function goToTrial(session: Session, trial: string, frame?: number): void {
   const now = session.getState();
   if (now.trial === trial) return;
   const leftAt = now.trial === null ? now.leftAt : { ...now.leftAt, [now.trial]: now.frame };
   const first = now.whole.marks[trial]?.events.reduce((least, e) => Math.min(least, e.frame), Infinity);
   const fallback = first === undefined || first === Infinity ? 0 : first;
-  session.setState({ trial, leftAt, frame: leftAt[trial] ?? fallback });
+  session.setState({ trial, leftAt, frame: frame ?? leftAt[trial] ?? fallback });
 }

@@ -1,4 +1,5 @@
 import { MeasureError } from "../../src/errors.ts";
+import { viewWithId } from "../../src/study/trialViews.ts";
 import type { Trial, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 import { startFrom } from "../../src/suggest/followBody.ts";
 import type { Eyes } from "../../src/suggest/scene.ts";
@@ -86,7 +87,7 @@ export interface Asked {
 
 /** @throws {MeasureError} `unknown-trial`, `no-clip`, `nothing-marked` */
 export function mustSee(whole: Pick<WholeStudy, "study">, trial: string, confirmed: TrialMarks): Asked {
-  const row = whole.study.trials.find((t) => t.id === trial);
+  const row = viewWithId(whole.study, trial);
   if (!row)
     throw new MeasureError(
       "unknown-trial",

@@ -72,7 +72,8 @@ export const ARMS_CLIPS: readonly ClipSpec[] = FILMED.flatMap((id, i) =>
         marks: marks.filter((m) => m.x > 11 && m.x < 25),
         ...rate,
         ...{ phase: 0.81, only: [8.6, 27.4] },
-        linkedTo: null,
+        ...{ linkedTo: null, furtherView: true as const },
+        ...(UNMARKED.includes(run.name) ? { unmarked: true as const } : {}),
       },
     ];
   }),

@@ -1,6 +1,6 @@
 /** The study about arms, as a coach would have left it on the evening itself. Renders nothing. */
-import type { Study, Trial } from "../../src/study/types.ts";
-import { ARMS_CLIPS, type ArmsId, armsRun, MISTYPED, SWINGERS } from "./armsEvening.ts";
+import type { Study, Trial, TrialClip } from "../../src/study/types.ts";
+import { ARMS_CLIPS, type ArmsId, armsRun, CLOCK, MISTYPED, SWINGERS } from "./armsEvening.ts";
 import { clipLink, MEASURED_LANE, photocellTime, skater } from "./coach.ts";
 import { trialOf } from "./people.ts";
 import { makeRun } from "./run.ts";
@@ -22,6 +22,7 @@ function trials(linked: ReadonlySet<string>): Trial[] {
             : photocellTime(makeRun(armsRun(person.id, technique, repeat))),
         valid: true,
         ...(clip ? { clip: clip.name } : {}),
+        ...further(id, linked),
         speedFactor: 1,
       };
     });
@@ -29,9 +30,25 @@ function trials(linked: ReadonlySet<string>): Trial[] {
   return list.sort((a, b) => a.order - b.order);
 }
 
+/** From the bench at the same time, and of one trial the timing display, which was read. */
+function further(trial: string, linked: ReadonlySet<string>): Pick<Trial, "clips"> {
+  const bench = `${trial}-bench`;
+  const clock = CLOCK.trial === trial && linked.has(CLOCK.name);
+  const clips: TrialClip[] = [
+    ...(linked.has(bench) ? [{ clip: bench, role: "view" as const, id: bench }] : []),
+    ...(clock
+      ? [{ clip: CLOCK.name, role: "clock" as const, frame: CLOCK_FRAME, shows: MISTYPED.display }]
+      : []),
+  ];
+  return clips.length > 0 ? { clips } : {};
+}
+
+/** A frame that shows the display when it has stopped. */
+const CLOCK_FRAME = 90;
+
 /** `hipHeights`: mean height of each person's mid-hip over their runs, by id. */
 export function armsStudy(home: string, hipHeights: ReadonlyMap<string, number>): Study {
-  const clips = ARMS_CLIPS.filter((c) => trialOf(c) !== null).flatMap((c) => clipLink(c, home));
+  const clips = [...ARMS_CLIPS, CLOCK].flatMap((c) => clipLink(c, home));
   return {
     format: "blademark.study",
     version: 1,

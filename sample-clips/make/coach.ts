@@ -41,7 +41,7 @@ export function photocellTime(run: Run): number {
 }
 
 /** The clip's file as a study links it; nothing where there is no file. */
-export function clipLink(clip: ClipSpec, home: string): ClipLink[] {
+export function clipLink(clip: Pick<ClipSpec, "name">, home: string): ClipLink[] {
   const file = join(home, "clips", `${clip.name}.mp4`);
   if (!existsSync(file)) return [];
   const bytes = readFileSync(file);

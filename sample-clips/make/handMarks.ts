@@ -2,7 +2,7 @@
 import type { EventFrame, IcePoint, Mark, PointName, TrialMarks } from "../../src/study/types.ts";
 import { project } from "./camera.ts";
 import type { Filmed, Happening } from "./happenings.ts";
-import { trialOf } from "./people.ts";
+import { marksIdOf } from "./people.ts";
 import { seeded } from "./random.ts";
 import type { Sign } from "./schedule.ts";
 import { pointOf, sideName, towards } from "./truth.ts";
@@ -98,7 +98,7 @@ export function handMarks(filmed: Filmed): TrialMarks {
   return {
     format: "blademark.marks",
     version: 1,
-    trial: trialOf(clip) ?? run.spec.name,
+    trial: marksIdOf(clip) ?? run.spec.name,
     picture: {
       clip: clip.name,
       width: clip.camera.width,

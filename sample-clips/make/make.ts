@@ -6,7 +6,7 @@ import { clockTruth } from "./clock.ts";
 import { ALL_CLIPS, EVENINGS } from "./evenings.ts";
 import { handMarks, marksText } from "./handMarks.ts";
 import { film as filmed } from "./happenings.ts";
-import { trialOf } from "./people.ts";
+import { marksIdOf } from "./people.ts";
 import { makeRun } from "./run.ts";
 import { film, filmClock } from "./studio.ts";
 import { meanHipHeight, truthOf, truthText } from "./truth.ts";
@@ -52,9 +52,9 @@ function writeData(home: string): void {
     for (const clip of clips) {
       const shown = filmed(clip, makeRun(clip.run));
       writeFileSync(join(home, "truth", `${clip.name}.json`), truthText(truthOf(shown)));
-      const trial = trialOf(clip);
-      if (trial === null || clip.unmarked) continue;
-      writeFileSync(join(home, folder, "marks", `${trial}.json`), marksText(handMarks(shown)));
+      const id = marksIdOf(clip);
+      if (id === null || clip.unmarked) continue;
+      writeFileSync(join(home, folder, "marks", `${id}.json`), marksText(handMarks(shown)));
     }
     writeFileSync(join(home, folder, "study.json"), `${JSON.stringify(study(home, heights), null, 2)}\n`);
   }

@@ -144,6 +144,8 @@ export interface ClipSpec {
   readonly only?: readonly [number, number];
   /** The trial it is linked to, where that is not the one it shows; null = to none. */
   readonly linkedTo?: string | null;
+  /** A further view of the trial it shows, with marks of its own. */
+  readonly furtherView?: true;
   /** Marked a second time without looking at the first marks, so that the study knows how well its marks repeat. */
   readonly markedTwice?: true;
   /** Left to be marked by whoever opens the study. */
@@ -155,6 +157,9 @@ export interface ClipSpec {
 /** The trial that a clip is linked to: its own, unless someone took the wrong one or it belongs to none. */
 export const trialOf = (clip: ClipSpec): string | null =>
   clip.linkedTo === undefined ? clip.run.name : clip.linkedTo;
+
+/** What its marks are kept under: the trial it is linked to; a further view's own name; null where it is neither. */
+export const marksIdOf = (clip: ClipSpec): string | null => (clip.furtherView ? clip.name : trialOf(clip));
 
 const facing = (run: RunSpec, nudge: number): ClipSpec => ({
   name: run.name,

@@ -1,3 +1,4 @@
+import { trialOfView, viewsOf } from "./trialViews.ts";
 import type { Study, WholeStudy } from "./types.ts";
 
 export type Names = "names" | "codes";
@@ -77,13 +78,14 @@ export function techniqueLabels(study: Study): ReadonlyMap<string, string> {
   return labels(study.techniques.map((t) => ({ id: t.id, text: t.name || t.id, apart: t.id })));
 }
 
-/** "Wren, close recovery, trial 1" */
+/** "Wren, close recovery, trial 1"; of a further view "…, view 2". */
 export function trialLabel(study: Study, trialId: string, names: Names = "names"): string {
-  const trial = study.trials.find((t) => t.id === trialId);
+  const trial = trialOfView(study, trialId);
   if (!trial) return trialId;
+  const view = viewsOf(trial).findIndex(({ id }) => id === trialId);
   const skater = skaterLabels(study, names).get(trial.skater) ?? trial.skater;
   const technique = typedText(study, techniqueLabels(study).get(trial.technique) ?? trial.technique, names);
-  return `${skater}, ${technique}, trial ${trial.repeat}`;
+  return `${skater}, ${technique}, trial ${trial.repeat}${view > 0 ? `, view ${view + 1}` : ""}`;
 }
 
 /** `apart` tells two with the same text from each other. */

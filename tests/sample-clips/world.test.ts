@@ -4,7 +4,7 @@ import { project } from "../../sample-clips/make/camera.ts";
 import { ALL_CLIPS, EVENINGS } from "../../sample-clips/make/evenings.ts";
 import { handMarks, marksText } from "../../sample-clips/make/handMarks.ts";
 import { film } from "../../sample-clips/make/happenings.ts";
-import { trialOf } from "../../sample-clips/make/people.ts";
+import { marksIdOf } from "../../sample-clips/make/people.ts";
 import { halfWidthAt, RINK } from "../../sample-clips/make/rink.ts";
 import { makeRun } from "../../sample-clips/make/run.ts";
 import { truthOf, truthText } from "../../sample-clips/make/truth.ts";
@@ -41,9 +41,9 @@ describe.each(ALL_CLIPS.map((c) => [c.name, c] as const))("%s", (name, clip) => 
 
   it("is made the same again from its seeds: truth and marks as committed", () => {
     expect(truthText(truthOf(filmed))).toBe(written);
-    if (trialOf(clip) === null || clip.unmarked) return;
+    if (marksIdOf(clip) === null || clip.unmarked) return;
     const { folder } = EVENINGS.find((e) => e.clips.includes(clip))!;
-    const marks = readFileSync(`${SAMPLE_CLIPS}${folder}/marks/${trialOf(clip)}.json`, "utf8");
+    const marks = readFileSync(`${SAMPLE_CLIPS}${folder}/marks/${marksIdOf(clip)}.json`, "utf8");
     expect(marksText(handMarks(filmed))).toBe(marks);
   });
 

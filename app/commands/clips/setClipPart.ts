@@ -1,5 +1,6 @@
 import { MeasureError } from "../../../src/errors.ts";
 import type { ClipPart } from "../../../src/study/exchange.ts";
+import { viewsOf } from "../../../src/study/trialViews.ts";
 import type { WholeStudy } from "../../../src/study/types.ts";
 import type { Command } from "../Command.ts";
 import { changed, withStudy } from "../withStudy.ts";
@@ -27,6 +28,7 @@ function check(whole: WholeStudy, clip: string, { first, last }: ClipPart): void
     );
   }
   const marked = whole.study.trials
+    .flatMap(viewsOf)
     .filter((t) => t.clip === clip)
     .flatMap((t) => [...(whole.marks[t.id]?.events ?? []), ...(whole.marks[t.id]?.marks ?? [])])
     .map((m) => m.frame);

@@ -1,5 +1,7 @@
 import { MeasureError } from "../../../src/errors.ts";
+import type { Trial } from "../../../src/study/types.ts";
 import type { Command } from "../Command.ts";
+import { withStudy } from "../withStudy.ts";
 
 /** Says how many clip seconds one real second takes: 8 for a clip that plays eight times slower than life. */
 export const setSpeedFactor: Command<{ trial: string; factor: number }> = {
@@ -14,8 +16,13 @@ export const setSpeedFactor: Command<{ trial: string; factor: number }> = {
         { factor },
       );
     }
-    if (!whole.study.trials.some((t) => t.id === trial && t.speedFactor !== factor)) return whole;
-    const trials = whole.study.trials.map((t) => (t.id === trial ? { ...t, speedFactor: factor } : t));
-    return { ...whole, study: { ...whole.study, trials } };
+    const clips = (t: Trial) =>
+      t.clips?.map((one) => (one.id === trial ? { ...one, speedFactor: factor } : one));
+    return withStudy(whole, {
+      trials: whole.study.trials.map((t) => {
+        if (t.id === trial) return { ...t, speedFactor: factor };
+        return t.clips?.some(({ id }) => id === trial) ? { ...t, clips: clips(t)! } : t;
+      }),
+    });
   },
 };

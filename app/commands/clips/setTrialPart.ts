@@ -1,5 +1,6 @@
 import { MeasureError } from "../../../src/errors.ts";
 import type { ClipPart } from "../../../src/study/exchange.ts";
+import { viewWithId } from "../../../src/study/trialViews.ts";
 import type { ClipLink, WholeStudy } from "../../../src/study/types.ts";
 import { sameFile } from "../../../src/trials/sameClip.ts";
 import type { Command } from "../Command.ts";
@@ -17,7 +18,8 @@ export const setTrialPart: Command<{ trial: string; clip: string; part: ClipPart
     const { study } = whole;
     const film = study.clips.find((c) => c.id === clip);
     const target = study.trials.find((t) => t.id === trial);
-    if (!film || !target) return whole;
+    if (!film) return whole;
+    if (!target) return viewWithId(study, trial) ? setClipPart.run(whole, { clip, part }) : whole;
     const own = study.clips.find((c) => c.id === target.clip);
     if (own && !sameFile(own, film)) {
       throw new MeasureError(

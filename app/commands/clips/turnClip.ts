@@ -1,4 +1,5 @@
 import { MeasureError } from "../../../src/errors.ts";
+import { viewsOf } from "../../../src/study/trialViews.ts";
 import type { HandTurn } from "../../../src/study/types.ts";
 import type { Command } from "../Command.ts";
 import { changed, withStudy } from "../withStudy.ts";
@@ -8,7 +9,7 @@ export const turnClip: Command<{ clip: string; turn: 0 | HandTurn }> = {
   name: "turnClip",
   label: ({ turn }) => (turn === 0 ? "show the clip as its file says" : `turn the clip by ${turn}°`),
   run(whole, { clip, turn }) {
-    const marked = whole.study.trials.find((t) => {
+    const marked = whole.study.trials.flatMap(viewsOf).find((t) => {
       const marks = t.clip === clip ? whole.marks[t.id] : undefined;
       return marks && (marks.marks.length > 0 || marks.iceReference !== null || marks.picture !== null);
     });

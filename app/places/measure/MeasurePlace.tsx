@@ -1,6 +1,7 @@
 import { startTransition, useCallback, useEffect, useState } from "react";
 import { useStore } from "zustand";
 import { MeasureError } from "../../../src/errors.ts";
+import { trialOfView } from "../../../src/study/trialViews.ts";
 import { readyRanges } from "../../store/clipFrames.ts";
 import { trialReading } from "../../store/readings.ts";
 import { goToPlace, goToTrial } from "../../store/session.ts";
@@ -34,7 +35,8 @@ export function MeasurePlace({ session, shell }: PlaceProps) {
   const toTrial = useCallback(
     (by: 1 | -1) => {
       const { whole, trial } = session.getState();
-      const next = whole.study.trials[whole.study.trials.findIndex((t) => t.id === trial) + by];
+      const own = trialOfView(whole.study, trial);
+      const next = own && whole.study.trials[whole.study.trials.indexOf(own) + by];
       if (next) goToTrial(session, next.id);
     },
     [session],

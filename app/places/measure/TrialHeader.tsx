@@ -3,6 +3,7 @@ import { useStore } from "zustand";
 import type { ScaleSummary } from "../../../src/ice/types.ts";
 import type { TrialReadings } from "../../../src/kinematics/types.ts";
 import { trialLabel } from "../../../src/study/labels.ts";
+import { trialOfView } from "../../../src/study/trialViews.ts";
 import type { Trial, TrialMarks, WholeStudy } from "../../../src/study/types.ts";
 import { countedReadings } from "../../../src/trials/countedReadings.ts";
 import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
@@ -20,6 +21,7 @@ import { LEAST_POINTS } from "./scale/scaleAdvice.ts";
 import { isUnchecked, sharedScale } from "./scale/scaleHere.ts";
 import { TrialMenu } from "./TrialMenu.tsx";
 import { TrialPicker } from "./TrialPicker.tsx";
+import { ViewSwitch } from "./ViewSwitch.tsx";
 
 interface Props {
   readonly m: Measuring;
@@ -30,6 +32,7 @@ interface Props {
 /** Whose trial this is, its photocell time, what the scale is worth, and the ways to the other trials. */
 export function TrialHeader({ m, reading, toTrial }: Props) {
   const { trial, whole } = m;
+  const run = trialOfView(whole.study, trial.id) ?? trial;
   return (
     <header className="trial-header">
       <h1>
@@ -41,7 +44,8 @@ export function TrialHeader({ m, reading, toTrial }: Props) {
         )}
       </h1>
       <div className="trial-ways">
-        <TrialPicker session={m.session} whole={whole} trial={trial.id} toTrial={toTrial} />
+        <ViewSwitch m={m} />
+        <TrialPicker session={m.session} whole={whole} trial={run.id} toTrial={toTrial} />
         <TrialMenu m={m} />
       </div>
       <div className="chips">
@@ -52,7 +56,7 @@ export function TrialHeader({ m, reading, toTrial }: Props) {
           </span>
         )}
         <GateFrames m={m} reading={reading} />
-        <AsAskedChip whole={whole} trial={trial} reading={reading} />
+        <AsAskedChip whole={whole} trial={run} reading={reading} />
         <UndoButtons session={m.session} />
       </div>
     </header>

@@ -8,6 +8,8 @@ import type { Session } from "../../store/session.ts";
 import { AsAskedChip } from "../shared/AsAskedChip.tsx";
 import { tryCommand } from "../shared/tryCommand.ts";
 import { ClipCell } from "./ClipCell.tsx";
+import { ClockBeside } from "./ClockBeside.tsx";
+import { FurtherClips } from "./FurtherClips.tsx";
 import { NoteCell } from "./NoteCell.tsx";
 import { PairingSaid } from "./PairingSaid.tsx";
 import { TimeCell } from "./TimeCell.tsx";
@@ -85,6 +87,7 @@ export const TimesRow = memo((props: TimesRowProps) => {
           onGo={(by) => acts.go(trial.id, by)}
         />
         {!trial.valid && <span className="chip times-void">void</span>}
+        <ClockBeside session={session} shell={shell} trial={trial} label={label} />
       </td>
       <td>
         <ClipCell
@@ -98,6 +101,9 @@ export const TimesRow = memo((props: TimesRowProps) => {
           sameAs={props.sameAs}
         />
         {trial.clip !== undefined && verdict && <PairingSaid said={verdict.pairing} />}
+        {trial.clip !== undefined && (
+          <FurtherClips session={session} shell={shell} trial={trial} label={label} />
+        )}
       </td>
       <td>
         {trial.clip !== undefined &&

@@ -1,6 +1,7 @@
 import { createStore } from "zustand/vanilla";
 import { trialLabel } from "../../../src/study/labels.ts";
 import { trialWithSameClip } from "../../../src/trials/sameClip.ts";
+import { addFurtherClip } from "../../commands/clips/addFurtherClip.ts";
 import { linkClip } from "../../commands/clips/linkClip.ts";
 import { type Shell, ShellError } from "../../shell/Shell.ts";
 import { attempt } from "../../store/attempt.ts";
@@ -26,6 +27,8 @@ interface Job {
   readonly shell: Pick<Shell, "addClip">;
   readonly file: File;
   readonly trial: string;
+  /** Beside the clip that the trial has. */
+  readonly as: "first" | "further";
   readonly abort: AbortController;
 }
 
@@ -34,9 +37,15 @@ let nextId = 1;
 let running = false;
 
 /** Copies a file into the study and links it to a trial when it is there. One file at a time, in turn. */
-export function addClipTo(session: Session, shell: Pick<Shell, "addClip">, file: File, trial: string): void {
+export function addClipTo(
+  session: Session,
+  shell: Pick<Shell, "addClip">,
+  file: File,
+  trial: string,
+  as: Job["as"] = "first",
+): void {
   const id = nextId++;
-  jobs.set(id, { id, session, shell, file, trial, abort: new AbortController() });
+  jobs.set(id, { id, session, shell, file, trial, as, abort: new AbortController() });
   const upload: Upload = { id, name: file.name, trial, share: 0, state: "waiting", failure: null };
   uploads.setState(({ list }) => ({
     list: [...list.filter((u) => u.trial !== trial || u.state !== "failed"), upload],
@@ -56,7 +65,7 @@ export function retryUpload(id: number): void {
   const job = jobs.get(id);
   if (!job) return;
   cancelUpload(id);
-  addClipTo(job.session, job.shell, job.file, job.trial);
+  addClipTo(job.session, job.shell, job.file, job.trial, job.as);
 }
 
 async function work(): Promise<void> {
@@ -74,12 +83,13 @@ function nextJob(): Job | undefined {
   return waiting && jobs.get(waiting.id);
 }
 
-async function copy({ id, session, shell, file, trial, abort }: Job): Promise<void> {
+async function copy({ id, session, shell, file, trial, as, abort }: Job): Promise<void> {
   change(id, { state: "copying" });
   try {
     const clip = await shell.addClip(file, (share) => change(id, { share }), abort.signal);
     if (abort.signal.aborted) return;
-    if (attempt(session, linkClip, { trial, clip })) saySameFilm(session, trial, clip.name);
+    if (as === "further") attempt(session, addFurtherClip, { trial, clip, role: "look" });
+    else if (attempt(session, linkClip, { trial, clip })) saySameFilm(session, trial, clip.name);
     jobs.delete(id);
     uploads.setState(({ list }) => ({ list: list.filter((u) => u.id !== id) }));
   } catch (error) {

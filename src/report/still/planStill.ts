@@ -3,6 +3,7 @@ import type { FittedScale } from "../../ice/camera/ground.ts";
 import { fitScale } from "../../ice/fitScale.ts";
 import type { PicturePoint, Scale } from "../../ice/types.ts";
 import type { Stride, TrialReadings } from "../../kinematics/types.ts";
+import { viewWithId } from "../../study/trialViews.ts";
 import type { Mark, Picture, TrialMarks, WholeStudy } from "../../study/types.ts";
 import { scaleReference } from "../../trials/scaleReference.ts";
 import { emptyMarks, iceMarkSd } from "../../trials/trialInput.ts";
@@ -150,7 +151,7 @@ function nearestWords(side: Stride["side"]): string {
 /** What all stills of a trial share; null where nothing tells how large the picture is. */
 export function planBase(whole: WholeStudy, trialId: string, picture?: StillPlan["picture"]) {
   const marks = whole.marks[trialId] ?? emptyMarks(trialId);
-  const trial = whole.study.trials.find((t) => t.id === trialId);
+  const trial = viewWithId(whole.study, trialId);
   const size = marks.picture ?? picture;
   if (!size || !trial) return null;
   const { width, height } = size;

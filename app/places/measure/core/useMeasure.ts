@@ -1,6 +1,7 @@
 import { useEffect, useMemo, useRef } from "react";
 import { useStore } from "zustand";
 import type { ClipIndex, ClipPart } from "../../../../src/study/exchange.ts";
+import { viewWithId } from "../../../../src/study/trialViews.ts";
 import type { MarkedPicture, Trial, TrialMarks, WholeStudy } from "../../../../src/study/types.ts";
 import { scaleReference } from "../../../../src/trials/scaleReference.ts";
 import { type Aim, createAim } from "../../../picture/aim.ts";
@@ -53,7 +54,8 @@ export function useMeasure(session: Session, shell: Shell): Measuring | null {
   const whole = useStore(session, (s) => s.whole);
   const trialId = useStore(session, (s) => s.trial);
   const readOnly = useStore(session, (s) => s.readOnly);
-  const trial = whole.study.trials.find((t) => t.id === trialId) ?? whole.study.trials[0];
+  const { study } = whole;
+  const trial = useMemo(() => viewWithId(study, trialId) ?? study.trials[0], [study, trialId]);
   const clipId = trial?.clip ?? null;
   const clip = useStore(clips.state, (all) => clipState(all, clipId));
   const marks = trial && trialMarks(whole, trial.id);

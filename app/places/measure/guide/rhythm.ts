@@ -1,3 +1,4 @@
+import { viewWithId } from "../../../../src/study/trialViews.ts";
 import type { EventFrame, Side, WholeStudy } from "../../../../src/study/types.ts";
 
 /**
@@ -119,7 +120,7 @@ const KNOWN = new WeakMap<readonly EventFrame[], Rhythm>();
 
 /** The same skater's other trials first, of the same technique before others, then anybody's of that technique. */
 export function rhythmOfOthers({ study, marks }: WholeStudy, trialId: string): Rhythm | null {
-  const trial = study.trials.find((t) => t.id === trialId);
+  const trial = viewWithId(study, trialId);
   if (!trial) return null;
   const others = study.trials.filter((t) => t.id !== trialId && (marks[t.id]?.events.length ?? 0) > 0);
   const groups = [
