@@ -7,13 +7,14 @@ import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel, typedText } from "../study/labels.ts";
 import { lengthText } from "../study/length.ts";
 import { eveningWords, planWords } from "../study/lockedPlan.ts";
-import { viewsOf } from "../study/trialViews.ts";
+import { clockOf, viewsOf } from "../study/trialViews.ts";
 import type { Study, Trial, WholeStudy } from "../study/types.ts";
 import { meantOf } from "../trials/armsMeant.ts";
 import type { AsAskedAnswer } from "../trials/asAsked.ts";
+import { clockQuestion } from "../trials/clockQuestion.ts";
 import { CONTRADICTS, countedReadings } from "../trials/countedReadings.ts";
 import { measuredTrial } from "../trials/measuredViews.ts";
-import { alignedTime, timePlaces } from "../trials/readTime.ts";
+import { alignedTime, timePlaces, timeText } from "../trials/readTime.ts";
 import { type ReadingOf, trialAsAsked } from "../trials/techniqueCheck.ts";
 import { studySds } from "../trials/trialInput.ts";
 import { formatNumber, formatReading } from "../uncertainty/format.ts";
@@ -114,6 +115,7 @@ export function studyReport(whole: WholeStudy, names: Names, readings: ReadingOf
         note: [
           trial.valid ? "" : "void",
           !reading.ok && reading.error.code === CONTRADICTS ? "clip does not fit the time" : "",
+          clockWords(trial),
           typedText(study, trial.note ?? "", names),
         ]
           .filter((t) => t !== "")
@@ -197,6 +199,14 @@ function markingOf(whole: WholeStudy, trial: Trial, names: Names, readingOf: Rea
       fitPx: reading.ok ? (reading.value.scale?.rmsPx ?? null) : null,
     },
   ];
+}
+
+/** What the display showed, and in which frame of its clip that can be seen. */
+function clockWords(trial: Trial): string {
+  const clock = clockOf(trial);
+  if (clock?.shows === undefined) return "";
+  const differs = clockQuestion(trial) === null ? "" : ", unlike the time typed";
+  return `the display shows ${timeText(clock.shows)} s in frame ${clock.frame} of its clip${differs}`;
 }
 
 /** Of the further views of a trial, each by itself: marks, scale, camera, and how its clock lies. */

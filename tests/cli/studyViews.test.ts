@@ -118,5 +118,9 @@ describe("a study's trial with two measured views", () => {
     expect(rows("view_marks")).toHaveLength(1 + both[1]!.marks.length);
     const page = readdirSync(to).find((name) => name.endsWith(".html"))!;
     expect(readFileSync(join(to, page), "utf8")).toMatch(/view 2/);
+    // 4.75 was read off, 5.12 is typed: both stand there.
+    expect(readFileSync(join(to, page), "utf8")).toMatch(
+      /the display shows 4\.75\ss in frame 12 of its clip, unlike the time typed/,
+    );
   });
 });

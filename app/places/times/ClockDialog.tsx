@@ -4,6 +4,7 @@ import type { ClipIndex } from "../../../src/study/exchange.ts";
 import type { Trial, TrialClip } from "../../../src/study/types.ts";
 import { timeText } from "../../../src/trials/readTime.ts";
 import { readClock } from "../../commands/clips/readClock.ts";
+import { onlySilent } from "../../shell/onlySilent.ts";
 import { type Shell, ShellError } from "../../shell/Shell.ts";
 import type { Session } from "../../store/session.ts";
 import { tryCommand } from "../shared/tryCommand.ts";
@@ -112,6 +113,8 @@ function useIndex(shell: Shell, clip: string): ClipIndex | null {
       }
       if (!stopped) timer = setTimeout(() => void ask(), ASK_AGAIN_MS);
     };
+    // Prepared before the others, as somebody waits for it.
+    void shell.wantFrame(clip, 0).catch(onlySilent);
     void ask();
     return () => {
       stopped = true;

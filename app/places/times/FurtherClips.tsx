@@ -1,4 +1,4 @@
-import { useRef, useState } from "react";
+import { useState } from "react";
 import type { ClipRole, Study, Trial, TrialClip } from "../../../src/study/types.ts";
 import { setClipRole } from "../../commands/clips/setClipRole.ts";
 import { takeFurtherClipOff } from "../../commands/clips/takeFurtherClipOff.ts";
@@ -6,7 +6,6 @@ import type { Shell } from "../../shell/Shell.ts";
 import { attempt } from "../../store/attempt.ts";
 import { goToPlace, goToTrial, type Session } from "../../store/session.ts";
 import { ClockDialog } from "./ClockDialog.tsx";
-import { addClipTo } from "./uploads.ts";
 
 interface Props {
   readonly session: Session;
@@ -21,36 +20,14 @@ const ROLES: Readonly<Record<ClipRole, string>> = {
   look: "only to look at",
 };
 
-/** The clips of a trial beside its first: what each is for, and the way to one more. */
+/** The clips of a trial beside its first, and what each is for. */
 export function FurtherClips({ session, shell, trial, label }: Props) {
-  const input = useRef<HTMLInputElement>(null);
   const { study } = session.getState().whole;
   return (
     <>
       {(trial.clips ?? []).map((one) => (
         <FurtherClip key={one.clip} {...{ session, shell, trial, label, one, study }} />
       ))}
-      <button
-        type="button"
-        className="plain-button further-add"
-        title="Another camera of the same run, or the timing display"
-        aria-label={`One more clip of ${label}`}
-        onClick={() => input.current?.click()}
-      >
-        + clip
-      </button>
-      <input
-        ref={input}
-        type="file"
-        accept="video/*,.mp4,.mov,.avi,.mkv,.mts,.m2ts,.webm"
-        hidden
-        aria-label={`Further clip of ${label}`}
-        onChange={(e) => {
-          const [file] = e.currentTarget.files ?? [];
-          if (file) addClipTo(session, shell, file, trial.id, "further");
-          e.currentTarget.value = "";
-        }}
-      />
     </>
   );
 }

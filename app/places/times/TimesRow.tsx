@@ -87,7 +87,7 @@ export const TimesRow = memo((props: TimesRowProps) => {
           onGo={(by) => acts.go(trial.id, by)}
         />
         {!trial.valid && <span className="chip times-void">void</span>}
-        <ClockBeside session={session} shell={shell} trial={trial} label={label} />
+        <ClockBeside session={session} shell={shell} clips={clips} trial={trial} label={label} />
       </td>
       <td>
         <ClipCell
@@ -101,9 +101,7 @@ export const TimesRow = memo((props: TimesRowProps) => {
           sameAs={props.sameAs}
         />
         {trial.clip !== undefined && verdict && <PairingSaid said={verdict.pairing} />}
-        {trial.clip !== undefined && (
-          <FurtherClips session={session} shell={shell} trial={trial} label={label} />
-        )}
+        {trial.clips && <FurtherClips session={session} shell={shell} trial={trial} label={label} />}
       </td>
       <td>
         {trial.clip !== undefined &&
@@ -119,7 +117,7 @@ export const TimesRow = memo((props: TimesRowProps) => {
         <NoteCell session={session} trial={trial} label={label} />
       </td>
       <td className="right">
-        <TrialMenu session={session} trial={trial} rows={rows} label={label} />
+        <TrialMenu session={session} shell={shell} trial={trial} rows={rows} label={label} />
       </td>
     </tr>
   );

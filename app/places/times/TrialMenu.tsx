@@ -1,5 +1,5 @@
 import { ActionIcon, Button, Menu, Modal, NativeSelect } from "@mantine/core";
-import { useCallback, useState } from "react";
+import { useCallback, useRef, useState } from "react";
 import { useStore } from "zustand";
 import { trialLabel } from "../../../src/study/labels.ts";
 import type { Trial } from "../../../src/study/types.ts";
@@ -8,11 +8,14 @@ import { moveClip } from "../../commands/clips/moveClip.ts";
 import { addTrial } from "../../commands/trials/addTrial.ts";
 import { removeTrial } from "../../commands/trials/removeTrial.ts";
 import { setValid } from "../../commands/trials/setValid.ts";
+import type { Shell } from "../../shell/Shell.ts";
 import { attempt } from "../../store/attempt.ts";
 import type { Session } from "../../store/session.ts";
+import { addClipTo } from "./uploads.ts";
 
 interface TrialMenuProps {
   readonly session: Session;
+  readonly shell: Shell;
   readonly trial: Trial;
   /** All trials in run order. */
   readonly rows: readonly Trial[];
@@ -20,7 +23,8 @@ interface TrialMenuProps {
 }
 
 /** What is done to a trial seldom. */
-export function TrialMenu({ session, trial, rows, label }: TrialMenuProps) {
+export function TrialMenu({ session, shell, trial, rows, label }: TrialMenuProps) {
+  const further = useRef<HTMLInputElement>(null);
   const [moving, setMoving] = useState(false);
   // A menu costs more than the rest of its row: it is made when it is first asked for.
   const [asked, setAsked] = useState(false);
@@ -60,6 +64,9 @@ export function TrialMenu({ session, trial, rows, label }: TrialMenuProps) {
           {trial.clip !== undefined && (
             <>
               <Menu.Divider />
+              <Menu.Item onClick={() => further.current?.click()}>
+                Add another camera’s clip, or the clock’s …
+              </Menu.Item>
               <Menu.Item onClick={() => setMoving(true)}>Move the clip to another trial …</Menu.Item>
               <Menu.Item onClick={() => attempt(session, linkClip, { trial: trial.id, clip: null })}>
                 Take the clip off
@@ -72,6 +79,18 @@ export function TrialMenu({ session, trial, rows, label }: TrialMenuProps) {
           </Menu.Item>
         </Menu.Dropdown>
       </Menu>
+      <input
+        ref={further}
+        type="file"
+        accept="video/*,.mp4,.mov,.avi,.mkv,.mts,.m2ts,.webm"
+        hidden
+        aria-label={`Further clip of ${label}`}
+        onChange={(e) => {
+          const [file] = e.currentTarget.files ?? [];
+          if (file) addClipTo(session, shell, file, trial.id, "further");
+          e.currentTarget.value = "";
+        }}
+      />
       {moving && <MoveClip session={session} trial={trial} rows={rows} onClose={() => setMoving(false)} />}
     </>
   );
@@ -82,7 +101,7 @@ function MoveClip({
   trial,
   rows,
   onClose,
-}: Omit<TrialMenuProps, "label"> & { readonly onClose: () => void }) {
+}: Omit<TrialMenuProps, "label" | "shell"> & { readonly onClose: () => void }) {
   const study = useStore(session, (s) => s.whole.study);
   const others = rows.filter((t) => t.id !== trial.id);
   const [to, setTo] = useState(others.find((t) => t.clip === undefined)?.id ?? others[0]?.id ?? "");
