@@ -39,3 +39,13 @@ export function withIcePoints(
     ? { ...checkedHere(reference), points }
     : { kind: "ice-points", points };
 }
+
+/**
+ * An ice point whose place is by eye from now on: a better SD than a hand's, as a snapped point has, was said of where it lay
+ * before. A worse one stays.
+ */
+export function byEye(point: IcePoint, markSdPx: number): IcePoint {
+  if (point.uPx === undefined || point.uPx >= markSdPx) return point;
+  const { uPx: _, ...plain } = point;
+  return plain;
+}

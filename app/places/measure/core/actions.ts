@@ -1,7 +1,7 @@
 import type { PicturePoint } from "../../../../src/ice/types.ts";
 import type { EventFrame, Mark } from "../../../../src/study/types.ts";
 import { confirmIceReference } from "../../../commands/ice/confirmIceReference.ts";
-import { icePointsOn } from "../../../commands/ice/icePoints.ts";
+import { byEye, icePointsOn } from "../../../commands/ice/icePoints.ts";
 import { recheckIcePoint } from "../../../commands/ice/recheckIcePoint.ts";
 import { setIcePoint } from "../../../commands/ice/setIcePoint.ts";
 import { setKnownLength } from "../../../commands/ice/setKnownLength.ts";
@@ -200,8 +200,11 @@ export function moveDrawn(m: Measuring, id: string, at: PicturePoint): void {
   if (reference.kind !== "known-lengths") {
     const point = icePointsOn(reference, frame).find((p) => `ice ${p.label}` === id);
     const { picture } = m;
-    if (point)
-      attempt(m.session, setIcePoint, { trial: m.trial.id, frame, point: { ...point, ...at }, picture });
+    const trial = m.trial.id;
+    if (point) {
+      const moved = { ...byEye(point, whole.study.markSdPx), ...at };
+      attempt(m.session, setIcePoint, { trial, frame, point: moved, picture });
+    }
     return;
   }
   const [, index, end] = id.split(" ");

@@ -13,6 +13,7 @@ import { KnownLengthForm } from "./KnownLengthForm.tsx";
 import { LensField } from "./LensField.tsx";
 import { RinkPlan } from "./RinkPlan.tsx";
 import { SetupPanel } from "./SetupPanel.tsx";
+import { SnapCard } from "./SnapCard.tsx";
 import { LEAST_POINTS } from "./scaleAdvice.ts";
 import { type SharedScale, sharedScale } from "./scaleHere.ts";
 import { TypedPlaces } from "./TypedPlaces.tsx";
@@ -58,6 +59,7 @@ export function ScalePanel({ m }: { m: Measuring }) {
           {way === "lengths" && <KnownLengthForm m={m} />}
         </>
       )}
+      {way !== "lengths" && <SnapCard m={m} />}
       {way !== "lengths" && <IcePointList m={m} />}
       <CameraCheck m={m} />
       {way !== "lengths" && <LensField m={m} summary={lensOf(m)} />}
