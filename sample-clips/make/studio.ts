@@ -14,6 +14,7 @@ import { besideRun, makeRun } from "./run.ts";
 import { frameTimes } from "./timing.ts";
 
 const CHROMIUM = process.env.CHROMIUM_PATH ?? "/usr/bin/chromium";
+const PATIENCE_MS = 600_000;
 const FLAGS = ["--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--ignore-gpu-blocklist"];
 
 /** H.264 that every player decodes: closed groups of 60 frames, BT.709 said in the file. `fps` is what the file claims. */
@@ -75,6 +76,8 @@ async function drawnHall(clip: ClipSpec, script: string): Promise<Buffer> {
   try {
     const page = await browser.newPage();
     page.on("pageerror", (e) => console.error(e));
+    // A busy machine draws it too, only later.
+    page.setDefaultTimeout(PATIENCE_MS);
     await page.goto(`http://127.0.0.1:${(server.address() as AddressInfo).port}/`);
     await page.evaluate(`drawHall(${JSON.stringify(clip.camera)}, ${JSON.stringify(clip.marks)})`);
   } finally {

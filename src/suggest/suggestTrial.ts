@@ -61,7 +61,12 @@ export async function suggestTrial(confirmed: Confirmed, eyes: Eyes): Promise<Su
   const sizes = smoothSizes(whole, realInterval);
   const rhythm = new Rhythm(whole, sizes, realInterval);
   const sdFrames = eventSdFrames(ready, rhythm);
-  const found = suggestedEvents(ready, rhythm, realInterval);
+  const all = suggestedEvents(ready, rhythm, realInterval);
+  const mostApart = MOST_APART_S / realInterval;
+  const found = all
+    .filter((e) => e.spread <= mostApart)
+    .map(({ event, side, frame }) => ({ event, side, frame }));
+  refused.push(...all.filter((e) => e.spread > mostApart).map(undecided));
   const at = { lessons: ready, eyes, whole, sizes };
   const wanted = [
     ...found,
@@ -82,6 +87,14 @@ export async function suggestTrial(confirmed: Confirmed, eyes: Eyes): Promise<Su
     points: [...points.values()].sort((a, b) => a.frame - b.frame),
     refused: [...refused, ...body.refused, ...blades.refused],
   };
+}
+
+/** Confirmed strides that would have an event farther apart than this, real seconds, do not tell it: three frames at 60 a second. */
+const MOST_APART_S = 3 / 60;
+
+function undecided({ side, frame }: SuggestedEvent): Refusal {
+  const why = "The strides you marked do not agree on the frame. Pick it by hand about here.";
+  return { what: "events", side, frame, why };
 }
 
 function keyOf({ frame, point, side }: { frame: number; point: PointName; side: Side }): string {

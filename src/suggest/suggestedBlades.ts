@@ -66,6 +66,15 @@ export async function suggestedBlades(
           });
           continue;
         }
+        if (await hasLegsExchanged(scene, lesson, frame, close)) {
+          refused.push({
+            what: "blades",
+            side: blade,
+            frame,
+            why: "The left and right leg look exchanged here against the strides you marked. Mark this blade by hand.",
+          });
+          continue;
+        }
         const found = await lookFor(scene, taught, frame, blade, close);
         if (!found || found.spread > AGREE_WITHIN) {
           refused.push({
@@ -87,6 +96,40 @@ export async function suggestedBlades(
     }
   }
   return { points, refused };
+}
+
+/** Ankles so far apart across the picture, as a share of the body's size, tell left from right. */
+const TELLING = 0.12;
+
+/** Whether the two models, or the strides confirmed, have the ankles of this frame the other way round. */
+async function hasLegsExchanged(
+  { whole, sizes }: Scene,
+  { all }: Lessons,
+  frame: number,
+  close: Close,
+): Promise<boolean> {
+  const [now, rough] = [await close(frame), whole[frame]];
+  if (!now || !rough) return false;
+  const across = anklesAcross(now, sizes(frame));
+  const apart = (a: Body, b: Body, other: (side: Side) => Side) =>
+    SIDES.reduce((sum, side) => {
+      const [p, q] = [seen(a, `${side}_ankle`), seen(b, `${other(side)}_ankle`)];
+      return sum + Math.hypot(p.x - q.x, p.y - q.y);
+    }, 0);
+  const straight = apart(now, rough, (side) => side);
+  if (apart(now, rough, (side) => (side === "left" ? "right" : "left")) < straight) return true;
+  if (Math.abs(across) < TELLING) return false;
+  const known = await Promise.all(
+    all.filter((l) => l.frame !== frame && l.marks.length > 0).map((l) => close(l.frame)),
+  );
+  const telling = known
+    .flatMap((body) => (body ? [anklesAcross(body, sizes(body.frame))] : []))
+    .filter((then) => Math.abs(then) >= TELLING);
+  return telling.length > 0 && telling.every((then) => Math.sign(then) !== Math.sign(across));
+}
+
+function anklesAcross(body: Body, size: number): number {
+  return (seen(body, "left_ankle").x - seen(body, "right_ankle").x) / size;
 }
 
 type Close = (frame: number) => Promise<Body | null>;

@@ -9,6 +9,11 @@ export interface SuggestedEvent {
   readonly frame: number;
 }
 
+/** With how far apart, frames, the confirmed strides would have it. */
+export interface FoundEvent extends SuggestedEvent {
+  readonly spread: number;
+}
+
 /** So many confirmed frames of an event and side must there be before more are suggested. */
 export const FEWEST_LESSONS = 2;
 /** So many of the nearest confirmed frames choose. */
@@ -30,7 +35,7 @@ export function suggestedEvents(
   lessons: readonly Lessons[],
   rhythm: Rhythm,
   realInterval: number,
-): SuggestedEvent[] {
+): FoundEvent[] {
   const cycle = cycleFrames(lessons, SHORTEST_CYCLE_S / realInterval);
   if (cycle === null) return [];
   return lessons.flatMap(({ event, side, all }) => {
@@ -42,10 +47,10 @@ export function suggestedEvents(
       ...outward(known, rhythm, cycle, reach, -1),
       ...between(known, rhythm, cycle, reach),
     ];
-    return [...new Set(found)]
-      .filter((frame) => known.every((k) => Math.abs(k - frame) > cycle / 2))
-      .sort((a, b) => a - b)
-      .map((frame) => ({ event, side, frame }));
+    return [...new Map(found.map((f) => [f.frame, f])).values()]
+      .filter(({ frame }) => known.every((k) => Math.abs(k - frame) > cycle / 2))
+      .sort((a, b) => a.frame - b.frame)
+      .map(({ frame, spread }) => ({ event, side, frame, spread }));
   });
 }
 
@@ -60,6 +65,8 @@ function cycleFrames(lessons: readonly Lessons[], shortest: number): number | nu
   return gaps.length === 0 ? null : Math.min(...gaps);
 }
 
+type Chosen = NonNullable<ReturnType<Rhythm["bestNear"]>>;
+
 function nearest(known: readonly number[], frame: number): number[] {
   return [...known].sort((a, b) => Math.abs(a - frame) - Math.abs(b - frame)).slice(0, VOICES);
 }
@@ -70,8 +77,8 @@ function outward(
   cycle: number,
   reach: number,
   step: 1 | -1,
-): number[] {
-  const found: number[] = [];
+): Chosen[] {
+  const found: Chosen[] = [];
   let last = step === 1 ? known.at(-1)! : known[0]!;
   let gap = cycle;
   for (;;) {
@@ -83,18 +90,18 @@ function outward(
     // The rhythm drifts slowly: half of what is new is believed.
     gap = (gap + next) / 2;
     last = best.frame;
-    found.push(last);
+    found.push(best);
   }
 }
 
-function between(known: readonly number[], rhythm: Rhythm, cycle: number, reach: number): number[] {
+function between(known: readonly number[], rhythm: Rhythm, cycle: number, reach: number): Chosen[] {
   return known.slice(1).flatMap((after, i) => {
     const before = known[i]!;
     const steps = Math.round((after - before) / cycle);
     return Array.from({ length: Math.max(0, steps - 1) }, (_, k) => {
       const near = Math.round(before + ((after - before) * (k + 1)) / steps);
-      return rhythm.bestNear(nearest(known, near), near, reach)?.frame;
-    }).filter((frame) => frame !== undefined);
+      return rhythm.bestNear(nearest(known, near), near, reach);
+    }).filter((chosen) => chosen !== null);
   });
 }
 
