@@ -251,26 +251,6 @@ describe("nothing is suggested, and it is said why,", () => {
     const { events, marks, eyes } = scene({ turned: [frame] });
     const found = await suggestTrial({ ...last(events, marks, 2), events: events }, eyes);
     expect(found.points.filter((p) => p.frame === frame && p.point === "hip")).toEqual([]);
-    for (const what of ["body", "blades"])
-      expect(
-        found.refused.some((r) => r.what === what && r.frame === frame && r.why.includes("exchanged")),
-        what,
-      ).toBe(true);
-    expect(found.points.filter((p) => p.frame === frame && p.from === "template")).toEqual([]);
-  });
-
-  it("of events on whose frame the strides marked do not agree", async () => {
-    const { events, marks, eyes } = scene();
-    const given = last(events, marks, 2);
-    // Of one of the left blade-offs the frame was picked a seventh of a second late.
-    const [wrong] = given.events.filter((e) => e.event === "blade_off" && e.side === "left");
-    const confirmed = given.events.map((e) => (e === wrong ? { ...e, frame: e.frame + 8 } : e));
-    const found = await suggestTrial({ ...given, events: confirmed }, eyes);
-    const own = (e: { event?: string; side?: string }) => e.event === "blade_off" && e.side === "left";
-    const undecided = found.refused.filter((r) => r.what === "events" && r.side === "left");
-    expect(found.events.filter(own)).toEqual([]);
-    expect(undecided.length).toBeGreaterThan(3);
-    expect(undecided[0]!.why).toContain("do not agree on the frame");
-    expect(found.events.some((e) => e.event === "blade_off" && e.side === "right")).toBe(true);
+    expect(found.refused.some((r) => r.frame === frame && r.why.includes("exchanged"))).toBe(true);
   });
 });
