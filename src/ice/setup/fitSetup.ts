@@ -55,7 +55,7 @@ export function fitSetup(setup: SetupClips, picture: Picture, markSdPx: number, 
   if (first.model.zooms)
     throw zoomed(
       first,
-      marked.map((f) => clips[f.frame]!.trial),
+      marked.map((f) => clipNumber(setup, clips[f.frame]!)),
     );
   const findLens = lens ? 0 : Math.max(1, first.model.findLens);
   const model: MovingModel = {
@@ -272,10 +272,15 @@ function withoutPoints({ name }: SetupClips): MeasureError {
   );
 }
 
-function zoomed({ cameras }: MovingFit, trials: readonly string[]): MeasureError {
+/** A clip by its place in the set-up, from 1: a trial's id may name somebody. */
+export function clipNumber({ clips }: SetupClips, clip: SetupClip): number {
+  return 1 + clips.indexOf(clip);
+}
+
+function zoomed({ cameras }: MovingFit, numbers: readonly number[]): MeasureError {
   const focals = cameras.map((c) => c.focalPx);
   const [least, most] = [Math.min(...focals), Math.max(...focals)];
-  const named = (f: number) => `${f.toFixed(0)} px on ${trials[focals.indexOf(f)]}`;
+  const named = (f: number) => `${f.toFixed(0)} px on its clip ${numbers[focals.indexOf(f)]}`;
   return new MeasureError(
     "set-up-zoomed",
     `fitSetup requires one focal length; the clips have ${least} to ${most}`,

@@ -17,7 +17,7 @@ import { fewPoints, outsidePicture, poorFit, pxOff } from "../points/pointWarnin
 import { poorMisfit, refusedMisfit } from "../points/poorFit.ts";
 import type { SeenAgain } from "../points/seenAgain.ts";
 import type { IceResidual, LensSummary, SetupSummary } from "../types.ts";
-import { backgroundIn, fitSetup, type SetupFit } from "./fitSetup.ts";
+import { backgroundIn, clipNumber, fitSetup, type SetupFit } from "./fitSetup.ts";
 import type { SetupClips, SetupReference } from "./setupClips.ts";
 
 /**
@@ -53,7 +53,7 @@ export function setupScale(
   const worst = all
     .flat()
     .reduce((a, b) => (Math.hypot(b.dxPx, b.dyPx) > Math.hypot(a.dxPx, a.dyPx) ? b : a));
-  if (misfit > refusedMisfit(fit.freedom)) throw disagreement(joint, misfit, worst);
+  if (misfit > refusedMisfit(fit.freedom)) throw disagreement(setup, joint, misfit, worst);
   const isPoor = misfit > poorMisfit(fit.freedom);
   const widen = isPoor ? misfit : 1;
   const focalU = widen * Math.hypot(...fit.spread.shared.getRow(0));
@@ -292,14 +292,19 @@ function unlikeSetup({ clips, fit, likeMisses }: SetupFit, at: number): Warning[
   ];
 }
 
-function disagreement({ clips, fit }: SetupFit, misfit: number, worst: IceResidual): MeasureError {
+function disagreement(
+  setup: SetupClips,
+  { clips, fit }: SetupFit,
+  misfit: number,
+  worst: IceResidual,
+): MeasureError {
   const by = fit.chiSquares.map((c, k) => c / Math.max(1, fit.offPx[k]!.length - 3));
-  const trial = clips[by.indexOf(Math.max(...by))]!.trial;
+  const least = clips[by.indexOf(Math.max(...by))]!;
   return new MeasureError(
     "ice-points-disagree",
     `setupScale requires ice points that agree within 3 marking SD; rms is ${misfit.toFixed(1)} SD, worst ${worst.label}`,
-    `The ice points of this set-up's clips disagree with each other by ${misfit.toFixed(1)} times what marking alone explains; those of ${trial} fit least, ${worst.label} is the worst (${pxOff(worst)}). Check them; if that clip's camera stood elsewhere, take it out of the set-up.`,
-    { misfit, worst: worst.label, trial },
+    `The ice points of this set-up's clips disagree with each other by ${misfit.toFixed(1)} times what marking alone explains; those of its clip ${clipNumber(setup, least)} fit least, ${worst.label} is the worst (${pxOff(worst)}). Check them; if that clip's camera stood elsewhere, take it out of the set-up.`,
+    { misfit, worst: worst.label, trial: least.trial },
   );
 }
 
