@@ -55,7 +55,14 @@ function saidOf(pool: PoolJson, of: (v: number) => string, shown: (v: number) =>
     looks > 1 && interval
       ? `Looked at ${looks} times by plan, so it is judged by ${shown(interval[0])} to ${of(interval[1])}. `
       : "";
-  if (conclusion === "settled") return `${many}Chance alone does not explain it.`;
+  if (conclusion === "settled") {
+    // Armitage, McPherson & Rowe (1969), J R Stat Soc A 132(2), 235-244 [memory]: repeated looks at growing data.
+    const price =
+      looks === 1
+        ? " That holds for one look, at evenings planned beforehand: looking after each and stopping when it pleases finds a difference more often where there is none (--looks)."
+        : "";
+    return `${many}Chance alone does not explain it.${price}`;
+  }
   if (conclusion === "open") return `${many}No difference at all would fit as well.`;
   const when = (order?.b_later_by ?? 0) > 0 ? "later" : "earlier";
   if (order?.kind === "one-sided")

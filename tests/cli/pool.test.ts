@@ -128,6 +128,16 @@ describe("pool", () => {
     expect(run.out).toContain(
       "But open recovery was always skated later, and nothing parts it from the order.",
     );
+    const balanced = [1, 2, 3, 4].map((k) =>
+      evening(`balanced ${k}`, (study) => {
+        for (const t of study.trials) if (t.technique === "open" && t.time !== null) t.time -= 0.5 + 0.01 * k;
+      }),
+    );
+    const price = "That holds for one look";
+    expect((await blademark("pool", ...balanced, ...ask.slice(0, 4))).out).toContain(price);
+    expect((await blademark("pool", ...balanced, ...ask.slice(0, 4), "--looks", "2")).out).not.toContain(
+      price,
+    );
     expect((await blademark("pool", first, second, ...ask, "--looks", "0")).status).toBe(2);
   });
 
