@@ -15,7 +15,7 @@ const LEAST_SD_PX = 0.5;
 /** What is kept of the picture about a known blade and looked at about an expected one, as multiples of the body's size. */
 const KEPT = 1;
 /** A body that moves across the picture by more than this many of its sizes from one stride of a side to the next is filmed from beside. */
-const BESIDE = 4;
+export const BESIDE = 4;
 
 /** A blade more than so many times smaller or larger than the nearest confirmed one is left until those between are. [measured on renders: beyond it one in seven was over 3 px off] */
 const FARTHEST = 1.6;

@@ -247,10 +247,15 @@ describe("nothing is suggested, and it is said why,", () => {
 
   it("of a body whose left and right look exchanged against the strides marked", async () => {
     const straight = scene();
-    const frame = straight.events.find((e) => e.event === "blade_off" && e.frame > 60)!.frame;
+    const frame = straight.events.find((e) => e.event === "blade_off" && e.frame > 180)!.frame;
     const { events, marks, eyes } = scene({ turned: [frame] });
     const found = await suggestTrial({ ...last(events, marks, 2), events: events }, eyes);
     expect(found.points.filter((p) => p.frame === frame && p.point === "hip")).toEqual([]);
-    expect(found.refused.some((r) => r.frame === frame && r.why.includes("exchanged"))).toBe(true);
+    for (const what of ["body", "blades"])
+      expect(
+        found.refused.some((r) => r.what === what && r.frame === frame && r.why.includes("exchanged")),
+        what,
+      ).toBe(true);
+    expect(found.points.filter((p) => p.frame === frame && p.from === "template")).toEqual([]);
   });
 });

@@ -2,6 +2,7 @@ import type { CameraPlan } from "../../study/types.ts";
 import { formatNumber } from "../../uncertainty/format.ts";
 import { type AtPoint, alongZone } from "./alongZone.ts";
 import { bestSpot, type Goal, mayStand, RUN_OUT, type Spot } from "./bestSpot.ts";
+import { suggestingFrom } from "./suggestingFrom.ts";
 
 /** Off the lane's axis by more than this, height is what counts. */
 const OFF_AXIS = (20 * Math.PI) / 180;
@@ -23,6 +24,7 @@ export function placementAdvice(
     ...height(plan, zone, markSdPx, points),
     spotWords(plan, zone, bestSpot(plan, zone, lane, markSdPx, "width"), "width"),
     spotWords(plan, zone, bestSpot(plan, zone, lane, markSdPx, "arms-and-length"), "arms-and-length"),
+    ...suggestingFrom(plan, zone),
   ];
 }
 
