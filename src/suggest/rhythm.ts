@@ -56,15 +56,19 @@ export class Rhythm {
 
   /**
    * The frame most like the known ones within `reach` frames of `near`, each known frame one voice: the median of what
-   * each would choose.
+   * each would choose. `spread`: how far apart those are, frames; null where one alone could choose.
    */
-  bestNear(known: readonly number[], near: number, reach: number): { frame: number; spread: number } | null {
+  bestNear(
+    known: readonly number[],
+    near: number,
+    reach: number,
+  ): { frame: number; spread: number | null } | null {
     const chosen = known.flatMap((k) => this.#bestFor(k, near, reach) ?? []);
     if (chosen.length === 0) return null;
     chosen.sort((a, b) => a - b);
     return {
       frame: Math.round((chosen[(chosen.length - 1) >> 1]! + chosen[chosen.length >> 1]!) / 2),
-      spread: chosen.at(-1)! - chosen[0]!,
+      spread: chosen.length > 1 ? chosen.at(-1)! - chosen[0]! : null,
     };
   }
 

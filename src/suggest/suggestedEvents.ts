@@ -1,3 +1,4 @@
+import { median } from "../statistics/median.ts";
 import type { EventName, Side } from "../study/types.ts";
 import { ownSd } from "./ownSd.ts";
 import type { Rhythm } from "./rhythm.ts";
@@ -9,7 +10,7 @@ export interface SuggestedEvent {
   readonly frame: number;
 }
 
-/** With how far apart, frames, the confirmed strides would have it. */
+/** With how far apart, frames, the confirmed strides would have it; where one alone could choose, as far as they mostly are. */
 export interface FoundEvent extends SuggestedEvent {
   readonly spread: number;
 }
@@ -47,10 +48,12 @@ export function suggestedEvents(
       ...outward(known, rhythm, cycle, reach, -1),
       ...between(known, rhythm, cycle, reach),
     ];
+    const told = found.flatMap(({ spread }) => spread ?? []);
+    const mostly = told.length > 0 ? median(told) : 0;
     return [...new Map(found.map((f) => [f.frame, f])).values()]
       .filter(({ frame }) => known.every((k) => Math.abs(k - frame) > cycle / 2))
       .sort((a, b) => a.frame - b.frame)
-      .map(({ frame, spread }) => ({ event, side, frame, spread }));
+      .map(({ frame, spread }) => ({ event, side, frame, spread: spread ?? mostly }));
   });
 }
 

@@ -245,6 +245,28 @@ describe("nothing is suggested, and it is said why,", () => {
     expect(withheld.every((r) => r.frame !== undefined && r.why.length > 20)).toBe(true);
   });
 
+  it("of an event on which the strides marked do not agree", async () => {
+    const { events, marks, eyes } = scene();
+    const confirmed = last(events, marks, 2);
+    // One left blade-off was picked five frames late, so the two strides choose different frames everywhere.
+    const late = confirmed.events.findLast((e) => e.event === "blade_off" && e.side === "left")!;
+    const moved = confirmed.events.map((e) =>
+      e === late ? { ...e, frame: e.frame + 5, time: e.time + 5 / 60 } : e,
+    );
+    const shifted = confirmed.marks.map((m) =>
+      m.frame === late.frame ? { ...m, frame: m.frame + 5, time: m.time + 5 / 60 } : m,
+    );
+    const found = await suggestTrial({ ...confirmed, events: moved, marks: shifted }, eyes);
+    const isIt = (e: { event: EventName; side: Side }) => e.event === "blade_off" && e.side === "left";
+    const rest = events.filter((e) => isIt(e) && !confirmed.events.includes(e));
+    expect(rest.length).toBeGreaterThan(3);
+    expect(found.events.filter(isIt)).toEqual([]);
+    const refused = found.refused.filter((r) => r.what === "events");
+    expect(refused.length).toBeGreaterThanOrEqual(rest.length - 1);
+    expect(refused.every((r) => r.side === "left" && r.frame !== undefined)).toBe(true);
+    expect(found.events.some((e) => e.event === "blade_off" && e.side === "right")).toBe(true);
+  });
+
   it("of a body whose left and right look exchanged against the strides marked", async () => {
     const straight = scene();
     const frame = straight.events.find((e) => e.event === "blade_off" && e.frame > 180)!.frame;
