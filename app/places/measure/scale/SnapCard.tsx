@@ -45,7 +45,8 @@ export function SnapCard({ m }: { m: Measuring }) {
 function snapWords(snap: Snap, point: IcePoint): string {
   if ("why" in snap) return snap.why;
   const away = Math.hypot(snap.xPx - point.xPx, snap.yPx - point.yPx).toFixed(1);
-  const sure = snap.uPx === null ? "told across the line alone" : `±\u00a0${(1.96 * snap.uPx).toFixed(1)}\u00a0px`;
+  const sure =
+    snap.uPx === null ? "told across the line alone" : `±\u00a0${(1.96 * snap.uPx).toFixed(1)}\u00a0px`;
   return `A ${snap.kind} is seen ${away} px away, ${sure}. Is the orange cross on what you meant?`;
 }
 
