@@ -207,7 +207,7 @@ describe("compare", () => {
       expect.arrayContaining(["Aino", "Signe"]),
     );
     const plain = await blademark(...ask, "--quantity", "arm_swing_direction_deg");
-    expect(plain.out).toMatch(/Aino, arms across: left \d+° ± \d+°, right \d+° ± \d+°; /);
+    expect(plain.out).toMatch(/Aino, arms across: left [\d.]+° ± [\d.]+°, right [\d.]+° ± [\d.]+°; /);
     expect(plain.out).not.toMatch(/NaN|undefined|null/);
   });
 

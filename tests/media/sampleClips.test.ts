@@ -22,7 +22,7 @@ describe("the sample clips as committed", () => {
   });
 
   it("have the size and content that the studies name", () => {
-    expect(links).toHaveLength(13 + 6);
+    expect(links).toHaveLength(13 + 13);
     for (const clip of links) {
       const file = `${SAMPLE_CLIPS}clips/${clip.name}`;
       expect(statSync(file).size).toBe(clip.bytes);
