@@ -1,8 +1,7 @@
 import { expect, it, onTestFinished, vi } from "vitest";
-import { createHost } from "../../electron/host/createHost.ts";
-import { startServer } from "../../electron/serve.ts";
+import type { createHost } from "../../electron/host/createHost.ts";
 
-vi.mock("../../electron/host/createHost.ts");
+const HOST = "../../electron/host/createHost.ts";
 
 // Two small pictures of a film are made at once: one that nobody waits for any more must not keep others waiting.
 it("tells the host at the browser's door that whoever asked has gone, and of nobody who was answered", async () => {
@@ -23,7 +22,14 @@ it("tells the host at the browser's door that whoever asked has gone, and of nob
       return new Response("too late");
     },
   });
-  vi.mocked(createHost).mockResolvedValue(host);
+  // Other files of this process may have loaded the door with the real host, and load it again after this one.
+  vi.doMock(HOST, () => ({ createHost: async () => host }));
+  vi.resetModules();
+  onTestFinished(() => {
+    vi.doUnmock(HOST);
+    vi.resetModules();
+  });
+  const { startServer } = await import("../../electron/serve.ts");
   const server = await startServer({ study: "nowhere", windowDir: "nowhere" });
   onTestFinished(() => server.close());
   const { origin } = new URL(server.url);
