@@ -4,26 +4,11 @@ import type { Page } from "playwright";
 import { describe, expect, it } from "vitest";
 import type { IcePoint, TrialMarks } from "../../src/study/types.ts";
 import { onPage, PATIENCE_MS, untilExact, untilSaved } from "./measureWindow.ts";
-import {
-  CLIP,
-  LAST,
-  leaveScale,
-  openMeasure,
-  paintedWindows,
-  typeFrame,
-  untilReady,
-} from "./paintedStudy.ts";
+import { CLIP, LAST, leaveScale, openMeasure, paintedClips, typeFrame } from "./paintedStudy.ts";
 
 const SOON = { timeout: PATIENCE_MS };
 
-const openWindow = paintedWindows();
-
-async function openClip() {
-  const { page, folder, open } = await openWindow();
-  await openMeasure(page);
-  await untilReady(page);
-  return { page, folder, open };
-}
+const openClip = paintedClips();
 
 type Place = readonly [xPx: number, yPx: number];
 

@@ -85,6 +85,17 @@ export function paintedWindows() {
   };
 }
 
+/** The same, in Measure with the whole clip ready. */
+export function paintedClips() {
+  const openWindow = paintedWindows();
+  return async () => {
+    const opened = await openWindow();
+    await openMeasure(opened.page);
+    await untilReady(opened.page);
+    return opened;
+  };
+}
+
 /** Prepares the clip in the study `folder`/study. */
 async function prepare(folder: string, file: string): Promise<void> {
   const study = join(folder, "study");

@@ -3,26 +3,11 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import type { TrialMarks } from "../../src/study/types.ts";
 import { onPage, PATIENCE_MS, pictureState, untilExact, untilSaved } from "./measureWindow.ts";
-import {
-  CLIP,
-  LAST,
-  leaveScale,
-  openMeasure,
-  paintedWindows,
-  typeFrame,
-  untilReady,
-} from "./paintedStudy.ts";
+import { CLIP, LAST, leaveScale, paintedClips, typeFrame } from "./paintedStudy.ts";
 
 const SOON = { timeout: PATIENCE_MS };
 
-const openWindow = paintedWindows();
-
-async function openClip() {
-  const { page, folder, open } = await openWindow();
-  await openMeasure(page);
-  await untilReady(page);
-  return { page, folder, open };
-}
+const openClip = paintedClips();
 
 const marksOnDisk = (folder: string): TrialMarks =>
   JSON.parse(readFileSync(join(folder, "marks", "t1.json"), "utf8"));

@@ -13,6 +13,7 @@ import { nameOf, outsidePicture, poorFit, pxOff } from "../points/pointWarnings.
 import { poorMisfit, refusedMisfit } from "../points/poorFit.ts";
 import type { IceResidual, LensSummary } from "../types.ts";
 import { blameMoving } from "./blameMoving.ts";
+import { cameraSummary } from "./cameraSummary.ts";
 import { checkMovingPoints, undetermined } from "./checkMovingPoints.ts";
 import { chooseModel, misfitOf } from "./chooseModel.ts";
 import { layout, type MovingFit, see } from "./movingCamera.ts";
@@ -66,16 +67,7 @@ export function movingScale(
       rmsPx: rms((r) => Math.hypot(r.dxPx, r.dyPx)),
       rms: rms((r) => r.distance),
       rmsAcross: rms((r) => r.across),
-      camera: {
-        x: middle.x,
-        y: middle.y,
-        height: middle.z,
-        u95Place: [0, 1, 2].map(
-          (k) => K95 * widen * Math.hypot(...fit.spread.shared.getRow(layout(fit.model).place + k)),
-        ) as [number, number, number],
-        focalPx: middle.focalPx,
-        u95FocalPx: K95 * middle.focalPx * focalU,
-      },
+      camera: cameraSummary(middle, fit, widen, focalU),
       lens: lensSummary(fit, lens, widen),
       warnings: [
         ...outsidePicture(named, picture),

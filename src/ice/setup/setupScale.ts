@@ -7,6 +7,7 @@ import { nudged, project } from "../camera/camera.ts";
 import type { FittedScale } from "../camera/ground.ts";
 import { checkLens, narrowCorner, usedRadius } from "../camera/lensUse.ts";
 import { meetIce } from "../camera/placeOnIce.ts";
+import { cameraSummary } from "../moving/cameraSummary.ts";
 import { misfitOf } from "../moving/chooseModel.ts";
 import { layout, see } from "../moving/movingCamera.ts";
 import { movingGround } from "../moving/movingGround.ts";
@@ -76,16 +77,7 @@ export function setupScale(
       rmsPx: rmsPx(shown),
       rms: rms(shown.map((r) => r.distance)),
       rmsAcross: rms(shown.map((r) => r.across)),
-      camera: {
-        x: camera.x,
-        y: camera.y,
-        height: camera.z,
-        u95Place: [0, 1, 2].map(
-          (k) => K95 * widen * Math.hypot(...fit.spread.shared.getRow(layout(fit.model).place + k)),
-        ) as [number, number, number],
-        focalPx: camera.focalPx,
-        u95FocalPx: K95 * camera.focalPx * focalU,
-      },
+      camera: cameraSummary(camera, fit, widen, focalU),
       ...(moved.still && { still: moved.still }),
       lens: lensSummary(joint, lens, widen),
       setup: setupSummary(setup, joint, at, widen),

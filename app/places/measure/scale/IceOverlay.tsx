@@ -29,28 +29,28 @@ export function IceGrid({ scale, frame, px }: GridProps) {
             strokeWidth={line.strong ? 1.6 : 1}
             strokeScaleEnabled={false}
           />
-          {line.label && (
-            <Label
-              x={line.label.xPx}
-              y={line.label.yPx}
-              offsetX={14}
-              offsetY={9}
-              scaleX={1 / px}
-              scaleY={1 / px}
-            >
-              <Tag fill="#fff" opacity={0.8} cornerRadius={3} />
-              <Text
-                text={line.label.text}
-                fontSize={13}
-                fontFamily={CANVAS_FONT}
-                padding={2}
-                fill="#14212b"
-              />
-            </Label>
-          )}
+          {line.label && <PlaceLabel at={line.label} text={line.label.text} offsetX={14} px={px} />}
         </Group>
       ))}
     </Group>
+  );
+}
+
+interface PlaceLabelProps {
+  readonly at: { readonly xPx: number; readonly yPx: number };
+  readonly text: string;
+  /** How far left of the place it begins, screen px. */
+  readonly offsetX: number;
+  readonly px: number;
+}
+
+/** Words beside a place of the picture, always the same size. */
+function PlaceLabel({ at, text, offsetX, px }: PlaceLabelProps) {
+  return (
+    <Label x={at.xPx} y={at.yPx} offsetX={offsetX} offsetY={9} scaleX={1 / px} scaleY={1 / px}>
+      <Tag fill="#fff" opacity={0.8} cornerRadius={3} />
+      <Text text={text} fontSize={13} fontFamily={CANVAS_FONT} padding={2} fill="#14212b" />
+    </Label>
   );
 }
 
@@ -75,16 +75,7 @@ export function GateLines({ scale, gates, frame, px }: GridProps & { gates: read
                 strokeScaleEnabled={false}
               />
             )}
-            <Label x={label.xPx} y={label.yPx} offsetX={-6} offsetY={9} scaleX={1 / px} scaleY={1 / px}>
-              <Tag fill="#fff" opacity={0.85} cornerRadius={3} />
-              <Text
-                text={`gate ${Number(gate.toFixed(2))} m`}
-                fontSize={13}
-                fontFamily={CANVAS_FONT}
-                padding={2}
-                fill="#14212b"
-              />
-            </Label>
+            <PlaceLabel at={label} text={`gate ${Number(gate.toFixed(2))} m`} offsetX={-6} px={px} />
           </Group>
         );
       })}
