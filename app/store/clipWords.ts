@@ -1,8 +1,9 @@
 import type { ClipIndex } from "../../src/study/exchange.ts";
 
-/** "120 of about 480 frames, 6 s left" */
+/** "120 of about 480 frames, 6 s left"; "1 frame" while nothing tells how many there are. */
 export function progressWords({ progress, countIsExact }: ClipIndex): string {
   const { done, of, secondsLeft } = progress;
+  if (of === 0) return `${done} ${done === 1 ? "frame" : "frames"}`;
   const about = countIsExact ? "" : "about ";
   const left = secondsLeft === null ? "" : `, ${timeLeft(secondsLeft)} left`;
   return `${done} of ${about}${of} frames${left}`;

@@ -111,7 +111,7 @@ export interface ClipIndex {
   readonly doubtful: readonly (readonly [from: number, to: number])[];
   /** The part the study asks for; null = the whole clip. Frames outside are not prepared. */
   readonly part: ClipPart | null;
-  /** Frames of what is asked for; the rest is known while the clip is being prepared. */
+  /** Frames of what is asked for (`of`: 0 while nothing tells how many); the rest is known while the clip is being prepared. */
   readonly progress: {
     readonly done: number;
     readonly of: number;

@@ -52,10 +52,16 @@ export function painted(n: number, width: number, height: number): Uint8Array {
 /**
  * The number painted in a picture.
  *
- * @param rgba 4 bytes a pixel, row by row, e.g. `ImageData.data`
+ * @param pixels 4 bytes a pixel, row by row, e.g. `ImageData.data`, or one, its luma
  * @throws when a cell is neither black nor white, the picture is turned or mirrored, or the check bits do not fit
  */
-export function readPaintedNumber(rgba: ArrayLike<number>, width: number, height: number): number {
+export function readPaintedNumber(
+  pixels: ArrayLike<number>,
+  width: number,
+  height: number,
+  bytesEach: 1 | 4 = 4,
+): number {
+  const [green, blue] = bytesEach === 4 ? [1, 2] : [0, 0];
   const lit: boolean[] = [];
   for (let row = 0; row < ROWS; row++) {
     for (let column = 0; column < COLUMNS; column++) {
@@ -66,8 +72,8 @@ export function readPaintedNumber(rgba: ArrayLike<number>, width: number, height
       const [top, bottom] = [span(row, ROWS, height, 1), span(row, ROWS, height, 2)];
       for (let y = top; y < bottom; y++) {
         for (let x = left; x < right; x++) {
-          const at = 4 * (y * width + x);
-          sum += (rgba[at]! + rgba[at + 1]! + rgba[at + 2]!) / 3;
+          const at = bytesEach * (y * width + x);
+          sum += (pixels[at]! + pixels[at + green]! + pixels[at + blue]!) / 3;
           count += 1;
         }
       }
@@ -214,26 +220,43 @@ export function decodePictures(
   height: number,
   demuxer = "mjpeg",
 ): Rgba[] {
+  return decoded(pictures, width * height * 4, ["-f", demuxer], "rgba").map((data) => ({
+    data,
+    width,
+    height,
+  }));
+}
+
+function decoded(
+  pictures: readonly Uint8Array[],
+  bytesEach: number,
+  input: readonly string[],
+  pixels: "rgba" | "gray",
+): Uint8Array[] {
   const ended = spawnSync(
     FFMPEG,
     [
-      ...["-v", "error", "-f", demuxer, "-i", "pipe:0", "-vsync", "passthrough"],
-      ...["-f", "rawvideo", "-pix_fmt", "rgba", "pipe:1"],
+      ...["-v", "error", "-threads", "1", ...input, "-i", "pipe:0", "-vsync", "passthrough"],
+      ...["-f", "rawvideo", "-pix_fmt", pixels, "pipe:1"],
     ],
     { input: Buffer.concat(pictures), maxBuffer: 2 ** 31 - 1 },
   );
-  const size = width * height * 4;
-  if (ended.status !== 0 || ended.stdout.length !== size * pictures.length) {
+  if (ended.status !== 0 || ended.stdout.length !== bytesEach * pictures.length)
     throw new Error(
-      `${pictures.length} pictures of ${width} x ${height} gave ${ended.stdout.length} bytes: ${ended.stderr}`,
+      `${pictures.length} pictures of ${bytesEach} bytes: ${ended.stdout.length}. ${ended.stderr}`,
     );
-  }
-  return pictures.map((_, i) => ({ data: ended.stdout.subarray(i * size, (i + 1) * size), width, height }));
+  return pictures.map((_, i) => ended.stdout.subarray(i * bytesEach, (i + 1) * bytesEach));
 }
 
 /** The numbers painted in JPEGs of one size. */
 export function numbersIn(pictures: readonly Uint8Array[], width: number, height: number): number[] {
-  return decodePictures(pictures, width, height).map((p) => readPaintedNumber(p.data, p.width, p.height));
+  // All at once they would be most of a gigabyte.
+  const atOnce = Math.max(1, Math.floor(32e6 / (width * height)));
+  const numbers: number[] = [];
+  for (let at = 0; at < pictures.length; at += atOnce)
+    for (const luma of decoded(pictures.slice(at, at + atOnce), width * height, ["-f", "mjpeg"], "gray"))
+      numbers.push(readPaintedNumber(luma, width, height, 1));
+  return numbers;
 }
 
 let encoders: string | null = null;

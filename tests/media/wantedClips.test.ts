@@ -93,7 +93,11 @@ describe("what a person waits for comes first", () => {
 
   it("prepares the clip on screen first and the others in the background, and says how long it takes", async () => {
     const host = await testHost(studyFolder(undefined, undefined, [long, ...small]));
-    const going = await host.until("clip-0", (i) => i.progress.secondsLeft !== null);
+    const going = await host.until("clip-0", ({ progress: { of, secondsLeft } }) => {
+      // While only one frame is there, nothing tells how many come.
+      expect(of === 0 ? secondsLeft : FRAMES).toBe(of === 0 ? null : of);
+      return secondsLeft !== null;
+    });
     expect(going.queue).toBe(0);
     expect(going.progress.of).toBe(FRAMES);
     expect(going.progress.done).toBeGreaterThan(0);

@@ -69,7 +69,7 @@ export function jobIndex(job: ClipJob, queue: number | null, timesFrom = 0) {
     ...index,
     warnings,
     part,
-    progress: progressOf(job, index.count),
+    progress: progressOf(job, index),
     queue,
     note,
     asksPart: job.asksPart,
@@ -81,13 +81,17 @@ export function jobIndex(job: ClipJob, queue: number | null, timesFrom = 0) {
   } satisfies ClipIndex & { timesFrom: number };
 }
 
-function progressOf(job: ClipJob, count: number): ClipIndex["progress"] {
+function progressOf(job: ClipJob, index: ReturnType<typeof storeIndex>): ClipIndex["progress"] {
   const { part } = job.source;
+  const { count } = index;
   const first = part?.first ?? 0;
   const end = Math.max(first, part ? Math.min(part.last + 1, count || part.last + 1) : count);
   const done = part
     ? (job.store?.frames.slice(first, end).filter((f) => f !== undefined).length ?? 0)
     : (job.store?.prepared ?? 0);
+  // One frame tells nothing of how many there are.
+  if (!part && !index.countIsExact && index.rateMedianHz === null)
+    return { done, of: 0, framesPerSecond: null, secondsLeft: null };
   const framesPerSecond = rateOf(job);
   const left = framesPerSecond === null ? null : Math.max(0, end - first - done) / framesPerSecond;
   return { done, of: end - first, framesPerSecond, secondsLeft: left };
