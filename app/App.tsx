@@ -1,4 +1,4 @@
-import { lazy, Suspense, useEffect, useMemo, useRef, useState } from "react";
+import { lazy, Suspense, useEffect, useMemo, useRef } from "react";
 import { useStore } from "zustand";
 import type { StoreApi } from "zustand/vanilla";
 import { placeComponent } from "./fetchedPlaces.ts";
@@ -18,6 +18,7 @@ import "./frame/frame.css";
 
 /** Seldom asked for. */
 const StartPage = lazy(async () => ({ default: (await import("./start/StartPage.tsx")).StartPage }));
+const SeasonPage = lazy(async () => ({ default: (await import("./season/SeasonPage.tsx")).SeasonPage }));
 
 interface AppProps extends PlaceProps {
   readonly autosave: Autosave;
@@ -37,16 +38,14 @@ export function App({ session, shell, autosave, unsaved, takeOver, takeTheirs }:
   useEffect(() => noteSteps(session, steps), [session, steps]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: a message belongs to the place it was said in
   useEffect(dismissAll, [place]);
-  const [start, setStart] = useState(false);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: going to a place leaves the start page
-  useEffect(() => setStart(false), [place]);
+  const beside = useStore(session, (s) => s.beside);
   const Open = placeComponent(place);
   return (
     <div className="frame">
       <button type="button" className="skip" onClick={() => main.current?.focus()}>
         Skip to the place
       </button>
-      <Bar session={session} autosave={autosave} steps={steps} start={start} onStart={setStart} />
+      <Bar session={session} autosave={autosave} steps={steps} />
       <main className="main" ref={main} tabIndex={-1}>
         <FirstSteps session={session} steps={steps} />
         <Notices session={session} takeOver={takeOver} />
@@ -54,16 +53,9 @@ export function App({ session, shell, autosave, unsaved, takeOver, takeTheirs }:
         <UnsavedNotice session={session} unsaved={unsaved} />
         <ErrorBoundary about={place}>
           <Suspense fallback={<p style={{ padding: 24 }}>Opening …</p>}>
-            {start ? (
-              <StartPage
-                session={session}
-                shell={shell}
-                autosave={autosave}
-                onClose={() => setStart(false)}
-              />
-            ) : (
-              <Open session={session} shell={shell} />
-            )}
+            {beside === "studies" && <StartPage session={session} shell={shell} autosave={autosave} />}
+            {beside === "season" && <SeasonPage session={session} shell={shell} />}
+            {beside === null && <Open session={session} shell={shell} />}
           </Suspense>
         </ErrorBoundary>
       </main>

@@ -6,21 +6,19 @@ import type { WholeStudy } from "../../src/study/types.ts";
 import type { Autosave } from "../store/autosave.ts";
 import type { FirstStepsStore } from "../store/firstSteps.ts";
 import { countMeasured, type PlaceStatus, placeStatus } from "../store/progress.ts";
-import { goToPlace, type Session } from "../store/session.ts";
+import { goToPlace, type Session, showBeside } from "../store/session.ts";
 import { SavedWords } from "./SavedWords.tsx";
 
 interface BarProps {
   readonly session: Session;
   readonly autosave: Autosave;
   readonly steps: FirstStepsStore;
-  /** Whether the start page stands where a place would. */
-  readonly start: boolean;
-  readonly onStart: (start: boolean) => void;
 }
 
 /** The places in the order of the day, each with what is done or missing; at the foot, whether all is saved. */
-export function Bar({ session, autosave, steps, start, onStart }: BarProps) {
+export function Bar({ session, autosave, steps }: BarProps) {
   const place = useStore(session, (s) => s.place);
+  const beside = useStore(session, (s) => s.beside);
   const whole = useStore(session, (s) => s.whole);
   const status: Record<Place, PlaceStatus> = placeStatus(whole, useMeasured(whole));
   return (
@@ -29,22 +27,28 @@ export function Bar({ session, autosave, steps, start, onStart }: BarProps) {
       <button
         type="button"
         className="bar-scheme"
-        aria-pressed={start}
+        aria-pressed={beside === "studies"}
         title="Open another study, make a new one, or the next evening of this one"
-        onClick={() => onStart(!start)}
+        onClick={() => showBeside(session, beside === "studies" ? null : "studies")}
       >
         Studies
+      </button>
+      <button
+        type="button"
+        className="bar-scheme"
+        aria-pressed={beside === "season"}
+        title="Several evenings as one answer, and each skater through them"
+        onClick={() => showBeside(session, beside === "season" ? null : "season")}
+      >
+        Season
       </button>
       {PLACES.map((p) => (
         <button
           key={p}
           type="button"
           className="bar-place"
-          aria-current={p === place && !start ? "page" : undefined}
-          onClick={() => {
-            onStart(false);
-            goToPlace(session, p);
-          }}
+          aria-current={p === place && beside === null ? "page" : undefined}
+          onClick={() => goToPlace(session, p)}
           title={status[p].next}
         >
           {PLACE_NAMES[p]}

@@ -8,6 +8,8 @@ import type {
   Position,
   Reach,
   Saved,
+  SeasonNews,
+  SeasonWish,
   StudyList,
   StudyWish,
   SuggestNews,
@@ -43,6 +45,12 @@ export interface Shell {
   studies(): Promise<StudyList>;
   /** Opens or makes another study; resolves to the address of its window. */
   goToStudy(wish: StudyWish): Promise<string>;
+  /** Asks several evenings; hears how far they are read. `signal` stops it. Resolves to the answer. */
+  season(
+    wish: SeasonWish,
+    hear: (news: SeasonNews & { readonly kind: "progress" }) => void,
+    signal: AbortSignal,
+  ): Promise<SeasonNews & { readonly kind: "pooled" | "page" }>;
   /** Where the person was, so that a reopened study starts there. */
   savePosition(position: Position): Promise<void>;
   /** Copies the file into the study's `clips/`; resolves when it is stored, then preparation starts by itself. */

@@ -6,6 +6,7 @@ import type {
   OpenedStudy,
   Reach,
   Saved,
+  SeasonNews,
   StudyList,
   SuggestNews,
   WindowNews,
@@ -52,6 +53,19 @@ export function createHttpShell(origin: string): Shell {
     goToStudy: async (wish) => {
       const answer = await send(at("/api/studies"), jsonBody("POST", wish, me()));
       return ((await answer.json()) as { address: string }).address;
+    },
+    async season(wish, hear, signal) {
+      const { body } = await send(at("/api/season"), {
+        ...jsonBody("POST", wish, me()),
+        keepalive: false,
+        signal,
+      });
+      for await (const news of lines<SeasonNews>(body)) {
+        if (news.kind === "progress") hear(news);
+        else if (news.kind === "failed") throw new ShellError(news.text, 0);
+        else return news;
+      }
+      throw new ShellError(SILENT, 0);
     },
     letGo: async () => {
       await send(at("/api/window/let-go"), { method: "POST", headers: me() });

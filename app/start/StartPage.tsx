@@ -5,7 +5,7 @@ import type { StudyList, StudyWish } from "../../src/study/exchange.ts";
 import { dayText } from "../../src/study/lockedPlan.ts";
 import { type Shell, ShellError } from "../shell/Shell.ts";
 import type { Autosave } from "../store/autosave.ts";
-import type { Session } from "../store/session.ts";
+import { type Session, showBeside } from "../store/session.ts";
 import "../places/shared/places.css";
 import "./start.css";
 
@@ -13,7 +13,6 @@ interface Props {
   readonly session: Session;
   readonly shell: Shell;
   readonly autosave: Autosave;
-  readonly onClose: () => void;
 }
 
 const WAYS = [
@@ -39,7 +38,7 @@ const WAYS = [
 ] as const;
 
 /** Which study: one of the last, another folder, a new one, the next evening of this one, or the demo. */
-export function StartPage({ session, shell, autosave, onClose }: Props) {
+export function StartPage({ session, shell, autosave }: Props) {
   const here = useStore(session, (s) => s.folder);
   const [list, setList] = useState<StudyList | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
@@ -62,9 +61,14 @@ export function StartPage({ session, shell, autosave, onClose }: Props) {
     <div className="place start-page">
       <header className="place-head">
         <h1>Studies</h1>
-        <Button variant="default" onClick={onClose}>
-          Back to this study
-        </Button>
+        <div className="place-actions">
+          <Button variant="default" onClick={() => showBeside(session, "season")}>
+            Several evenings together
+          </Button>
+          <Button variant="default" onClick={() => showBeside(session, null)}>
+            Back to this study
+          </Button>
+        </div>
       </header>
       {problem !== null && (
         <p className="care" role="alert">

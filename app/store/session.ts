@@ -29,6 +29,8 @@ export interface SessionState {
   /** Number of the journal's last step when the study was opened. */
   readonly stepsMade: number;
   readonly place: Place;
+  /** What stands in the place of a place: which study, or several evenings together. */
+  readonly beside: Beside | null;
   readonly trial: string | null;
   readonly frame: number;
   /** The frame each trial was left at, so that coming back to it continues there. */
@@ -36,6 +38,8 @@ export interface SessionState {
   readonly past: readonly Step[];
   readonly future: readonly Step[];
 }
+
+export type Beside = "studies" | "season";
 
 export type Session = StoreApi<SessionState>;
 
@@ -54,6 +58,7 @@ export function createSession(opened: Omit<OpenedStudy, "run">): Session {
     notices: opened.notices,
     owner: opened.owner,
     stepsMade: opened.stepsMade,
+    beside: null,
     place: opened.position?.place ?? (begun(study) ? "measure" : "plan"),
     trial: remembered?.trial ?? study.trials.find((t) => t.clip)?.id ?? study.trials[0]?.id ?? null,
     frame: remembered?.frame ?? 0,
@@ -126,7 +131,11 @@ function where(session: Session, { trial, frame, place }: Step): Partial<Session
 }
 
 export function goToPlace(session: Session, place: Place): void {
-  session.setState({ place });
+  session.setState({ place, beside: null });
+}
+
+export function showBeside(session: Session, beside: Beside | null): void {
+  session.setState({ beside });
 }
 
 /** Opens a trial, or one of its views, at this frame, else at the one it was left at, else at its first event frame. */

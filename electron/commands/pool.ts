@@ -1,14 +1,10 @@
-import { basename, resolve } from "node:path";
+import { resolve } from "node:path";
 import { poolJson } from "../../src/pool/poolJson.ts";
-import { type Evening, poolRows } from "../../src/pool/poolStudies.ts";
+import { poolRows } from "../../src/pool/poolStudies.ts";
 import { poolWords } from "../../src/pool/poolWords.ts";
 import { COMPARE_QUANTITIES } from "../../src/quantities/compared.ts";
-import { countedReadings } from "../../src/trials/countedReadings.ts";
-import { measuredOnce } from "../../src/trials/measuredOnce.ts";
-import { realDisk } from "../disk/disk.ts";
-import { readStudy } from "../vault/openStudy.ts";
-import { readSharedMeans } from "../vault/sharedMeans.ts";
-import { type Command, type Io, UsageError } from "./Command.ts";
+import { readEvening, type SeasonEvening, shortNames } from "../season/readEvening.ts";
+import { type Command, UsageError } from "./Command.ts";
 import { readArgs, wholeOption } from "./options.ts";
 
 const MANY = 10_000;
@@ -54,11 +50,13 @@ than once. Times over other distances are not pooled.
     const folders = positionals.map((p) => resolve(p));
     if (new Set(folders).size < folders.length) throw new UsageError("One study stands there twice.");
     const named = shortNames(folders);
-    const evenings = [];
+    const evenings: SeasonEvening[] = [];
     for (let i = 0; i < folders.length; i += AT_ONCE)
       evenings.push(
         ...(await Promise.all(
-          folders.slice(i, i + AT_ONCE).map((folder, k) => evening(folder, named[i + k]!, quantity, io)),
+          folders
+            .slice(i, i + AT_ONCE)
+            .map((folder, k) => readEvening(folder, named[i + k]!, (text) => io.say(text))),
         )),
       );
     const rows = poolRows(evenings, { a, b, quantity, byCode: values.codes === true });
@@ -73,38 +71,4 @@ function namesIn(text: string): string[] {
     .split(",")
     .map((name) => name.trim())
     .filter((name) => name !== "");
-}
-
-/** Each folder's own name, or its path where two are called alike. */
-function shortNames(folders: readonly string[]): string[] {
-  const times = new Map<string, number>();
-  for (const folder of folders) times.set(basename(folder), (times.get(basename(folder)) ?? 0) + 1);
-  return folders.map((folder) => (times.get(basename(folder)) === 1 ? basename(folder) : folder));
-}
-
-async function evening(
-  folder: string,
-  name: string,
-  quantity: (typeof COMPARE_QUANTITIES)[number],
-  io: Io,
-): Promise<Evening & { date: string | null }> {
-  const { whole, notices } = await readStudy(folder, new Date());
-  for (const notice of notices) io.say(`${name}: ${notice}`);
-  const counted = countedReadings(whole, measuredOnce(whole));
-  const shared = await readSharedMeans(folder, realDisk(folder));
-  const { date } = whole.study as { date?: unknown };
-  return {
-    name,
-    study: whole.study,
-    nameless: shared !== null,
-    date: typeof date === "string" ? date : null,
-    meanOf: (trial) => {
-      if (quantity === "time_s") return null;
-      if (shared) return shared[trial]?.[quantity] ?? null;
-      const reading = counted(trial);
-      if (!reading.ok) return null;
-      const found = reading.value.trial[quantity];
-      return "why" in found ? null : found.mean;
-    },
-  };
 }

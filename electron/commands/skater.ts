@@ -1,8 +1,8 @@
 import { basename, dirname, resolve } from "node:path";
 import { placesOf } from "../../src/compare/numbers.ts";
-import { MeasureError } from "../../src/errors.ts";
 import {
   inOrder,
+  nobody,
   type SkaterEvening,
   type SkaterQuantity,
   skaterSeason,
@@ -11,13 +11,10 @@ import {
 import { QUANTITY_WORDS } from "../../src/quantities/compared.ts";
 import { reportHtml } from "../../src/report/page/reportPages.ts";
 import { skaterSeasonPage } from "../../src/report/page/skaterSeasonPage.ts";
-import { countedReadings } from "../../src/trials/countedReadings.ts";
-import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { formatNumber, withUnit } from "../../src/uncertainty/format.ts";
 import { realDisk } from "../disk/disk.ts";
-import { readStudy } from "../vault/openStudy.ts";
-import { readSharedMeans } from "../vault/sharedMeans.ts";
-import { type Command, type Io, UsageError } from "./Command.ts";
+import { readEvening } from "../season/readEvening.ts";
+import { type Command, UsageError } from "./Command.ts";
 import { readArgs } from "./options.ts";
 import { checkOutFile } from "./outFile.ts";
 
@@ -44,14 +41,10 @@ left and right, typical error, the change through the season. Evenings are put i
       throw new UsageError("--out needs a name that ends in .html.");
     if (values.out !== undefined) await checkOutFile(resolve(values.out));
     const evenings: SkaterEvening[] = [];
-    for (const folder of folders) evenings.push(await eveningOf(folder, io));
+    for (const folder of folders)
+      evenings.push(await readEvening(folder, basename(folder), (text) => io.say(text)));
     const found = skaterSeason(evenings, code);
-    if (found.length === 0)
-      throw new MeasureError(
-        "no-skater",
-        `skater: nobody with code ${code} has a trial`,
-        `None of these studies has a trial of a skater with the code "${code}". Codes stand in Plan.`,
-      );
+    if (found.length === 0) throw nobody(code);
     if (values.out !== undefined) {
       const body = skaterSeasonPage(code, found).text;
       const out = resolve(values.out);
@@ -88,32 +81,4 @@ function inWords(found: SkaterQuantity): string {
     (e) => `  ${e.date ?? "no date"}  ${e.study}: ${withUnit(formatNumber(e.mean, places), unit)} (${e.n})`,
   );
   return [`${name}, ${technique}: ${trendWords(found, sized)}`, ...rows].join("\n");
-}
-
-async function eveningOf(folder: string, io: Io): Promise<SkaterEvening> {
-  const { whole, notices } = await readStudy(folder, new Date());
-  const name = basename(folder);
-  for (const notice of notices) io.say(`${name}: ${notice}`);
-  const counted = countedReadings(whole, measuredOnce(whole));
-  const shared = await readSharedMeans(folder, realDisk(folder));
-  const only = (value: number | null | undefined) =>
-    value === null || value === undefined ? null : { value, left: null, right: null };
-  return {
-    name,
-    study: whole.study,
-    date: whole.study.date ?? null,
-    ofTrial: (trial, quantity) => {
-      if (quantity === "time_s") return only(trial.time);
-      if (shared) return only(shared[trial.id]?.[quantity]);
-      const reading = counted(trial.id);
-      const found = reading.ok ? reading.value.trial[quantity] : null;
-      if (!found || "why" in found) return null;
-      const { left, right } = found;
-      return {
-        value: found.mean,
-        left: "why" in left ? null : left.mean,
-        right: "why" in right ? null : right.mean,
-      };
-    },
-  };
 }

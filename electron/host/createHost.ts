@@ -11,6 +11,7 @@ import { type BodyLimits, bodyReaders } from "./jsonBody.ts";
 import { askForKey, firstVisit, type Key } from "./key.ts";
 import { watchLock } from "./lockWatch.ts";
 import { failure, refusal } from "./replies.ts";
+import { seasonRoutes } from "./season.ts";
 import { type Studies, studiesRoutes } from "./studies.ts";
 import { studyRoutes } from "./study.ts";
 import { suggestionRoutes } from "./suggestions.ts";
@@ -65,6 +66,7 @@ export async function createHost(options: HostOptions): Promise<Host> {
   const bodies = bodyReaders(options.bodies);
   const studies = studyRoutes(vault, windows, bodies, addresses);
   const others = studiesRoutes(vault, bodies, options.studies);
+  const season = seasonRoutes(vault, bodies);
   const clips = clipRoutes(vault, preparation, bodies);
   const films = filmRoutes(vault, preparation, bodies);
   const suggestions = suggestionRoutes(vault, preparation, bodies);
@@ -89,6 +91,7 @@ export async function createHost(options: HostOptions): Promise<Host> {
     ["POST", "choose", ({ request }) => studies.choose(request)],
     ["GET", "studies", () => others.list()],
     ["POST", "studies", ({ request }) => others.go(request)],
+    ["POST", "season", ({ request }) => season.ask(request)],
     ["GET", "window", ({ request }) => windows.join(request)],
     ["POST", "window/take-over", ({ request }) => windows.takeOver(request)],
     ["POST", "window/let-go", ({ request }) => windows.letGo(request)],

@@ -1,5 +1,3 @@
-import { homedir } from "node:os";
-import { isAbsolute, join, resolve } from "node:path";
 import { z } from "zod";
 import { MeasureError } from "../../src/errors.ts";
 import type { KnownStudy, StudyList } from "../../src/study/exchange.ts";
@@ -7,6 +5,7 @@ import { nextEvening } from "../../src/trials/nextEvening.ts";
 import { createStudy } from "../vault/createStudy.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import type { Vault } from "../vault/Vault.ts";
+import { folderOf } from "./folderOf.ts";
 import type { BodyReaders } from "./jsonBody.ts";
 import { json } from "./replies.ts";
 
@@ -59,18 +58,6 @@ export function studiesRoutes(vault: Vault, bodies: BodyReaders, studies: Studie
   };
 }
 
-/** The folder a person typed: a whole path, or one that begins in their home. */
-function folderOf(typed: string): string {
-  const text = typed.trim().replace(/[/\\]study\.json$/, "");
-  const path = /^~(?=[/\\]|$)/.test(text) ? join(homedir(), text.slice(1)) : text;
-  if (isAbsolute(path) && !path.includes("\0")) return resolve(path);
-  throw new MeasureError(
-    "no-path",
-    `a study's folder must be a whole path, got ${JSON.stringify(typed)}`,
-    "Type the whole path of the folder, from / (or C:\\ , or ~ for your home) on.",
-  );
-}
-
 /** Null for a folder that can't be read now; it stays in the list for when it can. */
 async function lookAt(folder: string): Promise<KnownStudy | null> {
   try {
@@ -80,6 +67,9 @@ async function lookAt(folder: string): Promise<KnownStudy | null> {
     return {
       ...{ folder, question, date: study.date ?? null, skaters: skaters.length, trials: trials.length },
       timed,
+      techniques: study.techniques.map((t) => t.name || t.id),
+      distance: study.lane.distance,
+      people: skaters.map((s) => ({ code: s.code || s.name, name: s.name })),
     };
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;

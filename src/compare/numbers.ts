@@ -29,8 +29,8 @@ export function countOf(some: number, all: number): string {
 }
 
 /** "Ada, Bo and Cleo" */
-export function listed(names: readonly string[]): string {
-  return names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`;
+export function listed(names: readonly string[], last: "and" | "or" = "and"): string {
+  return names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} ${last} ${names.at(-1)}`;
 }
 
 /** "p = 0.063"; two significant digits, "p < 0.0001" below that. */

@@ -2,7 +2,7 @@ import { pairsOf } from "../compare/compareTechniques.ts";
 import { MeasureError } from "../errors.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
 import { techniqueLabels } from "../study/labels.ts";
-import type { Study } from "../study/types.ts";
+import type { Study, Trial } from "../study/types.ts";
 import type { PlacedDifference } from "./poolOrder.ts";
 
 /** One evening: a study and what it measured. */
@@ -12,8 +12,8 @@ export interface Evening {
   readonly study: Study;
   /** It was shared without names: its skaters have codes at most. */
   readonly nameless?: boolean;
-  /** A trial's mean of the quantity, null where it is not known. Not asked for times. */
-  readonly meanOf: (trial: string) => number | null;
+  /** A trial's value (mean) of a quantity, null where it is not known. */
+  readonly ofTrial: (trial: Trial, quantity: CompareQuantity) => { readonly value: number } | null;
 }
 
 export interface Question {
@@ -40,7 +40,18 @@ export interface PoolRows {
 export function poolRows(evenings: readonly Evening[], question: Question): PoolRows {
   const [first] = evenings;
   if (!first || evenings.length < 2) throw refused("Pooling needs two studies or more.");
+  const started = evenings.find((e) => e.study.lane.start !== "not said");
   for (const { name, study } of evenings) {
+    const { start } = study.lane;
+    if (
+      question.quantity === "time_s" &&
+      started &&
+      start !== "not said" &&
+      start !== started.study.lane.start
+    )
+      throw refused(
+        `${started.name} is timed from a ${started.study.lane.start} start and ${name} from a ${start} one. Such times can't be pooled.`,
+      );
     if (question.quantity === "time_s" && study.lane.distance !== first.study.lane.distance)
       throw refused(
         `${first.name} is over ${first.study.lane.distance} m and ${name} over ${study.lane.distance} m. Times over other distances can't be pooled.`,
@@ -50,7 +61,7 @@ export function poolRows(evenings: readonly Evening[], question: Question): Pool
   const warnings: PoolRows["warnings"][number][] = [];
   const names = new Map<string, Set<string>>();
   let trials = 0;
-  for (const { name, study, nameless = false, meanOf } of evenings) {
+  for (const { name, study, nameless = false, ofTrial } of evenings) {
     const a = techniqueOf(study, question.a, name);
     const b = techniqueOf(study, question.b, name);
     if (a === b) throw refused(`In ${name} both names mean the technique "${a}".`);
@@ -61,7 +72,7 @@ export function poolRows(evenings: readonly Evening[], question: Question): Pool
         skater: t.skater,
         technique: techniqueName(t.technique),
         order: t.order,
-        value: question.quantity === "time_s" ? t.time : meanOf(t.id),
+        value: ofTrial(t, question.quantity)?.value ?? null,
         valid: t.valid,
       })),
       a: techniqueName(a),

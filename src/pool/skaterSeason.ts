@@ -1,5 +1,6 @@
 import { fitMixedModel } from "../compare/mixedModel.ts";
 import { typicalError } from "../compare/typicalError.ts";
+import { MeasureError } from "../errors.ts";
 import { COMPARE_QUANTITIES, type CompareQuantity, QUANTITY_WORDS } from "../quantities/compared.ts";
 import type { OrWhy } from "../reading.ts";
 import { t975 } from "../statistics/distributions.ts";
@@ -57,6 +58,15 @@ const PER_DAYS = 30;
 const STARTS = [0, 0.1, 0.2, 0.4, 0.7, 1, 1.5, 2.5, 5, 12];
 
 const no = (why: string) => ({ value: null, why }) as const;
+
+/** There is no such skater in any of the evenings. */
+export function nobody(code: string): MeasureError {
+  return new MeasureError(
+    "no-skater",
+    `skater: nobody with code ${code} has a trial`,
+    `None of these studies has a trial of a skater with the code "${code}". Codes stand in Plan.`,
+  );
+}
 
 /** Evenings by date, those without one as they were given and last. */
 export function inOrder<E extends { readonly date: string | null }>(evenings: readonly E[]): E[] {

@@ -156,7 +156,35 @@ export interface KnownStudy {
   readonly trials: number;
   /** Trials with a time. */
   readonly timed: number;
+  /** Names of its techniques. */
+  readonly techniques: readonly string[];
+  /** Timed distance, m. */
+  readonly distance: number;
+  /** Its skaters by code; the name of who has none. */
+  readonly people: readonly { readonly code: string; readonly name: string }[];
 }
+
+/** What is asked of several evenings: two techniques (all names that mean each) with the season's looks, or one skater. */
+export type SeasonWish = { readonly folders: readonly string[] } & (
+  | {
+      readonly do: "pool";
+      readonly a: readonly string[];
+      readonly b: readonly string[];
+      readonly quantity: string;
+      readonly codes: boolean;
+      readonly looks: number;
+    }
+  | { readonly do: "skater"; readonly code: string }
+);
+
+/** What the host tells while it reads and measures the evenings of a season. */
+export type SeasonNews =
+  | { readonly kind: "progress"; readonly done: number; readonly of: number }
+  /** `text`: what `pool --json` prints; `notices`: what was odd about a folder. */
+  | { readonly kind: "pooled"; readonly text: string; readonly notices: readonly string[] }
+  /** The body of the page that `skater --out` writes. */
+  | { readonly kind: "page"; readonly body: string; readonly notices: readonly string[] }
+  | { readonly kind: "failed"; readonly text: string };
 
 /** What the start page shows: the study that is open, and those that were, newest first. */
 export interface StudyList {

@@ -124,7 +124,7 @@ function eveningOf(season: Season, e: number, people: readonly number[], random:
     techniques: ["a", "b"].map((id) => ({ id, name: id, asked: [] })),
     trials,
   };
-  return { name: `E${e}`, study, meanOf: () => null };
+  return { name: `E${e}`, study, ofTrial: ({ time }) => (time === null ? null : { value: time }) };
 }
 
 function fixed({ order, repeats }: Season, nth: number): string {

@@ -19,7 +19,7 @@ import { setCompared } from "../../commands/plan/setCompared.ts";
 import { OpenFilm } from "../../film/OpenFilm.tsx";
 import { attempt } from "../../store/attempt.ts";
 import { wholeReading } from "../../store/readings.ts";
-import { goToPlace, type Session } from "../../store/session.ts";
+import { goToPlace, type Session, showBeside } from "../../store/session.ts";
 import { Card } from "../shared/Card.tsx";
 import type { PlaceProps } from "../shared/PlaceProps.ts";
 import { AnswerCard, afterPicture } from "./AnswerCard.tsx";
@@ -276,6 +276,9 @@ function SideBySide({
   return (
     <>
       <Button onClick={() => setShown(true)}>Side by side</Button>
+      <Button variant="default" onClick={() => showBeside(session, "season")}>
+        With other evenings
+      </Button>
       {shown && <OpenFilm session={session} shell={shell} trials={pair()} onClose={() => setShown(false)} />}
     </>
   );

@@ -1,0 +1,84 @@
+import { Button, NativeSelect } from "@mantine/core";
+import { useEffect, useState } from "react";
+import { reportHtml } from "../../src/report/page/reportPages.ts";
+import { REPORT_STYLE } from "../../src/report/page/style.ts";
+import type { KnownStudy } from "../../src/study/exchange.ts";
+import { Card } from "../places/shared/Card.tsx";
+import { saveFile } from "../places/shared/saveFile.ts";
+import type { Shell } from "../shell/Shell.ts";
+import { AskedWords } from "./AskedWords.tsx";
+import { useAsked } from "./useAsked.ts";
+
+interface Props {
+  readonly shell: Shell;
+  readonly folders: readonly string[];
+  readonly evenings: readonly KnownStudy[];
+  readonly onShown: (shown: boolean) => void;
+}
+
+/** One skater through the evenings chosen, as it will be printed. */
+export function SkaterPart({ shell, folders, evenings, onShown }: Props) {
+  const people = [...new Map(evenings.flatMap((s) => s.people.map((p) => [p.code, p.name] as const)))]
+    .filter(([code]) => code !== "")
+    .sort(([x], [y]) => x.localeCompare(y, "en", { numeric: true }));
+  const [wanted, setCode] = useState<string | null>(null);
+  const [shownCode, setShownCode] = useState("");
+  const code = wanted ?? people[0]?.[0] ?? "";
+  const { asked, ask, stop } = useAsked(shell);
+  const body = asked.is === "answered" && asked.answer.kind === "page" ? asked.answer.body : null;
+  useEffect(() => onShown(body !== null), [body, onShown]);
+  return (
+    <>
+      <section className="screen-only">
+        <Card title="One skater through the season">
+          <div className="season-line">
+            <NativeSelect
+              label="Skater"
+              value={code}
+              data={people.map(([value, name]) => ({
+                value,
+                label: name && name !== value ? `${value}, ${name}` : value,
+              }))}
+              onChange={(e) => setCode(e.currentTarget.value)}
+            />
+            <Button
+              variant="default"
+              disabled={code === "" || asked.is === "asking"}
+              onClick={() => {
+                setShownCode(code);
+                void ask({ do: "skater", folders, code });
+              }}
+            >
+              Show the page
+            </Button>
+            {body !== null && (
+              <>
+                <Button
+                  variant="default"
+                  onClick={() =>
+                    saveFile(
+                      `${shownCode} season.html`,
+                      reportHtml({ title: `${shownCode} through the season`, body }),
+                      "text/html",
+                    )
+                  }
+                >
+                  Save as one file
+                </Button>
+                <Button onClick={() => window.print()}>Print</Button>
+              </>
+            )}
+          </div>
+          <AskedWords asked={asked} onStop={stop} />
+        </Card>
+      </section>
+      {body !== null && (
+        <>
+          <style>{REPORT_STYLE}</style>
+          {/* biome-ignore lint/security/noDangerouslySetInnerHtml: made by src/report, which escapes all that people typed. */}
+          <article className="card report" dangerouslySetInnerHTML={{ __html: body }} />
+        </>
+      )}
+    </>
+  );
+}

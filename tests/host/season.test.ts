@@ -1,0 +1,103 @@
+import { cpSync, mkdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, it, onTestFinished } from "vitest";
+import { startServer } from "../../electron/serve.ts";
+import type { SeasonNews } from "../../src/study/exchange.ts";
+import { blademark } from "../helpers/commandLine.ts";
+import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
+
+const DEMO = join(import.meta.dirname, "../../sample-clips/demo-study");
+
+/** Three evenings of the demo without clips, open recovery slower by so much. */
+function season(): string[] {
+  const outer = temporaryFolder();
+  return [0, 0.03, -0.02].map((slower, k) => {
+    const to = join(outer, `evening ${k + 1}`);
+    mkdirSync(to);
+    cpSync(join(DEMO, "study.json"), join(to, "study.json"));
+    const study = JSON.parse(readFileSync(join(to, "study.json"), "utf8"));
+    study.clips = [];
+    study.date = `2027-0${k + 1}-14`;
+    for (const t of study.trials) {
+      delete t.clip;
+      if (t.technique === "open" && t.time !== null) t.time = Math.round(100 * (t.time + slower)) / 100;
+    }
+    writeFileSync(join(to, "study.json"), JSON.stringify(study));
+    return to;
+  });
+}
+
+async function ask(study: string, wish: object): Promise<{ status: number; news: SeasonNews }> {
+  const windowDir = temporaryFolder();
+  writeFileSync(join(windowDir, "index.html"), "<!doctype html>");
+  const server = await startServer({ study, windowDir, port: 0 });
+  onTestFinished(() => server.close());
+  const { headers } = await fetch(server.url, { redirect: "manual" });
+  const answer = await fetch(new URL("/api/season", server.url), {
+    method: "POST",
+    body: JSON.stringify(wish),
+    headers: {
+      "content-type": "application/json",
+      cookie: (headers.get("set-cookie") ?? "").split(";")[0] as string,
+    },
+  });
+  return { status: answer.status, news: JSON.parse((await answer.text()).trim().split("\n").at(-1)!) };
+}
+
+const QUESTION = {
+  ...{ do: "pool", a: ["close recovery"], b: ["open recovery"] },
+  ...{ quantity: "time_s", codes: false, looks: 1 },
+};
+const AS_COMMAND = ["--a", "close recovery", "--b", "open recovery"];
+
+describe("several evenings in the window", () => {
+  it("gives what the command gives, to the letter, and its page of a skater", async () => {
+    const folders = season();
+    const { news } = await ask(folders[2]!, { ...QUESTION, folders: [...folders].reverse() });
+    const command = await blademark("pool", ...folders, ...AS_COMMAND, "--json");
+    expect(news).toEqual({ kind: "pooled", text: command.out.trimEnd(), notices: [] });
+    const out = join(temporaryFolder(), "page.html");
+    await blademark("skater", "S1", ...folders, "--out", out);
+    const page = (await ask(folders[0]!, { do: "skater", code: "S1", folders })).news;
+    expect(page.kind).toBe("page");
+    if (page.kind === "page") expect(readFileSync(out, "utf8")).toContain(page.body);
+  });
+
+  it("refuses what can't be pooled in the command's words, and nobody's page", async () => {
+    const folders = season();
+    const change = (folder: string, how: (study: { lane: object }) => void) => {
+      const study = JSON.parse(readFileSync(join(folder, "study.json"), "utf8"));
+      how(study);
+      writeFileSync(join(folder, "study.json"), JSON.stringify(study));
+    };
+    change(folders[0]!, (s) => Object.assign(s.lane, { start: "standing" }));
+    change(folders[1]!, (s) => Object.assign(s.lane, { start: "flying" }));
+    const refusals = [
+      [folders, "Such times can't be pooled"],
+      [[folders[0]!, join(folders[0]!, "..", "nowhere")], "There is no folder"],
+      [[folders[0]!], "two studies or more"],
+    ] as const;
+    for (const [asked, words] of refusals) {
+      const { news } = await ask(folders[0]!, { ...QUESTION, folders: asked });
+      const command = await blademark("pool", ...asked, ...AS_COMMAND);
+      expect(command.status).toBe(1);
+      expect(news).toEqual({ kind: "failed", text: expect.stringContaining(words) });
+      if (news.kind === "failed") expect(command.said).toContain(news.text);
+    }
+    const none = await ask(folders[0]!, { do: "skater", code: "nobody", folders });
+    expect(none.news).toEqual({ kind: "failed", text: expect.stringContaining('the code "nobody"') });
+    expect((await ask(folders[0]!, { ...QUESTION, folders, quantity: "luck" })).status).toBe(400);
+  });
+
+  it("reads another's study as safely as opening it: no link is followed, a path must be whole", async () => {
+    const [outer, own] = [temporaryFolder(), studyFolder()];
+    writeFileSync(join(outer, "secret.json"), JSON.stringify({ ...STUDY, question: "secret" }));
+    mkdirSync(join(outer, "foreign"));
+    symlinkSync(join(outer, "secret.json"), join(outer, "foreign", "study.json"));
+    for (const folder of [join(outer, "foreign"), "foreign", "../foreign"]) {
+      const { news } = await ask(own, { ...QUESTION, folders: [own, folder] });
+      expect(news.kind, folder).toBe("failed");
+      expect(JSON.stringify(news)).not.toContain("secret");
+    }
+  });
+});
