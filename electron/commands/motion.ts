@@ -53,7 +53,8 @@ async function followed(file: string, io: Io): Promise<CameraMotion> {
 /** How many there will be, for the progress only; null where the packets do not tell. What is wrong with a file is told by its decode. */
 async function pictures(file: string, signal: AbortSignal): Promise<number | null> {
   try {
-    const { counts } = await packetPlan(await findFfmpeg(), file, await stated(file), signal);
+    const known = { stated: await stated(file), interlaced: null };
+    const { counts } = await packetPlan(await findFfmpeg(), file, known, signal);
     return counts.shown;
   } catch (error) {
     if (!(error instanceof MeasureError)) throw error;

@@ -1,6 +1,7 @@
 import { spawn, spawnSync } from "node:child_process";
 import { once } from "node:events";
 import { readFileSync, writeFileSync } from "node:fs";
+import { createCanvas, Image } from "@napi-rs/canvas";
 import { isHere } from "./itWhere.ts";
 
 /**
@@ -250,13 +251,27 @@ function decoded(
 
 /** The numbers painted in JPEGs of one size. */
 export function numbersIn(pictures: readonly Uint8Array[], width: number, height: number): number[] {
+  // Starting a program costs as much as drawing so many.
+  if (width * height * pictures.length < 5e6)
+    return pictures.map((jpeg) => readPaintedNumber(drawn(jpeg, width, height), width, height));
   // All at once they would be most of a gigabyte.
-  const atOnce = Math.max(1, Math.floor(32e6 / (width * height)));
+  const atOnce = Math.ceil(32e6 / (width * height));
   const numbers: number[] = [];
   for (let at = 0; at < pictures.length; at += atOnce)
     for (const luma of decoded(pictures.slice(at, at + atOnce), width * height, ["-f", "mjpeg"], "gray"))
       numbers.push(readPaintedNumber(luma, width, height, 1));
   return numbers;
+}
+
+function drawn(jpeg: Uint8Array, width: number, height: number): Uint8ClampedArray {
+  const image = new Image();
+  image.src = Buffer.from(jpeg);
+  if (image.width !== width || image.height !== height)
+    throw new Error(`a picture of ${image.width} x ${image.height}, not ${width} x ${height}`);
+  const canvas = createCanvas(width, height);
+  const context = canvas.getContext("2d");
+  context.drawImage(image, 0, 0);
+  return context.getImageData(0, 0, width, height).data;
 }
 
 let encoders: string | null = null;

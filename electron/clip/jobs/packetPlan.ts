@@ -39,16 +39,23 @@ export interface PacketPlan {
 /** Containers that keep each picture's own time. AVI does not. */
 const TIMED: readonly Container[] = ["mov", "matroska", "mpegts"];
 
+/** What is known of a clip before its packets are read. */
+export interface KnownBefore {
+  readonly stated: Stated;
+  /** What a decode said of it; null when there was none: then its first picture is decoded for it. */
+  readonly interlaced: boolean | null;
+}
+
 /** Reads a clip's packets once, without decoding more than its first picture: a fraction of a second, however long it is. */
 export async function packetPlan(
   ffmpeg: Ffmpeg,
   file: string,
-  stated: Stated,
+  { stated, interlaced: heard }: KnownBefore,
   signal?: AbortSignal,
 ): Promise<PacketPlan> {
   const [list, interlaced] = await Promise.all([
     clipPackets(ffmpeg, { file, container: stated.container, headBytes: HEAD_BYTES, signal }),
-    beginsInterlaced(ffmpeg, file, stated, signal),
+    heard ?? beginsInterlaced(ffmpeg, file, stated, signal),
   ]);
   // Half a list would prove wrong numbers.
   signal?.throwIfAborted();

@@ -49,7 +49,8 @@ export async function planFor(
 ): Promise<PacketPlan> {
   let plan = plans.get(store);
   if (!plan) {
-    plan = stated(file).then((header) => packetPlan(ffmpeg, file, header, closing));
+    const interlaced = store.clip?.facts.interlaced ?? null;
+    plan = stated(file).then((header) => packetPlan(ffmpeg, file, { stated: header, interlaced }, closing));
     plans.set(store, plan);
     plan.catch(() => plans.delete(store));
   }

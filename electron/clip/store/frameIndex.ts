@@ -43,7 +43,7 @@ export async function frameIndex(ffmpeg: Ffmpeg, file: string): Promise<FrameInd
   const { log } = await decode.ended;
   const first = frames[0];
   if (!first || !log.timebase) throw await nothingDecoded(file, log);
-  const plan = await packetPlan(ffmpeg, file, header);
+  const plan = await packetPlan(ffmpeg, file, { stated: header, interlaced: log.interlaced });
   const { width, height } = displayedSize(first);
   const other = frames.findIndex(
     (f) => displayedSize(f).width !== width || displayedSize(f).height !== height,
