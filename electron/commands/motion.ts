@@ -1,25 +1,40 @@
 import { MeasureError } from "../../src/errors.ts";
+import type { NotAlike, TurnBetween } from "../../src/motion/compareClips.ts";
 import type { CameraMotion } from "../../src/motion/judgeMotion.ts";
-import { findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
+import { type Ffmpeg, findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
 import { stated } from "../clip/ffmpeg/stated.ts";
 import { packetPlan } from "../clip/jobs/packetPlan.ts";
 import { tenths } from "../film/filmTools.ts";
 import { clipMotion } from "../motion/clipMotion.ts";
+import { compareFiles } from "../motion/compareFiles.ts";
 import type { Command, Io } from "./Command.ts";
 import { clipFile } from "./clipFile.ts";
+import { likeJson, likeWords } from "./motionLike.ts";
 import { readArgs } from "./options.ts";
 
 export const motion: Command = {
   does: "the camera's own motion in a clip: did it stand still, was it knocked, does its stabilisation move the picture",
   help: `blademark motion CLIP [--json]
+blademark motion CLIP --like OTHER [--json]
 
 Follows what stands still in the picture (boards, lines, stands) through the whole clip and says of each frame where the
 background of frame 0 is seen in it. Who skates or walks through the picture is not taken for the camera.
 
-  --json  one JSON object and nothing else: frames, bumps, the method's own noise (docs/contracts.md)`,
+With --like: were both clips filmed from one place with one zoom, and how was the camera turned in between? Where the picture can't
+tell (bare ice, blur, another place) it says so.
+
+  --like OTHER  another clip, whose background is looked for in CLIP
+  --json        one JSON object and nothing else: frames, bumps, the method's own noise; the turn between two clips
+                (docs/contracts.md)`,
   async run(args, io) {
-    const { values, positionals } = readArgs(args, { json: { type: "boolean" } }, [1, 1]);
+    const options = { json: { type: "boolean" }, like: { type: "string" } } as const;
+    const { values, positionals } = readArgs(args, options, [1, 1]);
     const file = await clipFile(positionals[0] as string);
+    if (values.like !== undefined) {
+      const between = await compared(file, await clipFile(values.like), io);
+      io.out(values.json ? JSON.stringify(likeJson(between)) : likeWords(between));
+      return 0;
+    }
     const found = await followed(file, io);
     for (const { text } of found.warnings) io.say(text);
     io.out(values.json ? JSON.stringify(motionJson(found)) : inWords(found));
@@ -27,21 +42,42 @@ background of frame 0 is seen in it. Who skates or walks through the picture is 
   },
 };
 
-async function followed(file: string, io: Io): Promise<CameraMotion> {
+function followed(file: string, io: Io): Promise<CameraMotion> {
+  return stoppable(async (ffmpeg, signal) => {
+    const of = await pictures(file, signal);
+    const onProgress = progress(io, of);
+    return clipMotion(ffmpeg, { file, signal, onProgress });
+  });
+}
+
+function compared(clip: string, like: string, io: Io): Promise<TurnBetween | NotAlike> {
+  return stoppable(async (ffmpeg, signal) => {
+    const [first, second] = [await pictures(like, signal), await pictures(clip, signal)];
+    const say = progress(io, first === null || second === null ? null : first + second);
+    return compareFiles(ffmpeg, {
+      like: { file: like },
+      clip: { file: clip },
+      signal,
+      onProgress: (which, done) => say(which === "like" ? done : (first ?? 0) + done),
+    });
+  });
+}
+
+function progress(io: Io, of: number | null): (done: number) => void {
+  const say = tenths((text) => io.say(text));
+  return (done) => {
+    if (of !== null) say({ doing: "following", done, of, secondsLeft: null });
+  };
+}
+
+/** Work that ends with the program's signals. */
+async function stoppable<T>(work: (ffmpeg: Ffmpeg, signal: AbortSignal) => Promise<T>): Promise<T> {
   const ffmpeg = await findFfmpeg();
   const stop = new AbortController();
   const onSignal = () => stop.abort();
   process.once("SIGINT", onSignal).once("SIGTERM", onSignal);
   try {
-    const of = await pictures(file, stop.signal);
-    const say = tenths((text) => io.say(text));
-    return await clipMotion(ffmpeg, {
-      file,
-      signal: stop.signal,
-      onProgress: (done) => {
-        if (of !== null) say({ doing: "following", done, of, secondsLeft: null });
-      },
-    });
+    return await work(ffmpeg, stop.signal);
   } catch (error) {
     if (!stop.signal.aborted) throw error;
     throw new MeasureError("cancelled", "motion was stopped", "Stopped. Nothing was written.");

@@ -2,6 +2,12 @@ import { type Fit, type Model, solveMap } from "./fitMap.ts";
 import type { Sighting } from "./keyFrame.ts";
 import { type CentreMotion, centreMotion, type Size } from "./planeMap.ts";
 
+/**
+ * px, one coordinate: what the parts of a picture that moves err by alike, reading between pixels and the coder (the errors measured
+ * on warped films, docs/camera-motion.md). It comes on top of what they differ by; of a still camera all is seen.
+ */
+export const ALIKE_PX = 0.04;
+
 /** The picture in so many parts across and down, each left out once. */
 const ACROSS = 4;
 const DOWN = 3;

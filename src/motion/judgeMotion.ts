@@ -1,9 +1,10 @@
 import type { Warning } from "../reading.ts";
 import { median } from "../statistics/median.ts";
 import { type Course, findSteps, shaking } from "./bumps.ts";
+import { ALIKE_PX } from "./fitNoise.ts";
 import type { FrameMotion } from "./followCamera.ts";
 import { motionWarnings } from "./motionWarnings.ts";
-import type { CentreMotion, Size } from "./planeMap.ts";
+import { type CentreMotion, reachOf, type Size } from "./planeMap.ts";
 
 export interface Bump extends CentreMotion {
   /** The first frame after it. */
@@ -28,11 +29,6 @@ const TIMES_NOISE = 3;
  * of it alike, which the places among themselves can't show; and no mark is placed so well.
  */
 export const LEAST_PX = 0.1;
-/**
- * px, one coordinate: what the parts of a picture that moves err by alike, reading between pixels and the coder (the errors measured
- * on warped films, docs/camera-motion.md). It comes on top of what they differ by; of a still camera all is seen.
- */
-const ALIKE_PX = 0.04;
 /** px: a smaller step is not called a bump. */
 const LEAST_BUMP_PX = 0.3;
 /** Frames, known: fewer don't say whether a camera stood still. */
@@ -78,11 +74,6 @@ export function judgeMotion(frames: readonly (FrameMotion | null)[], size: Size)
   const judged = { frames, still, noisePx, bumps };
   const sizes = { shakePx: unsteady ? Math.max(...shakes) : 0, movedPx: moving ? Math.max(...moved) : 0 };
   return { ...judged, warnings: motionWarnings(judged, sizes) };
-}
-
-/** Root mean square distance of the picture's points from its centre, px: what turn and scale are worth there. */
-function reachOf({ width, height }: Size): number {
-  return Math.hypot(width, height) / Math.sqrt(12);
 }
 
 function inPixels({ dxPx, dyPx, turnDeg, scale }: CentreMotion, reach: number, squares = false): number[] {

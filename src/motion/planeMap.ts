@@ -22,6 +22,11 @@ export function centreOf({ width, height }: Size): Point {
   return { x: (width - 1) / 2, y: (height - 1) / 2 };
 }
 
+/** Root mean square distance of the picture's points from its centre, px: what turn and scale are worth there. */
+export function reachOf({ width, height }: Size): number {
+  return Math.hypot(width, height) / Math.sqrt(12);
+}
+
 export function mapped(m: PlaneMap, x: number, y: number): Point {
   const w = m[6]! * x + m[7]! * y + m[8]!;
   return { x: (m[0]! * x + m[1]! * y + m[2]!) / w, y: (m[3]! * x + m[4]! * y + m[5]!) / w };

@@ -3,6 +3,7 @@ import { type Fit, type Model, refineMap, weighedMisses } from "./fitMap.ts";
 import { fitNoise } from "./fitNoise.ts";
 import type { Pyramid } from "./grey.ts";
 import { coarsest, type KeyFrame, lookFor, type Sighting } from "./keyFrame.ts";
+import { REACH } from "./patch.ts";
 import { type CentreMotion, mapped, type PlaneMap, type Size } from "./planeMap.ts";
 
 /** Fewer places don't speak for a background. */
@@ -26,6 +27,8 @@ export interface Seen {
   readonly map: PlaneMap;
   /** Variances at the picture's centre. */
   readonly variance: CentreMotion;
+  /** Of the key frame's places that must be in view, by trust: those that were found and belong to it. */
+  readonly share: number;
 }
 
 export interface Where {
@@ -63,10 +66,25 @@ export function seenFrom(key: KeyFrame, picture: Pyramid, { expected, size, rand
   const rest = sightings.filter((_, i) => fit.weights[i] === 0);
   const rival = consensus(rest, map, WITHIN_PX, random);
   if (rival && rival.support > RIVAL * agreed.support) return null;
+  const share = shareFound(key, sightings, fit, size);
   learnTrust(sightings, fit);
   const variance = fitNoise(sightings, fit, model, size);
   if (!variance || variance.dxPx + variance.dyPx > 2 * MOST_NOISE_PX ** 2) return null;
-  return { map: fit.map, variance };
+  return { map: fit.map, variance, share };
+}
+
+function shareFound(
+  key: KeyFrame,
+  sightings: readonly Sighting[],
+  { map, weights }: Fit,
+  size: Size,
+): number {
+  const found = sightings.reduce((sum, { trust }, i) => sum + (weights[i]! > 0 ? trust : 0), 0);
+  const inside = key.places.reduce((sum, { corner, trust }) => {
+    const { x, y } = mapped(map, corner.x, corner.y);
+    return x > REACH && y > REACH && x < size.width - REACH && y < size.height - REACH ? sum + trust : sum;
+  }, 0);
+  return inside > 0 ? Math.min(1, found / inside) : 0;
 }
 
 function trustOf({ places }: KeyFrame): number {
