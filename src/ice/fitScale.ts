@@ -1,10 +1,10 @@
 import { MeasureError } from "../errors.ts";
-import type { Warning } from "../reading.ts";
 import type { IceReference, Lens, Picture } from "../study/types.ts";
 import type { FittedScale } from "./camera/ground.ts";
 import { lengthScale } from "./lengths/lengthScale.ts";
 import { movingScale } from "./moving/movingScale.ts";
 import { pointScale } from "./points/pointScale.ts";
+import { BY_WORD } from "./setup/clipDoubts.ts";
 import type { SetupReference } from "./setup/setupClips.ts";
 import { setupScale } from "./setup/setupScale.ts";
 
@@ -68,11 +68,8 @@ function fittedOrRefused(
 /** The fit tells how the points agree on the clip they were put on, and nothing of this one. */
 function withOrigin(reference: ScaleReference, scale: FittedScale): FittedScale {
   if (reference.kind === "set-up" || reference.copiedFrom === undefined) return scale;
-  const copied: Warning = {
-    code: "scale-copied",
-    text: "The scale was copied from another trial and has not been checked on this clip. If the camera was moved in between, every number in metres is wrong.",
-  };
-  return { ...scale, summary: { ...scale.summary, warnings: [copied, ...scale.summary.warnings] } };
+  const warnings = [BY_WORD, ...scale.summary.warnings];
+  return { ...scale, unprovenWhy: BY_WORD.text, summary: { ...scale.summary, warnings } };
 }
 
 function fitted(

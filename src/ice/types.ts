@@ -24,6 +24,8 @@ export interface IceResidual {
  */
 export interface Scale {
   readonly summary: ScaleSummary;
+  /** Why nothing is measured with it: it can be drawn and looked at, but nothing shows yet that it holds for this clip. */
+  readonly unprovenWhy?: string;
   readonly residuals: readonly IceResidual[];
   /** Outline of the reference on the ice (convex hull), metres; empty for known lengths. */
   readonly hull: readonly { readonly x: number; readonly y: number }[];

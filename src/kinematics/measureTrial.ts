@@ -172,7 +172,7 @@ export function assessTrial(
     warnings: [
       ...repeatWarnings(input.marks, sds),
       ...about,
-      ...(typeof scale === "string" || trial.interval === null
+      ...(typeof scale === "string" || scale.unprovenWhy !== undefined || trial.interval === null
         ? []
         : betterPlacement(scale.summary, strides, 1 / trial.interval, sds.blades.sdPx)),
       ...eventsAgainstTracks(input, trial, table),
@@ -195,7 +195,7 @@ function begun(
     sources,
     marks,
     body: input.body,
-    ground: typeof scale === "string" ? scale : scale.ground(sources),
+    ground: typeof scale === "string" ? scale : (scale.unprovenWhy ?? scale.ground(sources)),
     clipInterval,
     speedFactor: input.speedFactor,
     drawn,

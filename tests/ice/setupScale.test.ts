@@ -120,16 +120,28 @@ describe("one scale for the clips of a camera set-up", () => {
     }
   });
 
-  it("says of a clip joined by word alone that nobody has checked it, and no more once somebody has looked", () => {
+  it("measures nothing on a clip tied by word alone, at any step, until somebody has looked", () => {
     const joined = (by: LikeClip["by"]) => [first, { trial: "b", points: [], like: { trial: "a", by } }];
     expect(codes(joined("said"), "b")).toEqual(["scale-copied"]);
     expect(codes(joined("looked"), "b")).toEqual([]);
     expect(codes(joined("said"), "a")).toEqual([]);
+    const unproven = (clips: readonly SetupClip[], trial: string) => scaleOf(clips, trial).unprovenWhy;
+    expect(unproven(joined("said"), "b")).toMatch(/only said/);
+    expect([unproven(joined("looked"), "b"), unproven(joined("said"), "a")]).toEqual([undefined, undefined]);
+    const further = { trial: "c", points: [], like: like("b", 0.001, 0) };
+    expect(unproven([...joined("said"), further], "c")).toMatch(/only said/);
+    expect(unproven([...joined("looked"), further], "c")).toBeUndefined();
+    // It is drawn where the other one looks, and tells the others nothing: not even by a point far off.
+    const [xPx, yPx] = camera()(13, 0.7);
+    expect(scaleOf(joined("said"), "b").toIce({ xPx, yPx })!.x).toBeCloseTo(13, 1);
+    const off = marked(camera({ pan: 0.05 }), [2]);
+    const drawn = scaleOf([first, { trial: "b", points: off, like: { trial: "a", by: "said" } }], "a");
+    expect(drawn.summary.camera!.x).toBeCloseTo(scaleOf([first], "a").summary.camera!.x, 2);
     const at = (clips: readonly SetupClip[], trial: string) =>
       scaleOf(clips, trial)
         .ground(new Sources())
         .place({ u: exactly(960), v: exactly(600) }, 0)!;
-    // A pixel of doubt about how it looks is part of every ±.
+    // Three pixels of doubt (SD) about how it looks are part of every ±.
     expect(at(joined("looked"), "b").x.u).toBeGreaterThan(at(joined("looked"), "a").x.u);
   });
 
@@ -154,6 +166,11 @@ describe("one scale for the clips of a camera set-up", () => {
       }
     }
     expect(codes([first, { trial: "c", points: marked(camera(turned), ALL) }], "c")).toEqual([]);
+    // Four points that no turn of the others' camera shows, its own half a metre aside: told, and nothing measured with it.
+    const carried = { trial: "b", points: marked(camera({ from: [-7.8, -0.6, 2.5] }), [0, 3, 6, 7]) };
+    const { summary, unprovenWhy } = scaleOf([first, carried], "b");
+    expect(summary.warnings.map((w) => w.code)).toContain("clip-unlike-set-up");
+    expect(unprovenWhy).toMatch(/does not go with the others/);
   });
 
   it("sees with points pressed again that the camera was knocked within a clip", () => {

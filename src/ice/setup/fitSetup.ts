@@ -9,8 +9,10 @@ import { layout, type MovingFit, type MovingModel, see, tapedPlaces } from "../m
 import { checkDistinct, checkInPicture, checkPointNumbers } from "../points/checkIcePoints.ts";
 import type { SetupClip, SetupClips } from "./setupClips.ts";
 
-/** SD of where the picture lies, by somebody's word or look: a camera that was touched is turned by a pixel or so. [judgement] */
-const SAID_PX = 1;
+/** SD of where the picture lies, by somebody's look at squares drawn on their places: about twice a hand's own at pressing one. [judgement] */
+const LOOKED_PX = 3;
+/** The same by word, in widths of the picture: nothing is known. Such a clip is drawn where the other one looks, and tells the others nothing. */
+const SAID_WIDTHS = 1;
 /** Fewer places on the ice can't show that one of them is wrong: then each is as unsure as `unseenBlunders` has it. */
 const ENOUGH = 6;
 const UNCHECKED_PLACE = 0.12;
@@ -142,7 +144,7 @@ function jointFit(
         ],
         residuals: (p) => {
           const to = backgroundIn(cameraOf(from[other]!, p, other), cameraOf(from[k]!, p, k), picture);
-          const sd = like.uPx ?? SAID_PX;
+          const sd = like.uPx ?? (like.by === "said" ? SAID_WIDTHS * picture.width : LOOKED_PX);
           return [
             (to.dxPx - (like.dxPx ?? 0)) / sd,
             (to.dyPx - (like.dyPx ?? 0)) / sd,

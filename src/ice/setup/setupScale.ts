@@ -1,6 +1,4 @@
 import { MeasureError } from "../../errors.ts";
-import type { Warning } from "../../reading.ts";
-import { chiSquareQuantile } from "../../statistics/distributions.ts";
 import type { Lens, Picture } from "../../study/types.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
 import { nudged, project } from "../camera/camera.ts";
@@ -18,6 +16,7 @@ import { fewPoints, outsidePicture, poorFit, pxOff } from "../points/pointWarnin
 import { poorMisfit, refusedMisfit } from "../points/poorFit.ts";
 import type { SeenAgain } from "../points/seenAgain.ts";
 import type { IceResidual, LensSummary, SetupSummary } from "../types.ts";
+import { clipDoubts } from "./clipDoubts.ts";
 import { backgroundIn, clipNumber, fitSetup, type SetupFit } from "./fitSetup.ts";
 import type { SetupClips, SetupReference } from "./setupClips.ts";
 
@@ -69,6 +68,7 @@ export function setupScale(
     markSdPx,
     widen,
   );
+  const doubts = clipDoubts(joint, at);
   const shown = residuals.length > 0 ? residuals : all.flat();
   return {
     summary: {
@@ -82,14 +82,14 @@ export function setupScale(
       lens: lensSummary(joint, lens, widen),
       setup: setupSummary(setup, joint, at, widen),
       warnings: [
-        ...unchecked(joint, at),
         ...fewPoints(Math.max(4, distinctPlaces(joint).length)),
         ...outsidePicture(own.points, picture),
         ...(isPoor ? [poorFit(misfit, worst)] : []),
-        ...unlikeSetup(joint, at),
+        ...doubts.warnings,
         ...moved.warnings,
       ],
     },
+    ...(doubts.unprovenWhy !== null && { unprovenWhy: doubts.unprovenWhy }),
     residuals,
     hull,
     toIce: (p) => {
@@ -254,34 +254,6 @@ function setupSummary(setup: SetupClips, joint: SetupFit, at: number, widen: num
     left: setup.clips.filter((c) => !clips.includes(c)).map((c) => c.trial),
     sharedPoints: clips.reduce((sum, c, k) => sum + (k === at ? 0 : c.points.length), 0),
   };
-}
-
-function unchecked({ clips }: SetupFit, at: number): Warning[] {
-  const { like, points } = clips[at]!;
-  if (like?.by !== "said" || points.length >= 2) return [];
-  return [
-    {
-      code: "scale-copied",
-      text: "That this clip was filmed as the others of its set-up is only said, and has not been checked on it. If the camera was moved in between, every number in metres is wrong. Look whether the ice points lie on their places here, or mark two of them.",
-    },
-  ];
-}
-
-/** Sets of points and backgrounds that are told to be unlike although they are not, over all clips of a set-up. */
-const FALSE_ALARMS = 0.02;
-
-/** Whether this clip's own points or background disagree with the rest beyond chance. */
-function unlikeSetup({ clips, fit, likeMisses }: SetupFit, at: number): Warning[] {
-  if (clips.length < 2) return [];
-  const square = likeMisses[at]!.reduce((sum, r) => sum + r * r, fit.chiSquares[at]!);
-  const count = fit.offPx[at]!.length + likeMisses[at]!.length - 3;
-  if (count < 1 || square <= chiSquareQuantile(1 - FALSE_ALARMS / clips.length, count)) return [];
-  return [
-    {
-      code: "clip-unlike-set-up",
-      text: `This clip does not go with the others of its camera set-up: its own ice points and background disagree with them by ${Math.sqrt(square / count).toFixed(1)} times what marking explains. If the camera was carried elsewhere or zoomed, take the clip out of the set-up; else check its ice points.`,
-    },
-  ];
 }
 
 function disagreement(
