@@ -1,9 +1,10 @@
 import { readFileSync, writeFileSync } from "node:fs";
 import { join, relative } from "node:path";
-import type { Browser, Page } from "playwright";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import type { Page } from "playwright";
+import { describe, expect, it, onTestFinished } from "vitest";
 import { violations } from "./axe.ts";
-import { launchBrowser, PATIENCE_MS, serveStudy } from "./measureWindow.ts";
+import { PATIENCE_MS, serveStudy } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 import { demoStudyWithoutClips, goToPlace, openWindow, placeButton, studyOnDisk } from "./wholeJobWindow.ts";
 
 const CLIP = join(import.meta.dirname, "../../sample-clips/clips/aino-close-1.mp4");
@@ -17,11 +18,7 @@ const USUAL = { width: 1440, height: 900 };
 /** Mantine's menu holds what takes its focus among its items, and floats outside the landmarks. */
 const MENU = { "aria-required-children": { enabled: false }, region: { enabled: false } };
 
-let browser: Browser;
-beforeAll(async () => {
-  browser = await launchBrowser();
-});
-afterAll(() => browser.close());
+const browser = testBrowser();
 
 describe("every place, light and dark", () => {
   it("gives axe nothing to find, also with its dialogs open, and never scrolls sideways", async () => {

@@ -1,13 +1,14 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import type { Page } from "playwright";
+import { describe, expect, it, onTestFinished } from "vitest";
 import { createStudy } from "../../electron/vault/createStudy.ts";
 import { seeded } from "../../sample-clips/make/random.ts";
 import type { PointName, Side, TrialMarks } from "../../src/study/types.ts";
 import { SAMPLE_CLIPS, type TruthEvent, truthOfClip } from "../demo/demoFiles.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser, PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
+import { PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 import { goToPlace, openWindow, putPoint, studyOnDisk } from "./wholeJobWindow.ts";
 import { whatIsAsked } from "./worker.ts";
 
@@ -42,11 +43,7 @@ const WANTED = TRUTH.events.filter(
 const hand = seeded("hand in the study about arms");
 const shaky = (px: number) => px + 1.5 * hand.normal();
 
-let browser: Browser;
-beforeAll(async () => {
-  browser = await launchBrowser();
-});
-afterAll(() => browser.close());
+const browser = testBrowser();
 
 describe("an evening about arms, from an empty study", () => {
   it("is planned, timed, marked on a clip, and tells who did not swing as asked", async () => {

@@ -1,12 +1,11 @@
 import { mkdirSync, mkdtempSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import type { Browser } from "playwright";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import { beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import type { Study } from "../../src/study/types.ts";
 import { paintedClip } from "../helpers/paintedClip.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser, PATIENCE_MS, pictureState, serveStudy, untilExact } from "./measureWindow.ts";
+import { PATIENCE_MS, pictureState, serveStudy, untilExact } from "./measureWindow.ts";
 import {
   CLIP,
   CLIP_ARGS,
@@ -17,17 +16,16 @@ import {
   typeFrame,
   untilReady,
 } from "./paintedStudy.ts";
+import { testBrowser } from "./testBrowser.ts";
 
-let browser: Browser;
+const browser = testBrowser();
 /** The clip's bytes: on disk, the host would find it again beside a changed one. */
 let painted: Buffer;
 beforeAll(async () => {
-  browser = await launchBrowser();
   const folder = mkdtempSync(join(tmpdir(), "blademark-clip-file-"));
   painted = readFileSync(await paintedClip({ ...CLIP, file: join(folder, "painted.mp4"), args: CLIP_ARGS }));
   rmSync(folder, { recursive: true });
 });
-afterAll(() => browser.close());
 
 /** A study over a file of its own that nobody has prepared. */
 async function openStudy() {

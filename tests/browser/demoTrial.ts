@@ -1,17 +1,18 @@
 import { cpSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright";
+import type { Page } from "playwright";
 import { onTestFinished } from "vitest";
 import type { MarkingDepth, Study, TrialMarks } from "../../src/study/types.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
 import { PATIENCE_MS, serveStudy } from "./measureWindow.ts";
+import type { TestBrowser } from "./testBrowser.ts";
 import { CLIP_FILE, openWindow, PICTURE, TRIAL, TRUTH } from "./wholeJobWindow.ts";
 
 const SAMPLES = join(import.meta.dirname, "../../sample-clips");
 
 /** The demo study in Measure, at Signe's open recovery, trial 1, with its clip and the marks given. */
 export async function openDemo(
-  browser: Browser,
+  browser: TestBrowser,
   marks: TrialMarks,
   markingDepth?: MarkingDepth,
 ): Promise<{ page: Page; folder: string }> {

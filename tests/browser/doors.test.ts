@@ -1,18 +1,15 @@
 import { cpSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import type { Page } from "playwright";
+import { describe, expect, it, onTestFinished } from "vitest";
 import { PLACE_NAMES } from "../../src/study/places.ts";
-import { launchBrowser, PATIENCE_MS, serveStudy } from "./measureWindow.ts";
+import { PATIENCE_MS, serveStudy } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 import { demoStudyWithoutClips, goToPlace, openWindow, studyOnDisk } from "./wholeJobWindow.ts";
 
 const SOON = { timeout: PATIENCE_MS, interval: 50 };
 
-let browser: Browser;
-beforeAll(async () => {
-  browser = await launchBrowser();
-});
-afterAll(() => browser.close());
+const browser = testBrowser();
 
 const question = (page: Page) => page.getByRole("region", { name: "Question" }).getByRole("textbox").first();
 const readingOnly = (page: Page) => page.getByText("Reading only", { exact: true });

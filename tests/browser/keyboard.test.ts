@@ -1,11 +1,12 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import type { Page } from "playwright";
+import { describe, expect, it, onTestFinished } from "vitest";
 import type { TrialMarks } from "../../src/study/types.ts";
 import { H264, paintedClip } from "../helpers/paintedClip.ts";
 import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser, PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
+import { PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 import { openWindow } from "./wholeJobWindow.ts";
 
 const CLIP = { frames: 120, width: 640, height: 360, fps: 60 };
@@ -25,11 +26,7 @@ const EVENTS = [
 
 const NAMES = { left: "Left", right: "Right" };
 
-let browser: Browser;
-beforeAll(async () => {
-  browser = await launchBrowser();
-});
-afterAll(() => browser.close());
+const browser = testBrowser();
 
 describe("without a pointer", () => {
   it("sets the scale, marks a stride, moves and removes a mark", async () => {

@@ -1,10 +1,11 @@
 import { join } from "node:path";
-import type { Browser, Page } from "playwright";
-import { afterAll, beforeAll, expect, it, onTestFinished } from "vitest";
+import type { Page } from "playwright";
+import { expect, it, onTestFinished } from "vitest";
 import { randomNumbers } from "../../src/statistics/randomNumbers.ts";
 import { H264, paintedClip } from "../helpers/paintedClip.ts";
 import { MARKS, STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser, PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
+import { PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 import { openWindow } from "./wholeJobWindow.ts";
 
 const CLIP = { frames: 120, width: 640, height: 360, fps: 60 };
@@ -19,11 +20,7 @@ const RIGHT = 60;
 /** Between both: an event is asked for here, and the rhythm suggests another frame. */
 const BETWEEN = 45;
 
-let browser: Browser;
-beforeAll(async () => {
-  browser = await launchBrowser();
-});
-afterAll(() => browser.close());
+const browser = testBrowser();
 
 it("lets no key of the place die, whatever was pressed, chosen, typed or closed before", async () => {
   const page = await openMarked();

@@ -1,20 +1,15 @@
 import { parseHTML } from "linkedom";
-import type { Browser } from "playwright";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { reportHtml, reportPages } from "../../src/report/page/reportPages.ts";
 import { STUDY_KINDS, studyOfKind } from "../helpers/studyKinds.ts";
-import { launchBrowser } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 
 /** Letter, the shorter of the two papers: 279.4 mm less 2 x 14, and 215.9 mm less 2 x 15, at 96 px an inch. */
 const ROOM = { width: Math.floor((185.9 / 25.4) * 96), height: (251.4 / 25.4) * 96 };
 /** 600 trials stay under so many sheets. */
 const MOST_SHEETS = 30;
 
-let browser: Browser;
-beforeAll(async () => {
-  browser = await launchBrowser();
-});
-afterAll(() => browser.close());
+const browser = testBrowser();
 
 describe("the report on Letter paper of a study that is", () => {
   it.each(STUDY_KINDS)("%s: page one holds its picture, and each skater has one side", async (kind) => {

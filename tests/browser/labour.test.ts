@@ -1,7 +1,8 @@
-import type { Browser, Page } from "playwright";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import type { Page } from "playwright";
+import { describe, expect, it } from "vitest";
 import { openDemo, scaleOnly } from "./demoTrial.ts";
-import { launchBrowser, PATIENCE_MS } from "./measureWindow.ts";
+import { PATIENCE_MS } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 import { marksOnDisk, TRUTH } from "./wholeJobWindow.ts";
 import { goBy, type Labour, placeIn, work } from "./worker.ts";
 
@@ -9,11 +10,7 @@ const SOON = { timeout: PATIENCE_MS };
 /** Six pushes of the clip nobody has marked. */
 const STRIDES = [3, 4, 5, 6, 7, 8];
 
-let browser: Browser;
-beforeAll(async () => {
-  browser = await launchBrowser();
-});
-afterAll(() => browser.close());
+const browser = testBrowser();
 
 /**
  * Presses and keys a stride, by the same worker. Before: one press a point, both blades at each blade-off, hips on every

@@ -1,18 +1,14 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser } from "playwright";
-import { afterAll, beforeAll, expect, it, onTestFinished } from "vitest";
+import { expect, it, onTestFinished } from "vitest";
 import type { TrialMarks } from "../../src/study/types.ts";
 import { paintedClip } from "../helpers/paintedClip.ts";
 import { STUDY, temporaryFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser, onPage, PATIENCE_MS, pictureState, serveStudy, untilExact } from "./measureWindow.ts";
+import { onPage, PATIENCE_MS, pictureState, serveStudy, untilExact } from "./measureWindow.ts";
 import { leaveScale, openMeasure, paintedStudyFolder, typeFrame } from "./paintedStudy.ts";
+import { testBrowser } from "./testBrowser.ts";
 
-let browser: Browser;
-beforeAll(async () => {
-  browser = await launchBrowser();
-});
-afterAll(() => browser.close());
+const browser = testBrowser();
 
 /** Runs in the page before the app: pictures in all their pixels are kept back until `release`. */
 function holdWhole(): void {

@@ -1,24 +1,23 @@
 import { execFileSync } from "node:child_process";
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import type { Page } from "playwright";
+import { beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import type { Study } from "../../src/study/types.ts";
 import { FFMPEG, H264, paintedClip } from "../helpers/paintedClip.ts";
 import { STUDY, sharedFolder, studyFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser, PATIENCE_MS, pictureState, serveStudy, untilExact } from "./measureWindow.ts";
+import { PATIENCE_MS, pictureState, serveStudy, untilExact } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 
 /** 70 s at ten frames a second, a key frame a second: the frame at t seconds is number 10 t, and says so. */
 const CLIP = { frames: 700, width: 640, height: 360, fps: 10 };
 
-let browser: Browser;
+const browser = testBrowser();
 const folder = sharedFolder();
 let film = "";
 beforeAll(async () => {
-  browser = await launchBrowser();
   film = await paintedClip({ ...CLIP, file: join(folder, "evening.mp4"), args: [...H264, "-g", "10"] });
 });
-afterAll(() => browser.close());
 
 async function openStudy(clip?: string) {
   const trials = STUDY.trials.map((t, i) => (i === 0 && clip ? { ...t, clip: "clip-0" } : t));

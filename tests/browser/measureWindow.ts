@@ -1,5 +1,5 @@
 import { join } from "node:path";
-import { type Browser, chromium, type Page } from "playwright";
+import type { Page } from "playwright";
 import { type Server, startServer } from "../../electron/serve.ts";
 import { readPaintedNumber } from "../helpers/paintedClip.ts";
 
@@ -7,29 +7,6 @@ const ROOT = join(import.meta.dirname, "../..");
 
 /** A busy machine is slow, not wrong: only what never comes fails, well within a test's own time. */
 export const PATIENCE_MS = 240_000;
-
-/** A real browser without anything that calls home, whose pages are waited for patiently. */
-export async function launchBrowser(): Promise<Browser> {
-  const browser = await chromium.launch({
-    executablePath: process.env.CHROMIUM_PATH || "/usr/bin/chromium",
-    args: [
-      "--no-sandbox",
-      "--disable-gpu",
-      "--disable-quic",
-      "--no-first-run",
-      "--disable-background-networking",
-      "--disable-component-update",
-      "--disable-sync",
-    ],
-  });
-  const newContext = browser.newContext.bind(browser);
-  browser.newContext = async (options) => {
-    const context = await newContext(options);
-    context.setDefaultTimeout(PATIENCE_MS);
-    return context;
-  };
-  return browser;
-}
 
 /** The real host over a study folder, with the built window. */
 export function serveStudy(study: string): Promise<Server> {

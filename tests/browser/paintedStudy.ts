@@ -1,13 +1,14 @@
 import { cpSync, mkdirSync, mkdtempSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright";
+import type { Page } from "playwright";
 import { afterAll, beforeAll, onTestFinished } from "vitest";
 import { createHost } from "../../electron/host/createHost.ts";
 import type { ClipIndex } from "../../src/study/exchange.ts";
 import { H264, paintedClip } from "../helpers/paintedClip.ts";
 import { STUDY, studyFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser, PATIENCE_MS, serveStudy } from "./measureWindow.ts";
+import { PATIENCE_MS, serveStudy } from "./measureWindow.ts";
+import { type TestBrowser, testBrowser } from "./testBrowser.ts";
 
 /** No key frame but the first in 240, like a phone's; every frame carries its own number. */
 export const CLIP = { frames: 240, width: 640, height: 360, fps: 60 };
@@ -22,7 +23,7 @@ export function paintedStudyFolder(clip: string): string {
 
 /** A page of its own on that address, whose errors fail the test. */
 export async function openPage(
-  browser: Browser,
+  browser: TestBrowser,
   url: string,
   change: (page: Page) => Promise<void> = async () => undefined,
 ): Promise<Page> {
@@ -62,18 +63,14 @@ export async function leaveScale(page: Page): Promise<void> {
  * copy of the prepared frames, as one that was open before.
  */
 export function paintedWindows() {
-  let browser: Browser;
+  const browser = testBrowser();
   let folder = "";
   beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), "blademark-painted-"));
     const file = await paintedClip({ ...CLIP, file: join(folder, "painted.mp4"), args: CLIP_ARGS });
     await prepare(folder, file);
-    browser = await launchBrowser();
   });
-  afterAll(async () => {
-    await browser?.close();
-    rmSync(folder, { recursive: true, force: true });
-  });
+  afterAll(() => rmSync(folder, { recursive: true, force: true }));
   /** A study over the prepared clip, open in a window that shows no place yet; `open` opens another. */
   return async (change?: (page: Page) => Promise<void>) => {
     const study = paintedStudyFolder(join(folder, "painted.mp4"));

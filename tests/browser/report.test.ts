@@ -3,15 +3,15 @@ import { createRequire } from "node:module";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { inflateSync } from "node:zlib";
-import type { Browser } from "playwright";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import { planFrame } from "../../src/report/still/planStill.ts";
 import type { Study } from "../../src/study/types.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { blademark } from "../helpers/commandLine.ts";
 import { DEMO, demo } from "../helpers/demoReadings.ts";
 import { sharedFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser, PATIENCE_MS, serveStudy } from "./measureWindow.ts";
+import { PATIENCE_MS, serveStudy } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 
 /** Deque's axe-core, WCAG 2.1 A and AA: an outside judge of accessibility. */
 const AXE = createRequire(import.meta.url).resolve("axe-core/axe.min.js");
@@ -21,7 +21,7 @@ interface Violation {
   readonly nodes: readonly { readonly target: readonly string[]; readonly failureSummary: string }[];
 }
 
-let browser: Browser;
+const browser = testBrowser();
 const folder = sharedFolder();
 let file: string;
 
@@ -29,10 +29,7 @@ beforeAll(async () => {
   const ran = await blademark("report", DEMO, "--out", join(folder, "report"));
   expect(ran.status, ran.said).toBe(0);
   file = join(folder, "report", "report.html");
-  browser = await launchBrowser();
 });
-
-afterAll(() => browser?.close());
 
 describe("report.html opened from a file", () => {
   it("asks for nothing, shows its frames, and passes axe", async () => {

@@ -1,23 +1,22 @@
 import { spawnSync } from "node:child_process";
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import type { Page } from "playwright";
+import { beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import { FILM, pictureAreas } from "../../src/report/film/layout.ts";
 import type { Study } from "../../src/study/types.ts";
 import { readPaintedNumber } from "../helpers/paintedClip.ts";
 import { A, B, PAIR_SIZE, pairOfClips, pairStudy } from "../helpers/paintedPair.ts";
 import { sharedFolder, temporaryFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser, PATIENCE_MS, serveStudy } from "./measureWindow.ts";
+import { PATIENCE_MS, serveStudy } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 
-let browser: Browser;
+const browser = testBrowser();
 const folder = sharedFolder();
 let files: string[] = [];
 beforeAll(async () => {
-  browser = await launchBrowser();
   files = await pairOfClips(folder);
 });
-afterAll(() => browser.close());
 
 async function openFilm(change: (study: Study) => unknown = (study) => study): Promise<Page> {
   const at = pairStudy(files);

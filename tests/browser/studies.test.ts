@@ -4,9 +4,11 @@ import { describe, expect, it, onTestFinished, vi } from "vitest";
 import { OpenStudies } from "../../electron/openStudies.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
 import { violations } from "./axe.ts";
-import { launchBrowser } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 
 const ROOT = join(import.meta.dirname, "../..");
+
+const browser = testBrowser();
 
 describe("the start page", () => {
   it("makes the next evening by one press, plans it, and goes back to the first, without a terminal", async () => {
@@ -15,13 +17,12 @@ describe("the start page", () => {
     const first = join(outer, "first");
     cpSync(join(ROOT, "sample-clips/demo-study"), first, { recursive: true });
     const studies = new OpenStudies(join(ROOT, "dist/app"));
-    const browser = await launchBrowser();
+    const context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
     onTestFinished(async () => {
-      await browser.close();
+      await context.close();
       await studies.close();
       vi.unstubAllEnvs();
     });
-    const context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
     const page = await context.newPage();
     const { url } = await studies.server(first, 0);
     await page.goto(url);

@@ -1,10 +1,11 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import type { Page } from "playwright";
+import { describe, expect, it, onTestFinished } from "vitest";
 import { createStudy } from "../../electron/vault/createStudy.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser, PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
+import { PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 import { goToPlace, openWindow, studyOnDisk } from "./wholeJobWindow.ts";
 
 const SOON = { timeout: PATIENCE_MS };
@@ -23,11 +24,7 @@ const TIMES: Readonly<Record<string, string>> = {
   "Tove, open recovery, trial 1": "4.31",
 };
 
-let browser: Browser;
-beforeAll(async () => {
-  browser = await launchBrowser();
-});
-afterAll(() => browser.close());
+const browser = testBrowser();
 
 describe("a day of testing, from an empty study", () => {
   it("is planned, printed, timed, given its clips, warned of a wrong one, and compared", async () => {

@@ -1,10 +1,11 @@
-import type { Browser, Page } from "playwright";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import type { Page } from "playwright";
+import { describe, expect, it } from "vitest";
 import type { EventName, Mark, Side, TrialMarks } from "../../src/study/types.ts";
 import { blademark } from "../helpers/commandLine.ts";
 import { normal, seeded } from "../helpers/random.ts";
 import { openDemo, scaleOnly } from "./demoTrial.ts";
-import { launchBrowser, PATIENCE_MS } from "./measureWindow.ts";
+import { PATIENCE_MS } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 import { marksOnDisk, TRIAL, TRUTH } from "./wholeJobWindow.ts";
 import { type Labour, nearestEnough, placeIn } from "./worker.ts";
 
@@ -14,11 +15,7 @@ const TAUGHT = [9, 10, 11, 12];
 /** What an eye sees as beside the point under the magnifier, px of the picture: blades against ice, hips under cloth. */
 const BESIDE = { blade: 2, hip: 4 };
 
-let browser: Browser;
-beforeAll(async () => {
-  browser = await launchBrowser();
-});
-afterAll(() => browser.close());
+const browser = testBrowser();
 
 describe("the stride sheet", () => {
   it("takes a trial from four strides marked by hand to all of it, with two presses and six keys a stride", async () => {

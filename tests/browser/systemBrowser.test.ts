@@ -1,18 +1,13 @@
 import { existsSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { pathToFileURL } from "node:url";
-import type { Browser } from "playwright";
-import { afterAll, beforeAll, expect, it, onTestFinished } from "vitest";
+import { expect, it, onTestFinished } from "vitest";
 import { openBrowser } from "../../electron/openBrowser.ts";
 import { startServer } from "../../electron/serve.ts";
 import { studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 
-let browser: Browser;
-beforeAll(async () => {
-  browser = await launchBrowser();
-});
-afterAll(() => browser.close());
+const browser = testBrowser();
 
 it("comes from the page it was given to the window, with the key as a cookie, and only once", async () => {
   const windowDir = temporaryFolder();

@@ -1,22 +1,19 @@
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join, relative } from "node:path";
-import type { Browser, Page } from "playwright";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import type { Page } from "playwright";
+import { describe, expect, it, onTestFinished } from "vitest";
 import type { Study } from "../../src/study/types.ts";
 import { SAMPLE_CLIPS, truthOfClip } from "../demo/demoFiles.ts";
 import { type ClockTruth, readClock } from "../helpers/clockReading.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
-import { launchBrowser, PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
+import { PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 import { goToPlace, openWindow, studyOnDisk } from "./wholeJobWindow.ts";
 
 const SOON = { timeout: PATIENCE_MS };
 const ARMS = join(SAMPLE_CLIPS, "arms-study");
 
-let browser: Browser;
-beforeAll(async () => {
-  browser = await launchBrowser();
-});
-afterAll(() => browser.close());
+const browser = testBrowser();
 
 /** The evening about arms, of two trials; nobody has said yet that one of the clips shows the clock. */
 function armsStudy(): string {

@@ -1,10 +1,11 @@
 import { readFileSync, writeFileSync } from "node:fs";
 import { join, relative } from "node:path";
-import type { Browser, Page } from "playwright";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import type { Page } from "playwright";
+import { describe, expect, it, onTestFinished } from "vitest";
 import type { Study } from "../../src/study/types.ts";
 import { SAMPLE_CLIPS, type Truth } from "../demo/demoFiles.ts";
-import { launchBrowser, onPage, PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
+import { onPage, PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 import { demoStudyWithoutClips, goToPlace, openWindow, studyOnDisk } from "./wholeJobWindow.ts";
 
 /** From the front, of the widest skater from the front, and from askew. */
@@ -19,11 +20,7 @@ const SIZES = [
 /** What lies where is laid out anew a moment after the window is resized. */
 const SOON = { timeout: PATIENCE_MS };
 
-let browser: Browser;
-beforeAll(async () => {
-  browser = await launchBrowser();
-});
-afterAll(() => browser.close());
+const browser = testBrowser();
 
 describe("the picture", () => {
   it("shows both blades of every event frame of three trials, uncovered, in the smallest window", async () => {

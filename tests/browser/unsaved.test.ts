@@ -1,19 +1,16 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, BrowserContext, Page } from "playwright";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import type { BrowserContext, Page } from "playwright";
+import { describe, expect, it, onTestFinished } from "vitest";
 import { violations } from "./axe.ts";
 import { type HostProcess, hostProcess, npmStart, occupy, quietPort } from "./hostProcess.ts";
-import { launchBrowser, PATIENCE_MS } from "./measureWindow.ts";
+import { PATIENCE_MS } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 import { demoStudyWithoutClips, goToPlace, studyOnDisk } from "./wholeJobWindow.ts";
 
 const SOON = { timeout: PATIENCE_MS, interval: 50 };
 
-let browser: Browser;
-beforeAll(async () => {
-  browser = await launchBrowser();
-});
-afterAll(() => browser.close());
+const browser = testBrowser();
 
 /** A study, its program, and one person's browser, whose storage outlives windows and programs. */
 async function atWork() {

@@ -1,6 +1,7 @@
-import type { Browser, Page } from "playwright";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
-import { launchBrowser, PATIENCE_MS, serveStudy, untilExact, untilSaved } from "./measureWindow.ts";
+import type { Page } from "playwright";
+import { describe, expect, it, onTestFinished } from "vitest";
+import { PATIENCE_MS, serveStudy, untilExact, untilSaved } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 import {
   CLIP_FILE,
   demoStudyWithoutClips,
@@ -29,11 +30,7 @@ const EVENTS = TRUTH.events
   .filter(({ event }) => event === "blade_off" || event === "blade_on")
   .sort((a, b) => a.frame - b.frame);
 
-let browser: Browser;
-beforeAll(async () => {
-  browser = await launchBrowser();
-});
-afterAll(() => browser.close());
+const browser = testBrowser();
 
 describe("the whole job on a rendered clip", () => {
   it("goes from a clip to numbers that hold the truth, to a comparison, and is all there again when reopened", async () => {

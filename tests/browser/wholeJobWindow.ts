@@ -1,10 +1,11 @@
 import { cpSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright";
+import type { Page } from "playwright";
 import { expect, onTestFinished } from "vitest";
 import type { PointName, Side, Study, TrialMarks } from "../../src/study/types.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
 import { onPage } from "./measureWindow.ts";
+import type { TestBrowser } from "./testBrowser.ts";
 
 const SAMPLES = join(import.meta.dirname, "../../sample-clips");
 
@@ -71,7 +72,7 @@ export const positionOnDisk = (folder: string): unknown =>
   JSON.parse(readFileSync(join(folder, "cache/position.json"), "utf8"));
 
 /** A window on that address; an error in the page fails the test. */
-export async function openWindow(browser: Browser, url: string): Promise<Page> {
+export async function openWindow(browser: TestBrowser, url: string): Promise<Page> {
   const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
   onTestFinished(() => page.close());
   page.on("pageerror", (error) => {
