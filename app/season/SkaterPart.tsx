@@ -1,6 +1,8 @@
 import { Button, NativeSelect } from "@mantine/core";
-import { useEffect, useState } from "react";
+import { useEffect, useMemo, useState } from "react";
+import type { SkaterJson } from "../../src/pool/skaterJson.ts";
 import { reportHtml } from "../../src/report/page/reportPages.ts";
+import { skaterSeasonPage } from "../../src/report/page/skaterSeasonPage.ts";
 import { REPORT_STYLE } from "../../src/report/page/style.ts";
 import type { KnownStudy } from "../../src/study/exchange.ts";
 import { Card } from "../places/shared/Card.tsx";
@@ -22,10 +24,11 @@ export function SkaterPart({ shell, folders, evenings, onShown }: Props) {
     .filter(([code]) => code !== "")
     .sort(([x], [y]) => x.localeCompare(y, "en", { numeric: true }));
   const [wanted, setCode] = useState<string | null>(null);
-  const [shownCode, setShownCode] = useState("");
   const code = wanted ?? people[0]?.[0] ?? "";
   const { asked, ask, stop } = useAsked(shell);
-  const body = asked.is === "answered" && asked.answer.kind === "page" ? asked.answer.body : null;
+  const answer = asked.is === "answered" && asked.answer.kind === "skater" ? asked.answer.text : null;
+  const season = useMemo(() => (answer === null ? null : (JSON.parse(answer) as SkaterJson)), [answer]);
+  const body = useMemo(() => season && skaterSeasonPage(season).text, [season]);
   useEffect(() => onShown(body !== null), [body, onShown]);
   return (
     <>
@@ -44,21 +47,18 @@ export function SkaterPart({ shell, folders, evenings, onShown }: Props) {
             <Button
               variant="default"
               disabled={code === "" || asked.is === "asking"}
-              onClick={() => {
-                setShownCode(code);
-                void ask({ do: "skater", folders, code });
-              }}
+              onClick={() => void ask({ do: "skater", folders, code })}
             >
               Show the page
             </Button>
-            {body !== null && (
+            {season && body && (
               <>
                 <Button
                   variant="default"
                   onClick={() =>
                     saveFile(
-                      `${shownCode} season.html`,
-                      reportHtml({ title: `${shownCode} through the season`, body }),
+                      `${season.code} season.html`,
+                      reportHtml({ title: `${season.code} through the season`, body }),
                       "text/html",
                     )
                   }
@@ -76,7 +76,7 @@ export function SkaterPart({ shell, folders, evenings, onShown }: Props) {
         <>
           <style>{REPORT_STYLE}</style>
           {/* biome-ignore lint/security/noDangerouslySetInnerHtml: made by src/report, which escapes all that people typed. */}
-          <article className="card report" dangerouslySetInnerHTML={{ __html: body }} />
+          <article className="card report season-report" dangerouslySetInnerHTML={{ __html: body }} />
         </>
       )}
     </>

@@ -50,7 +50,7 @@ export interface Shell {
     wish: SeasonWish,
     hear: (news: SeasonNews & { readonly kind: "progress" }) => void,
     signal: AbortSignal,
-  ): Promise<SeasonNews & { readonly kind: "pooled" | "page" }>;
+  ): Promise<SeasonNews & { readonly kind: "pooled" | "skater" }>;
   /** Where the person was, so that a reopened study starts there. */
   savePosition(position: Position): Promise<void>;
   /** Copies the file into the study's `clips/`; resolves when it is stored, then preparation starts by itself. */

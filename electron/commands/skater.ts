@@ -1,7 +1,8 @@
 import { basename, dirname, resolve } from "node:path";
+import { parseHTML } from "linkedom";
 import { placesOf } from "../../src/compare/numbers.ts";
+import { skaterJson } from "../../src/pool/skaterJson.ts";
 import {
-  inOrder,
   nobody,
   type SkaterEvening,
   type SkaterQuantity,
@@ -11,7 +12,7 @@ import {
 import { QUANTITY_WORDS } from "../../src/quantities/compared.ts";
 import { reportHtml } from "../../src/report/page/reportPages.ts";
 import { skaterSeasonPage } from "../../src/report/page/skaterSeasonPage.ts";
-import { formatNumber, withUnit } from "../../src/uncertainty/format.ts";
+import { formatNumber, plusMinus, withUnit } from "../../src/uncertainty/format.ts";
 import { realDisk } from "../disk/disk.ts";
 import { readEvening } from "../season/readEvening.ts";
 import { type Command, UsageError } from "./Command.ts";
@@ -45,28 +46,19 @@ left and right, typical error, the change through the season. Evenings are put i
       evenings.push(await readEvening(folder, basename(folder), (text) => io.say(text)));
     const found = skaterSeason(evenings, code);
     if (found.length === 0) throw nobody(code);
+    const json = skaterJson(code, evenings, found);
+    for (const { text } of json.warnings) io.say(text);
     if (values.out !== undefined) {
-      const body = skaterSeasonPage(code, found).text;
+      const { document } = parseHTML("<!doctype html><html><body></body></html>");
+      const body = skaterSeasonPage(json, document).text;
       const out = resolve(values.out);
       await realDisk(dirname(out)).replace(out, reportHtml({ title: `${code} through the season`, body }));
       io.say(`The page is in ${values.out}`);
     }
-    io.out(
-      values.json ? JSON.stringify(jsonOf(code, evenings, found), null, 2) : found.map(inWords).join("\n"),
-    );
+    io.out(values.json ? JSON.stringify(json, null, 2) : found.map(inWords).join("\n"));
     return 0;
   },
 };
-
-function jsonOf(code: string, evenings: readonly SkaterEvening[], found: readonly SkaterQuantity[]) {
-  return {
-    format: "blademark.skater",
-    version: 1,
-    code,
-    studies: inOrder(evenings).map(({ name, date }) => ({ study: name, date })),
-    quantities: found.map(({ typicalError, ...rest }) => ({ ...rest, typical_error: typicalError })),
-  };
-}
 
 function inWords(found: SkaterQuantity): string {
   const { quantity, technique, evenings } = found;
@@ -76,9 +68,11 @@ function inWords(found: SkaterQuantity): string {
     unit,
     2,
   );
-  const sized = (v: number) => withUnit(formatNumber(v, places + 1), unit);
   const rows = evenings.map(
-    (e) => `  ${e.date ?? "no date"}  ${e.study}: ${withUnit(formatNumber(e.mean, places), unit)} (${e.n})`,
+    (e) =>
+      `  ${e.date ?? "no date"}  ${e.study}: ${e.u95 === null ? withUnit(formatNumber(e.mean, places), unit) : plusMinus(e.mean, e.u95, unit)} (${e.n})`,
   );
-  return [`${name}, ${technique}: ${trendWords(found, sized)}`, ...rows].join("\n");
+  return [`${name}, ${technique}: ${trendWords(found, (v, u95) => plusMinus(v, u95, unit))}`, ...rows].join(
+    "\n",
+  );
 }

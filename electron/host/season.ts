@@ -4,9 +4,9 @@ import { z } from "zod";
 import { MeasureError } from "../../src/errors.ts";
 import { poolJson } from "../../src/pool/poolJson.ts";
 import { poolRows } from "../../src/pool/poolStudies.ts";
+import { skaterJson } from "../../src/pool/skaterJson.ts";
 import { inOrder, nobody, skaterSeason } from "../../src/pool/skaterSeason.ts";
 import { COMPARE_QUANTITIES, type CompareQuantity } from "../../src/quantities/compared.ts";
-import { skaterSeasonPage } from "../../src/report/page/skaterSeasonPage.ts";
 import type { SeasonNews, SeasonWish } from "../../src/study/exchange.ts";
 import type { Study, Trial } from "../../src/study/types.ts";
 import { readEvening, type SeasonEvening, shortNames } from "../season/readEvening.ts";
@@ -66,7 +66,8 @@ export function seasonRoutes(vault: Vault, bodies: BodyReaders) {
     if (asked.do === "skater") {
       const found = skaterSeason(read, asked.code);
       if (found.length === 0) throw nobody(asked.code);
-      tell({ kind: "page", body: skaterSeasonPage(asked.code, found).text, notices });
+      const text = JSON.stringify(skaterJson(asked.code, read, found), null, 2);
+      tell({ kind: "skater", text, notices });
       return;
     }
     const { a, b, codes: byCode, looks } = asked;

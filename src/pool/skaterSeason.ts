@@ -26,6 +26,9 @@ export interface EveningValue {
   readonly date: string | null;
   readonly n: number;
   readonly mean: number;
+  /** Of the mean, from how well the skater's trials repeat; null where nothing tells. */
+  readonly u95: number | null;
+  readonly values: readonly number[];
   /** Means over the trials that have both sides; null without. */
   readonly left: number | null;
   readonly right: number | null;
@@ -105,16 +108,19 @@ interface Cell {
 }
 
 function through(quantity: CompareQuantity, technique: string, cells: readonly Cell[]): SkaterQuantity {
+  const error = typicalError(cells.map((c) => c.values.map((v) => v.value)));
+  const u95 = (parts: number) =>
+    error.value === null ? null : t975(error.df) * error.value * Math.sqrt(parts);
   const evenings = cells.map(({ study, date, values }): EveningValue => {
     const both = values.filter((v) => v.left !== null && v.right !== null);
     const side = (of: "left" | "right") =>
       both.length === 0 ? null : mean(both.map((v) => v[of] as number));
+    const all = values.map((v) => v.value);
     return {
-      ...{ study, date, n: values.length, mean: mean(values.map((v) => v.value)) },
+      ...{ study, date, n: all.length, mean: mean(all), u95: u95(1 / all.length), values: all },
       ...{ left: side("left"), right: side("right") },
     };
   });
-  const error = typicalError(cells.map((c) => c.values.map((v) => v.value)));
   const [first, last] = [evenings[0]!, evenings.at(-1)!];
   const since =
     evenings.length < 2
@@ -123,7 +129,7 @@ function through(quantity: CompareQuantity, technique: string, cells: readonly C
         ? no("No evening has two trials of it, so nobody knows how much one trial scatters.")
         : {
             value: last.mean - first.mean,
-            u95: t975(error.df) * error.value * Math.sqrt(1 / first.n + 1 / last.n),
+            u95: u95(1 / first.n + 1 / last.n) as number,
           };
   const best =
     quantity === "time_s" ? evenings.reduce((x, y) => (y.mean < x.mean ? y : x), evenings[0]!) : null;
@@ -149,7 +155,7 @@ export function trend(cells: readonly Cell[]): OrWhy<Trend> {
     return { y, x: y.map(() => [1, (day - start) / PER_DAYS]), z: y.map(() => [1]) };
   });
   const fit = fitMixedModel(groups, (theta) => [[theta[0]!]], [STARTS]);
-  if (!fit) return no("The trials leave no scatter to judge a change by. Time to more digits.");
+  if (!fit) return no("The trials are all exactly alike, so there is nothing to judge a change by.");
   const value = fit.beta[1]!;
   const u95 = t975(df) * Math.sqrt(fit.covariance[1]![1]!);
   return { value, u95, df, clear: Math.abs(value) > u95 };
@@ -174,12 +180,21 @@ export function dayNumber(date: string | null): number | null {
   );
 }
 
-/** "can't tell whether it changed: …" */
-export function trendWords({ quantity, trend: t }: SkaterQuantity, sized: (v: number) => string): string {
+/** "Can't tell whether it changed: …" */
+export function trendWords(
+  { quantity, trend: t }: Pick<SkaterQuantity, "quantity" | "trend">,
+  sized: (value: number, u95: number) => string,
+): string {
   if (t.value === null) return `Can't tell whether it changed. ${t.why}`;
   const { less, more } = QUANTITY_WORDS[quantity];
-  const size = `${sized(t.value)} ± ${sized(t.u95)} in ${PER_DAYS} days`;
+  const size = `${sized(t.value, t.u95)} in ${PER_DAYS} days`;
   return t.clear
     ? `${t.value < 0 ? less : more}: ${size}.`
     : `Can't tell whether it changed: ${size}; no change at all would fit as well.`;
+}
+
+/** The same in a word for a table. */
+export function changeWords({ quantity, trend: t }: Pick<SkaterQuantity, "quantity" | "trend">): string {
+  if (t.value === null || !t.clear) return "can't tell";
+  return t.value < 0 ? QUANTITY_WORDS[quantity].less : QUANTITY_WORDS[quantity].more;
 }

@@ -182,8 +182,8 @@ export type SeasonNews =
   | { readonly kind: "progress"; readonly done: number; readonly of: number }
   /** `text`: what `pool --json` prints; `notices`: what was odd about a folder. */
   | { readonly kind: "pooled"; readonly text: string; readonly notices: readonly string[] }
-  /** The body of the page that `skater --out` writes. */
-  | { readonly kind: "page"; readonly body: string; readonly notices: readonly string[] }
+  /** `text`: what `skater --json` prints. */
+  | { readonly kind: "skater"; readonly text: string; readonly notices: readonly string[] }
   | { readonly kind: "failed"; readonly text: string };
 
 /** What the start page shows: the study that is open, and those that were, newest first. */

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { skaterJson } from "../../src/pool/skaterJson.ts";
 import { dayNumber, skaterSeason, trend, trendWords } from "../../src/pool/skaterSeason.ts";
 import { STUDY } from "../helpers/studyFolder.ts";
 
@@ -7,7 +8,7 @@ const evening = (date: string | null, ...values: number[]) => ({
   date,
   values: values.map((value) => ({ value, left: null, right: null })),
 });
-const sized = (v: number) => `${v.toFixed(3)} s`;
+const sized = (v: number, u95: number) => `${v.toFixed(3)} s ± ${u95.toFixed(3)}`;
 
 describe("a skater's change through a season", () => {
   // R: summary(lm(y ~ I(day/30), means of evenings)): slope -0.0306122449, standard error 0.0172462061, qt(.975, 2) of it 0.0742044359.
@@ -82,7 +83,23 @@ describe("a skater's change through a season", () => {
       value: expect.closeTo(-0.09, 12),
       u95: expect.closeTo(4.302653 * Math.sqrt(0.0005), 6),
     });
+    // The same typical error over the square root of two trials.
+    for (const { u95 } of found[0]!.evenings) expect(u95).toBeCloseTo(4.302653 * Math.sqrt(0.00025), 6);
     expect(found[0]!.best!.study).toBe("late");
+    const named = (name: string, skater: string) => {
+      const evening = of(name, "2027-03-01", [5, 5.1], 6);
+      const skaters = [{ ...STUDY.skaters[0]!, name: skater }];
+      return { ...evening, study: { ...evening.study, skaters } };
+    };
+    const warned = (...evenings: Parameters<typeof skaterJson>[1]) =>
+      skaterJson("A1", evenings, []).warnings.map((w) => w.text);
+    expect(warned(named("x", "Aino"), named("y", "Aino"))).toEqual([]);
+    expect(warned(named("x", "Aino"), named("y", "Bea"))).toEqual([
+      expect.stringMatching(/^A1 has different names(?!.*(Aino|Bea))/),
+    ]);
+    expect(warned(named("x", "Aino"), { ...named("y", ""), nameless: true })).toEqual([
+      expect.stringContaining("Shared without names: y."),
+    ]);
     expect(skaterSeason([of("late", "2027-02-01", [5], 6)], "Z")).toEqual([]);
   });
 
