@@ -8,7 +8,8 @@ ensureInstalled();
 const rows = join(root, "test-output", "faults.jsonl");
 mkdirSync(join(root, "test-output"), { recursive: true });
 rmSync(rows, { force: true });
-const files = ["tests/faults", "tests/media/plantedLinks.test.ts", "tests/media/clipMetadata.test.ts"];
+const media = ["plantedLinks", "clipMetadata", "badClips"].map((name) => `tests/media/${name}.test.ts`);
+const files = ["tests/faults", ...media];
 const vitest = [join(root, "node_modules/vitest/vitest.mjs"), "run", ...files];
 const passed = runToEnd(process.execPath, vitest, { env: { BLADEMARK_FAULTS: "all" } });
 

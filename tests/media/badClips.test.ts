@@ -2,6 +2,7 @@ import { spawnSync } from "node:child_process";
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
+import { ALL } from "../faults/table.ts";
 import {
   decodePictures,
   FFMPEG,
@@ -17,6 +18,7 @@ import { ended, testHost } from "../helpers/testHost.ts";
 
 const folder = sharedFolder();
 let good = "";
+let short = "";
 const SIZE = { width: 192, height: 128, fps: 30 };
 const range = (count: number, from = 0) => Array.from({ length: count }, (_, i) => from + i);
 
@@ -164,18 +166,21 @@ describe("files that are not good clips", () => {
     expect(numbersIn(jpegs.slice(0, -1), 192, 128)).toEqual(range(index.ready - 1));
   });
 
-  it.each(range(10))("keeps what can be kept of a clip cut off after %i of ten parts", async (tenths) => {
-    const bytes = await stream();
-    const end = Math.round((bytes.length * (tenths + 0.37)) / 10);
-    const whole = packetsBefore(join(folder, "stream.ts"), end);
-    const { index, jpegs, isDoubtful } = await prepared(put(`cut ${tenths}.ts`, bytes.subarray(0, end)));
-    expect(index.state).toBe("ready");
-    // Pictures that wait for one that never came are shown too; the one that was cut may be.
-    expect(index.ready).toBeGreaterThanOrEqual(whole - 1);
-    expect(index.ready).toBeLessThanOrEqual(whole + 2);
-    for (const [n, number] of numbers(jpegs).entries()) if (!isDoubtful(n)) expect(number).toBe(n);
-    expect(range(index.ready).filter(isDoubtful).length).toBeLessThanOrEqual(40);
-  });
+  it.each(ALL ? range(10) : [0, 3, 6, 9])(
+    "keeps what can be kept of a clip cut off after %i of ten parts",
+    async (tenths) => {
+      const bytes = await stream();
+      const end = Math.round((bytes.length * (tenths + 0.37)) / 10);
+      const whole = packetsBefore(join(folder, "stream.ts"), end);
+      const { index, jpegs, isDoubtful } = await prepared(put(`cut ${tenths}.ts`, bytes.subarray(0, end)));
+      expect(index.state).toBe("ready");
+      // Pictures that wait for one that never came are shown too; the one that was cut may be.
+      expect(index.ready).toBeGreaterThanOrEqual(whole - 1);
+      expect(index.ready).toBeLessThanOrEqual(whole + 2);
+      for (const [n, number] of numbers(jpegs).entries()) if (!isDoubtful(n)) expect(number).toBe(n);
+      expect(range(index.ready).filter(isDoubtful).length).toBeLessThanOrEqual(40);
+    },
+  );
 
   it("says from which byte on a cut-off MP4 is missing", async () => {
     const bytes = readFileSync(good);
@@ -272,11 +277,12 @@ describe("files that are not good clips", () => {
     "-vf=crop -y.mp4",
     "$(touch pwned) `id` ; & |.mp4",
   ])("reads a clip whose name is: %s", async (name) => {
-    const file = put(name, readFileSync(good));
+    short ||= await paintedClip({ file: join(folder, "short.mp4"), frames: 6, ...SIZE });
+    const file = put(name, readFileSync(short));
     const host = await testHost(studyFolder(undefined, undefined, [file]));
     const index = await host.until("clip-0", ended);
     expect(index.failure).toBeNull();
-    const { jpegs } = await host.frames("clip-0", 60);
-    expect(numbersIn(jpegs, 192, 128)).toEqual(range(60));
+    const { jpegs } = await host.frames("clip-0", 6);
+    expect(numbersIn(jpegs, 192, 128)).toEqual(range(6));
   });
 });

@@ -90,7 +90,11 @@ export function TrialPicture({ m, proposed, onPicture }: Props) {
         <>
           {ui.grid && scale && <IceGrid scale={scale} frame={frame} px={px} />}
           {ui.gates && !scaling && scale && (
-            <GateLines scale={scale} gates={endGates(m.whole.study.lane) ?? []} frame={frame} px={px} />
+            <GateLines
+              {...{ scale, frame, px }}
+              gates={endGates(m.whole.study.lane) ?? []}
+              unit={m.whole.study.lane.unit}
+            />
           )}
           {scaling && (
             <ScaleOverlay

@@ -6,8 +6,8 @@ import type { ClipState, ClipWatch } from "../../store/clips.ts";
 import { preparedShare, progressWords, queueWords } from "../../store/clipWords.ts";
 import { goToPlace, goToTrial, type Session } from "../../store/session.ts";
 import { speedText } from "../../store/time.ts";
+import { addClipTo } from "../../store/uploads.ts";
 import { ClipLinkCare } from "../shared/ClipLinkCare.tsx";
-import { addClipTo } from "./uploads.ts";
 
 interface ClipCellProps {
   readonly session: Session;

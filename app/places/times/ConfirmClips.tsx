@@ -5,7 +5,7 @@ import { trialLabel } from "../../../src/study/labels.ts";
 import { proposeClips } from "../../../src/trials/proposeClips.ts";
 import type { Shell } from "../../shell/Shell.ts";
 import type { Session } from "../../store/session.ts";
-import { addClipTo } from "./uploads.ts";
+import { addClipTo } from "../../store/uploads.ts";
 
 interface ConfirmClipsProps {
   readonly session: Session;

@@ -11,7 +11,7 @@ import { setValid } from "../../commands/trials/setValid.ts";
 import type { Shell } from "../../shell/Shell.ts";
 import { attempt } from "../../store/attempt.ts";
 import type { Session } from "../../store/session.ts";
-import { addClipTo } from "./uploads.ts";
+import { addClipTo } from "../../store/uploads.ts";
 
 interface TrialMenuProps {
   readonly session: Session;

@@ -1,6 +1,6 @@
 import { Progress } from "@mantine/core";
 import { useStore } from "zustand";
-import { cancelUpload, retryUpload, uploads } from "./uploads.ts";
+import { cancelUpload, retryUpload, uploads } from "../../store/uploads.ts";
 
 /** Clips on their way into the study. */
 export function Uploads() {

@@ -42,7 +42,9 @@ export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<Tria
     const picked = trialMarks(m.session.getState().whole, m.trial.id).gatePassings ?? [];
     const next = gates.find((gate) => picked.every((p) => p.gate !== gate));
     const frame = next === undefined ? null : likely(next);
-    if (frame !== null) goToFrame(m.session, m.index, frame);
+    // Who stands there already stays.
+    if (frame !== null && Math.abs(frame - m.session.getState().frame) > NEAR)
+      goToFrame(m.session, m.index, frame);
   };
   return (
     <Popover
@@ -89,6 +91,8 @@ export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<Tria
   );
 }
 
+/** Frames from the likely one within which the skater is still at the gate: the marks tell it by about as many. */
+const NEAR = 5;
 const NOWHERE: readonly PlacedPoint[] = [];
 const NO_TIMES: readonly number[] = [];
 

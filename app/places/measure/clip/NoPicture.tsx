@@ -1,13 +1,11 @@
 import { Button, FileButton, Loader, Progress } from "@mantine/core";
-import { useEffect, useRef, useState } from "react";
+import { useEffect, useState } from "react";
+import { useStore } from "zustand";
 import { clipTimeText } from "../../../../src/time/clipTime.ts";
 import { sameFile } from "../../../../src/trials/sameClip.ts";
-import { linkClip } from "../../../commands/clips/linkClip.ts";
 import { warmDecoder } from "../../../picture/workerDecode.ts";
-import { ShellError } from "../../../shell/Shell.ts";
-import { attempt } from "../../../store/attempt.ts";
-import { say } from "../../../store/messages.ts";
 import { goToPlace } from "../../../store/session.ts";
+import { addClipTo, cancelUpload, retryUpload, uploads, uploadTo } from "../../../store/uploads.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { PartChooser } from "./part/PartChooser.tsx";
 
@@ -117,27 +115,11 @@ function FilmHere({ m }: { m: Measuring }) {
 }
 
 function NoClip({ m }: { m: Measuring }) {
-  const [share, setShare] = useState<number | null>(null);
+  const upload = useStore(uploads, (s) => uploadTo(m.trial.id, s.list));
   const marked = m.marks.events.length + m.marks.marks.length > 0;
-  const stop = useRef<AbortController | null>(null);
-  useEffect(() => () => stop.current?.abort(), []);
-
-  async function add(file: File | null) {
-    if (!file) return;
-    const trial = m.trial.id;
-    const controller = new AbortController();
-    stop.current = controller;
-    setShare(0);
-    try {
-      const clip = await m.shell.addClip(file, setShare, controller.signal);
-      attempt(m.session, linkClip, { trial, clip });
-    } catch (error) {
-      if (!(error instanceof ShellError)) throw error;
-      if (!controller.signal.aborted) say(error.message);
-    } finally {
-      setShare(null);
-    }
-  }
+  const add = (file: File | null | undefined) => {
+    if (file) addClipTo(m.session, m.shell, file, m.trial.id);
+  };
 
   return (
     <section
@@ -146,7 +128,7 @@ function NoClip({ m }: { m: Measuring }) {
       onDragOver={(e) => e.preventDefault()}
       onDrop={(e) => {
         e.preventDefault();
-        void add(e.dataTransfer.files[0] ?? null);
+        add(e.dataTransfer.files[0]);
       }}
     >
       <h2>{marked ? "This trial's clip is not linked" : "No clip for this trial yet"}</h2>
@@ -157,9 +139,15 @@ function NoClip({ m }: { m: Measuring }) {
         Choose the video of this trial, or drop it here. It is copied into the study and stays on this
         machine. The Times place takes many clips at once.
       </p>
-      {share === null ? (
+      {upload?.state === "failed" && (
+        <p className="bad" role="alert">
+          {upload.failure}
+        </p>
+      )}
+      {!upload || upload.state === "failed" ? (
         <div className="row">
-          <FileButton accept="video/*,.mts,.m2ts,.avi,.mkv,.mov,.mp4" onChange={(f) => void add(f)}>
+          {upload && <Button onClick={() => retryUpload(upload.id)}>Try again</Button>}
+          <FileButton accept="video/*,.mts,.m2ts,.avi,.mkv,.mov,.mp4" onChange={add}>
             {(props) => (
               <Button {...props} disabled={m.readOnly}>
                 Choose the clip
@@ -172,9 +160,11 @@ function NoClip({ m }: { m: Measuring }) {
         </div>
       ) : (
         <div className="row" role="status">
-          <Progress value={100 * share} w={220} aria-label="Copying the clip" />
-          <span className="number">{Math.round(100 * share)} %</span>
-          <Button variant="default" onClick={() => stop.current?.abort()}>
+          <Progress value={100 * upload.share} w={220} aria-label={`Copying ${upload.name}`} />
+          <span className="number">
+            {upload.state === "waiting" ? "Waiting" : `${Math.round(100 * upload.share)} %`}
+          </span>
+          <Button variant="default" onClick={() => cancelUpload(upload.id)}>
             Stop
           </Button>
         </div>

@@ -2,6 +2,7 @@ import { Arrow, Group, Label, Line, Rect, Tag, Text } from "react-konva";
 import { gateLine } from "../../../../src/ice/camera/gateLine.ts";
 import { iceGrid } from "../../../../src/ice/camera/iceGrid.ts";
 import type { Scale } from "../../../../src/ice/types.ts";
+import { lengthText } from "../../../../src/study/length.ts";
 import type { IcePoint } from "../../../../src/study/types.ts";
 import { CANVAS_FONT, colours } from "../../../frame/colours.ts";
 import { labelPlaces } from "../../../picture/labelPlaces.ts";
@@ -55,7 +56,13 @@ function PlaceLabel({ at, text, offsetX, px }: PlaceLabelProps) {
 }
 
 /** The line between the posts of each gate, and the plane over it that a beam is in. */
-export function GateLines({ scale, gates, frame, px }: GridProps & { gates: readonly number[] }) {
+export function GateLines({
+  scale,
+  gates,
+  unit,
+  frame,
+  px,
+}: GridProps & { gates: readonly number[]; unit: "m" | "ft" }) {
   return (
     <Group listening={false}>
       {gates.map((gate) => {
@@ -75,7 +82,7 @@ export function GateLines({ scale, gates, frame, px }: GridProps & { gates: read
                 strokeScaleEnabled={false}
               />
             )}
-            <PlaceLabel at={label} text={`gate ${Number(gate.toFixed(2))} m`} offsetX={-6} px={px} />
+            <PlaceLabel at={label} text={`gate ${lengthText(gate, unit)}`} offsetX={-6} px={px} />
           </Group>
         );
       })}

@@ -1,12 +1,12 @@
 import { createStore } from "zustand/vanilla";
-import { trialLabel } from "../../../src/study/labels.ts";
-import { trialWithSameClip } from "../../../src/trials/sameClip.ts";
-import { addFurtherClip } from "../../commands/clips/addFurtherClip.ts";
-import { linkClip } from "../../commands/clips/linkClip.ts";
-import { type Shell, ShellError } from "../../shell/Shell.ts";
-import { attempt } from "../../store/attempt.ts";
-import { say } from "../../store/messages.ts";
-import type { Session } from "../../store/session.ts";
+import { trialLabel } from "../../src/study/labels.ts";
+import { trialWithSameClip } from "../../src/trials/sameClip.ts";
+import { addFurtherClip } from "../commands/clips/addFurtherClip.ts";
+import { linkClip } from "../commands/clips/linkClip.ts";
+import { type Shell, ShellError } from "../shell/Shell.ts";
+import { attempt } from "./attempt.ts";
+import { say } from "./messages.ts";
+import type { Session } from "./session.ts";
 
 /** A clip on its way into the study. Lives on while another place is open. */
 export interface Upload {
@@ -35,6 +35,11 @@ interface Job {
 const jobs = new Map<number, Job>();
 let nextId = 1;
 let running = false;
+
+/** The clip that is on its way to a trial, if any; of several the one that comes first. */
+export function uploadTo(trial: string, list: readonly Upload[]): Upload | undefined {
+  return list.find((u) => u.trial === trial);
+}
 
 /** Copies a file into the study and links it to a trial when it is there. One file at a time, in turn. */
 export function addClipTo(
