@@ -67,6 +67,8 @@ export const WARNING_CODES = [
   "uneven-repeats",
   "order-not-balanced",
   "order-trend",
+  "times-by-clips",
+  "clip-times-lean",
   "tests-disagree",
   // Clips
   "time-extrapolated",

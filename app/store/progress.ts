@@ -1,5 +1,6 @@
 import type { Place } from "../../src/study/places.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
+import { withClipTimes } from "../../src/trials/clipTime.ts";
 import { wholeReading } from "./readings.ts";
 import { whenIdle } from "./whenIdle.ts";
 
@@ -17,7 +18,7 @@ export interface PlaceStatus {
  */
 export function placeStatus(whole: WholeStudy, measured: number | null): Record<Place, PlaceStatus> {
   const { trials, skaters, techniques, lane } = whole.study;
-  const timed = trials.filter((t) => t.time !== null).length;
+  const timed = withClipTimes(whole).study.trials.filter((t) => t.time !== null).length;
   const planned = lane.distance > 0 && skaters.length > 0 && techniques.length > 0 && trials.length > 0;
   const ofTrials = (n: number) => (trials.length === 0 ? "" : `${n} of ${trials.length}`);
   return {

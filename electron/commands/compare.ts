@@ -1,6 +1,6 @@
 import { resolve } from "node:path";
 import { compareJson } from "../../src/compare/compareJson.ts";
-import { comparedTechniques } from "../../src/compare/compareStudy.ts";
+import { comparedTechniques, timeValue } from "../../src/compare/compareStudy.ts";
 import { compareTechniques } from "../../src/compare/compareTechniques.ts";
 import { manyTechniques } from "../../src/compare/manyTechniques.ts";
 import { manyWords } from "../../src/compare/manyWords.ts";
@@ -13,12 +13,14 @@ import type { CompareQuantity } from "../../src/quantities/compared.ts";
 import { COMPARE_QUANTITIES, QUANTITY_WORDS } from "../../src/quantities/compared.ts";
 import { compareDetails } from "../../src/report/compareDetails.ts";
 import { readTimesCsv } from "../../src/study/tables.ts";
-import type { Study, WholeStudy } from "../../src/study/types.ts";
+import type { Lane, Study, WholeStudy } from "../../src/study/types.ts";
+import { withClipTimes } from "../../src/trials/clipTime.ts";
 import { countedReadings } from "../../src/trials/countedReadings.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { apartWords, type SkaterSides, skaterSides } from "../../src/trials/skaterSides.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { formatNumber, formatReading, withUnit } from "../../src/uncertainty/format.ts";
+import { K95 } from "../../src/uncertainty/uncertain.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
 import { readArgs } from "./options.ts";
@@ -32,7 +34,7 @@ blademark compare STUDY [--a TECHNIQUE --b TECHNIQUE] [--quantity Q] [--json]
 Compares within skaters: each skater's repeats are averaged first, then the pairs. Difference = b minus a,
 so a negative time difference means that b is faster.
 
-  --times F   times.csv: skater,technique,repeat,order,time_s
+  --times F   times.csv: skater,technique,repeat,order,time_s; of times by clips also time_from (clip) and time_s_u95
   --a, --b    the two techniques, as they are called in the table (a study knows which two it compares)
   --quantity  of a study: time_s (where not given), stride_width_m, recovery_to_midline_m,
               touchdown_to_track_midline_m, stride_rate_hz ...: each trial's mean, repeats averaged
@@ -72,6 +74,7 @@ interface Given {
   readonly b: string;
   readonly worthwhile: number | null;
   readonly quantity: CompareQuantity;
+  readonly beam: Lane["gateBeam"];
   /** Left and right of each skater and technique; none of times. */
   readonly sides: readonly SkaterSides[];
   /** Sentences beyond the comparison itself. */
@@ -87,27 +90,27 @@ async function fromTable(file: string, asked: Asked): Promise<Given> {
   for (const technique of [asked.a, asked.b]) {
     if (!known.includes(technique)) throw unknownTechnique(technique, known);
   }
-  const all = rows.map(({ skater, technique, order, time, valid }) => ({
-    skater,
-    technique,
-    order,
-    value: time,
-    valid,
+  const all = rows.map(({ skater, technique, order, time, timeU95, valid }) => ({
+    ...{ skater, technique, order, value: time, valid },
+    ...(timeU95 === undefined ? {} : { clipSd: timeU95 / K95 }),
   }));
+  const beam = rows.find((r) => r.gateBeam !== undefined)?.gateBeam ?? "not said";
   return {
     ...asked,
     rows: all,
     worthwhile: null,
     quantity: "time_s",
+    beam,
     sides: [],
-    details: known.length < 3 ? [] : manyWords(manyTechniques(all, known), "time_s"),
+    details: known.length < 3 ? [] : manyWords(manyTechniques(all, known, beam), "time_s"),
   };
 }
 
 /** Skaters and techniques by the names people see. */
 async function fromStudy(folder: string, asked: Asked, quantity: CompareQuantity, io: Io): Promise<Given> {
-  const { whole, notices } = await readStudy(folder, new Date());
+  const { whole: read, notices } = await readStudy(folder, new Date());
   for (const notice of notices) io.say(notice);
+  const whole = withClipTimes(read);
   const { study } = whole;
   const two = comparedTechniques(study);
   if (!asked && !two) {
@@ -140,11 +143,12 @@ async function fromStudy(folder: string, asked: Asked, quantity: CompareQuantity
       skater: study.skaters.find((s) => s.id === t.skater)?.name || t.skater,
       technique: name(t.technique),
       order: t.order,
-      value: quantity === "time_s" ? t.time : meanOf(t.id),
+      ...(quantity === "time_s" ? timeValue(t) : { value: meanOf(t.id) }),
       valid: t.valid,
     })),
     worthwhile: quantity === "time_s" ? study.worthwhile : null,
     quantity,
+    beam: study.lane.gateBeam,
     sides:
       quantity === "time_s" ? [] : skaterSides(study, [compare.a, compare.b], quantity, "names", counted),
     details: detailWords({ ...whole, study: { ...study, compare } }, quantity, readingOf),
@@ -193,8 +197,12 @@ function listed(names: readonly string[]): string {
   return names.length === 0 ? "none yet" : names.map((n) => `"${n}"`).join(", ");
 }
 
-function print({ rows, a, b, worthwhile, quantity, sides, details }: Given, json: boolean, io: Io): void {
-  const comparison = compareTechniques({ rows, a, b, quantity, worthwhile });
+function print(
+  { rows, a, b, worthwhile, quantity, beam, sides, details }: Given,
+  json: boolean,
+  io: Io,
+): void {
+  const comparison = compareTechniques({ rows, a, b, quantity, worthwhile, beam });
   const { headline, support } = plainWords(comparison);
   if (comparison.n === 0) {
     throw new MeasureError(

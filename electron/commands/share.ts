@@ -1,5 +1,5 @@
 import { join, resolve } from "node:path";
-import { sharedStudy } from "../../src/report/sharedStudy.ts";
+import { sharedStudy, withSharedTimes } from "../../src/report/sharedStudy.ts";
 import { tableFiles } from "../../src/report/tables/studyTables.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { realDisk } from "../disk/disk.ts";
@@ -30,8 +30,9 @@ send it: a name that is not in the list of skaters, such as a club's in a questi
     await disk.replace(meansFile(out), `${JSON.stringify(means, null, 1)}\n`);
     await disk.makeFolder(join(out, "tables"));
     // Of the shared study, not of the whole one: its tables can hold no more than it does.
+    const timed = withSharedTimes(study, means.trials);
     for (const { name, content } of tableFiles(
-      { study, marks: {} },
+      { study: timed, marks: {} },
       "codes",
       measuredOnce({ study, marks: {} }),
     ))

@@ -1,8 +1,9 @@
 import { basename } from "node:path";
 import type { Evening } from "../../src/pool/poolStudies.ts";
 import type { SkaterEvening } from "../../src/pool/skaterSeason.ts";
-import type { SharedMeans } from "../../src/report/sharedStudy.ts";
+import { type SharedMeans, withSharedTimes } from "../../src/report/sharedStudy.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
+import { withClipTimes } from "../../src/trials/clipTime.ts";
 import { countedReadings } from "../../src/trials/countedReadings.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { realDisk } from "../disk/disk.ts";
@@ -46,7 +47,8 @@ function eveningOf(name: string, whole: WholeStudy, shared: SharedMeans["trials"
       right: "why" in right ? null : right.mean,
     };
   };
-  return { name, study: whole.study, nameless: shared !== null, date: whole.study.date ?? null, ofTrial };
+  const study = withSharedTimes(withClipTimes(whole).study, shared);
+  return { name, study, nameless: shared !== null, date: whole.study.date ?? null, ofTrial };
 }
 
 /** Each folder's own name, or its path where two are called alike. */

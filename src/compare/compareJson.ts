@@ -1,4 +1,5 @@
 import type { OrWhy } from "../reading.ts";
+import { K95 } from "../uncertainty/uncertain.ts";
 import { digits, sizeDigits } from "./digits.ts";
 import type { Estimate } from "./estimate.ts";
 import { plainWords } from "./plainWords.ts";
@@ -64,6 +65,14 @@ export interface CompareJson {
     p: number;
     df: readonly [number, number];
   }>;
+  /** Only where clips time some of the trials. `lean`: share of b's trials that clips timed less a's, mean over skaters. */
+  readonly times?: {
+    readonly by_clip: number;
+    readonly by_photocells: number;
+    readonly u95_s: readonly [number, number];
+    readonly lean: number;
+    readonly offset_u95_s: number;
+  };
   readonly order: {
     readonly kind: "balanced" | "leaning" | "one-sided";
     readonly b_later_by: number;
@@ -165,6 +174,15 @@ export function compareJson(c: Comparison): CompareJson & WithUnit {
             p: digits(c.response.p),
             df: c.response.df,
           },
+    ...(c.clocks.sds && {
+      times: {
+        by_clip: c.clocks.byClip,
+        by_photocells: c.clocks.byPhotocells,
+        u95_s: pair([K95 * c.clocks.sds[0], K95 * c.clocks.sds[1]]),
+        lean: sizeDigits(c.clocks.lean),
+        offset_u95_s: digits(K95 * c.clocks.offsetSd),
+      },
+    }),
     order: {
       kind: c.order.kind,
       b_later_by: sizeDigits(c.order.bLaterBy),

@@ -1,9 +1,10 @@
 import { MeasureError } from "../errors.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
 import { type Names, skaterLabels, techniqueLabels } from "../study/labels.ts";
+import type { TimedStudy, TimedTrial } from "../study/timed.ts";
 import type { Study, Technique } from "../study/types.ts";
 import { compareTechniques } from "./compareTechniques.ts";
-import type { Comparison } from "./types.ts";
+import type { CompareRow, Comparison } from "./types.ts";
 
 export interface StudyComparison {
   readonly quantity: CompareQuantity;
@@ -58,7 +59,7 @@ function wordAt(text: string, words: string): number {
  * @throws {MeasureError} `too-few-techniques`
  */
 export function compareStudy(
-  study: Study,
+  study: TimedStudy,
   { quantity, meanOf, names, without }: StudyComparison,
 ): Comparison {
   const two = comparedTechniques(study);
@@ -76,7 +77,7 @@ export function compareStudy(
       skater: skaters.get(trial.skater) ?? trial.skater,
       technique: techniques.get(trial.technique) ?? trial.technique,
       order: trial.order,
-      value: quantity === "time_s" ? trial.time : meanOf(trial.id),
+      ...(quantity === "time_s" ? timeValue(trial) : { value: meanOf(trial.id) }),
       valid: trial.valid,
       notAsAsked: without?.has(trial.id) ?? false,
     })),
@@ -84,5 +85,11 @@ export function compareStudy(
     b: techniques.get(two.b.id) ?? two.b.id,
     quantity,
     worthwhile: quantity === "time_s" ? study.worthwhile : null,
+    beam: study.lane.gateBeam,
   });
+}
+
+/** A trial's time as a row has it. */
+export function timeValue({ time, clipSd }: TimedTrial): Pick<CompareRow, "value" | "clipSd"> {
+  return { value: time, ...(clipSd === undefined ? {} : { clipSd }) };
 }

@@ -1,6 +1,8 @@
 import type { CompareQuantity } from "../quantities/compared.ts";
 import type { OrWhy } from "../reading.ts";
 import { mean, standardDeviation } from "../statistics/mean.ts";
+import type { Lane } from "../study/types.ts";
+import { clockMix, untestable, withOffset } from "./clockMix.ts";
 import { conclude } from "./conclusion.ts";
 import { equivalence } from "./equivalence.ts";
 import { inGeneral } from "./inGeneral.ts";
@@ -11,6 +13,7 @@ import { ownScatters } from "./ownScatter.ts";
 import { pairedStatistics } from "./pairedStatistics.ts";
 import { response } from "./response.ts";
 import { techniqueModel } from "./techniqueModel.ts";
+import { clipsShare } from "./trialVariance.ts";
 import type { CompareRow, Comparison, LeftOut } from "./types.ts";
 import { mdc95, typicalError } from "./typicalError.ts";
 import { judgePair } from "./verdict.ts";
@@ -23,6 +26,8 @@ export interface CompareRequest {
   readonly quantity: CompareQuantity;
   /** Smallest difference worth having, in the quantity's unit; null = 0.2 of the SD between skaters. */
   readonly worthwhile: number | null;
+  /** Of the photocells; counts only where clips time some trials. Absent = not said. */
+  readonly beam?: Lane["gateBeam"];
 }
 
 /** One skater's usable trials of both techniques. */
@@ -64,15 +69,19 @@ export function pairsOf({ rows, a, b }: Pick<CompareRequest, "rows" | "a" | "b">
   return { skaters, paired, means, leftOut: skaters.flatMap((s) => whyLeftOut(s, rows, a, b)) };
 }
 
-export function compareJudged({ rows, a, b, quantity, worthwhile }: CompareRequest): Judged {
+export function compareJudged(request: CompareRequest): Judged {
+  const { rows, a, b, quantity, worthwhile, beam = "not said" } = request;
   const { skaters, paired, means, leftOut } = pairsOf({ rows, a, b });
   const cells = skaters.flatMap((s) => [s.a, s.b]);
-  const error = typicalError(cells.map((cell) => cell.map((p) => p.value)));
+  const clocks = clockMix(means, beam);
+  const error = scatterOfTrials(cells);
   const worth = smallestWorthwhile(means, worthwhile);
   const statistics = pairedStatistics(means);
-  const these = meanOfThese(means, error);
+  const repeats = meanOfThese(means, error);
+  const these = withOffset(repeats, clocks);
   const change = orderEffect(cells);
-  const order = judgeOrder(paired, change, these.value === null ? 0 : these.u95);
+  const judged = judgeOrder(paired, change, repeats.value === null ? 0 : repeats.u95);
+  const order = { ...judged, steady: withOffset(judged.steady, clocks) };
   // Also skaters with one technique only say how trials scatter.
   const scatters = ownScatters(skaters.map((s) => [s.a, s.b]));
   const pairs = means.map((m, i) =>
@@ -86,6 +95,7 @@ export function compareJudged({ rows, a, b, quantity, worthwhile }: CompareReque
       },
       scatter: scatters.of[skaters.indexOf(paired[i]!)]!,
       bLaterBy: lag(paired[i]!),
+      offsetSd: clocks.offsetSd,
     }),
   );
   const result = {
@@ -103,10 +113,31 @@ export function compareJudged({ rows, a, b, quantity, worthwhile }: CompareReque
     bLaterBy: bLaterBy(paired),
     order,
     these,
-    general: inGeneral(statistics.meanDifference, these),
+    general: withOffset(inGeneral(statistics.meanDifference, repeats), clocks),
     response: response(pairs, error),
+    clocks,
   };
-  return { ...result, conclusion: conclude(result) };
+  return { ...result, ...untested(result), conclusion: conclude(result) };
+}
+
+/** Repeats of all clocks together, and what of their scatter is the clips'. */
+function scatterOfTrials(cells: readonly (readonly Placed[])[]): Comparison["typicalError"] {
+  const error = typicalError(cells.map((cell) => cell.map((p) => p.value)));
+  const clips = clipsShare(cells);
+  return error.value === null || clips === 0 ? error : { ...error, clips };
+}
+
+/** What is not shown where the clocks lean: every test, and what is made of one. It is concluded from with them all the same. */
+function untested(c: Omit<Judged, "conclusion">): Partial<Judged> {
+  const why = c.general.value === null ? null : untestable(c.clocks, c.general.u95, c.a, c.b);
+  if (why === null || c.meanDifference.value === null) return {};
+  const none = { value: null, why } as const;
+  const tests = { t: none, pT: none, pSignFlip: none, signedRank: none, hodgesLehmann: none };
+  return {
+    ...tests,
+    ...{ dZ: none, gZ: none, equivalence: none, response: none },
+    meanDifference: { value: c.meanDifference.value, ci95: none },
+  };
 }
 
 function skatersOf(rows: readonly CompareRow[], a: string, b: string): SkaterTrials[] {
@@ -123,7 +154,12 @@ function trialsOf(skater: string, rows: readonly CompareRow[], a: string, b: str
   const of = (technique: string) =>
     own.flatMap((row, i) =>
       row.technique === technique && row.valid && !row.notAsAsked && row.value !== null
-        ? [{ place: i + 1, value: row.value }]
+        ? [
+            {
+              ...{ place: i + 1, value: row.value },
+              ...(row.clipSd === undefined ? {} : { clipSd: row.clipSd }),
+            },
+          ]
         : [],
     );
   return { skater, a: of(a), b: of(b) };

@@ -1,5 +1,6 @@
 import { twoSidedP } from "../statistics/distributions.ts";
-import type { Comparison } from "./types.ts";
+import { differenceVariance } from "./trialVariance.ts";
+import type { Comparison, Pair } from "./types.ts";
 
 /** The wider of what skaters' differences and what their own repeats leave open. */
 export function inGeneral(
@@ -18,10 +19,11 @@ export function inGeneral(
 /** p of no difference from the scatter of repeats alone: 0.05 where `these` just reaches 0. */
 export function pOfRepeats(
   difference: number,
-  error: { readonly value: number; readonly df: number },
-  pairs: readonly { readonly nA: number; readonly nB: number }[],
+  error: { readonly value: number; readonly df: number; readonly clips?: number },
+  pairs: readonly Pick<Pair, "trialsA" | "trialsB">[],
 ): number {
-  const shares = pairs.reduce((sum, p) => sum + 1 / p.nA + 1 / p.nB, 0);
-  const standardError = (error.value * Math.sqrt(shares)) / pairs.length;
+  const scatter = { value: error.value, clips: error.clips ?? 0 };
+  const variance = pairs.reduce((sum, p) => sum + differenceVariance(scatter, p), 0);
+  const standardError = Math.sqrt(variance) / pairs.length;
   return twoSidedP(difference / standardError, error.df);
 }

@@ -1,10 +1,14 @@
 import type { OrWhy } from "../reading.ts";
 import { upperF } from "../statistics/fDistribution.ts";
 import { mean } from "../statistics/mean.ts";
+import type { Lane } from "../study/types.ts";
+import { clockMix, leanOf, withOffset } from "./clockMix.ts";
 import type { Estimate } from "./estimate.ts";
 import { inGeneral, pOfRepeats } from "./inGeneral.ts";
 import { meanOfThese } from "./meanOfThese.ts";
+import type { Placed } from "./orderEffect.ts";
 import { pairedStatistics } from "./pairedStatistics.ts";
+import { clipsShare } from "./trialVariance.ts";
 import type { CompareRow, Comparison } from "./types.ts";
 import { typicalError } from "./typicalError.ts";
 
@@ -40,14 +44,22 @@ export interface ManyTechniques {
   readonly pairs: readonly TechniquePair[];
 }
 
+const LEANS =
+  "One technique is timed more by clips than another, and no test takes in how clips and photocells differ.";
+
 /** Three or more techniques: one test of whether they differ at all, then every pair. Skater means throughout. */
-export function manyTechniques(rows: readonly CompareRow[], techniques: readonly string[]): ManyTechniques {
+export function manyTechniques(
+  rows: readonly CompareRow[],
+  techniques: readonly string[],
+  beam: Lane["gateBeam"] = "not said",
+): ManyTechniques {
   const skaters = [...new Set(rows.map((r) => r.skater))];
-  const cells = skaters.map((skater) => techniques.map((technique) => valuesOf(rows, skater, technique)));
-  const means = cells.map((own) => own.map((values) => (values.length === 0 ? null : mean(values))));
-  const error = typicalError(cells.flat());
+  const cells = skaters.map((skater) => techniques.map((technique) => trialsOf(rows, skater, technique)));
+  const means = cells.map((own) => own.map((trials) => (trials.length === 0 ? null : meanOf(trials))));
+  const repeats = typicalError(cells.flat().map((trials) => trials.map((t) => t.value)));
+  const error = repeats.value === null ? repeats : { ...repeats, clips: clipsShare(cells.flat()) };
   const pairs = techniques.flatMap((a, i) =>
-    techniques.slice(i + 1).map((b, j) => ({ a, b, ...pairOf(cells, [i, i + 1 + j], error) })),
+    techniques.slice(i + 1).map((b, j) => ({ a, b, ...pairOf(cells, [i, i + 1 + j], { error, beam }) })),
   );
   const adjusted = holm(pairs.map((pair) => pair.p.value));
   const complete = means.flatMap((m) => (m.includes(null) ? [] : [m as number[]]));
@@ -57,7 +69,7 @@ export function manyTechniques(rows: readonly CompareRow[], techniques: readonly
       complete.length === 0
         ? { value: null, why: "No skater has a usable value with every technique." }
         : { value: techniques.map((_, k) => mean(complete.map((m) => m[k]!))) },
-    overall: overallTest(complete),
+    overall: cells.some(leans) ? { value: null, why: LEANS } : overallTest(complete),
     pairs: pairs.map((pair, i) => {
       const p = adjusted[i];
       return { ...pair, pHolm: p == null ? (pair.p as { value: null; why: string }) : { value: p } };
@@ -125,29 +137,43 @@ export function overallTest(table: readonly (readonly number[])[]): OrWhy<Overal
 
 /** Two techniques over the skaters who have both; error: of one trial, from the repeats of all techniques. */
 function pairOf(
-  cells: readonly (readonly (readonly number[])[])[],
+  cells: readonly (readonly (readonly Placed[])[])[],
   [i, k]: readonly [number, number],
-  error: Comparison["typicalError"],
+  { error, beam }: { readonly error: Comparison["typicalError"]; readonly beam: Lane["gateBeam"] },
 ): Pick<TechniquePair, "n" | "difference" | "p"> {
   const both = cells.flatMap((own) => {
     const [a, b] = [own[i]!, own[k]!];
-    return a.length === 0 || b.length === 0 ? [] : [{ a: mean(a), b: mean(b), nA: a.length, nB: b.length }];
+    return a.length === 0 || b.length === 0 ? [] : [{ a: meanOf(a), b: meanOf(b), trialsA: a, trialsB: b }];
   });
   const { n, meanDifference, pT } = pairedStatistics(both);
-  const general = inGeneral(meanDifference, meanOfThese(both, error));
+  const clocks = clockMix(both, beam);
+  const general = withOffset(inGeneral(meanDifference, meanOfThese(both, error)), clocks);
   if (meanDifference.value === null || general.value === null)
     return { n, difference: meanDifference, p: pT };
   const { value, u95 } = general;
   const difference = { value, ci95: [value - u95, value + u95] } as const;
+  if (clocks.lean !== 0) return { n, difference, p: { value: null, why: LEANS } };
   const p =
     pT.value === null || error.value === null || error.value === 0
       ? pT
-      : { value: Math.max(pT.value, pOfRepeats(value, { value: error.value, df: error.df }, both)) };
+      : { value: Math.max(pT.value, pOfRepeats(value, error, both)) };
   return { n, difference, p };
 }
 
-function valuesOf(rows: readonly CompareRow[], skater: string, technique: string): number[] {
-  return rows.flatMap((r) =>
-    r.skater === skater && r.technique === technique && r.valid && r.value !== null ? [r.value] : [],
+function trialsOf(rows: readonly CompareRow[], skater: string, technique: string): Placed[] {
+  return rows.flatMap(({ order, value, clipSd, ...r }) =>
+    r.skater === skater && r.technique === technique && r.valid && value !== null
+      ? [{ place: order, value, ...(clipSd === undefined ? {} : { clipSd }) }]
+      : [],
   );
+}
+
+function meanOf(trials: readonly Placed[]): number {
+  return mean(trials.map((t) => t.value));
+}
+
+/** Is one of a skater's techniques timed more by clips than another? */
+function leans(own: readonly (readonly Placed[])[]): boolean {
+  const skated = own.filter((trials) => trials.length > 0);
+  return skated.some((trials) => leanOf({ trialsA: skated[0]!, trialsB: trials }) !== 0);
 }

@@ -1,6 +1,7 @@
 import type { OrWhy } from "../reading.ts";
 import { t975 } from "../statistics/distributions.ts";
-import type { Comparison } from "./types.ts";
+import { differenceVariance } from "./trialVariance.ts";
+import type { Comparison, Pair } from "./types.ts";
 
 /**
  * How well the mean difference of these skaters is known, whatever others would do: from how well each repeats. An
@@ -9,7 +10,7 @@ import type { Comparison } from "./types.ts";
  * @param pairs usable trials of each skater with a and b
  */
 export function meanOfThese(
-  pairs: readonly { readonly a: number; readonly b: number; readonly nA: number; readonly nB: number }[],
+  pairs: readonly Pick<Pair, "a" | "b" | "trialsA" | "trialsB">[],
   error: Comparison["typicalError"],
 ): OrWhy<{ readonly value: number; readonly u95: number }> {
   if (pairs.length === 0) return { value: null, why: "No skater has a usable value with both techniques." };
@@ -21,9 +22,10 @@ export function meanOfThese(
     };
   }
   const n = pairs.length;
-  const shares = pairs.reduce((sum, p) => sum + 1 / p.nA + 1 / p.nB, 0);
+  const scatter = { value: error.value, clips: error.clips ?? 0 };
+  const variance = pairs.reduce((sum, p) => sum + differenceVariance(scatter, p), 0);
   return {
     value: pairs.reduce((sum, p) => sum + p.b - p.a, 0) / n,
-    u95: (t975(error.df) * error.value * Math.sqrt(shares)) / n,
+    u95: (t975(error.df) * Math.sqrt(variance)) / n,
   };
 }

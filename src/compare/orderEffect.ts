@@ -7,6 +7,8 @@ import type { Estimate } from "./estimate.ts";
 export interface Placed {
   readonly place: number;
   readonly value: number;
+  /** Of a time by a clip: its own standard uncertainty; absent = the photocells'. */
+  readonly clipSd?: number;
 }
 
 /**

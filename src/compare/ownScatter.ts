@@ -2,11 +2,14 @@ import type { OrWhy } from "../reading.ts";
 import { upperF } from "../statistics/fDistribution.ts";
 import { mean } from "../statistics/mean.ts";
 import type { Placed } from "./orderEffect.ts";
+import { clipsShare } from "./trialVariance.ts";
 
 /** What one skater's trials scatter by, for judging that skater's own difference. */
 export interface OwnScatter {
   /** SD of one trial. */
   readonly value: number;
+  /** What of its square is the ± of times by clips. */
+  readonly clips: number;
   readonly df: number;
   /** "own": this skater's repeats scatter more than the others', so theirs say nothing of this skater. */
   readonly from: "all" | "own";
@@ -29,6 +32,7 @@ const DOUBTED = 0.15;
 const FEWEST = 2;
 
 interface Repeats {
+  readonly cells: readonly (readonly Placed[])[];
   readonly points: readonly { readonly x: number; readonly y: number }[];
   readonly df: number;
 }
@@ -60,14 +64,16 @@ export function ownScatters(skaters: readonly (readonly (readonly Placed[])[])[]
     pool = pool.filter((i) => i !== worst.i);
   }
   const { sd, df, slope, xx } = scatterOf(pool);
+  const clips = clipsShare(pool.flatMap((i) => all[i]!.cells));
   const of = all.map((own, i): OwnScatter => {
     const ownSd = own.df === 0 ? 0 : Math.sqrt(squares(own, slope) / own.df);
     const rest = pool.filter((j) => j !== i);
-    if (ownSd <= sd || rest.length === 0) return { value: sd, df, from: "all", others: sd };
+    if (ownSd <= sd || rest.length === 0) return { value: sd, clips, df, from: "all", others: sd };
     const others = scatterOf(rest);
     const doubted = !pool.includes(i) || apart(own, others) < DOUBTED;
     return {
       value: ownSd,
+      clips: clipsShare(own.cells),
       df: doubted ? own.df : df,
       from: doubted ? "own" : "all",
       others: others.sd,
@@ -79,6 +85,7 @@ export function ownScatters(skaters: readonly (readonly (readonly Placed[])[])[]
 function centred(cells: readonly (readonly Placed[])[]): Repeats {
   const repeated = cells.filter((cell) => cell.length > 1);
   return {
+    cells: repeated,
     points: repeated.flatMap((cell) => {
       const [place, value] = [mean(cell.map((t) => t.place)), mean(cell.map((t) => t.value))];
       return cell.map((t) => ({ x: t.place - place, y: t.value - value }));

@@ -1,6 +1,8 @@
 import type { OrWhy } from "../reading.ts";
 import { fQuantile, upperF } from "../statistics/fDistribution.ts";
-import { standardDeviation } from "../statistics/mean.ts";
+import { mean, standardDeviation } from "../statistics/mean.ts";
+import type { Placed } from "./orderEffect.ts";
+import { differenceVariance } from "./trialVariance.ts";
 
 /** How differently skaters respond to the technique, beyond what their trials scatter by. */
 export interface Response {
@@ -19,16 +21,20 @@ export interface Response {
  * @see Searle, Casella & McCulloch (1992), Variance Components, section 3.6: intervals by inversion of F
  */
 export function response(
-  pairs: readonly { readonly difference: number; readonly nA: number; readonly nB: number }[],
-  error: OrWhy<{ readonly value: number; readonly df: number }>,
+  pairs: readonly {
+    readonly difference: number;
+    readonly trialsA: readonly Placed[];
+    readonly trialsB: readonly Placed[];
+  }[],
+  error: OrWhy<{ readonly value: number; readonly df: number; readonly clips?: number }>,
 ): OrWhy<Response> {
   if (pairs.length < 2) return { value: null, why: "Whether skaters respond alike needs two skaters." };
   if (error.value === null) return error;
   if (error.value === 0)
     return { value: null, why: "The repeats are all exactly alike, so nothing can be held against them." };
   const df = [pairs.length - 1, error.df] as const;
-  const share = pairs.reduce((sum, p) => sum + 1 / p.nA + 1 / p.nB, 0) / pairs.length;
-  const fromTrials = error.value ** 2 * share;
+  const scatter = { value: error.value, clips: error.clips ?? 0 };
+  const fromTrials = mean(pairs.map((p) => differenceVariance(scatter, p)));
   const f = standardDeviation(pairs.map((p) => p.difference)) ** 2 / fromTrials;
   const sd = (ratio: number) => Math.sqrt(Math.max(0, ratio - 1) * fromTrials);
   return {

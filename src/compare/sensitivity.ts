@@ -1,5 +1,8 @@
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
+import { mean } from "../statistics/mean.ts";
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
+import { K95 } from "../uncertainty/uncertain.ts";
+import { leanOf } from "./clockMix.ts";
 import { meanOfThese } from "./meanOfThese.ts";
 import { plusMinus } from "./numbers.ts";
 import { pairedStatistics } from "./pairedStatistics.ts";
@@ -55,7 +58,7 @@ function meanOf({ general, n, quantity }: Comparison): Pick<SensitivityRow, "tex
 }
 
 /** How far the mean moves when each skater in turn is left out, and how wide its interval gets. */
-function leaveOneOut({ pairs, quantity, typicalError, n }: Comparison): SensitivityRow {
+function leaveOneOut({ pairs, quantity, typicalError, clocks, n }: Comparison): SensitivityRow {
   const label = "Without one skater, each in turn";
   const means = pairs.map((gone) => {
     const left = pairs.filter((p) => p !== gone);
@@ -63,7 +66,8 @@ function leaveOneOut({ pairs, quantity, typicalError, n }: Comparison): Sensitiv
     const { value, ci95 } = meanDifference.value === null ? { value: 0, ci95: null } : meanDifference;
     const over = ci95 === null || "why" in ci95 ? 0 : (ci95[1] - ci95[0]) / 2;
     const least = meanOfThese(left, typicalError);
-    return { value, u95: Math.max(over, least.value === null ? 0 : least.u95) };
+    const u95 = Math.max(over, least.value === null ? 0 : least.u95);
+    return { value, u95: Math.hypot(u95, K95 * clocks.offsetSd * mean(left.map(leanOf))) };
   });
   const values = means.map((m) => m.value);
   const widest = Math.max(...means.map((m) => m.u95));

@@ -8,6 +8,9 @@ import type { Placed } from "./orderEffect.ts";
 /** Where the search may start: SDs between skaters, and of their response, in SDs of a trial. */
 const STARTS = [0, 0.1, 0.2, 0.4, 0.7, 1, 1.5, 2, 3, 4.5, 7, 10, 20, 40, 100];
 
+/** Clips' standard uncertainties no further apart are alike, seconds. */
+const ALIKE = 0.002;
+
 /** A skater's usable trials, one list a technique; a technique may be missing. */
 export interface SkaterCells {
   readonly skater: string;
@@ -42,6 +45,11 @@ export function techniqueModel(skaters: readonly SkaterCells[], withPlace = fals
   const both = used.filter((s) => s.cells.every((cell) => cell.length > 0)).length;
   if (both < 2) return none("The mixed model needs two skaters with both techniques.");
   const cells = used.flatMap((s) => s.cells.filter((cell) => cell.length > 0));
+  const clocks = cells.flat().map(({ clipSd = 0 }) => clipSd);
+  if (Math.max(...clocks) - Math.min(...clocks) > ALIKE)
+    return none(
+      "The mixed model takes every trial to be timed equally well; here clips time some, or see them unlike.",
+    );
   const repeats = cells.some((cell) => cell.length > 1);
   const df = cells.length - used.length - 1;
   if (df < 1) return none("The mixed model needs two skaters with both techniques.");

@@ -1,5 +1,6 @@
 import type { CompareQuantity } from "../quantities/compared.ts";
 import type { OrWhy, Warning } from "../reading.ts";
+import type { ClockMix } from "./clockMix.ts";
 import type { Estimate } from "./estimate.ts";
 import type { Placed } from "./orderEffect.ts";
 import type { OrderJudgement } from "./orderJudgement.ts";
@@ -15,6 +16,8 @@ export interface CompareRow {
   readonly order: number;
   /** In the quantity's unit; null = not measured in this trial. */
   readonly value: number | null;
+  /** Of a time by a clip: its own standard uncertainty; absent = the photocells'. */
+  readonly clipSd?: number;
   /** False = skated, but not to be used. */
   readonly valid: boolean;
   /** Left out because it did not show the technique that was asked for. */
@@ -96,6 +99,8 @@ export interface Comparison {
   readonly typicalError: OrWhy<{
     readonly value: number;
     readonly df: number;
+    /** What of its square is the ± of times by clips; absent = nothing. */
+    readonly clips?: number;
     /** null where repeats are all exactly alike. */
     readonly ci95: readonly [low: number, high: number] | null;
   }>;
@@ -126,6 +131,8 @@ export interface Comparison {
   /** Do skaters respond alike? */
   readonly response: OrWhy<Response>;
   readonly conclusion: Conclusion;
+  /** By which clocks the trials are timed; of measured quantities no clip gives a time. */
+  readonly clocks: ClockMix;
   readonly warnings: readonly Warning[];
 }
 

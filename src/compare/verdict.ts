@@ -2,8 +2,10 @@ import type { CompareQuantity } from "../quantities/compared.ts";
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import type { OrWhy } from "../reading.ts";
 import { t975, tQuantile } from "../statistics/distributions.ts";
+import { leanOf } from "./clockMix.ts";
 import { countWord, sizeText } from "./numbers.ts";
 import type { OwnScatter, Scatters } from "./ownScatter.ts";
+import { differenceVariance, meanVariance } from "./trialVariance.ts";
 import type { Comparison, Pair, Verdict } from "./types.ts";
 
 export interface VerdictRequest {
@@ -17,15 +19,19 @@ export interface VerdictRequest {
   readonly trend: Scatters["trend"];
   /** This skater, or everybody, skated one technique wholly before the other. */
   readonly oneSided: boolean;
+  /** By how much clips and photocells may differ alike in all trials: standard uncertainty, seconds. */
+  readonly offsetSd: number;
 }
 
 /** From so many places on a skater's own order can pass for a difference. */
 const LATER = 0.5;
+/** Degrees of freedom of something known: t is the normal's then. */
+const MANY = 1e6;
 
 /**
  * One skater's own difference against what a trial scatters and what is worth it.
  *
- * The interval is ± t x scatter x sqrt(1/nA + 1/nB), t at 1 - 0.025 / skaters, so that in 95 % of studies it holds for
+ * The interval is ± t x scatter x sqrt(1/nA + 1/nB) (each trial with its own scatter where clips time some), t at 1 - 0.025 / skaters, so that in 95 % of studies it holds for
  * every skater. A verdict is given only when all of it lies beyond the worthwhile band; without a band, beyond 0; and
  * only when it still does without the day's steady change.
  *
@@ -44,13 +50,14 @@ export function judgePair(
     return { ...given, u95: scatter, u95A: scatter, u95B: scatter, ...open, why };
   }
   const t = tQuantile(1 - 0.025 / skaters, scatter.df);
-  const u95 = t * scatter.value * Math.sqrt(1 / means.nA + 1 / means.nB);
-  const one = t975(scatter.df) * scatter.value;
+  const offset = tQuantile(1 - 0.025 / skaters, MANY) * request.offsetSd * leanOf(means);
+  const u95 = Math.hypot(t * Math.sqrt(differenceVariance(scatter, means)), offset);
+  const one = t975(scatter.df);
   const known = {
     ...given,
     u95: { value: u95 },
-    u95A: { value: one / Math.sqrt(means.nA) },
-    u95B: { value: one / Math.sqrt(means.nB) },
+    u95A: { value: one * Math.sqrt(meanVariance(scatter, means.trialsA)) },
+    u95B: { value: one * Math.sqrt(meanVariance(scatter, means.trialsB)) },
   };
   // No scatter at all between repeats says that the clock is too coarse, not that the difference is exact.
   if (u95 === 0) {

@@ -1,5 +1,7 @@
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import type { Warning } from "../reading.ts";
+import { formatNumber } from "../uncertainty/format.ts";
+import { K95 } from "../uncertainty/uncertain.ts";
 import { capital } from "../words.ts";
 import { plusMinus } from "./numbers.ts";
 import { smallestSignFlipP } from "./signFlip.ts";
@@ -19,6 +21,7 @@ export function compareWarnings(c: Omit<Comparison, "warnings">, rows: readonly 
       `${c.n} skaters can't settle it alone: even if all agree, the sign-flip gives no less than p = ${Number(smallestSignFlipP(c.n).toPrecision(2))}. Six or more can.`,
     );
   }
+  for (const { code, text } of clockWarnings(c)) warn(code, text);
   if (c.leftOut.length > 0) {
     warn("left-out", `Left out: ${c.leftOut.map((s) => `${s.skater} (${s.why})`).join("; ")}.`);
   }
@@ -63,6 +66,35 @@ export function compareWarnings(c: Omit<Comparison, "warnings">, rows: readonly 
     );
   }
   return warnings;
+}
+
+/** By which clocks trials are timed, where clips time any, and what that leaves open. */
+function clockWarnings({ clocks, a, b, these, general }: Omit<Comparison, "warnings">): Warning[] {
+  const { byClip, byPhotocells, lean, offsetSd, sds } = clocks;
+  if (sds === null) return [];
+  const [least, largest] = sds.map((sd) => seconds3(K95 * sd));
+  const each = least === largest ? `±\u00a0${largest} s` : `±\u00a0${least} to ${largest} s`;
+  const all = byPhotocells === 0;
+  const which = all
+    ? `All ${byClip} trials are timed by their clips`
+    : `${byClip} of ${byClip + byPhotocells} trials are timed by their clips, the others by photocells`;
+  const said: Warning[] = [
+    { code: "times-by-clips", text: `${which} (${each} each). That is part of every ± here.` },
+  ];
+  if (lean === 0 || (these.value === null && general.value === null)) return said;
+  const [more, less] = lean > 0 ? [b, a] : [a, b];
+  const shift = seconds3(K95 * offsetSd * Math.abs(lean));
+  return [
+    ...said,
+    {
+      code: "clip-times-lean",
+      text: `More of ${more} than of ${less} is timed by clips. If clips and photocells differ alike everywhere, that could make ± ${shift} s of the mean difference; its ± holds that. Time both techniques alike.`,
+    },
+  ];
+}
+
+function seconds3(seconds: number): string {
+  return formatNumber(seconds, 3);
 }
 
 /** A change from trial to trial that is more than scatter, and whether it can pass for a difference of techniques. */

@@ -1,7 +1,9 @@
 import { pairsOf } from "../compare/compareTechniques.ts";
+import { leanOf } from "../compare/clockMix.ts";
 import { MeasureError } from "../errors.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
 import { techniqueLabels } from "../study/labels.ts";
+import type { TimedStudy } from "../study/timed.ts";
 import type { Study, Trial } from "../study/types.ts";
 import type { PlacedDifference } from "./poolOrder.ts";
 
@@ -9,7 +11,7 @@ import type { PlacedDifference } from "./poolOrder.ts";
 export interface Evening {
   /** As it was given: its folder. */
   readonly name: string;
-  readonly study: Study;
+  readonly study: TimedStudy;
   /** It was shared without names: its skaters have codes at most. */
   readonly nameless?: boolean;
   /** A trial's value (mean) of a quantity, null where it is not known. */
@@ -73,6 +75,7 @@ export function poolRows(evenings: readonly Evening[], question: Question): Pool
         technique: techniqueName(t.technique),
         order: t.order,
         value: ofTrial(t, question.quantity)?.value ?? null,
+        ...(question.quantity === "time_s" && t.clipSd !== undefined ? { clipSd: t.clipSd } : {}),
         valid: t.valid,
       })),
       a: techniqueName(a),
@@ -88,6 +91,12 @@ export function poolRows(evenings: readonly Evening[], question: Question): Pool
         : question.byCode
           ? code
           : `${code}\n${skater?.name ?? ""}`;
+      // By how much clips and photocells differ is one thing for an evening: no model of skaters takes it in.
+      if (leanOf(pair) !== 0) {
+        const text = `${name}: ${codeOf(study, pair.skater)} is left out (one technique is timed more by clips than the other).`;
+        warnings.push({ code: "left-out", text });
+        continue;
+      }
       if (!nameless) names.set(code, (names.get(code) ?? new Set()).add(skater?.name ?? ""));
       const { trialsA, trialsB } = pair;
       rows.push({ study: name, skater: who, difference: pair.b - pair.a, trialsA, trialsB });

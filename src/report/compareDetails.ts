@@ -1,4 +1,4 @@
-import { comparedTechniques, compareStudy } from "../compare/compareStudy.ts";
+import { comparedTechniques, compareStudy, timeValue } from "../compare/compareStudy.ts";
 import { type ManyTechniques, manyTechniques } from "../compare/manyTechniques.ts";
 import { type ObserverScatter, observerScatter } from "../compare/observerScatter.ts";
 import { type TrialReliability, trialReliability } from "../compare/trialReliability.ts";
@@ -9,9 +9,11 @@ import type { TrialQuantity } from "../quantities/catalogue.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
 import type { OrWhy } from "../reading.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel } from "../study/labels.ts";
+import type { TimedTrial } from "../study/timed.ts";
 import type { WholeStudy } from "../study/types.ts";
 import { type Achieved, achieved } from "../trials/achieved.ts";
 import { meantOf } from "../trials/armsMeant.ts";
+import { withClipTimes } from "../trials/clipTime.ts";
 import { contradiction, countedReadings } from "../trials/countedReadings.ts";
 import { scaleAgainstGates } from "../trials/scaleAgainstGates.ts";
 import { stretchedScales } from "../trials/stretchedScales.ts";
@@ -59,12 +61,13 @@ export interface CompareDetails {
  * @param without trials to leave out, by id
  */
 export function compareDetails(
-  whole: WholeStudy,
+  given: WholeStudy,
   quantity: CompareQuantity,
   names: Names,
   readings: ReadingOf,
   without: ReadonlySet<string> = new Set(),
 ): CompareDetails | null {
+  const whole = withClipTimes(given);
   const { study, marks } = whole;
   const two = comparedTechniques(study);
   if (!two) return null;
@@ -92,20 +95,20 @@ export function compareDetails(
   });
   const within = meantOf(whole, MEASURES).map((measure) => {
     const meanOf = means(measure);
-    const trials = used.flatMap(({ id, skater, technique, time }): TimedMeasure[] => {
+    const trials = timedAlike(used).flatMap(({ id, skater, technique, time }): TimedMeasure[] => {
       const value = meanOf(id);
       if (time === null || value === null) return [];
       return [{ skater, technique, time, measure: value, u95: u95Of(id, measure) }];
     });
     return { measure, line: withinSkater(trials), repeats: withinTechnique(trials) };
   });
-  const quantityOf = (trial: { readonly id: string; readonly time: number | null }) =>
-    quantity === "time_s" ? trial.time : means(quantity)(trial.id);
+  const rowValue = (trial: TimedTrial) =>
+    quantity === "time_s" ? timeValue(trial) : { value: means(quantity)(trial.id) };
   const rows = used.map((t) => ({
     skater: skaters.get(t.skater) ?? t.skater,
     technique: techniques.get(t.technique) ?? t.technique,
     order: t.order,
-    value: quantityOf(t),
+    ...rowValue(t),
     valid: true,
   }));
   const labels = study.techniques.map((t) => techniques.get(t.id) ?? t.id);
@@ -135,6 +138,13 @@ export function compareDetails(
         ),
       ),
     ].map((w) => w.text),
-    many: study.techniques.length < 3 ? null : manyTechniques(rows, labels),
+    many: study.techniques.length < 3 ? null : manyTechniques(rows, labels, study.lane.gateBeam),
   };
+}
+
+/** Trials that one kind of clock timed, the kind that timed more: their offset must not pass for a slope. */
+function timedAlike(trials: readonly TimedTrial[]): readonly TimedTrial[] {
+  const byClip = trials.filter((t) => t.clipSd !== undefined);
+  const rest = trials.filter((t) => t.clipSd === undefined && t.time !== null);
+  return byClip.length > rest.length ? byClip : rest;
 }

@@ -3,8 +3,8 @@ import type { Comparison } from "../compare/types.ts";
 import { mdc95, typicalError } from "../compare/typicalError.ts";
 import { mean } from "../statistics/mean.ts";
 import { type Names, skaterLabels, techniqueLabels } from "../study/labels.ts";
-import type { Study } from "../study/types.ts";
-import { alignedTime, timePlaces } from "../trials/readTime.ts";
+import type { TimedStudy } from "../study/timed.ts";
+import { placesOfTimes, shownTime, spokenTime } from "../trials/shownTime.ts";
 import { formatNumber, withUnit } from "../uncertainty/format.ts";
 import { capital } from "../words.ts";
 
@@ -17,7 +17,7 @@ export interface OneTechnique {
 }
 
 /** Null where the study has another number of techniques, or none of its trials a time. */
-export function oneTechnique(study: Study, names: Names): OneTechnique | null {
+export function oneTechnique(study: TimedStudy, names: Names): OneTechnique | null {
   const [technique] = study.techniques;
   if (!technique || study.techniques.length > 1) return null;
   const label = techniqueLabels(study).get(technique.id) ?? technique.id;
@@ -27,25 +27,29 @@ export function oneTechnique(study: Study, names: Names): OneTechnique | null {
     .sort((x, y) => x.order - y.order)
     .map((t) => ({ ...t, seconds: t.time!, who: called.get(t.skater) ?? t.skater }));
   if (timed.length === 0) return null;
-  const places = timePlaces(timed.map((t) => t.time));
+  const places = placesOfTimes(timed);
   const skaters = [...new Set(timed.map((t) => t.who))].map((who) => {
-    const times = timed.filter((t) => t.who === who).map((t) => t.seconds);
-    return { who, times, mean: mean(times) };
+    const own = timed.filter((t) => t.who === who);
+    const times = own.map((t) => t.seconds);
+    return { who, own, times, mean: mean(times) };
   });
   const best = timed.reduce((x, y) => (y.seconds < x.seconds ? y : x));
   const number = skaters.length === 1 ? "one skater" : `${countWord(skaters.length)} skaters`;
   const middle = formatNumber(mean(skaters.map((s) => s.mean)), places + 1);
   return {
-    headline: `${capital(label)}: ${withUnit(middle, "s")} on average over ${number}; the best ${withUnit(alignedTime(best.seconds, places), "s")}, by ${best.who}.`,
+    headline: `${capital(label)}: ${withUnit(middle, "s")} on average over ${number}; the best ${spokenTime(best, places)}, by ${best.who}.`,
     support: [
       repeatWords(typicalError(skaters.map((s) => s.times))),
       "Next: name a second technique in Plan, to compare with.",
     ],
-    rows: skaters.map(({ who, times, mean: own }) => [
+    rows: skaters.map(({ who, own, mean: middleOf }) => [
       who,
-      formatNumber(own, places + 1),
-      alignedTime(Math.min(...times), places),
-      times.map((t) => alignedTime(t, places)).join(" "),
+      formatNumber(middleOf, places + 1),
+      shownTime(
+        own.reduce((x, y) => (y.seconds < x.seconds ? y : x)),
+        places,
+      ),
+      own.map((t) => shownTime(t, places)).join(own.some((t) => t.clipSd !== undefined) ? ", " : " "),
     ]),
   };
 }

@@ -2,16 +2,36 @@ import { MeasureError } from "../errors.ts";
 import { COMPARE_QUANTITIES, type CompareQuantity } from "../quantities/compared.ts";
 import { namedByCode, skaterLabels, typedText } from "../study/labels.ts";
 import { newStudy } from "../study/newStudy.ts";
+import type { TimedStudy } from "../study/timed.ts";
 import type { Study, WholeStudy } from "../study/types.ts";
+import { withClipTimes } from "../trials/clipTime.ts";
 import { countedReadings } from "../trials/countedReadings.ts";
 import type { ReadingOf } from "../trials/techniqueCheck.ts";
+import { K95 } from "../uncertainty/uncertain.ts";
 
 /** `means.json` of a shared study: what was measured, where the marks it came from are left out. */
 export interface SharedMeans {
   readonly format: "blademark.means";
   readonly version: 1;
   /** By trial: each quantity's mean over the trial, in its own unit; what could not be had is left out. */
-  readonly trials: Readonly<Record<string, Readonly<Partial<Record<CompareQuantity, number>>>>>;
+  readonly trials: Readonly<
+    Record<string, Readonly<Partial<Record<CompareQuantity | "time_s_u95", number>>>>
+  >;
+}
+
+/**
+ * The shared study with the times that clips gave before its marks were left out (`time_s` and `time_s_u95` of its means).
+ *
+ * @param means null where the study is not a shared one
+ */
+export function withSharedTimes(study: TimedStudy, means: SharedMeans["trials"] | null): TimedStudy {
+  if (!means) return study;
+  const trials = study.trials.map((trial) => {
+    const { time_s: time, time_s_u95: u95 } = means[trial.id] ?? {};
+    const left = trial.timedBy === "clip" && trial.time === null && time !== undefined && u95 !== undefined;
+    return left ? { ...trial, time, clipSd: u95 / K95 } : trial;
+  });
+  return { ...study, trials };
 }
 
 /**
@@ -58,8 +78,9 @@ export function sharedStudy(whole: WholeStudy, readingOf: ReadingOf): { study: S
         ...(max === undefined ? {} : { max }),
       })),
     })),
-    trials: study.trials.map(({ id, skater, technique, repeat, order, time, valid }) => ({
+    trials: study.trials.map(({ id, skater, technique, repeat, order, time, timedBy, valid }) => ({
       ...{ id: trialIds.get(id)!, repeat, order, time, valid, speedFactor: 1 },
+      ...(timedBy && { timedBy }),
       skater: skaterIds.get(skater) ?? "",
       technique: techniqueIds.get(technique) ?? "",
     })),
@@ -85,11 +106,13 @@ function laneOf({ lane: { distance, unit, gates, gateBeam, start, placement: at 
 
 function meansOf(whole: WholeStudy, readingOf: ReadingOf, ids: ReadonlyMap<string, string>): SharedMeans {
   const counted = countedReadings(whole, readingOf);
-  const trials: Record<string, Partial<Record<CompareQuantity, number>>> = {};
-  for (const { id } of whole.study.trials) {
+  const trials: Record<string, Partial<Record<CompareQuantity | "time_s_u95", number>>> = {};
+  for (const { id, time, clipSd } of withClipTimes(whole).study.trials) {
+    const byClip = time !== null && clipSd !== undefined;
+    const means: (typeof trials)[string] = byClip ? { time_s: time, time_s_u95: K95 * clipSd } : {};
     const reading = counted(id);
+    if (byClip) trials[ids.get(id)!] = means;
     if (!reading.ok) continue;
-    const means: Partial<Record<CompareQuantity, number>> = {};
     for (const quantity of COMPARE_QUANTITIES) {
       if (quantity === "time_s") continue;
       const found = reading.value.trial[quantity];

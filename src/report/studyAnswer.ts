@@ -7,6 +7,7 @@ import type { CompareQuantity } from "../quantities/compared.ts";
 import type { Warning } from "../reading.ts";
 import { type Names, trialLabel } from "../study/labels.ts";
 import type { Study, Technique, WholeStudy } from "../study/types.ts";
+import { withClipTimes } from "../trials/clipTime.ts";
 import { CONTRADICTS, countedReadings } from "../trials/countedReadings.ts";
 import { type ReadingOf, type TechniqueCheck, techniqueCheck } from "../trials/techniqueCheck.ts";
 import { capital } from "../words.ts";
@@ -34,11 +35,12 @@ export const SAID: ReadonlySet<string> = new Set(["no-pairs", "one-skater", "few
 
 /** Everything Compare and the report say of two techniques. Null when the study has fewer than two. */
 export function studyAnswer(
-  whole: WholeStudy,
+  given: WholeStudy,
   quantity: CompareQuantity,
   names: Names,
   readings: ReadingOf,
 ): StudyAnswer | null {
+  const whole = withClipTimes(given);
   const { study } = whole;
   const readingOf = countedReadings(whole, readings);
   const two = comparedTechniques(study);

@@ -7,14 +7,18 @@ import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { type Names, skaterLabels, techniqueLabels, trialLabel, typedText } from "../study/labels.ts";
 import { lengthText } from "../study/length.ts";
 import { eveningWords, planWords } from "../study/lockedPlan.ts";
+import type { TimedStudy, TimedWhole } from "../study/timed.ts";
 import { clockOf, viewsOf } from "../study/trialViews.ts";
 import type { Study, Trial, WholeStudy } from "../study/types.ts";
 import { meantOf } from "../trials/armsMeant.ts";
 import type { AsAskedAnswer } from "../trials/asAsked.ts";
+import { withClipTimes } from "../trials/clipTime.ts";
 import { clockQuestion } from "../trials/clockQuestion.ts";
 import { CONTRADICTS, countedReadings } from "../trials/countedReadings.ts";
+import { endGates } from "../trials/gateTime.ts";
 import { measuredTrial } from "../trials/measuredViews.ts";
-import { alignedTime, timePlaces, timeText } from "../trials/readTime.ts";
+import { timeText } from "../trials/readTime.ts";
+import { placesOfTimes, shownTime } from "../trials/shownTime.ts";
 import { type ReadingOf, trialAsAsked } from "../trials/techniqueCheck.ts";
 import { studySds } from "../trials/trialInput.ts";
 import { formatNumber, formatReading } from "../uncertainty/format.ts";
@@ -27,8 +31,9 @@ export interface ReportTrial {
   readonly skater: string;
   readonly technique: string;
   readonly repeat: number;
-  /** "4.87", seconds; "no time". */
+  /** "4.87", seconds; "4.87 ± 0.03 by clip"; "no time". */
   readonly time: string;
+  readonly byClip: boolean;
   /** Values ± u95 of `REPORTED`, or a dash where they could not be measured; `refused` says why. */
   readonly values: readonly string[];
   readonly asAsked: AsAskedAnswer | null;
@@ -83,12 +88,13 @@ const REPORTED: readonly TrialQuantity[] = [
 ];
 
 /** A study as it is printed: everything said in words and numbers, nothing drawn. */
-export function studyReport(whole: WholeStudy, names: Names, readings: ReadingOf): StudyReport {
+export function studyReport(given: WholeStudy, names: Names, readings: ReadingOf): StudyReport {
+  const whole = withClipTimes(given);
   const { study } = whole;
   const readingOf = countedReadings(whole, readings);
   const skaters = skaterLabels(study, names);
   const techniques = techniqueLabels(study);
-  const places = timePlaces(study.trials.map((t) => t.time));
+  const places = placesOfTimes(study.trials);
   const answer = studyAnswer(whole, "time_s", names, readings);
   const inOrder = study.trials.slice().sort((a, b) => a.order - b.order);
   return {
@@ -108,7 +114,8 @@ export function studyReport(whole: WholeStudy, names: Names, readings: ReadingOf
         skater: skaters.get(trial.skater) ?? trial.skater,
         technique: techniques.get(trial.technique) ?? trial.technique,
         repeat: trial.repeat,
-        time: trial.time === null ? "no time" : alignedTime(trial.time, places),
+        time: shownTime(trial, places),
+        byClip: trial.clipSd !== undefined,
         values: REPORTED.map((q) => (reading.ok ? meanText(reading.value.trial[q]) : "–")),
         asAsked:
           technique && trial.clip !== undefined ? trialAsAsked(trial, technique, readingOf).answer : null,
@@ -150,7 +157,17 @@ export function measuredAnswer(
   return measured && measured.all.n > 0 ? measured : null;
 }
 
-function setting(whole: WholeStudy): string[] {
+/** How times by clips came about, where there are any. */
+function clipTimesWords({ trials, lane }: TimedStudy): string[] {
+  const byClip = trials.filter((t) => t.clipSd !== undefined).length;
+  if (byClip === 0) return [];
+  const [from, to] = endGates(lane)!.map((gate) => lengthText(gate, lane.unit));
+  return [
+    `${byClip} of ${trials.length} trials are timed by their clips: from the frames in which the front of the skater passes the lines at ${from} and ${to}, picked by eye. Their ± is part of every interval they are in; no photocells stand behind them.`,
+  ];
+}
+
+function setting(whole: TimedWhole): string[] {
   const { lane, skaters, techniques } = whole.study;
   const { blades, hips } = studySds(whole);
   const again = blades.from === "repeat-marks" ? blades.repeats : null;
@@ -173,6 +190,7 @@ function setting(whole: WholeStudy): string[] {
     `Lane: ${lane.distance > 0 ? lengthText(lane.distance, lane.unit) : "distance not said"}; gates at ${gates || "places not said"}; photocell beam: ${lane.gateBeam}; start: ${lane.start}.`,
     `Skaters: ${skaters.length}. Techniques: ${asked.join(", ") || "none"}.`,
     `One mark is taken to be good to ${again ? formatNumber(blades.sdPx, 2) : blades.sdPx} px (standard uncertainty per coordinate${again ? `, from ${again.points} points marked again` : ", as stated in the study"}), one of a hip to ${hips.from === "default" ? "what the hips of its own trial tell, else " : ""}${Number(hips.sdPx.toFixed(2))} px (${hips.from === "default" ? "a wide guess, as clothing hides it and no ten hips are marked again" : hips.from === "stated" ? "as stated" : "from hips marked again"}). Every ± is the half-width of a 95 % interval.`,
+    ...clipTimesWords(whole.study),
     "Stride rate counts every push, left and right one by one; papers that count pairs give half of it.",
     ...(drawn ? [drawn] : []),
   ];

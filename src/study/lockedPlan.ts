@@ -46,7 +46,7 @@ export function missingInPlan(study: Study): string[] {
   ];
 }
 
-const timed = ({ trials }: Study) => trials.filter((t) => t.time !== null).length;
+const timed = ({ trials }: Study) => trials.filter((t) => t.time !== null || t.timedBy !== undefined).length;
 
 /**
  * The study with its plan locked.

@@ -169,7 +169,14 @@ export const trialMarks = z.looseObject({
   marks: z.array(mark),
   notSeen: z.array(z.looseObject({ frame, point, side } satisfies Fields<NotSeen>)).optional(),
   gatePassings: z
-    .array(z.looseObject({ gate: z.number(), frame, time: seconds } satisfies Fields<GatePassing>))
+    .array(
+      z.looseObject({
+        gate: z.number(),
+        frame,
+        time: seconds,
+        share: z.number().min(0).max(1).optional(),
+      } satisfies Fields<GatePassing>),
+    )
     .optional(),
 } satisfies Fields<TrialMarks>);
 
@@ -233,6 +240,7 @@ const trial = z.looseObject({
   repeat: whole,
   order: whole,
   time: positive.nullable(),
+  timedBy: z.literal("clip").optional(),
   valid: z.boolean(),
   note: z.string().optional(),
   clip: z.string().optional(),

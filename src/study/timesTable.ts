@@ -1,6 +1,7 @@
 import { csvFormatRows, tsvParseRows } from "d3-dsv";
 import { MORE_THAN_0, readTable, WHOLE_FROM_1, writeTable } from "./csv.ts";
-import type { Lane, Study } from "./types.ts";
+import type { TimedStudy } from "./timed.ts";
+import type { Lane } from "./types.ts";
 
 /** One timed trial as it stands in `times.csv`. */
 export interface TimeRow {
@@ -19,13 +20,21 @@ export interface TimeRow {
   readonly note?: string;
   readonly start?: Exclude<Lane["start"], "not said">;
   readonly gateBeam?: Exclude<Lane["gateBeam"], "not said">;
+  /** Of a time by a clip: the half-width of its 95 % interval, seconds. Absent = by photocells. */
+  readonly timeU95?: number;
 }
 
 const COLUMNS = {
   table: "times.csv",
   required: ["skater", "technique", "repeat", "order", "time_s"],
-  optional: ["clip", "group", "valid", "note", "start", "gate_beam"],
+  optional: ["clip", "group", "valid", "note", "start", "gate_beam", "time_from", "time_s_u95"],
 };
+
+/** Half-width of the 95 % interval of what is normal, in SDs; `K95` of the rooms that stand on this one. */
+const K95_NORMAL = 1.96;
+
+/** Written only where clips time some of the trials. */
+const CLIP_COLUMNS: ReadonlySet<string> = new Set(["time_from", "time_s_u95"]);
 
 /**
  * `times.csv`: one timed trial a row. A blank time is a trial that was not skated; a blank `valid` means yes.
@@ -45,6 +54,10 @@ export function readTimesCsv(text: string): TimeRow[] {
     const start = row.optionalChoice("start", ["standing", "flying"] as const);
     const gateBeam = row.optionalChoice("gate_beam", ["single", "dual"] as const);
     const valid = row.optionalYesNo("valid") ?? true;
+    const from = row.optionalChoice("time_from", ["photocells", "clip"] as const);
+    const timeU95 = row.optionalNumber("time_s_u95", MORE_THAN_0);
+    if ((from === "clip") !== (timeU95 !== undefined))
+      row.wrong("needs time_from clip and time_s_u95 together: a time by a clip has its own ±");
     const key = JSON.stringify([skater, technique, repeat]);
     const before = lineOf.get(key);
     if (before !== undefined) row.wrong(`is the same skater, technique and repeat as line ${before}`);
@@ -62,6 +75,7 @@ export function readTimesCsv(text: string): TimeRow[] {
       ...(note !== undefined && { note }),
       ...(start !== undefined && { start }),
       ...(gateBeam !== undefined && { gateBeam }),
+      ...(timeU95 !== undefined && { timeU95 }),
     };
   });
 }
@@ -77,8 +91,9 @@ export function readPastedTable(text: string): TimeRow[] {
 }
 
 export function writeTimesCsv(rows: readonly Omit<TimeRow, "line">[]): string {
+  const clips = rows.some((r) => r.timeU95 !== undefined);
   return writeTable(
-    [...COLUMNS.required, ...COLUMNS.optional],
+    [...COLUMNS.required, ...COLUMNS.optional].filter((c) => clips || !CLIP_COLUMNS.has(c)),
     rows.map((r) => [
       r.skater,
       r.technique,
@@ -91,12 +106,13 @@ export function writeTimesCsv(rows: readonly Omit<TimeRow, "line">[]): string {
       r.note,
       r.start,
       r.gateBeam,
+      ...(clips ? [r.time === null ? null : r.timeU95 === undefined ? "photocells" : "clip", r.timeU95] : []),
     ]),
   );
 }
 
 /** The study's trials as rows of `times.csv`, in run order. `names: "codes"` leaves names out. */
-export function timeRows(study: Study, names: "names" | "codes"): Omit<TimeRow, "line">[] {
+export function timeRows(study: TimedStudy, names: "names" | "codes"): Omit<TimeRow, "line">[] {
   const { lane } = study;
   return study.trials
     .slice()
@@ -116,6 +132,7 @@ export function timeRows(study: Study, names: "names" | "codes"): Omit<TimeRow, 
         ...(trial.note && { note: trial.note }),
         ...(lane.start !== "not said" && { start: lane.start }),
         ...(lane.gateBeam !== "not said" && { gateBeam: lane.gateBeam }),
+        ...(trial.clipSd !== undefined && { timeU95: Number((K95_NORMAL * trial.clipSd).toFixed(4)) }),
       };
     });
 }

@@ -1,8 +1,10 @@
 import type { Quantity } from "../quantities/catalogue.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
+import type { Conditions } from "./conditions.ts";
 import type { EVENT_NAMES, POINT_NAMES, SIDES } from "./names.ts";
 import type { CameraSetup, Lens } from "./setups.ts";
 
+export type { Conditions } from "./conditions.ts";
 export type { CameraSetup, Lens, LikeClip, SetupTrial } from "./setups.ts";
 
 /**
@@ -95,6 +97,8 @@ export interface GatePassing {
   readonly frame: number;
   /** The frame's own presentation time in the clip, seconds. */
   readonly time: number;
+  /** How far of the way from the frame before to this one is gone when the front is at the gate, 0 to 1; absent = not said. */
+  readonly share?: number;
 }
 
 /** A point whose place on the ice is known. `u` is the standard uncertainty of that place, metres. */
@@ -258,6 +262,8 @@ export interface Trial {
   readonly order: number;
   /** Photocell time, seconds; null = not skated or not typed yet. */
   readonly time: number | null;
+  /** Without a photocell time the clip's own from gate to gate counts as this trial's, because somebody said so. */
+  readonly timedBy?: "clip";
   readonly valid: boolean;
   readonly note?: string;
   /** The first view's. */
@@ -303,19 +309,6 @@ export type HandTurn = 90 | 180 | 270;
 
 /** What is marked of each stride, by the question: which events, and which points at them. */
 export type MarkingDepth = "width" | "recovery" | "arms" | "everything";
-
-/** What a coach can say of the evening in a minute; text as typed, each may be absent. */
-export interface Conditions {
-  /** "fresh", "hard, an hour after the machine" */
-  readonly ice?: string;
-  /** Of the air beside the ice, degrees Celsius. */
-  readonly airC?: number;
-  /** Hollow, and when they were sharpened. */
-  readonly blades?: string;
-  /** Skated with a stick, and how it was held. */
-  readonly stick?: string;
-  readonly timedBy?: string;
-}
 
 /** What is decided before the first time is known. */
 export interface PlanContent {

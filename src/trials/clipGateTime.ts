@@ -1,6 +1,7 @@
 import type { Stride } from "../kinematics/types.ts";
 import type { OrWhy, Warning } from "../reading.ts";
-import type { Lane, WholeStudy } from "../study/types.ts";
+import type { TimedWhole } from "../study/timed.ts";
+import type { Lane } from "../study/types.ts";
 import { endGates, type GateTime, gateTimeFromFrames, gateTimeFromStrides } from "./gateTime.ts";
 import { judgePairing, type Pairing } from "./pairing.ts";
 import { timeText } from "./readTime.ts";
@@ -35,13 +36,14 @@ export function clipGateTime(
  * @param strides of the trial as measured; none where it cannot be measured
  */
 export function trialPairing(
-  { study, marks }: WholeStudy,
+  { study, marks }: TimedWhole,
   trialId: string,
   strides: readonly Stride[],
 ): Warning | null {
   const trial = study.trials.find((t) => t.id === trialId);
   const gates = endGates(study.lane);
-  if (!trial || trial.time === null || !gates) return null;
+  // A clip is not held against the time that it gave itself.
+  if (!trial || trial.time === null || trial.clipSd !== undefined || !gates) return null;
   const { picture, gatePassings = [] } = marks[trialId] ?? { picture: null };
   const picked: OrWhy<GateTime> = !picture
     ? { value: null, why: "nothing is marked on its clip yet." }
@@ -53,7 +55,9 @@ export function trialPairing(
       );
   const clip = picked.value !== null ? picked : gateTimeFromStrides(strides, gates, study.lane.start);
   const others = study.trials.flatMap((t) =>
-    t.id !== trialId && t.valid && t.time !== null ? [{ time: t.time, order: t.order }] : [],
+    t.id !== trialId && t.valid && t.time !== null && t.clipSd === undefined
+      ? [{ time: t.time, order: t.order }]
+      : [],
   );
   const { time } = trial;
   // Who has begun to pick gate frames wants to know what is missing of those.

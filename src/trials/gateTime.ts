@@ -24,6 +24,16 @@ const FRAME_SD: readonly { readonly rate: number; readonly flying: number; reado
 /** The same from blade points alone (docs/precision.md 7). */
 const BLADES_ONLY_SD = { flying: 0.016, standing: 0.063 } as const;
 
+/**
+ * How well the eye says where between two frames the front is at the gate, SD as a share of the step. [judgement: quarters
+ * are told apart, as often as not by one]
+ */
+const SHARE_SD = 0.15;
+/** SD of positions read between frames, seconds: no better is claimed however slow the camera (docs/precision.md 7, 3 cm). */
+const BETWEEN_SD = 0.009;
+/** Of a place between two frames where nothing is said: anywhere alike, so its SD as a share of the step. */
+const STEP_SD = 1 / Math.sqrt(12);
+
 /** First and last gate of a lane; null where it has not two. */
 export function endGates({ gates }: Pick<Lane, "gates">): Gates | null {
   const [first, last] = [gates[0], gates.at(-1)];
@@ -32,7 +42,8 @@ export function endGates({ gates }: Pick<Lane, "gates">): Gates | null {
 
 /**
  * From the frames in which the skater's front passes the first and the last gate: the first frame in which it is
- * there, at both, so that half a frame cancels.
+ * there. It passed since the frame before: half a step ago, which cancels where both gates are picked so, or where somebody
+ * said (`share`).
  *
  * @param passings clip times; of gates that stand elsewhere now none is used
  * @param frameInterval clip seconds from frame to frame
@@ -53,7 +64,8 @@ export function gateTimeFromFrames(
       why: `no frame is picked in which the skater's front passes the gate at ${missing.join(" and at ")}.`,
     };
   }
-  const seconds = (to.time - from.time) / speedFactor;
+  const passed = ({ time, share = 0.5 }: GatePassing) => time - (1 - share) * frameInterval;
+  const seconds = (passed(to) - passed(from)) / speedFactor;
   if (!(seconds > 0)) {
     return {
       value: null,
@@ -65,7 +77,16 @@ export function gateTimeFromFrames(
   const row = FRAME_SD.find((r) => rate >= r.rate - 1);
   const frames = row?.flying ?? (0.013 * 30) / rate;
   const sd = start === "flying" ? frames : (row?.standing ?? Math.hypot(0.014, frames));
-  return { value: seconds, sd, how: "gate frames" };
+  // At a standing start a step is shorter than the eye can part.
+  const told = [...(start === "flying" ? [from] : []), to].filter((p) => p.share !== undefined).length;
+  const saved = told * (STEP_SD ** 2 - SHARE_SD ** 2) * rate ** -2;
+  const between = Math.max(Math.min(sd, BETWEEN_SD), Math.sqrt(Math.max(0, sd ** 2 - saved)));
+  return { value: seconds, sd: told === 0 ? sd : between, how: "gate frames" };
+}
+
+/** What of such a time's SD is the frames' own, which another camera does not share; of two passings picked by eye, seconds. */
+export function framesOwnSd({ sd }: GateTime, realInterval: number): number {
+  return Math.min(sd, Math.SQRT2 * STEP_SD * realInterval);
 }
 
 /** From the strides' blade-off points, interpolated to the gates. */

@@ -13,6 +13,8 @@ export interface MergedTimes {
   readonly newTechniques: readonly string[];
   /** Clips named in the table that the study does not have. */
   readonly unknownClips: readonly string[];
+  /** Times by clips, which are not taken over. */
+  readonly byClips: number;
 }
 
 /**
@@ -31,7 +33,9 @@ export function mergeTimes(study: Study, rows: readonly TimeRow[]): MergedTimes 
   const unknownClips = new Set<string>();
   const lineOf = new Map<string, number>();
   let [timed, added] = [0, 0];
-  for (const row of rows) {
+  // A time by a clip is worked out from its frames or it is none: it never turns into a photocell time.
+  const photocells = rows.map((row) => (row.timeU95 === undefined ? row : { ...row, time: null }));
+  for (const row of photocells) {
     const skater = skaterOf(skaters, row.skater);
     const technique = techniqueOf(techniques, row.technique);
     if (!skater) bad.push({ line: row.line, reason: `there is no skater "${row.skater}" in Plan` });
@@ -67,6 +71,7 @@ export function mergeTimes(study: Study, rows: readonly TimeRow[]): MergedTimes 
     newSkaters: study.skaters.length > 0 ? [] : skaters.map((s) => s.name),
     newTechniques: study.techniques.length > 0 ? [] : techniques.map((t) => t.name),
     unknownClips: [...unknownClips],
+    byClips: rows.filter((r) => r.timeU95 !== undefined).length,
   };
 }
 

@@ -1,3 +1,4 @@
+import { BEAM_SD } from "../compare/clockMix.ts";
 import type { Lane } from "../study/types.ts";
 import { formatNumber } from "../uncertainty/format.ts";
 import type { GateTime } from "./gateTime.ts";
@@ -44,12 +45,6 @@ const FACTORS = [
   8,
   10,
 ];
-
-/**
- * Standard uncertainty of the photocells themselves, seconds: a stick or arm ahead of the body can break a single
- * beam. Earp & Newton (2012), J Strength Cond Res 26, 1245-1248: SD 12 to 42 ms; the values are a judgement from them.
- */
-const BEAM_SD: Readonly<Record<Lane["gateBeam"], number>> = { single: 0.03, dual: 0.01, "not said": 0.03 };
 
 /** 95 % of differences of a right pair lie within this many standard uncertainties. */
 const K95 = 1.96;

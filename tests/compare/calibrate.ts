@@ -1,4 +1,5 @@
 import { SEASONS, seasonShares } from "../pool/nullSeasons.ts";
+import { CLIP_EVENINGS, clipEvenings } from "./clipEvenings.ts";
 import { modelMisses } from "./nullCells.ts";
 import { DAYS, shares } from "./nullDesigns.ts";
 
@@ -22,6 +23,16 @@ export function main(args: readonly string[]): void {
       `mixed model's interval misses 0 in ${modelMisses(studies, 87).toFixed(1)} %, of which 5 is honest`,
     );
   console.log(`worst: settled ${settled.toFixed(1)}, any skater ${verdict.toFixed(1)}`);
+  const evenings = CLIP_EVENINGS.filter(({ name }) => wanted.test(name));
+  if (evenings.length > 0) {
+    console.log(`Evenings timed by clips: intervals that hold the truth, and claims, of ${studies}, %`);
+    console.log("   clip    these     each  general  settled  any skater  evening");
+    for (const evening of evenings) {
+      const { held, settled: claimed, verdict: called } = clipEvenings(evening, studies, 29);
+      const cells = [held.clip, held.these, held.each, held.general, claimed, called];
+      console.log(`${cells.map((v) => (100 * v).toFixed(1).padStart(7)).join("  ")}     ${evening.name}`);
+    }
+  }
   const seasons = SEASONS.filter(({ name }) => wanted.test(name));
   if (seasons.length === 0) return;
   console.log(`Seasons, pooled: share of ${studies} settled, and intervals that hold the truth, %`);

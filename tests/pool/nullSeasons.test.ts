@@ -11,6 +11,7 @@ describe("what pooling claims of seasons in which techniques make no difference"
     "6 evenings that differ by 0.03 s",
     "10 evenings of the same 3",
     "4 evenings, drift steady, always aabb",
+    "3 evenings, clips of 30 frames/s, standing",
     "8 evenings, looked at after 2, 4, 6 and 8",
   ])("is little: %s", (name) => {
     const season = SEASONS.find((s) => s.name === name)!;

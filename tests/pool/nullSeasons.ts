@@ -3,8 +3,9 @@ import { type Pooled, poolDifferences } from "../../src/pool/poolDifferences.ts"
 import { poolOrder } from "../../src/pool/poolOrder.ts";
 import { type Evening, poolRows } from "../../src/pool/poolStudies.ts";
 import { newStudy } from "../../src/study/newStudy.ts";
-import type { Trial } from "../../src/study/types.ts";
+import type { TimedTrial } from "../../src/study/timed.ts";
 import { runOrder } from "../../src/trials/runOrder.ts";
+import { byClip, type Camera } from "../helpers/clipClock.ts";
 import { normal, seeded } from "../helpers/random.ts";
 
 /** How a season goes in which the techniques make no difference to skaters in general. */
@@ -24,6 +25,8 @@ export interface Season {
   readonly order: "ours" | "abab" | "aabb";
   /** After which evenings it is looked at, until it is settled; the last is the last evening. */
   readonly looks: readonly number[];
+  /** Timed by clips of this camera; absent = by photocells. */
+  readonly camera?: Camera;
   /** True mean difference, s; 0 where not said. */
   readonly truth?: number;
 }
@@ -60,7 +63,9 @@ export function seasonShares(season: Season, seasons: number, seed: number): Sea
     const holds = (value: number, [low, high]: readonly [number, number]) => low <= value && value <= high;
     if (holds(0, last.ci95)) count.mean++;
     const evening = season.evening * normal(random);
-    const one = RESPONSE * normal(random) + TRIAL * Math.sqrt(2 / season.repeats) * normal(random);
+    const clip = season.camera ? byClip(5, season.camera, random).clipSd : 0;
+    const trial = Math.hypot(TRIAL, clip);
+    const one = RESPONSE * normal(random) + trial * Math.sqrt(2 / season.repeats) * normal(random);
     const { newSkater, newStudy } = last;
     if (newSkater.value !== null && holds(evening + one, newSkater.interval95)) count.newSkater++;
     if (newStudy.value === null || holds(evening, newStudy.interval95)) count.newStudy++;
@@ -91,7 +96,7 @@ function eveningOf(season: Season, e: number, people: readonly number[], random:
     names.map((n) => [n, season.drift === "own" ? -0.03 + 0.02 * normal(random) : -0.03]),
   );
   const done = new Map<string, number>();
-  const trials = order.rows.map((row, k): Trial => {
+  const trials = order.rows.map((row, k): TimedTrial => {
     const nth = done.get(row.skater) ?? 0;
     done.set(row.skater, nth + 1);
     const technique = season.order === "ours" ? row.technique : fixed(season, nth);
@@ -112,7 +117,7 @@ function eveningOf(season: Season, e: number, people: readonly number[], random:
       technique,
       repeat: 1,
       order: k + 1,
-      time,
+      ...(season.camera ? clipTimed(time, season.camera, random) : { time }),
       valid: true,
       speedFactor: 1,
     };
@@ -125,6 +130,11 @@ function eveningOf(season: Season, e: number, people: readonly number[], random:
     trials,
   };
   return { name: `E${e}`, study, ofTrial: ({ time }) => (time === null ? null : { value: time }) };
+}
+
+function clipTimed(time: number, camera: Camera, random: () => number) {
+  const { value, clipSd } = byClip(time, camera, random);
+  return { time: value, clipSd };
 }
 
 function fixed({ order, repeats }: Season, nth: number): string {
@@ -163,6 +173,8 @@ export const SEASONS: readonly Season[] = [
       season(`4 evenings, drift ${drift}, always ${order}`, 4, { drift, order }),
     ),
   ),
+  season("3 evenings, clips of 30 frames/s, standing", 3, { camera: { rate: 30, start: "standing" } }),
+  season("6 evenings, clips of 60 frames/s, flying", 6, { camera: { rate: 60, start: "flying" } }),
   season("6 evenings, looked at after 3 and 6", 6, { looks: [3, 6] }),
   season("8 evenings, looked at after 2, 4, 6 and 8", 8, { looks: [2, 4, 6, 8] }),
   season("8 evenings of a club of 8, looked at after 4 and 8", 8, { club: 8, looks: [4, 8] }),

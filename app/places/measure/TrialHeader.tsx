@@ -5,7 +5,9 @@ import type { TrialReadings } from "../../../src/kinematics/types.ts";
 import { trialLabel } from "../../../src/study/labels.ts";
 import { trialOfView } from "../../../src/study/trialViews.ts";
 import type { Trial, TrialMarks, WholeStudy } from "../../../src/study/types.ts";
+import { withClipTimes } from "../../../src/trials/clipTime.ts";
 import { countedReadings } from "../../../src/trials/countedReadings.ts";
+import { spokenTime } from "../../../src/trials/shownTime.ts";
 import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
 import { UndoButtons } from "../../frame/UndoButtons.tsx";
 import type { Derived } from "../../store/readings.ts";
@@ -38,7 +40,7 @@ export function TrialHeader({ m, reading, toTrial }: Props) {
       <h1>
         {trialLabel(whole.study, trial.id)}{" "}
         {trial.time === null ? (
-          <span className="quiet trial-untimed">no time yet</span>
+          <UntimedWords whole={whole} trial={run} />
         ) : (
           <span className="number trial-time">{photocellText(trial.time)} s</span>
         )}
@@ -131,6 +133,13 @@ function scaleWords(
     words: `Ice: ${count}${isUnchecked(whole, marks.trial) ? ", not checked here" : fit}`,
     why: `${warned} ${fit && fitOnTheIce(summary)} ${open}`.trim(),
   };
+}
+
+/** Without a photocell time: the clip's own where it is to count, marked as that. */
+function UntimedWords({ whole, trial }: { whole: WholeStudy; trial: Trial }) {
+  const timed = withClipTimes(whole).study.trials.find((t) => t.id === trial.id);
+  if (!timed || timed.time === null) return <span className="quiet trial-untimed">no time yet</span>;
+  return <span className="number trial-time">{spokenTime(timed, 2)}</span>;
 }
 
 /** The time as it was read off, two decimals at least. */

@@ -90,6 +90,12 @@ export function ImportTimes({ importing }: { importing: Importing }) {
             {trialLabel(merged.study, c.trial)}: {timeText(c.from)} s becomes {timeText(c.to)} s.
           </li>
         ))}
+        {merged.byClips > 0 && (
+          <li className="care">
+            {merged.byClips === 1 ? "One time is by a clip" : `${merged.byClips} times are by clips`} and not
+            taken over: pick the frames at the gates on the clip, then choose its time here.
+          </li>
+        )}
         {merged.unknownClips.length > 0 && (
           <li className="care">
             Clips that are not in the study yet and have to be added: {merged.unknownClips.join(", ")}.

@@ -2,6 +2,7 @@ import { Button } from "@mantine/core";
 import { useMemo, useState } from "react";
 import { useStore } from "zustand";
 import { timeRows, writeTimesCsv } from "../../../src/study/tables.ts";
+import { withClipTimes } from "../../../src/trials/clipTime.ts";
 import { suspiciousTimes } from "../../../src/trials/suspiciousTimes.ts";
 import { goToPlace } from "../../store/session.ts";
 import { addClipTo } from "../../store/uploads.ts";
@@ -27,12 +28,13 @@ const TABLE = { words: "Import times.csv", label: "Table of times", accept: ".cs
 
 /** The run order as a sheet: times, clips, and whether each trial shows what was asked. */
 export function TimesPlace({ session, shell }: PlaceProps) {
-  const study = useStore(session, (s) => s.whole.study);
+  const whole = useStore(session, (s) => s.whole);
+  const { study } = whole;
   const clips = useClipWatch(shell, study);
   const importing = useImport(session);
   const [dropped, setDropped] = useState<readonly File[]>([]);
   const doubts = useMemo(() => new Map(suspiciousTimes(study).map((d) => [d.trial, d.question])), [study]);
-  const timed = study.trials.filter((t) => t.time !== null).length;
+  const timed = withClipTimes(whole).study.trials.filter((t) => t.time !== null).length;
   const drop = (files: readonly File[], trial: string | null) => {
     const videos = files.filter(isVideo);
     const [table] = files.filter((f) => !isVideo(f));
@@ -67,7 +69,9 @@ export function TimesPlace({ session, shell }: PlaceProps) {
           <Button
             variant="default"
             disabled={study.trials.length === 0}
-            onClick={() => saveText("times.csv", writeTimesCsv(timeRows(study, "names")))}
+            onClick={() =>
+              saveText("times.csv", writeTimesCsv(timeRows(withClipTimes(whole).study, "names")))
+            }
           >
             Save times.csv
           </Button>

@@ -8,6 +8,7 @@ import type { Session } from "../../store/session.ts";
 import { AsAskedChip } from "../shared/AsAskedChip.tsx";
 import { tryCommand } from "../shared/tryCommand.ts";
 import { ClipCell } from "./ClipCell.tsx";
+import { ClipTimeBeside } from "./ClipTimeBeside.tsx";
 import { ClockBeside } from "./ClockBeside.tsx";
 import { FurtherClips } from "./FurtherClips.tsx";
 import { NoteCell } from "./NoteCell.tsx";
@@ -43,6 +44,9 @@ interface TimesRowProps {
   readonly sameAs: string | null;
   /** Question about the time. */
   readonly doubt: string | null;
+  /** By its clip, "4.383 ± 0.027", or why there is none; both null where that is not asked. */
+  readonly clipTime: string | null;
+  readonly clipTimeWhy: string | null;
   /** null = not worked out yet. */
   readonly verdict: Verdict | null;
   /** Files are held over it. */
@@ -87,6 +91,7 @@ export const TimesRow = memo((props: TimesRowProps) => {
           onGo={(by) => acts.go(trial.id, by)}
         />
         {!trial.valid && <span className="chip times-void">void</span>}
+        <ClipTimeBeside {...{ session, trial, label }} text={props.clipTime} why={props.clipTimeWhy} />
         <ClockBeside session={session} shell={shell} clips={clips} trial={trial} label={label} />
       </td>
       <td>

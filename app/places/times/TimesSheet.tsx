@@ -1,9 +1,11 @@
 import { useMemo, useRef, useState } from "react";
 import { useStore } from "zustand";
 import { skaterLabels, techniqueLabels, trialLabel } from "../../../src/study/labels.ts";
-import type { Study } from "../../../src/study/types.ts";
+import type { Study, Trial, WholeStudy } from "../../../src/study/types.ts";
+import { clipTime } from "../../../src/trials/clipTime.ts";
 import { readPastedTimes } from "../../../src/trials/readTime.ts";
 import { trialWithSameClip } from "../../../src/trials/sameClip.ts";
+import { clipTimeText } from "../../../src/trials/shownTime.ts";
 import { setTimes } from "../../commands/trials/setTimes.ts";
 import type { Shell } from "../../shell/Shell.ts";
 import type { ClipWatch } from "../../store/clips.ts";
@@ -32,6 +34,7 @@ export function TimesSheet({ session, shell, clips, doubts, onDrop, onTable }: T
   const techniques = useMemo(() => techniqueLabels(study), [study]);
   const sameFilms = useMemo(() => new Map(rows.map((t) => [t.id, sameFilm(study, t.id)])), [study, rows]);
   const names = useMemo(() => new Map(study.clips.map((c) => [c.id, c.name])), [study.clips]);
+  const byClip = useMemo(() => new Map(rows.map((t) => [t.id, clipTimeOf(whole, t)])), [whole, rows]);
   const verdicts = useVerdicts(whole, rows);
   const inputs = useRef(new Map<string, HTMLInputElement>());
   const [over, setOver] = useState<string | null>(null);
@@ -102,6 +105,8 @@ export function TimesSheet({ session, shell, clips, doubts, onDrop, onTable }: T
               clipName={names.get(trial.clip ?? "") ?? null}
               sameAs={sameFilms.get(trial.id) ?? null}
               doubt={doubts.get(trial.id) ?? null}
+              clipTime={byClip.get(trial.id)?.text ?? null}
+              clipTimeWhy={byClip.get(trial.id)?.why ?? null}
               verdict={verdicts.get(trial.id) ?? null}
               over={over === trial.id}
             />
@@ -110,6 +115,15 @@ export function TimesSheet({ session, shell, clips, doubts, onDrop, onTable }: T
       </table>
     </div>
   );
+}
+
+/** What a trial without a photocell time is timed to by its clip. */
+function clipTimeOf(whole: WholeStudy, trial: Trial): { text: string | null; why: string | null } | null {
+  if (trial.time !== null) return null;
+  const found = clipTime(whole, trial);
+  return found.value === null
+    ? { text: null, why: found.why }
+    : { text: clipTimeText(found.value, found.sd), why: null };
 }
 
 function sameFilm(study: Study, trial: string): string | null {

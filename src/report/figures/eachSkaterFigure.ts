@@ -27,6 +27,7 @@ function keyOf(c: Comparison): Key {
   const clear = c.pairs.some((p) => p.verdict !== "can't tell");
   const open = c.pairs.some((p) => p.verdict === "can't tell");
   return [
+    ...(c.clocks.sds === null ? [] : [["thin", "time by its clip, ± 95 %"] as const]),
     ...(c.smallestWorthwhile.value === null ? [] : [["band", "too small to matter"] as const]),
     ...(clear ? [["clear", "clear difference"] as const] : []),
     ...(open ? [["open", "difference that can’t be told"] as const] : []),

@@ -16,7 +16,8 @@ export function eachSkaterLabel(c: Comparison): string {
     (p) =>
       `${p.skater}: ${c.a} ${withUnit(formatNumber(p.a, places), unit)}, ${c.b} ${withUnit(formatNumber(p.b, places), unit)}, difference ${differenceText(p.difference, p.u95, unit)}, ${pairWords(p)}`,
   );
-  return `${finding(c)} Each skater's mean ${name}. ${rows.join(". ")}.`;
+  const clips = c.clocks.sds === null ? "" : ` ${c.clocks.byClip} trials are timed by their clips.`;
+  return `${finding(c)} Each skater's mean ${name}. ${rows.join(". ")}.${clips}`;
 }
 
 /** "open minus close: faster for 3, can’t tell for 2; mean −0.12 ± 0.02 s for these skaters." */

@@ -1,6 +1,7 @@
 import type * as Plot from "@observablehq/plot";
 import type { Comparison } from "../../compare/types.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
+import { K95 } from "../../uncertainty/uncertain.ts";
 import type { Axis } from "./axis.ts";
 import type { Drawing, DrawingDocument } from "./drawing.ts";
 import { type EachSkaterRows, eachSkaterRows, type MeanRow, verdictColour } from "./eachSkaterRows.ts";
@@ -86,7 +87,15 @@ function everyTrial({ skaters, trials: { at }, rowHeight, apart }: EachSkaterRow
       return other ? [{ x1: at(t.value), y1: t.y, x2: at(other.value), y2: other.y }] : [];
     }),
   );
+  const clips = skaters.flatMap((s) =>
+    [...s.a, ...s.b].flatMap(({ value, y, clipSd }): Segment[] =>
+      clipSd === undefined
+        ? []
+        : [{ x1: at(value - K95 * clipSd), x2: at(value + K95 * clipSd), y1: y, y2: y }],
+    ),
+  );
   return [
+    segments(clips, { stroke: "var(--ink)", strokeWidth: 1.2 }),
     segments(joined, { stroke: "var(--quiet)", strokeOpacity: 0.6, strokeWidth: Math.min(2, 0.4 * r) }),
     trialSpots(spots("a"), "a", r),
     trialSpots(spots("b"), "b", r),

@@ -3,6 +3,7 @@ import type { Placed } from "../../compare/orderEffect.ts";
 import type { Comparison, Pair } from "../../compare/types.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import { median } from "../../statistics/median.ts";
+import { K95 } from "../../uncertainty/uncertain.ts";
 import { type Axis, axis, roomy } from "./axis.ts";
 import { nameWidth, shortened } from "./skaterRows.ts";
 
@@ -139,7 +140,12 @@ function meanRows(c: Comparison): Omit<MeanRow, "y">[] {
 /** Every trial of the skaters compared. */
 export function trialDomain(c: Comparison): [low: number, high: number] {
   return roomy(
-    c.pairs.flatMap((p) => [...p.trialsA, ...p.trialsB].map((t) => t.value)),
+    c.pairs.flatMap((p) =>
+      [...p.trialsA, ...p.trialsB].flatMap(({ value, clipSd = 0 }) => [
+        value - K95 * clipSd,
+        value + K95 * clipSd,
+      ]),
+    ),
     0.08,
   );
 }

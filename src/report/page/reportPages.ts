@@ -1,5 +1,6 @@
 import { type Names, shownStudy, skaterLabels, trialLabel } from "../../study/labels.ts";
 import type { WholeStudy } from "../../study/types.ts";
+import { withClipTimes } from "../../trials/clipTime.ts";
 import { countedReadings } from "../../trials/countedReadings.ts";
 import { markingReliability } from "../../trials/markingReliability.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
@@ -54,7 +55,7 @@ export function reportStills(given: WholeStudy, names: Names, readings: ReadingO
 /** The whole report: the answer, a page for each skater, then everything for whoever checks it. The same on screen, on paper and from the command line. */
 export function reportPages(given: WholeStudy, request: ReportRequest): Report {
   const { names, document, pictureOf, made } = request;
-  const whole = shownStudy(given, names);
+  const whole = withClipTimes(shownStudy(given, names));
   const readingOf = countedReadings(whole, request.readingOf);
   const report = studyReport(whole, names, request.readingOf);
   const { answer } = report;

@@ -55,10 +55,13 @@ function trials(report: StudyReport): Markup {
   if (report.trials.length > MOST_TRIALS) return timesByCell(report);
   const shown = report.columns.flatMap((_, k) => (report.trials.some((t) => t.values[k] !== "–") ? [k] : []));
   const judged = report.trials.some((t) => t.asAsked !== null);
+  const clock = report.trials.some((t) => t.byClip)
+    ? "time (by photocells where it says nothing else)"
+    : "photocell time";
   const table = tableOf(
     shown.length === 0
-      ? "Every trial and its photocell time; nothing is measured on a clip"
-      : "Every trial: photocell time, means over strides ± half-width of the 95 % interval, and whether it shows what was asked",
+      ? `Every trial and its ${clock}; nothing is measured on a clip`
+      : `Every trial: ${clock}, means over strides ± half-width of the 95 % interval, and whether it shows what was asked`,
     [
       ...[right("No."), "Skater", oneLine("Technique, trial"), right("Time, s")],
       ...[...shown.map((k) => right(report.columns[k]!)), ...(judged ? [oneLine("As asked")] : [])],
@@ -84,7 +87,7 @@ function timesByCell({ trials: all }: StudyReport): Markup {
       .map((t) => (t.note === "" ? t.time : `${t.time} (${t.note})`))
       .join(" ");
   return tableOf(
-    "Photocell times of each skater’s trials in the order skated, s; in brackets: noted. tables/trials.csv has every trial in a row of its own, with its measures",
+    "Times of each skater’s trials, by photocells where nothing else is said, in the order skated, s; in brackets: noted. tables/trials.csv has every trial in a row of its own, with its measures",
     ["Skater", ...techniques],
     skaters.map((skater) => [skater, ...techniques.map((technique) => times(skater, technique))]),
     true,

@@ -1,13 +1,14 @@
 import type { TrialMean, TrialReadings } from "../../kinematics/types.ts";
 import { mean } from "../../statistics/mean.ts";
-import type { Technique, Trial } from "../../study/types.ts";
-import { timePlaces } from "../../trials/readTime.ts";
+import type { TimedTrial } from "../../study/timed.ts";
+import type { Technique } from "../../study/types.ts";
+import { placesOfTimes } from "../../trials/shownTime.ts";
 import { formatReading } from "../../uncertainty/format.ts";
 import { type Markup, right, tableOf } from "./markup.ts";
 
 /** One trial of a skater: a column. */
 export interface SkaterColumn {
-  readonly trial: Trial;
+  readonly trial: TimedTrial;
   readonly technique: Technique;
   /** What the technique is called. */
   readonly name: string;
@@ -37,7 +38,7 @@ export function skaterMeans(
   const techniques = [...new Set(columns.map((c) => c.technique))].map((technique) =>
     columns.filter((c) => c.technique === technique),
   );
-  const places = timePlaces(columns.map((c) => c.trial.time));
+  const places = placesOfTimes(columns.map((c) => c.trial));
   const judged = columns.some(({ trial }) => trial.clip !== undefined);
   return tableOf(
     shown.length > 0
@@ -45,7 +46,12 @@ export function skaterMeans(
       : "Times in the order skated",
     ["", ...techniques.map((own) => right(own[0]!.name))],
     [
-      ["time, s", ...techniques.map((own) => own.map((c) => timeOf(c, places)).join(" "))],
+      [
+        "time, s",
+        ...techniques.map((own) =>
+          own.map((c) => timeOf(c, places)).join(own.some((c) => c.trial.clipSd !== undefined) ? ", " : " "),
+        ),
+      ],
       ...(judged ? [["as asked", ...techniques.map((own) => counted(own.map(askedOf)))]] : []),
       ...shown.map((q) => [
         `${q.name}, ${q.unit}`,

@@ -1,8 +1,8 @@
 import type { TrialMean } from "../../kinematics/types.ts";
 import { entryOf, type TrialQuantity } from "../../quantities/catalogue.ts";
 import { QUANTITY_WORDS } from "../../quantities/compared.ts";
-import type { Trial } from "../../study/types.ts";
-import { alignedTime, timePlaces } from "../../trials/readTime.ts";
+import type { TimedTrial } from "../../study/timed.ts";
+import { placesOfTimes, shownTime } from "../../trials/shownTime.ts";
 import { type Sides, sidesOf } from "../../trials/skaterSides.ts";
 import { type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
 import { formatNumber, formatReading, placesFor } from "../../uncertainty/format.ts";
@@ -72,7 +72,7 @@ export function skaterNumbers(columns: readonly SkaterColumn[], readingOf: Readi
   const some = SHOWN.some((q) => columns.some((c) => "mean" in had(c, q)));
   const arms = ARMS.filter((q) => columns.some((c) => "mean" in had(c, q)));
   const shown = some ? [...SHOWN, ...arms] : [];
-  const places = timePlaces(columns.map((c) => c.trial.time));
+  const places = placesOfTimes(columns.map((c) => c.trial));
   const judged = columns.some(({ trial }) => trial.clip !== undefined);
   const table = (part: readonly SkaterColumn[]) =>
     tableOf(
@@ -186,7 +186,7 @@ function askedOf({ trial, technique }: SkaterColumn, readingOf: ReadingOf): stri
   return trial.clip === undefined ? "–" : trialAsAsked(trial, technique, readingOf).answer;
 }
 
-function timeOf(trial: Trial, places: number): string {
-  const time = trial.time === null ? "no time" : alignedTime(trial.time, places);
+function timeOf(trial: TimedTrial, places: number): string {
+  const time = shownTime(trial, places);
   return trial.valid ? time : `${time} (void)`;
 }

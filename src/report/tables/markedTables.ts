@@ -147,9 +147,10 @@ function gatePassingsTable(trials: Marked): Table {
       }),
       FRAME,
       TIME,
+      number("share", "how far of the step from the frame before is gone as it passes; blank = not said", ""),
     ],
     rows: trials.flatMap(({ key, marks }) =>
-      (marks.gatePassings ?? []).map((g): Cell[] => [key, g.gate, g.frame, g.time]),
+      (marks.gatePassings ?? []).map((g): Cell[] => [key, g.gate, g.frame, g.time, g.share]),
     ),
   };
 }

@@ -8,8 +8,10 @@ import {
 } from "../../quantities/catalogue.ts";
 import type { Reading } from "../../reading.ts";
 import { type Names, skaterLabels, techniqueLabels, typedText } from "../../study/labels.ts";
+import type { TimedWhole } from "../../study/timed.ts";
 import type { WholeStudy } from "../../study/types.ts";
 import { type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
+import { K95 } from "../../uncertainty/uncertain.ts";
 import { OF_TRIAL, SIDE, STRIDE, TRIAL, VALID } from "./peopleTables.ts";
 import { readingCells, strideColumns, unitOf } from "./quantityColumns.ts";
 import { type Cell, type Column, number, type Table, text, whole } from "./table.ts";
@@ -88,7 +90,7 @@ function meanCells(mean: TrialMean | undefined): Cell[] {
 
 /** `trials`: each timed trial with what it was measured from and its means. */
 export function trialsTable(
-  { study, marks }: WholeStudy,
+  { study, marks }: TimedWhole,
   names: Names,
   readingOf: ReadingOf,
   keys: ReadonlyMap<string, string>,
@@ -105,7 +107,9 @@ export function trialsTable(
       text("skater", "key of `skaters`", { required: true }),
       text("technique", "as in `techniques`", { required: true }),
       whole("repeat", "1, 2 … within skater and technique", { required: true }),
-      number("time_s", "photocell time; blank = not skated", "s"),
+      number("time_s", "by photocells, or as time_from says; blank = not skated", "s"),
+      text("time_from", "what timed it", { choices: ["photocells", "clip"] }),
+      number("time_s_u95", "half-width of the 95 % interval of a time by a clip", "s"),
       VALID,
       text("as_asked", "does it show the technique asked for", { choices: ["yes", "no", "can't tell"] }),
       text("as_asked_why", "why"),
@@ -147,6 +151,8 @@ export function trialsTable(
           typedText(study, techniques.get(trial.technique) ?? trial.technique, names),
           trial.repeat,
           trial.time,
+          trial.time === null ? null : trial.clipSd === undefined ? "photocells" : "clip",
+          trial.clipSd === undefined ? null : K95 * trial.clipSd,
           trial.valid,
           asked?.answer,
           asked?.why,

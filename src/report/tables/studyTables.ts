@@ -1,6 +1,7 @@
 import { writeTable } from "../../study/csv.ts";
 import { type Names, shownStudy, typedText } from "../../study/labels.ts";
 import type { WholeStudy } from "../../study/types.ts";
+import { withClipTimes } from "../../trials/clipTime.ts";
 import { countedReadings } from "../../trials/countedReadings.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
 import { comparisonTables } from "./comparisonTables.ts";
@@ -19,7 +20,7 @@ import { viewsTables } from "./viewsTables.ts";
 
 /** Every table of a study. Under codes no name of a skater or observer, and no name of a clip, is in them. */
 export function studyTables(given: WholeStudy, names: Names, readingOf: ReadingOf): Table[] {
-  const whole = shownStudy(given, names);
+  const whole = withClipTimes(shownStudy(given, names));
   const keys = trialKeys(whole.study, names);
   const counted = countedReadings(whole, readingOf);
   return [

@@ -1,12 +1,17 @@
-import { Button, Popover } from "@mantine/core";
+import { Button, NativeSelect, Popover } from "@mantine/core";
 import { useStore } from "zustand";
 import type { PlacedPoint, TrialReadings } from "../../../../src/kinematics/types.ts";
 import { lengthText } from "../../../../src/study/length.ts";
+import { trialOfView } from "../../../../src/study/trialViews.ts";
+import type { Trial } from "../../../../src/study/types.ts";
 import { trialPairing } from "../../../../src/trials/clipGateTime.ts";
+import { clipTime } from "../../../../src/trials/clipTime.ts";
 import { gateDoubt } from "../../../../src/trials/gateDoubt.ts";
 import { endGates } from "../../../../src/trials/gateTime.ts";
 import { likelyGate } from "../../../../src/trials/likelyGate.ts";
+import { clipTimeText, spokenTime } from "../../../../src/trials/shownTime.ts";
 import { setGatePassing } from "../../../commands/marks/setGatePassing.ts";
+import { setTimedBy } from "../../../commands/trials/setTimedBy.ts";
 import { attempt } from "../../../store/attempt.ts";
 import type { Derived } from "../../../store/readings.ts";
 import { pickGate } from "../core/actions.ts";
@@ -34,8 +39,8 @@ export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<Tria
   const { speedFactor } = m.trial;
   const { start } = m.whole.study.lane;
   const likely = (gate: number) => likelyGate(gate, places, { times, speedFactor, start });
-  const verdict = trialPairing(m.whole, m.trial.id, reading.ok ? reading.value.strides : []);
-  const shown = verdict && VERDICTS[verdict.code];
+  const run = trialOfView(m.whole.study, m.trial.id) ?? m.trial;
+  const shown = said(m, run, reading);
   if (!gates || !shown || !m.trial.clip) return null;
   /** To where the first gate without a frame is likely passed. */
   const look = () => {
@@ -72,7 +77,8 @@ export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<Tria
         </button>
       </Popover.Target>
       <Popover.Dropdown className="gate-frames" style={BESIDE_THE_PICTURE}>
-        <p>{verdict.text}</p>
+        <p>{shown.text}</p>
+        <AsTrialTime m={m} run={run} />
         {!m.readOnly && (
           <p className="quiet">
             At each gate step to the first frame in which the front of the skater is at or past the line
@@ -93,8 +99,59 @@ export function GateFrames({ m, reading }: { m: Measuring; reading: Derived<Tria
 
 /** Frames from the likely one within which the skater is still at the gate: the marks tell it by about as many. */
 const NEAR = 5;
+
+interface Said {
+  /** On the button, and in a sentence. */
+  readonly words: string;
+  readonly text: string;
+  readonly tone?: string;
+}
+
+/** The clip's time against the photocells'; without them, or of a further view, by itself. */
+function said(m: Measuring, run: Trial, reading: Derived<TrialReadings>): Said | null {
+  const verdict = trialPairing(m.whole, m.trial.id, reading.ok ? reading.value.strides : []);
+  const held = verdict && VERDICTS[verdict.code];
+  if (held) return { ...held, text: verdict.text };
+  const found = clipTime(m.whole, run);
+  if (found.value === null)
+    return { words: "Clip time: pick the gates", text: `The clip gives no time yet: ${found.why}` };
+  const size = spokenTime({ time: found.value, clipSd: found.sd }, 2);
+  const by = found.views.length < 2 ? "" : `, views ${found.views.join(" and ")} together`;
+  return {
+    words: `Clip time ${clipTimeText(found.value, found.sd)} s`,
+    text: `From gate to gate: ${size}${by}.`,
+  };
+}
+
+/** Whether the clip's time is to count as the trial's; only where no photocell time is typed. */
+function AsTrialTime({ m, run }: { m: Measuring; run: Trial }) {
+  const found = clipTime(m.whole, run);
+  if (m.readOnly || run.time !== null || (found.value === null && run.timedBy === undefined)) return null;
+  const used = run.timedBy === "clip";
+  return (
+    <p>
+      <Button
+        size="compact-sm"
+        variant={used ? "default" : "light"}
+        onClick={() => attempt(m.session, setTimedBy, { trial: run.id, clip: !used })}
+      >
+        {used ? "Don’t use it as this trial’s time" : "Use it as this trial’s time"}
+      </Button>
+    </p>
+  );
+}
+
 const NOWHERE: readonly PlacedPoint[] = [];
 const NO_TIMES: readonly number[] = [];
+
+/** Between the frame before, in which the front is not there yet, and the frame picked. */
+const SHARES = [
+  { value: "", label: "since the frame before" },
+  { value: "0.25", label: "a quarter on from the frame before" },
+  { value: "0.5", label: "half way between them" },
+  { value: "0.75", label: "three quarters on" },
+  { value: "1", label: "just in this frame" },
+];
 
 interface GateProps {
   readonly m: Measuring;
@@ -140,6 +197,24 @@ function Gate({ m, gate, places, likely, onPicked }: GateProps) {
         >
           It is frame {frame}
         </Button>
+      )}
+      {!m.readOnly && picture && passing && (
+        <NativeSelect
+          size="xs"
+          aria-label={`Where between frames ${passing.frame - 1} and ${passing.frame} the gate at ${at} is passed`}
+          value={passing.share ?? ""}
+          data={SHARES}
+          onChange={({ currentTarget: { value } }) => {
+            const { frame: there, time } = passing;
+            const share = value === "" ? {} : { share: Number(value) };
+            attempt(m.session, setGatePassing, {
+              trial: m.trial.id,
+              gate,
+              at: { frame: there, time, ...share },
+              picture,
+            });
+          }}
+        />
       )}
       {!m.readOnly && picture && passing && (
         <button
