@@ -1,5 +1,5 @@
-import { pairsOf } from "../compare/compareTechniques.ts";
 import { leanOf } from "../compare/clockMix.ts";
+import { pairsOf } from "../compare/compareTechniques.ts";
 import { MeasureError } from "../errors.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
 import { techniqueLabels } from "../study/labels.ts";
