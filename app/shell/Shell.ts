@@ -1,4 +1,6 @@
 import type {
+  BackgroundNews,
+  Backgrounds,
   ClipIndex,
   ClipLinkState,
   FilmNews,
@@ -89,6 +91,13 @@ export interface Shell {
     hear: (news: SuggestNews & { readonly kind: "progress" }) => void,
     signal: AbortSignal,
   ): Promise<string>;
+  /** Whether two trials' clips were filmed from one place; hears how far it has come. `signal` stops it. */
+  compareBackgrounds(
+    trial: string,
+    other: string,
+    hear: (news: BackgroundNews) => void,
+    signal: AbortSignal,
+  ): Promise<Backgrounds>;
   /**
    * A small picture of the clip near a moment (seconds from its first frame on), without preparing anything; null when there is
    * none. `time`: the picture's own, null when the file gives none.

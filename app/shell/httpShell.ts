@@ -1,4 +1,5 @@
 import type {
+  BackgroundNews,
   ClipIndex,
   ClipLinkState,
   FilmNews,
@@ -142,6 +143,16 @@ export function createHttpShell(origin: string): Shell {
         if (news.kind === "progress") hear(news);
         else if (news.kind === "failed") throw new ShellError(news.text, 0);
         else return news.text;
+      }
+      throw new ShellError(SILENT, 0);
+    },
+    async compareBackgrounds(trial, other, hear, signal) {
+      const path = `/api/backgrounds/${encodeURIComponent(trial)}/like/${encodeURIComponent(other)}`;
+      const { body } = await send(at(path), { method: "POST", headers: me(), signal });
+      for await (const news of lines<BackgroundNews>(body)) {
+        if (news.kind === "compared") return news.found;
+        if (news.kind === "failed") throw new ShellError(news.text, 0);
+        hear(news);
       }
       throw new ShellError(SILENT, 0);
     },

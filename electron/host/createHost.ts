@@ -3,6 +3,7 @@ import { findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
 import { Preparation } from "../clip/jobs/preparation.ts";
 import type { DiskOf } from "../disk/disk.ts";
 import { Vault } from "../vault/Vault.ts";
+import { backgroundRoutes } from "./backgrounds.ts";
 import { clipRoutes } from "./clips.ts";
 import { filmRoutes } from "./films.ts";
 import { frameReply } from "./frames.ts";
@@ -70,6 +71,7 @@ export async function createHost(options: HostOptions): Promise<Host> {
   const clips = clipRoutes(vault, preparation, bodies);
   const films = filmRoutes(vault, preparation, bodies);
   const suggestions = suggestionRoutes(vault, preparation, bodies);
+  const backgrounds = backgroundRoutes(vault, preparation);
   const window = resolve(windowDir);
 
   // Looking for clips that were moved may take a while; the window need not wait for it.
@@ -117,6 +119,11 @@ export async function createHost(options: HostOptions): Promise<Host> {
       },
     ],
     ["POST", "suggestions/*", ({ request, given: [trial = ""] }) => suggestions.make(request, trial)],
+    [
+      "POST",
+      "backgrounds/*/like/*",
+      ({ given: [trial = "", other = ""] }) => backgrounds.compare(trial, other),
+    ],
     ["POST", "films", ({ request }) => films.make(request)],
     ["GET", "films/*", ({ given: [film = ""] }) => films.file(film)],
   ];
@@ -159,6 +166,7 @@ export async function createHost(options: HostOptions): Promise<Host> {
       await lock.stop();
       await films.close();
       await suggestions.close();
+      await backgrounds.close();
       await preparation.close();
       await vault.close();
     },

@@ -51,7 +51,12 @@ export async function ensureBuilt() {
         js: 'import { createRequire as makeRequire } from "node:module"; const require = makeRequire(import.meta.url);',
       },
       outdir: "dist/electron",
-      entryPoints: ["electron/cli.ts", "electron/main.ts", "electron/suggestChild.ts"],
+      entryPoints: [
+        "electron/cli.ts",
+        "electron/main.ts",
+        "electron/suggestChild.ts",
+        "electron/motionChild.ts",
+      ],
     }),
     // The preload runs in a sandboxed window, where Electron takes CommonJS only.
     esbuild.build({

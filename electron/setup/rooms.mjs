@@ -84,7 +84,7 @@ export const ROOMS = {
   "electron/clip": ["src", "electron/disk"],
   "electron/film": ["src", "electron/clip"],
   "electron/suggest": ["src", "electron/clip", "electron/disk", "electron/film", "electron"],
-  "electron/motion": ["src", "electron/clip"],
+  "electron/motion": ["src", "electron/clip", "electron/suggest", "electron"],
   "electron/vault": ["src", "electron/clip", "electron/disk"],
   "electron/season": ["src", "electron/disk", "electron/vault"],
   "electron/host": [
@@ -93,6 +93,7 @@ export const ROOMS = {
     "electron/disk",
     "electron/film",
     "electron/season",
+    "electron/motion",
     "electron/suggest",
     "electron/vault",
   ],

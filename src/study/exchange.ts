@@ -52,6 +52,30 @@ export type SuggestNews =
   | { readonly kind: "suggested"; readonly text: string }
   | { readonly kind: "failed"; readonly text: string };
 
+/** A number with its standard uncertainty. */
+interface Found {
+  readonly value: number;
+  readonly u: number;
+}
+
+/** What the backgrounds of two clips say: where the one's is seen in the other's picture, at its centre; or why they do not tell. */
+export type Backgrounds =
+  | {
+      readonly alike: true;
+      readonly dxPx: Found;
+      readonly dyPx: Found;
+      readonly turnDeg: Found;
+      readonly share: number;
+    }
+  | { readonly alike: false; readonly why: string; readonly text: string };
+
+/** What the host tells while it compares the backgrounds of two clips. */
+export type BackgroundNews =
+  | { readonly kind: "preparing"; readonly done: number; readonly of: number }
+  | { readonly kind: "comparing" }
+  | { readonly kind: "compared"; readonly found: Backgrounds }
+  | { readonly kind: "failed"; readonly text: string };
+
 /** Which clip of trials the window asks for. */
 export interface FilmOrder {
   readonly trials: readonly string[];

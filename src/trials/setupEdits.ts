@@ -1,5 +1,7 @@
+import { reachOf } from "../ice/setup/fitSetup.ts";
+import type { Backgrounds } from "../study/exchange.ts";
 import { freshId } from "../study/ids.ts";
-import type { CameraSetup, LikeClip, Study, TrialMarks } from "../study/types.ts";
+import type { CameraSetup, LikeClip, Picture, Study, TrialMarks } from "../study/types.ts";
 
 type Marks = Readonly<Record<string, TrialMarks>>;
 
@@ -72,4 +74,22 @@ export function withLike(
       ? { ...setup, trials: setup.trials.map((t) => (t.trial === trial ? { ...t, like } : t)) }
       : setup,
   );
+}
+
+/** What the backgrounds of a clip and another of its set-up say, as it is kept; px to thousandths. */
+export function foundLike(
+  other: string,
+  { dxPx, dyPx, turnDeg }: Backgrounds & { readonly alike: true },
+  picture: Picture,
+): LikeClip {
+  const rounded = (v: number, digits: number) => Number(v.toFixed(digits)) + 0;
+  const turnU = (turnDeg.u * Math.PI * reachOf(picture)) / 180;
+  return {
+    trial: other,
+    by: "background",
+    dxPx: rounded(dxPx.value, 3),
+    dyPx: rounded(dyPx.value, 3),
+    turnDeg: rounded(turnDeg.value, 6),
+    uPx: rounded(Math.max(dxPx.u, dyPx.u, turnU), 3),
+  };
 }

@@ -1,5 +1,5 @@
 import { Button, TextInput } from "@mantine/core";
-import { useMemo } from "react";
+import { useMemo, useState } from "react";
 import type { SetupSummary } from "../../../../src/ice/types.ts";
 import { trialLabel } from "../../../../src/study/labels.ts";
 import type { CameraSetup } from "../../../../src/study/types.ts";
@@ -13,23 +13,27 @@ import { attempt } from "../../../store/attempt.ts";
 import { iceScale } from "../core/iceScale.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { plural } from "../numbers/plural.ts";
+import { BackgroundCheck } from "./BackgroundCheck.tsx";
 import { cameraWords, likeScales } from "./likeScales.ts";
 import { referenceWords } from "./referenceWords.ts";
 
 /** The clips filmed with the same camera from the same place, whose ice points serve all of them. */
 export function SetupPanel({ m }: { m: Measuring }) {
   const setup = setupOf(m.whole, m.trial.id);
-  return setup ? <Joined m={m} setup={setup} /> : <SamePlace m={m} />;
+  const [joinedNow, setJoinedNow] = useState<string | null>(null);
+  if (!setup) return <SamePlace m={m} onJoin={() => setJoinedNow(m.trial.id)} />;
+  return <Joined m={m} setup={setup} isNew={joinedNow === m.trial.id} />;
 }
 
-function SamePlace({ m }: { m: Measuring }) {
+function SamePlace({ m, onJoin }: { m: Measuring; onJoin: () => void }) {
   const others = useMemo(() => likeScales(m.whole, m.trial, m.picture), [m.whole, m.trial, m.picture]);
   if (others.length === 0) return <p className="quiet">No other trial of this study has a scale yet.</p>;
   return (
     <div>
       <p className="quiet">
         Filmed from the same place, with the same zoom, as which clip? Ice points marked on any of them then
-        serve all. Two or three pressed here as well tell whether the camera was touched in between.
+        serve all. What stands still in both pictures, or two or three of the points pressed here as well,
+        tells whether the camera was touched in between.
       </p>
       <ul className="copy-list">
         {others.map(({ trial: t, reference, sameSize, camera }) => (
@@ -47,10 +51,11 @@ function SamePlace({ m }: { m: Measuring }) {
               variant="light"
               disabled={!m.picture}
               aria-label={`Same place as ${trialLabel(m.whole.study, t.id)}`}
-              onClick={() =>
-                m.picture &&
-                attempt(m.session, joinSetup, { trial: m.trial.id, other: t.id, picture: m.picture })
-              }
+              onClick={() => {
+                if (!m.picture) return;
+                onJoin();
+                attempt(m.session, joinSetup, { trial: m.trial.id, other: t.id, picture: m.picture });
+              }}
             >
               Same place
             </Button>
@@ -61,7 +66,8 @@ function SamePlace({ m }: { m: Measuring }) {
   );
 }
 
-function Joined({ m, setup }: { m: Measuring; setup: CameraSetup }) {
+function Joined({ m, setup, isNew }: { m: Measuring; setup: CameraSetup; isNew: boolean }) {
+  const other = comparedWith(m, setup);
   const scale = iceScale(m.whole, m.trial.id, m.picture);
   const summary = scale?.ok ? scale.value.summary.setup : undefined;
   const placed = new Map(summary?.clips.map((c) => [c.trial, c]));
@@ -86,6 +92,7 @@ function Joined({ m, setup }: { m: Measuring; setup: CameraSetup }) {
           Take this clip out
         </Button>
       </div>
+      {other && <BackgroundCheck key={`${m.trial.id} ${other}`} m={m} other={other} begin={isNew} />}
       {summary && (
         <p>
           {summary.sharedPoints === 0
@@ -111,6 +118,14 @@ function Joined({ m, setup }: { m: Measuring; setup: CameraSetup }) {
       </ul>
     </div>
   );
+}
+
+/** The clip that this one's background is held against: the one it is said to be like, else the first with ice points. */
+function comparedWith(m: Measuring, { trials }: CameraSetup): string | null {
+  const like = trials.find((t) => t.trial === m.trial.id)?.like;
+  if (like) return like.trial;
+  const first = trials.find((t) => t.trial !== m.trial.id && ownPoints(m.whole.marks[t.trial]) >= 2);
+  return first && ownPoints(m.marks) < 4 ? first.trial : null;
 }
 
 const BY = {

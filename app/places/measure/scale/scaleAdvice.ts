@@ -48,7 +48,7 @@ export function scaleAdvice(
     return {
       done: false,
       title: "Copied scale: does it fit this clip?",
-      hint: "Look whether every square sits on its place here, zoomed in. Drag any that does not; if most do not, the camera was moved: mark the ice points anew.",
+      hint: "Nothing is measured in metres until that is shown. Look whether every square sits on its place here, zoomed in. Drag any that does not; if most do not, the camera was moved: mark the ice points anew.",
     };
   }
   if (shared) return sharedAdvice(shared, points.length);
@@ -111,7 +111,7 @@ function sharedAdvice({ name, by, refused }: SharedScale, own: number): ScaleAdv
     return {
       done: false,
       title: `Same place as “${name}”: does the scale fit this clip?`,
-      hint: "Dashed squares are where the ice points should be. If all sit on their places here, zoomed in, say so. If not, or to be surer, press two or three of them, far apart.",
+      hint: "Nothing is measured in metres until that is shown. Compare the backgrounds, under Same place as…; or press two or three of the dashed squares' places, far apart. If neither can be done and all squares sit on their places here, zoomed in, say so.",
     };
   return {
     done: true,

@@ -1,0 +1,125 @@
+import { Button } from "@mantine/core";
+import { useEffect, useRef, useState } from "react";
+import type { BackgroundNews, Backgrounds } from "../../../../src/study/exchange.ts";
+import { trialLabel } from "../../../../src/study/labels.ts";
+import { foundLike } from "../../../../src/trials/setupEdits.ts";
+import { formatNumber } from "../../../../src/uncertainty/format.ts";
+import { K95 } from "../../../../src/uncertainty/uncertain.ts";
+import { tieByBackground } from "../../../commands/ice/tieByBackground.ts";
+import { attempt } from "../../../store/attempt.ts";
+import type { Measuring } from "../core/useMeasure.ts";
+
+type Comparing =
+  | { readonly kind: "idle" }
+  | { readonly kind: "going"; readonly news: BackgroundNews | null }
+  | { readonly kind: "compared"; readonly found: Backgrounds }
+  | { readonly kind: "failed"; readonly why: string };
+
+interface Props {
+  readonly m: Measuring;
+  /** Trial whose clip this one's background is held against. */
+  readonly other: string;
+  /** At once, as somebody has just said that both were filmed from one place. */
+  readonly begin: boolean;
+}
+
+/** Was this clip filmed as another one? What stands still in both pictures tells; a person takes it or leaves it. */
+export function BackgroundCheck({ m, other, begin }: Props) {
+  const [state, setState] = useState<Comparing>({ kind: "idle" });
+  const stop = useRef<AbortController | null>(null);
+  const { shell } = m;
+  const trial = m.trial.id;
+  const compare = () => {
+    const mine = new AbortController();
+    stop.current?.abort();
+    stop.current = mine;
+    setState({ kind: "going", news: null });
+    shell
+      .compareBackgrounds(trial, other, (news) => setState({ kind: "going", news }), mine.signal)
+      .then((found) => setState({ kind: "compared", found }))
+      .catch((error: unknown) => {
+        if (!mine.signal.aborted) setState({ kind: "failed", why: String((error as Error).message) });
+      });
+  };
+  // biome-ignore lint/correctness/useExhaustiveDependencies: once, when it is first shown
+  useEffect(() => {
+    if (begin) compare();
+    return () => stop.current?.abort();
+  }, []);
+  const end = () => {
+    stop.current?.abort();
+    setState({ kind: "idle" });
+  };
+  const name = trialLabel(m.whole.study, other);
+  if (state.kind === "going")
+    return (
+      <p className="row" role="status">
+        {goingWords(state.news)}
+        <Button size="compact-sm" variant="default" onClick={end}>
+          Stop
+        </Button>
+      </p>
+    );
+  if (state.kind === "compared" && state.found.alike) {
+    const { found } = state;
+    const take = () => {
+      if (!m.picture) return;
+      attempt(m.session, tieByBackground, { trial, like: foundLike(other, found, m.picture) });
+      end();
+    };
+    return (
+      <div className="background-found" role="status">
+        <p>
+          {turnWords(found, name)} {Math.round(100 * found.share)} % of what stands still was found again.
+        </p>
+        <div className="row">
+          <Button size="compact-sm" onClick={take}>
+            Take it
+          </Button>
+          <Button size="compact-sm" variant="default" onClick={end}>
+            Leave it
+          </Button>
+        </div>
+      </div>
+    );
+  }
+  return (
+    <div>
+      {state.kind === "compared" && !state.found.alike && (
+        <p className="care" role="status">
+          {state.found.text}
+        </p>
+      )}
+      {state.kind === "failed" && (
+        <p className="bad" role="alert">
+          {state.why}
+        </p>
+      )}
+      <Button size="compact-sm" variant="light" onClick={compare}>
+        Compare the backgrounds
+      </Button>
+      {state.kind === "idle" && (
+        <p className="quiet">
+          Tells from what stands still in both pictures whether this clip was filmed as {name}.
+        </p>
+      )}
+    </div>
+  );
+}
+
+function goingWords(news: BackgroundNews | null): string {
+  if (news?.kind === "preparing" && news.of > 0)
+    return `Getting the frames ready: ${Math.floor((100 * news.done) / news.of)} %`;
+  return "Comparing the backgrounds …";
+}
+
+/** "Filmed as Aino, close, trial 1, but turned: the picture lies 1.5 px left and 0.3 px up (± 0.1 px) of that one's." */
+function turnWords({ dxPx, dyPx }: Backgrounds & { readonly alike: true }, name: string): string {
+  const u95 = K95 * Math.max(dxPx.u, dyPx.u);
+  const off = Math.max(Math.abs(dxPx.value), Math.abs(dyPx.value));
+  const px = (v: number) => `${formatNumber(Math.abs(v), 1)} px`;
+  if (off <= u95) return `Filmed as ${name}, and not turned (± ${formatNumber(u95, 1)} px).`;
+  const across = `${px(dxPx.value)} ${dxPx.value >= 0 ? "right" : "left"}`;
+  const down = `${px(dyPx.value)} ${dyPx.value >= 0 ? "down" : "up"}`;
+  return `Filmed as ${name} from the same place, but turned: its background lies ${across} and ${down} here (± ${formatNumber(u95, 1)} px).`;
+}

@@ -1,0 +1,43 @@
+import { MeasureError } from "../../src/errors.ts";
+import { compareClips, type NotAlike, type TurnBetween } from "../../src/motion/compareClips.ts";
+import type { Grey } from "../../src/motion/grey.ts";
+import { jpegPixels } from "../suggest/jpegPixels.ts";
+
+/** Frames of two clips as they are kept, spread from start to end. */
+export interface Pictures {
+  readonly like: readonly Uint8Array[];
+  readonly clip: readonly Uint8Array[];
+}
+
+export type Compared =
+  | { readonly kind: "compared"; readonly found: TurnBetween | NotAlike }
+  | { readonly kind: "failed"; readonly code: string; readonly words: string; readonly coach: string };
+
+/** What `compareClips` says of frames as they are kept, or what went wrong. */
+export async function comparing({ like, clip }: Pictures): Promise<Compared> {
+  try {
+    return { kind: "compared", found: compareClips(await greys(like), await greys(clip)) };
+  } catch (error) {
+    const known = error instanceof MeasureError ? error : null;
+    return {
+      kind: "failed",
+      code: known?.code ?? "bug",
+      words: error instanceof Error ? (error.stack ?? error.message) : String(error),
+      coach:
+        known?.coach ?? "Comparing failed by a mistake in Blademark. Press two or three ice points instead.",
+    };
+  }
+}
+
+async function greys(jpegs: readonly Uint8Array[]): Promise<Grey[]> {
+  const all: Grey[] = [];
+  for (const jpeg of jpegs) {
+    const { width, height, data } = await jpegPixels(jpeg);
+    const grey = new Uint8Array(width * height);
+    // Brightness as in BT.601, which JPEG uses.
+    for (let i = 0; i < grey.length; i++)
+      grey[i] = Math.round(0.299 * data[4 * i]! + 0.587 * data[4 * i + 1]! + 0.114 * data[4 * i + 2]!);
+    all.push({ width, height, data: grey });
+  }
+  return all;
+}
