@@ -65,7 +65,7 @@ describe("clips filmed from the same place", () => {
     expect(widthOf(whole, TWO)).toEqual({ codes: ["scale-copied"], width: null });
     const { stride_width_m } = measureTrial(trialInput(whole, TWO)).trial;
     expect(stride_width_m).toMatchObject({
-      why: expect.stringMatching(/only said.*compare the backgrounds/),
+      why: expect.stringMatching(/Only somebody's word.*compare the backgrounds/),
     });
     for (const id of [TWO, THREE]) whole = confirmIceReference.run(whole, { trial: id });
     for (const id of [TWO, THREE]) {
@@ -104,7 +104,7 @@ describe("clips filmed from the same place", () => {
     const shared = sharedScale(said, TWO)!;
     expect(scaleAdvice(null, NO_TOOL, 0, [], shared)).toMatchObject({
       done: false,
-      title: "Same place as “Camera 1”: does the scale fit this clip?",
+      title: "Does “Camera 1” fit this clip?",
     });
     const looked = confirmIceReference.run(said, { trial: TWO });
     expect(isUnchecked(looked, TWO)).toBe(false);

@@ -5,7 +5,7 @@ import type { SetupFit } from "./fitSetup.ts";
 /** A scale from elsewhere that nobody has held against this clip: how far its camera was moved in between, nobody can say. */
 export const BY_WORD: Warning = {
   code: "scale-copied",
-  text: "That this clip was filmed as another one is only said; nothing on this clip shows it. A camera that was touched or put up anew in between makes every number in metres wrong, nobody knows by how much, so none is shown. In Measure, under Scale, compare the backgrounds, mark two or three of the ice points on this clip, or look whether the squares lie on their places.",
+  text: "Only somebody's word says that this clip was filmed as another one. If its camera was touched or put up anew in between, every number in metres would be wrong, nobody knows by how much, so none is shown. In Measure, under Scale, compare the backgrounds, mark two or three of the ice points here, or look whether the squares lie on their places.",
 };
 
 export interface ClipDoubts {

@@ -21,10 +21,12 @@ interface Props {
   readonly other: string;
   /** At once, as somebody has just said that both were filmed from one place. */
   readonly begin: boolean;
+  /** What it says has been taken before. */
+  readonly isTaken: boolean;
 }
 
 /** Was this clip filmed as another one? What stands still in both pictures tells; a person takes it or leaves it. */
-export function BackgroundCheck({ m, other, begin }: Props) {
+export function BackgroundCheck({ m, other, begin, isTaken }: Props) {
   const [state, setState] = useState<Comparing>({ kind: "idle" });
   const stop = useRef<AbortController | null>(null);
   const { shell } = m;
@@ -53,7 +55,7 @@ export function BackgroundCheck({ m, other, begin }: Props) {
   const name = trialLabel(m.whole.study, other);
   if (state.kind === "going")
     return (
-      <p className="row" role="status">
+      <p className="row background-check" role="status">
         {goingWords(state.news)}
         <Button size="compact-sm" variant="default" onClick={end}>
           Stop
@@ -68,7 +70,7 @@ export function BackgroundCheck({ m, other, begin }: Props) {
       end();
     };
     return (
-      <div className="background-found" role="status">
+      <div className="background-check" role="status">
         <p>
           {turnWords(found, name)} {Math.round(100 * found.share)} % of what stands still was found again.
         </p>
@@ -84,7 +86,7 @@ export function BackgroundCheck({ m, other, begin }: Props) {
     );
   }
   return (
-    <div>
+    <div className="background-check">
       {state.kind === "compared" && !state.found.alike && (
         <p className="care" role="status">
           {state.found.text}
@@ -96,9 +98,9 @@ export function BackgroundCheck({ m, other, begin }: Props) {
         </p>
       )}
       <Button size="compact-sm" variant="light" onClick={compare}>
-        Compare the backgrounds
+        {isTaken ? "Compare the backgrounds again" : "Compare the backgrounds"}
       </Button>
-      {state.kind === "idle" && (
+      {state.kind === "idle" && !isTaken && (
         <p className="quiet">
           Tells from what stands still in both pictures whether this clip was filmed as {name}.
         </p>

@@ -92,7 +92,15 @@ function Joined({ m, setup, isNew }: { m: Measuring; setup: CameraSetup; isNew: 
           Take this clip out
         </Button>
       </div>
-      {other && <BackgroundCheck key={`${m.trial.id} ${other}`} m={m} other={other} begin={isNew} />}
+      {other && (
+        <BackgroundCheck
+          key={`${m.trial.id} ${other}`}
+          m={m}
+          other={other}
+          begin={isNew}
+          isTaken={setup.trials.some((t) => t.trial === m.trial.id && t.like?.by === "background")}
+        />
+      )}
       {summary && (
         <p>
           {summary.sharedPoints === 0

@@ -48,7 +48,7 @@ export function scaleAdvice(
     return {
       done: false,
       title: "Copied scale: does it fit this clip?",
-      hint: "Nothing is measured in metres until that is shown. Look whether every square sits on its place here, zoomed in. Drag any that does not; if most do not, the camera was moved: mark the ice points anew.",
+      hint: "No metres until that is shown: look whether every square sits on its place here, zoomed in; drag any that does not. If most do not, mark the ice points anew.",
     };
   }
   if (shared) return sharedAdvice(shared, points.length);
@@ -110,8 +110,8 @@ function sharedAdvice({ name, by, refused }: SharedScale, own: number): ScaleAdv
   if (by === "said")
     return {
       done: false,
-      title: `Same place as “${name}”: does the scale fit this clip?`,
-      hint: "Nothing is measured in metres until that is shown. Compare the backgrounds, under Same place as…; or press two or three of the dashed squares' places, far apart. If neither can be done and all squares sit on their places here, zoomed in, say so.",
+      title: `Does “${name}” fit this clip?`,
+      hint: "No metres until that is shown: compare the backgrounds (under Same place as…), press two or three of the dashed places, or say that all sit right, zoomed in.",
     };
   return {
     done: true,
