@@ -1,23 +1,19 @@
 import { cpSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser } from "playwright";
-import { afterAll, beforeAll, expect, it, onTestFinished } from "vitest";
+import { expect, it, onTestFinished } from "vitest";
 import type { LikeClip, Study } from "../../src/study/types.ts";
 import { SAMPLE_CLIPS } from "../demo/demoFiles.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
 import { warpedClip } from "../helpers/warpedClip.ts";
-import { launchBrowser, PATIENCE_MS, serveStudy } from "./measureWindow.ts";
+import { PATIENCE_MS, serveStudy } from "./measureWindow.ts";
+import { testBrowser } from "./testBrowser.ts";
 import { goToPlace, openWindow, studyOnDisk } from "./wholeJobWindow.ts";
 
 const [ONE, TWO] = ["aino-close-1", "aino-open-1"];
 /** The truth, by ffmpeg's own filter (tests/helpers/warpedClip.ts). */
 const [RIGHT, DOWN] = [7.3, -2.6];
 
-let browser: Browser;
-beforeAll(async () => {
-  browser = await launchBrowser();
-});
-afterAll(() => browser.close());
+const browser = testBrowser();
 
 /** Two trials filmed by one camera that was turned in between; ice points on the first only. */
 function tripodStudy(): string {
