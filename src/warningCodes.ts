@@ -18,6 +18,7 @@ export const WARNING_CODES = [
   "known-lengths-fit-poorly",
   "known-length-tilted",
   "impossible-distances",
+  "speed-unlike-time",
   // Measure: events and marks
   "blade-on-wrong-side",
   "blade-out-of-place",

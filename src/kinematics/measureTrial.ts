@@ -29,6 +29,7 @@ import type { MeasureInput, TrialMean, TrialReadings } from "./types.ts";
 import { bodyWarnings } from "./warnings/bodyWarnings.ts";
 import { believed, disbelief, type Told } from "./warnings/disbelief.ts";
 import { runnerUnlikeBlade } from "./warnings/runnerUnlikeBlade.ts";
+import { speedUnlikeTime } from "./warnings/speedUnlikeTime.ts";
 import { trialWarnings } from "./warnings/trialWarnings.ts";
 import { turnedArms } from "./warnings/turnedArms.ts";
 import { unlikeAnswers } from "./warnings/unlikeAnswers.ts";
@@ -100,6 +101,7 @@ export function assessTrial(
   const about = [
     ...bodyWarnings(input.body),
     ...trialWarnings(trial, asMarked),
+    ...speedUnlikeTime(asMarked, input.timed),
     ...unlikeAnswers(trial, input.events),
     ...turnedArms(trial, input.events),
     ...runnerUnlikeBlade(runner, input.body.blade),
@@ -215,6 +217,7 @@ function differsInMarksOnly(before: Assessment, now: Basis): boolean {
     before.clipInterval === now.clipInterval &&
     a.events === b.events &&
     a.speedFactor === b.speedFactor &&
+    a.timed?.seconds === b.timed?.seconds &&
     sameBody(a.body, b.body) &&
     before.trial.sources.count < MANY_SOURCES
   );

@@ -2,8 +2,9 @@ import { MeasureError } from "../errors.ts";
 import type { MeasureInput } from "../kinematics/types.ts";
 import { type MarkSds, type Repeats, reckonedSds, repeatsOf } from "../marks/markSds.ts";
 import { viewWithId } from "../study/trialViews.ts";
-import type { TrialMarks, WholeStudy } from "../study/types.ts";
-import { scaleReference } from "./scaleReference.ts";
+import type { Trial, TrialMarks, WholeStudy } from "../study/types.ts";
+import { endGates } from "./gateTime.ts";
+import { scaleReference, setupOf } from "./scaleReference.ts";
 
 /** A trial nobody has marked yet. */
 export function emptyMarks(trial: string): TrialMarks {
@@ -59,6 +60,7 @@ export function trialInput(whole: WholeStudy, trialId: string): MeasureInput {
     body: skater?.body ?? UNTAPED,
     markSdPx: whole.study.markSdPx,
     studyRepeats: studyRepeats(whole),
+    ...timedByLook(whole, trial, trialId),
   };
   const last = inputs.get(marks);
   if (last && isSame(last, input)) return last;
@@ -68,12 +70,25 @@ export function trialInput(whole: WholeStudy, trialId: string): MeasureInput {
 
 const UNTAPED = {};
 
+/** The time of a trial whose clip only somebody's look ties to its camera set-up. */
+function timedByLook(
+  { study }: WholeStudy,
+  { time }: Pick<Trial, "time">,
+  id: string,
+): Pick<MeasureInput, "timed"> {
+  const gates = endGates(study.lane);
+  const like = setupOf({ study }, id)?.trials.find((t) => t.trial === id)?.like;
+  if (like?.by !== "looked" || time === null || !gates) return {};
+  return { timed: { seconds: time, gates, start: study.lane.start } };
+}
+
 /** Of inputs from the same marks: whether they agree in what stands elsewhere in the study. */
 function isSame(a: MeasureInput, b: MeasureInput): boolean {
   return (
     a.speedFactor === b.speedFactor &&
     // Of a camera set-up it rests on other trials' marks too.
     a.iceReference === b.iceReference &&
+    (a.timed === b.timed || JSON.stringify(a.timed) === JSON.stringify(b.timed)) &&
     a.body === b.body &&
     a.markSdPx === b.markSdPx &&
     // Worked out anew whenever a mark of any trial moves, and mostly to the same.
