@@ -16,7 +16,7 @@ import { createSession, type Session } from "./store/session.ts";
 import { theme } from "./theme.ts";
 import "./theme.css";
 
-const shell = createHttpShell(window.location.origin);
+const shell = createHttpShell(new URL(".", window.location.href).href);
 const root = createRoot(document.getElementById("window") as HTMLElement);
 
 /** Mistakes of ours that nothing caught: said once, in words, instead of a window that silently does nothing. */

@@ -16,7 +16,9 @@ export function windowAddresses(ports: StudyPorts): WindowAddresses & {
     },
     notices(here) {
       const others = ports.known.filter((port) => port !== portOf(here));
-      return others.map((port) => (ours.includes(port) ? openWords(port) : takenWords(port)));
+      // The window's own path, which a program that has one of the ports must not learn.
+      const base = here.pathname.replace(/api\/.*$/, "");
+      return others.map((port) => (ours.includes(port) ? openWords(port, base) : takenWords(port)));
     },
     windowAt: (here) => ports.add(portOf(here)),
     leftNothing: (here) => ports.forget(portOf(here)),
@@ -25,8 +27,8 @@ export function windowAddresses(ports: StudyPorts): WindowAddresses & {
 
 const portOf = ({ port }: URL) => Number(port);
 
-function openWords(port: number): string {
-  return `This study was also open at 127.0.0.1:${port} before. If a window there said that something was not saved, put http://127.0.0.1:${port} into this window's address line: it is offered there.`;
+function openWords(port: number, base: string): string {
+  return `This study was also open at 127.0.0.1:${port} before. If a window there said that something was not saved, put http://127.0.0.1:${port}${base} into this window's address line: it is offered there.`;
 }
 
 function takenWords(port: number): string {

@@ -23,40 +23,44 @@ const SILENT = "Blademark's host does not answer. Is the program that opened thi
 /** What the host may send of a clip's index: only the times from `timesFrom` on. */
 type PartialIndex = ClipIndex & { readonly timesFrom?: number };
 
-/** The window's door to the host over same-origin HTTP; the desktop's custom scheme answers the same requests. */
-export function createHttpShell(origin: string): Shell {
+/**
+ * The window's door to the host over same-origin HTTP; the desktop's custom scheme answers the same requests.
+ *
+ * @param base address of the window's folder: its own path keeps its cookie from other studies' ports
+ */
+export function createHttpShell(base: string): Shell {
   const times = new Map<string, readonly number[]>();
   const window = crypto.randomUUID();
   let run = "";
   const me = () => ({ "x-blademark-window": window, ...(run ? { "x-blademark-run": run } : {}) });
   const step = (after: number | null) =>
     after === null ? me() : { ...me(), "x-blademark-step": String(after) };
-  const at = (path: string) => new URL(path, origin).href;
-  const clipPath = (clip: string) => `/api/clips/${encodeURIComponent(clip)}`;
+  const at = (path: string) => new URL(path, base).href;
+  const clipPath = (clip: string) => `api/clips/${encodeURIComponent(clip)}`;
 
   return {
     window,
     async openStudy() {
-      const opened = await json<OpenedStudy>(at("/api/study"), { headers: me() });
+      const opened = await json<OpenedStudy>(at("api/study"), { headers: me() });
       run = opened.run;
       return opened;
     },
-    saveStudy: (study, after) => put<Saved>(at("/api/study"), study, step(after)),
+    saveStudy: (study, after) => put<Saved>(at("api/study"), study, step(after)),
     saveMarks: (marks, after) =>
-      put<Saved>(at(`/api/marks/${encodeURIComponent(marks.trial)}`), marks, step(after)),
+      put<Saved>(at(`api/marks/${encodeURIComponent(marks.trial)}`), marks, step(after)),
     addSteps: async (from, steps) =>
-      (await send(at("/api/steps"), jsonBody("POST", { from, steps }, me()))).json() as Promise<Saved>,
-    watch: (hear) => watch(at(`/api/window?window=${window}`), hear),
+      (await send(at("api/steps"), jsonBody("POST", { from, steps }, me()))).json() as Promise<Saved>,
+    watch: (hear) => watch(at(`api/window?window=${window}`), hear),
     takeOver: async () => {
-      await send(at("/api/window/take-over"), { method: "POST", headers: me() });
+      await send(at("api/window/take-over"), { method: "POST", headers: me() });
     },
-    studies: () => json<StudyList>(at("/api/studies"), { headers: me() }),
+    studies: () => json<StudyList>(at("api/studies"), { headers: me() }),
     goToStudy: async (wish) => {
-      const answer = await send(at("/api/studies"), jsonBody("POST", wish, me()));
+      const answer = await send(at("api/studies"), jsonBody("POST", wish, me()));
       return ((await answer.json()) as { address: string }).address;
     },
     async season(wish, hear, signal) {
-      const { body } = await send(at("/api/season"), {
+      const { body } = await send(at("api/season"), {
         ...jsonBody("POST", wish, me()),
         keepalive: false,
         signal,
@@ -69,18 +73,18 @@ export function createHttpShell(origin: string): Shell {
       throw new ShellError(SILENT, 0);
     },
     letGo: async () => {
-      await send(at("/api/window/let-go"), { method: "POST", headers: me() });
+      await send(at("api/window/let-go"), { method: "POST", headers: me() });
     },
     leftNothing: async () => {
-      await send(at("/api/window/left-nothing"), { method: "POST", headers: me(), keepalive: true });
+      await send(at("api/window/left-nothing"), { method: "POST", headers: me(), keepalive: true });
     },
     choose: async (document) => {
-      await send(at("/api/choose"), jsonBody("POST", { document }, me()));
+      await send(at("api/choose"), jsonBody("POST", { document }, me()));
     },
     savePosition: async (position) => {
-      await send(at("/api/position"), jsonBody("PUT", position, me()));
+      await send(at("api/position"), jsonBody("PUT", position, me()));
     },
-    addClip: (file, onProgress, signal) => upload<ClipLink>(at("/api/clips"), file, onProgress, signal),
+    addClip: (file, onProgress, signal) => upload<ClipLink>(at("api/clips"), file, onProgress, signal),
     async clipIndex(clip, until) {
       const known = times.get(clip) ?? [];
       const wait = until === undefined ? "" : `&until=${until}`;
@@ -119,7 +123,7 @@ export function createHttpShell(origin: string): Shell {
     giveFile: (clip, file, onProgress, signal) =>
       upload<{ link: ClipLink; same: boolean }>(at(`${clipPath(clip)}/file`), file, onProgress, signal),
     async makeFilm(order, hear, signal) {
-      const { body } = await send(at("/api/films"), {
+      const { body } = await send(at("api/films"), {
         ...jsonBody("POST", order, me()),
         keepalive: false,
         signal,
@@ -128,13 +132,13 @@ export function createHttpShell(origin: string): Shell {
       for await (const news of lines<FilmNews>(body)) {
         if (news.kind === "progress") hear(news);
         else if (news.kind === "failed") throw new ShellError(news.text, 0);
-        else written = { url: at(`/api/films/${news.id}`), name: news.name };
+        else written = { url: at(`api/films/${news.id}`), name: news.name };
       }
       if (written) return written;
       throw new ShellError(SILENT, 0);
     },
     async suggest(marks, hear, signal) {
-      const { body } = await send(at(`/api/suggestions/${encodeURIComponent(marks.trial)}`), {
+      const { body } = await send(at(`api/suggestions/${encodeURIComponent(marks.trial)}`), {
         ...jsonBody("POST", marks, me()),
         keepalive: false,
         signal,

@@ -128,8 +128,9 @@ export async function createHost(options: HostOptions): Promise<Host> {
     ["GET", "films/*", ({ given: [film = ""] }) => films.file(film)],
   ];
 
-  async function route(request: Request, method: string): Promise<Response> {
+  async function route(request: Request, method: string, base: string): Promise<Response> {
     const url = new URL(request.url);
+    url.pathname = `/${url.pathname.slice(base.length)}`;
     if (url.pathname !== "/api" && !url.pathname.startsWith("/api/")) {
       return method === "GET" ? windowReply(window, url.pathname) : wrongMethod(["GET"]);
     }
@@ -153,9 +154,10 @@ export async function createHost(options: HostOptions): Promise<Host> {
       if (foreign) return foreign;
       const keyless = secret && askForKey(request, secret);
       if (keyless) return keyless;
+      const base = secret ? secret.base : "/";
       try {
-        if (request.method !== "HEAD") return await route(request, request.method);
-        const { status, headers, body } = await route(request, "GET");
+        if (request.method !== "HEAD") return await route(request, request.method, base);
+        const { status, headers, body } = await route(request, "GET", base);
         await body?.cancel();
         return new Response(null, { status, headers });
       } catch (error) {

@@ -138,9 +138,9 @@ export async function tryPortable(folder) {
     });
     const first = await fetch(address, { redirect: "manual" });
     const headers = { cookie: (first.headers.get("set-cookie") ?? "").split(";")[0] ?? "" };
-    const { origin } = new URL(address);
-    const page = await (await fetch(`${origin}/`, { headers })).text();
-    const { study } = await (await fetch(`${origin}/api/study`, { headers })).json();
+    const window = new URL(first.headers.get("location") ?? "", address);
+    const page = await (await fetch(window, { headers })).text();
+    const { study } = await (await fetch(new URL("api/study", window), { headers })).json();
     if (!page.includes("<script") || study.skaters.length !== 5) stop("The window or the demo did not come.");
     const cli = join(moved, "app/dist/electron/cli.js");
     const measured = spawnSync(

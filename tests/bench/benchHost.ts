@@ -5,6 +5,7 @@ import { tmpdir } from "node:os";
 import { basename, join, relative } from "node:path";
 import type { ClipIndex } from "../../src/study/exchange.ts";
 import { newStudy } from "../../src/study/newStudy.ts";
+import { firstVisit } from "../helpers/firstVisit.ts";
 import { printedAddress } from "../helpers/printedAddress.ts";
 
 /** No clip has so many frames. */
@@ -39,9 +40,9 @@ export async function serveFolder(root: string, study: string): Promise<BenchHos
   });
   const ended = once(child, "close");
   const url = await printedAddress(child);
-  const cookie = await cookieFor(url);
+  const { base, headers } = await firstVisit(url);
   const index = async (query = "") => {
-    const answer = await fetch(new URL(`/api/clips/bench/index${query}`, url), { headers: { cookie } });
+    const answer = await fetch(new URL(`api/clips/bench/index${query}`, base), { headers });
     if (!answer.ok) throw new Error(`the host answered ${answer.status}: ${await answer.text()}`);
     return (await answer.json()) as ClipIndex;
   };
@@ -93,12 +94,6 @@ function document(study: string, clip: string | null) {
     trials: [{ ...trial, speedFactor: 1, ...(link ? { clip: "bench" } : {}) }],
     clips: link ? [link] : [],
   };
-}
-
-/** What a browser gets that opens the printed address. */
-async function cookieFor(url: string): Promise<string> {
-  const opened = await fetch(url, { redirect: "manual" });
-  return opened.headers.get("set-cookie")?.split(";")[0] ?? "";
 }
 
 function folderBytes(folder: string): number {

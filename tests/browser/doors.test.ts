@@ -1,4 +1,6 @@
+import { once } from "node:events";
 import { cpSync, rmSync, writeFileSync } from "node:fs";
+import { createServer } from "node:http";
 import { join } from "node:path";
 import type { Page } from "playwright";
 import { describe, expect, it, onTestFinished } from "vitest";
@@ -41,7 +43,9 @@ describe("the window", () => {
       if (/content.security.policy/i.test(said.text())) broken.push(said.text());
     });
     await page.goto(server.url);
-    expect(page.url(), "the key is gone from the address").toBe(`${origin}/`);
+    expect(page.url(), "the key is gone from the address").toMatch(
+      /^http:\/\/127\.0\.0\.1:\d+\/w\/[\w-]{32}\/$/,
+    );
     for (const place of Object.values(PLACE_NAMES)) {
       await goToPlace(page, place);
       await page.waitForTimeout(700);
@@ -65,6 +69,43 @@ describe("the window", () => {
     });
     expect(ran).toBe(false);
     expect(await page.evaluate(() => document.cookie), "no script can read the key").toBe("");
+  });
+
+  it("sends nothing of one study's key to whoever takes the port of another that has ended", async () => {
+    const [one, other] = [
+      await serveStudy(demoStudyWithoutClips()),
+      await serveStudy(demoStudyWithoutClips()),
+    ];
+    onTestFinished(() => one.close());
+    const context = await browser.newContext();
+    onTestFinished(() => context.close());
+    const [stays, left] = [await context.newPage(), await context.newPage()];
+    await stays.goto(one.url);
+    await left.goto(other.url);
+    const there = new URL(left.url());
+    await other.close();
+    const got: string[] = [];
+    const thief = createServer((request, answer) => {
+      got.push(String(request.headers.cookie));
+      answer.setHeader("content-type", "text/html").end("<!doctype html><title>taken</title>");
+    });
+    thief.listen(Number(there.port), "127.0.0.1");
+    await once(thief, "listening");
+    onTestFinished(() => void thief.closeAllConnections());
+    onTestFinished(() => void thief.close());
+    await left.reload();
+    await left.goto(there.origin);
+    await left.goto(`${there.origin}/w/`);
+    await expect.poll(() => got.length).toBeGreaterThanOrEqual(3);
+    const [, secret] = /key=([\w-]+)/.exec(one.url) ?? [];
+    const own = await context.cookies(stays.url());
+    expect(
+      own.map((c) => c.value),
+      "the window that stays has its key",
+    ).toEqual([secret]);
+    expect(got.join(), got.join()).not.toContain(secret);
+    expect(got.join()).not.toContain(`blademark-${new URL(one.url).port}=`);
+    expect(await stays.evaluate(async () => (await fetch("api/study")).status)).toBe(200);
   });
 
   it("is refused to a page that does not have the key, in words", async () => {

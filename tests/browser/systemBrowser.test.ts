@@ -26,8 +26,8 @@ it("comes from the page it was given to the window, with the key as a cookie, an
   await page.goto(pathToFileURL(given).href);
   await page.getByText("The window").waitFor();
   const { origin } = new URL(server.url);
-  expect(page.url()).toBe(`${origin}/`);
-  expect(await page.evaluate(async () => (await fetch("/api/study")).status)).toBe(200);
+  expect(page.url()).toMatch(new RegExp(`^${origin}/w/[\\w-]{32}/$`));
+  expect(await page.evaluate(async () => (await fetch("api/study")).status)).toBe(200);
   await expect.poll(() => existsSync(dirname(given))).toBe(false);
   // Loaded anew, and another window of the same browser: the cookie goes on.
   await page.reload();

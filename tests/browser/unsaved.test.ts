@@ -142,21 +142,17 @@ describe("what was not saved when the program was killed", () => {
     expect(studyOnDisk(folder).question).toBe("heard once");
   });
 
-  it("is not written by a window of the run before, which says so and offers it once it is reloaded", async () => {
+  it("is not written by a window of the run before, which says so and offers it once the new address is opened there", async () => {
     const { folder, context, start, host } = await atWork();
     const old = await open(context, host);
     await host.kill();
     await ask(old, "in the old window");
     await old.getByText("Not saved:").waitFor();
     const again = await start();
-    // The new address gives the browser the new key, and so the old window too.
-    const passing = await context.newPage();
-    await passing.goto(again.url);
-    await passing.close();
     await old.getByText(/started again since this window was opened/).waitFor();
     expect(studyOnDisk(folder).question).not.toBe("in the old window");
     old.on("dialog", (dialog) => void dialog.accept());
-    await old.reload();
+    await old.goto(again.url);
     await press(old, "Put it back");
     await expect.poll(() => studyOnDisk(folder).question, SOON).toBe("in the old window");
   });
@@ -229,10 +225,9 @@ describe("what was not saved, whatever port there is", () => {
     const page = await open(context, back);
     await press(page, "Put it back");
     await expect.poll(() => studyOnDisk(folder).question, SOON).toBe("left at home");
-    await page
-      .getByText(`put http://127.0.0.1:${portOf(away)} into this window's address line: it is offered there`)
-      .waitFor();
-    await page.goto(`http://127.0.0.1:${portOf(away)}`);
+    const there = `http://127.0.0.1:${portOf(away)}${new URL(page.url()).pathname}`;
+    await page.getByText(`put ${there} into this window's address line: it is offered there`).waitFor();
+    await page.goto(there);
     await press(page, "Put it back");
     await expect
       .poll(() => studyOnDisk(folder).trials.find((t) => t.id === "bea-close-2")?.time, SOON)
@@ -249,7 +244,7 @@ describe("what was not saved, whatever port there is", () => {
     expect(await offer(last).count()).toBe(0);
   });
 
-  it("is offered in an old window that is still open at another address, once it is loaded anew", async () => {
+  it("is offered in an old window that is still open at another address, once it is opened anew", async () => {
     const { folder, context, start } = await atHome();
     const host = await start();
     const old = await open(context, host);
@@ -262,7 +257,9 @@ describe("what was not saved, whatever port there is", () => {
     await old.getByText(/started again since this window was opened/).waitFor();
     // While the new window is there the old one only looks on; it is offered what it left once that has gone.
     old.on("dialog", (dialog) => void dialog.accept());
-    await old.reload();
+    const there = `${new URL(old.url()).origin}${new URL(page.url()).pathname}`;
+    await page.getByText(`put ${there} into this window's address line`).waitFor();
+    await old.goto(there);
     await old
       .getByText("This study is open in another window, so it is open here for reading only.")
       .waitFor();

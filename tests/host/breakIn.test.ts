@@ -8,16 +8,20 @@ import { join } from "node:path";
 import { describe, expect, it, onTestFinished } from "vitest";
 import { jsonBody } from "../../electron/host/jsonBody.ts";
 import { startServer } from "../../electron/serve.ts";
+import { firstVisit } from "../helpers/firstVisit.ts";
 import { MARKS, STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 
 const SECRET = "the content of a file that is no study's";
 
 interface Door {
+  /** The window's own, with its path. */
   readonly url: string;
+  /** The printed one, with the key. */
+  readonly keyed: string;
   readonly port: number;
   readonly cookie: string;
   readonly folder: string;
-  /** Status line, headers and body of one request exactly as written. */
+  /** Status line, headers and body of one request exactly as written, "/~/" for the window's own path. */
   raw(head: string, body?: string): Promise<string>;
 }
 
@@ -31,9 +35,8 @@ async function door(study: object = STUDY): Promise<Door> {
   const folder = studyFolder(study);
   const server = await startServer({ study: folder, windowDir });
   onTestFinished(() => server.close());
-  const { origin, port } = new URL(server.url);
-  const first = await fetch(server.url, { redirect: "manual" });
-  const cookie = (first.headers.get("set-cookie") ?? "").split(";")[0] as string;
+  const { base, cookie } = await firstVisit(server.url);
+  const { port, pathname } = new URL(base);
   const raw = (head: string, body = "") =>
     new Promise<string>((resolve, reject) => {
       const socket = connect(Number(port), "127.0.0.1");
@@ -45,9 +48,11 @@ async function door(study: object = STUDY): Promise<Door> {
       socket.on("error", (error: NodeJS.ErrnoException) =>
         error.code === "ECONNRESET" ? resolve(text) : reject(error),
       );
-      socket.write(`${head.replaceAll("\n", "\r\n")}\r\nConnection: close\r\n\r\n${body}`);
+      socket.write(
+        `${head.replaceAll("/~/", pathname).replaceAll("\n", "\r\n")}\r\nConnection: close\r\n\r\n${body}`,
+      );
     });
-  return { url: `${origin}/`, port: Number(port), cookie, folder, raw };
+  return { url: base, keyed: server.url, port: Number(port), cookie, folder, raw };
 }
 
 /** Ways to write "one folder up" that some server, somewhere, has fallen for. */
@@ -96,19 +101,20 @@ describe("paths that climb", () => {
     const head = `Host: 127.0.0.1:${port}\nCookie: ${cookie}`;
     const before = readFileSync(join(folder, "study.json"), "utf8");
     for (const climb of CLIMBS) {
-      for (const place of ["/", "/assets/", "/api/clips/", "/api/marks/", "/api/films/"]) {
+      for (const place of ["/", "/~/", "/~/assets/", "/~/api/clips/", "/~/api/marks/", "/~/api/films/"]) {
         const answer = await raw(`GET ${place}${climb} HTTP/1.1\n${head}`);
-        expect(answer, place + climb).toMatch(/^HTTP\/1\.1 (400|404|405) /);
+        // 401: it climbed out of the window's own path.
+        expect(answer, place + climb).toMatch(/^HTTP\/1\.1 (400|401|404|405) /);
         expect(answer, place + climb).not.toContain(SECRET);
       }
-      const frame = await raw(`GET /api/clips/${climb}/frames/0 HTTP/1.1\n${head}`);
-      expect(frame, climb).toMatch(/^HTTP\/1\.1 (400|404) /);
+      const frame = await raw(`GET /~/api/clips/${climb}/frames/0 HTTP/1.1\n${head}`);
+      expect(frame, climb).toMatch(/^HTTP\/1\.1 (400|401|404) /);
       const body = JSON.stringify({ ...MARKS, trial: "t1" });
       const put = await raw(
-        `PUT /api/marks/${climb} HTTP/1.1\n${head}\nContent-Type: application/json\nContent-Length: ${body.length}`,
+        `PUT /~/api/marks/${climb} HTTP/1.1\n${head}\nContent-Type: application/json\nContent-Length: ${body.length}`,
         body,
       );
-      expect(put, climb).toMatch(/^HTTP\/1\.1 (400|404|405) /);
+      expect(put, climb).toMatch(/^HTTP\/1\.1 (400|401|404|405) /);
     }
     expect(readFileSync(join(folder, "study.json"), "utf8")).toBe(before);
   });
@@ -137,25 +143,34 @@ describe("who asks", () => {
         expect(answer.headers.get("set-cookie")).toBeNull();
       }
     }
+    // The cookie is worth nothing at any other path, nor is the path without it.
+    const { pathname } = new URL(url);
+    for (const path of ["/", "/api/study", "/w/", "/w/x/api/study", pathname.replace(/.\/$/, "/")]) {
+      const elsewhere = await fetch(new URL(path, url), { headers: { cookie }, redirect: "manual" });
+      expect(elsewhere.status, path).toBe(401);
+      expect(await elsewhere.text(), path).not.toContain(pathname);
+    }
     const put = await fetch(`${url}api/study?key=${secret}`, { method: "PUT", body: "{}" });
     expect(put.status, "the key opens the window only").toBe(401);
-    expect((await fetch(`${url}?key=${secret.slice(0, -1)}`, { redirect: "manual" })).status).toBe(401);
+    expect((await fetch(new URL(`/?key=${secret.slice(0, -1)}`, url), { redirect: "manual" })).status).toBe(
+      401,
+    );
   });
 
   it("gives the key to no script and to no other site", async () => {
-    const { url, cookie } = await door();
-    const secret = cookie.split("=")[1];
-    const first = await fetch(`${url}?key=${secret}`, { redirect: "manual" });
+    const { url, keyed } = await door();
+    const first = await fetch(keyed, { redirect: "manual" });
     expect(first.status).toBe(303);
     // The key leaves the address bar, the history and every Referer at once.
-    expect(first.headers.get("location")).toBe("/");
+    expect(first.headers.get("location")).toBe(new URL(url).pathname);
     expect(first.headers.get("referrer-policy")).toBe("no-referrer");
-    expect(first.headers.get("set-cookie")).toMatch(/; HttpOnly; SameSite=Strict; Path=\/$/);
+    expect(first.headers.get("set-cookie")).toMatch(/; HttpOnly; SameSite=Strict; Path=\/w\/[\w-]{32}\/$/);
   });
 
   it("makes a new key for each run", async () => {
     const [one, two] = [await door(), await door()];
     expect(one.cookie.split("=")[1]).not.toBe(two.cookie.split("=")[1]);
+    expect(new URL(one.url).pathname).not.toBe(new URL(two.url).pathname);
   });
 
   it.each([
@@ -179,7 +194,7 @@ describe("who asks", () => {
     );
     for (const method of ["GET", "PUT", "POST", "OPTIONS"]) {
       const answer = await raw(
-        [`${method} /api/study HTTP/1.1`, ...lines, `cookie: ${cookie}`, "content-length: 0"].join("\n"),
+        [`${method} /~/api/study HTTP/1.1`, ...lines, `cookie: ${cookie}`, "content-length: 0"].join("\n"),
       );
       expect(answer).toMatch(/^HTTP\/1\.1 (400|403) /);
       expect(answer).not.toMatch(/access-control-allow|Aino/i);
@@ -189,7 +204,7 @@ describe("who asks", () => {
 
 describe("what is sent", () => {
   const json = (port: number, cookie: string, length: number | string) =>
-    `PUT /api/study HTTP/1.1\nHost: 127.0.0.1:${port}\nCookie: ${cookie}\nContent-Type: application/json\nContent-Length: ${length}`;
+    `PUT /~/api/study HTTP/1.1\nHost: 127.0.0.1:${port}\nCookie: ${cookie}\nContent-Type: application/json\nContent-Length: ${length}`;
 
   it("refuses a body that says it is too long before a byte of it has come", async () => {
     const { raw, port, cookie } = await door();
@@ -197,9 +212,9 @@ describe("what is sent", () => {
   });
 
   it("refuses a body that is longer than it may be, sent in pieces without saying so", async () => {
-    const { port, cookie, folder } = await door();
+    const { port, cookie, folder, url } = await door();
     const before = readFileSync(join(folder, "study.json"), "utf8");
-    const { status, sent } = await endless(port, cookie);
+    const { status, sent } = await endless(port, cookie, new URL(url).pathname);
     expect(status).toMatch(/^HTTP\/1\.1 413 /);
     expect(sent).toBeLessThan(80 * 2 ** 20);
     expect(readFileSync(join(folder, "study.json"), "utf8")).toBe(before);
@@ -244,7 +259,7 @@ describe("what is sent", () => {
   it("does not read more than its share of headers", async () => {
     const { raw, port, cookie } = await door();
     const answer = await raw(
-      `GET /api/study HTTP/1.1\nHost: 127.0.0.1:${port}\nCookie: ${cookie}\nX-Long: ${"x".repeat(40_000)}`,
+      `GET /~/api/study HTTP/1.1\nHost: 127.0.0.1:${port}\nCookie: ${cookie}\nX-Long: ${"x".repeat(40_000)}`,
     );
     expect(answer).toMatch(/^HTTP\/1\.1 431 /);
   });
@@ -296,7 +311,7 @@ describe("what an answer allows", () => {
 });
 
 /** Sends chunks without an end until the host has had enough. */
-function endless(port: number, cookie: string): Promise<{ status: string; sent: number }> {
+function endless(port: number, cookie: string, base: string): Promise<{ status: string; sent: number }> {
   return new Promise((resolve) => {
     const socket: Socket = connect(port, "127.0.0.1");
     const chunk = `${(2 ** 20).toString(16)}\r\n${" ".repeat(2 ** 20)}\r\n`;
@@ -315,7 +330,7 @@ function endless(port: number, cookie: string): Promise<{ status: string; sent: 
     socket.on("error", () => undefined);
     socket.on("close", () => resolve({ status, sent }));
     socket.write(
-      `PUT /api/study HTTP/1.1\r\nHost: 127.0.0.1:${port}\r\nCookie: ${cookie}\r\nContent-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\n`,
+      `PUT ${base}api/study HTTP/1.1\r\nHost: 127.0.0.1:${port}\r\nCookie: ${cookie}\r\nContent-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\n`,
     );
     more();
   });

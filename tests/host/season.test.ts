@@ -4,6 +4,7 @@ import { describe, expect, it, onTestFinished } from "vitest";
 import { startServer } from "../../electron/serve.ts";
 import type { SeasonNews } from "../../src/study/exchange.ts";
 import { blademark } from "../helpers/commandLine.ts";
+import { firstVisit } from "../helpers/firstVisit.ts";
 import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 
 const DEMO = join(import.meta.dirname, "../../sample-clips/demo-study");
@@ -32,13 +33,13 @@ async function ask(study: string, wish: object): Promise<{ status: number; news:
   writeFileSync(join(windowDir, "index.html"), "<!doctype html>");
   const server = await startServer({ study, windowDir, port: 0 });
   onTestFinished(() => server.close());
-  const { headers } = await fetch(server.url, { redirect: "manual" });
-  const answer = await fetch(new URL("/api/season", server.url), {
+  const { base, cookie } = await firstVisit(server.url);
+  const answer = await fetch(`${base}api/season`, {
     method: "POST",
     body: JSON.stringify(wish),
     headers: {
       "content-type": "application/json",
-      cookie: (headers.get("set-cookie") ?? "").split(";")[0] as string,
+      cookie,
     },
   });
   return { status: answer.status, news: JSON.parse((await answer.text()).trim().split("\n").at(-1)!) };

@@ -8,7 +8,14 @@ import { connect, type Socket } from "node:net";
 import { join } from "node:path";
 import { describe, expect, it, onTestFinished, vi } from "vitest";
 import { type Patience, startServer } from "../../electron/serve.ts";
+import { firstVisit } from "../helpers/firstVisit.ts";
 import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
+
+/** As a browser has it: what is asked for lies below the window's own path. */
+interface Cookie {
+  readonly given: string;
+  readonly path: string;
+}
 
 async function door(patience: Patience) {
   const windowDir = temporaryFolder();
@@ -16,11 +23,10 @@ async function door(patience: Patience) {
   const folder = studyFolder();
   const server = await startServer({ study: folder, windowDir, patience });
   onTestFinished(() => server.close());
-  const first = await fetch(server.url, { redirect: "manual" });
-  const cookie = (first.headers.get("set-cookie") ?? "").split(";")[0] as string;
-  const { port } = new URL(server.url);
-  const opens = async () =>
-    (await fetch(`http://127.0.0.1:${port}/api/study`, { headers: { cookie } })).status === 200;
+  const { base, cookie: given } = await firstVisit(server.url);
+  const { port, pathname } = new URL(base);
+  const cookie = { given, path: pathname };
+  const opens = async () => (await fetch(`${base}api/study`, { headers: { cookie: given } })).status === 200;
   const untouched = () => readFileSync(join(folder, "study.json"), "utf8") === JSON.stringify(STUDY);
   return { port: Number(port), cookie, opens, untouched };
 }
@@ -57,21 +63,23 @@ function silent(port: number, begin: string): Promise<Socket> {
 }
 
 /** A connection that has asked with the key and is asked over again, as a window's are. */
-async function keptOpen(port: number, cookie: string) {
+async function keptOpen(port: number, cookie: Cookie) {
   const socket = await silent(port, "");
   onTestFinished(() => void socket.destroy());
   const ask = () =>
     new Promise<string>((resolve, reject) => {
       socket.once("data", (part) => resolve(String(part)));
       socket.once("close", () => reject(new Error("the connection was closed")));
-      socket.write(`HEAD /api/study HTTP/1.1\r\nHost: 127.0.0.1:${port}\r\nCookie: ${cookie}\r\n\r\n`);
+      socket.write(
+        `HEAD ${cookie.path}api/study HTTP/1.1\r\nHost: 127.0.0.1:${port}\r\nCookie: ${cookie.given}\r\n\r\n`,
+      );
     });
   await ask();
   return { ask };
 }
 
-const put = (port: number, cookie: string, length = 5000) =>
-  `PUT /api/study HTTP/1.1\nHost: 127.0.0.1:${port}\nCookie: ${cookie}\nContent-Type: application/json\nContent-Length: ${length}\n\n{`;
+const put = (port: number, cookie: Cookie, length = 5000) =>
+  `PUT ${cookie.path}api/study HTTP/1.1\nHost: 127.0.0.1:${port}\nCookie: ${cookie.given}\nContent-Type: application/json\nContent-Length: ${length}\n\n{`;
 
 describe("headers that take their time", () => {
   it.each([
@@ -108,15 +116,16 @@ describe("bodies that take their time", () => {
   it("are given up when they stop in the middle, a clip's too", async () => {
     const { port, cookie, opens, untouched } = await door({ silenceMs: 200 });
     expect(await slowly(port, put(port, cookie))).toMatch(/^HTTP\/1\.1 408 /);
-    const clip = put(port, cookie).replace("PUT /api/study", "POST /api/clips?name=a.mp4");
+    const clip = put(port, cookie).replace(/^PUT (.*)api\/study/, "POST $1api/clips?name=a.mp4");
     expect(await slowly(port, clip)).toMatch(/^HTTP\/1\.1 408 /);
     expect(untouched()).toBe(true);
     expect(await opens()).toBe(true);
   });
 
   it("are not waited for when nobody with a key sends them", async () => {
-    const { port, opens } = await door({ toReadMs: 600_000 });
-    expect(await slowly(port, put(port, "blademark=wrong", 2 ** 40), " ")).toMatch(/^HTTP\/1\.1 401 /);
+    const { port, cookie, opens } = await door({ toReadMs: 600_000 });
+    const wrong = { ...cookie, given: "blademark=wrong" };
+    expect(await slowly(port, put(port, wrong, 2 ** 40), " ")).toMatch(/^HTTP\/1\.1 401 /);
     expect(await opens()).toBe(true);
   });
 });

@@ -10,10 +10,12 @@ import {
 import { join } from "node:path";
 import { describe, expect, it, onTestFinished, vi } from "vitest";
 import { OpenStudies } from "../../electron/openStudies.ts";
+import { firstVisit } from "../helpers/firstVisit.ts";
 import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 
 interface Window {
   readonly origin: string;
+  readonly base: string;
   readonly cookie: string;
 }
 
@@ -32,16 +34,13 @@ async function door(study: string) {
 
 /** What a browser has after its first visit. */
 async function windowAt(address: string): Promise<Window> {
-  const first = await fetch(address, { redirect: "manual" });
-  expect(first.status).toBe(303);
-  return {
-    origin: new URL(address).origin,
-    cookie: (first.headers.get("set-cookie") ?? "").split(";")[0] as string,
-  };
+  const { answer, base, cookie } = await firstVisit(address);
+  expect(answer.status).toBe(303);
+  return { origin: new URL(address).origin, base, cookie };
 }
 
-async function go({ origin, cookie }: Window, wish: unknown) {
-  const answer = await fetch(`${origin}/api/studies`, {
+async function go({ base, cookie }: Window, wish: unknown) {
+  const answer = await fetch(`${base}api/studies`, {
     method: "POST",
     body: JSON.stringify(wish),
     headers: { cookie, "content-type": "application/json" },
@@ -49,8 +48,8 @@ async function go({ origin, cookie }: Window, wish: unknown) {
   return { status: answer.status, body: (await answer.json()) as { address: string; error: string } };
 }
 
-const studyAt = async ({ origin, cookie }: Window) =>
-  (await (await fetch(`${origin}/api/study`, { headers: { cookie } })).json()) as {
+const studyAt = async ({ base, cookie }: Window) =>
+  (await (await fetch(`${base}api/study`, { headers: { cookie } })).json()) as {
     folder: string;
     study: typeof STUDY;
   };
@@ -66,10 +65,10 @@ describe("going to another study", () => {
     expect(await studyAt(window)).toMatchObject({ folder: one });
     expect((await fetch(body.address, { redirect: "manual" })).status).toBe(401);
     // The key of one study's window is none to another's.
-    const across = await fetch(`${other.origin}/api/study`, { headers: { cookie: window.cookie } });
+    const across = await fetch(`${other.base}api/study`, { headers: { cookie: window.cookie } });
     expect(across.status).toBe(401);
     const list = await (
-      await fetch(`${window.origin}/api/studies`, { headers: { cookie: window.cookie } })
+      await fetch(`${window.base}api/studies`, { headers: { cookie: window.cookie } })
     ).json();
     expect(list).toMatchObject({
       here: one,
@@ -108,7 +107,7 @@ describe("going to another study", () => {
     const target = join(outer, "made");
     const body = JSON.stringify({ do: "new", folder: target });
     const post = (headers: Record<string, string>) =>
-      fetch(`${window.origin}/api/studies`, {
+      fetch(`${window.base}api/studies`, {
         method: "POST",
         body,
         headers: { "content-type": "application/json", ...headers },
@@ -166,7 +165,7 @@ describe("going to another study", () => {
     const kept = join(outer, "home", "recent-studies.json");
     expect(statSync(kept).mode & 0o077).toBe(process.platform === "win32" ? statSync(kept).mode & 0o077 : 0);
     writeFileSync(kept, JSON.stringify([join(outer, "odd"), "here", "", 3, `${one}\0`, one]));
-    const answer = await fetch(`${window.origin}/api/studies`, { headers: { cookie: window.cookie } });
+    const answer = await fetch(`${window.base}api/studies`, { headers: { cookie: window.cookie } });
     expect(await answer.json()).toMatchObject({ recent: [{ folder: one }] });
   });
 });

@@ -5,6 +5,7 @@ import { join } from "node:path";
 import { expect, it, onTestFinished } from "vitest";
 import { type Server, startServer } from "../../electron/serve.ts";
 import { ownPorts, StudyPorts } from "../../electron/studyPorts.ts";
+import { firstVisit } from "../helpers/firstVisit.ts";
 import { studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 
 const portOf = ({ url }: Server) => Number(new URL(url).port);
@@ -27,9 +28,9 @@ async function occupy(port: number): Promise<void> {
 
 /** As the window asks: the cookie comes with the first visit to the printed address. */
 async function at(server: Server, port: number, path: string, init: RequestInit = {}): Promise<Response> {
-  const first = await fetch(server.url, { redirect: "manual" });
-  const cookie = (first.headers.get("set-cookie") ?? "").split(";")[0] as string;
-  return fetch(`http://127.0.0.1:${port}${path}`, { ...init, headers: { cookie, ...init.headers } });
+  const { base, cookie } = await firstVisit(server.url);
+  const there = `http://127.0.0.1:${port}${new URL(base).pathname}${path}`;
+  return fetch(there, { ...init, headers: { cookie, ...init.headers } });
 }
 
 it("are the same for a folder each time, others for another, and none a system hands out by itself", () => {
@@ -65,12 +66,12 @@ it("make way for another program and are the study's again, the others answered 
   expect(portOf(first)).not.toBe(usual);
   await first.close();
   const second = await start(folder, 0);
-  const opened = await at(second, portOf(first), "/api/study");
+  const opened = await at(second, portOf(first), "api/study");
   expect(opened.status, "by this run's key, at the address of the run before").toBe(200);
   expect((await opened.json()).notices).toEqual([
     expect.stringContaining(`http://127.0.0.1:${portOf(second)}`),
   ]);
-  const here = await (await at(second, portOf(second), "/api/study")).json();
+  const here = await (await at(second, portOf(second), "api/study")).json();
   expect(here.notices).toEqual([expect.stringContaining(`http://127.0.0.1:${portOf(first)}`)]);
   await second.close();
   expect(portOf(await start(folder))).toBe(portOf(first));
@@ -86,10 +87,10 @@ it("are forgotten once the last window there has left nothing, but for the usual
   const known = async () => (await StudyPorts.read(folder)).known;
   expect(await known()).toEqual([home, here]);
   const stop = new AbortController();
-  await at(server, here, "/api/window?window=window-one", { signal: stop.signal });
-  await at(server, here, "/api/window?window=window-two", { signal: stop.signal });
+  await at(server, here, "api/window?window=window-one", { signal: stop.signal });
+  await at(server, here, "api/window?window=window-two", { signal: stop.signal });
   const leave = (port: number, window: string) =>
-    at(server, port, "/api/window/left-nothing", {
+    at(server, port, "api/window/left-nothing", {
       method: "POST",
       headers: { "x-blademark-window": window },
     });
