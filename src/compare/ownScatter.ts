@@ -63,12 +63,12 @@ export function ownScatters(skaters: readonly (readonly (readonly Placed[])[])[]
     if (worst.p >= APART / having.length) break;
     pool = pool.filter((i) => i !== worst.i);
   }
-  const { sd, df, slope, xx } = scatterOf(pool);
-  const clips = clipsShare(pool.flatMap((i) => all[i]!.cells));
+  const { sd, df, slope, xx, clips } = scatterOf(pool);
   const of = all.map((own, i): OwnScatter => {
     const ownSd = own.df === 0 ? 0 : Math.sqrt(squares(own, slope) / own.df);
     const rest = pool.filter((j) => j !== i);
-    if (ownSd <= sd || rest.length === 0) return { value: sd, clips, df, from: "all", others: sd };
+    const expected = Math.sqrt(asTimed({ sd, clips }, own));
+    if (ownSd <= expected || rest.length === 0) return { value: sd, clips, df, from: "all", others: sd };
     const others = scatterOf(rest);
     const doubted = !pool.includes(i) || apart(own, others) < DOUBTED;
     return {
@@ -98,8 +98,17 @@ function squares({ points }: Repeats, slope: number): number {
   return points.reduce((sum, p) => sum + (p.y - slope * p.x) ** 2, 0);
 }
 
+interface Pooled {
+  readonly sd: number;
+  readonly df: number;
+  readonly slope: number;
+  readonly xx: number;
+  /** What of sd² is the clips'. */
+  readonly clips: number;
+}
+
 /** SD of several skaters' repeats, without a steady change where there is enough to tell one. */
-function pooled(among: readonly Repeats[]): { sd: number; df: number; slope: number; xx: number } {
+function pooled(among: readonly Repeats[]): Pooled {
   const points = among.flatMap((own) => own.points);
   const xx = points.reduce((sum, p) => sum + p.x * p.x, 0);
   const total = among.reduce((sum, own) => sum + own.df, 0);
@@ -107,11 +116,19 @@ function pooled(among: readonly Repeats[]): { sd: number; df: number; slope: num
   const slope = steady ? points.reduce((sum, p) => sum + p.x * p.y, 0) / xx : 0;
   const df = steady ? total - 1 : total;
   const ss = among.reduce((sum, own) => sum + squares(own, slope), 0);
-  return { sd: Math.sqrt(ss / df), df, slope, xx: steady ? xx : 0 };
+  const clips = clipsShare(among.flatMap((own) => own.cells));
+  return { sd: Math.sqrt(ss / df), df, slope, xx: steady ? xx : 0, clips };
 }
 
-/** Chance of a scatter this much larger than the others' if it were the same. */
-function apart(own: Repeats, others: { sd: number; df: number; slope: number }): number {
-  if (others.sd === 0) return squares(own, others.slope) > 0 ? 0 : 1;
-  return upperF(squares(own, others.slope) / own.df / others.sd ** 2, own.df, others.df);
+/** Variance that the others' repeats would have, timed by the clocks of a skater's own. */
+function asTimed({ sd, clips }: Pick<Pooled, "sd" | "clips">, own: Repeats): number {
+  const ownClips = clipsShare(own.cells);
+  return Math.max(sd ** 2 - clips + ownClips, ownClips);
+}
+
+/** Chance of a scatter this much larger than the others', timed alike, if it were the same. */
+function apart(own: Repeats, others: Pooled): number {
+  const expected = asTimed(others, own);
+  if (expected === 0) return squares(own, others.slope) > 0 ? 0 : 1;
+  return upperF(squares(own, others.slope) / own.df / expected, own.df, others.df);
 }

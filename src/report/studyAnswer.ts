@@ -79,7 +79,7 @@ export function studyAnswer(
         asAskedOnly &&
         without(asAskedOnly, labels(study, wrong, names), check.trials.length - wrong.length, unmeasured),
     }),
-    care: careWords(fitting ? doubted.length : 0, wrong.length, cantTell, all.n > 0),
+    care: careWords(fitting ? doubted.length : 0, wrong.length, withClips(all, cantTell), all.n > 0),
     cantTell: cantTell && `${capital(cantTell)}.`,
   };
 }
@@ -117,6 +117,16 @@ function openWords(open: number, trials: number): string {
     : `${countOf(open, trials)} trials can’t be judged against what was asked`;
 }
 
+/** With how many times are by clips. */
+function withClips({ clocks: { byClip, byPhotocells } }: Comparison, open: string | null): string | null {
+  if (byClip === 0) return open;
+  const clips =
+    byPhotocells === 0
+      ? "all times are by clips"
+      : `${countOf(byClip, byClip + byPhotocells)} times are by clips`;
+  return open === null ? clips : `${open}; ${clips}`;
+}
+
 /** Which trials are meant, and what their absence changes, stands in the table of what is left without them. */
 function careWords(doubted: number, wrong: number, open: string | null, below: boolean): string | null {
   const some = (n: number, one: string, more: string) =>
@@ -127,7 +137,7 @@ function careWords(doubted: number, wrong: number, open: string | null, below: b
   ];
   if (against.length === 0) return open && `${capital(open)}.`;
   // After "not as asked" it need not be said again what of.
-  const rest = open === null ? [] : [wrong > 0 ? open.replace(/ trials (can’t be judged).*/, " $1") : open];
+  const rest = open === null ? [] : [wrong > 0 ? open.replace(/ trials (can’t be judged)[^;]*/, " $1") : open];
   return `${capital([...against, ...rest].join("; "))}.${below ? " See below." : ""}`;
 }
 

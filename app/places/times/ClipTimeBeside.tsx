@@ -25,7 +25,7 @@ export function ClipTimeBeside({ session, trial, label, text, why }: Props) {
         aria-label={`Use the clip’s time for ${label}`}
         onClick={() => choose(true)}
       >
-        use the clip’s {text} s
+        use the clip’s {text.replaceAll(" ", "\u00a0")} s
       </button>
     );
   }

@@ -95,10 +95,10 @@ function everyTrial({ skaters, trials: { at }, rowHeight, apart }: EachSkaterRow
     ),
   );
   return [
-    segments(clips, { stroke: "var(--ink)", strokeWidth: 1.2 }),
     segments(joined, { stroke: "var(--quiet)", strokeOpacity: 0.6, strokeWidth: Math.min(2, 0.4 * r) }),
     trialSpots(spots("a"), "a", r),
     trialSpots(spots("b"), "b", r),
+    segments(clips, { stroke: "var(--ink)", strokeWidth: 1.4 }),
   ];
 }
 
