@@ -137,7 +137,8 @@ function careWords(doubted: number, wrong: number, open: string | null, below: b
   ];
   if (against.length === 0) return open && `${capital(open)}.`;
   // After "not as asked" it need not be said again what of.
-  const rest = open === null ? [] : [wrong > 0 ? open.replace(/ trials (can’t be judged)[^;]*/, " $1") : open];
+  const rest =
+    open === null ? [] : [wrong > 0 ? open.replace(/ trials (can’t be judged)[^;]*/, " $1") : open];
   return `${capital([...against, ...rest].join("; "))}.${below ? " See below." : ""}`;
 }
 
