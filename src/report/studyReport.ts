@@ -24,6 +24,7 @@ import { studySds } from "../trials/trialInput.ts";
 import { formatNumber, formatReading } from "../uncertainty/format.ts";
 import { CAUTIONS } from "./cautions.ts";
 import { type OneTechnique, oneTechnique } from "./oneTechnique.ts";
+import { setupWords } from "./setupWords.ts";
 import { type StudyAnswer, studyAnswer } from "./studyAnswer.ts";
 
 export interface ReportTrial {
@@ -211,7 +212,8 @@ function markingOf(whole: WholeStudy, trial: Trial, names: Names, readingOf: Rea
       scale: !reading.ok
         ? reading.error.coach
         : reading.value.scale
-          ? scaleText(reading.value.scale)
+          ? scaleText(reading.value.scale) +
+            setupWords(reading.value.scale.setup, trial.id, whole.study, names)
           : (reading.value.scaleWhy ?? "none"),
       camera: reading.ok ? cameraText(reading.value.scale?.camera ?? null) : "–",
       fitPx: reading.ok ? (reading.value.scale?.rmsPx ?? null) : null,
@@ -244,7 +246,9 @@ function furtherMarking(whole: WholeStudy, trial: Trial, names: Names, readingOf
       {
         trial: `${trialLabel(whole.study, trial.id, names)}, view ${k + 2}`,
         marks: `${marks.marks.length} marks, ${marks.events.length} event frames${slowed}${clock}`,
-        scale: found?.scale ? scaleText(found.scale) : (found?.scaleWhy ?? "–"),
+        scale: found?.scale
+          ? scaleText(found.scale) + setupWords(found.scale.setup, id, whole.study, names)
+          : (found?.scaleWhy ?? "–"),
         camera: cameraText(found?.scale?.camera ?? null),
         fitPx: found?.scale?.rmsPx ?? null,
       },

@@ -13,6 +13,7 @@ import { markingTables } from "./markingTables.ts";
 import { refusedTable, stridesTable, trialsTable } from "./measuredTables.ts";
 import { skatersTable, techniquesTable } from "./peopleTables.ts";
 import { REPEAT_R } from "./repeat/repeatR.ts";
+import { setupsTable } from "./setupsTable.ts";
 import { sidesTable } from "./sidesTable.ts";
 import { studyTable } from "./studyTable.ts";
 import type { Cell, Table } from "./table.ts";
@@ -36,6 +37,7 @@ export function studyTables(given: WholeStudy, names: Names, readingOf: ReadingO
     ...markingTables(whole, keys),
     ...markedTables(whole, names, keys),
     ...viewsTables(whole, names, counted, keys),
+    ...setupsTable(whole, names, readingOf, keys),
   ];
 }
 
