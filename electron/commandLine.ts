@@ -3,6 +3,7 @@ import { type Command, type Io, UsageError } from "./commands/Command.ts";
 import { check } from "./commands/check.ts";
 import { clip } from "./commands/clip.ts";
 import { compare } from "./commands/compare.ts";
+import { forget } from "./commands/forget.ts";
 import { frames } from "./commands/frames.ts";
 import { list } from "./commands/list.ts";
 import { measure } from "./commands/measure.ts";
@@ -25,6 +26,7 @@ const COMMANDS: Readonly<Record<string, Command>> = {
   measure,
   compare,
   order,
+  forget,
   frames,
   still,
   motion,

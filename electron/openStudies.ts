@@ -49,6 +49,13 @@ export class OpenStudies implements Studies {
 
   demo = () => demoStudy();
 
+  end = async (study: string) => {
+    const place = await realpath(study).catch(() => study);
+    const server = await this.#open.get(place);
+    this.#open.delete(place);
+    await server?.close();
+  };
+
   async close(): Promise<void> {
     for (const server of await Promise.allSettled(this.#open.values()))
       if (server.status === "fulfilled") await server.value.close();

@@ -91,7 +91,7 @@ export function SeasonPage({ session, shell }: Props) {
       <div className={page ? "screen-only" : undefined}>
         <PooledPart shell={shell} study={study} folders={folders} evenings={evenings} />
       </div>
-      <SkaterPart shell={shell} folders={folders} evenings={evenings} onShown={setPage} />
+      <SkaterPart shell={shell} folders={folders} evenings={evenings} here={here} onShown={setPage} />
     </div>
   );
 }

@@ -9,17 +9,19 @@ import { Card } from "../places/shared/Card.tsx";
 import { saveFile } from "../places/shared/saveFile.ts";
 import type { Shell } from "../shell/Shell.ts";
 import { AskedWords } from "./AskedWords.tsx";
+import { ForgetSkater } from "./ForgetSkater.tsx";
 import { useAsked } from "./useAsked.ts";
 
 interface Props {
   readonly shell: Shell;
   readonly folders: readonly string[];
   readonly evenings: readonly KnownStudy[];
+  readonly here: string;
   readonly onShown: (shown: boolean) => void;
 }
 
 /** One skater through the evenings chosen, as it will be printed. */
-export function SkaterPart({ shell, folders, evenings, onShown }: Props) {
+export function SkaterPart({ shell, folders, evenings, here, onShown }: Props) {
   const people = [...new Map(evenings.flatMap((s) => s.people.map((p) => [p.code, p.name] as const)))]
     .filter(([code]) => code !== "")
     .sort(([x], [y]) => x.localeCompare(y, "en", { numeric: true }));
@@ -70,6 +72,7 @@ export function SkaterPart({ shell, folders, evenings, onShown }: Props) {
             )}
           </div>
           <AskedWords asked={asked} onStop={stop} />
+          <ForgetSkater shell={shell} folders={folders} code={code} here={here} />
         </Card>
       </section>
       {body !== null && (

@@ -2,7 +2,7 @@ import { useRef, useState } from "react";
 import type { SeasonNews, SeasonWish } from "../../src/study/exchange.ts";
 import { type Shell, ShellError } from "../shell/Shell.ts";
 
-export type Answer = SeasonNews & { readonly kind: "pooled" | "skater" };
+export type Answer = SeasonNews & { readonly kind: "pooled" | "skater" | "forgotten" };
 
 export type Asked =
   | { readonly is: "nothing" }

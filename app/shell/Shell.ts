@@ -18,6 +18,7 @@ import type {
   WindowNews,
 } from "../../src/study/exchange.ts";
 import type { JournalStep } from "../../src/study/journal.ts";
+import type { Kept, Library } from "../../src/study/library.ts";
 import type { ClipLink, Study, TrialMarks } from "../../src/study/types.ts";
 
 /**
@@ -52,7 +53,11 @@ export interface Shell {
     wish: SeasonWish,
     hear: (news: SeasonNews & { readonly kind: "progress" }) => void,
     signal: AbortSignal,
-  ): Promise<SeasonNews & { readonly kind: "pooled" | "skater" }>;
+  ): Promise<SeasonNews & { readonly kind: "pooled" | "skater" | "forgotten" }>;
+  /** What the person keeps beside all studies. */
+  library(): Promise<Library>;
+  /** Keeps more; what has the same name is as it is here from now on. */
+  keep(more: Kept): Promise<Library>;
   /** Where the person was, so that a reopened study starts there. */
   savePosition(position: Position): Promise<void>;
   /** Copies the file into the study's `clips/`; resolves when it is stored, then preparation starts by itself. */

@@ -12,6 +12,7 @@ import type {
   SuggestNews,
   WindowNews,
 } from "../../src/study/exchange.ts";
+import type { Library } from "../../src/study/library.ts";
 import type { ClipLink } from "../../src/study/types.ts";
 import { type Shell, ShellError } from "./Shell.ts";
 
@@ -72,6 +73,9 @@ export function createHttpShell(base: string): Shell {
       }
       throw new ShellError(SILENT, 0);
     },
+    library: () => json<Library>(at("api/library"), { headers: me() }),
+    keep: async (more) =>
+      (await send(at("api/library"), jsonBody("POST", more, me()))).json() as Promise<Library>,
     letGo: async () => {
       await send(at("api/window/let-go"), { method: "POST", headers: me() });
     },

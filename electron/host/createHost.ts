@@ -10,6 +10,7 @@ import { frameReply } from "./frames.ts";
 import { refuseForeign } from "./guard.ts";
 import { type BodyLimits, bodyReaders } from "./jsonBody.ts";
 import { askForKey, firstVisit, type Key } from "./key.ts";
+import { libraryRoutes } from "./library.ts";
 import { watchLock } from "./lockWatch.ts";
 import { failure, refusal } from "./replies.ts";
 import { seasonRoutes } from "./season.ts";
@@ -67,7 +68,8 @@ export async function createHost(options: HostOptions): Promise<Host> {
   const bodies = bodyReaders(options.bodies);
   const studies = studyRoutes(vault, windows, bodies, addresses);
   const others = studiesRoutes(vault, bodies, options.studies);
-  const season = seasonRoutes(vault, bodies);
+  const season = seasonRoutes(vault, bodies, options.studies);
+  const library = libraryRoutes(bodies);
   const clips = clipRoutes(vault, preparation, bodies);
   const films = filmRoutes(vault, preparation, bodies);
   const suggestions = suggestionRoutes(vault, preparation, bodies);
@@ -93,6 +95,8 @@ export async function createHost(options: HostOptions): Promise<Host> {
     ["POST", "choose", ({ request }) => studies.choose(request)],
     ["GET", "studies", () => others.list()],
     ["POST", "studies", ({ request }) => others.go(request)],
+    ["GET", "library", () => library.read()],
+    ["POST", "library", ({ request }) => library.keep(request)],
     ["POST", "season", ({ request }) => season.ask(request)],
     ["GET", "window", ({ request }) => windows.join(request)],
     ["POST", "window/take-over", ({ request }) => windows.takeOver(request)],

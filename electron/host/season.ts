@@ -9,15 +9,18 @@ import { inOrder, nobody, skaterSeason } from "../../src/pool/skaterSeason.ts";
 import { COMPARE_QUANTITIES, type CompareQuantity } from "../../src/quantities/compared.ts";
 import type { SeasonNews, SeasonWish } from "../../src/study/exchange.ts";
 import type { Study, Trial } from "../../src/study/types.ts";
+import { forget } from "../library/forget.ts";
 import { readEvening, type SeasonEvening, shortNames } from "../season/readEvening.ts";
 import type { Vault } from "../vault/Vault.ts";
 import { folderOf } from "./folderOf.ts";
 import type { BodyReaders } from "./jsonBody.ts";
 import { reply } from "./replies.ts";
+import type { Studies } from "./studies.ts";
 
 const MANY = 200;
 const names = z.array(z.string().max(400)).min(1).max(50);
-const folders = z.array(z.string().max(4096)).min(1).max(MANY);
+const anyFolders = z.array(z.string().max(4096)).max(MANY);
+const folders = anyFolders.min(1);
 const wish = z.discriminatedUnion("do", [
   z.object({
     ...{ do: z.literal("pool"), folders, a: names, b: names, codes: z.boolean() },
@@ -25,13 +28,19 @@ const wish = z.discriminatedUnion("do", [
     looks: z.number().int().min(1).max(100),
   }),
   z.object({ do: z.literal("skater"), folders, code: z.string().min(1).max(400) }),
+  z.object({
+    do: z.literal("forget"),
+    folders: anyFolders,
+    code: z.string().min(1).max(400),
+    really: z.boolean(),
+  }),
 ]);
 
 /** A person sees no more than ten a second. */
 const TELL_EVERY_MS = 100;
 
 /** Several evenings as one answer, and a skater through them: what `pool` and `skater` say, line by line how far it is. */
-export function seasonRoutes(vault: Vault, bodies: BodyReaders) {
+export function seasonRoutes(vault: Vault, bodies: BodyReaders, studies: Studies | undefined) {
   async function evenings(given: readonly string[], notices: string[]): Promise<SeasonEvening[]> {
     const all = [...new Set(given.map(folderOf))];
     const named = shortNames(all);
@@ -45,6 +54,14 @@ export function seasonRoutes(vault: Vault, bodies: BodyReaders) {
 
   async function work(asked: SeasonWish, stopped: () => boolean, tell: (news: SeasonNews) => void) {
     const notices: string[] = [];
+    if (asked.do === "forget") {
+      const all = [...new Set(asked.folders.map(folderOf))];
+      // Left earlier in this run, and still held open.
+      if (asked.really) for (const folder of all) if (folder !== vault.folder) await studies?.end?.(folder);
+      const lines = await forget(asked.code, all, asked.really);
+      tell({ kind: "forgotten", lines, notices });
+      return;
+    }
     const read = await evenings(asked.folders, notices);
     const quantities = asked.do === "pool" ? [asked.quantity as CompareQuantity] : COMPARE_QUANTITIES;
     // Measured here, trial by trial: the window's frames must not wait for all of them.

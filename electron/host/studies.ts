@@ -17,6 +17,8 @@ export interface Studies {
   open(folder: string): Promise<string>;
   /** The folder of the demo's working copy. */
   demo(): Promise<string>;
+  /** Ends a study that was left and is still held open, so that something can be done to its folder; absent = none is held. */
+  end?(folder: string): Promise<void>;
 }
 
 const wish = z.discriminatedUnion("do", [

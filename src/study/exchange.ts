@@ -199,6 +199,8 @@ export type SeasonWish = { readonly folders: readonly string[] } & (
       readonly looks: number;
     }
   | { readonly do: "skater"; readonly code: string }
+  /** `really` false: only says what it would touch. */
+  | { readonly do: "forget"; readonly code: string; readonly really: boolean }
 );
 
 /** What the host tells while it reads and measures the evenings of a season. */
@@ -208,6 +210,8 @@ export type SeasonNews =
   | { readonly kind: "pooled"; readonly text: string; readonly notices: readonly string[] }
   /** `text`: what `skater --json` prints. */
   | { readonly kind: "skater"; readonly text: string; readonly notices: readonly string[] }
+  /** What was forgotten, or would be, a line each. */
+  | { readonly kind: "forgotten"; readonly lines: readonly string[]; readonly notices: readonly string[] }
   | { readonly kind: "failed"; readonly text: string };
 
 /** What the start page shows: the study that is open, and those that were, newest first. */

@@ -40,6 +40,12 @@ const inWords = (...words: string[]) =>
     "giu",
   );
 
+/** Finds a name in text, whole or by a part of it; null of no name. */
+export function partsOfNames(name: string): RegExp | null {
+  const words = calledBy(name);
+  return words.length === 0 ? null : new RegExp(inWords(...words).source, "iu");
+}
+
 /** Text that people typed, each skater's name in it, or a part of one, replaced by the code where codes are asked for. */
 export function typedText(study: Study, text: string, names: Names): string {
   if (names === "names") return text;

@@ -180,7 +180,7 @@ export const trialMarks = z.looseObject({
     .optional(),
 } satisfies Fields<TrialMarks>);
 
-const lane = z.looseObject({
+export const lane = z.looseObject({
   /** 0 = not said yet. */
   distance: z.number().nonnegative("must not be negative"),
   unit: z.enum(["m", "ft"]),
@@ -197,7 +197,7 @@ const lane = z.looseObject({
     .optional(),
 } satisfies Fields<Lane>);
 
-const skater = z.looseObject({
+export const skater = z.looseObject({
   id,
   name: z.string(),
   code: z.string(),
@@ -216,7 +216,7 @@ const band = z.looseObject({
   max: z.number().optional(),
 } satisfies Fields<Band>);
 
-const technique = z.looseObject({
+export const technique = z.looseObject({
   id,
   name: z.string(),
   asked: z.array(band),
@@ -261,7 +261,7 @@ const clipLink = z.looseObject({
   turn: z.union([z.literal(90), z.literal(180), z.literal(270)]).optional(),
 } satisfies Fields<ClipLink>);
 
-const cameraPlan = z.looseObject({
+export const cameraPlan = z.looseObject({
   x: z.number(),
   y: z.number(),
   height: positive,

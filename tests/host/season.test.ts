@@ -1,6 +1,6 @@
 import { cpSync, mkdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { describe, expect, it, onTestFinished } from "vitest";
+import { describe, expect, it, onTestFinished, vi } from "vitest";
 import { startServer } from "../../electron/serve.ts";
 import type { SeasonNews } from "../../src/study/exchange.ts";
 import { blademark } from "../helpers/commandLine.ts";
@@ -98,5 +98,25 @@ describe("several evenings in the window", () => {
       expect(news.kind, folder).toBe("failed");
       expect(JSON.stringify(news)).not.toContain("secret");
     }
+  });
+
+  it("forgets a skater in the evenings named, having said what it touches, and not in the one that is open", async () => {
+    vi.stubEnv("BLADEMARK_HOME", temporaryFolder());
+    onTestFinished(() => void vi.unstubAllEnvs());
+    const [one, two] = season() as [string, string];
+    const wish = { do: "forget", code: "S1", folders: [two] };
+    const { news } = await ask(one, { ...wish, really: false });
+    const command = await blademark("forget", "S1", two);
+    expect(news).toEqual({ kind: "forgotten", lines: command.out.trimEnd().split("\n"), notices: [] });
+    const people = (folder: string) =>
+      JSON.parse(readFileSync(join(folder, "study.json"), "utf8")).skaters.map(
+        (s: { code: string }) => s.code,
+      );
+    expect(people(two)).toContain("S1");
+    const open = await ask(one, { ...wish, folders: [two, one], really: true });
+    expect(open.news).toEqual({ kind: "failed", text: expect.stringContaining("is open") });
+    expect(people(two), "nobody is forgotten by halves").toContain("S1");
+    expect((await ask(one, { ...wish, really: true })).news.kind).toBe("forgotten");
+    expect([people(two), people(one).includes("S1")]).toEqual([["S2", "S3", "S4", "S5"], true]);
   });
 });

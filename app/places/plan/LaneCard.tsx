@@ -1,14 +1,17 @@
 import { NativeSelect } from "@mantine/core";
 import { lengthText, readLength, readLengths } from "../../../src/study/length.ts";
-import type { Lane } from "../../../src/study/types.ts";
+import type { Lane, Study } from "../../../src/study/types.ts";
 import { setLane } from "../../commands/plan/setLane.ts";
 import type { Session } from "../../store/session.ts";
 import { Card } from "../shared/Card.tsx";
 import { Field } from "../shared/Field.tsx";
 import { sentenceOf, tryCommand } from "../shared/tryCommand.ts";
+import { RinkLine } from "./RinkLine.tsx";
+import type { KeptThings } from "./useLibrary.ts";
 
 /** Where one skates and what times it. */
-export function LaneCard({ session, lane }: { session: Session; lane: Lane }) {
+export function LaneCard({ session, study, kept }: { session: Session; study: Study; kept: KeptThings }) {
+  const { lane } = study;
   const change = (part: Partial<Lane>, what: string) => tryCommand(session, setLane, { change: part, what });
   const typed = (text: string, then: (metres: number, unit: Lane["unit"]) => string | null) => {
     let done: string | null = null;
@@ -70,6 +73,7 @@ export function LaneCard({ session, lane }: { session: Session; lane: Lane }) {
           onChange={(e) => change({ start: e.currentTarget.value as Lane["start"] }, "the start")}
         />
       </div>
+      <RinkLine session={session} study={study} kept={kept} />
     </Card>
   );
 }

@@ -14,6 +14,7 @@ import { RunOrderCard } from "./RunOrderCard.tsx";
 import { RunSheet } from "./RunSheet.tsx";
 import { SkatersCard } from "./SkatersCard.tsx";
 import { TechniquesCard } from "./TechniquesCard.tsx";
+import { useLibrary } from "./useLibrary.ts";
 import "../shared/places.css";
 import "./plan.css";
 
@@ -21,7 +22,8 @@ import "./plan.css";
 const HowManyCard = lazy(async () => ({ default: (await import("./HowManyCard.tsx")).HowManyCard }));
 
 /** The test on paper: what is asked, of whom, over which lane, in which order. */
-export function PlanPlace({ session }: PlaceProps) {
+export function PlanPlace({ session, shell }: PlaceProps) {
+  const kept = useLibrary(shell);
   const study = useStore(session, (s) => s.whole.study);
   const readOnly = useStore(session, (s) => s.readOnly);
   return (
@@ -40,9 +42,9 @@ export function PlanPlace({ session }: PlaceProps) {
               onCommit={(question) => tryCommand(session, setQuestion, { question })}
             />
           </Card>
-          <LaneCard session={session} lane={study.lane} />
-          <TechniquesCard session={session} study={study} />
-          <SkatersCard session={session} skaters={study.skaters} lengths={study.lane.unit} />
+          <LaneCard session={session} study={study} kept={kept} />
+          <TechniquesCard session={session} study={study} kept={kept} />
+          <SkatersCard session={session} study={study} kept={kept} />
           <RunOrderCard session={session} />
           <LockedPlanCard session={session} study={study} />
           <EveningCard session={session} study={study} />

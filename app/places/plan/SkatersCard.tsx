@@ -1,7 +1,8 @@
 import { ActionIcon, Button, TextInput, Tooltip } from "@mantine/core";
 import { useState } from "react";
 import { lengthText, readLength } from "../../../src/study/length.ts";
-import type { Body, Skater } from "../../../src/study/types.ts";
+import { keptOf } from "../../../src/study/library.ts";
+import type { Body, Skater, Study } from "../../../src/study/types.ts";
 import { addSkater } from "../../commands/plan/addSkater.ts";
 import { editSkater } from "../../commands/plan/editSkater.ts";
 import { removeSkater } from "../../commands/plan/removeSkater.ts";
@@ -10,6 +11,8 @@ import type { Session } from "../../store/session.ts";
 import { Card } from "../shared/Card.tsx";
 import { Field } from "../shared/Field.tsx";
 import { sentenceOf, tryCommand } from "../shared/tryCommand.ts";
+import { KeepButton } from "./KeepButton.tsx";
+import { type KeptThings, keptAs } from "./useLibrary.ts";
 
 const BODY: readonly { readonly part: keyof Body; readonly label: string; readonly help: string }[] = [
   {
@@ -42,21 +45,25 @@ const BODY: readonly { readonly part: keyof Body; readonly label: string; readon
 /** Who skates, and the lengths of the body that some quantities need. */
 export function SkatersCard({
   session,
-  skaters,
-  lengths,
+  study,
+  kept: { library, keep },
 }: {
   session: Session;
-  skaters: readonly Skater[];
-  lengths: "m" | "ft";
+  study: Study;
+  kept: KeptThings;
 }) {
   const [name, setName] = useState("");
+  const { skaters } = study;
+  const lengths = study.lane.unit;
   const add = () => {
-    if (attempt(session, addSkater, { name })) setName("");
+    const kept = keptAs(library.skaters, name);
+    if (attempt(session, addSkater, kept ? { name, kept } : { name })) setName("");
   };
   return (
     <Card
       title="Skaters"
       area="skaters"
+      actions={skaters.length > 0 && <KeepButton onKeep={() => keep({ skaters: keptOf(study).skaters })} />}
       note="Body lengths may stay blank; what needs them says so. The code stands for the name where names are left out."
     >
       {skaters.length > 0 && (
@@ -100,9 +107,17 @@ export function SkatersCard({
           aria-label="New skater's name"
           placeholder="Name of the next skater"
           size="sm"
+          list="kept-skaters"
           value={name}
           onChange={(e) => setName(e.currentTarget.value)}
         />
+        <datalist id="kept-skaters">
+          {library.skaters
+            .filter((s) => keptAs(skaters, s.name) === undefined)
+            .map((s) => (
+              <option key={s.name} value={s.name} />
+            ))}
+        </datalist>
         <Button type="submit" variant="default" disabled={name.trim() === ""}>
           Add skater
         </Button>

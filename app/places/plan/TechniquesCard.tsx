@@ -5,6 +5,7 @@ import { MeasureError } from "../../../src/errors.ts";
 import type { CompareQuantity } from "../../../src/quantities/compared.ts";
 import { COMPARE_QUANTITIES, QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
 import { readNumber } from "../../../src/study/csv.ts";
+import { keptOf } from "../../../src/study/library.ts";
 import type { Band, Study, Technique } from "../../../src/study/types.ts";
 import { bandFault } from "../../../src/trials/bandFault.ts";
 import { type BandWorth, bandWorth } from "../../../src/trials/bandWorth.ts";
@@ -23,17 +24,32 @@ import type { Session } from "../../store/session.ts";
 import { Card } from "../shared/Card.tsx";
 import { Field } from "../shared/Field.tsx";
 import { sentenceOf, tryCommand } from "../shared/tryCommand.ts";
+import { KeepButton } from "./KeepButton.tsx";
+import { type KeptThings, keptAs } from "./useLibrary.ts";
 
 type BandQuantity = Exclude<CompareQuantity, "time_s">;
 const BAND_QUANTITIES = COMPARE_QUANTITIES.filter((q): q is BandQuantity => q !== "time_s");
 
 /** What skaters are asked to do, and by which numbers one sees that they did. */
-export function TechniquesCard({ session, study }: { session: Session; study: Study }) {
+export function TechniquesCard({
+  session,
+  study,
+  kept: { library, keep },
+}: {
+  session: Session;
+  study: Study;
+  kept: KeptThings;
+}) {
   const [name, setName] = useState("");
   return (
     <Card
       title="Techniques"
       area="techniques"
+      actions={
+        study.techniques.length > 0 && (
+          <KeepButton onKeep={() => keep({ techniques: keptOf(study).techniques })} />
+        )
+      }
       note="How will you check that the skater really did it? Choose a measure and its limits."
     >
       {study.techniques.length < 2 && <Questions session={session} />}
@@ -44,15 +60,24 @@ export function TechniquesCard({ session, study }: { session: Session; study: St
         className="add-line"
         onSubmit={(e) => {
           e.preventDefault();
-          if (attempt(session, addTechnique, { name })) setName("");
+          const kept = keptAs(library.techniques, name);
+          if (attempt(session, addTechnique, kept ? { name, asked: kept.asked } : { name })) setName("");
         }}
       >
         <TextInput
           aria-label="New technique's name"
           placeholder="Name of the next technique"
+          list="kept-techniques"
           value={name}
           onChange={(e) => setName(e.currentTarget.value)}
         />
+        <datalist id="kept-techniques">
+          {library.techniques
+            .filter((t) => keptAs(study.techniques, t.name) === undefined)
+            .map((t) => (
+              <option key={t.name} value={t.name} />
+            ))}
+        </datalist>
         <Button type="submit" variant="default" disabled={name.trim() === ""}>
           Add technique
         </Button>
