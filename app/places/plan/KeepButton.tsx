@@ -14,11 +14,6 @@ export function KeepButton({
   const [done, setDone] = useState(false);
   return (
     <>
-      {done && (
-        <span className="quiet keep-done" role="status">
-          Kept. Studies that are there stay as they are.
-        </span>
-      )}
       <Button
         variant="default"
         size="compact-sm"
@@ -27,6 +22,11 @@ export function KeepButton({
       >
         {label}
       </Button>
+      {done && (
+        <span className="quiet keep-done" role="status">
+          Kept. Studies that are there stay as they are.
+        </span>
+      )}
     </>
   );
 }
