@@ -45,6 +45,7 @@ export default defineConfig({
           ...TOGETHER,
           name: "machine",
           include: ["tests/media/**/*.test.ts", "tests/browser/**/*.test.ts"],
+          globalSetup: "tests/browser/preparedFolder.ts",
           testTimeout: 900_000,
           hookTimeout: 900_000,
         },

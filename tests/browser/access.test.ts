@@ -1,13 +1,10 @@
-import { readFileSync, writeFileSync } from "node:fs";
-import { join, relative } from "node:path";
 import type { Page } from "playwright";
 import { describe, expect, it, onTestFinished } from "vitest";
 import { violations } from "./axe.ts";
 import { PATIENCE_MS, serveStudy } from "./measureWindow.ts";
 import { testBrowser } from "./testBrowser.ts";
-import { demoStudyWithoutClips, goToPlace, openWindow, placeButton, studyOnDisk } from "./wholeJobWindow.ts";
+import { demoWithClips, goToPlace, openWindow, placeButton } from "./wholeJobWindow.ts";
 
-const CLIP = join(import.meta.dirname, "../../sample-clips/clips/aino-close-1.mp4");
 /** A window of 1440 x 900 at 200 %, and the smallest screen there is to be. */
 const NARROW = [
   { width: 720, height: 450 },
@@ -105,23 +102,10 @@ describe("first steps", () => {
 
 /** The demo study; one clip is there, so that Measure has a picture. */
 async function openDemo(): Promise<Page> {
-  const folder = demoStudyWithoutClips();
-  const study = studyOnDisk(folder);
-  const path = relative(folder, CLIP);
-  const trials = study.trials.map((t) => (t.id === "aino-close-1" ? { ...t, clip: "clip" } : t));
-  const clips = [{ id: "clip", name: "aino-close-1.mp4", path, ...sizeAndHash() }];
-  writeFileSync(join(folder, "study.json"), JSON.stringify({ ...study, trials, clips }));
+  const folder = await demoWithClips(["aino-close-1"]);
   const server = await serveStudy(folder);
   onTestFinished(() => server.close());
   return openWindow(browser, server.url);
-}
-
-/** As the demo study has them. */
-function sizeAndHash(): { bytes: number; sha256: string } {
-  const demo = join(import.meta.dirname, "../../sample-clips/demo-study/study.json");
-  const { clips } = JSON.parse(readFileSync(demo, "utf8"));
-  const { bytes, sha256 } = clips.find((c: { id: string }) => c.id === "aino-close-1");
-  return { bytes, sha256 };
 }
 
 async function expectGood(page: Page, where: string, rules: object = {}): Promise<void> {

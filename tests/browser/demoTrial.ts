@@ -1,14 +1,11 @@
-import { cpSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Page } from "playwright";
 import { onTestFinished } from "vitest";
-import type { MarkingDepth, Study, TrialMarks } from "../../src/study/types.ts";
-import { temporaryFolder } from "../helpers/studyFolder.ts";
+import type { MarkingDepth, TrialMarks } from "../../src/study/types.ts";
 import { PATIENCE_MS, serveStudy } from "./measureWindow.ts";
 import type { TestBrowser } from "./testBrowser.ts";
-import { CLIP_FILE, openWindow, PICTURE, TRIAL, TRUTH } from "./wholeJobWindow.ts";
-
-const SAMPLES = join(import.meta.dirname, "../../sample-clips");
+import { demoWithClips, openWindow, PICTURE, TRIAL, TRUTH } from "./wholeJobWindow.ts";
 
 /** The demo study in Measure, at Signe's open recovery, trial 1, with its clip and the marks given. */
 export async function openDemo(
@@ -16,17 +13,7 @@ export async function openDemo(
   marks: TrialMarks,
   markingDepth?: MarkingDepth,
 ): Promise<{ page: Page; folder: string }> {
-  const folder = join(temporaryFolder(), "study");
-  mkdirSync(join(folder, "clips"), { recursive: true });
-  cpSync(join(SAMPLES, "demo-study/marks"), join(folder, "marks"), { recursive: true });
-  cpSync(CLIP_FILE, join(folder, "clips", `${TRIAL}.mp4`));
-  const study: Study = JSON.parse(readFileSync(join(SAMPLES, "demo-study/study.json"), "utf8"));
-  const trials = study.trials.map(({ clip, ...trial }) =>
-    trial.id === TRIAL ? { ...trial, clip: TRIAL } : trial,
-  );
-  const clips = study.clips.filter((c) => c.id === TRIAL).map((c) => ({ ...c, path: `clips/${TRIAL}.mp4` }));
-  const depth = markingDepth ? { markingDepth } : {};
-  writeFileSync(join(folder, "study.json"), JSON.stringify({ ...study, trials, clips, ...depth }));
+  const folder = await demoWithClips([TRIAL], markingDepth ? { markingDepth } : {});
   writeFileSync(join(folder, "marks", `${TRIAL}.json`), JSON.stringify(marks));
   const server = await serveStudy(folder);
   onTestFinished(() => server.close());

@@ -7,7 +7,7 @@ import { describe, expect, it, onTestFinished } from "vitest";
 import { PLACE_NAMES } from "../../src/study/places.ts";
 import { PATIENCE_MS, serveStudy } from "./measureWindow.ts";
 import { testBrowser } from "./testBrowser.ts";
-import { demoStudyWithoutClips, goToPlace, openWindow, studyOnDisk } from "./wholeJobWindow.ts";
+import { demoStudyWithoutClips, goToPlace, openWindow, studyOnDisk, timesOfDemo } from "./wholeJobWindow.ts";
 
 const SOON = { timeout: PATIENCE_MS, interval: 50 };
 
@@ -109,7 +109,7 @@ describe("the window", () => {
   });
 
   it("is refused to a page that does not have the key, in words", async () => {
-    const server = await serveStudy(demoStudyWithoutClips());
+    const server = await serveStudy(timesOfDemo());
     onTestFinished(() => server.close());
     const context = await browser.newContext();
     onTestFinished(() => context.close());
@@ -120,7 +120,7 @@ describe("the window", () => {
   });
 
   it("lets the second one look on, says so, and take over when asked", async () => {
-    const folder = demoStudyWithoutClips();
+    const folder = timesOfDemo();
     const server = await serveStudy(folder);
     onTestFinished(() => server.close());
     const first = await openWindow(browser, server.url);
@@ -164,7 +164,7 @@ describe("the window", () => {
   });
 
   it("can undo after a reload what was done before it", async () => {
-    const folder = demoStudyWithoutClips();
+    const folder = timesOfDemo();
     const server = await serveStudy(folder);
     onTestFinished(() => server.close());
     const page = await openWindow(browser, server.url);
@@ -184,7 +184,7 @@ describe("the window", () => {
   });
 
   it("asks which one to keep when another program changed a file, and does as told", async () => {
-    const folder = demoStudyWithoutClips();
+    const folder = timesOfDemo();
     const server = await serveStudy(folder);
     onTestFinished(() => server.close());
     const page = await openWindow(browser, server.url);
@@ -216,7 +216,7 @@ describe("the window", () => {
   });
 
   it("keeps what is done while the folder is away, and saves it when it is back", async () => {
-    const folder = demoStudyWithoutClips();
+    const folder = timesOfDemo();
     const server = await serveStudy(folder);
     onTestFinished(() => server.close());
     const page = await openWindow(browser, server.url);

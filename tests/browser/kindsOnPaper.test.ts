@@ -1,4 +1,5 @@
 import { parseHTML } from "linkedom";
+import type { Page } from "playwright";
 import { describe, expect, it } from "vitest";
 import { reportHtml, reportPages } from "../../src/report/page/reportPages.ts";
 import { STUDY_KINDS, studyOfKind } from "../helpers/studyKinds.ts";
@@ -10,13 +11,16 @@ const ROOM = { width: Math.floor((185.9 / 25.4) * 96), height: (251.4 / 25.4) * 
 const MOST_SHEETS = 30;
 
 const browser = testBrowser();
+/** One for all kinds: a window of its own for each would cost more than its report. */
+let paper: Promise<Page> | undefined;
 
 describe("the report on Letter paper of a study that is", () => {
   it.each(STUDY_KINDS)("%s: page one holds its picture, and each skater has one side", async (kind) => {
     const { whole, readingOf } = studyOfKind(kind);
     const { document } = parseHTML("<!doctype html><html><body></body></html>");
     const made = { names: "names", readingOf, document, pictureOf: () => null, made: "" } as const;
-    const page = await browser.newPage({ viewport: { width: ROOM.width, height: 1000 } });
+    paper ??= browser.newPage({ viewport: { width: ROOM.width, height: 1000 } });
+    const page = await paper;
     await page.setContent(reportHtml(reportPages(whole, made)));
     await page.emulateMedia({ media: "print" });
     const told = await page.evaluate(() => {
@@ -39,6 +43,5 @@ describe("the report on Letter paper of a study that is", () => {
       expect(sheets).toBeGreaterThan(20);
       expect(sheets).toBeLessThan(MOST_SHEETS);
     }
-    await page.close();
   });
 });

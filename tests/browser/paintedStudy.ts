@@ -3,11 +3,10 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { Page } from "playwright";
 import { afterAll, beforeAll, onTestFinished } from "vitest";
-import { createHost } from "../../electron/host/createHost.ts";
-import type { ClipIndex } from "../../src/study/exchange.ts";
 import { H264, paintedClip } from "../helpers/paintedClip.ts";
 import { STUDY, studyFolder } from "../helpers/studyFolder.ts";
 import { PATIENCE_MS, serveStudy } from "./measureWindow.ts";
+import { prepareAll } from "./preparedClips.ts";
 import { type TestBrowser, testBrowser } from "./testBrowser.ts";
 
 /** No key frame but the first in 240, like a phone's; every frame carries its own number. */
@@ -99,17 +98,5 @@ async function prepare(folder: string, file: string): Promise<void> {
   mkdirSync(study);
   const clips = [{ id: "clip-0", name: "painted.mp4", path: "../painted.mp4", bytes: statSync(file).size }];
   writeFileSync(join(study, "study.json"), JSON.stringify({ ...STUDY, clips }));
-  const origin = "http://127.0.0.1:5147";
-  const host = await createHost({ study, windowDir: folder, origins: () => new Set([origin]) });
-  try {
-    for (;;) {
-      const asked = new Request(`${origin}/api/clips/clip-0/index?until=${LAST}`);
-      const index = (await (await host.handle(asked)).json()) as ClipIndex;
-      if (index.state === "ready") return;
-      if (index.state === "failed") throw new Error(`the painted clip was not prepared: ${index.failure}`);
-      await new Promise((done) => setTimeout(done, 20));
-    }
-  } finally {
-    await host.close();
-  }
+  await prepareAll(study, "clip-0");
 }

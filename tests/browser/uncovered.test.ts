@@ -1,12 +1,10 @@
-import { readFileSync, writeFileSync } from "node:fs";
-import { join, relative } from "node:path";
+import { readFileSync } from "node:fs";
 import type { Page } from "playwright";
 import { describe, expect, it, onTestFinished } from "vitest";
-import type { Study } from "../../src/study/types.ts";
 import { SAMPLE_CLIPS, type Truth } from "../demo/demoFiles.ts";
 import { onPage, PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
 import { testBrowser } from "./testBrowser.ts";
-import { demoStudyWithoutClips, goToPlace, openWindow, studyOnDisk } from "./wholeJobWindow.ts";
+import { demoWithClips, goToPlace, openWindow } from "./wholeJobWindow.ts";
 
 /** From the front, of the widest skater from the front, and from askew. */
 const TRIALS = ["aino-close-1", "tove-open-1", "aino-open-2"] as const;
@@ -179,15 +177,7 @@ function bladesByFrame(clip: string) {
 }
 
 async function openThree(): Promise<Page> {
-  const folder = demoStudyWithoutClips();
-  const study = studyOnDisk(folder);
-  const demo: Study = JSON.parse(readFileSync(`${SAMPLE_CLIPS}demo-study/study.json`, "utf8"));
-  const wanted: readonly string[] = TRIALS;
-  const clips = demo.clips
-    .filter((c) => wanted.includes(c.id))
-    .map((c) => ({ ...c, path: relative(folder, join(SAMPLE_CLIPS, "clips", `${c.id}.mp4`)) }));
-  const trials = study.trials.map((t) => (wanted.includes(t.id) ? { ...t, clip: t.id } : t));
-  writeFileSync(join(folder, "study.json"), JSON.stringify({ ...study, trials, clips }));
+  const folder = await demoWithClips(TRIALS);
   const server = await serveStudy(folder);
   onTestFinished(() => server.close());
   const page = await openWindow(browser, server.url);

@@ -6,7 +6,7 @@ import { violations } from "./axe.ts";
 import { type HostProcess, hostProcess, npmStart, occupy, quietPort } from "./hostProcess.ts";
 import { PATIENCE_MS } from "./measureWindow.ts";
 import { testBrowser } from "./testBrowser.ts";
-import { demoStudyWithoutClips, goToPlace, studyOnDisk } from "./wholeJobWindow.ts";
+import { goToPlace, studyOnDisk, timesOfDemo } from "./wholeJobWindow.ts";
 
 const SOON = { timeout: PATIENCE_MS, interval: 50 };
 
@@ -14,7 +14,7 @@ const browser = testBrowser();
 
 /** A study, its program, and one person's browser, whose storage outlives windows and programs. */
 async function atWork() {
-  const folder = demoStudyWithoutClips();
+  const folder = timesOfDemo();
   const port = await quietPort();
   const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
   onTestFinished(() => context.close());
@@ -167,7 +167,7 @@ const portsOnDisk = (folder: string): unknown =>
 
 /** A person's study and browser, the program started by `npm start`. */
 async function atHome() {
-  const folder = demoStudyWithoutClips();
+  const folder = timesOfDemo();
   const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
   onTestFinished(() => context.close());
   return { folder, context, start: () => npmStart(folder) };
@@ -176,7 +176,7 @@ async function atHome() {
 describe("what was not saved, whatever port there is", () => {
   it("is offered after npm start while another study has the port everybody had before", async () => {
     // The first study is open all evening; the second one's program ends.
-    const others = demoStudyWithoutClips();
+    const others = timesOfDemo();
     await npmStart(others);
     const { folder, context, start } = await atHome();
     const host = await start();

@@ -5,6 +5,7 @@ import { expect, onTestFinished } from "vitest";
 import type { PointName, Side, Study, TrialMarks } from "../../src/study/types.ts";
 import { temporaryFolder } from "../helpers/studyFolder.ts";
 import { onPage } from "./measureWindow.ts";
+import { clipsOfDemo, givePrepared } from "./preparedClips.ts";
 import type { TestBrowser } from "./testBrowser.ts";
 
 const SAMPLES = join(import.meta.dirname, "../../sample-clips");
@@ -52,9 +53,26 @@ export const TRUTH: Truth = JSON.parse(readFileSync(join(SAMPLES, "truth", `${TR
  * marks stay: their frames are not looked at here and would be prepared first.
  */
 export function demoStudyWithoutClips(): string {
+  const folder = timesOfDemo();
+  cpSync(join(SAMPLES, "demo-study/marks"), join(folder, "marks"), { recursive: true });
+  return folder;
+}
+
+/** The demo study with these trials' clips, whose frames are prepared. */
+export async function demoWithClips(ids: readonly string[], change: Partial<Study> = {}): Promise<string> {
+  const folder = demoStudyWithoutClips();
+  const study = studyOnDisk(folder);
+  const trials = study.trials.map((t) => (ids.includes(t.id) ? { ...t, clip: t.id } : t));
+  const clips = clipsOfDemo(ids, folder);
+  writeFileSync(join(folder, "study.json"), JSON.stringify({ ...study, ...change, trials, clips }));
+  await givePrepared(folder, ids);
+  return folder;
+}
+
+/** The same without its marks, which each window over them works out anew: for what has nothing to do with them. */
+export function timesOfDemo(): string {
   const folder = join(temporaryFolder(), "study");
   mkdirSync(folder);
-  cpSync(join(SAMPLES, "demo-study/marks"), join(folder, "marks"), { recursive: true });
   const study: Study = JSON.parse(readFileSync(join(SAMPLES, "demo-study/study.json"), "utf8"));
   const trials = study.trials.map(({ clip: _, ...trial }) => trial);
   writeFileSync(join(folder, "study.json"), JSON.stringify({ ...study, trials, clips: [] }));
