@@ -136,7 +136,12 @@ export class FrameSource<Bitmap extends { close(): void }> {
 
   /** The frame to show now, and its number. It stays usable until another one is `drawn`. */
   show(): Shown<Bitmap> | null {
-    const around = [...this.#held.keys()].filter((f) => this.#keep.has(f) || f === this.#shown);
+    // Under way nothing stands in for a frame that lies beyond it: the picture would go back once the frame is there.
+    const beyond = (f: number) => (f - this.#wanted) * this.#direction > 0;
+    const onward = !this.#jumped && this.#shown !== null && !beyond(this.#shown);
+    const around = [...this.#held.keys()].filter(
+      (f) => (this.#keep.has(f) && !(onward && beyond(f))) || f === this.#shown,
+    );
     this.#shown = nearestFrame(around, this.#wanted);
     if (this.#coarse && this.#shown !== this.#wanted) return { ...this.#coarse, whole: false };
     const bitmap = this.#shown === null ? undefined : this.#held.get(this.#shown);

@@ -91,6 +91,25 @@ describe("the source of frames", () => {
     expect([...s.waiting.keys()]).toEqual([501, 502]);
   });
 
+  it("never goes on beyond the wanted frame and back again while one goes one way", async () => {
+    const s = source(1000);
+    s.frames.want(500);
+    s.waiting.get(500)?.();
+    await s.settle();
+    expect(s.frames.show()).toMatchObject({ frame: 500 });
+    s.frames.want(502);
+    for (const early of [501, 504]) {
+      s.waiting.get(early)?.();
+      await s.settle();
+    }
+    s.frames.want(503);
+    expect(s.frames.heldFrames).toEqual([500, 501, 504]);
+    expect(s.frames.show()).toMatchObject({ frame: 501 });
+    s.waiting.get(503)?.();
+    await s.settle();
+    expect(s.frames.show()).toMatchObject({ frame: 503 });
+  });
+
   it("decodes only what is near after a jump, and the rest of the ring once one steps", async () => {
     const s = source(1000);
     s.frames.want(500);
