@@ -28,7 +28,7 @@ export function RinkLine({
         placeholder={
           library.rinks.length > 0 ? "Rink: choose one, or name this lane" : "Rink's name, to keep this lane"
         }
-        list="kept-rinks"
+        {...(library.rinks.length > 0 && { list: "kept-rinks" })}
         value={name}
         onChange={(e) => setName(e.currentTarget.value)}
       />

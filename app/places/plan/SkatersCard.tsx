@@ -107,7 +107,7 @@ export function SkatersCard({
           aria-label="New skater's name"
           placeholder="Name of the next skater"
           size="sm"
-          list="kept-skaters"
+          {...(library.skaters.length > 0 && { list: "kept-skaters" })}
           value={name}
           onChange={(e) => setName(e.currentTarget.value)}
         />

@@ -67,7 +67,7 @@ export function TechniquesCard({
         <TextInput
           aria-label="New technique's name"
           placeholder="Name of the next technique"
-          list="kept-techniques"
+          {...(library.techniques.length > 0 && { list: "kept-techniques" })}
           value={name}
           onChange={(e) => setName(e.currentTarget.value)}
         />
