@@ -22,7 +22,7 @@ export function RinkLine({
   const found = keptAs(library.rinks, name);
   const { lane, cameraPlan } = study;
   return (
-    <div className="add-line rink-line">
+    <div className="add-line kept-rink">
       <TextInput
         aria-label="Rink whose lane is kept"
         placeholder={
