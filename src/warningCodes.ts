@@ -19,6 +19,7 @@ export const WARNING_CODES = [
   "known-length-tilted",
   "impossible-distances",
   "speed-unlike-time",
+  "scale-unlike-speed",
   // Measure: events and marks
   "blade-on-wrong-side",
   "blade-out-of-place",
@@ -50,6 +51,7 @@ export const WARNING_CODES = [
   "runners-unlike-blades",
   "focal-unlike-other-trials",
   "scale-unlike-gates",
+  "scales-unlike-speeds",
   "far-recovery",
   "other-part-of-the-lane",
   "marking-worse-than-stated",

@@ -9,6 +9,7 @@ import { farRecoveries } from "../../src/trials/farRecoveries.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { idsMeasuredTogether, type MeasuredTrial, measuredTrial } from "../../src/trials/measuredViews.ts";
 import { scaleAgainstGates } from "../../src/trials/scaleAgainstGates.ts";
+import { scalesUnlikeSpeeds } from "../../src/trials/scalesUnlikeSpeeds.ts";
 import { stretchedScales } from "../../src/trials/stretchedScales.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { trialInput } from "../../src/trials/trialInput.ts";
@@ -96,6 +97,7 @@ function readingsOf(whole: WholeStudy, id: string, seed: number | null, readingO
     ...scaleAgainstGates(whole, id, readingOf),
     ...unlikeScales(whole, id, readingOf),
     ...stretchedScales(whole, readingOf),
+    ...scalesUnlikeSpeeds(whole, readingOf),
   ];
   const warnings = [...readings.warnings, ...far, ...unlike, ...(check ? [check] : [])];
   return { readings: { ...readings, warnings }, ...views };

@@ -29,6 +29,7 @@ import type { MeasureInput, TrialMean, TrialReadings } from "./types.ts";
 import { bodyWarnings } from "./warnings/bodyWarnings.ts";
 import { believed, disbelief, type Told } from "./warnings/disbelief.ts";
 import { runnerUnlikeBlade } from "./warnings/runnerUnlikeBlade.ts";
+import { scaleUnlikeSpeed } from "./warnings/scaleUnlikeSpeed.ts";
 import { speedUnlikeTime } from "./warnings/speedUnlikeTime.ts";
 import { trialWarnings } from "./warnings/trialWarnings.ts";
 import { turnedArms } from "./warnings/turnedArms.ts";
@@ -102,6 +103,7 @@ export function assessTrial(
     ...bodyWarnings(input.body),
     ...trialWarnings(trial, asMarked),
     ...speedUnlikeTime(asMarked, input.timed),
+    ...scaleUnlikeSpeed(asMarked, input.timed),
     ...unlikeAnswers(trial, input.events),
     ...turnedArms(trial, input.events),
     ...runnerUnlikeBlade(runner, input.body.blade),

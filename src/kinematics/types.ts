@@ -87,15 +87,17 @@ export type TrialMean =
     }
   | NotMeasured;
 
-/** What a trial is measured from. All times are clip times; `speedFactor` turns them into real seconds. */
 /** A trial's own time between two gates of the lane. */
 export interface GateSprint {
   readonly seconds: number;
   /** Metres from the start line. */
   readonly gates: readonly [first: number, last: number];
   readonly start: "standing" | "flying" | "not said";
+  /** Only somebody's look says that the scale holds for this clip. */
+  readonly byLook?: boolean;
 }
 
+/** What a trial is measured from. All times are clip times; `speedFactor` turns them into real seconds. */
 export interface MeasureInput {
   readonly marks: readonly Mark[];
   readonly events: readonly EventFrame[];
@@ -114,7 +116,7 @@ export interface MeasureInput {
   readonly markSdIsKnown?: boolean;
   /** Places along the lane at which the along-track speed is asked for, metres from the start line. */
   readonly gates?: readonly number[];
-  /** Given where only somebody's look says that the scale holds for this clip: what the speed along the lane is held against. */
+  /** What the speed along the lane is held against. */
   readonly timed?: GateSprint;
   /** Overrides the ice reference's own lens where given. */
   readonly lens?: Lens;

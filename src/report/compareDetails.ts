@@ -16,6 +16,7 @@ import { meantOf } from "../trials/armsMeant.ts";
 import { withClipTimes } from "../trials/clipTime.ts";
 import { contradiction, countedReadings } from "../trials/countedReadings.ts";
 import { scaleAgainstGates } from "../trials/scaleAgainstGates.ts";
+import { scalesUnlikeSpeeds } from "../trials/scalesUnlikeSpeeds.ts";
 import { stretchedScales } from "../trials/stretchedScales.ts";
 import { type ReadingOf, techniqueCheck } from "../trials/techniqueCheck.ts";
 import { studyRepeats } from "../trials/trialInput.ts";
@@ -130,6 +131,7 @@ export function compareDetails(
       ...zoneWarnings(study, used, names, readingOf),
       ...recoveryWarnings(whole, used, names),
       ...stretchedScales(whole, readingOf),
+      ...scalesUnlikeSpeeds(whole, readingOf),
       ...used.flatMap(({ id }) =>
         [...scaleAgainstGates(whole, id, readingOf), ...unlikeScales(whole, id, readingOf)].map(
           ({ text }) => ({

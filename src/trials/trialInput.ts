@@ -3,7 +3,7 @@ import type { MeasureInput } from "../kinematics/types.ts";
 import { type MarkSds, type Repeats, reckonedSds, repeatsOf } from "../marks/markSds.ts";
 import { viewWithId } from "../study/trialViews.ts";
 import type { Trial, TrialMarks, WholeStudy } from "../study/types.ts";
-import { endGates } from "./gateTime.ts";
+import { endGates, gateTimeFromFrames } from "./gateTime.ts";
 import { scaleReference, setupOf } from "./scaleReference.ts";
 
 /** A trial nobody has marked yet. */
@@ -60,7 +60,7 @@ export function trialInput(whole: WholeStudy, trialId: string): MeasureInput {
     body: skater?.body ?? UNTAPED,
     markSdPx: whole.study.markSdPx,
     studyRepeats: studyRepeats(whole),
-    ...timedByLook(whole, trial, trialId),
+    ...timedAt(whole, trial, marks),
   };
   const last = inputs.get(marks);
   if (last && isSame(last, input)) return last;
@@ -70,16 +70,23 @@ export function trialInput(whole: WholeStudy, trialId: string): MeasureInput {
 
 const UNTAPED = {};
 
-/** The time of a trial whose clip only somebody's look ties to its camera set-up. */
-function timedByLook(
+/**
+ * The time from gate to gate that the speed along the lane is held against: by the frames picked at the gates of this very clip, else
+ * by the photocells.
+ */
+function timedAt(
   { study }: WholeStudy,
-  { time }: Pick<Trial, "time">,
-  id: string,
+  { time, speedFactor }: Pick<Trial, "time" | "speedFactor">,
+  { trial, picture, gatePassings = [] }: TrialMarks,
 ): Pick<MeasureInput, "timed"> {
   const gates = endGates(study.lane);
-  const like = setupOf({ study }, id)?.trials.find((t) => t.trial === id)?.like;
-  if (like?.by !== "looked" || time === null || !gates) return {};
-  return { timed: { seconds: time, gates, start: study.lane.start } };
+  if (!gates || !picture) return {};
+  const { start } = study.lane;
+  const timing = { frameInterval: picture.frameInterval, speedFactor };
+  const seconds = gateTimeFromFrames(gatePassings, gates, timing, start).value ?? time;
+  if (seconds === null) return {};
+  const like = setupOf({ study }, trial)?.trials.find((t) => t.trial === trial)?.like;
+  return { timed: { seconds, gates, start, ...(like?.by === "looked" ? { byLook: true } : {}) } };
 }
 
 /** Of inputs from the same marks: whether they agree in what stands elsewhere in the study. */

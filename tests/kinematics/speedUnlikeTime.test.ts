@@ -34,14 +34,14 @@ it("tells a speed along the lane that no sprint with the photocells' time has th
     const { seconds, speedAt } = sprint(top, tau, [0.3, 30]);
     for (const start of ["standing", "not said"] as const)
       for (const x of [3, 8, 15, 26]) {
-        const timed = { seconds, gates: [0.3, 30], start } as const;
+        const timed = { seconds, gates: [0.3, 30], start, byLook: true } as const;
         expect(told(speedAt(x), x, timed)).toEqual([]);
         if (x < 8) continue;
         expect(told(0.5 * speedAt(x), x, timed)).toEqual(["speed-unlike-time"]);
         expect(told(2 * speedAt(x), x, timed)).toEqual(["speed-unlike-time"]);
       }
   }
-  const flying = { seconds: 2.5, gates: [10, 30], start: "flying" } as const;
+  const flying = { seconds: 2.5, gates: [10, 30], start: "flying", byLook: true } as const;
   expect([8, 5, 12].map((speed) => told(speed, 20, flying).length)).toEqual([0, 1, 1]);
   expect(told(4, 20, undefined)).toEqual([]);
   expect(told(1, 40, flying)).toEqual([]);

@@ -25,6 +25,7 @@ const DISBELIEVED: Readonly<Record<string, readonly Told[] | "blades">> = {
   "blade-out-of-place": "blades",
   "impossible-distances": DISTANCES,
   "speed-unlike-time": DISTANCES,
+  "scale-unlike-speed": DISTANCES,
   // What comes down and what leaves are exchanged: only the pace is what it is.
   "pushes-inward": [...DISTANCES, "recovery_time_s"],
   "flights-throughout": [...DISTANCES, "recovery_time_s"],

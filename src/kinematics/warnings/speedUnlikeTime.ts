@@ -1,5 +1,6 @@
 import type { Warning } from "../../reading.ts";
 import { formatNumber } from "../../uncertainty/format.ts";
+import { sprintOf } from "../speed/timedSprint.ts";
 import type { GateSprint, Stride } from "../types.ts";
 
 /** Time constants of a sprint from rest, s: from hardly to be seen to slower than anybody's. [judgement] */
@@ -19,7 +20,7 @@ const BEYOND = 3;
  * @see sprintCurve for v = vmax (1 − exp(−t/τ))
  */
 export function speedUnlikeTime(strides: readonly Stride[], timed: GateSprint | undefined): Warning[] {
-  if (!timed) return [];
+  if (!timed?.byLook) return [];
   const known = strides.flatMap(({ off, alongTrackSpeed: { value } }) =>
     off && value !== null ? [{ x: off.x, speed: value }] : [],
   );
@@ -41,29 +42,10 @@ export function speedUnlikeTime(strides: readonly Stride[], timed: GateSprint | 
 }
 
 /** Speeds at a place of sprints that have this time, of every time constant, and of a steady one. */
-function possibleSpeeds({ seconds, gates: [first, last], start }: GateSprint, x: number): number[] {
-  const steady = (last - first) / seconds;
+function possibleSpeeds(timed: GateSprint, x: number): number[] {
+  const { seconds, gates, start } = timed;
+  const steady = (gates[1] - gates[0]) / seconds;
   if (start === "flying") return [steady];
-  const fromRest = TAUS.map((tau) => {
-    const passing = (top: number, place: number) => timeOf(Math.max(0, place) / top, tau);
-    const top = rootOf((v) => seconds - (passing(v, last) - passing(v, first)), steady / 2, 10 * steady);
-    return top * (1 - Math.exp(-passing(top, x) / tau));
-  });
+  const fromRest = TAUS.map((tau) => sprintOf(timed, tau)(x));
   return start === "standing" ? fromRest : [...fromRest, steady];
-}
-
-/** When a sprint with top speed 1 has come so far: t − τ (1 − exp(−t/τ)) = way. */
-function timeOf(way: number, tau: number): number {
-  return rootOf((t) => t - tau * (1 - Math.exp(-t / tau)) - way, 0, way + tau);
-}
-
-/** Where a growing function is 0, by halving. */
-function rootOf(f: (v: number) => number, from: number, to: number): number {
-  let [low, high] = [from, to];
-  for (let k = 0; k < 50; k++) {
-    const middle = (low + high) / 2;
-    if (f(middle) < 0) low = middle;
-    else high = middle;
-  }
-  return (low + high) / 2;
 }

@@ -5,6 +5,7 @@ import { entryOf, MEANS_OF_STRIDES } from "../../../../src/quantities/catalogue.
 import type { Reading } from "../../../../src/reading.ts";
 import type { Side, Trial, WholeStudy } from "../../../../src/study/types.ts";
 import { farRecoveries } from "../../../../src/trials/farRecoveries.ts";
+import { scaleAgainstGates } from "../../../../src/trials/scaleAgainstGates.ts";
 import { formatReading } from "../../../../src/uncertainty/format.ts";
 import { capital } from "../../../../src/words.ts";
 import type { Derived } from "../../../store/readings.ts";
@@ -38,6 +39,7 @@ export function StridePanel({ session, whole, trial, reading }: Props) {
     reading.ok ? currentStride(reading.value.strides, s.frame) : null,
   );
   const far = useMemo(() => farRecoveries(whole, trial.id), [whole, trial.id]);
+  const gates = useMemo(() => scaleAgainstGates(whole, trial.id, () => reading), [whole, trial.id, reading]);
   if (!reading.ok || !stride) {
     const begun = (whole.marks[trial.id]?.events.length ?? 0) > 0;
     return (
@@ -86,7 +88,7 @@ export function StridePanel({ session, whole, trial, reading }: Props) {
       <Missing stride={stride} />
       <p className="quiet">{markingWords(reading.value.marking)}</p>
       {guessed && <p className="quiet">{guessed}</p>}
-      {[...reading.value.warnings, ...far.filter((f) => f.stride !== stride.stride)].map((w) => (
+      {[...reading.value.warnings, ...gates, ...far.filter((f) => f.stride !== stride.stride)].map((w) => (
         <p key={w.code + w.text} className="care stride-warning">
           {w.text}
         </p>
