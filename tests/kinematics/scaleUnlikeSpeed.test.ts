@@ -146,6 +146,9 @@ it("hides the distances of a study's trial whose scale it speaks against, and no
   const found = measureTrial(trialInput({ ...whole, marks: { ...whole.marks, [id]: long } }, id));
   expect(found.warnings.map((w) => w.code)).toContain("scale-unlike-speed");
   for (const told of ["stride_width_m", "touchdown_to_track_midline_m", "stride_length_m"] as const)
-    expect(found.trial[told]).toMatchObject({ value: null, why: expect.stringMatching(/^Not shown.* too fast/) });
+    expect(found.trial[told]).toMatchObject({
+      value: null,
+      why: expect.stringMatching(/^Not shown.* too fast/),
+    });
   expect(found.trial.stride_rate_hz).toHaveProperty("mean");
 });
