@@ -150,7 +150,7 @@ describe("what people did beside marks and events", () => {
   it("is in tables of its own", () => {
     expect(rows("not_seen")[1]).toEqual(["aino-open-1", String(asked.events[0]!.frame), "wrist", "left"]);
     expect(rows("ice_rechecks")[1]).toEqual(["aino-open-1", "300", "P1", "825.25", "195.5"]);
-    expect(rows("gate_passings")).toContainEqual(["aino-open-1", "0", "57", "0.95"]);
+    expect(rows("gate_passings")).toContainEqual(["aino-open-1", "0", "57", "0.95", ""]);
   });
 
   it("says how marking repeats, from the trial that the demo has marked twice", () => {
