@@ -19,16 +19,27 @@ export interface HostProcess {
 
 /** The built program as a person starts it, in a process of its own that can be killed. */
 export function hostProcess(study: string, port: number): Promise<HostProcess> {
-  return started(process.execPath, [CLI, "serve", study, "--port", String(port)]);
+  return started(process.execPath, [CLI, "serve", study, "--port", String(port)], { env: withoutMachine() });
 }
 
 /** `npm start -- STUDY`, but for the system's browser. */
 export function npmStart(study: string): Promise<HostProcess> {
+  return started("npm", ["start", "--silent", "--", study], { cwd: ROOT, env: withoutMachine() });
+}
+
+/**
+ * The system's browser and ffmpeg do nothing: the browser is the test's own, no clip is shown, and to ask a real ffmpeg what
+ * it can do takes a second of the processor at each start.
+ */
+function withoutMachine(): NodeJS.ProcessEnv {
   const programs = temporaryFolder();
-  for (const name of ["xdg-open", "open"])
+  for (const name of ["xdg-open", "open", "ffmpeg"])
     writeFileSync(join(programs, name), "#!/bin/sh\n", { mode: 0o755 });
-  const env = { ...process.env, PATH: `${programs}${delimiter}${process.env.PATH}` };
-  return started("npm", ["start", "--silent", "--", study], { cwd: ROOT, env });
+  return {
+    ...process.env,
+    BLADEMARK_FFMPEG: join(programs, "ffmpeg"),
+    PATH: `${programs}${delimiter}${process.env.PATH}`,
+  };
 }
 
 /** A program and what it started itself, killed together. */
