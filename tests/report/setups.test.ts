@@ -1,4 +1,5 @@
 import { expect, it } from "vitest";
+import { planBase } from "../../src/report/still/planStill.ts";
 import { studyReport } from "../../src/report/studyReport.ts";
 import { studyTables } from "../../src/report/tables/studyTables.ts";
 import type { LikeClip, WholeStudy } from "../../src/study/types.ts";
@@ -62,6 +63,12 @@ it("the report and its tables say which clips stand on whose ice points, and how
     studyTables(whole, "codes", readingOf).find((t) => t.name === "setups"),
   ]);
   expect(coded).not.toMatch(/aino/i);
+});
+
+it("a still of a clip tied by word alone has no metre grid", () => {
+  const whole = joined();
+  const hasScale = (trial: string) => planBase(whole, trial)?.scale !== null;
+  expect([hasScale(TWO), hasScale(THREE)]).toEqual([true, false]);
 });
 
 it("a study without set-ups has no such table", () => {

@@ -180,7 +180,8 @@ function scaleOrWhy(whole: WholeStudy, trialId: string): FittedScale | string {
   const iceReference = scaleReference(whole, trialId);
   if (!iceReference) return "there is no ice reference";
   try {
-    return fitScale(iceReference, picture!, iceMarkSd(whole));
+    const scale = fitScale(iceReference, picture!, iceMarkSd(whole));
+    return scale.unprovenWhy === undefined ? scale : firstSentence(scale.unprovenWhy);
   } catch (error) {
     if (error instanceof MeasureError) return firstSentence(error.coach);
     throw error;

@@ -189,7 +189,8 @@ function scaleOrNull(whole: WholeStudy, trialId: string): FittedScale | null {
   const iceReference = scaleReference(whole, trialId);
   if (!iceReference || !picture) return null;
   try {
-    return fitScale(iceReference, picture, iceMarkSd(whole));
+    const scale = fitScale(iceReference, picture, iceMarkSd(whole));
+    return scale.unprovenWhy === undefined ? scale : null;
   } catch (error) {
     if (error instanceof MeasureError) return null;
     throw error;

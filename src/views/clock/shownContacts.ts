@@ -62,7 +62,8 @@ export function shownContacts(input: MeasureInput, view: number): ShownContacts 
 function roughScale({ iceReference, picture, markSdPx, lens }: MeasureInput): Scale | null {
   if (!iceReference) return null;
   try {
-    return fitScale(iceReference, picture, markSdPx, lens);
+    const scale = fitScale(iceReference, picture, markSdPx, lens);
+    return scale.unprovenWhy === undefined ? scale : null;
   } catch (error) {
     if (error instanceof MeasureError) return null;
     throw error;
