@@ -1,6 +1,7 @@
 import { MeasureError } from "../errors.ts";
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { type Names, typedText } from "./labels.ts";
+import { plannedLooks } from "./plannedLooks.ts";
 import { sha256 } from "./sha256.ts";
 import type { LockedPlan, PlanChange, PlanContent, Study } from "./types.ts";
 
@@ -143,7 +144,8 @@ function changeWords(study: Study, locked: LockedPlan): string[] {
 function earlyWords(study: Study, { content }: LockedPlan): string | null {
   const [n, of] = [timed(study), content.trials];
   if (n === 0 || n >= of) return null;
-  return `Looking early: ${n} of ${of} planned trials have a time. Who stops as soon as it looks clear finds a difference where there is none more often than the p-values say; decide when all are in.`;
+  const two = plannedLooks(2);
+  return `Looking early: ${n} of ${of} planned trials have a time. Who stops as soon as it looks clear finds a difference where there is none more often than the p-values say; decide when all are in. Where two looks were planned beforehand, each may count only a sign-flip p of ${two.p} or less, which takes ${two.skaters} skaters who all agree, or more.`;
 }
 
 const PARTS: Readonly<Record<keyof PlanContent, string>> = {

@@ -98,6 +98,8 @@ describe("a locked plan", () => {
     expect(sentence).toContain("locked on 14 January 2027");
     expect(sentence).toContain("Changed since: worth having 0.02 → 0.04 s after two trials.");
     expect(early).toContain("Looking early: 2 of 3 planned trials");
+    // 0.05 shared by two looks; 2 / 2^7 is the first such p below it.
+    expect(early).toContain("a sign-flip p of 0.025 or less, which takes 7 skaters");
     const back = withPlanChanges(twice, { ...twice, worthwhile: 0.02 }, AT);
     expect(back.plan!.locked!.changes).toEqual([]);
     expect(planWords(withTimes(back, 3), "names")).toHaveLength(1);
