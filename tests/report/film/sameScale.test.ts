@@ -31,7 +31,8 @@ function filmedBy(camera: Pinhole, trial: string): { marks: TrialMarks; camera: 
 }
 
 function film(a: TrialMarks, b: TrialMarks, moment: Moment | null = null) {
-  const trials = STUDY.trials.map((t) => ({ ...t, clip: t.id }));
+  // Simulated skaters took other times than that study's.
+  const trials = STUDY.trials.map((t) => ({ ...t, clip: t.id, time: null }));
   const whole: WholeStudy = { study: { ...STUDY, trials }, marks: { t1: a, t2: b } };
   const times = Array.from({ length: 400 }, (_, n) => n / FPS);
   const wish = { trials: ["t1", "t2"], moment, slow: 4, names: "names" } as const;
