@@ -11,6 +11,9 @@ export interface MenuActions {
   showFolder(): void;
 }
 
+/** More would not fit on a small screen. */
+const LISTED = 10;
+
 /** The menu of the desktop's window. `recent`: folders, newest first. */
 export function desktopMenu(
   actions: MenuActions,
@@ -19,7 +22,7 @@ export function desktopMenu(
 ): MenuItemConstructorOptions[] {
   const studies: MenuItemConstructorOptions[] =
     recent.length > 0
-      ? recent.map((folder) => ({ label: folder, click: () => actions.openRecent(folder) }))
+      ? recent.slice(0, LISTED).map((folder) => ({ label: folder, click: () => actions.openRecent(folder) }))
       : [{ label: "None yet", enabled: false }];
   return [
     ...(platform === "darwin" ? [{ role: "appMenu" } as const] : []),

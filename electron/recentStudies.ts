@@ -2,7 +2,8 @@ import { chmod, mkdir, readFile, stat } from "node:fs/promises";
 import { dirname, isAbsolute, join } from "node:path";
 import { writeAtomically } from "./vault/atomicWrite.ts";
 
-const KEPT = 10;
+/** A season's evenings, and more. */
+const KEPT = 40;
 
 /** The studies that were opened last, newest first, those that are still there. Losing the list costs nothing. */
 export async function recentStudies(file: string): Promise<string[]> {

@@ -38,11 +38,7 @@ export function studiesRoutes(vault: Vault, bodies: BodyReaders, studies: Studie
   };
   return {
     async list() {
-      const found: KnownStudy[] = [];
-      for (const folder of await can().recent()) {
-        const known = await lookAt(folder);
-        if (known) found.push(known);
-      }
+      const found = (await Promise.all((await can().recent()).map(lookAt))).filter((known) => known !== null);
       const list: StudyList = { here: vault.folder, recent: found };
       return json(list);
     },

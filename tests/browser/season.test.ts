@@ -23,7 +23,7 @@ const MEANS = ["−0.320 s", "−0.300 s", "−0.340 s"];
 
 const browser = testBrowser();
 
-it("a coach's three evenings: planned once, the next by one press, the third in another rink; the pooled answer and a skater's page", async () => {
+it("a coach's three evenings: planned once, the next by one press, the third in another rink; the pooled answer, a skater's page, and one forgotten", async () => {
   const outer = temporaryFolder();
   vi.stubEnv("BLADEMARK_HOME", join(outer, "home"));
   const folders = EVENINGS.map((name) => join(outer, name));
@@ -77,6 +77,16 @@ it("a coach's three evenings: planned once, the next by one press, the third in 
   // Bea's open trials lie at 5 s plus the difference.
   expect(printed).toContain("3 evenings, 14 January 2027 to 11 March 2027: first, second, third.");
   for (const mean of ["4.66", "4.68", "4.64"]) expect(printed).toMatch(new RegExp(`${mean}\\d* ±`));
+
+  await page.getByRole("button", { name: "Forget this skater …" }).click();
+  const dialog = page.getByRole("dialog", { name: "Forget S2" });
+  await dialog.getByText(`${folders[0]}: Bea (S2). Goes: the skater; 4 trials, 4 of them timed`).waitFor();
+  await dialog.getByText("The study that is open here is not among them").waitFor();
+  expect(await violations(page)).toEqual([]);
+  await dialog.getByRole("button", { name: "Forget them for good" }).click();
+  await dialog.getByText("This was done:").waitFor();
+  const left = folders.map((folder) => studyOnDisk(folder).skaters.map((one) => one.name));
+  expect(left).toEqual([["Aino", "Tove"], ["Aino", "Tove"], PEOPLE]);
 });
 
 async function commit(page: Page, label: string, text: string): Promise<void> {

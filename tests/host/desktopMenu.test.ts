@@ -62,14 +62,14 @@ describe("the desktop's menu", () => {
 });
 
 describe("studies opened last", () => {
-  it("are kept newest first, once each, ten of them, as long as they are there", async () => {
+  it("are kept newest first, once each, forty of them, as long as they are there", async () => {
     const file = join(temporaryFolder(), "recent.json");
     expect(await recentStudies(file)).toEqual([]);
-    const folders = Array.from({ length: 12 }, () => studyFolder());
+    const folders = Array.from({ length: 42 }, () => studyFolder());
     for (const folder of [...folders, folders[3] as string]) await rememberStudy(file, folder);
     const list = await recentStudies(file);
-    expect(list).toHaveLength(10);
-    expect(list.slice(0, 2)).toEqual([folders[3], folders[11]]);
+    expect(list).toHaveLength(40);
+    expect(list.slice(0, 2)).toEqual([folders[3], folders[41]]);
     await rememberStudy(file, "/gone/for/good");
     expect(await recentStudies(file)).not.toContain("/gone/for/good");
     writeFileSync(file, "{ broken");
