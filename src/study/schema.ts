@@ -373,6 +373,7 @@ export const study = z.looseObject({
     >)
     .optional(),
   cameraPlan: cameraPlan.optional(),
+  secondCamera: cameraPlan.optional(),
   markingDepth: z.enum(["width", "recovery", "arms", "everything"]).optional(),
   date: z.string().optional(),
   conditions: conditions.optional(),

@@ -376,6 +376,8 @@ export interface Study {
   readonly runOrder?: { readonly seed: number; readonly repeats: number };
   /** The camera placement tried out in Plan; absent = none yet. */
   readonly cameraPlan?: CameraPlan;
+  /** A second camera beside it; absent = one camera. */
+  readonly secondCamera?: CameraPlan;
   /** Absent = as the techniques' bands need. */
   readonly markingDepth?: MarkingDepth;
   /** The evening, YYYY-MM-DD. */

@@ -9,8 +9,18 @@ import { runOrder } from "./runOrder.ts";
  * changes; no times, clips, marks, date or lock of the last one.
  */
 export function nextEvening(study: Study): Study {
-  const { question, lane, skaters, techniques, markSdPx, worthwhile, compare, cameraPlan, markingDepth } =
-    study;
+  const {
+    question,
+    lane,
+    skaters,
+    techniques,
+    markSdPx,
+    worthwhile,
+    compare,
+    cameraPlan,
+    secondCamera,
+    markingDepth,
+  } = study;
   const { locked, ...plan } = study.plan ?? {};
   const repeats = study.runOrder?.repeats ?? Math.max(1, ...study.trials.map((t) => t.repeat));
   const seed = ((study.runOrder?.seed ?? 0) + 1) % 1_000_000;
@@ -19,6 +29,7 @@ export function nextEvening(study: Study): Study {
     ...newStudy(),
     ...{ question, lane, skaters, techniques, markSdPx, worthwhile, compare },
     ...(cameraPlan ? { cameraPlan } : {}),
+    ...(secondCamera ? { secondCamera } : {}),
     ...(markingDepth ? { markingDepth } : {}),
     ...(Object.keys(plan).length > 0 ? { plan } : {}),
     ...(canOrder ? { runOrder: { seed, repeats }, trials: freshTrials(study, repeats, seed) } : {}),

@@ -39,19 +39,19 @@ export interface Expected {
 /** One event frame in five is picked one off, either way. */
 const SLIPS = 0.2;
 /** Outward speed of a blade leaving the ice and of one meeting it, m/s. */
-const OFF_ACROSS = 1.0;
-const ON_ACROSS = 0.8;
+export const OFF_ACROSS = 1.0;
+export const ON_ACROSS = 0.8;
 /** A blade already off the ice in its frame, metres for a 60 Hz clip and a camera as high as far: stride width, touchdown. */
-const LIFT_WIDTH = 0.005;
-const LIFT_TOUCHDOWN = 0.007;
+export const LIFT_WIDTH = 0.005;
+export const LIFT_TOUCHDOWN = 0.007;
 /** What the fit of the camera adds to the marks' own scatter. */
-const FITTED = 1.05;
+export const FITTED = 1.05;
 /** What recovery to midline scatters beyond the form in views along the lane, metres: tuned on the study's table. */
-const RECOVERY_REST = 0.008;
+export const RECOVERY_REST = 0.008;
 /** Speed of a pushing blade along the lane, m/s: 0.85 of a sprinter's 7 m/s. [common practice, no source] */
-const ALONG = 6;
+export const ALONG = 6;
 /** Doubt of a recovering blade along the lane, metres: its own, and how fast it leaves and comes down, a third before the end of 0.27 s. */
-const AIRBORNE_ALONG = Math.hypot(
+export const AIRBORNE_ALONG = Math.hypot(
   AIRBORNE_BLADE_ALONG_U,
   (OFF_SPEED_SHARE.u / OFF_SPEED_SHARE.mean) * ALONG * 0.27 * Math.hypot(2 / 27, 4 / 27),
 );
@@ -99,6 +99,11 @@ function offTheIce(distance: number, height: number, cos: number, sin: number): 
       Math.hypot(alongView / HIP_FROM_STANDING_AT_OFF.u, (height - HIP_HEIGHT.mean) / HIP_HEIGHT.u),
     acrossView / Math.hypot(alongView / AIRBORNE_ALONG, height / AIRBORNE_BLADE_HEIGHT.u),
   ];
+}
+
+/** SD of a swing angle, radians, seen at once from several places; each `perRay` metres to a mark's SD. */
+export function armSwingOf(seen: readonly { readonly perRay: number; readonly inPicture: number }[]): number {
+  return 1 / Math.sqrt(seen.reduce((sum, s) => sum + armSwing(s.perRay, s.inPicture) ** -2, 0));
 }
 
 /**

@@ -1,17 +1,26 @@
 import { NativeSelect } from "@mantine/core";
 import { useDeferredValue, useMemo, useRef, useState } from "react";
-import { alongZone, type PlannedQuantity, refusalAt } from "../../../../src/ice/placement/alongZone.ts";
+import {
+  type AtPoint,
+  alongZone,
+  MOST,
+  type PlannedQuantity,
+  refusalAt,
+} from "../../../../src/ice/placement/alongZone.ts";
 import { placementAdvice } from "../../../../src/ice/placement/placementAdvice.ts";
+import { type AtPointOfTwo, alongZoneOfTwo } from "../../../../src/ice/placement/twoCameras.ts";
 import type { CameraPlan, Study } from "../../../../src/study/types.ts";
 import { setCameraPlan } from "../../../commands/plan/setCameraPlan.ts";
+import { setSecondCamera } from "../../../commands/plan/setSecondCamera.ts";
 import { useSize } from "../../../frame/useSize.ts";
 import type { Session } from "../../../store/session.ts";
 import { Card } from "../../shared/Card.tsx";
 import { tryCommand } from "../../shared/tryCommand.ts";
 import { CameraFields } from "./CameraFields.tsx";
-import { LaneDrawing } from "./LaneDrawing.tsx";
+import { type DrawnPoint, LaneDrawing } from "./LaneDrawing.tsx";
 import { firstPlan, GRADES, laneView } from "./laneView.ts";
 import { QUANTITIES, unitOf, upToWords } from "./plannedWords.ts";
+import { beside, SecondCamera } from "./SecondCamera.tsx";
 import "./camera.css";
 
 const POINTS = 13;
@@ -46,6 +55,7 @@ function Placement({ session, study, readOnly }: { session: Session; study: Stud
   const lane = study.lane.distance;
   const kept = study.cameraPlan ?? firstPlan(lane);
   const [tried, setTried] = useState<CameraPlan | null>(null);
+  const [triedSecond, setTriedSecond] = useState<CameraPlan | null>(null);
   const [quantity, setQuantity] = useState<PlannedQuantity>("strideWidth");
   const [refused, setRefused] = useState<string | null>(null);
   const host = useRef<HTMLDivElement>(null);
@@ -58,6 +68,17 @@ function Placement({ session, study, readOnly }: { session: Session; study: Stud
     return why;
   };
   const points = useMemo(() => pointsOf(plan, lane, study.markSdPx), [plan, lane, study.markSdPx]);
+  const second = triedSecond ?? study.secondCamera ?? null;
+  const putSecond = (next: CameraPlan | null, what: string) => {
+    const why = tryCommand(session, setSecondCamera, { plan: next, what });
+    setRefused(why);
+    setTriedSecond(null);
+    return why;
+  };
+  const both = useMemo(
+    () => second && alongZoneOfTwo([plan, second], [0, lane], study.markSdPx, POINTS),
+    [plan, second, lane, study.markSdPx],
+  );
   const settled = useDeferredValue(kept);
   const advice = useMemo(
     () => placementAdvice(settled, [0, lane], lane, study.markSdPx),
@@ -81,12 +102,23 @@ function Placement({ session, study, readOnly }: { session: Session; study: Stud
           <LaneDrawing
             view={laneView(lane, width)}
             lane={lane}
-            plan={plan}
-            points={points}
+            cameras={[
+              {
+                ...{ name: "Camera", plan, onPut: put },
+                onTry: (next) => setTried(pointsCanBe(next) ? next : tried),
+              },
+              ...(second
+                ? [
+                    {
+                      ...{ name: "Second camera", plan: second, onPut: putSecond },
+                      onTry: (next: CameraPlan) => setTriedSecond(pointsCanBe(next) ? next : triedSecond),
+                    },
+                  ]
+                : []),
+            ]}
+            points={points.map((point, k) => drawnPoint(point, both?.[k] ?? null, quantity))}
             quantity={quantity}
             readOnly={readOnly}
-            onTry={(next) => setTried(pointsCanBe(next) ? next : tried)}
-            onPut={put}
           />
         )}
       </figure>
@@ -101,6 +133,14 @@ function Placement({ session, study, readOnly }: { session: Session; study: Stud
           <span className="swatch" data-grade="refused" /> refused: more than that, or not in the picture
         </span>
       </p>
+      <SecondCamera
+        plan={second}
+        points={both}
+        unit={study.lane.unit}
+        readOnly={readOnly}
+        onPut={putSecond}
+        first={() => putSecond(beside(plan, lane), "where the camera stands")}
+      />
       {refused && (
         <p className="care" role="alert">
           {refused}
@@ -118,6 +158,17 @@ function Placement({ session, study, readOnly }: { session: Session; study: Stud
       </ul>
     </>
   );
+}
+
+/** A place as both cameras show it, or as the one that sees the skater there. */
+function drawnPoint(one: AtPoint, of: AtPointOfTwo | null, quantity: PlannedQuantity): DrawnPoint {
+  if (of?.both) {
+    const { both } = of;
+    const why = both[quantity] <= MOST[quantity] ? null : refusalAt(one, quantity);
+    return { x: one.x, expected: both, why };
+  }
+  const at = of && refusalAt(one, quantity) !== null ? of.two : one;
+  return { x: one.x, expected: at.expected, why: refusalAt(at, quantity) };
 }
 
 function pointsOf(plan: CameraPlan, lane: number, markSdPx: number) {

@@ -1,5 +1,5 @@
-import { type KeyboardEvent, type PointerEvent, useRef, useState } from "react";
-import { type AtPoint, type PlannedQuantity, refusalAt } from "../../../../src/ice/placement/alongZone.ts";
+import { type KeyboardEvent, type PointerEvent, type RefObject, useRef, useState } from "react";
+import type { AtPoint, PlannedQuantity } from "../../../../src/ice/placement/alongZone.ts";
 import type { CameraPlan } from "../../../../src/study/types.ts";
 import { gradeOf, type LaneView, onDrawing, onIce, RUN_OUT_DRAWN } from "./laneView.ts";
 import { shownNumber, unitOf } from "./plannedWords.ts";
@@ -9,20 +9,76 @@ type Handle = "camera" | "aim";
 interface Props {
   readonly view: LaneView;
   readonly lane: number;
-  readonly plan: CameraPlan;
-  readonly points: readonly AtPoint[];
+  /** One or two. */
+  readonly cameras: readonly DrawnCamera[];
+  readonly points: readonly DrawnPoint[];
   readonly quantity: PlannedQuantity;
   readonly readOnly: boolean;
+}
+
+export interface DrawnCamera {
+  /** "Camera", "Second camera" */
+  readonly name: string;
+  readonly plan: CameraPlan;
   /** While a handle is being dragged. */
   onTry(plan: CameraPlan): void;
   /** When it is let go. */
   onPut(plan: CameraPlan, what: string): void;
 }
 
+/** A place of the lane: what can be measured there, and why not. */
+export interface DrawnPoint {
+  readonly x: number;
+  readonly expected: AtPoint["expected"];
+  readonly why: string | null;
+}
+
 /** The lane from above with what to expect along it; camera and aim can be dragged or moved by arrow keys. */
 export function LaneDrawing(props: Props) {
-  const { view, lane, plan, points, quantity, readOnly, onTry, onPut } = props;
+  const { view, lane, cameras, points, quantity } = props;
   const svg = useRef<SVGSVGElement>(null);
+  return (
+    <svg ref={svg} className="lane-drawing" width={view.width} height={view.height} role="presentation">
+      <defs>
+        <pattern
+          id="refused"
+          width="6"
+          height="6"
+          patternUnits="userSpaceOnUse"
+          patternTransform="rotate(45)"
+        >
+          <line x1="0" y1="0" x2="0" y2="6" className="hatch" />
+        </pattern>
+      </defs>
+      <RunOut view={view} lane={lane} />
+      {cameras.map(({ name, plan }) => (
+        <Wedge key={name} view={view} plan={plan} />
+      ))}
+      <Segments view={view} points={points} quantity={quantity} />
+      <Ends view={view} lane={lane} />
+      {cameras.map((one, k) => (
+        <CameraHandles
+          key={one.name}
+          {...one}
+          second={k > 0}
+          view={view}
+          svg={svg}
+          readOnly={props.readOnly}
+        />
+      ))}
+    </svg>
+  );
+}
+
+interface HandleProps extends DrawnCamera {
+  readonly second: boolean;
+  readonly view: LaneView;
+  readonly svg: RefObject<SVGSVGElement | null>;
+  readonly readOnly: boolean;
+}
+
+/** A camera and the point it looks at. */
+function CameraHandles({ name, plan, second, view, svg, readOnly, onTry, onPut }: HandleProps) {
   const [held, setHeld] = useState<Handle | null>(null);
   const moved = (handle: Handle, x: number, y: number): CameraPlan =>
     handle === "camera" ? { ...plan, x, y } : { ...plan, aimX: x, aimY: y };
@@ -63,27 +119,16 @@ export function LaneDrawing(props: Props) {
   const camera = onDrawing(view, plan.x, plan.y);
   const aim = onDrawing(view, plan.aimX, plan.aimY);
   return (
-    <svg ref={svg} className="lane-drawing" width={view.width} height={view.height} role="presentation">
-      <defs>
-        <pattern
-          id="refused"
-          width="6"
-          height="6"
-          patternUnits="userSpaceOnUse"
-          patternTransform="rotate(45)"
-        >
-          <line x1="0" y1="0" x2="0" y2="6" className="hatch" />
-        </pattern>
-      </defs>
-      <RunOut view={view} lane={lane} />
-      <Wedge view={view} plan={plan} />
-      <Segments view={view} points={points} quantity={quantity} />
-      <Ends view={view} lane={lane} />
+    <>
       <g
         className="handle aim"
         transform={`translate(${aim.x} ${aim.y})`}
         role="slider"
-        aria-label="Point of the ice in the middle of the picture"
+        aria-label={
+          second
+            ? "Point of the ice in the middle of the second picture"
+            : "Point of the ice in the middle of the picture"
+        }
         aria-valuetext={`${plan.aimX} m along the lane, ${sideWords(plan.aimY)}`}
         aria-valuenow={plan.aimX}
         {...handlers("aim")}
@@ -96,7 +141,7 @@ export function LaneDrawing(props: Props) {
         className="handle camera"
         transform={`translate(${camera.x} ${camera.y})`}
         role="slider"
-        aria-label="Camera"
+        aria-label={name}
         aria-valuetext={`${plan.x} m along the lane, ${sideWords(plan.y)}`}
         aria-valuenow={plan.x}
         {...handlers("camera")}
@@ -104,9 +149,14 @@ export function LaneDrawing(props: Props) {
         <circle r="14" className="grip" />
         <rect x="-9" y="-6" width="18" height="12" rx="2" />
         <circle r="3.5" className="lens" />
-        <title>Camera. Drag it, or use the arrow keys (with Shift for 10 cm).</title>
+        {second && (
+          <text className="camera-number" y="-18" textAnchor="middle">
+            2
+          </text>
+        )}
+        <title>{name}. Drag it, or use the arrow keys (with Shift for 10 cm).</title>
       </g>
-    </svg>
+    </>
   );
 }
 
@@ -166,14 +216,14 @@ function Segments({
   quantity,
 }: {
   view: LaneView;
-  points: readonly AtPoint[];
+  points: readonly DrawnPoint[];
   quantity: PlannedQuantity;
 }) {
   const step = (points[1]?.x ?? 0) - (points[0]?.x ?? 0);
   return (
     <g className="segments">
       {points.map((point) => {
-        const why = refusalAt(point, quantity);
+        const { why } = point;
         const from = onDrawing(view, point.x - step / 2, HALF_LANE);
         const to = onDrawing(view, point.x + step / 2, -HALF_LANE);
         const value = shownNumber(point.expected[quantity], quantity);
