@@ -20,7 +20,8 @@ const ENOUGH = 4;
 export function scalesUnlikeSpeeds(whole: WholeStudy, readingOf: ReadingOf): Warning[] {
   const known = whole.study.trials.flatMap(({ id, valid }) => {
     const reading = valid ? readingOf(id) : null;
-    if (!reading?.ok) return [];
+    // A trial may be measured by a further view alone: its own marks tell no time then.
+    if (!reading?.ok || !whole.marks[id]?.picture) return [];
     const found = lengthShare(reading.value.strides, trialInput(whole, id).timed);
     return found ? [found] : [];
   });
