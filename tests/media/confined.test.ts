@@ -3,7 +3,7 @@ import { chmodSync, existsSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { promisify } from "node:util";
 import { describe, expect, it, onTestFinished } from "vitest";
-import { cageFor, confined, environment } from "../../electron/clip/ffmpeg/confine.ts";
+import { closestCage, confined, environment } from "../../electron/clip/ffmpeg/confine.ts";
 import { exportStills } from "../../electron/clip/ffmpeg/exportStills.ts";
 import { type Ffmpeg, findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
 import { runFfmpeg } from "../../electron/clip/ffmpeg/runFfmpeg.ts";
@@ -65,14 +65,18 @@ describe("what ffmpeg is held in", () => {
   });
 
   it("is what works here, found by trying, and never asked of a system that has none of it", async () => {
-    expect(await cageFor("ffmpeg", "win32")).toBe("none");
-    expect(await cageFor("ffmpeg", "darwin")).toBe("none");
-    expect(await cageFor("/no/such/program")).toBe("none");
+    const says = ["-version"];
+    for (const other of ["win32", "darwin"] as const)
+      expect(await closestCage(FFMPEG, says, other)).toEqual({
+        cage: "none",
+        said: expect.stringMatching(/ffmpeg version/),
+      });
+    expect(await closestCage("/no/such/program", says)).toBeNull();
     expect(confined("none", "ffmpeg.exe", ["-version"], "C:\\clip.mp4", "win32")).toEqual({
       program: "ffmpeg.exe",
       args: ["-version"],
     });
-    const cage = await cageFor(FFMPEG);
+    const cage = (await closestCage(FFMPEG, says))?.cage ?? "none";
     const clip = folderWith("clip.mp4", "the clip");
     const other = folderWith("other.txt", "another file");
     expect((await held(cage, `cat '${clip}'`, clip)).stdout).toBe("the clip");

@@ -81,18 +81,19 @@ const VERSIONS = [
 
 describe("versions of ffmpeg", () => {
   it.each(VERSIONS)("speaks the language of %s", async (version, options, filter) => {
-    const path = program(`case "$*" in
-*-version*) echo "ffmpeg version ${version} Copyright (c) the FFmpeg developers";;
-*"-h long"*) cat <<'END'
+    const path = program(`[ "$*" = "-h full" ] || exit 1
+echo "ffmpeg version ${version} Copyright (c) the FFmpeg developers" >&2
+cat <<'END'
 ${options}
-END
-;;
-*filter=showinfo*) cat <<'END'
-Filter showinfo
+
+sendcmd AVOptions:
+   checksum          <boolean>    ..FV....... of another filter
+
+showinfo AVOptions:
 ${filter}
-END
-;;
-esac`);
+
+showpalette AVOptions:
+END`);
     expect(await findFfmpeg([{ origin: "system", path }])).toEqual({
       ...{ path, origin: "system", version, cage: expect.stringMatching(/^(bubblewrap|no-network|none)$/) },
       passThrough: [Number(/\d+/.exec(version)?.[0]) >= 5 ? "-fps_mode" : "-vsync", "passthrough"],

@@ -24,18 +24,29 @@ export interface Started {
 
 const run = promisify(execFile);
 
-/** Found out by starting the program once in each; whatever fails is not used. */
-export async function cageFor(program: string, platform = process.platform): Promise<Cage> {
-  if (platform !== "linux") return "none";
-  for (const cage of ["bubblewrap", "no-network"] as const) {
-    const { program: first, args } = inCage(cage, program, ["-hide_banner", "-version"], null);
-    const worked = await run(first, args, { timeout: 10_000 }).then(
-      () => true,
-      () => false,
+/** How long a start is waited for, ms: on a busy machine a program with two hundred libraries takes seconds. */
+const START_MS = 20_000;
+
+/**
+ * The closest cage in which the program starts, found out by starting it with `args` in one after the other, and what it said
+ * then; null where it does not start at all.
+ */
+export async function closestCage(
+  program: string,
+  args: readonly string[],
+  platform = process.platform,
+): Promise<{ readonly cage: Cage; readonly said: string } | null> {
+  const cages = platform === "linux" ? (["bubblewrap", "no-network", "none"] as const) : (["none"] as const);
+  for (const cage of cages) {
+    const started = inCage(cage, program, args, null);
+    const options = { timeout: START_MS, maxBuffer: 64 * 2 ** 20 };
+    const said = await run(started.program, started.args, options).then(
+      ({ stdout, stderr }) => `${stderr}\n${stdout}`,
+      () => null,
     );
-    if (worked) return cage;
+    if (said !== null) return { cage, said };
   }
-  return "none";
+  return null;
 }
 
 /** How `program args` is started so that it can read `file` and as little else as this system allows; it writes to pipes. */

@@ -1,13 +1,10 @@
-import { execFile } from "node:child_process";
 import { existsSync } from "node:fs";
 import { stat } from "node:fs/promises";
 import { createRequire } from "node:module";
 import { delimiter, isAbsolute, join } from "node:path";
-import { promisify } from "node:util";
 import { MeasureError } from "../../../src/errors.ts";
-import { type Cage, cageFor } from "./confine.ts";
+import { type Cage, closestCage } from "./confine.ts";
 
-const run = promisify(execFile);
 const requireHere = createRequire(import.meta.url);
 
 /** A usable ffmpeg and how this build spells what we need (builds from 2018 on are met in the field). */
@@ -76,7 +73,7 @@ function fromPackage(name: string, pick: (module: { path?: string } & string) =>
   }
 }
 
-/** What was found out of a program file that is still the same: starting it four times costs most of a second. */
+/** What was found out of a program file that is still the same: starting it takes a quarter of a second where it has many libraries. */
 const described = new Map<string, Promise<Ffmpeg | null>>();
 
 async function describe(origin: Ffmpeg["origin"], path: string): Promise<Ffmpeg | null> {
@@ -103,25 +100,20 @@ async function fileOf(path: string): Promise<string | null> {
   return null;
 }
 
+/** One start tells all: with its full help a program prints its version, its options and those of its filters. */
 async function tryOut(origin: Ffmpeg["origin"], path: string): Promise<Ffmpeg | null> {
-  try {
-    const [version, options, filter, cage] = await Promise.all([
-      run(path, ["-hide_banner", "-version"]),
-      run(path, ["-hide_banner", "-h", "long"], { maxBuffer: 64 * 2 ** 20 }),
-      run(path, ["-hide_banner", "-h", "filter=showinfo"]),
-      cageFor(path),
-    ]);
-    return {
-      origin,
-      path,
-      cage,
-      version: /ffmpeg version (\S+)/.exec(version.stdout)?.[1] ?? "unknown",
-      passThrough: /^-fps_mode\b/m.test(options.stdout)
-        ? ["-fps_mode", "passthrough"]
-        : ["-vsync", "passthrough"],
-      showTimes: /\bchecksum\b/.test(filter.stdout) ? "showinfo=checksum=0" : "showinfo",
-    };
-  } catch {
-    return null;
-  }
+  const found = await closestCage(path, ["-h", "full"]);
+  if (!found) return null;
+  const { cage, said } = found;
+  return {
+    origin,
+    path,
+    cage,
+    version: /ffmpeg version (\S+)/.exec(said)?.[1] ?? "unknown",
+    passThrough: /^-fps_mode\b/m.test(said) ? ["-fps_mode", "passthrough"] : ["-vsync", "passthrough"],
+    // Options stand indented under their filter.
+    showTimes: /^showinfo AVOptions:\s*\n(?:[ \t]+.*\n)*?[ \t]+-?checksum\b/m.test(said)
+      ? "showinfo=checksum=0"
+      : "showinfo",
+  };
 }
