@@ -18,7 +18,7 @@ const partOf = (room) => room.split("/")[0] ?? room;
  * @param {ReturnType<typeof importsOf>} [imports]
  */
 export function drawRooms(imports = importsOf()) {
-  const arrows = [...arrowsBetweenRooms(imports).keys()].map((arrow) => {
+  const arrows = [...arrowsBetweenRooms(imports).keys()].sort().map((arrow) => {
     const [from = "", to = ""] = arrow.split(" > ");
     return { from, to };
   });
