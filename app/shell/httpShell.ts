@@ -155,7 +155,7 @@ export function createHttpShell(base: string): Shell {
       throw new ShellError(SILENT, 0);
     },
     async compareBackgrounds(trial, other, hear, signal) {
-      const path = `/api/backgrounds/${encodeURIComponent(trial)}/like/${encodeURIComponent(other)}`;
+      const path = `api/backgrounds/${encodeURIComponent(trial)}/like/${encodeURIComponent(other)}`;
       const { body } = await send(at(path), { method: "POST", headers: me(), signal });
       for await (const news of lines<BackgroundNews>(body)) {
         if (news.kind === "compared") return news.found;

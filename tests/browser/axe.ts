@@ -17,6 +17,15 @@ export async function violations(
   only?: readonly string[],
 ): Promise<string[]> {
   if (!(await page.evaluate("'axe' in window"))) await page.evaluate(AXE);
+  // Half faded in, a dialog has no contrast.
+  await page.evaluate(() =>
+    Promise.allSettled(
+      document.getAnimations().flatMap((a) => {
+        const ends = Number.isFinite(a.effect?.getComputedTiming().endTime);
+        return ends ? [a.finished] : [];
+      }),
+    ),
+  );
   return page.evaluate(
     async ([rules, runOnly]) => {
       const { axe } = window as unknown as { axe: { run(options: object): Promise<AxeResults> } };

@@ -1,3 +1,4 @@
+import { randomBytes } from "node:crypto";
 import { mkdirSync, mkdtempSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -19,11 +20,18 @@ import {
 import { testBrowser } from "./testBrowser.ts";
 
 const browser = testBrowser();
-/** The clip's bytes: on disk, the host would find it again beside a changed one. */
+/**
+ * The clip's bytes: on disk, the host would find it again beside a changed one. With an empty box of its own after it (ISO/IEC
+ * 14496-12, 8.1.2), so that no other test's clip on this machine is the same.
+ */
 let painted: Buffer;
 beforeAll(async () => {
   const folder = mkdtempSync(join(tmpdir(), "blademark-clip-file-"));
-  painted = readFileSync(await paintedClip({ ...CLIP, file: join(folder, "painted.mp4"), args: CLIP_ARGS }));
+  const made = readFileSync(
+    await paintedClip({ ...CLIP, file: join(folder, "painted.mp4"), args: CLIP_ARGS }),
+  );
+  const box = Buffer.from("\0\0\0\x18free", "latin1");
+  painted = Buffer.concat([made, box, randomBytes(16)]);
   rmSync(folder, { recursive: true });
 });
 

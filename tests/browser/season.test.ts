@@ -124,7 +124,7 @@ async function typeTimes(page: Page, folder: string, evening: number): Promise<v
 /** One press: its folder is offered beside this one's; here it gets a name of its own. */
 async function nextEvening(page: Page, folder: string): Promise<void> {
   const before = new URL(page.url()).origin;
-  await page.getByRole("button", { name: "Studies" }).click();
+  await page.getByRole("button", { name: "Studies", exact: true }).click();
   const field = page.getByRole("textbox", { name: "Folder, next evening of this study" });
   await field.fill(folder);
   await field.press("Enter");

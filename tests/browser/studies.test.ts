@@ -26,7 +26,7 @@ describe("the start page", () => {
     const page = await context.newPage();
     const { url } = await studies.server(first, 0);
     await page.goto(url);
-    await page.getByRole("button", { name: "Studies" }).click();
+    await page.getByRole("button", { name: "Studies", exact: true }).click();
     await page.getByRole("heading", { name: "Recent" }).waitFor();
     await page.getByText(first, { exact: true }).waitFor();
     expect(await violations(page)).toEqual([]);
@@ -53,7 +53,7 @@ describe("the start page", () => {
         .scrollIntoViewIfNeeded();
       await page.screenshot({ path: join(process.env.SHOTS, "locked.png") });
     }
-    await page.getByRole("button", { name: "Studies" }).click();
+    await page.getByRole("button", { name: "Studies", exact: true }).click();
     await page.getByRole("button", { name: `Open ${first}`, exact: true }).click();
     await page.waitForURL((address) => address.origin === new URL(url).origin);
     await page.getByRole("navigation", { name: "Places" }).waitFor();
