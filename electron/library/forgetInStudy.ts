@@ -98,7 +98,7 @@ const KNOWN = new Set([
 
 async function listed(
   folder: string,
-  { skater, trials, marked, clips, unlocked, mentions }: Forgotten,
+  { skater, trials, marked, clips, setups, unlocked, mentions }: Forgotten,
   disk: Disk,
 ): Promise<ForgottenInStudy> {
   const there = new Set(await disk.list(folder));
@@ -117,6 +117,7 @@ async function listed(
       ...(trials.length > 0 ? [`${count(trials.length, "trial")[0]}, ${timed} of them timed`] : []),
       ...count(marks.length, "file of marks", "files of marks"),
       ...count(own.length, "clip"),
+      ...setups.map((name) => `their ice points in ${name}, by which other clips of it may have their scale`),
       ...(there.has("means.json") ? ["their means in means.json"] : []),
       ...(unlocked ? ["the lock of the plan, which named the skaters"] : []),
       ...(there.has("journal.jsonl") ? ["the journal, so nothing before this can be undone"] : []),

@@ -14,7 +14,15 @@ export function forgetWords(
     ...(stays.length > 0 ? [`  Stays: ${stays.join("; ")}. Look for yourself.`] : []),
   ]);
   const nobody = without.map((folder) => `${folder}: nobody is called ${who}.`);
-  return [...kept, ...lines, ...nobody];
+  return [...severalNames(who, [...library, ...studies.map((s) => s.skater)]), ...kept, ...lines, ...nobody];
+}
+
+/** Each study gives codes of its own, so one code may be several people. */
+function severalNames(who: string, people: readonly { readonly name: string }[]): string[] {
+  const names = [...new Set(people.map(({ name }) => name.trim()).filter((name) => name !== ""))];
+  return names.length < 2
+    ? []
+    : [`Look closely: "${who}" stands for several names here (${names.join(", ")}). All of them go.`];
 }
 
 const called = (name: string, code: string) =>

@@ -11,6 +11,8 @@ export interface Forgotten {
   readonly marked: readonly string[];
   /** Links that only these trials had. */
   readonly clips: readonly ClipLink[];
+  /** Names of camera set-ups that lose ice points of theirs, by which other clips may have their scale. */
+  readonly setups: readonly string[];
   /** The locked plan named them, so the lock goes: what it says would not be what was locked. */
   readonly unlocked: boolean;
   /** Where the name still stands in what was typed. */
@@ -49,7 +51,13 @@ export function forgetSkater(study: Study, who: string): Forgotten | null {
     }),
   };
   const clips = study.clips.filter((c) => own.has(c.id));
-  return { study: left, skater, trials, marked, clips, unlocked, mentions: mentions(left, skater) };
+  const shared = (setups ?? []).filter(
+    ({ trials: all }) => all.some((t) => gone.has(t.trial)) && all.some((t) => !gone.has(t.trial)),
+  );
+  return {
+    ...{ study: left, skater, trials, marked, clips, unlocked },
+    ...{ setups: shared.map((s) => s.name), mentions: mentions(left, skater) },
+  };
 }
 
 function mentions(study: Study, skater: Skater): string[] {

@@ -17,7 +17,7 @@ export interface ClipTime {
 }
 
 /**
- * Coarser than this, seconds, a clip gives no time: one beam alone is taken to be as good (`BEAM_SD` of `pairing.ts`). Reached
+ * Coarser than this, seconds, a clip gives no time: one beam alone is taken to be as good (`BEAM_SD` of `clockMix.ts`). Reached
  * at some 13 frames a second from a flying start. [judgement]
  */
 const COARSEST = 0.03;

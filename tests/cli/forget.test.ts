@@ -4,6 +4,7 @@ import { describe, expect, it, onTestFinished, vi } from "vitest";
 import { changeLibrary, libraryFile } from "../../electron/library/libraryFile.ts";
 import { readStudy } from "../../electron/vault/openStudy.ts";
 import { Vault } from "../../electron/vault/Vault.ts";
+import { forgetSkater } from "../../src/study/forgetSkater.ts";
 import { keptOf, withKept } from "../../src/study/library.ts";
 import { blademark } from "../helpers/commandLine.ts";
 import { STUDY, temporaryFolder } from "../helpers/studyFolder.ts";
@@ -58,6 +59,22 @@ describe("forget", () => {
     expect(run.out).toContain("notes.txt, which is not looked into");
     expect(texts(folder)).toEqual(before);
     expect(readFileSync(libraryFile(), "utf8")).toContain("Aino");
+  });
+
+  it("says where one code stands for several people, and whose scale may rest on what goes", async () => {
+    const { folder, study } = await evening();
+    const nora = { name: "Nora", code: "S1", body: {} };
+    await changeLibrary((before) => withKept(before, { skaters: [nora], techniques: [], rinks: [] }));
+    const run = await blademark("forget", "S1", folder);
+    expect(run.out).toContain('"S1" stands for several names here (Aino, Nora). All of them go.');
+    expect((await blademark("forget", "S2", folder)).out).not.toContain("several names");
+    const of = (skater: string) => study.trials.find((t: { skater: string }) => t.skater === skater).id;
+    const setups = [
+      { id: "c1", name: "finish", trials: [{ trial: of("aino") }, { trial: of("bea") }] },
+      { id: "c2", name: "bench", trials: [{ trial: of("bea") }] },
+      { id: "c3", name: "her own", trials: [{ trial: of("aino") }] },
+    ];
+    expect(forgetSkater({ ...study, setups }, "S1")?.setups).toEqual(["finish"]);
   });
 
   it("takes her out of the library and the study, what is others' stays, and there is nothing of her left", async () => {

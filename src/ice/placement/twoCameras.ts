@@ -1,6 +1,7 @@
 import { AIRBORNE_BLADE_HEIGHT, HIP_FROM_STANDING_AT_OFF, HIP_HEIGHT } from "../../priors.ts";
 import type { CameraPlan } from "../../study/types.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
+import { choleskyFactor, solveFactored } from "../numeric/positiveDefinite.ts";
 import { type AtPoint, alongZone, MOST, PLANNED, type PlannedQuantity, refusalAt } from "./alongZone.ts";
 import { plannedCamera } from "./cameraPlan.ts";
 import {
@@ -85,16 +86,15 @@ function placeOf(seen: readonly Seeing[], { z, zU, alongU }: Known): { along: nu
       for (let j = 0; j < 3; j++)
         information[3 * i + j]! += ((i === j ? 1 : 0) - (ray[i]! * ray[j]!) / length2) / perRay ** 2;
   }
-  const [a, b, c, d, e, f] = [0, 1, 2, 4, 5, 8].map((k) => information[k]!) as [
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-  ];
-  const whole = a * (d * f - e * e) - b * (b * f - c * e) + c * (b * e - c * d);
-  return { along: (d * f - e * e) / whole, across: (a * f - c * c) / whole };
+  const factor = choleskyFactor(information, 3);
+  const variance = (of: 0 | 1): number => {
+    if (!factor) return Number.POSITIVE_INFINITY;
+    const unit = [0, 0, 0];
+    unit[of] = 1;
+    solveFactored(factor, unit);
+    return unit[of]!;
+  };
+  return { along: variance(0), across: variance(1) };
 }
 
 /** A place of the lane as each camera and both show it. */

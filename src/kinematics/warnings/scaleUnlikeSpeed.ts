@@ -1,4 +1,5 @@
 import type { Warning } from "../../reading.ts";
+import { mean } from "../../statistics/mean.ts";
 import { formatNumber } from "../../uncertainty/format.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
 import { sprintOf } from "../speed/timedSprint.ts";
@@ -142,8 +143,4 @@ function marksShare(known: readonly Passing[]): number {
 /** Neighbouring speeds share strides, so half as many count. */
 function scatter(n: number): number {
   return STRIDE / Math.sqrt(n / 2);
-}
-
-function mean(of: readonly number[]): number {
-  return of.reduce((sum, v) => sum + v, 0) / of.length;
 }

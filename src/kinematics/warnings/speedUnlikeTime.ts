@@ -1,4 +1,5 @@
 import type { Warning } from "../../reading.ts";
+import { mean } from "../../statistics/mean.ts";
 import { formatNumber } from "../../uncertainty/format.ts";
 import { sprintOf } from "../speed/timedSprint.ts";
 import type { GateSprint, Stride } from "../types.ts";
@@ -25,9 +26,7 @@ export function speedUnlikeTime(strides: readonly Stride[], timed: GateSprint | 
     off && value !== null ? [{ x: off.x, speed: value }] : [],
   );
   if (known.length < ENOUGH) return [];
-  const mean = (of: (k: (typeof known)[number]) => number) =>
-    known.reduce((sum, k) => sum + of(k), 0) / known.length;
-  const [x, speed] = [mean((k) => k.x), mean((k) => k.speed)];
+  const [x, speed] = [mean(known.map((k) => k.x)), mean(known.map((k) => k.speed))];
   if (timed.start !== "flying" && x < 0) return [];
   if (x > timed.gates[1] + BEYOND) return [];
   const speeds = possibleSpeeds(timed, x);
