@@ -113,6 +113,7 @@ function Pooled({ text }: { readonly text: string }) {
   return (
     <section className="season-answer" aria-label="Pooled answer">
       <p className="season-headline">{capital(said.answer)}</p>
+      {said.conclusion !== "" && <p>{said.conclusion}</p>}
       {figure && <StudyFigure figure={figure} />}
       {said.further.map((sentence) => (
         <p key={sentence}>{sentence}</p>

@@ -7,6 +7,8 @@ import type { PoolJson } from "./poolJson.ts";
 export interface PoolSaid {
   /** The answer, or why there is none. */
   readonly answer: string;
+  /** Whether chance explains it, and what that holds for; blank without an answer. */
+  readonly conclusion: string;
   /** Of each evening, in the order of `studies`: its mean difference ± or why it has none, and its skaters. */
   readonly evenings: readonly { readonly value: string; readonly skaters: string }[];
   /** How evenings and skaters differ, what new ones would show, what leaving one evening out does. */
@@ -27,9 +29,11 @@ export function poolSaid(pool: PoolJson): PoolSaid {
   }));
   const warnings = pool.warnings.map((w) => w.text);
   const mean = pool.mean_difference;
-  if (mean.value === null) return { answer: mean.why, evenings, further: [], without: [], warnings };
+  if (mean.value === null)
+    return { answer: mean.why, conclusion: "", evenings, further: [], without: [], warnings };
   const [low, high] = mean.ci95;
-  const answer = `${name}, ${pool.b} minus ${pool.a}: ${of(mean.value)}, 95 % from ${shown(low)} to ${of(high)} (${pool.skaters} skaters, ${pool.studies.length} evenings). ${saidOf(pool, of, shown)}`;
+  const answer = `${name}, ${pool.b} minus ${pool.a}: ${of(mean.value)}, 95 % from ${shown(low)} to ${of(high)} (${pool.skaters} skaters, ${pool.studies.length} evenings).`;
+  const conclusion = saidOf(pool, of, shown);
   const further: string[] = [];
   if (typeof pool.sd_between_studies === "number" && typeof pool.sd_between_skaters === "number")
     further.push(
@@ -54,18 +58,18 @@ export function poolSaid(pool: PoolJson): PoolSaid {
         ? rest.why
         : `${of(rest.value)}, from ${shown(rest.ci95[0])} to ${shown(rest.ci95[1])}`,
   }));
-  return { answer, evenings, further, without, warnings };
+  return { answer, conclusion, evenings, further, without, warnings };
 }
 
 /** The same, a sentence or row a line. */
 export function poolWords(pool: PoolJson): string[] {
-  const { answer, evenings, further, without, warnings } = poolSaid(pool);
+  const { answer, conclusion, evenings, further, without, warnings } = poolSaid(pool);
   const rows = pool.studies.map(({ study, date }, k) => {
     const { value, skaters } = evenings[k]!;
     return `  ${date ? `${date}  ` : ""}${study}: ${value} (${skaters})`;
   });
   const left = without.map(({ study, value }) => `  without ${study}: ${value}`);
-  return [answer, ...rows, ...further, ...left, ...warnings];
+  return [conclusion === "" ? answer : `${answer} ${conclusion}`, ...rows, ...further, ...left, ...warnings];
 }
 
 /** Numbers of a pooled answer, all to as many places. */

@@ -63,12 +63,12 @@ function changes(quantities: readonly Quantity[]): Markup {
   return tableOf(
     "From the first evening to the last",
     [
-      oneLine("quantity"),
+      "quantity",
       oneLine("technique"),
       right("one trial is good to (SD)"),
       right("last minus first ± 95 %"),
       right("in 30 days ± 95 %"),
-      oneLine("can it be told?"),
+      "can it be told?",
     ],
     quantities.map((q) => {
       const { name, unit } = QUANTITY_WORDS[q.quantity];

@@ -9,7 +9,7 @@ interface Props {
   readonly plan: CameraPlan;
   readonly unit: Lane["unit"];
   readonly readOnly: boolean;
-  readonly children: ReactNode;
+  readonly children?: ReactNode;
   onPut(plan: CameraPlan, what: string): string | null;
 }
 

@@ -1,6 +1,7 @@
 import { type KeyboardEvent, type PointerEvent, type RefObject, useRef, useState } from "react";
 import type { AtPoint, PlannedQuantity } from "../../../../src/ice/placement/alongZone.ts";
 import type { CameraPlan } from "../../../../src/study/types.ts";
+import { withUnit } from "../../../../src/uncertainty/format.ts";
 import { gradeOf, type LaneView, onDrawing, onIce, RUN_OUT_DRAWN } from "./laneView.ts";
 import { shownNumber, unitOf } from "./plannedWords.ts";
 
@@ -238,7 +239,7 @@ function Segments({
             >
               <title>
                 {why === null
-                  ? `${point.x.toFixed(1)} m: ± ${value} ${unitOf(quantity)} for one stride`
+                  ? `${point.x.toFixed(1)} m: ± ${withUnit(value, unitOf(quantity))} for one stride`
                   : `${point.x.toFixed(1)} m: ${why}`}
               </title>
             </rect>

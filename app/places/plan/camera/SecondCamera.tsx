@@ -1,6 +1,7 @@
 import { Button } from "@mantine/core";
 import { type AtPointOfTwo, worthOfSecond } from "../../../../src/ice/placement/twoCameras.ts";
 import type { CameraPlan, Lane } from "../../../../src/study/types.ts";
+import { withUnit } from "../../../../src/uncertainty/format.ts";
 import { CameraFields } from "./CameraFields.tsx";
 import { QUANTITIES, shownNumber, unitOf } from "./plannedWords.ts";
 
@@ -31,14 +32,15 @@ export function SecondCamera({ plan, points, unit, readOnly, onPut, first }: Pro
   const worth = points && worthOfSecond(points);
   return (
     <section className="second-camera" aria-label="Second camera">
-      <h3>Second camera</h3>
-      <CameraFields plan={plan} unit={unit} readOnly={readOnly} onPut={onPut}>
+      <div className="row">
+        <h3>Second camera</h3>
         {!readOnly && (
-          <Button variant="default" onClick={() => onPut(null, "")}>
+          <Button size="compact-sm" variant="default" onClick={() => onPut(null, "")}>
             One camera only
           </Button>
         )}
-      </CameraFields>
+      </div>
+      <CameraFields plan={plan} unit={unit} readOnly={readOnly} onPut={onPut} />
       {worth ? (
         <table className="sheet second-worth">
           <caption>
@@ -58,7 +60,9 @@ export function SecondCamera({ plan, points, unit, readOnly, onPut, first }: Pro
                 <td>{QUANTITIES.find((q) => q.value === quantity)?.label}</td>
                 {[alone, both].map((value, k) => (
                   <td key={k === 0 ? "alone" : "both"} className="right number">
-                    {value === null ? "refused" : `± ${shownNumber(value, quantity)} ${unitOf(quantity)}`}
+                    {value === null
+                      ? "refused"
+                      : `± ${withUnit(shownNumber(value, quantity), unitOf(quantity))}`}
                   </td>
                 ))}
               </tr>
