@@ -54,7 +54,7 @@ export function App({ session, shell, autosave, unsaved, takeOver, takeTheirs }:
         <ErrorBoundary about={place}>
           <Suspense fallback={<p style={{ padding: 24 }}>Opening …</p>}>
             {beside === "studies" && <StartPage session={session} shell={shell} autosave={autosave} />}
-            {beside === "season" && <SeasonPage session={session} shell={shell} />}
+            {beside === "season" && <SeasonPage session={session} shell={shell} autosave={autosave} />}
             {beside === null && <Open session={session} shell={shell} />}
           </Suspense>
         </ErrorBoundary>

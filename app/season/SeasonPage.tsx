@@ -1,11 +1,13 @@
-import { Button, Checkbox, TextInput } from "@mantine/core";
+import { Button, Checkbox } from "@mantine/core";
 import { useEffect, useMemo, useState } from "react";
 import { useStore } from "zustand";
 import type { KnownStudy } from "../../src/study/exchange.ts";
 import { dayText } from "../../src/study/lockedPlan.ts";
 import { Card } from "../places/shared/Card.tsx";
 import { type Shell, ShellError } from "../shell/Shell.ts";
+import type { Autosave } from "../store/autosave.ts";
 import { type Session, showBeside } from "../store/session.ts";
+import { AddEvening } from "./AddEvening.tsx";
 import { PooledPart } from "./PooledPart.tsx";
 import { SkaterPart } from "./SkaterPart.tsx";
 import "../places/shared/places.css";
@@ -14,26 +16,27 @@ import "./season.css";
 interface Props {
   readonly session: Session;
   readonly shell: Shell;
+  readonly autosave: Autosave;
 }
 
 /** Several evenings together: which, what they say as one answer, and each skater through them. */
-export function SeasonPage({ session, shell }: Props) {
+export function SeasonPage({ session, shell, autosave }: Props) {
   const here = useStore(session, (s) => s.folder);
   const study = useStore(session, (s) => s.whole.study);
   const techniques = useMemo(() => study.techniques.map((t) => t.name || t.id), [study]);
   const [known, setKnown] = useState<readonly KnownStudy[] | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const [chosen, setChosen] = useState<ReadonlySet<string>>(new Set([here]));
-  const [added, setAdded] = useState<readonly string[]>([]);
+  /** Never opened here: named by their folder. */
+  const [added, setAdded] = useState<readonly KnownStudy[]>([]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: chosen once, by what the study was when the page was opened
   useEffect(() => {
     shell.studies().then(
       ({ recent }) => {
-        const sorted = [...recent].sort((a, b) => (a.date ?? "9999").localeCompare(b.date ?? "9999"));
-        setKnown(sorted);
+        setKnown(recent);
         const alike = (s: KnownStudy) =>
           s.distance === study.lane.distance && techniques.every((t) => s.techniques.includes(t));
-        setChosen(new Set([here, ...sorted.filter(alike).map((s) => s.folder)]));
+        setChosen(new Set([here, ...recent.filter(alike).map((s) => s.folder)]));
       },
       (error: unknown) => {
         if (!(error instanceof ShellError)) throw error;
@@ -43,9 +46,13 @@ export function SeasonPage({ session, shell }: Props) {
   }, [shell]);
   /** A skater's page is shown: it is what will be printed. */
   const [page, setPage] = useState(false);
-  const evenings = (known ?? []).filter((s) => chosen.has(s.folder));
-  const folders = [...new Set([here, ...evenings.map((s) => s.folder), ...added])].filter(
-    (folder) => chosen.has(folder) || added.includes(folder),
+  const all = [
+    ...(known ?? []),
+    ...added.filter((s) => !known?.some((other) => other.folder === s.folder)),
+  ].sort((a, b) => (a.date ?? "9999").localeCompare(b.date ?? "9999"));
+  const evenings = all.filter((s) => chosen.has(s.folder));
+  const folders = [...new Set([here, ...evenings.map((s) => s.folder)])].filter((folder) =>
+    chosen.has(folder),
   );
   return (
     <div className="place season-page">
@@ -69,7 +76,7 @@ export function SeasonPage({ session, shell }: Props) {
         <Card title="Which evenings" note={`${folders.length} chosen`}>
           {known === null && problem === null && <p className="quiet">Looking …</p>}
           <ul className="season-evenings">
-            {(known ?? []).map((s) => (
+            {all.map((s) => (
               <li key={s.folder}>
                 <Checkbox
                   checked={chosen.has(s.folder)}
@@ -85,54 +92,26 @@ export function SeasonPage({ session, shell }: Props) {
               </li>
             ))}
           </ul>
-          <AddFolder added={added} onAdded={setAdded} />
+          <AddEvening
+            shell={shell}
+            onFound={(found) => {
+              setAdded([...added.filter((s) => s.folder !== found.folder), found]);
+              setChosen(new Set([...chosen, found.folder]));
+            }}
+          />
         </Card>
       </div>
       <div className={page ? "screen-only" : undefined}>
         <PooledPart shell={shell} study={study} folders={folders} evenings={evenings} />
       </div>
-      <SkaterPart shell={shell} folders={folders} evenings={evenings} here={here} onShown={setPage} />
+      <SkaterPart
+        session={session}
+        shell={shell}
+        autosave={autosave}
+        folders={folders}
+        evenings={evenings}
+        onShown={setPage}
+      />
     </div>
-  );
-}
-
-/** Evenings that were never opened here: a study somebody shared. */
-function AddFolder({
-  added,
-  onAdded,
-}: {
-  readonly added: readonly string[];
-  readonly onAdded: (folders: readonly string[]) => void;
-}) {
-  const [folder, setFolder] = useState("");
-  return (
-    <>
-      <ul className="season-evenings">
-        {added.map((one) => (
-          <li key={one}>
-            <Checkbox checked onChange={() => onAdded(added.filter((other) => other !== one))} label={one} />
-          </li>
-        ))}
-      </ul>
-      <form
-        className="season-line"
-        onSubmit={(e) => {
-          e.preventDefault();
-          if (folder.trim() !== "") onAdded([...new Set([...added, folder.trim()])]);
-          setFolder("");
-        }}
-      >
-        <TextInput
-          className="season-folder"
-          aria-label="Folder of another evening"
-          placeholder="~/studies/from-another-club"
-          value={folder}
-          onChange={(e) => setFolder(e.currentTarget.value)}
-        />
-        <Button type="submit" variant="default" disabled={folder.trim() === ""}>
-          Add an evening
-        </Button>
-      </form>
-    </>
   );
 }

@@ -8,20 +8,23 @@ import type { KnownStudy } from "../../src/study/exchange.ts";
 import { Card } from "../places/shared/Card.tsx";
 import { saveFile } from "../places/shared/saveFile.ts";
 import type { Shell } from "../shell/Shell.ts";
+import type { Autosave } from "../store/autosave.ts";
+import type { Session } from "../store/session.ts";
 import { AskedWords } from "./AskedWords.tsx";
 import { ForgetSkater } from "./ForgetSkater.tsx";
 import { useAsked } from "./useAsked.ts";
 
 interface Props {
+  readonly session: Session;
   readonly shell: Shell;
+  readonly autosave: Autosave;
   readonly folders: readonly string[];
   readonly evenings: readonly KnownStudy[];
-  readonly here: string;
   readonly onShown: (shown: boolean) => void;
 }
 
 /** One skater through the evenings chosen, as it will be printed. */
-export function SkaterPart({ shell, folders, evenings, here, onShown }: Props) {
+export function SkaterPart({ session, shell, autosave, folders, evenings, onShown }: Props) {
   const people = [...new Map(evenings.flatMap((s) => s.people.map((p) => [p.code, p.name] as const)))]
     .filter(([code]) => code !== "")
     .sort(([x], [y]) => x.localeCompare(y, "en", { numeric: true }));
@@ -72,7 +75,7 @@ export function SkaterPart({ shell, folders, evenings, here, onShown }: Props) {
             )}
           </div>
           <AskedWords asked={asked} onStop={stop} />
-          <ForgetSkater shell={shell} folders={folders} code={code} here={here} />
+          <ForgetSkater session={session} shell={shell} autosave={autosave} folders={folders} code={code} />
         </Card>
       </section>
       {body !== null && (

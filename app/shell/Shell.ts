@@ -6,6 +6,7 @@ import type {
   FilmNews,
   FilmOrder,
   FramesAt,
+  KnownStudy,
   OpenedStudy,
   Position,
   Reach,
@@ -46,6 +47,8 @@ export interface Shell {
   choose(document: string | null): Promise<void>;
   /** The studies a person can go to from here. */
   studies(): Promise<StudyList>;
+  /** What stands in one folder, without opening it; `folder` of the answer is the whole path. */
+  lookAtStudy(folder: string): Promise<KnownStudy>;
   /** Opens or makes another study; resolves to the address of its window. */
   goToStudy(wish: StudyWish): Promise<string>;
   /** Asks several evenings; hears how far they are read. `signal` stops it. Resolves to the answer. */

@@ -4,6 +4,7 @@ import type {
   ClipLinkState,
   FilmNews,
   FramesAt,
+  KnownStudy,
   OpenedStudy,
   Reach,
   Saved,
@@ -56,6 +57,8 @@ export function createHttpShell(base: string): Shell {
       await send(at("api/window/take-over"), { method: "POST", headers: me() });
     },
     studies: () => json<StudyList>(at("api/studies"), { headers: me() }),
+    lookAtStudy: async (folder) =>
+      (await send(at("api/studies/look"), jsonBody("POST", { folder }, me()))).json() as Promise<KnownStudy>,
     goToStudy: async (wish) => {
       const answer = await send(at("api/studies"), jsonBody("POST", wish, me()));
       return ((await answer.json()) as { address: string }).address;

@@ -13,7 +13,7 @@ import { askForKey, firstVisit, type Key } from "./key.ts";
 import { libraryRoutes } from "./library.ts";
 import { watchLock } from "./lockWatch.ts";
 import { failure, refusal } from "./replies.ts";
-import { seasonRoutes } from "./season.ts";
+import { seasonRoutes, type WhileShut } from "./season.ts";
 import { type Studies, studiesRoutes } from "./studies.ts";
 import { studyRoutes } from "./study.ts";
 import { suggestionRoutes } from "./suggestions.ts";
@@ -48,6 +48,14 @@ export interface Host {
   close(): Promise<void>;
 }
 
+/** A study that is open, and what answers for it. */
+interface Opened {
+  readonly vault: Vault;
+  /** @param base what the door's addresses begin with */
+  route(request: Request, method: string, base: string): Promise<Response>;
+  close(): Promise<void>;
+}
+
 interface Asked {
   readonly request: Request;
   readonly url: URL;
@@ -60,7 +68,53 @@ type Route = readonly [method: string, path: string, answer: (asked: Asked) => R
 
 /** Opens a study and answers requests for it, the same through every door. */
 export async function createHost(options: HostOptions): Promise<Host> {
-  const { study, windowDir, origins, key, oneWindow, addresses } = options;
+  const { origins, key } = options;
+  const whileShut: WhileShut = async (work) => {
+    const before = await opening;
+    const shut = (async () => {
+      await before.close();
+      return work();
+    })();
+    // Who asks meanwhile waits.
+    opening = shut.then(
+      () => openStudy(options, whileShut),
+      () => openStudy(options, whileShut),
+    );
+    now = await opening;
+    return shut;
+  };
+  let opening = openStudy(options, whileShut);
+  let now = await opening;
+
+  return {
+    get vault() {
+      return now.vault;
+    },
+    async handle(request) {
+      const secret = key?.();
+      const first = secret && firstVisit(request, secret, origins());
+      if (first) return first;
+      const foreign = refuseForeign(request, origins());
+      if (foreign) return foreign;
+      const keyless = secret && askForKey(request, secret);
+      if (keyless) return keyless;
+      const base = secret ? secret.base : "/";
+      try {
+        const { route } = await opening;
+        if (request.method !== "HEAD") return await route(request, request.method, base);
+        const { status, headers, body } = await route(request, "GET", base);
+        await body?.cancel();
+        return new Response(null, { status, headers });
+      } catch (error) {
+        return failure(error);
+      }
+    },
+    close: async () => (await opening).close(),
+  };
+}
+
+async function openStudy(options: HostOptions, whileShut: WhileShut): Promise<Opened> {
+  const { study, windowDir, oneWindow, addresses } = options;
   const vault = await Vault.open(study, undefined, options.disk ? { disk: options.disk } : {});
   const preparation = new Preparation(vault.cacheFolder, findFfmpeg, undefined, vault.disk);
   const windows = new Windows(vault, oneWindow, addresses);
@@ -68,7 +122,7 @@ export async function createHost(options: HostOptions): Promise<Host> {
   const bodies = bodyReaders(options.bodies);
   const studies = studyRoutes(vault, windows, bodies, addresses);
   const others = studiesRoutes(vault, bodies, options.studies);
-  const season = seasonRoutes(vault, bodies, options.studies);
+  const season = seasonRoutes({ vault, bodies, studies: options.studies, whileShut });
   const library = libraryRoutes(bodies);
   const clips = clipRoutes(vault, preparation, bodies);
   const films = filmRoutes(vault, preparation, bodies);
@@ -95,6 +149,7 @@ export async function createHost(options: HostOptions): Promise<Host> {
     ["POST", "choose", ({ request }) => studies.choose(request)],
     ["GET", "studies", () => others.list()],
     ["POST", "studies", ({ request }) => others.go(request)],
+    ["POST", "studies/look", ({ request }) => others.look(request)],
     ["GET", "library", () => library.read()],
     ["POST", "library", ({ request }) => library.keep(request)],
     ["POST", "season", ({ request }) => season.ask(request)],
@@ -150,24 +205,7 @@ export async function createHost(options: HostOptions): Promise<Host> {
 
   return {
     vault,
-    async handle(request) {
-      const secret = key?.();
-      const first = secret && firstVisit(request, secret, origins());
-      if (first) return first;
-      const foreign = refuseForeign(request, origins());
-      if (foreign) return foreign;
-      const keyless = secret && askForKey(request, secret);
-      if (keyless) return keyless;
-      const base = secret ? secret.base : "/";
-      try {
-        if (request.method !== "HEAD") return await route(request, request.method, base);
-        const { status, headers, body } = await route(request, "GET", base);
-        await body?.cancel();
-        return new Response(null, { status, headers });
-      } catch (error) {
-        return failure(error);
-      }
-    },
+    route,
     async close() {
       await lock.stop();
       await films.close();

@@ -1,3 +1,4 @@
+import { realpath } from "node:fs/promises";
 import { resolve } from "node:path";
 import { setImmediate as turn } from "node:timers/promises";
 import { z } from "zod";
@@ -39,8 +40,18 @@ const wish = z.discriminatedUnion("do", [
 /** A person sees no more than ten a second. */
 const TELL_EVERY_MS = 100;
 
+/** Does something to the open study's folder while it is shut; windows that were open then have to be loaded anew. */
+export type WhileShut = <T>(work: () => Promise<T>) => Promise<T>;
+
+interface SeasonDoor {
+  readonly vault: Vault;
+  readonly bodies: BodyReaders;
+  readonly studies: Studies | undefined;
+  readonly whileShut: WhileShut;
+}
+
 /** Several evenings as one answer, and a skater through them: what `pool` and `skater` say, line by line how far it is. */
-export function seasonRoutes(vault: Vault, bodies: BodyReaders, studies: Studies | undefined) {
+export function seasonRoutes({ vault, bodies, studies, whileShut }: SeasonDoor) {
   async function evenings(given: readonly string[], notices: string[]): Promise<SeasonEvening[]> {
     const all = [...new Set(given.map(folderOf))];
     const named = shortNames(all);
@@ -56,9 +67,14 @@ export function seasonRoutes(vault: Vault, bodies: BodyReaders, studies: Studies
     const notices: string[] = [];
     if (asked.do === "forget") {
       const all = [...new Set(asked.folders.map(folderOf))];
-      // Left earlier in this run, and still held open.
-      if (asked.really) for (const folder of all) if (folder !== vault.folder) await studies?.end?.(folder);
-      const lines = await forget(asked.code, all, asked.really);
+      const here = await whereIs(vault.folder);
+      let isHere = false;
+      for (const folder of asked.really ? all : [])
+        if ((await whereIs(folder)) === here) isHere = true;
+        // Left earlier in this run, and still held open.
+        else await studies?.end?.(folder);
+      const doing = () => forget(asked.code, all, asked.really);
+      const lines = await (isHere ? whileShut(doing) : doing());
       tell({ kind: "forgotten", lines, notices });
       return;
     }
@@ -131,6 +147,9 @@ export function seasonRoutes(vault: Vault, bodies: BodyReaders, studies: Studies
     },
   };
 }
+
+/** One folder is one study by whatever way it is reached. */
+const whereIs = (folder: string) => realpath(folder).catch(() => folder);
 
 /** All trials, or those of one skater by code (by name where she has none). */
 function trialsOf({ skaters, trials }: Study, code: string | null): readonly Trial[] {

@@ -26,6 +26,8 @@ const wish = z.discriminatedUnion("do", [
   z.object({ do: z.enum(["open", "new", "next"]), folder: z.string().max(4096) }),
 ]);
 
+const place = z.object({ folder: z.string().max(4096) });
+
 /** The start page: which studies there are, and going to one. Only a person with the key of this window asks. */
 export function studiesRoutes(vault: Vault, bodies: BodyReaders, studies: Studies | undefined) {
   const can = (): Studies => {
@@ -38,9 +40,18 @@ export function studiesRoutes(vault: Vault, bodies: BodyReaders, studies: Studie
   };
   return {
     async list() {
-      const found = (await Promise.all((await can().recent()).map(lookAt))).filter((known) => known !== null);
+      const found = (await Promise.all((await can().recent()).map(ifReadable))).filter(
+        (known) => known !== null,
+      );
       const list: StudyList = { here: vault.folder, recent: found };
       return json(list);
+    },
+    /** What stands in one folder, without opening it. */
+    async look(request: Request) {
+      const given = place.safeParse(await bodies.json(request, 16_384));
+      if (!given.success)
+        throw new MeasureError("bad-wish", given.error.message, "The window asked for something unknown.");
+      return json(await lookAt(folderOf(given.data.folder)));
     },
     async go(request: Request) {
       const given = wish.safeParse(await bodies.json(request, 16_384));
@@ -56,19 +67,24 @@ export function studiesRoutes(vault: Vault, bodies: BodyReaders, studies: Studie
   };
 }
 
+/** @throws {MeasureError} see readStudy */
+async function lookAt(folder: string): Promise<KnownStudy> {
+  const { study } = (await readStudy(folder, new Date())).whole;
+  const { question, skaters, trials } = study;
+  const timed = trials.filter((t) => t.time !== null).length;
+  return {
+    ...{ folder, question, date: study.date ?? null, skaters: skaters.length, trials: trials.length },
+    timed,
+    techniques: study.techniques.map((t) => t.name || t.id),
+    distance: study.lane.distance,
+    people: skaters.map((s) => ({ code: s.code || s.name, name: s.name })),
+  };
+}
+
 /** Null for a folder that can't be read now; it stays in the list for when it can. */
-async function lookAt(folder: string): Promise<KnownStudy | null> {
+async function ifReadable(folder: string): Promise<KnownStudy | null> {
   try {
-    const { study } = (await readStudy(folder, new Date())).whole;
-    const { question, skaters, trials } = study;
-    const timed = trials.filter((t) => t.time !== null).length;
-    return {
-      ...{ folder, question, date: study.date ?? null, skaters: skaters.length, trials: trials.length },
-      timed,
-      techniques: study.techniques.map((t) => t.name || t.id),
-      distance: study.lane.distance,
-      people: skaters.map((s) => ({ code: s.code || s.name, name: s.name })),
-    };
+    return await lookAt(folder);
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     if (error instanceof MeasureError || (code && !code.startsWith("ERR_"))) return null;

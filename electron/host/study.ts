@@ -41,7 +41,7 @@ export function studyRoutes(
     },
     async savePosition(request: Request) {
       const position = await bodies.json(request, 4096);
-      if (!windows.otherWriter(request)) await vault.savePosition(position);
+      if (windows.ofThisRun(request) && !windows.otherWriter(request)) await vault.savePosition(position);
       return nothing();
     },
     /** A person chose between what this window holds and what another program wrote. */

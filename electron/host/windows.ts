@@ -81,11 +81,16 @@ export class Windows {
     return this.#writer !== null && this.#writer !== windowOf(request) ? OTHER_WINDOW : null;
   }
 
+  /** False for a window of an earlier run of the program, or from before the study was shut for a while. */
+  ofThisRun(request: Request): boolean {
+    const opened = request.headers.get("x-blademark-run");
+    return opened === null || opened === this.run;
+  }
+
   /** @throws {MeasureError} `restarted`, `other-window` */
   mustWrite(request: Request): void {
-    const opened = request.headers.get("x-blademark-run");
     // What such a window holds may be older than what was done since.
-    if (opened !== null && opened !== this.run)
+    if (!this.ofThisRun(request))
       throw new MeasureError(
         "restarted",
         "the window was opened in an earlier run of the program",

@@ -2,10 +2,12 @@ import { cpSync, mkdirSync, readFileSync, symlinkSync, writeFileSync } from "nod
 import { join } from "node:path";
 import { describe, expect, it, onTestFinished, vi } from "vitest";
 import { startServer } from "../../electron/serve.ts";
+import { Vault } from "../../electron/vault/Vault.ts";
 import type { SeasonNews } from "../../src/study/exchange.ts";
 import { blademark } from "../helpers/commandLine.ts";
 import { firstVisit } from "../helpers/firstVisit.ts";
 import { STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
+import { testHost } from "../helpers/testHost.ts";
 
 const DEMO = join(import.meta.dirname, "../../sample-clips/demo-study");
 
@@ -100,23 +102,77 @@ describe("several evenings in the window", () => {
     }
   });
 
-  it("forgets a skater in the evenings named, having said what it touches, and not in the one that is open", async () => {
+  it("forgets a skater in the evenings named and in the one that is open, having said what it touches", async () => {
     vi.stubEnv("BLADEMARK_HOME", temporaryFolder());
     onTestFinished(() => void vi.unstubAllEnvs());
     const [one, two] = season() as [string, string];
-    const wish = { do: "forget", code: "S1", folders: [two] };
-    const { news } = await ask(one, { ...wish, really: false });
-    const command = await blademark("forget", "S1", two);
-    expect(news).toEqual({ kind: "forgotten", lines: command.out.trimEnd().split("\n"), notices: [] });
+    const wish = { do: "forget", code: "S1", folders: [two, one] };
     const people = (folder: string) =>
       JSON.parse(readFileSync(join(folder, "study.json"), "utf8")).skaters.map(
         (s: { code: string }) => s.code,
       );
-    expect(people(two)).toContain("S1");
-    const open = await ask(one, { ...wish, folders: [two, one], really: true });
-    expect(open.news).toEqual({ kind: "failed", text: expect.stringContaining("is open") });
-    expect(people(two), "nobody is forgotten by halves").toContain("S1");
-    expect((await ask(one, { ...wish, really: true })).news.kind).toBe("forgotten");
-    expect([people(two), people(one).includes("S1")]).toEqual([["S2", "S3", "S4", "S5"], true]);
+    const { get, postJson, putJson } = await testHost(one);
+    const asked = async (given: object): Promise<SeasonNews> =>
+      JSON.parse((await (await postJson("/api/season", given)).text()).trim().split("\n").at(-1)!);
+    const before = await (await get("/api/study")).json();
+    const command = await blademark("forget", "S1", two, one);
+    const news = await asked({ ...wish, really: false });
+    expect(news).toEqual({ kind: "forgotten", lines: command.out.trimEnd().split("\n"), notices: [] });
+    expect([people(one), people(two)].every((codes) => codes.includes("S1"))).toBe(true);
+
+    // Who asks while the study is shut is answered once it is open again.
+    const [done, meanwhile] = await Promise.all([asked({ ...wish, really: true }), get("/api/study")]);
+    expect(done).toMatchObject({ kind: "forgotten", lines: command.out.trimEnd().split("\n") });
+    expect(meanwhile.status).toBe(200);
+    const left = ["S2", "S3", "S4", "S5"];
+    expect([people(one), people(two)]).toEqual([left, left]);
+    const after = await (await get("/api/study")).json();
+    expect(after.readOnly).toBe(false);
+    expect(after.study.skaters).toHaveLength(4);
+
+    // What a window from before still holds brings nobody back, nor its position the name of a trial.
+    const old = { "x-blademark-window": "window-of-before", "x-blademark-run": before.run };
+    const send = (path: string, body: unknown) =>
+      get(path, {
+        method: "PUT",
+        body: JSON.stringify(body),
+        headers: { "content-type": "application/json", ...old },
+      });
+    expect((await send("/api/study", before.study)).status).toBe(409);
+    await send("/api/position", { place: "measure", trial: before.study.trials[0].id, frame: 3 });
+    expect((await (await get("/api/study")).json()).position).toBeNull();
+    expect((await putJson("/api/study", after.study)).status).toBe(200);
+    expect(people(one)).toEqual(left);
+  });
+
+  it("forgets nowhere while another program has one of them open, and the study that is open here goes on", async () => {
+    vi.stubEnv("BLADEMARK_HOME", temporaryFolder());
+    onTestFinished(() => void vi.unstubAllEnvs());
+    const [one, two] = season() as [string, string];
+    const other = await Vault.open(two);
+    onTestFinished(() => other.close());
+    const { get, postJson } = await testHost(one);
+    const wish = { do: "forget", code: "S1", folders: [one, two], really: true };
+    const said = await (await postJson("/api/season", wish)).text();
+    expect(JSON.parse(said.trim())).toEqual({
+      kind: "failed",
+      text: expect.stringContaining(`${two} is open`),
+    });
+    const after = await (await get("/api/study")).json();
+    expect(after).toMatchObject({ readOnly: false, study: { skaters: { length: 5 } } });
+  });
+
+  it("says what stands in one folder, and why another one is none", async () => {
+    const [one, two] = season() as [string, string];
+    const { postJson } = await testHost(one);
+    const looked = await postJson("/api/studies/look", { folder: `${two}/` });
+    expect(await looked.json()).toMatchObject({
+      ...{ folder: two, date: "2027-02-14", skaters: 5, trials: 20, timed: 20, distance: 30 },
+      techniques: ["close recovery", "open recovery"],
+    });
+    const none = await postJson("/api/studies/look", { folder: join(two, "nowhere") });
+    expect(none.status).toBeGreaterThanOrEqual(400);
+    expect((await none.json()).error).toContain("There is no folder");
+    expect((await postJson("/api/studies/look", {})).status).toBe(400);
   });
 });
