@@ -1,6 +1,6 @@
 import { MeasureError } from "../../src/errors.ts";
 import type { OpenedStudy } from "../../src/study/exchange.ts";
-import type { Mark, MarkedPicture, TrialMarks, WholeStudy } from "../../src/study/types.ts";
+import type { IcePoint, Mark, MarkedPicture, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 import { emptyMarks } from "../../src/trials/trialInput.ts";
 
 export const PICTURE: MarkedPicture = { clip: "c1", width: 1920, height: 1080, frameInterval: 1 / 60 };
@@ -72,6 +72,21 @@ export function marksWith(parts: Partial<TrialMarks>): TrialMarks {
 export function mark(parts: Partial<Mark> = {}): Mark {
   return { frame: 20, time: 20 / 60, point: "blade_heel", side: "left", xPx: 600, yPx: 400, ...parts };
 }
+
+/** Seen 100 px a metre, from 200 px down, unless it is said where. */
+export const icePoint = (
+  label: string,
+  x: number,
+  y: number,
+  xPx = 100 * x,
+  yPx = 200 + 100 * y,
+): IcePoint => ({
+  label,
+  x,
+  y,
+  xPx,
+  yPx,
+});
 
 /** The refusal `act` throws. Fails loudly when it throws nothing, or something that is no refusal. */
 export function refusal(act: () => unknown): MeasureError {

@@ -1,73 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { type Early, FrameSource } from "../../app/picture/FrameSource.ts";
 import { ringCapacity } from "../../app/picture/frameRing.ts";
-
-interface FakeBitmap {
-  readonly n: number;
-  closed: boolean;
-  close(): void;
-}
-
-/**
- * A decoder whose answers the test gives by hand. `lie` makes it answer with another frame's number; a `stubborn` one
- * finishes what it has begun though it is told to stop.
- */
-function source(ready: number, lie = 0, stubborn = false) {
-  const waiting = new Map<number, () => void>();
-  const early = new Map<number, Early<FakeBitmap>>();
-  const made: FakeBitmap[] = [];
-  const aborted: number[] = [];
-  const make = (n: number): FakeBitmap => {
-    const bitmap = {
-      n,
-      closed: false,
-      close() {
-        this.closed = true;
-      },
-    };
-    made.push(bitmap);
-    return bitmap;
-  };
-  let changes = 0;
-  const frames = new FrameSource<FakeBitmap>(
-    (url, signal, first) =>
-      new Promise((resolve, reject) => {
-        const n = Number(url.split("/").pop());
-        if (first) early.set(n, first);
-        signal.addEventListener("abort", () => {
-          aborted.push(n);
-          if (stubborn) return;
-          waiting.delete(n);
-          reject(new Error("aborted"));
-        });
-        waiting.set(n, () => {
-          waiting.delete(n);
-          resolve({ bitmap: make(n), frame: n + lie });
-        });
-      }),
-    () => {
-      changes += 1;
-    },
-  );
-  const clip = (name: string, count = ready) => ({
-    name,
-    width: 1920,
-    height: 1080,
-    ranges: [[0, count]] as const,
-    likely: [],
-    url: (n: number) => `${name}/${n}`,
-  });
-  frames.setClip(clip("c1"));
-  const settle = () => new Promise((done) => setTimeout(done, 0));
-  /** Answers everything that is asked for until nothing is. */
-  const answerAll = async () => {
-    for (let i = 0; i < 200 && waiting.size > 0; i++) {
-      for (const give of [...waiting.values()]) give();
-      await settle();
-    }
-  };
-  return { frames, waiting, early, made, make, aborted, clip, settle, answerAll, changes: () => changes };
-}
+import { source } from "./heldDecoder.ts";
 
 describe("the source of frames", () => {
   it("asks for the wanted frame at once and says it is there only when it is", async () => {
@@ -196,45 +129,6 @@ describe("the source of frames", () => {
     expect(s.frames.heldFrames.filter((n) => n < 800 && n !== 100).length).toBeLessThanOrEqual(1);
   });
 
-  it("shows a large frame in fewer pixels first, says so, and then in all of them", async () => {
-    const s = source(1000);
-    s.frames.want(500);
-    const first = s.early.get(500)!;
-    expect([first.width, first.height]).toEqual([480, 270]);
-    const coarse = s.make(500);
-    first.take({ bitmap: coarse, frame: 500 });
-    expect(s.frames.show()).toEqual({ frame: 500, bitmap: coarse, whole: false });
-    s.frames.drawn(coarse);
-    expect([...s.waiting.keys()]).toEqual([500]);
-    s.waiting.get(500)?.();
-    await s.settle();
-    const whole = s.frames.show();
-    expect(whole).toMatchObject({ frame: 500, whole: true });
-    expect(whole?.bitmap).not.toBe(coarse);
-    expect(coarse.closed).toBe(false);
-    s.frames.drawn(whole?.bitmap ?? null);
-    expect(coarse.closed).toBe(true);
-    // Nobody waits for the next ones.
-    expect(s.waiting.has(501)).toBe(true);
-    expect(s.early.has(501)).toBe(false);
-  });
-
-  it("shows a large frame first in a quarter of its pixels each way, upright ones too, a very large one in fewer", () => {
-    for (const [width, height, first] of [
-      [3840, 2160, [960, 540, 4]],
-      [2160, 3840, [540, 960, 4]],
-      [2704, 1520, [676, 380, 4]],
-      [1920, 1080, [480, 270, 4]],
-      [7680, 4320, [960, 540, 8]],
-    ] as const) {
-      const s = source(1000);
-      s.frames.setClip({ ...s.clip("large"), width, height });
-      s.frames.want(500);
-      const early = s.early.get(500)!;
-      expect([early.width, early.height, early.by]).toEqual(first);
-    }
-  });
-
   it("decodes where one is about to go right after the wanted frame, whole, and has it there at once", async () => {
     const s = source(1000);
     s.frames.want(500);
@@ -265,24 +159,6 @@ describe("the source of frames", () => {
     expect(s.waiting.has(900)).toBe(false);
     s.frames.expect(1000);
     expect(s.waiting.has(1000)).toBe(false);
-  });
-
-  it("takes fewer pixels of no other frame than the wanted one, nor of a small picture", async () => {
-    const s = source(1000);
-    s.frames.want(500);
-    const [lying, late] = [s.make(500), s.make(500)];
-    s.early.get(500)?.take({ bitmap: lying, frame: 499 });
-    expect(lying.closed).toBe(true);
-    s.frames.want(900);
-    s.early.get(500)?.take({ bitmap: late, frame: 500 });
-    expect(late.closed).toBe(true);
-    expect(s.frames.show()).toBeNull();
-    s.frames.setClip({ ...s.clip("small"), width: 1280, height: 720 });
-    await s.settle();
-    s.early.clear();
-    s.frames.want(20);
-    expect(s.waiting.has(20)).toBe(true);
-    expect(s.early.size).toBe(0);
   });
 
   it("never shows a frame of another clip, and closes the old one once something else is drawn", async () => {

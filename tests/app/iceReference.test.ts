@@ -9,77 +9,55 @@ import { setCameraMoves } from "../../app/commands/ice/setCameraMoves.ts";
 import { setIcePoint } from "../../app/commands/ice/setIcePoint.ts";
 import { setKnownLength } from "../../app/commands/ice/setKnownLength.ts";
 import { setLens } from "../../app/commands/ice/setLens.ts";
-import { readPairs, readPlace } from "../../app/places/measure/core/readPlace.ts";
 import { NO_TOOL, type Tool } from "../../app/places/measure/core/tool.ts";
 import { readLens } from "../../app/places/measure/scale/LensField.tsx";
-import { framesWithoutIce } from "../../app/places/measure/scale/movingAdvice.ts";
-import { scaleAdvice, threeOnALine } from "../../app/places/measure/scale/scaleAdvice.ts";
-import { candidates, rinkCandidates } from "../../app/places/measure/scale/scaleCandidates.ts";
+import { scaleAdvice } from "../../app/places/measure/scale/scaleAdvice.ts";
+import { candidates } from "../../app/places/measure/scale/scaleCandidates.ts";
 import { fitScale } from "../../src/ice/fitScale.ts";
 import type { IcePoint } from "../../src/study/types.ts";
-import { bareStudy, marksWith, PICTURE, refusal } from "./fakeStudy.ts";
+import { bareStudy, icePoint, marksWith, PICTURE, refusal } from "./fakeStudy.ts";
 
-const point = (label: string, x: number, y: number, xPx = 100 * x, yPx = 200 + 100 * y): IcePoint => ({
-  label,
-  x,
-  y,
-  xPx,
-  yPx,
-});
+const withPointA = () =>
+  setIcePoint.run(bareStudy(), { trial: "t1", frame: 0, point: icePoint("A", 1, 1), picture: PICTURE });
 
 describe("ice points", () => {
   it("are put once a label and move when put again", () => {
-    const one = setIcePoint.run(bareStudy(), {
-      trial: "t1",
-      frame: 0,
-      point: point("A", 1, 1),
-      picture: PICTURE,
-    });
-    const two = setIcePoint.run(one, { trial: "t1", frame: 0, point: point("B", 2, 1), picture: PICTURE });
+    const one = withPointA();
+    const two = setIcePoint.run(one, { trial: "t1", frame: 0, point: icePoint("B", 2, 1), picture: PICTURE });
     const moved = setIcePoint.run(two, {
       trial: "t1",
       frame: 0,
-      point: point("A", 1, 1, 140),
+      point: icePoint("A", 1, 1, 140),
       picture: PICTURE,
     });
     expect(moved.marks.t1?.iceReference).toEqual({
       kind: "ice-points",
-      points: [point("A", 1, 1, 140), point("B", 2, 1)],
+      points: [icePoint("A", 1, 1, 140), icePoint("B", 2, 1)],
     });
   });
 
   it("refuse two names for one place, a place outside the picture, and no name", () => {
-    const one = setIcePoint.run(bareStudy(), {
-      trial: "t1",
-      frame: 0,
-      point: point("A", 1, 1),
-      picture: PICTURE,
-    });
+    const one = withPointA();
     const put = (p: IcePoint) => () =>
       setIcePoint.run(one, { trial: "t1", frame: 0, point: p, picture: PICTURE });
-    expect(refusal(put(point("A again", 1, 1, 300))).coach).toMatch(/^"A" already stands for that place/);
-    expect(refusal(put(point("C", 3, 3, 5000))).code).toBe("outside-picture");
-    expect(refusal(put(point(" ", 3, 3))).code).toBe("no-label");
+    expect(refusal(put(icePoint("A again", 1, 1, 300))).coach).toMatch(/^"A" already stands for that place/);
+    expect(refusal(put(icePoint("C", 3, 3, 5000))).code).toBe("outside-picture");
+    expect(refusal(put(icePoint(" ", 3, 3))).code).toBe("no-label");
   });
 
   it("take the reference with them when the last one goes", () => {
-    const one = setIcePoint.run(bareStudy(), {
-      trial: "t1",
-      frame: 0,
-      point: point("A", 1, 1),
-      picture: PICTURE,
-    });
+    const one = withPointA();
     expect(removeIcePoint.run(one, { trial: "t1", frame: 0, label: "A" }).marks.t1?.iceReference).toBeNull();
     expect(removeIcePoint.run(one, { trial: "t1", frame: 0, label: "Z" })).toBe(one);
   });
 
   it("keep the lens they came with", () => {
-    const reference = { kind: "ice-points", points: [point("A", 1, 1)], lens: { k1: -0.05 } } as const;
+    const reference = { kind: "ice-points", points: [icePoint("A", 1, 1)], lens: { k1: -0.05 } } as const;
     const before = { ...bareStudy(), marks: { t1: marksWith({ iceReference: reference }) } };
     const after = setIcePoint.run(before, {
       trial: "t1",
       frame: 0,
-      point: point("B", 2, 1),
+      point: icePoint("B", 2, 1),
       picture: PICTURE,
     });
     expect(after.marks.t1?.iceReference).toMatchObject({ lens: { k1: -0.05 } });
@@ -109,129 +87,33 @@ describe("known lengths", () => {
   });
 });
 
-describe("typed places", () => {
-  const typed = { label: "cone 3", along: "-2", across: "5 ft", side: "right", known: "2 cm" } as const;
-
-  it("are read in their own units, left positive, behind the start negative", () => {
-    // 5 ft = 1.524 m exactly (docs/references.md 1.1); ± 2 cm at 95 % is a standard uncertainty of 1 cm.
-    expect(readPlace(typed, "m")).toEqual({ label: "cone 3", x: -2, y: -1.524, u: 0.01 });
-    expect(readPlace({ ...typed, along: "10", across: "4", side: "left" }, "ft")).toMatchObject({
-      x: 3.048,
-      y: 1.2192,
-    });
-    expect(readPlace({ ...typed, side: "middle", across: "" }, "m")).toMatchObject({ y: 0 });
-    expect(readPlace({ ...typed, along: "-2,5" }, "m")).toMatchObject({ x: -2.5 });
-  });
-
-  it("say what is wrong with a bad one", () => {
-    expect(refusal(() => readPlace({ ...typed, label: "" }, "m")).coach).toMatch(/name/);
-    expect(refusal(() => readPlace({ ...typed, along: "3,5,1" }, "m")).coach).toMatch(/is not a length/);
-    expect(refusal(() => readPlace({ ...typed, along: "1,000" }, "ft")).coach).toMatch(/thousands/);
-  });
-
-  it("come in pairs along the lane", () => {
-    const pairs = readPairs({ from: "0", to: "30", every: "6", across: "1.5" }, "m", "2 cm");
-    expect(pairs).toHaveLength(12);
-    expect(pairs[0]).toEqual({ label: "0 m left", x: 0, y: 1.5, u: 0.01 });
-    expect(pairs.at(-1)).toEqual({ label: "30 m right", x: 30, y: -1.5, u: 0.01 });
-    for (const wrong of [{ every: "0" }, { to: "0", from: "5" }, { every: "0.1" }])
-      expect(
-        refusal(() => readPairs({ from: "0", to: "30", every: "6", across: "1.5", ...wrong }, "m", "")).code,
-      ).toBe("bad-pairs");
-  });
-
-  it("are offered again for the other trials of the study", () => {
-    const points = [point("A", 1, 1), point("B", 2, 1)];
-    const marks = { t1: marksWith({ iceReference: { kind: "ice-points", points } }) };
-    const list = candidates({ ...bareStudy(), marks }, "t2", 0, [{ label: "B", x: 9, y: 9 }]);
-    expect(list).toEqual([
-      { label: "B", x: 9, y: 9, marked: false },
-      { label: "A", x: 1, y: 1, marked: false },
-    ]);
-  });
-});
-
-describe("rink markings in the lane", () => {
-  it("are turned and shifted by where the lane lies on the rink", () => {
-    const along = { rink: "iihf-60x30", startX: -18, startY: 0, headingDeg: 0 };
-    // Centre spot is the rink's origin: 18 m ahead of a start at x = -18 (docs/references.md 1.4).
-    expect(rinkCandidates(along).find((c) => c.label === "centre spot")).toMatchObject({ x: 18, y: 0 });
-    const back = { rink: "iihf-60x30", startX: 10, startY: 2, headingDeg: 180 };
-    // Travelling towards -x, the skater's left is -y: the origin is 10 m ahead and 2 m to the left of y = 2.
-    expect(rinkCandidates(back).find((c) => c.label === "centre spot")).toMatchObject({ x: 10, y: 2 });
-  });
-});
-
-describe("advice for the scale", () => {
-  it("asks for points until there are six", () => {
-    const square = [point("A", 0, -1.5), point("B", 0, 1.5), point("C", 6, -1.5), point("D", 6, 1.5)];
-    const advice = (n: number) =>
-      scaleAdvice({ kind: "ice-points", points: square.slice(0, n) }, NO_TOOL, 0, []);
-    expect(scaleAdvice(null, NO_TOOL, 0, []).title).toBe("Set the scale of the ice");
-    expect(advice(2)).toMatchObject({ title: "2 of 6 ice points", done: false });
-    expect(advice(3).hint).toMatch(/One more gives a scale/);
-    expect(advice(4)).toMatchObject({ title: "4 of 6 ice points", done: true });
-  });
-
-  it("explains three points on one line as soon as they are there", () => {
-    const points = [point("A", 0, 1), point("B", 5, 1), point("C", 11, 1.02)];
-    expect(threeOnALine(points)).toEqual(["A", "B", "C"]);
-    expect(scaleAdvice({ kind: "ice-points", points }, NO_TOOL, 0, [])).toMatchObject({
-      title: "Three points on one line",
-      done: false,
-    });
-    expect(threeOnALine([point("A", 0, 1), point("B", 5, 1), point("C", 11, 2)])).toBeNull();
-  });
-});
-
 describe("a camera that moves", () => {
   const trial = "t1";
   const picture = PICTURE;
   const moving = () => {
-    const still = setIcePoint.run(bareStudy(), { trial, frame: 7, point: point("A", 1, 1), picture });
+    const still = setIcePoint.run(bareStudy(), { trial, frame: 7, point: icePoint("A", 1, 1), picture });
     return setCameraMoves.run(still, { trial, moves: true, frame: 7, picture });
   };
 
   it("keeps the points of the frame looked at, and from then on every frame has its own", () => {
-    const two = setIcePoint.run(moving(), { trial, frame: 30, point: point("A", 1, 1, 700), picture });
+    const two = setIcePoint.run(moving(), { trial, frame: 30, point: icePoint("A", 1, 1, 700), picture });
     expect(two.marks.t1?.iceReference).toEqual({
       kind: "ice-points-by-frame",
       frames: [
-        { frame: 7, points: [point("A", 1, 1)] },
-        { frame: 30, points: [point("A", 1, 1, 700)] },
+        { frame: 7, points: [icePoint("A", 1, 1)] },
+        { frame: 30, points: [icePoint("A", 1, 1, 700)] },
       ],
     });
     const one = removeIcePoint.run(two, { trial, frame: 7, label: "A" });
     expect(icePointsOn(one.marks.t1?.iceReference ?? null, 7)).toEqual([]);
     expect(icePointsOn(one.marks.t1?.iceReference ?? null, 30)).toHaveLength(1);
     const back = setCameraMoves.run(two, { trial, moves: false, frame: 30, picture });
-    expect(back.marks.t1?.iceReference).toEqual({ kind: "ice-points", points: [point("A", 1, 1, 700)] });
+    expect(back.marks.t1?.iceReference).toEqual({ kind: "ice-points", points: [icePoint("A", 1, 1, 700)] });
   });
 
   it("offers on each frame the places marked on the others", () => {
     const list = candidates(moving(), trial, 30, []);
     expect(list).toEqual([{ label: "A", x: 1, y: 1, marked: false }]);
-  });
-
-  it("asks for three key frames, then for two points on every event frame", () => {
-    const eight = Array.from({ length: 8 }, (_, i) => point(`P${i}`, 3 * i, i % 2 ? 1.5 : -1.5));
-    const key = (frame: number) => ({ frame, points: eight });
-    const reference = (...frames: { frame: number; points: IcePoint[] }[]) =>
-      ({ kind: "ice-points-by-frame", frames }) as const;
-    const events = [{ event: "blade_off", side: "left", frame: 44, time: 0.7 }] as const;
-    expect(scaleAdvice(reference(key(0)), NO_TOOL, 5, events)).toMatchObject({
-      done: false,
-      title: "No ice points on frame 5",
-      hint: expect.stringMatching(/3 frames.*8 ice points each; 1 of 3/),
-    });
-    const fixed = reference(key(0), key(40), key(80));
-    expect(framesWithoutIce(fixed, events)).toEqual([44]);
-    expect(scaleAdvice(fixed, NO_TOOL, 44, events)).toMatchObject({
-      done: true,
-      hint: expect.stringMatching(/One event frame/),
-    });
-    const enough = reference(key(0), key(40), key(80), { frame: 44, points: eight.slice(0, 2) });
-    expect(framesWithoutIce(enough, events)).toEqual([]);
   });
 });
 
@@ -247,12 +129,7 @@ describe("the lens", () => {
   });
 
   it("is kept with the ice points and given back to them", () => {
-    const one = setIcePoint.run(bareStudy(), {
-      trial: "t1",
-      frame: 0,
-      point: point("A", 1, 1),
-      picture: PICTURE,
-    });
+    const one = withPointA();
     const bent = setLens.run(one, { trial: "t1", lens: { k1: -0.1 } });
     expect(bent.marks.t1?.iceReference).toMatchObject({ lens: { k1: -0.1 } });
     expect(setLens.run(bent, { trial: "t1", lens: null })).toEqual(one);
@@ -262,7 +139,12 @@ describe("the lens", () => {
 
 describe("a check that the camera stood still", () => {
   const trial = "t1";
-  const points = [point("A", 0, -1.5), point("B", 0, 1.5), point("C", 6, -1.5), point("D", 6, 1.5)];
+  const points = [
+    icePoint("A", 0, -1.5),
+    icePoint("B", 0, 1.5),
+    icePoint("C", 6, -1.5),
+    icePoint("D", 6, 1.5),
+  ];
   const before = {
     ...bareStudy(),
     marks: { t1: marksWith({ iceReference: { kind: "ice-points", points } }) },
@@ -290,7 +172,12 @@ describe("a check that the camera stood still", () => {
 });
 
 describe("a scale copied from another trial", () => {
-  const points = [point("A", 0, -1.5), point("B", 0, 1.5), point("C", 6, -1.5), point("D", 6, 1.5)];
+  const points = [
+    icePoint("A", 0, -1.5),
+    icePoint("B", 0, 1.5),
+    icePoint("C", 6, -1.5),
+    icePoint("D", 6, 1.5),
+  ];
   const iceReference = { kind: "ice-points", points, copiedFrom: "t2" } as const;
   const before = { ...bareStudy(), marks: { t1: marksWith({ iceReference }) } };
   const now = (whole: typeof before | ReturnType<typeof setIcePoint.run>) => whole.marks.t1?.iceReference;
@@ -301,7 +188,7 @@ describe("a scale copied from another trial", () => {
       title: expect.stringMatching(/Copied scale/),
     });
     expect(now(confirmIceReference.run(before, { trial: "t1" }))?.copiedFrom).toBeUndefined();
-    const moved = { trial: "t1", frame: 0, point: point("A", 0, -1.5, 77), picture: PICTURE };
+    const moved = { trial: "t1", frame: 0, point: icePoint("A", 0, -1.5, 77), picture: PICTURE };
     expect(now(setIcePoint.run(before, moved))?.copiedFrom).toBeUndefined();
     expect(now(setLens.run(before, { trial: "t1", lens: { k1: -0.1 } }))?.copiedFrom).toBe("t2");
   });

@@ -1,11 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { compareJson } from "../../src/compare/compareJson.ts";
-import { compareTechniques } from "../../src/compare/compareTechniques.ts";
 import type { CompareRow } from "../../src/compare/types.ts";
 import { pairedRows } from "../helpers/pairedRows.ts";
-
-const compare = (rows: readonly CompareRow[], worthwhile: number | null = null) =>
-  compareTechniques({ rows, a: "a", b: "b", quantity: "time_s", worthwhile });
+import { compareTimes } from "./compareTimes.ts";
 
 const row = (
   skater: string,
@@ -23,7 +20,7 @@ const row = (
 
 describe("compareTechniques", () => {
   it("averages each skater's repeats, however many there are", () => {
-    const c = compare(pairedRows([[5.0, 5.2], [6]], [[4.8], [5.7, 5.8, 5.9]], ["P", "Q"]));
+    const c = compareTimes(pairedRows([[5.0, 5.2], [6]], [[4.8], [5.7, 5.8, 5.9]], ["P", "Q"]));
     expect(c.pairs.map((p) => [p.skater, p.nA, p.nB])).toEqual([
       ["P", 2, 1],
       ["Q", 1, 3],
@@ -42,7 +39,7 @@ describe("compareTechniques", () => {
       row("Q", "b", 5, null),
       row("R", "c", 6, 5.3),
     ];
-    const c = compare(rows);
+    const c = compareTimes(rows);
     expect(c.n).toBe(1);
     expect(c.pairs[0]?.b).toBe(4.9);
     expect(c.leftOut).toEqual([{ skater: "Q", why: "no usable trial with b" }]);
@@ -54,11 +51,11 @@ describe("compareTechniques", () => {
   // Typical error by hand: both cells of P scatter by 0.02 around their mean -> SD of (0, 0.04) = 0.028284; pooled the same.
   // Own interval: t(0.975; 2) x 0.028284 x sqrt(1/2 + 1/2) = 4.302653 x 0.028284 = 0.121698 [t: any table].
   it("judges a skater's own difference by the scatter of his repeats and by what is worth it", () => {
-    const near = compare(pairedRows([[5, 5.04]], [[4.9, 4.94]], ["P"]), 0.04).pairs[0]!;
+    const near = compareTimes(pairedRows([[5, 5.04]], [[4.9, 4.94]], ["P"]), 0.04).pairs[0]!;
     expect(near.u95.value).toBeCloseTo(4.302652729911275 * 0.0282842712474619, 9);
     expect(near.verdict).toBe("can't tell"); // -0.10 ± 0.12
     const far = (by: number, worth: number) =>
-      compare(pairedRows([[5, 5.04]], [[5 + by, 5.04 + by]], ["P"]), worth).pairs[0]!;
+      compareTimes(pairedRows([[5, 5.04]], [[5 + by, 5.04 + by]], ["P"]), worth).pairs[0]!;
     expect(far(-0.2, 0.04).verdict).toBe("faster"); // all of -0.32 to -0.08 is beyond 0.04
     expect(far(0.2, 0.04).verdict).toBe("slower");
     expect(far(-0.15, 0.04).verdict).toBe("can't tell"); // -0.27 to -0.03 reaches into the band
@@ -71,7 +68,7 @@ describe("compareTechniques", () => {
   // ABBA for everybody, no trend: the pool has 6 degrees of freedom, one of them for the trend: t(1 - 0.025/3; 5) =
   // 3.5341 (R: qt). Every pair of repeats lies 0.02 apart: 0.0002 each, sums 6 x 0.0002 over 5.
   it("shares the 5 % of wrong verdicts between skaters", () => {
-    const c = compare(
+    const c = compareTimes(
       pairedRows(
         [
           [5, 5.02],
@@ -118,7 +115,7 @@ describe("compareTechniques", () => {
       [5.1, 5.4],
     ] as const;
     const all = [wild, ...steady];
-    const c = compare(
+    const c = compareTimes(
       pairedRows(
         all.map((s) => s[0]),
         all.map((s) => s[1]),
@@ -141,16 +138,16 @@ describe("compareTechniques", () => {
   it("takes 0.2 of the SD between skaters as worth it unless the study says otherwise", () => {
     const rows = pairedRows([[5], [6]], [[5], [6]]);
     // SD of 5 and 6 is 1/sqrt(2)
-    expect(compare(rows).smallestWorthwhile).toEqual({
+    expect(compareTimes(rows).smallestWorthwhile).toEqual({
       value: expect.closeTo(0.2 / Math.SQRT2, 12),
       from: "0.2 SD",
     });
-    expect(compare(rows, 0.05).smallestWorthwhile).toEqual({ value: 0.05, from: "said" });
-    expect(compare(rows.slice(0, 2)).smallestWorthwhile.value).toBeNull();
+    expect(compareTimes(rows, 0.05).smallestWorthwhile).toEqual({ value: 0.05, from: "said" });
+    expect(compareTimes(rows.slice(0, 2)).smallestWorthwhile.value).toBeNull();
   });
 
   it("does not mistake binary rounding for scatter when all skaters differ by the same 0.1 s", () => {
-    const c = compare(pairedRows([[4.7], [4.9], [5.3]], [[4.6], [4.8], [5.2]]));
+    const c = compareTimes(pairedRows([[4.7], [4.9], [5.3]], [[4.6], [4.8], [5.2]]));
     expect(c.t.value).toBeNull();
     expect(c.meanDifference.value).toBeCloseTo(-0.1, 12);
     expect(c.pSignFlip.value).toBe(0.25);
@@ -171,7 +168,7 @@ describe("compareTechniques", () => {
         ),
       ),
     );
-    const c = compare(rows);
+    const c = compareTimes(rows);
     expect(c.orderEffect.value).toBeCloseTo(0.03, 10);
     expect(c.bLaterBy.value).toBe(0);
     expect(c.meanDifference.value).toBeCloseTo(-0.1, 10);
@@ -179,7 +176,7 @@ describe("compareTechniques", () => {
   });
 
   it("warns when one technique was always skated later, also counting void trials as skated", () => {
-    const c = compare([row("P", "a", 1, 5), row("P", "b", 2, 9, false), row("P", "b", 3, 4.9)]);
+    const c = compareTimes([row("P", "a", 1, 5), row("P", "b", 2, 9, false), row("P", "b", 3, 4.9)]);
     expect(c.bLaterBy.value).toBe(2);
     expect(c.warnings.find((w) => w.code === "order-not-balanced")?.text).toMatch(/^B was skated later/);
     expect(c.orderEffect.value).toBeNull();
@@ -189,7 +186,7 @@ describe("compareTechniques", () => {
   // where b always comes later the plain difference is off by 0.03 x the places between.
   it("says when trials changed from one to the next, and what is left of the difference without that", () => {
     const skated = (places: { a: number[]; b: number[] }) =>
-      compare(
+      compareTimes(
         ["P", "Q", "R", "T"].flatMap((skater, s) =>
           (["a", "b"] as const).flatMap((technique) =>
             places[technique].map((place, k) =>
@@ -203,7 +200,7 @@ describe("compareTechniques", () => {
           ),
         ),
       );
-    const said = (c: ReturnType<typeof compare>) =>
+    const said = (c: ReturnType<typeof compareTimes>) =>
       c.warnings.find((w) => w.code === "order-trend")?.text.replaceAll("\u00a0", " ");
     expect(said(skated({ a: [1, 4], b: [2, 3] }))).toMatch(
       /became 0\.0\d+ ± .* slower\. The order was balanced/,
@@ -216,7 +213,7 @@ describe("compareTechniques", () => {
     );
     expect(
       said(
-        compare(
+        compareTimes(
           pairedRows(
             [
               [5, 5.2],
@@ -245,109 +242,11 @@ describe("compareTechniques", () => {
         [5.2, 5.3],
       ],
     );
-    const sorted = compareJson(compare(rows));
-    const shuffled = compareJson(compare([3, 9, 0, 11, 6, 1, 10, 4, 8, 2, 7, 5].map((i) => rows[i]!)));
+    const sorted = compareJson(compareTimes(rows));
+    const shuffled = compareJson(compareTimes([3, 9, 0, 11, 6, 1, 10, 4, 8, 2, 7, 5].map((i) => rows[i]!)));
     expect({
       ...shuffled,
       pairs: shuffled.pairs.slice().sort((x, y) => x.skater.localeCompare(y.skater)),
     }).toEqual(sorted);
-  });
-});
-
-describe("compareJson", () => {
-  const keys = [
-    "format",
-    "version",
-    "a",
-    "b",
-    "quantity",
-    "pairs",
-    "n",
-    "mean_difference",
-    "sd_of_differences",
-    "range_of_differences",
-    "t",
-    "df",
-    "p_t",
-    "p_sign_flip",
-    "smallest_possible_p_sign_flip",
-    "d_z",
-    "g_z",
-    "typical_error_s",
-    "mdc95_single_s",
-    "smallest_worthwhile_s",
-    "order_effect",
-    "d_z_ci95",
-    "g_z_ci95",
-    "wilcoxon",
-    "hodges_lehmann",
-    "equivalence",
-    "mixed_model",
-    "mixed_model_with_order",
-    "sentences",
-    "warnings",
-    "conclusion",
-    "these_skaters",
-    "skaters_in_general",
-    "response",
-    "order",
-  ];
-
-  it("has exactly the keys of the contracts, in a plain JSON form", () => {
-    const json = compareJson(
-      compare(
-        pairedRows(
-          [
-            [5.1, 5.1],
-            [6, 6.1],
-          ],
-          [
-            [4.8, 4.8],
-            [5.9, 6],
-          ],
-        ),
-      ),
-    );
-    expect(Object.keys(json)).toEqual(keys);
-    expect(Object.keys(json.pairs[0]!)).toEqual(["skater", "a", "b", "difference", "n_a", "n_b", "verdict"]);
-    expect(json.pairs[0]?.difference).toBe(-0.3); // not -0.2999999999999998
-    expect(json.mean_difference).toEqual({ value: -0.2, ci95: [expect.any(Number), expect.any(Number)] });
-    expect(JSON.parse(JSON.stringify(json))).toEqual(json);
-  });
-
-  it("says why instead of a number for nobody, for one skater, and without repeats", () => {
-    const why = { value: null, why: expect.stringMatching(/\w+/) };
-    const nobody = compareJson(compare([]));
-    expect(Object.keys(nobody)).toEqual(keys);
-    for (const key of keys.slice(7, 28)) expect(nobody[key as "t"], key).toEqual(why);
-    const one = compareJson(compare(pairedRows([[5]], [[4.9]])));
-    expect(one.mean_difference).toEqual({ value: -0.1, ci95: why });
-    for (const key of [
-      "sd_of_differences",
-      "t",
-      "df",
-      "p_t",
-      "d_z",
-      "g_z",
-      "typical_error_s",
-      "smallest_worthwhile_s",
-    ]) {
-      expect(one[key as "t"], key).toEqual(why);
-    }
-    expect(one.p_sign_flip).toBe(1);
-    const two = compareJson(compare(pairedRows([[5], [6]], [[4.9], [5.7]])));
-    expect(two.g_z).toEqual(why);
-    expect(two.mdc95_single_s).toEqual(why);
-    // A number that is not one becomes null in JSON: every null must be a value with its why.
-    expect(JSON.stringify([nobody, one, two])).not.toMatch(/NaN|Infinity|[[,]null|:null(?!,"why")/);
-  });
-
-  it("names the unit of another quantity", () => {
-    const rows = pairedRows([[0.98], [1.1]], [[1.31], [1.4]]);
-    const json = compareJson(
-      compareTechniques({ rows, a: "a", b: "b", quantity: "stride_width_m", worthwhile: null }),
-    );
-    expect(Object.keys(json)).toEqual(keys.map((key) => key.replace(/(error|single|worthwhile)_s$/, "$1_m")));
-    expect(json.pairs[0]?.verdict).toBe("can't tell");
   });
 });

@@ -1,15 +1,12 @@
-import { spawnSync } from "node:child_process";
 import { writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { join } from "node:path";
 import { csvParseRows } from "d3-dsv";
-import { beforeAll, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { tableFiles } from "../../src/report/tables/studyTables.ts";
-import type { WholeStudy } from "../../src/study/types.ts";
-import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { blademark } from "../helpers/commandLine.ts";
-import { DEMO, demo } from "../helpers/demoReadings.ts";
-import { itWhere } from "../helpers/itWhere.ts";
+import { DEMO } from "../helpers/demoReadings.ts";
+import { asked, csv, descriptor, odd, readingOf, whole, writtenTables } from "./demoTables.ts";
 
 /** The Frictionless standard's own JavaScript reader; it carries the published version-1 profiles. */
 const { Package } = createRequire(import.meta.url)("datapackage") as {
@@ -34,48 +31,8 @@ interface Measured {
   readonly strides: unknown;
   readonly trial: unknown;
 }
-interface Field {
-  readonly name: string;
-  readonly type: string;
-  readonly unit?: string;
-}
-interface Descriptor {
-  readonly resources: readonly {
-    readonly name: string;
-    readonly path: string;
-    readonly schema: { readonly fields: readonly Field[] };
-  }[];
-}
 
-const whole = demo();
-const odd = '=HYPERLINK("x"), said "hm",\r\nüñí';
-const study = {
-  ...whole.study,
-  trials: whole.study.trials.map((t, k) => (k === 1 ? { ...t, note: odd } : t)),
-};
-const asked = whole.marks["aino-open-1"]!;
-/** The demo has none of these; made up here. */
-const marks = {
-  ...whole.marks,
-  "aino-open-1": {
-    ...asked,
-    notSeen: [{ frame: asked.events[0]!.frame, point: "wrist", side: "left" }],
-    gatePassings: [{ gate: 0, frame: 57, time: 0.95 }],
-    iceReference: {
-      ...asked.iceReference!,
-      rechecks: [{ frame: 300, label: "P1", xPx: 825.25, yPx: 195.5 }],
-    },
-  },
-} as WholeStudy["marks"];
-const readingOf = measuredOnce(whole);
-const files = tableFiles({ study, marks }, "names", readingOf);
-const descriptor = JSON.parse(files.find((f) => f.name === "datapackage.json")!.content) as Descriptor;
-const csv = (name: string) => files.find((f) => f.name === `${name}.csv`)!.content;
-const folder = sharedFolder();
-
-beforeAll(() => {
-  for (const { name, content } of files) writeFileSync(join(folder, name), content);
-});
+const folder = writtenTables();
 
 describe("the tables", () => {
   // RFC 4180, section 2: rules 1 (CRLF), 3 (header), 4 (same number of fields), 5-7 (quoting). Read by d3-dsv.
@@ -228,93 +185,3 @@ describe("a study exported to tables and measured by `measure`", () => {
     expect(ran.said).toMatch(/holds \d+ trials.*--trial/);
   });
 });
-
-/** Column → sum of its numbers and count of its filled cells, as the interpreter reads the table. */
-type Sums = Record<string, { readonly n: number; readonly sum: number; readonly kind: string }>;
-
-function ownSums(name: string): Sums {
-  const [head, ...rows] = csvParseRows(csv(name));
-  const fields = descriptor.resources.find((r) => r.name === name)!.schema.fields;
-  return Object.fromEntries(
-    head!.flatMap((column, k) => {
-      if (!["number", "integer"].includes(fields[k]!.type)) return [];
-      const cells = rows.map((row) => row[k]!).filter((c) => c !== "");
-      return [[column, { n: cells.length, sum: cells.reduce((s, c) => s + Number(c), 0), kind: "number" }]];
-    }),
-  );
-}
-
-const PYTHON = `
-import csv, json, sys, os
-folder, name = sys.argv[1:]
-package = json.load(open(os.path.join(folder, "datapackage.json"), encoding="utf-8"))
-fields = next(r for r in package["resources"] if r["name"] == name)["schema"]["fields"]
-rows = list(csv.DictReader(open(os.path.join(folder, name + ".csv"), encoding="utf-8", newline=""), strict=True))
-out = {}
-for f in fields:
-    if f["type"] in ("number", "integer"):
-        cast = int if f["type"] == "integer" else float
-        cells = [cast(r[f["name"]]) for r in rows if r[f["name"]] != ""]
-        out[f["name"]] = {"n": len(cells), "sum": sum(cells), "kind": "number"}
-print(json.dumps({"sums": out, "units": {f["name"]: f["unit"] for f in fields if "unit" in f}, "notes": [r.get("note") for r in rows]}))
-`;
-
-import { sharedFolder } from "../helpers/studyFolder.ts";
-
-const R = `
-a <- commandArgs(trailingOnly = TRUE)
-d <- read.csv(file.path(a[1], paste0(a[2], ".csv")), na.strings = "", check.names = FALSE, fileEncoding = "UTF-8")
-for (n in names(d)) if (is.numeric(d[[n]])) {
-  x <- d[[n]][!is.na(d[[n]])]
-  cat(n, "\\t", length(x), "\\t", format(sum(x), digits = 17), "\\n", sep = "")
-}
-`;
-
-describe("read back by other programs", () => {
-  const has = (program: string) => spawnSync(program, ["--version"]).status === 0;
-  const python = ["/usr/bin/python3", "python3"].find(has);
-
-  // Python's csv and json modules: PSF documentation, "strict=True raises on bad CSV input".
-  itWhere(python !== undefined, "no python3 here")(
-    "Python's csv module reads the same numbers, types and units",
-    () => {
-      for (const name of ["trials", "strides", "marks", "events", "ice_points", "comparisons"]) {
-        const ran = spawnSync(python!, ["-c", PYTHON, folder, name], { encoding: "utf8" });
-        expect(ran.stderr).toBe("");
-        const said = JSON.parse(ran.stdout) as { sums: Sums; units: Record<string, string>; notes: string[] };
-        agree(said.sums, ownSums(name));
-        if (name === "trials") expect(said.notes[1]).toBe(`'${odd}`);
-        if (name === "strides") expect(said.units.stride_width_m).toBe("m");
-      }
-    },
-  );
-
-  // R: `read.csv` gives a numeric column only where every filled cell is a number.
-  itWhere(has("Rscript"), "no R here; Debian: apt-get install r-base-core")(
-    "R's read.csv reads the same numbers",
-    () => {
-      for (const name of ["trials", "strides", "marks", "comparisons"]) {
-        const ran = spawnSync("Rscript", ["-e", R, folder, name], { encoding: "utf8" });
-        expect(ran.stderr).toBe("");
-        const said = Object.fromEntries(
-          ran.stdout
-            .trim()
-            .split("\n")
-            .map((line) => line.split("\t"))
-            .map(([column, n, sum]) => [column!, { n: Number(n), sum: Number(sum), kind: "number" }]),
-        );
-        const own = ownSums(name);
-        // A column without a single value is no column of numbers to R.
-        agree(said, Object.fromEntries(Object.entries(own).filter(([, v]) => v.n > 0)));
-      }
-    },
-  );
-});
-
-function agree(said: Sums, own: Sums): void {
-  expect(Object.keys(said)).toEqual(Object.keys(own));
-  for (const [column, { n, sum }] of Object.entries(own)) {
-    expect(said[column]!.n, column).toBe(n);
-    expect(Math.abs(said[column]!.sum - sum), column).toBeLessThan(1e-9 * Math.max(1, Math.abs(sum)));
-  }
-}

@@ -2,58 +2,11 @@
  * Attempts to get in. Each names what an attacker on this machine or on a web page would send; none may see or change
  * a file, and none may make the host wait or fill its memory.
  */
-import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
-import { connect, type Socket } from "node:net";
+import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { describe, expect, it, onTestFinished } from "vitest";
-import { jsonBody } from "../../electron/host/jsonBody.ts";
-import { startServer } from "../../electron/serve.ts";
-import { firstVisit } from "../helpers/firstVisit.ts";
-import { MARKS, STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
-
-const SECRET = "the content of a file that is no study's";
-
-interface Door {
-  /** The window's own, with its path. */
-  readonly url: string;
-  /** The printed one, with the key. */
-  readonly keyed: string;
-  readonly port: number;
-  readonly cookie: string;
-  readonly folder: string;
-  /** Status line, headers and body of one request exactly as written, "/~/" for the window's own path. */
-  raw(head: string, body?: string): Promise<string>;
-}
-
-async function door(study: object = STUDY): Promise<Door> {
-  const outer = temporaryFolder();
-  const windowDir = join(outer, "app");
-  mkdirSync(join(windowDir, "assets"), { recursive: true });
-  writeFileSync(join(windowDir, "index.html"), "<!doctype html>");
-  writeFileSync(join(windowDir, "assets", "a.js"), "export {};");
-  writeFileSync(join(outer, "secret.txt"), SECRET);
-  const folder = studyFolder(study);
-  const server = await startServer({ study: folder, windowDir });
-  onTestFinished(() => server.close());
-  const { base, cookie } = await firstVisit(server.url);
-  const { port, pathname } = new URL(base);
-  const raw = (head: string, body = "") =>
-    new Promise<string>((resolve, reject) => {
-      const socket = connect(Number(port), "127.0.0.1");
-      let text = "";
-      socket.on("data", (part) => {
-        text += part;
-      });
-      socket.on("close", () => resolve(text));
-      socket.on("error", (error: NodeJS.ErrnoException) =>
-        error.code === "ECONNRESET" ? resolve(text) : reject(error),
-      );
-      socket.write(
-        `${head.replaceAll("/~/", pathname).replaceAll("\n", "\r\n")}\r\nConnection: close\r\n\r\n${body}`,
-      );
-    });
-  return { url: base, keyed: server.url, port: Number(port), cookie, folder, raw };
-}
+import { describe, expect, it } from "vitest";
+import { MARKS } from "../helpers/studyFolder.ts";
+import { door, SECRET } from "./door.ts";
 
 /** Ways to write "one folder up" that some server, somewhere, has fallen for. */
 const CLIMBS = [
@@ -202,96 +155,6 @@ describe("who asks", () => {
   });
 });
 
-describe("what is sent", () => {
-  const json = (port: number, cookie: string, length: number | string) =>
-    `PUT /~/api/study HTTP/1.1\nHost: 127.0.0.1:${port}\nCookie: ${cookie}\nContent-Type: application/json\nContent-Length: ${length}`;
-
-  it("refuses a body that says it is too long before a byte of it has come", async () => {
-    const { raw, port, cookie } = await door();
-    expect(await raw(json(port, cookie, 2 ** 40))).toMatch(/^HTTP\/1\.1 413 /);
-  });
-
-  it("refuses a body that is longer than it may be, sent in pieces without saying so", async () => {
-    const { port, cookie, folder, url } = await door();
-    const before = readFileSync(join(folder, "study.json"), "utf8");
-    const { status, sent } = await endless(port, cookie, new URL(url).pathname);
-    expect(status).toMatch(/^HTTP\/1\.1 413 /);
-    expect(sent).toBeLessThan(80 * 2 ** 20);
-    expect(readFileSync(join(folder, "study.json"), "utf8")).toBe(before);
-  });
-
-  it("gives up a body that stops in the middle", async () => {
-    let cancelled = false;
-    const body = new ReadableStream<Uint8Array>({
-      start: (controller) => controller.enqueue(new TextEncoder().encode('{"form')),
-      cancel: () => {
-        cancelled = true;
-      },
-    });
-    const request = new Request("http://127.0.0.1/", {
-      ...{ method: "PUT", body, headers: { "content-type": "application/json" } },
-      duplex: "half",
-    } as RequestInit);
-    await expect(jsonBody(request, 1000, { silenceMs: 30 })).rejects.toMatchObject({ code: "too-slow" });
-    await request.body?.cancel();
-    expect(cancelled).toBe(true);
-  });
-
-  it("gives up a body that drips for ever", async () => {
-    let dripped = 0;
-    const body = new ReadableStream<Uint8Array>({
-      async pull(controller) {
-        await new Promise((resolve) => setTimeout(resolve, 5));
-        dripped += 1;
-        controller.enqueue(new Uint8Array([32]));
-      },
-    });
-    const request = new Request("http://127.0.0.1/", {
-      ...{ method: "PUT", body, headers: { "content-type": "application/json" } },
-      duplex: "half",
-    } as RequestInit);
-    await expect(jsonBody(request, 10_000, { silenceMs: 1000, wholeMs: 60 })).rejects.toMatchObject({
-      code: "too-slow",
-    });
-    expect(dripped).toBeLessThan(100);
-  });
-
-  it("does not read more than its share of headers", async () => {
-    const { raw, port, cookie } = await door();
-    const answer = await raw(
-      `GET /~/api/study HTTP/1.1\nHost: 127.0.0.1:${port}\nCookie: ${cookie}\nX-Long: ${"x".repeat(40_000)}`,
-    );
-    expect(answer).toMatch(/^HTTP\/1\.1 431 /);
-  });
-
-  it("answers no byte ranges, neither large nor many", async () => {
-    const { url, cookie } = await door();
-    const many = `bytes=${Array.from({ length: 1000 }, (_, i) => `${i}-${i + 1}`).join(",")}`;
-    for (const range of ["bytes=0-99999999999", "bytes=-1", "bytes=5-2", many]) {
-      const answer = await fetch(`${url}assets/a.js`, { headers: { cookie, range } });
-      expect(answer.status).toBe(200);
-      expect(answer.headers.get("accept-ranges")).toBe("none");
-      expect(await answer.text()).toBe("export {};");
-    }
-  });
-
-  it.each([
-    ["an array", "[]"],
-    ["nothing", "null"],
-    ["a number", "7"],
-    ["a very deep list", "[".repeat(200_000) + "]".repeat(200_000)],
-    ["a prototype", '{"__proto__":{"polluted":1},"constructor":{"prototype":{"polluted":1}}}'],
-    ["bytes that are no UTF-8", "\u00ff\u00fe{"],
-  ])("refuses %s for a study, in words", async (_, body) => {
-    const { url, cookie } = await door();
-    const headers = { cookie, "content-type": "application/json" };
-    const answer = await fetch(`${url}api/study`, { method: "PUT", body, headers });
-    expect(answer.status).toBe(400);
-    expect((await answer.json()).error).toMatch(/\.$/);
-    expect(({} as { polluted?: number }).polluted).toBeUndefined();
-  });
-});
-
 describe("what an answer allows", () => {
   it("carries headers that keep others out, on every kind of answer", async () => {
     const { url, cookie } = await door();
@@ -309,29 +172,3 @@ describe("what an answer allows", () => {
     }
   });
 });
-
-/** Sends chunks without an end until the host has had enough. */
-function endless(port: number, cookie: string, base: string): Promise<{ status: string; sent: number }> {
-  return new Promise((resolve) => {
-    const socket: Socket = connect(port, "127.0.0.1");
-    const chunk = `${(2 ** 20).toString(16)}\r\n${" ".repeat(2 ** 20)}\r\n`;
-    let sent = 0;
-    let status = "";
-    const more = () => {
-      while (!socket.destroyed && sent < 200 * 2 ** 20) {
-        sent += 2 ** 20;
-        if (!socket.write(chunk)) return;
-      }
-    };
-    socket.on("drain", more);
-    socket.on("data", (part) => {
-      status += part;
-    });
-    socket.on("error", () => undefined);
-    socket.on("close", () => resolve({ status, sent }));
-    socket.write(
-      `PUT ${base}api/study HTTP/1.1\r\nHost: 127.0.0.1:${port}\r\nCookie: ${cookie}\r\nContent-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\n`,
-    );
-    more();
-  });
-}

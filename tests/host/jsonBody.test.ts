@@ -1,6 +1,6 @@
 import { setTimeout as wait } from "node:timers/promises";
 import { describe, expect, it } from "vitest";
-import { bodyOf } from "../../electron/host/jsonBody.ts";
+import { bodyOf, jsonBody } from "../../electron/host/jsonBody.ts";
 
 describe("a body's silence", () => {
   it("is measured from when it is read on, however long its reader was busy with the part before", async () => {
@@ -22,5 +22,43 @@ describe("a body's silence", () => {
     })();
     await expect(reading).rejects.toMatchObject({ code: "too-slow" });
     expect(read).toEqual(["one", "two"]);
+  });
+});
+
+describe("reading a body", () => {
+  it("gives up a body that stops in the middle", async () => {
+    let cancelled = false;
+    const body = new ReadableStream<Uint8Array>({
+      start: (controller) => controller.enqueue(new TextEncoder().encode('{"form')),
+      cancel: () => {
+        cancelled = true;
+      },
+    });
+    const request = new Request("http://127.0.0.1/", {
+      ...{ method: "PUT", body, headers: { "content-type": "application/json" } },
+      duplex: "half",
+    } as RequestInit);
+    await expect(jsonBody(request, 1000, { silenceMs: 30 })).rejects.toMatchObject({ code: "too-slow" });
+    await request.body?.cancel();
+    expect(cancelled).toBe(true);
+  });
+
+  it("gives up a body that drips for ever", async () => {
+    let dripped = 0;
+    const body = new ReadableStream<Uint8Array>({
+      async pull(controller) {
+        await new Promise((resolve) => setTimeout(resolve, 5));
+        dripped += 1;
+        controller.enqueue(new Uint8Array([32]));
+      },
+    });
+    const request = new Request("http://127.0.0.1/", {
+      ...{ method: "PUT", body, headers: { "content-type": "application/json" } },
+      duplex: "half",
+    } as RequestInit);
+    await expect(jsonBody(request, 10_000, { silenceMs: 1000, wholeMs: 60 })).rejects.toMatchObject({
+      code: "too-slow",
+    });
+    expect(dripped).toBeLessThan(100);
   });
 });

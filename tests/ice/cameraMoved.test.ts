@@ -3,6 +3,7 @@ import { fitScale } from "../../src/ice/fitScale.ts";
 import type { IcePoint, IceRecheck } from "../../src/study/types.ts";
 import { type Pinhole, pinhole } from "../helpers/pinhole.ts";
 import { normal, seeded } from "../helpers/random.ts";
+import { PICTURE, points } from "./eightPoints.ts";
 
 /*
  * A camera that stood still, and one that was bumped, filmed by a pinhole of the tests' own; whatever is claimed of it is
@@ -145,5 +146,36 @@ describe("a camera that was bumped", () => {
     const alone = SD * Math.sqrt(-2 * Math.log(0.02));
     expect(leastPx).toBeGreaterThan(alone);
     expect(leastPx).toBeLessThan(Math.SQRT2 * alone);
+  });
+});
+
+describe("an ice point marked again on the last frame", () => {
+  const again = (list: readonly IcePoint[], label: string, dx: number, dy: number) => {
+    const p = list.find((q) => q.label === label)!;
+    const rechecks = [{ frame: 240, label, xPx: p.xPx + dx, yPx: p.yPx + dy }];
+    return fitScale({ kind: "ice-points", points: list, rechecks }, PICTURE, 1).summary.warnings;
+  };
+
+  it("says that the camera moved when it is more than 3 px off", () => {
+    const [warning] = again(points(), "P3", 2, 3);
+    expect(warning!.code).toBe("camera-moved");
+    expect(warning!.text).toMatch(/frame 240 ice point P3 is 3\.6 px/); // √(2² + 3²)
+  });
+
+  it("is content with 3 px, and with a point that is no longer there", () => {
+    expect(again(points(), "P3", 2, 2.2)).toEqual([]);
+    const rechecks = [{ frame: 240, label: "gone", xPx: 5, yPx: 5 }];
+    expect(fitScale({ kind: "ice-points", points: points(), rechecks }, PICTURE, 1).summary.warnings).toEqual(
+      [],
+    );
+  });
+
+  it("shows a tripod turned by a fifth of a degree", () => {
+    // 0.1° at 1507 px is 2.6 px in the middle; 0.2° is over the limit anywhere.
+    const aim = Math.atan2(8.5, 8) + (0.2 * Math.PI) / 180;
+    const bumped = pinhole([10, -8.5, 3], [10 + 11.67 * Math.cos(aim), -8.5 + 11.67 * Math.sin(aim)], 65);
+    const p = points().find((q) => q.label === "P5")!;
+    const seen = bumped.see(p.x, p.y, 0);
+    expect(again(points(), "P5", seen.xPx - p.xPx, seen.yPx - p.yPx)[0]!.code).toBe("camera-moved");
   });
 });

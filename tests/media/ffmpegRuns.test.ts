@@ -1,7 +1,7 @@
-import { chmodSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
-import { type Ffmpeg, findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
+import { findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
 import { runFfmpeg } from "../../electron/clip/ffmpeg/runFfmpeg.ts";
 import { Preparation } from "../../electron/clip/jobs/preparation.ts";
 import { prepareClip } from "../../electron/clip/jobs/prepareClip.ts";
@@ -12,6 +12,7 @@ import { range } from "../helpers/clipKinds.ts";
 import { letterbox } from "../helpers/letterbox.ts";
 import { FFMPEG, H264, numbersIn, paintedClip } from "../helpers/paintedClip.ts";
 import { sharedFolder, temporaryFolder } from "../helpers/studyFolder.ts";
+import { like, MP4, program } from "./likeFfmpeg.ts";
 
 const folder = sharedFolder();
 let clip = "";
@@ -22,19 +23,6 @@ beforeAll(async () => {
   long = await paintedClip({ file: join(folder, "long.mp4"), frames: 3000, ...size });
 });
 
-/** A program of our own in the place of ffmpeg. */
-function program(script: string): string {
-  const path = join(temporaryFolder(), "ffmpeg");
-  writeFileSync(path, `#!/bin/sh\n${script}\n`);
-  chmodSync(path, 0o755);
-  return path;
-}
-
-const like = (path: string): Ffmpeg => ({
-  ...{ path, origin: "system", version: "test" },
-  ...{ passThrough: ["-fps_mode", "passthrough"], showTimes: "showinfo", cage: "none" },
-});
-const MP4 = { container: "mov" } as const;
 const alive = (pid: number) => {
   try {
     process.kill(pid, 0);
@@ -47,95 +35,6 @@ const gone = async (pid: number) => {
   for (let i = 0; i < 20_000 && alive(pid); i++) await new Promise((resolve) => setTimeout(resolve, 10));
   return !alive(pid);
 };
-
-/** Help texts as these versions print them, as far as we read them. */
-const VERSIONS = [
-  ["4.2.7-0ubuntu0.1", "-vsync              video sync method", ""],
-  [
-    "4.4.2",
-    "-vsync              video sync method",
-    "   checksum          <boolean>    ..FV....... calculate checksums (default true)",
-  ],
-  [
-    "5.1.9-0+deb12u1",
-    "-vsync              set video sync method globally; deprecated, use -fps_mode\n-fps_mode[:<spec>]  set framerate mode for matching video streams; overrides vsync",
-    "  checksum          <boolean>    ..FV....... calculate checksums (default true)",
-  ],
-  [
-    "6.1.1",
-    "-vsync              set video sync method globally; deprecated, use -fps_mode\n-fps_mode[:<stream_spec>] <mode>  set framerate mode for matching video streams; overrides vsync",
-    "  checksum          <boolean>    ..FV....... calculate checksums (default true)",
-  ],
-  [
-    "n7.1",
-    "-vsync <>           set video sync method globally; deprecated, use -fps_mode\n-fps_mode[:<stream_spec>] <mode>  set framerate mode for matching video streams; overrides vsync",
-    "  checksum          <boolean>    ..FV....... calculate checksums (default true)",
-  ],
-  // 8.0 has dropped -vsync's place in the help of many builds.
-  [
-    "8.0",
-    "-fps_mode[:<stream_spec>] <mode>  set framerate mode for matching video streams; overrides vsync",
-    "  checksum  <boolean>  ..FV....... calculate checksums (default true)",
-  ],
-] as const;
-
-describe("versions of ffmpeg", () => {
-  it.each(VERSIONS)("speaks the language of %s", async (version, options, filter) => {
-    const path = program(`[ "$*" = "-h full" ] || exit 1
-echo "ffmpeg version ${version} Copyright (c) the FFmpeg developers" >&2
-cat <<'END'
-${options}
-
-sendcmd AVOptions:
-   checksum          <boolean>    ..FV....... of another filter
-
-showinfo AVOptions:
-${filter}
-
-showpalette AVOptions:
-END`);
-    expect(await findFfmpeg([{ origin: "system", path }])).toEqual({
-      ...{ path, origin: "system", version, cage: expect.stringMatching(/^(bubblewrap|no-network|none)$/) },
-      passThrough: [Number(/\d+/.exec(version)?.[0]) >= 5 ? "-fps_mode" : "-vsync", "passthrough"],
-      showTimes: version.startsWith("4.2") ? "showinfo" : "showinfo=checksum=0",
-    });
-  });
-
-  // Lines of these versions' runs over a clip with one B-frame; 4.2 has no durations, 7 and 8 print `cl:`.
-  const LINES = [
-    [
-      "4.2",
-      "n:   0 pts:    512 pts_time:0.0333333 pos:     4113 fmt:yuv420p sar:0/1 s:192x128 i:P iskey:0 type:B checksum:9A6F6C3A plane_checksum:[1 2 3] mean:[1 2 3] stdev:[1 2 3]",
-    ],
-    [
-      "5.1",
-      "n:   0 pts:    512 pts_time:0.0333333 pos:     4113 fmt:yuv420p sar:0/1 s:192x128 i:P iskey:0 type:B ",
-    ],
-    [
-      "6.1",
-      "n:   0 pts:    512 pts_time:0.0333333 duration:    512 duration_time:0.0333333 fmt:yuv420p sar:0/1 s:192x128 i:P iskey:0 type:B ",
-    ],
-    [
-      "7.1",
-      "n:   0 pts:    512 pts_time:0.0333333 duration:    512 duration_time:0.0333333 fmt:yuv420p cl:left sar:0/1 s:192x128 i:P iskey:0 type:B ",
-    ],
-    [
-      "8.0",
-      "n:   0 pts:    512 pts_time:0.0333333 duration:    512 duration_time:0.0333333 fmt:yuv420p cl:left sar:0/1 s:192x128 i:P iskey:0 type:B ",
-    ],
-  ] as const;
-  it.each(LINES)("reads a frame's line of %s", async (_, line) => {
-    const seen: unknown[] = [];
-    const path =
-      program(`echo "[showinfo@namea @ 0x1] [info] config in time_base: 1/15360, frame_rate: 30/1" >&2
-echo "[showinfo@namea @ 0x1] [info] ${line}" >&2`);
-    const onFrame = (frame: unknown) => seen.push(frame);
-    const run = runFfmpeg(like(path), { ...MP4, file: clip, timesName: "name", output: [], onFrame });
-    run.output.resume();
-    expect((await run.ended).log).toMatchObject({ frames: 1, timebase: { num: 1, den: 15360 } });
-    expect(seen).toEqual([{ pts: 512, width: 192, height: 128, pixelAspect: 1, key: false }]);
-  });
-});
 
 describe("what is handed to ffmpeg", () => {
   it.each(["-version", "http://example.org/a.mp4", "concat:a|b", "a b\n'c'.mp4", "$(id).mp4"])(
