@@ -156,3 +156,15 @@ function without(comparison: Comparison, which: string, left: number, unmeasured
       : "";
   return { comparison, note: `${which}.${open}` };
 }
+
+/** What was measured, where no times can be compared; null where these can, or nothing is measured of two techniques. */
+export function measuredAnswer(
+  whole: WholeStudy,
+  answer: StudyAnswer | null,
+  names: Names,
+  readings: ReadingOf,
+): StudyAnswer | null {
+  if (!answer || answer.all.n > 0) return null;
+  const measured = studyAnswer(whole, answer.check.quantity, names, readings);
+  return measured && measured.all.n > 0 ? measured : null;
+}

@@ -1,31 +1,28 @@
-import type { ScaleSummary } from "../ice/types.ts";
-import type { TrialMean, TrialReadings } from "../kinematics/types.ts";
+import type { TrialMean } from "../kinematics/types.ts";
 import { anchoringWords } from "../marks/anchoring.ts";
-import { originWords } from "../marks/origins.ts";
-import { TRIAL_QUANTITIES, type TrialQuantity } from "../quantities/catalogue.ts";
+import type { TrialQuantity } from "../quantities/catalogue.ts";
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
-import { type Names, skaterLabels, techniqueLabels, trialLabel, typedText } from "../study/labels.ts";
+import { type Names, skaterLabels, techniqueLabels, typedText } from "../study/labels.ts";
 import { lengthText } from "../study/length.ts";
 import { eveningWords, planWords } from "../study/lockedPlan.ts";
 import type { TimedStudy, TimedWhole } from "../study/timed.ts";
-import { clockOf, viewsOf } from "../study/trialViews.ts";
+import { clockOf } from "../study/trialViews.ts";
 import type { Study, Trial, WholeStudy } from "../study/types.ts";
-import { meantOf } from "../trials/armsMeant.ts";
 import type { AsAskedAnswer } from "../trials/asAsked.ts";
 import { withClipTimes } from "../trials/clipTime.ts";
 import { clockQuestion } from "../trials/clockQuestion.ts";
 import { CONTRADICTS, countedReadings } from "../trials/countedReadings.ts";
 import { endGates } from "../trials/gateTime.ts";
-import { measuredTrial } from "../trials/measuredViews.ts";
 import { timeText } from "../trials/readTime.ts";
 import { placesOfTimes, shownTime } from "../trials/shownTime.ts";
 import { type ReadingOf, trialAsAsked } from "../trials/techniqueCheck.ts";
 import { studySds } from "../trials/trialInput.ts";
 import { formatNumber, formatReading } from "../uncertainty/format.ts";
 import { CAUTIONS } from "./cautions.ts";
+import { fitWords, furtherMarking, type MarkedTrial, markingOf } from "./markedTrials.ts";
 import { type OneTechnique, oneTechnique } from "./oneTechnique.ts";
-import { setupWords } from "./setupWords.ts";
-import { type StudyAnswer, studyAnswer } from "./studyAnswer.ts";
+import { type Refusal, refusals } from "./refusals.ts";
+import { measuredAnswer, type StudyAnswer, studyAnswer } from "./studyAnswer.ts";
 
 export interface ReportTrial {
   readonly order: number;
@@ -39,12 +36,6 @@ export interface ReportTrial {
   readonly values: readonly string[];
   readonly asAsked: AsAskedAnswer | null;
   readonly note: string;
-}
-
-/** One reason and the trials and quantities it holds for. */
-export interface Refusal {
-  readonly why: string;
-  readonly of: readonly string[];
 }
 
 export interface StudyReport {
@@ -69,16 +60,6 @@ export interface StudyReport {
   readonly cautions: readonly string[];
   /** What somebody needs who wants to do it again. */
   readonly repeat: readonly string[];
-}
-
-export interface MarkedTrial {
-  readonly trial: string;
-  readonly marks: string;
-  readonly scale: string;
-  /** "31.9 ± 0.8 m along, 0.2 ± 0.1 m to the right, 3.00 ± 0.12 m up"; a dash where it is not known. */
-  readonly camera: string;
-  /** Misfit of its ice points, px; null where there is none. */
-  readonly fitPx: number | null;
 }
 
 /** Quantities with a column of their own in the table of trials. */
@@ -146,18 +127,6 @@ export function studyReport(given: WholeStudy, names: Names, readings: ReadingOf
   };
 }
 
-/** What was measured, where no times can be compared; null where these can, or nothing is measured of two techniques. */
-export function measuredAnswer(
-  whole: WholeStudy,
-  answer: StudyAnswer | null,
-  names: Names,
-  readings: ReadingOf,
-): StudyAnswer | null {
-  if (!answer || answer.all.n > 0) return null;
-  const measured = studyAnswer(whole, answer.check.quantity, names, readings);
-  return measured && measured.all.n > 0 ? measured : null;
-}
-
 /** How times by clips came about, where there are any. */
 function clipTimesWords({ trials, lane }: TimedStudy): string[] {
   const byClip = trials.filter((t) => t.clipSd !== undefined).length;
@@ -197,72 +166,12 @@ function setting(whole: TimedWhole): string[] {
   ];
 }
 
-function markingOf(whole: WholeStudy, trial: Trial, names: Names, readingOf: ReadingOf): MarkedTrial[] {
-  const marks = whole.marks[trial.id];
-  if (!marks?.picture) return [];
-  const reading = readingOf(trial.id);
-  const slowed =
-    trial.speedFactor === 1 ? "" : `; the clip plays ${trial.speedFactor} times slower than life`;
-  const strides = reading.ok ? `, ${reading.value.strides.length} strides` : "";
-  const origins = originWords(marks);
-  return [
-    {
-      trial: trialLabel(whole.study, trial.id, names),
-      marks: `${marks.marks.length} marks, ${marks.events.length} event frames${strides}${slowed}${origins ? `. ${origins}` : ""}`,
-      scale: !reading.ok
-        ? reading.error.coach
-        : reading.value.scale
-          ? scaleText(reading.value.scale) +
-            setupWords(reading.value.scale.setup, trial.id, whole.study, names)
-          : (reading.value.scaleWhy ?? "none"),
-      camera: reading.ok ? cameraText(reading.value.scale?.camera ?? null) : "–",
-      fitPx: reading.ok ? (reading.value.scale?.rmsPx ?? null) : null,
-    },
-  ];
-}
-
 /** What the display showed, and in which frame of its clip that can be seen. */
 function clockWords(trial: Trial): string {
   const clock = clockOf(trial);
   if (clock?.shows === undefined) return "";
   const differs = clockQuestion(trial) === null ? "" : ", unlike the time typed";
   return `the display shows ${timeText(clock.shows)} s in frame ${clock.frame} of its clip${differs}`;
-}
-
-/** Of the further views of a trial, each by itself: marks, scale, camera, and how its clock lies. */
-function furtherMarking(whole: WholeStudy, trial: Trial, names: Names, readingOf: ReadingOf): MarkedTrial[] {
-  const [, ...further] = viewsOf(trial);
-  if (further.length === 0 || !readingOf(trial.id).ok) return [];
-  const { views, ids } = measuredTrial(whole, trial);
-  return further.flatMap(({ id, speedFactor }, k): MarkedTrial[] => {
-    const marks = whole.marks[id];
-    if (!marks?.picture) return [];
-    const found = views[ids.indexOf(id)];
-    const clock = found
-      ? `; ${found.shared} strides shared with view 1, ${formatReading(found.offset, "s")} added to its clock`
-      : "; not measured with view 1";
-    const slowed = speedFactor === 1 ? "" : `; the clip plays ${speedFactor} times slower than life`;
-    return [
-      {
-        trial: `${trialLabel(whole.study, trial.id, names)}, view ${k + 2}`,
-        marks: `${marks.marks.length} marks, ${marks.events.length} event frames${slowed}${clock}`,
-        scale: found?.scale
-          ? scaleText(found.scale) + setupWords(found.scale.setup, id, whole.study, names)
-          : (found?.scaleWhy ?? "–"),
-        camera: cameraText(found?.scale?.camera ?? null),
-        fitPx: found?.scale?.rmsPx ?? null,
-      },
-    ];
-  });
-}
-
-function cameraText(camera: ScaleSummary["camera"]): string {
-  if (!camera) return "–";
-  const side = camera.y >= 0 ? "left" : "right";
-  const [x, y, height] = [camera.x, Math.abs(camera.y), camera.height].map((value, k) =>
-    formatReading({ value, u95: camera.u95Place[k]! }, "m"),
-  );
-  return `${x} along, ${y} to the ${side}, ${height} up; focal length ${formatNumber(camera.focalPx, 0)} ± ${formatNumber(camera.u95FocalPx, 0)} px`;
 }
 
 function howToRepeat({ lane, runOrder, skaters, techniques, worthwhile }: Study): string[] {
@@ -279,65 +188,6 @@ function howToRepeat({ lane, runOrder, skaters, techniques, worthwhile }: Study)
       : `The smallest difference that matters was set at ${worthwhile} s. Set it before looking at the times.`,
     "All marks, event frames and ice points are in the tables beside this report (tables/); with the picture's size, the skater's body lengths and --trial, as the table of trials has them, the command blademark measure gives the same numbers from them. datapackage.json says what each column is.",
   ];
-}
-
-/** "8 ice points, fit 0.9 px = 3.8 cm on the ice (0.8 cm across the lane)" */
-function scaleText(scale: ScaleSummary): string {
-  const what =
-    scale.kind === "known-lengths"
-      ? `known length${scale.points === 1 ? "" : "s"}`
-      : scale.frames === undefined
-        ? "ice points"
-        : `ice points on ${scale.frames} frames`;
-  const across =
-    scale.rmsAcross === null ? "" : ` (${formatNumber(100 * scale.rmsAcross, 1)} cm across the lane)`;
-  const fit = [
-    ...(scale.rmsPx === null ? [] : [`${formatNumber(scale.rmsPx, 1)} px`]),
-    ...(scale.rms === null ? [] : [`${formatNumber(100 * scale.rms, 1)} cm on the ice${across}`]),
-  ];
-  return `${scale.points} ${what}${fit.length > 0 ? `, fit ${fit.join(" = ")}` : ""}`;
-}
-
-/** Why a fit of many centimetres and a width to two centimetres do not contradict each other. */
-function fitWords(scales: readonly ScaleSummary[]): string | null {
-  const across = scales.flatMap((s) => (s.rmsAcross === null ? [] : [100 * s.rmsAcross]));
-  if (across.length === 0) return null;
-  const [least, most] = [Math.min(...across), Math.max(...across)].map((cm) => formatNumber(cm, 1));
-  const range = least === most ? most : `${least} to ${most}`;
-  return `Fit: how far the ice points disagree with each other (root mean square). The farther from the camera, the more centimetres a pixel covers along the line of sight, and far fewer from side to side. Across the lane, where widths lie, the ice points disagree by ${range} cm. What they leave open of the scale is part of every ±.`;
-}
-
-/** Why numbers are missing, each reason once. */
-function refusals(
-  whole: WholeStudy,
-  trials: readonly Trial[],
-  names: Names,
-  readingOf: ReadingOf,
-): Refusal[] {
-  const { study } = whole;
-  const meant = meantOf(whole, TRIAL_QUANTITIES);
-  const byWhy = new Map<string, string[]>();
-  const add = (why: string, of: string) => byWhy.set(why, [...(byWhy.get(why) ?? []), of]);
-  for (const trial of trials) {
-    const label = trialLabel(study, trial.id, names);
-    if (!trial.valid) add("Void, so not used.", label);
-    if (trial.clip === undefined) {
-      add("No clip is linked, so nothing can be measured on it.", label);
-      continue;
-    }
-    const reading = readingOf(trial.id);
-    if (!reading.ok) add(reading.error.coach, label);
-    else
-      for (const [q, why] of missing(reading.value, meant)) add(why, `${label}: ${QUANTITY_WORDS[q].name}`);
-  }
-  return [...byWhy].map(([why, of]) => ({ why, of }));
-}
-
-function missing({ trial }: TrialReadings, quantities: readonly TrialQuantity[]): [TrialQuantity, string][] {
-  return quantities.flatMap((q) => {
-    const mean = trial[q];
-    return "why" in mean ? [[q, mean.why] as [TrialQuantity, string]] : [];
-  });
 }
 
 function meanText(mean: TrialMean): string {

@@ -1,35 +1,24 @@
-import { Button, NativeSelect } from "@mantine/core";
-import { type ReactNode, useMemo, useState } from "react";
+import { Button } from "@mantine/core";
+import { useMemo, useState } from "react";
 import { useStore } from "zustand";
 import type { CompareQuantity } from "../../../src/quantities/compared.ts";
-import { COMPARE_QUANTITIES, QUANTITY_WORDS } from "../../../src/quantities/compared.ts";
 import { type CompareDetails, compareDetails } from "../../../src/report/compareDetails.ts";
-import type { Figure } from "../../../src/report/figures/figure.ts";
 import { figureTitle, type StudyFigures, studyFigures } from "../../../src/report/figures/studyFigures.ts";
-import { filmableTrials, usualPair } from "../../../src/report/film/usualPair.ts";
-import { type StudyAnswer, studyAnswer } from "../../../src/report/studyAnswer.ts";
-import { measuredAnswer } from "../../../src/report/studyReport.ts";
-import { techniqueLabels } from "../../../src/study/labels.ts";
+import { measuredAnswer, type StudyAnswer, studyAnswer } from "../../../src/report/studyAnswer.ts";
 import { planWords } from "../../../src/study/lockedPlan.ts";
 import type { Study, WholeStudy } from "../../../src/study/types.ts";
-import { markingReliability } from "../../../src/trials/markingReliability.ts";
-import { capital } from "../../../src/words.ts";
 import { StudyFigure } from "../../charts/StudyFigure.tsx";
-import { setCompared } from "../../commands/plan/setCompared.ts";
-import { OpenFilm } from "../../film/OpenFilm.tsx";
-import { attempt } from "../../store/attempt.ts";
 import { wholeReading } from "../../store/readings.ts";
-import { goToPlace, type Session, showBeside } from "../../store/session.ts";
+import { goToPlace, type Session } from "../../store/session.ts";
 import { Card } from "../shared/Card.tsx";
 import type { PlaceProps } from "../shared/PlaceProps.ts";
 import { AnswerCard, afterPicture } from "./AnswerCard.tsx";
 import { CheckTable } from "./CheckTable.tsx";
-import { TechniquesCard, WithinCard } from "./DetailsCard.tsx";
-import { MarkingTable } from "./MarkingTable.tsx";
+import { Chooser } from "./Chooser.tsx";
+import { Details } from "./Details.tsx";
 import { NumbersTable } from "./NumbersTable.tsx";
-import { ReliabilityCard } from "./ReliabilityCard.tsx";
 import { SensitivityTable } from "./SensitivityTable.tsx";
-import { SidesCard } from "./SidesCard.tsx";
+import { SideBySide } from "./SideBySide.tsx";
 import { SkatersCard } from "./SkatersCard.tsx";
 import { shownAnswer, type TrialsUsed } from "./shownAnswer.ts";
 import { TrialsSwitch } from "./TrialsSwitch.tsx";
@@ -192,53 +181,6 @@ function Pictures({ figures, answer }: { figures: StudyFigures; answer: StudyAns
   );
 }
 
-/** All techniques, time against what was measured, and how well it repeats. */
-function Details({
-  whole,
-  details,
-  timeAgainst,
-  quantity,
-  answer,
-}: {
-  whole: WholeStudy;
-  details: CompareDetails;
-  timeAgainst: Figure | null;
-  quantity: CompareQuantity;
-  answer: StudyAnswer;
-}) {
-  const techniques = useMemo(() => [answer.a.id, answer.b.id], [answer]);
-  const repeats = useMemo(() => markingReliability(whole), [whole]);
-  const { name } = QUANTITY_WORDS[quantity];
-  return (
-    <div className="compare-details">
-      {details.many && (
-        <Card title="All techniques" note={name}>
-          <TechniquesCard many={details.many} quantity={quantity} />
-        </Card>
-      )}
-      <Card title="Time against what was measured" note="within skaters, on means of trials">
-        {timeAgainst && <StudyFigure figure={timeAgainst} />}
-        <WithinCard within={details.within} />
-      </Card>
-      <SidesCard
-        whole={whole}
-        techniques={techniques}
-        quantity={quantity === "time_s" ? answer.check.quantity : quantity}
-      />
-      <Card title="How well it repeats" note={`${name}, repeats of one technique`}>
-        <ReliabilityCard
-          trials={details.trials}
-          marking={details.marking}
-          observers={details.observers}
-          markSdPx={whole.study.markSdPx}
-          quantity={quantity}
-        />
-        {repeats && <MarkingTable marking={repeats} />}
-      </Card>
-    </div>
-  );
-}
-
 function detailsOf(
   whole: WholeStudy,
   quantity: CompareQuantity,
@@ -258,74 +200,4 @@ function Skated({ skated }: { skated: CompareDetails["achieved"] }) {
       {sentence}
     </p>
   ));
-}
-
-/** Two clips beside each other; first one skater's with each technique. */
-function SideBySide({
-  session,
-  shell,
-  whole,
-  answer,
-}: PlaceProps & { readonly whole: WholeStudy; readonly answer: StudyAnswer }) {
-  const [shown, setShown] = useState(false);
-  const pair = () =>
-    usualPair(whole, answer.a.id, answer.b.id) ??
-    filmableTrials(whole)
-      .slice(0, 2)
-      .map((t) => t.id);
-  return (
-    <>
-      <Button onClick={() => setShown(true)}>Side by side</Button>
-      <Button variant="default" onClick={() => showBeside(session, "season")}>
-        With other evenings
-      </Button>
-      {shown && <OpenFilm session={session} shell={shell} trials={pair()} onClose={() => setShown(false)} />}
-    </>
-  );
-}
-
-function Chooser({
-  session,
-  study,
-  answer,
-  quantity,
-  onQuantity,
-  children,
-}: {
-  session: Session;
-  study: Study;
-  answer: StudyAnswer;
-  quantity: CompareQuantity;
-  onQuantity: (quantity: CompareQuantity) => void;
-  children: ReactNode;
-}) {
-  const techniques = [...techniqueLabels(study)].map(([value, label]) => ({ value, label }));
-  const [a, b] = [answer.a.id, answer.b.id];
-  return (
-    <div className="place-actions">
-      <NativeSelect
-        aria-label="Quantity that is compared"
-        value={quantity}
-        data={COMPARE_QUANTITIES.map((q) => ({ value: q, label: capital(QUANTITY_WORDS[q].name) }))}
-        onChange={(e) => onQuantity(e.currentTarget.value as CompareQuantity)}
-      />
-      <NativeSelect
-        aria-label="Technique that is compared"
-        value={b}
-        data={techniques.filter((t) => t.value !== a)}
-        onChange={(e) => attempt(session, setCompared, { a, b: e.currentTarget.value })}
-      />
-      <span className="quiet">against</span>
-      <NativeSelect
-        aria-label="Technique it is compared against"
-        value={a}
-        data={techniques.filter((t) => t.value !== b)}
-        onChange={(e) => attempt(session, setCompared, { a: e.currentTarget.value, b })}
-      />
-      <Button variant="default" onClick={() => attempt(session, setCompared, { a: b, b: a })}>
-        Swap
-      </Button>
-      {children}
-    </div>
-  );
 }
