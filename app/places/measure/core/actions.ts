@@ -1,10 +1,5 @@
 import type { PicturePoint } from "../../../../src/ice/types.ts";
 import type { EventFrame, Mark } from "../../../../src/study/types.ts";
-import { confirmIceReference } from "../../../commands/ice/confirmIceReference.ts";
-import { byEye, icePointsOn } from "../../../commands/ice/icePoints.ts";
-import { recheckIcePoint } from "../../../commands/ice/recheckIcePoint.ts";
-import { setIcePoint } from "../../../commands/ice/setIcePoint.ts";
-import { setKnownLength } from "../../../commands/ice/setKnownLength.ts";
 import { addMark } from "../../../commands/marks/addMark.ts";
 import { answerArm } from "../../../commands/marks/answerArm.ts";
 import { markNotSeen } from "../../../commands/marks/markNotSeen.ts";
@@ -15,37 +10,22 @@ import { setEvent } from "../../../commands/marks/setEvent.ts";
 import { setGatePassing } from "../../../commands/marks/setGatePassing.ts";
 import type { Move } from "../../../picture/useGestures.ts";
 import { attempt } from "../../../store/attempt.ts";
-import { isDoubtful, timeOf } from "../../../store/clipFrames.ts";
+import { isDoubtful } from "../../../store/clipFrames.ts";
 import { dismissAll, say } from "../../../store/messages.ts";
 import { questionKey, withCarriedAnswers } from "../guide/armQuestion.ts";
 import { oneBack } from "../guide/guide.ts";
 import { skipped } from "../guide/repeatPass.ts";
 import type { Asked, AskedPoint } from "../guide/sequence.ts";
 import { goToFrame } from "../guide/steps.ts";
-import { offeredPoints, type PuttingPoints, pointAfter } from "../scale/offeredPoints.ts";
-import { scaleAdvice } from "../scale/scaleAdvice.ts";
-import { isUnchecked } from "../scale/scaleHere.ts";
-import { sharedHere } from "../scale/sharedHere.ts";
 import { guideInput, stepNow, toolNow } from "./guideNow.ts";
-import { iceScale } from "./iceScale.ts";
+import { DOUBTFUL, here } from "./hereNow.ts";
+import { moveOnIce, placeOnIce } from "./iceActions.ts";
 import { passKey } from "./pass.ts";
-import { markPoint, NO_TOOL, type Tool, toTask } from "./tool.ts";
+import { NO_TOOL, type Tool } from "./tool.ts";
 import { markId, trialMarks } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** What a person does while measuring, as commands on the study and moves in the window. */
-
-export const NOT_THERE =
-  "This frame is not on the screen yet, so nothing was marked. Marks can be put as soon as it is.";
-
-export const DOUBTFUL =
-  "The clip is damaged here: this picture may be put together from others, so nothing can be marked on it. Choose a frame before or after.";
-
-/** Why a press on the picture was refused. */
-export function sayRefused(m: Measuring): void {
-  const { frame } = m.session.getState();
-  say(m.onScreen.current?.frame === frame && isDoubtful(m.index, frame) ? DOUBTFUL : NOT_THERE);
-}
 
 /** After an answer: to the next event frame, picked or suggested, once nothing is left to ask here. */
 function goOn(m: Measuring): void {
@@ -55,28 +35,6 @@ function goOn(m: Measuring): void {
     step = stepNow(m);
   }
   if (step.kind === "pick-event" && step.suggested !== null) goToFrame(m.session, m.index, step.suggested);
-}
-
-/** Picture and clip time to put things on at the current frame; null (and a sentence) when there is none. */
-function here(
-  m: Measuring,
-): { frame: number; time: number; picture: NonNullable<Measuring["picture"]> } | null {
-  const { frame } = m.session.getState();
-  const onScreen = m.onScreen.current;
-  if (onScreen?.clip !== m.trial.clip || onScreen?.frame !== frame) {
-    say(NOT_THERE);
-    return null;
-  }
-  if (isDoubtful(m.index, frame)) {
-    say(DOUBTFUL);
-    return null;
-  }
-  const time = timeOf(m.index, frame);
-  if (time === undefined || !m.picture) {
-    say("This frame's time is not known yet. Wait until the clip is prepared that far.");
-    return null;
-  }
-  return { frame, time, picture: m.picture };
 }
 
 /** A press on the picture: the point that is asked for; dragged on, also the other end of its piece. */
@@ -112,112 +70,21 @@ export function placeHere(m: Measuring, at: PicturePoint, to: PicturePoint | nul
   goOn(m);
 }
 
-function placeOnIce(m: Measuring, at: PicturePoint, picture: NonNullable<Measuring["picture"]>): void {
-  const tool = toolNow(m);
-  const trial = m.trial.id;
-  const { frame } = m.session.getState();
-  switch (tool.kind) {
-    case "recheck": {
-      const recheck = { frame, label: tool.label, ...at };
-      if (attempt(m.session, recheckIcePoint, { trial, recheck })) m.ui.setState({ tool: NO_TOOL });
-      return;
-    }
-    case "ice-point": {
-      const { point } = tool;
-      if (attempt(m.session, setIcePoint, { trial, frame, point: { ...point, ...at }, picture }))
-        m.ui.setState({ tool: askAfter(m, point.label), selected: `ice ${point.label}` });
-      return;
-    }
-    case "length": {
-      const { from, u } = tool;
-      if (!from) {
-        m.ui.setState({ tool: { ...tool, from: at } });
-        return;
-      }
-      const length = {
-        x1Px: from.xPx,
-        y1Px: from.yPx,
-        x2Px: at.xPx,
-        y2Px: at.yPx,
-        length: tool.length,
-        ...(u === undefined ? {} : { u }),
-      };
-      if (attempt(m.session, setKnownLength, { trial, index: null, length, picture }))
-        m.ui.setState({ tool: NO_TOOL });
-      return;
-    }
-  }
-}
-
 /** Done with that tool; another one that was taken up stays. */
 function letGoOf(m: Measuring, kind: Tool["kind"]): void {
   if (m.ui.getState().tool.kind === kind) m.ui.setState({ tool: NO_TOOL });
 }
 
-/** As things are now, not as they were when the window was last drawn. */
-export function puttingPoints(m: Measuring): PuttingPoints {
-  const { whole, frame } = m.session.getState();
-  const scale = iceScale(whole, m.trial.id, m.picture);
-  return {
-    whole,
-    trial: m.trial.id,
-    frame,
-    typed: m.ui.getState().typed,
-    scale: scale?.ok ? scale.value : null,
-    picture: m.picture,
-  };
-}
-
-/** The next ice point of the list is asked for by itself. */
-function askAfter(m: Measuring, label: string): Tool {
-  const next = pointAfter(puttingPoints(m), label);
-  return next ? markPoint(next) : NO_TOOL;
-}
-
-/** A press on the dashed square where the scale expects a place: it is put there. */
-export function placeExpected(m: Measuring, label: string, at: PicturePoint): void {
-  const now = here(m);
-  const point = offeredPoints(puttingPoints(m)).find((c) => c.label === label && !c.marked);
-  if (!now || !point) return;
-  const { marked: _, ...place } = point;
-  const put = { trial: m.trial.id, frame: now.frame, point: { ...place, ...at }, picture: now.picture };
-  if (attempt(m.session, setIcePoint, put))
-    m.ui.setState({ tool: askAfter(m, label), selected: `ice ${label}` });
-}
-
 /** Moves what the picture calls `id`: a mark, an ice point or the end of a known length. */
 export function moveDrawn(m: Measuring, id: string, at: PicturePoint): void {
-  const { whole, frame } = m.session.getState();
-  const marks = trialMarks(whole, m.trial.id);
-  const mark = marks.marks.find((k) => markId(k) === id);
+  const { marks } = trialMarks(m.session.getState().whole, m.trial.id);
+  const mark = marks.find((k) => markId(k) === id);
   if (mark) {
     if (isDoubtful(m.index, mark.frame)) say(DOUBTFUL);
     else attempt(m.session, moveMark, { trial: m.trial.id, key: mark, xPx: at.xPx, yPx: at.yPx });
     return;
   }
-  const reference = marks.iceReference;
-  if (!m.picture || !reference) return;
-  if (reference.kind !== "known-lengths") {
-    const point = icePointsOn(reference, frame).find((p) => `ice ${p.label}` === id);
-    const { picture } = m;
-    const trial = m.trial.id;
-    if (point) {
-      const moved = { ...byEye(point, whole.study.markSdPx), ...at };
-      attempt(m.session, setIcePoint, { trial, frame, point: moved, picture });
-    }
-    return;
-  }
-  const [, index, end] = id.split(" ");
-  const length = reference.lengths[Number(index)];
-  if (!length) return;
-  const moved =
-    end === "1" ? { ...length, x1Px: at.xPx, y1Px: at.yPx } : { ...length, x2Px: at.xPx, y2Px: at.yPx };
-  attempt(m.session, setKnownLength, {
-    trial: m.trial.id,
-    index: Number(index),
-    length: moved,
-    picture: m.picture,
-  });
+  moveOnIce(m, id, at);
 }
 
 /** Moves both ends of a piece, in one step. */
@@ -321,14 +188,4 @@ export function doMain(m: Measuring): void {
   else if (step.kind === "pick-event") pickEvent(m);
   else if (step.kind === "point" && step.becomes) pickNearest(m, step.becomes);
   else if (step.kind === "go-to-event") goToFrame(m.session, m.index, step.event.frame);
-}
-
-/** Enter while the scale is set: one from elsewhere fits, or it is done. */
-export function doScaleMain(m: Measuring): void {
-  const { whole, frame } = m.session.getState();
-  const { iceReference, events } = trialMarks(whole, m.trial.id);
-  const shared = sharedHere(whole, m.trial.id, m.picture);
-  if (isUnchecked(whole, m.trial.id)) attempt(m.session, confirmIceReference, { trial: m.trial.id });
-  else if (scaleAdvice(iceReference, toolNow(m), frame, events, shared).done)
-    m.ui.setState(toTask("strides"));
 }

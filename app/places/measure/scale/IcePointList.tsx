@@ -1,7 +1,7 @@
 import { useStore } from "zustand";
 import { removeIcePoint } from "../../../commands/ice/removeIcePoint.ts";
 import { attempt } from "../../../store/attempt.ts";
-import { puttingPoints } from "../core/actions.ts";
+import { puttingPoints } from "../core/iceActions.ts";
 import { iceScale } from "../core/iceScale.ts";
 import { chosenPoint, markPoint, NO_TOOL } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";

@@ -1,7 +1,7 @@
 import { Button } from "@mantine/core";
 import type { ReactNode } from "react";
 import { useStore } from "zustand";
-import { doScaleMain } from "../core/actions.ts";
+import { doScaleMain } from "../core/iceActions.ts";
 import { standing, toTask } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { AskStrip, Key } from "../guide/AskStrip.tsx";

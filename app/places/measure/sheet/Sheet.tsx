@@ -1,38 +1,28 @@
-import { useEffect, useMemo, useRef, useState } from "react";
-import { anchoringWords } from "../../../../src/marks/anchoring.ts";
-import type { EventFrame, MarkedPicture, TrialMarks } from "../../../../src/study/types.ts";
+import { useEffect, useMemo, useState } from "react";
+import type { EventFrame, MarkedPicture } from "../../../../src/study/types.ts";
 import { takeSuggested } from "../../../commands/marks/takeSuggested.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { firstFrame, isDoubtful, lastFrame, timeOf } from "../../../store/clipFrames.ts";
-import { DOUBTFUL } from "../core/actions.ts";
+import { DOUBTFUL } from "../core/hereNow.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { depthOf } from "../guide/sequence.ts";
 import { goToFrame } from "../guide/steps.ts";
-import { areaOf, hiddenArea } from "./areas.ts";
+import { AllLooked } from "./AllLooked.tsx";
 import type { Found, FoundEvent } from "./found.ts";
 import {
   confirmed,
   donePieces,
   isAnswered,
   missWords,
-  type Piece,
-  piecesOf,
   pointKey,
   pressWords,
   type RowEdits,
 } from "./rowPoints.ts";
+import { areasOf, type Held, rowKey, viewOf, withheldHere } from "./rowView.ts";
 import { SheetAsk } from "./SheetAsk.tsx";
 import { SheetRow } from "./SheetRow.tsx";
-import {
-  blindAmong,
-  firstShown,
-  type HiddenBy,
-  hiddenBy,
-  isSameRow,
-  rowsTaken,
-  stridesLeft,
-  withHeld,
-} from "./sheetStrides.ts";
+import { stridesLeft, withHeld } from "./sheetStrides.ts";
+import { useBlinds } from "./useBlinds.ts";
 import { useSheetKeys } from "./useSheetKeys.ts";
 
 interface Props {
@@ -44,8 +34,6 @@ interface Props {
   onPicked(picked: readonly EventFrame[]): void;
   onClose(): void;
 }
-
-const rowKey = ({ event, side, frame }: FoundEvent) => `${event} ${side} ${frame}`;
 
 /** The stride sheet: what is suggested of one stride, to be confirmed at a glance, and then the next. */
 export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
@@ -220,118 +208,7 @@ function DoneRow({ m, event, picture }: { m: Measuring; event: EventFrame; pictu
 
 const nothing = () => undefined;
 
-const isHip = (piece: Piece) => piece[0]?.point === "hip";
-
-function areasOf(
-  pieces: readonly Piece[],
-  row: Pick<FoundEvent, "event" | "side" | "frame">,
-  given: {
-    readonly marks: TrialMarks;
-    readonly picture: MarkedPicture;
-    readonly blind: HiddenBy | null;
-  },
-  isDone: boolean,
-) {
-  const area = (of: readonly Piece[], what: string) => {
-    const found = of.length > 0 ? areaOf(of, row, given, isDone) : null;
-    return found && given.blind ? hiddenArea(found, given.picture, given.blind, what) : found;
-  };
-  return {
-    blades: area(
-      pieces.filter((p) => !isHip(p)),
-      "blades",
-    ),
-    hips: area(pieces.filter(isHip), "hips"),
-  };
-}
-
 const NO_ROWS: readonly FoundEvent[] = [];
-
-/** For each row of the stride by what its suggestion is hidden; null = it is in sight, and then for good. */
-function useBlinds(m: Measuring, rows: readonly FoundEvent[]): (HiddenBy | null)[] {
-  const inSight = useRef<FoundEvent[]>([]);
-  const wasInSight = (row: FoundEvent) => inSight.current.some((seen) => isSameRow(seen, row));
-  const count = rowsTaken(m.marks);
-  const blinds = blindAmong(rows, count, wasInSight).map((isBlind, k) =>
-    isBlind && rows[k] ? hiddenBy(`${m.trial.id} ${rows[k].event} ${rows[k].side} ${count.taken + k}`) : null,
-  );
-  useEffect(() => {
-    const shown = rows.filter((row, k) => !blinds[k] && !wasInSight(row));
-    if (shown.length > 0) inSight.current = [...inSight.current, ...shown];
-  });
-  return blinds;
-}
 
 const LOOKING_THERE = "Its points are being looked for on this frame.";
 const LOOKING_AGAIN = "Looking again, with what you took so far …";
-/** The row of which another frame was picked, as it was found: what is looked for anew counts it as confirmed, the coach has not. */
-interface Held {
-  readonly row: FoundEvent;
-  readonly found: Found;
-}
-
-function viewOf(
-  m: Measuring,
-  { found, held }: { readonly found: Found; readonly held: Held | null },
-  row: FoundEvent,
-  edited: RowEdits | undefined,
-  hidden: HiddenBy | null,
-) {
-  const blind = hidden !== null;
-  const first = firstShown(row, hidden);
-  const edits = edited ?? { frame: blind ? first + 2 : row.frame, put: {}, notSeen: [] };
-  const time = timeOf(m.index, edits.frame) ?? 0;
-  const given = { marks: m.marks, found, depth: depthOf(m.whole.study), time };
-  const pieces = piecesOf(given, row, edits, blind);
-  /** Where to look, by what was found first, whichever frame is picked. */
-  const base = piecesOf(
-    { ...given, found: held && rowKey(held.row) === rowKey(row) ? held.found : found },
-    row,
-    { frame: row.frame, put: {}, notSeen: [] },
-    false,
-  );
-  const hasHips = base.some(isHip);
-  return {
-    blind,
-    edits,
-    time,
-    /** The strip moves on only when the frame picked would leave it; where there is little room its ends are not shown. */
-    first: Math.max(0, Math.min(Math.max(first, edits.frame - 3), edits.frame - 1)),
-    pieces,
-    // Hips close by are marked once for several frames: another frame may ask for them.
-    base: hasHips ? base : [...base, ...pieces.filter(isHip)],
-  };
-}
-
-/** Why nothing is suggested of a piece on this frame. */
-function withheldHere({ withheld }: Found, frame: number, pieces: readonly Piece[]): string | null {
-  const open = pieces.find((piece) => !isAnswered(piece));
-  if (!open) return null;
-  const what = open[0]?.point === "hip" ? "body" : "blades";
-  const told = withheld.find((w) => w.what === what && (w.frame === frame || w.frame === undefined));
-  return `${told ? `${told.why} ` : ""}${pressWords(open)}`;
-}
-
-function AllLooked(props: { m: Measuring; isLooking: boolean; found: Found; left: number; onClose(): void }) {
-  const { m, isLooking, found, left, onClose } = props;
-  const drawn = useMemo(
-    () => (isLooking ? null : anchoringWords(Object.values(m.whole.marks).map((t) => t.marks))),
-    [isLooking, m.whole.marks],
-  );
-  const why = found.withheld.filter((w) => w.what === "everything").map((w) => w.why);
-  return (
-    <section className="card sheet-empty" aria-label="Stride sheet">
-      <h2>{isLooking ? "Looking for the next stride …" : "Nothing is left to confirm."}</h2>
-      {!isLooking && why.map((text) => <p key={text}>{text}</p>)}
-      {!isLooking && left > 0 && (
-        <p>
-          {left} {left === 1 ? "stride was" : "strides were"} left out, so nothing is measured of them.
-        </p>
-      )}
-      {drawn && <p className="quiet">{drawn}</p>}
-      <button type="button" className="plain-button" onClick={onClose}>
-        Back to the picture (U)
-      </button>
-    </section>
-  );
-}
