@@ -1,7 +1,8 @@
 import { resolve } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import { MARKS_PREFIX } from "../../src/study/journal.ts";
-import { checkStudy, type Finding, removeTemporary } from "../vault/checkStudy.ts";
+import { checkStudy, removeTemporary } from "../vault/checkStudy.ts";
+import type { Finding } from "../vault/finding.ts";
 import { Vault } from "../vault/Vault.ts";
 import type { Command, Io } from "./Command.ts";
 import { readArgs } from "./options.ts";

@@ -16,7 +16,7 @@ const MOST_SECONDS = 1e6;
 
 /** @throws {MeasureError} `unknown-clip` */
 export function sourceOf(vault: Vault, clip: string): ClipSource {
-  const found = vault.clip(clip);
+  const found = vault.clips.of(clip);
   if (!found)
     throw new MeasureError(
       "unknown-clip",
@@ -33,14 +33,14 @@ export function clipRoutes(vault: Vault, preparation: Preparation, bodies: BodyR
   const source = (clip: string) => sourceOf(vault, clip);
   const asInStudy = (link: ClipLinkState) => ({
     ...link,
-    path: link.path === null ? null : vault.pathInStudy(link.path),
+    path: link.path === null ? null : vault.clips.pathInStudy(link.path),
   });
 
   /** The same film is there already and as it was: its new link leads there, and the copy goes. null = it is new. */
   async function keptOnce(copied: ClipLink, sha256: string): Promise<ClipLink | null> {
-    const twin = vault.twinOf(copied);
-    return twin && (await preparation.holds(vault.folder, twin.file, sha256))
-      ? vault.takeBack(copied, twin.path)
+    const twin = vault.clips.twinOf(copied);
+    return twin && (await preparation.files.holds(vault.folder, twin.file, sha256))
+      ? vault.clips.takeBack(copied, twin.path)
       : null;
   }
 
@@ -49,20 +49,20 @@ export function clipRoutes(vault: Vault, preparation: Preparation, bodies: BodyR
     follow: () => preparation.follow(vault.study.clips.map(({ id }) => source(id))),
 
     async add(request: Request, url: URL) {
-      const copied = await vault.addClip(nameOf(url), bodies.stream(request));
+      const copied = await vault.clips.add(nameOf(url), bodies.stream(request));
       const { file, sha256 } = source(copied.id);
       try {
         await preparation.mustBeFilm(file);
       } catch (error) {
         // Only what is surely no film goes: one that could not be looked at just now is kept, and its preparation says why.
         if (error instanceof MeasureError && NO_FILM.has(error.code)) {
-          await vault.takeBack(copied, null).catch(() => undefined);
+          await vault.clips.takeBack(copied, null).catch(() => undefined);
           throw error;
         }
       }
       const link = (sha256 && (await keptOnce(copied, sha256))) || copied;
       const added = source(link.id);
-      if (sha256) await preparation.rememberHash(added.file, sha256);
+      if (sha256) await preparation.files.remember(added.file, sha256);
       await preparation.take(added);
       return json(link, 201);
     },
@@ -121,12 +121,12 @@ export function clipRoutes(vault: Vault, preparation: Preparation, bodies: BodyR
     },
 
     async look(clip: string) {
-      return json(asInStudy(await preparation.look(source(clip))));
+      return json(asInStudy(await preparation.files.look(source(clip))));
     },
 
     /** A person agrees that the clip is opened from the share it lies on. */
     async agree(clip: string) {
-      return json(asInStudy(await preparation.agree(source(clip))));
+      return json(asInStudy(await preparation.files.agree(source(clip))));
     },
 
     /** A person confirms the file that the index names. */
@@ -138,8 +138,8 @@ export function clipRoutes(vault: Vault, preparation: Preparation, bodies: BodyR
           "link needs {sha256}",
           "The window did not say which file is confirmed.",
         );
-      const { file, bytes } = await preparation.confirm(source(clip), sha256);
-      const link = vault.relink(clip, file, bytes, sha256);
+      const { file, bytes } = await preparation.files.confirm(source(clip), sha256);
+      const link = vault.clips.relink(clip, file, bytes, sha256);
       await preparation.first(source(clip), false);
       return json(link);
     },
@@ -147,15 +147,15 @@ export function clipRoutes(vault: Vault, preparation: Preparation, bodies: BodyR
     /** A person chose the clip's file again, through the window. */
     async file(clip: string, request: Request, url: URL) {
       const wanted = source(clip);
-      const { file, copied } = await vault.copyIn(nameOf(url), bodies.stream(request));
+      const { file, copied } = await vault.clips.copyIn(nameOf(url), bodies.stream(request));
       const { path, bytes, sha256 } = copied;
-      const { same } = await preparation.offer(wanted, file, sha256);
+      const { same } = await preparation.files.offer(wanted, file, sha256);
       if (!same)
         return json({
-          link: { ...vault.clip(clip)?.link, path, bytes, sha256 },
+          link: { ...vault.clips.of(clip)?.link, path, bytes, sha256 },
           same,
         });
-      const relinked = vault.relink(clip, file, bytes, sha256);
+      const relinked = vault.clips.relink(clip, file, bytes, sha256);
       await preparation.first(source(clip), false);
       return json({ link: relinked, same });
     },

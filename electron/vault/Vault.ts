@@ -1,22 +1,22 @@
-import { isAbsolute, relative, resolve, sep } from "node:path";
-import { z } from "zod";
+import { resolve } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import type { OpenedStudy, Position, Saved } from "../../src/study/exchange.ts";
 import { type JournalStep, MARKS_PREFIX } from "../../src/study/journal.ts";
 import { parseMarks } from "../../src/study/parseMarks.ts";
-import { journalStep, withCheckedChanges } from "../../src/study/parseSteps.ts";
+import { withCheckedChanges } from "../../src/study/parseSteps.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
 import * as schema from "../../src/study/schema.ts";
 import { markedIds } from "../../src/study/trialViews.ts";
-import type { ClipLink, Study, WholeStudy } from "../../src/study/types.ts";
+import type { Study, WholeStudy } from "../../src/study/types.ts";
 import { type Disk, type DiskOf, LINE_BYTES, realDisk } from "../disk/disk.ts";
-import { addClip, type CopiedClip, freeId } from "./addClip.ts";
 import { type Entered, enterStudy, textOf } from "./enterStudy.ts";
 import { keepUnknown } from "./keepUnknown.ts";
 import { askedFile, type LockOwner, ownerWords, readLock, thisOwner } from "./lock.ts";
+import { notMadeYet, readSteps } from "./newSteps.ts";
 import { notSaved } from "./notSaved.ts";
 import { places } from "./places.ts";
 import { parsePosition, writePosition } from "./position.ts";
+import { StudyClips } from "./StudyClips.ts";
 import { letGo } from "./takeOver.ts";
 
 export interface VaultOptions {
@@ -25,11 +25,6 @@ export interface VaultOptions {
   /** Who opens it; absent = this process. */
   readonly me?: LockOwner;
 }
-
-const journalSteps = z.object({
-  from: z.number().int().nonnegative(),
-  steps: z.array(journalStep).max(5000),
-});
 
 /**
  * One open study folder. Documents are parsed before they are written; writes follow one another, each atomic, each
@@ -41,19 +36,23 @@ export class Vault {
   readonly #options: VaultOptions;
   /** Its only way to the folder, and that of whatever else keeps things there. */
   readonly disk: Disk;
+  readonly clips: StudyClips;
   #entered: Entered;
   #whole: WholeStudy;
   #position: Position | null;
   #steps: readonly JournalStep[];
   readonly #unwritten: Set<string>;
-  readonly #added = new Map<string, ClipLink>();
-  /** Links a person has confirmed and the window has not saved yet. */
-  readonly #confirmed = new Map<string, Pick<ClipLink, "path" | "bytes" | "sha256">>();
   #writing: Promise<unknown> = Promise.resolve();
 
   private constructor(folder: string, disk: Disk, entered: Entered, now: () => Date, options: VaultOptions) {
     this.folder = folder;
     this.disk = disk;
+    this.clips = new StudyClips(
+      folder,
+      disk,
+      () => this.study,
+      () => this.#mustBeWritable(),
+    );
     this.#entered = entered;
     this.#now = now;
     this.#options = options;
@@ -108,10 +107,7 @@ export class Vault {
     return this.#inTurn(async () => {
       const study = keepUnknown(schema.study, this.study, given);
       await this.#write("study", { ...this.#whole, study }, after);
-      for (const { id, path, sha256 } of study.clips) {
-        const confirmed = this.#confirmed.get(id);
-        if (confirmed?.path === path && confirmed.sha256 === sha256) this.#confirmed.delete(id);
-      }
+      this.clips.saved(study.clips);
     });
   }
 
@@ -141,24 +137,10 @@ export class Vault {
    *   parsers refuse
    */
   async addSteps(json: unknown): Promise<Saved & { readonly stepsMade: number }> {
-    const given = journalSteps.safeParse(json);
-    if (!given.success)
-      throw new MeasureError(
-        "bad-steps",
-        given.error.message,
-        "The window sent steps that can't be read; nothing was saved.",
-      );
+    const given = readSteps(json);
     const saved = await this.#inTurn(async () => {
       const writer = this.#mustBeWritable();
-      const skip = writer.steps - given.data.from;
-      if (skip < 0)
-        throw new MeasureError(
-          "steps-missing",
-          `the journal has ${writer.steps} steps, the window goes on from ${given.data.from}`,
-          "Steps between the window and the journal are missing.",
-        );
-      this.#mustBeTheSame(given.data.steps.slice(0, skip), given.data.from);
-      const steps = given.data.steps.slice(skip);
+      const steps = notMadeYet(given, this.#steps, writer.steps);
       if (steps.length === 0) return;
       const changes = steps.flatMap((s) => s.changes);
       const whole = withCheckedChanges(this.#whole, changes);
@@ -232,77 +214,6 @@ export class Vault {
     await this.reopen(me);
   }
 
-  /** Copies a clip into the study. The window adds the link to the study; until then it is remembered here. */
-  async addClip(name: string, body: AsyncIterable<Uint8Array>): Promise<ClipLink> {
-    this.#mustBeWritable();
-    const copied = await addClip(places(this.folder).clips, name, body, this.disk);
-    // After the copy: another one may have been added meanwhile.
-    const taken = new Set([...this.study.clips.map((c) => c.id), ...this.#added.keys()]);
-    const link = { id: freeId(copied.sha256, taken), ...copied };
-    this.#added.set(link.id, link);
-    return link;
-  }
-
-  /** Another link's file in `clips/` that is said to hold the same; null = there is none. It may have been changed since. */
-  twinOf({ id, sha256, path }: ClipLink): { readonly path: string; readonly file: string } | null {
-    const all = [...this.study.clips, ...this.#added.values()];
-    const twin = all.find(
-      (c) => c.id !== id && c.sha256 === sha256 && c.path.startsWith("clips/") && c.path !== path,
-    );
-    return sha256 === undefined || !twin ? null : { path: twin.path, file: resolve(this.folder, twin.path) };
-  }
-
-  /**
-   * Takes back a clip that was just added. `instead`: its link leads to that file, which holds the same. Where that file has
-   * gone the same way meanwhile, or another link leads to this one, nothing is taken back.
-   *
-   * @returns the new link; null where there is none
-   */
-  async takeBack(link: ClipLink, instead: string | null): Promise<ClipLink | null> {
-    const others = [...this.study.clips, ...this.#added.values()].filter((c) => c.id !== link.id);
-    if (others.some((c) => c.path === link.path)) return null;
-    if (instead !== null && !others.some((c) => c.path === instead)) return null;
-    const kept = instead === null ? null : { ...link, path: instead };
-    if (kept) this.#added.set(kept.id, kept);
-    else this.#added.delete(link.id);
-    await this.disk.remove(resolve(this.folder, link.path));
-    return kept;
-  }
-
-  /** The clip's link, with its file's absolute path; null when the study has no such clip. */
-  clip(id: string): { readonly link: ClipLink; readonly file: string } | null {
-    const link = this.study.clips.find((c) => c.id === id) ?? this.#added.get(id);
-    if (!link) return null;
-    const used = { ...link, ...this.#confirmed.get(id) };
-    return { link: used, file: resolve(this.folder, used.path) };
-  }
-
-  /**
-   * Another file for a clip, confirmed by a person: used from now on, in the study once the window saves it.
-   *
-   * @throws {MeasureError} `read-only`
-   */
-  relink(id: string, file: string, bytes: number, sha256: string): ClipLink {
-    this.#mustBeWritable();
-    const { link } = this.clip(id) ?? {};
-    if (!link) throw new Error(`relink got ${id}, which is no clip of this study`);
-    const path = this.pathInStudy(file);
-    this.#confirmed.set(id, { path, bytes, sha256 });
-    return { ...link, path, bytes, sha256 };
-  }
-
-  /** As the study writes paths: relative to its folder, forward slashes. */
-  pathInStudy(file: string): string {
-    return relative(this.folder, file).split(sep).join("/");
-  }
-
-  /** Copies a file into `clips/` that a person offers for a clip; returns where it is and what it holds. */
-  async copyIn(name: string, body: AsyncIterable<Uint8Array>): Promise<{ file: string; copied: CopiedClip }> {
-    this.#mustBeWritable();
-    const copied = await addClip(places(this.folder).clips, name, body, this.disk);
-    return { file: resolve(this.folder, copied.path), copied };
-  }
-
   /** Resolves when everything handed in so far is on disk. */
   async settled(): Promise<void> {
     await this.#writing;
@@ -318,38 +229,10 @@ export class Vault {
     await this.disk.remove(askedFile(this.folder)).catch(() => undefined);
   }
 
-  /** Steps that are there already are those that were sent before, not what another window did meanwhile. */
-  #mustBeTheSame(steps: readonly JournalStep[], from: number): void {
-    const made = this.#entered.writer?.steps ?? 0;
-    for (const [i, { id }] of steps.entries()) {
-      // The last one kept is step number `made`. Older journals have no names.
-      const there = this.#steps.at(from + i - made);
-      if (id === undefined || there?.id === undefined || there.id === id) continue;
-      throw new MeasureError(
-        "other-steps",
-        `step ${from + i + 1} of the journal is ${there.id}, the window sent ${id}`,
-        "Not saved: something else was done in this study since this window last saved. Reload the window; what is not saved is offered there.",
-      );
-    }
-  }
-
   /** No document leads out of the folder: neither a clip's new link, nor a trial's id as the name of its marks. */
   #mustStayHere(study: Study): void {
-    for (const link of study.clips) this.#mustBeOurs(link);
+    for (const link of study.clips) this.clips.mustBeOurs(link);
     for (const id of markedIds(study)) places(this.folder).marks(id);
-  }
-
-  /** A request may not invent a path: links lead into the folder, or where this study already led. */
-  #mustBeOurs(link: ClipLink): void {
-    const inside = relative(this.folder, resolve(this.folder, link.path));
-    if (inside !== "" && !inside.startsWith("..") && !isAbsolute(inside)) return;
-    if (this.study.clips.some((c) => c.path === link.path)) return;
-    if (this.#confirmed.get(link.id)?.path === link.path) return;
-    throw new MeasureError(
-      "foreign-path",
-      `saveStudy got a new link that leads out of the study: ${link.path}`,
-      `The clip "${link.name}" lies outside the study folder. Add it through the window, so that it is copied in.`,
-    );
   }
 
   #mustBeWritable() {

@@ -1,5 +1,3 @@
-import { createHash } from "node:crypto";
-import { createReadStream } from "node:fs";
 import { stat } from "node:fs/promises";
 import { basename, join, resolve } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
@@ -7,10 +5,10 @@ import { MARKS_PREFIX } from "../../src/study/journal.ts";
 import { parseMarks } from "../../src/study/parseMarks.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
 import { markedIds } from "../../src/study/trialViews.ts";
-import type { ClipLink, Study, TrialMarks } from "../../src/study/types.ts";
-import { onShare, Shares } from "../clip/link/networkShare.ts";
+import type { Study, TrialMarks } from "../../src/study/types.ts";
 import { type Disk, realDisk } from "../disk/disk.ts";
-import { mustBeOwnClip } from "../disk/ownClip.ts";
+import { checkClip } from "./checkClip.ts";
+import { type Finding, fixable, note, problem } from "./finding.ts";
 import { readJournal } from "./journalFile.ts";
 import { lockFile, ownerWords, readLock, runs } from "./lock.ts";
 import { places } from "./places.ts";
@@ -20,16 +18,6 @@ import { idAsFileName } from "./safeName.ts";
 import { strangersIn } from "./strangers.ts";
 import { temporaryFiles } from "./temporaryFiles.ts";
 import { unreadable } from "./unreadable.ts";
-
-/** Something about a study folder that a person should know. */
-export interface Finding {
-  readonly code: string;
-  /** Path inside the study, forward slashes. */
-  readonly where: string;
-  readonly text: string;
-  /** A note is no problem; "repairable" can be put right by `--repair`. */
-  readonly kind: "note" | "problem" | "repairable";
-}
 
 /** Writes nothing: looking changes no study. */
 const refuse = () => Promise.reject(new Error("checking writes nothing"));
@@ -95,7 +83,7 @@ export async function checkStudy(given: string, now: Date, content: boolean): Pr
   if (study) {
     await orSaid("marks", () => ofTrials(folder, study, marks, disk));
     await orSaid("journal.jsonl", () => ofJournal(folder, study, marks, documents, disk));
-    for (const clip of study.clips) await orSaid(clip.path, () => ofClip(folder, clip, content));
+    for (const clip of study.clips) await orSaid(clip.path, () => checkClip(folder, clip, content));
   }
   await orSaid(".", async () =>
     (await strangersIn(folder, disk)).map(({ code, data, coach }) => problem(code, String(data.name), coach)),
@@ -237,51 +225,6 @@ async function ofJournal(
 
 const steps = (n: number) => (n === 1 ? "One step is" : `${n} steps are`);
 
-async function ofClip(folder: string, clip: ClipLink, content: boolean): Promise<Finding[]> {
-  const file = resolve(folder, clip.path);
-  const share = new Shares().unasked(file, resolve(folder));
-  if (share !== null) return [problem("clip-on-share", clip.path, onShare(file, share).coach)];
-  try {
-    await mustBeOwnClip(folder, file);
-  } catch (error) {
-    if (!(error instanceof MeasureError)) throw error;
-    return [problem(error.code, clip.path, error.coach)];
-  }
-  const found = await stat(file).catch(() => null);
-  if (!found?.isFile())
-    return [
-      problem(
-        "clip-missing",
-        clip.path,
-        `The clip "${clip.name}" is not there. Put it back, or choose its file again in the window.`,
-      ),
-    ];
-  const differs = "It is not the file the study was made with; marks on it may lie on other frames.";
-  if (found.size !== clip.bytes)
-    return [
-      problem(
-        "clip-differs",
-        clip.path,
-        `The clip "${clip.name}" has ${found.size} bytes; the study says ${clip.bytes}. ${differs}`,
-      ),
-    ];
-  if (content && clip.sha256 !== undefined && (await hashOf(file)) !== clip.sha256)
-    return [
-      problem(
-        "clip-differs",
-        clip.path,
-        `The clip "${clip.name}" has another content than when it was added. ${differs}`,
-      ),
-    ];
-  return [];
-}
-
-async function hashOf(file: string): Promise<string> {
-  const hash = createHash("sha256");
-  for await (const part of createReadStream(file)) hash.update(part);
-  return hash.digest("hex");
-}
-
 async function ofLock(folder: string, disk: Disk): Promise<Finding[]> {
   if (!(await disk.look(lockFile(folder)))) return [];
   const owner = await readLock(folder, disk);
@@ -316,17 +259,3 @@ function namesAFile(id: string): boolean {
     return false;
   }
 }
-
-const note = (code: string, where: string, text: string): Finding => ({ code, where, text, kind: "note" });
-const problem = (code: string, where: string, text: string): Finding => ({
-  code,
-  where,
-  text,
-  kind: "problem",
-});
-const fixable = (code: string, where: string, text: string): Finding => ({
-  code,
-  where,
-  text,
-  kind: "repairable",
-});

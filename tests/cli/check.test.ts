@@ -131,7 +131,7 @@ describe("blademark check", () => {
   it("reads the clips only when asked to", async () => {
     const folder = studyFolder();
     const vault = await Vault.open(folder);
-    const link = await vault.addClip("a.mp4", bytes("abc"));
+    const link = await vault.clips.add("a.mp4", bytes("abc"));
     await vault.saveStudy({ ...STUDY, clips: [link] });
     await vault.close();
     writeFileSync(join(folder, link.path), "abd");

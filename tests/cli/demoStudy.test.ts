@@ -25,7 +25,7 @@ describe("the demo study", () => {
     const copy = await demoStudy(root);
     expect(copy).toBe(join(root, ".blademark", "demo-study"));
     const vault = await Vault.open(copy);
-    expect(vault.clip("a")?.file).toBe(join(root, "sample-clips", "clips", "a.mp4"));
+    expect(vault.clips.of("a")?.file).toBe(join(root, "sample-clips", "clips", "a.mp4"));
     expect(vault.opened().marks.t1).toEqual(MARKS);
 
     await vault.saveStudy({ ...vault.study, question: "mine" });

@@ -43,13 +43,13 @@ it("documents are whole, and the last one acknowledged is the one that stands", 
 it("two clips that are alike are not each given up for the other", async () => {
   const folder = studyFolder();
   const { host } = await testHost(folder);
-  const add = () => host.vault.addClip("round.mp4", new Blob(["one film"]).stream());
+  const add = () => host.vault.clips.add("round.mp4", new Blob(["one film"]).stream());
   const [one, two] = [await add(), await add()];
-  const [twinOfOne, twinOfTwo] = [host.vault.twinOf(one), host.vault.twinOf(two)];
+  const [twinOfOne, twinOfTwo] = [host.vault.clips.twinOf(one), host.vault.clips.twinOf(two)];
   expect([twinOfOne?.path, twinOfTwo?.path]).toEqual([two.path, one.path]);
   const kept = [
-    (await host.vault.takeBack(one, twinOfOne!.path)) ?? one,
-    (await host.vault.takeBack(two, twinOfTwo!.path)) ?? two,
+    (await host.vault.clips.takeBack(one, twinOfOne!.path)) ?? one,
+    (await host.vault.clips.takeBack(two, twinOfTwo!.path)) ?? two,
   ];
   for (const { path } of kept) expect(readFileSync(join(folder, path), "utf8")).toBe("one film");
 });

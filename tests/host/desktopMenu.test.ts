@@ -110,7 +110,7 @@ describe("a copy of a study", () => {
     writeFileSync(outside, "far away");
     const folder = studyFolder(STUDY, [MARKS], [outside]);
     const vault = await Vault.open(folder);
-    const link = await vault.addClip("near.mp4", bytes("near"));
+    const link = await vault.clips.add("near.mp4", bytes("near"));
     await vault.saveStudy({ ...vault.study, clips: [...vault.study.clips, link] });
     mkdirSync(join(folder, "cache"), { recursive: true });
     writeFileSync(join(folder, "cache", "big"), "x");
@@ -118,9 +118,9 @@ describe("a copy of a study", () => {
     await copyStudy(folder, to);
     const copy = await Vault.open(to);
     expect(copy.opened()).toMatchObject({ readOnly: false, notices: [], marks: { t1: MARKS } });
-    expect(readFileSync(copy.clip(link.id)?.file as string, "utf8")).toBe("near");
-    expect(copy.clip(link.id)?.file.startsWith(to)).toBe(true);
-    expect(copy.clip("clip-0")?.file).toBe(outside);
+    expect(readFileSync(copy.clips.of(link.id)?.file as string, "utf8")).toBe("near");
+    expect(copy.clips.of(link.id)?.file.startsWith(to)).toBe(true);
+    expect(copy.clips.of("clip-0")?.file).toBe(outside);
     expect(existsSync(join(to, "cache"))).toBe(false);
   });
 

@@ -15,7 +15,7 @@ describe("adding a clip", () => {
   it("copies it under its own name and gives its size and SHA-256", async () => {
     const folder = studyFolder();
     const vault = await Vault.open(folder);
-    const link = await vault.addClip("Runde 1.mp4", parts("abc", "def"));
+    const link = await vault.clips.add("Runde 1.mp4", parts("abc", "def"));
     // SHA-256 of "abcdef", by OpenSSL as Node binds it.
     const sha256 = createHash("sha256").update("abcdef").digest("hex");
     expect(link).toEqual({
@@ -26,16 +26,16 @@ describe("adding a clip", () => {
       sha256,
     });
     expect(readFileSync(join(folder, link.path), "utf8")).toBe("abcdef");
-    expect(vault.clip(link.id)?.file).toBe(join(folder, "clips", "Runde 1.mp4"));
+    expect(vault.clips.of(link.id)?.file).toBe(join(folder, "clips", "Runde 1.mp4"));
   });
 
   it("never writes over another clip, nor gives one id twice", async () => {
     const folder = studyFolder();
     const vault = await Vault.open(folder);
     const links = [
-      await vault.addClip("a.mp4", parts("one")),
-      await vault.addClip("A.MP4", parts("two")),
-      await vault.addClip("a.mp4", parts("one")),
+      await vault.clips.add("a.mp4", parts("one")),
+      await vault.clips.add("A.MP4", parts("two")),
+      await vault.clips.add("a.mp4", parts("one")),
     ];
     expect(links.map((l) => l.path)).toEqual(["clips/a.mp4", "clips/A 2.MP4", "clips/a 3.mp4"]);
     expect(new Set(links.map((l) => l.id)).size).toBe(3);
@@ -48,7 +48,7 @@ describe("adding a clip", () => {
     const contents = Array.from({ length: 20 }, (_, i) => `clip ${i % 15}`);
     const names = contents.map((_, i) => (i % 2 === 0 ? "round.mp4" : "Round.MP4"));
     const links = await Promise.all(
-      contents.map((text, i) => vault.addClip(names[i] as string, parts(text))),
+      contents.map((text, i) => vault.clips.add(names[i] as string, parts(text))),
     );
     expect(links.map((l) => readFileSync(join(folder, l.path), "utf8"))).toEqual(contents);
     expect(new Set(links.map((l) => l.path.toLowerCase())).size, "one file each, on any disk").toBe(20);
@@ -78,8 +78,8 @@ describe("adding a clip", () => {
       yield new Uint8Array(10);
       throw new Error("connection lost");
     };
-    await expect(vault.addClip("a.mp4", broken())).rejects.toThrow("connection lost");
-    await expect(vault.addClip("b.mp4", parts())).rejects.toMatchObject({ code: "clip-empty" });
+    await expect(vault.clips.add("a.mp4", broken())).rejects.toThrow("connection lost");
+    await expect(vault.clips.add("b.mp4", parts())).rejects.toMatchObject({ code: "clip-empty" });
     expect(readdirSync(join(folder, "clips"))).toEqual([]);
   });
 });
@@ -111,7 +111,7 @@ describe("names of copied clips", () => {
       }
       const folder = studyFolder();
       const vault = await Vault.open(folder);
-      const link = await vault.addClip(`${letter.repeat(400)}.mp4`, parts("abc"));
+      const link = await vault.clips.add(`${letter.repeat(400)}.mp4`, parts("abc"));
       expect(readFileSync(join(folder, link.path), "utf8")).toBe("abc");
     },
   );

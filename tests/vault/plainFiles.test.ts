@@ -187,8 +187,8 @@ it("is the only way to a study's files: no other module there reaches for the di
   const allowed: Readonly<Record<string, string>> = {
     "vault/lock.ts": "/proc, of a process",
     "vault/openStudy.ts": "whether the study's own folder is one",
-    "vault/checkStudy.ts":
-      "whether the study's own folder is one; clips, which may lie elsewhere (ownClip.ts)",
+    "vault/checkStudy.ts": "whether the study's own folder is one",
+    "vault/checkClip.ts": "reads clips, which may lie elsewhere (ownClip.ts)",
     "vault/createStudy.ts": "makes the study's own folder",
     "vault/copyStudy.ts": "makes the copy's folder, which is new",
     "clip/link/contentKey.ts": "reads clips, which may lie elsewhere",

@@ -185,8 +185,8 @@ describe("a study folder", () => {
     await expect(
       vault.saveStudy({ ...study, clips: [{ ...link, path: "/etc/passwd" }] }),
     ).rejects.toMatchObject({ code: "foreign-path" });
-    expect(vault.clip("x")).toBeNull();
-    expect(vault.clip("clip-0")?.file).toBe(join(outside, "a.mp4"));
+    expect(vault.clips.of("x")).toBeNull();
+    expect(vault.clips.of("clip-0")?.file).toBe(join(outside, "a.mp4"));
   });
 
   it("says that a folder without study.json is no study, and leaves it alone", async () => {

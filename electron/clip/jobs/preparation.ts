@@ -1,19 +1,18 @@
 import { join } from "node:path";
 import { MeasureError } from "../../../src/errors.ts";
-import type { ClipIndex, ClipLinkState, FramesAt, Reach } from "../../../src/study/exchange.ts";
+import type { ClipIndex, FramesAt, Reach } from "../../../src/study/exchange.ts";
 import { type Disk, realDisk } from "../../disk/disk.ts";
-import { mustBeOwnClip } from "../../disk/ownClip.ts";
-import { checkClipFile } from "../ffmpeg/clipFailure.ts";
 import { type Ffmpeg, findFfmpeg } from "../ffmpeg/findFfmpeg.ts";
 import { mustBeFilm } from "../ffmpeg/mustBeFilm.ts";
-import { type ClipSource, changed, findClip } from "../link/clipSource.ts";
+import { type ClipSource, findClip } from "../link/clipSource.ts";
 import { ContentKeys } from "../link/contentKey.ts";
 import { Shares } from "../link/networkShare.ts";
 import { framesAt } from "../overview/framesAt.ts";
 import { type Glimpse, KeyPictures } from "../overview/keyPictures.ts";
 import { type FrameAnswer, frameAnswer } from "../store/frameAnswer.ts";
 import { NOTE_TAKEN, OpenStores } from "../store/openStores.ts";
-import { type ClipJob, failed, jobIndex } from "./clipJob.ts";
+import { ClipFiles } from "./clipFiles.ts";
+import { type ClipJob, jobIndex } from "./clipJob.ts";
 import { ClipJobs } from "./clipJobs.ts";
 import { ClipNews } from "./clipNews.ts";
 import { ClipQueue } from "./clipQueue.ts";
@@ -27,6 +26,7 @@ import { comesSoon, reachOf } from "./reach.ts";
  * one run there; what it had prepared is kept and gone on with later.
  */
 export class Preparation {
+  readonly files: ClipFiles;
   readonly #stores: OpenStores;
   readonly #keys: ContentKeys;
   readonly #shares: Shares;
@@ -56,12 +56,8 @@ export class Preparation {
         () => null,
       );
     this.#jobs = new ClipJobs(this.#keys, this.#stores, this.#queue, shares, decoder);
+    this.files = new ClipFiles(this.#keys, shares, this.#jobs);
     this.#find = find;
-  }
-
-  /** Remembers a hash that was computed while the file was being copied. */
-  async rememberHash(file: string, sha256: string): Promise<void> {
-    await this.#keys.remember(file, await checkClipFile(file), sha256);
   }
 
   /** The clips of the study from now on: new ones are queued, others gone on with as the study says now. */
@@ -81,17 +77,6 @@ export class Preparation {
     // Without ffmpeg nobody can tell; preparing it says what is missing.
     const ffmpeg = await this.#whichFfmpeg().catch(() => null);
     if (ffmpeg) await mustBeFilm(ffmpeg, file, this.#closing.signal);
-  }
-
-  /** Whether a file in the study's folder still holds that content, read where that is not known. */
-  async holds(studyFolder: string, file: string, sha256: string): Promise<boolean> {
-    try {
-      await mustBeOwnClip(studyFolder, file);
-      return (await this.#keys.of(file, await checkClipFile(file))) === sha256;
-    } catch (error) {
-      if (error instanceof MeasureError) return false;
-      throw error;
-    }
   }
 
   /** Knows a clip that was just added, and queues it. */
@@ -204,56 +189,6 @@ export class Preparation {
       `${source.file} says neither when its frames are shown nor how long it lasts`,
       "This clip does not say when its frames are shown. Choose its part by frame numbers, or prepare all of it.",
     );
-  }
-
-  /** Searches for a moved clip once more. */
-  async look(source: ClipSource): Promise<ClipLinkState> {
-    const job = this.#jobs.get(source.clip);
-    if (job?.run) return job.found.link;
-    this.#jobs.forget(source.clip);
-    return (await this.#jobs.of(source)).found.link;
-  }
-
-  /** A person agrees that clips may be opened from the share this one lies on. */
-  async agree(source: ClipSource): Promise<ClipLinkState> {
-    this.#shares.agree(source.file);
-    // Others may lie there too.
-    for (const { source: other, found } of this.#jobs.all)
-      if (found.link.state === "on-share") await this.look(other);
-    return this.look(source);
-  }
-
-  /** A person offers `file` for the clip. Of the same content it is what the study means. */
-  async offer(source: ClipSource, file: string, sha256: string): Promise<{ readonly same: boolean }> {
-    const stamp = await checkClipFile(file);
-    await this.#keys.remember(file, stamp, sha256);
-    const job = await this.#jobs.of(source);
-    if (job.found.expected === null || job.found.expected === sha256) return { same: true };
-    this.#jobs.setAside(job);
-    job.found = changed(source, job.found.expected, stamp, sha256, file);
-    failed(job, job.found.failure);
-    return { same: false };
-  }
-
-  /**
-   * A person confirmed the file that `index().link` names.
-   *
-   * @throws {MeasureError} `link-differs` when that is not what is there now
-   */
-  async confirm(
-    source: ClipSource,
-    sha256: string,
-  ): Promise<{ readonly file: string; readonly bytes: number }> {
-    const { link } = (await this.#jobs.of(source)).found;
-    const stamp = link.path === null ? null : await checkClipFile(link.path);
-    if (!link.path || !stamp || (await this.#keys.of(link.path, stamp)) !== sha256)
-      throw new MeasureError(
-        "link-differs",
-        `confirm got ${sha256}; ${link.path} is another content now`,
-        "The file has changed once more since you were asked. Look at it again, then confirm.",
-      );
-    await this.#keys.confirm(link.path, sha256);
-    return { file: link.path, bytes: stamp.bytes };
   }
 
   /** Ends the run and closes all files. What was prepared stays on disk. */
