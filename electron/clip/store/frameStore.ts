@@ -4,7 +4,7 @@ import type { HandTurn } from "../../../src/study/types.ts";
 import { type Disk, realDisk } from "../../disk/disk.ts";
 import type { Problem, Timebase } from "../ffmpeg/decodeLog.ts";
 import type { PacketCounts } from "../jobs/packetPlan.ts";
-import type { PairedFrame } from "./framePairing.ts";
+import { frameText, type StoredFrame, timeText, wholeLines } from "./frameList.ts";
 import type { ClipFacts } from "./frameTimes.ts";
 import { jpegHash } from "./jpegHashes.ts";
 import { firstGap, inRow } from "./ranges.ts";
@@ -31,11 +31,6 @@ export type StoreState = "partial" | "stopped" | "complete";
 /** Part of the folder's name: raise it when the same content would give other JPEGs or times. */
 const STORE_VERSION = 3;
 const FORMAT = "blademark.frame-store";
-
-/** A frame of a store, with what its JPEG must hash to. */
-export interface StoredFrame extends PairedFrame {
-  readonly hash: string;
-}
 
 /** Frames by the ten thousand, each a line; what is known of a clip, with a problem for each of them. */
 const LIST_BYTES = 64e6;
@@ -185,7 +180,7 @@ export class FrameStore {
       const { size, nlink } = await handle.stat();
       // It is written in place.
       if (nlink > 1) return await this.clear();
-      const { frames, times } = this.#wholeLines(list, size);
+      const { frames, times } = wholeLines(list, size, (text) => this.#line(text));
       this.add(frames);
       for (const [n, pts] of times) this.times[n] ??= pts;
       this.clip = about.clip;
@@ -199,44 +194,17 @@ export class FrameStore {
     }
   }
 
-  listLine({ ordinal, offset, length, pts, key, hash }: StoredFrame): string {
-    return this.#line(`${ordinal} ${offset} ${length} ${pts ?? "x"} ${key ? "k" : "-"} ${hash}`);
+  listLine(frame: StoredFrame): string {
+    return this.#line(frameText(frame));
   }
 
   /** Only the time is known of this frame. */
   timeLine(ordinal: number, pts: number | null): string {
-    return this.#line(`${ordinal} ${pts ?? "x"}`);
+    return this.#line(timeText(ordinal, pts));
   }
 
   #line(text: string): string {
     return `${text} ${this.#seal.of(`${this.key} ${text}`)}\n`;
-  }
-
-  /** Frames whose line and picture are whole; the first that is not ends the list, as a killed program leaves it. */
-  #wholeLines(list: string, size: number) {
-    const frames: StoredFrame[] = [];
-    const times = new Map<number, number | null>();
-    const seen = new Set<number>();
-    let end = 0;
-    // A line without its newline was being written when the program ended.
-    for (const line of list.slice(0, list.lastIndexOf("\n") + 1).split("\n")) {
-      const text = line.slice(0, -33);
-      if (`${line}\n` !== this.#line(text)) break;
-      const match = /^(\d+)(?: (\d+) (\d+))? (-?\d+|x)(?: ([k-]) ([0-9a-f]{32}))?$/.exec(text);
-      if (!match) break;
-      const ordinal = Number(match[1]);
-      const pts = match[4] === "x" ? null : Number(match[4]);
-      if (match[2] === undefined) {
-        times.set(ordinal, pts);
-        continue;
-      }
-      const [offset, length] = [Number(match[2]), Number(match[3])];
-      if (offset !== end || offset + length > size || seen.has(ordinal)) break;
-      seen.add(ordinal);
-      frames.push({ ordinal, offset, length, pts, key: match[5] === "k", hash: match[6] as string });
-      end += length;
-    }
-    return { frames, times };
   }
 
   /** Begins anew. */

@@ -2,6 +2,7 @@ import type { PicturePoint, Scale } from "../../../../src/ice/types.ts";
 import type { EventFrame, Mark, Side } from "../../../../src/study/types.ts";
 import type { Box, SkaterPlace } from "../../../picture/follow.ts";
 import { other } from "../guide/sequence.ts";
+import { kernel, lineAt, localLine, offPath, type Sample } from "./localLine.ts";
 
 /**
  * Where the skater is on any frame, from the blades marked on some: only a place to look at, nothing is measured from it.
@@ -51,10 +52,7 @@ const STANDS_M = -0.5;
 /** How far to either side of the body the other blade is as one pushes, metres, where it was not marked. Common practice, no source. */
 const STANDING_M = 0.3;
 
-interface Sample {
-  readonly frame: number;
-  readonly x: number;
-  readonly y: number;
+interface BladeSample extends Sample {
   readonly mark: Mark;
 }
 
@@ -210,22 +208,10 @@ function outerOf(samples: readonly Sample[], seen: number): number {
   return known * Math.min(WIDEST_M, Math.max(NARROWEST_M, seen)) + (1 - known) * UNKNOWN_M;
 }
 
-interface Kernel {
-  /** Frames. */
-  readonly window: number;
-  /** Frames squared, as the samples' own spread in time. */
-  readonly beforehand: number;
-}
-
-const kernel = (windowS: number, beforehandS: number, ratePerS: number): Kernel => ({
-  window: windowS * ratePerS,
-  beforehand: (beforehandS * ratePerS) ** 2,
-});
-
 const lifted = ({ xPx, yPx }: PicturePoint, byPx: number): PicturePoint => ({ xPx, yPx: yPx - byPx });
 
 /** Blades that touch the ice, on it, metres: one in the air is seen metres from where it is. */
-function iceSamples(blades: readonly Mark[], events: readonly EventFrame[], scale: Scale): Sample[] {
+function iceSamples(blades: readonly Mark[], events: readonly EventFrame[], scale: Scale): BladeSample[] {
   const touches = (m: Mark) =>
     events.some(
       (e) =>
@@ -235,60 +221,6 @@ function iceSamples(blades: readonly Mark[], events: readonly EventFrame[], scal
     const at = scale.toIce(m, m.frame);
     return at ? [{ frame: m.frame, ...at, mark: m }] : [];
   });
-}
-
-/** How much each sample counts: the nearer the more (Gaussian); beyond the last sample as at it. */
-function weightsAt(samples: readonly Sample[], frame: number, window: number): number[] {
-  const away = samples.map((s) => Math.abs(s.frame - frame));
-  const least = Math.min(...away);
-  return away.map((a) => Math.exp(-0.5 * ((a - least) / window) ** 2));
-}
-
-/**
- * A straight line through what `of` says of the samples around the frame, taken on it.
- *
- * @param slope what is known of it beforehand, a frame
- */
-function localLine(
-  samples: readonly Sample[],
-  of: (s: Sample) => number,
-  frame: number,
-  kernel: Kernel,
-  slope: number,
-): number {
-  return lineAt(samples, of, frame, kernel, slope).value;
-}
-
-function lineAt(
-  samples: readonly Sample[],
-  of: (s: Sample) => number,
-  frame: number,
-  { window, beforehand }: Kernel,
-  beforehandSlope: number,
-): { readonly value: number; readonly slope: number } {
-  const weights = weightsAt(samples, frame, window);
-  const total = weights.reduce((sum, w) => sum + w, 0);
-  const mean = (what: (s: Sample) => number) =>
-    samples.reduce((sum, s, i) => sum + (weights[i] as number) * what(s), 0) / total;
-  const middle = mean((s) => s.frame);
-  const rises = mean((s) => (s.frame - middle) * of(s)) + beforehand * beforehandSlope;
-  const spread = mean((s) => (s.frame - middle) ** 2) + beforehand;
-  const slope = rises / spread;
-  return { value: mean(of) + slope * (frame - middle), slope };
-}
-
-/** How far from their path the samples around the frame lie at most, in the samples' own unit. */
-function offPath(samples: readonly Sample[], frame: number, path: Kernel): number {
-  const weights = weightsAt(samples, frame, path.window);
-  const off = samples.map((s, i) =>
-    (weights[i] as number) < 0.5
-      ? 0
-      : Math.hypot(
-          s.x - localLine(samples, (k) => k.x, s.frame, path, 0),
-          s.y - localLine(samples, (k) => k.y, s.frame, path, 0),
-        ),
-  );
-  return Math.max(...off);
 }
 
 /** Picture px a metre across the way of looking, at a place on the ice: the larger of both ways the ice is seen along. */
