@@ -201,6 +201,7 @@ it("is the only way to a study's files: no other module there reaches for the di
     "clip/store/seal.ts": "the person's own secret, in no study",
     "clip/store/frameStore.ts": "only the type of what a disk opens",
     "host/window.ts": "the built window",
+    "host/season.ts": "only where a study's folder lies, however it was named",
     "host/films.ts": "films, outside the study",
   };
   const electron = join(import.meta.dirname, "../../electron");
