@@ -18,16 +18,16 @@ import { KeyList } from "./guide/KeyList.tsx";
 import { StridePanel } from "./numbers/StridePanel.tsx";
 import { ScalePanel } from "./scale/ScalePanel.tsx";
 import { StrideSheet } from "./sheet/StrideSheet.tsx";
-import { TrialHeader } from "./TrialHeader.tsx";
-import { TrialMap } from "./TrialMap.tsx";
-import { TrialPicture } from "./TrialPicture.tsx";
-import { TrialRibbon } from "./TrialRibbon.tsx";
+import { TrialHeader } from "./trial/TrialHeader.tsx";
+import { TrialMap } from "./trial/TrialMap.tsx";
+import { TrialPicture } from "./trial/TrialPicture.tsx";
+import { TrialRibbon } from "./trial/TrialRibbon.tsx";
 import "./measure.css";
 import "./clip/clip.css";
 import "./guide/guide.css";
 import "./numbers/numbers.css";
 import "./scale/scale.css";
-import "./trial.css";
+import "./trial/trial.css";
 
 /** The frame, what to mark on it, and the numbers that come of it. */
 export function MeasurePlace({ session, shell }: PlaceProps) {

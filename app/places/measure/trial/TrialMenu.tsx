@@ -1,14 +1,14 @@
 import { Button, Group, Menu, Modal } from "@mantine/core";
 import { useState } from "react";
-import type { Mark } from "../../../src/study/types.ts";
-import { clearTrialMarks } from "../../commands/marks/clearTrialMarks.ts";
-import { OpenFilm } from "../../film/OpenFilm.tsx";
-import { attempt } from "../../store/attempt.ts";
-import { saveFrame } from "./clip/saveFrame.ts";
-import type { Pass } from "./core/pass.ts";
-import { toTask } from "./core/tool.ts";
-import type { Measuring } from "./core/useMeasure.ts";
-import { plural } from "./numbers/plural.ts";
+import type { Mark } from "../../../../src/study/types.ts";
+import { clearTrialMarks } from "../../../commands/marks/clearTrialMarks.ts";
+import { OpenFilm } from "../../../film/OpenFilm.tsx";
+import { attempt } from "../../../store/attempt.ts";
+import { saveFrame } from "../clip/saveFrame.ts";
+import type { Pass } from "../core/pass.ts";
+import { toTask } from "../core/tool.ts";
+import type { Measuring } from "../core/useMeasure.ts";
+import { plural } from "../numbers/plural.ts";
 
 /** The pass after the last that was done. */
 function nextPass(marks: readonly Mark[]): Pass {

@@ -1,15 +1,15 @@
 import { Menu } from "@mantine/core";
 import { useEffect, useState } from "react";
-import { trialLabel } from "../../../src/study/labels.ts";
-import type { WholeStudy } from "../../../src/study/types.ts";
-import type { AsAsked } from "../../../src/trials/asAsked.ts";
-import { countedReadings } from "../../../src/trials/countedReadings.ts";
-import { scaleReference } from "../../../src/trials/scaleReference.ts";
-import { trialAsAsked } from "../../../src/trials/techniqueCheck.ts";
-import { wholeReading } from "../../store/readings.ts";
-import { goToTrial, type Session } from "../../store/session.ts";
-import { nextUnmarked, stateWords, type TrialState, trialState } from "../../store/trialState.ts";
-import { whenIdle } from "../../store/whenIdle.ts";
+import { trialLabel } from "../../../../src/study/labels.ts";
+import type { WholeStudy } from "../../../../src/study/types.ts";
+import type { AsAsked } from "../../../../src/trials/asAsked.ts";
+import { countedReadings } from "../../../../src/trials/countedReadings.ts";
+import { scaleReference } from "../../../../src/trials/scaleReference.ts";
+import { trialAsAsked } from "../../../../src/trials/techniqueCheck.ts";
+import { wholeReading } from "../../../store/readings.ts";
+import { goToTrial, type Session } from "../../../store/session.ts";
+import { nextUnmarked, stateWords, type TrialState, trialState } from "../../../store/trialState.ts";
+import { whenIdle } from "../../../store/whenIdle.ts";
 
 interface Props {
   readonly session: Session;

@@ -1,8 +1,8 @@
 import { Tooltip } from "@mantine/core";
-import { trialOfView, viewsOf } from "../../../src/study/trialViews.ts";
-import { sameMoment } from "../../../src/trials/sameMoment.ts";
-import { goToTrial } from "../../store/session.ts";
-import type { Measuring } from "./core/useMeasure.ts";
+import { trialOfView, viewsOf } from "../../../../src/study/trialViews.ts";
+import { sameMoment } from "../../../../src/trials/sameMoment.ts";
+import { goToTrial } from "../../../store/session.ts";
+import type { Measuring } from "../core/useMeasure.ts";
 
 /** From one view of a trial to another, at the same moment where events that both show tie their clocks. */
 export function ViewSwitch({ m }: { m: Measuring }) {

@@ -1,14 +1,14 @@
 import { useCallback } from "react";
 import { useStore } from "zustand";
-import { Ribbon } from "../../ribbon/Ribbon.tsx";
-import { RibbonKey } from "../../ribbon/RibbonKey.tsx";
-import { firstFrame, lastFrame } from "../../store/clipFrames.ts";
-import { ClipPart } from "./clip/ClipPart.tsx";
-import { ClipProgress, inProgress } from "./clip/ClipProgress.tsx";
-import { ClipSpeed } from "./clip/ClipSpeed.tsx";
-import { frameAt, type Proposal } from "./core/proposals.ts";
-import type { Measuring } from "./core/useMeasure.ts";
-import { goToFrame } from "./guide/steps.ts";
+import { Ribbon } from "../../../ribbon/Ribbon.tsx";
+import { RibbonKey } from "../../../ribbon/RibbonKey.tsx";
+import { firstFrame, lastFrame } from "../../../store/clipFrames.ts";
+import { ClipPart } from "../clip/ClipPart.tsx";
+import { ClipProgress, inProgress } from "../clip/ClipProgress.tsx";
+import { ClipSpeed } from "../clip/ClipSpeed.tsx";
+import { frameAt, type Proposal } from "../core/proposals.ts";
+import type { Measuring } from "../core/useMeasure.ts";
+import { goToFrame } from "../guide/steps.ts";
 
 /** The ribbon with its head: how far the clip is, how it plays, which part of it is meant. */
 export function TrialRibbon({ m, proposed }: { m: Measuring; proposed: readonly Proposal[] }) {

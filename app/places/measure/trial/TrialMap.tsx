@@ -1,15 +1,15 @@
 import { useStore } from "zustand";
-import type { Scale } from "../../../src/ice/types.ts";
-import type { Stride, TrialReadings } from "../../../src/kinematics/types.ts";
-import type { IceReference } from "../../../src/study/types.ts";
-import { icePlaces } from "../../commands/ice/icePoints.ts";
-import { IceMap } from "../../icemap/IceMap.tsx";
-import type { Derived } from "../../store/readings.ts";
-import { currentStride } from "./core/currentStride.ts";
-import { iceScale } from "./core/iceScale.ts";
-import { toTask } from "./core/tool.ts";
-import type { Measuring } from "./core/useMeasure.ts";
-import { goToFrame } from "./guide/steps.ts";
+import type { Scale } from "../../../../src/ice/types.ts";
+import type { Stride, TrialReadings } from "../../../../src/kinematics/types.ts";
+import type { IceReference } from "../../../../src/study/types.ts";
+import { icePlaces } from "../../../commands/ice/icePoints.ts";
+import { IceMap } from "../../../icemap/IceMap.tsx";
+import type { Derived } from "../../../store/readings.ts";
+import { currentStride } from "../core/currentStride.ts";
+import { iceScale } from "../core/iceScale.ts";
+import { toTask } from "../core/tool.ts";
+import type { Measuring } from "../core/useMeasure.ts";
+import { goToFrame } from "../guide/steps.ts";
 
 interface Props
   extends Pick<Measuring, "session" | "ui" | "whole" | "marks" | "picture" | "index" | "readOnly"> {
