@@ -3,6 +3,8 @@ import { mkdirSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect } from "vitest";
 import { tableFiles } from "../../src/report/tables/studyTables.ts";
+import type { GatePassing, Trial, WholeStudy } from "../../src/study/types.ts";
+import { emptyMarks } from "../../src/trials/trialInput.ts";
 import { itWhere } from "../helpers/itWhere.ts";
 import { sharedFolder } from "../helpers/studyFolder.ts";
 import { studyOfKind } from "../helpers/studyKinds.ts";
@@ -11,14 +13,43 @@ import { studyOfKind } from "../helpers/studyKinds.ts";
 // R writes spaces of a path otherwise.
 const folder = join(sharedFolder(), "my tables");
 
-function repeated(kind: string, change: (name: string, content: string) => string = (_, c) => c) {
-  const { whole, readingOf } = studyOfKind(kind);
+function repeated(
+  kind: string,
+  change: (name: string, content: string) => string = (_, c) => c,
+  byClip: (trial: Trial) => number | null = () => null,
+) {
+  const made = studyOfKind(kind);
+  const { readingOf } = made;
+  const whole = timedByClips(made.whole, byClip);
   mkdirSync(folder, { recursive: true });
   for (const left of readdirSync(folder)) rmSync(join(folder, left));
   for (const { name, content } of tableFiles(whole, "names", readingOf))
     writeFileSync(join(folder, name), change(name, content));
   const ran = spawnSync("Rscript", [join(folder, "repeat.R")], { encoding: "utf8" });
   return { status: ran.status, said: `${ran.stdout}${ran.stderr}` };
+}
+
+/** The same times, of some trials by clips of so many frames a second: frames picked at both gates, the nearest there are. */
+function timedByClips(whole: WholeStudy, rateOf: (trial: Trial) => number | null): WholeStudy {
+  const marks = { ...whole.marks };
+  const trials = whole.study.trials.map((trial): Trial => {
+    const rate = rateOf(trial);
+    if (rate === null || trial.time === null) return trial;
+    const before = marks[trial.id] ?? emptyMarks(trial.id);
+    const { speedFactor } = trial;
+    const frameInterval = speedFactor / rate;
+    const passing = (gate: number, seconds: number): GatePassing => {
+      const frame = Math.round(seconds * rate);
+      return { gate, frame, time: frame * frameInterval };
+    };
+    marks[trial.id] = {
+      ...before,
+      picture: { clip: trial.id, width: 1280, height: 720, ...before.picture, frameInterval },
+      gatePassings: [passing(0, 1), passing(30, 1 + trial.time)],
+    };
+    return { ...trial, clip: trial.clip ?? trial.id, time: null, timedBy: "clip" };
+  });
+  return { study: { ...whole.study, trials }, marks };
 }
 
 const itWithR = itWhere(
@@ -40,6 +71,37 @@ describe("repeat.R", () => {
       expect(said).toMatch(/numbers redone: \d{3,} /);
       expect(status, said).toBe(0);
     });
+
+  // Clips of one rate; of two; only one technique's, so that no test holds; three techniques' of four.
+  for (const [kind, what, rateOf] of [
+    ["clear", "all by clips alike", () => 60],
+    ["missing cells", "by clips of two rates and photocells", (t: Trial) => [30, 240, null][t.order % 3]!],
+    ["opposite", "one technique's by clips", (t: Trial) => (t.technique === "t1" ? 30 : null)],
+    [
+      "twenty skaters",
+      "a few more of one technique's by clips",
+      (t: Trial) => (t.id === "s3-1-1" ? 30 : null),
+    ],
+    ["three skaters", "second trials by clips", (t: Trial) => (t.repeat === 2 ? 60 : null)],
+    ["four techniques", "all by clips of two rates", (t: Trial) => (t.repeat === 2 ? 60 : 30)],
+    ["four techniques", "one technique's by clips", (t: Trial) => (t.technique === "t2" ? 60 : null)],
+    ["order unbalanced", "one skater's by clips", (t: Trial) => (t.skater === "s2" ? 30 : null)],
+  ] as const)
+    itWithR(`redoes the numbers of times ${what}: ${kind}`, () => {
+      const { status, said } = repeated(kind, undefined, rateOf);
+      expect(said).toMatch(/numbers redone: \d{3,} /);
+      expect(status, said).toBe(0);
+    });
+
+  itWithR("tells the ± of a time by a clip that was changed", () => {
+    const { status, said } = repeated(
+      "clear",
+      (name, content) => (name === "trials.csv" ? content.replace(/,clip,0\.0\d/, ",clip,0.09") : content),
+      () => 60,
+    );
+    expect(status, said).toBe(1);
+    expect(said).toContain("differs:");
+  });
 
   const swapped = (table: string, from: RegExp, to: string) => {
     const { status, said } = repeated("three skaters", (name, content) =>

@@ -1,15 +1,16 @@
+import { timeValue } from "../../compare/compareStudy.ts";
 import { manyTechniques } from "../../compare/manyTechniques.ts";
 import type { Interval } from "../../compare/reliability.ts";
 import { trialReliability } from "../../compare/trialReliability.ts";
 import type { CompareRow } from "../../compare/types.ts";
 import { COMPARE_QUANTITIES, type CompareQuantity } from "../../quantities/compared.ts";
 import { type Names, skaterLabels, techniqueLabels } from "../../study/labels.ts";
-import type { Study, WholeStudy } from "../../study/types.ts";
+import type { TimedStudy, TimedWhole } from "../../study/timed.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
 import { type Cell, number, type Table, text, whole } from "./table.ts";
 
 /** `repeatability` of each technique's trials; of three or more techniques also `technique_pairs` and `overall_tests`. Valid trials. */
-export function manyTables({ study }: WholeStudy, names: Names, readingOf: ReadingOf): Table[] {
+export function manyTables({ study }: TimedWhole, names: Names, readingOf: ReadingOf): Table[] {
   const labels = techniqueLabels(study);
   const techniques = study.techniques.map((t) => labels.get(t.id) ?? t.id);
   const asked = COMPARE_QUANTITIES.map((quantity) => ({
@@ -18,11 +19,19 @@ export function manyTables({ study }: WholeStudy, names: Names, readingOf: Readi
   }));
   const repeatability = repeatabilityTable(asked, techniques);
   if (techniques.length < 3) return [repeatability];
-  const many = asked.map(({ quantity, rows }) => ({ quantity, found: manyTechniques(rows, techniques) }));
+  const many = asked.map(({ quantity, rows }) => ({
+    quantity,
+    found: manyTechniques(rows, techniques, study.lane.gateBeam),
+  }));
   return [repeatability, pairsTable(many), overallTable(many)];
 }
 
-function rowsOf(study: Study, quantity: CompareQuantity, names: Names, readingOf: ReadingOf): CompareRow[] {
+function rowsOf(
+  study: TimedStudy,
+  quantity: CompareQuantity,
+  names: Names,
+  readingOf: ReadingOf,
+): CompareRow[] {
   const [skaters, techniques] = [skaterLabels(study, names), techniqueLabels(study)];
   const meanOf = (trial: string) => {
     const reading = readingOf(trial);
@@ -36,7 +45,7 @@ function rowsOf(study: Study, quantity: CompareQuantity, names: Names, readingOf
       skater: skaters.get(t.skater) ?? t.skater,
       technique: techniques.get(t.technique) ?? t.technique,
       order: t.order,
-      value: quantity === "time_s" ? t.time : meanOf(t.id),
+      ...(quantity === "time_s" ? timeValue(t) : { value: meanOf(t.id) }),
       valid: true,
     }));
 }

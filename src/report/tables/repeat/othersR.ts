@@ -2,7 +2,7 @@
 export const REPEAT_OTHERS = `
 used <- function(quantity) {
   value <- trials[[quantity]]; ok <- trials$valid == "yes" & !is.na(value)
-  data.frame(skater = trials$skater, technique = trials$technique, order = trials$order, value = value)[ok, ]
+  data.frame(skater = trials$skater, technique = trials$technique, order = trials$order, value = value, sd = clip_sd(quantity, trials))[ok, ]
 }
 pairs <- read("technique_pairs"); overall <- read("overall_tests")
 for (quantity in unique(overall$quantity)) {
@@ -10,18 +10,23 @@ for (quantity in unique(overall$quantity)) {
   d <- d[d$technique %in% techniques, ]
   cell <- paste(d$skater, d$technique); df <- nrow(d) - length(unique(cell))
   error <- if (df > 0) sqrt(sum((d$value - ave(d$value, cell))^2) / df) else NA
-  m <- tapply(d$value, list(d$skater, factor(d$technique, techniques)), mean); k <- tapply(d$value, list(d$skater, factor(d$technique, techniques)), length)
+  m <- tapply(d$value, list(d$skater, factor(d$technique, techniques)), mean)
+  cells <- function(of) tapply(seq_len(nrow(d)), list(d$skater, factor(d$technique, techniques)), function(at) of(d$sd[at]))
+  by_clip <- cells(function(sd) mean(!is.na(sd)))
+  spread <- if (!is.na(error) && error > 0) cells(function(sd) mean_variance(error, clips_squares(d$sd, cell) / df, sd)) else NA
   own <- pairs[pairs$quantity == quantity, ]; ps <- numeric(0)
   for (i in seq_len(nrow(own))) {
     both <- !is.na(m[, own$a[i]]) & !is.na(m[, own$b[i]]); diff <- (m[, own$b[i]] - m[, own$a[i]])[both]; n <- length(diff)
     same("n of a pair", n, own$n[i]); p <- NA
     if (n > 0) same("difference of a pair", mean(diff), own$difference[i])
-    if (n > 1 && !is.na(own$p[i])) {
+    if (n > 1 && !is.na(own$ci95_low[i])) {
       test <- t.test(diff); half <- diff(as.numeric(test$conf.int)) / 2; p <- test$p.value
       if (!is.na(error) && error > 0) {
-        se <- error * sqrt(sum(1 / k[both, own$a[i]] + 1 / k[both, own$b[i]])) / n
+        se <- sqrt(sum(spread[both, own$a[i]] + spread[both, own$b[i]])) / n
         half <- max(half, qt(0.975, df) * se); p <- max(p, 2 * pt(-abs(mean(diff) / se), df))
       }
+      leaning <- mean(by_clip[both, own$b[i]] - by_clip[both, own$a[i]]); half <- with_offset(half, leaning)
+      if (leaning != 0) p <- NA
       same("ci95_low of a pair", mean(diff) - half, own$ci95_low[i]); same("ci95_high of a pair", mean(diff) + half, own$ci95_high[i])
       same("p of a pair", p, own$p[i])
     }

@@ -1,7 +1,6 @@
 /** Both techniques compared, quantity by quantity. */
 export const REPEAT_PAIRS = `
 trials$place <- ave(trials$order, trials$skater, FUN = rank)
-study <- read("study")
 sums <- function(ranks) { at <- 1; for (r in ranks) at <- (c(at, rep(0, r)) + c(rep(0, r), at)) / 2; at }
 flips <- function(d) { s <- 0; for (v in abs(d)) s <- c(s - v, s + v); mean(abs(s) >= abs(sum(d)) - 1e-9 * sum(abs(d))) }
 for (i in seq_len(NROW(comparisons))) {
@@ -9,7 +8,7 @@ for (i in seq_len(NROW(comparisons))) {
   value <- trials[[row$quantity]]
   ok <- trials$valid == "yes" & !is.na(value) & trials$technique %in% c(row$a, row$b)
   if (row$trials_used == "as asked") ok <- ok & !(trials$as_asked %in% "no")
-  d <- data.frame(skater = trials$skater, b = trials$technique == row$b, place = trials$place, value = value)[ok, ]
+  d <- data.frame(skater = trials$skater, b = trials$technique == row$b, place = trials$place, value = value, sd = clip_sd(row$quantity, trials))[ok, ]
   if (nrow(d) == 0) next
   d <- d[order(d$place), ]
   cell <- paste(d$skater, d$b)
@@ -37,10 +36,14 @@ for (i in seq_len(NROW(comparisons))) {
   worth <- row$smallest_worthwhile
   if (row$quantity == "time_s" && !is.na(study$worthwhile_s)) same("smallest_worthwhile", study$worthwhile_s, worth)
   else if (n > 1) same("smallest_worthwhile", 0.2 * sd(colMeans(means)), worth)
-  shares <- sum(sapply(pairs, function(own) 1 / sum(own$b) + 1 / sum(!own$b)))
-  these <- NA
-  if (df > 0 && error > 0) { these <- qt(0.975, df) * error * sqrt(shares) / n; same("these_u95", these, row$these_u95) }
-  place <- judge_order(pairs, change, change_u95, if (is.na(these)) 0 else these)
+  by <- NA; these <- NA; repeats_u95 <- NA; leaning <- mean(sapply(pairs, lean))
+  if (df > 0 && error > 0) {
+    clips <- clips_squares(d$sd, cell) / df
+    by <- mean(sapply(pairs, difference_variance, error, clips))
+    repeats_u95 <- qt(0.975, df) * sqrt(by / n); these <- with_offset(repeats_u95, leaning); same("these_u95", these, row$these_u95)
+  }
+  place <- judge_order(pairs, change, change_u95, if (is.na(repeats_u95)) 0 else repeats_u95)
+  place$u95 <- with_offset(place$u95, leaning)
   says("order", place$kind, row$order)
   same("steady_difference", place$value, row$steady_difference); same("steady_u95", place$u95, row$steady_u95)
   same("b_later_by", mean(sapply(pairs, lag)), row$b_later_by)
@@ -69,14 +72,16 @@ for (i in seq_len(NROW(comparisons))) {
   if (cut > 0) {
     same("middle_low", sort(walsh)[cut], row$middle_low); same("middle_high", sort(walsh, decreasing = TRUE)[cut], row$middle_high)
   }
-  if (!is.na(row$response_sd)) {
-    by <- error^2 * shares / n; f <- var(diff) / by; spread <- function(ratio) sqrt(max(0, ratio - 1) * by)
-    same("response_sd", spread(f), row$response_sd); same("response_p", pf(f, n - 1, df, lower.tail = FALSE), row$response_p)
+  response_p <- NA
+  if (n > 1 && !is.na(by)) {
+    f <- var(diff) / by; response_p <- pf(f, n - 1, df, lower.tail = FALSE); spread <- function(ratio) sqrt(max(0, ratio - 1) * by)
+    same("response_sd", spread(f), row$response_sd); same("response_p", response_p, row$response_p)
     same("response_ci95_low", spread(f / qf(0.975, n - 1, df)), row$response_ci95_low)
     same("response_ci95_high", spread(f / qf(0.025, n - 1, df)), row$response_ci95_high)
   }
   general <- NA; p_t <- NA; p_alike <- NA
-  if (n > 1 && !is.na(row$t)) {
+  # Where clocks lean no test is shown, and it is concluded from all the same.
+  if (n > 1 && (!is.na(row$t) || (leaning != 0 && sd(diff) > 1e-9 * max(abs(means))))) {
     test <- t.test(diff); p_t <- test$p.value
     same("sd_of_differences", sd(diff), row$sd_of_differences)
     same("t", test$statistic, row$t); same("df", test$parameter, row$df); same("p_t", p_t, row$p_t)
@@ -85,14 +90,14 @@ for (i in seq_len(NROW(comparisons))) {
     # The ends by what they are: noncentral t with them as noncentrality has the t that was seen at 97.5 and 2.5 %.
     for (end in c("low", "high")) {
       ncp <- row[[paste0("d_z_ci95_", end)]] * sqrt(n)
-      if (!is.na(ncp) && abs(ncp) < 37) same(paste0("d_z_ci95_", end), suppressWarnings(pt(row$t, n - 1, ncp)), if (end == "low") 0.975 else 0.025)
+      if (!is.na(ncp) && abs(ncp) < 37 && !is.na(row$t)) same(paste0("d_z_ci95_", end), suppressWarnings(pt(row$t, n - 1, ncp)), if (end == "low") 0.975 else 0.025)
     }
     if (n > 2) {
       j <- exp(lgamma((n - 1) / 2) - log(sqrt((n - 1) / 2)) - lgamma((n - 2) / 2))
       same("g_z", j * row$d_z, row$g_z)
       same("g_z_ci95_low", j * row$d_z_ci95_low, row$g_z_ci95_low); same("g_z_ci95_high", j * row$d_z_ci95_high, row$g_z_ci95_high)
     }
-    general <- max(these, (test$conf.int[2] - test$conf.int[1]) / 2, na.rm = TRUE)
+    general <- with_offset(max(repeats_u95, (test$conf.int[2] - test$conf.int[1]) / 2, na.rm = TRUE), leaning)
     same("general_u95", general, row$general_u95)
     if (!is.na(worth) && worth > 0) {
       se <- sd(diff) / sqrt(n)
@@ -114,7 +119,7 @@ for (i in seq_len(NROW(comparisons))) {
   clear <- !is.na(these) && abs(mean(diff)) > these && !place$blocks && (place$kind == "balanced" || (!is.na(lagged) &&
     lagged * mean(diff) > 0 && abs(lagged) > sqrt(these^2 + (change_u95 * mean(sapply(pairs, lag)))^2)))
   is <- if (n == 1) "one skater" else if (place$kind == "one-sided") "order"
-    else if (opposite && (is.na(row$response_p) || row$response_p <= 0.05)) "depends"
+    else if (opposite && (is.na(response_p) || response_p <= 0.05)) "depends"
     else if (!few && (is.na(p_t) || p_t <= 0.05) && (is.na(p_flip) || p_flip <= 0.05) && (is.na(general) || abs(mean(diff)) > general) && holds()) "settled"
     else if (alike) "alike" else if (clear) "these" else "open"
   says("conclusion", is, row$conclusion)

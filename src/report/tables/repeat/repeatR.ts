@@ -12,17 +12,10 @@ here <- dirname(gsub("~+~", " ", sub("^--file=", "", grep("^--file=", commandArg
 read <- function(name) {
   path <- file.path(here, paste0(name, ".csv"))
   if (!file.exists(path)) return(NULL)
-  table <- read.csv(path, stringsAsFactors = FALSE, check.names = FALSE, na.strings = "", encoding = "UTF-8")
-  if (name != "trials" && "quantity" %in% names(table) && isTRUE(by_clips)) table[table$quantity != "time_s", ] else table
+  read.csv(path, stringsAsFactors = FALSE, check.names = FALSE, na.strings = "", encoding = "UTF-8")
 }
-by_clips <- FALSE
 trials <- read("trials")
 if (is.null(trials)) stop("trials.csv is not beside repeat.R")
-# Times by clips have each their own known ±, which is not redone here.
-if (any(trials$time_from %in% "clip")) {
-  cat("Some times are by clips: what is made of time_s is not redone here.\n")
-  by_clips <- TRUE; trials$time_s <- NA
-}
 differences <- read("differences"); comparisons <- read("comparisons")
 worst <- 0; compared <- 0; failed <- 0
 same <- function(what, ours, table) {

@@ -1,11 +1,25 @@
-/** What one skater's trials scatter by, the order of trials, and what follows for each skater; as functions. */
+/** What times by clips have of their own ±, what one skater's trials scatter by, the order of trials, and what follows for each skater; as functions. */
 export const REPEAT_VERDICTS = `
-# One skater's repeats about the means of their technique: values y, places x, degrees of freedom.
+# Times by clips: each has its own SD (0: none), and clips and photocells may differ alike by the SD of a beam.
+K95 <- qnorm(0.975)
+study <- read("study")
+beam_sd <- if (!is.null(study) && study$gate_beam %in% "dual") 0.01 else 0.03
+clip_sd <- function(quantity, rows) {
+  if (quantity == "time_s") ifelse(rows$time_from %in% "clip", as.numeric(rows$time_s_u95) / K95, NA) else rep(NA, nrow(rows))
+}
+# What of the sum of squares between repeats is the clips' own; one skater's trials of one technique are one cell.
+clips_squares <- function(sd, cell) { sd[is.na(sd)] <- 0; sum((1 - 1 / ave(sd, cell, FUN = length)) * sd^2) }
+# Variance of a mean of trials, each with its own clock: value and clips say what repeats scatter and what of it is the clips'.
+mean_variance <- function(value, clips, sd) { sd[is.na(sd)] <- 0; sum(pmax(value^2 - clips + sd^2, sd^2)) / length(sd)^2 }
+difference_variance <- function(own, value, clips) mean_variance(value, clips, own$sd[!own$b]) + mean_variance(value, clips, own$sd[own$b])
+lean <- function(own) mean(!is.na(own$sd[own$b])) - mean(!is.na(own$sd[!own$b]))
+with_offset <- function(u95, lean) sqrt(u95^2 + (K95 * beam_sd * lean)^2)
+# One skater's repeats about the means of their technique: values y, places x, degrees of freedom, squares that are the clips'.
 repeats <- function(own) {
   cell <- split(own, own$b)
   cell <- cell[vapply(cell, nrow, 1L) > 1]
   list(x = unlist(lapply(cell, function(c) c$place - mean(c$place))), y = unlist(lapply(cell, function(c) c$value - mean(c$value))),
-    df = sum(vapply(cell, nrow, 1L) - 1L))
+    df = sum(vapply(cell, nrow, 1L) - 1L), clips = sum(vapply(cell, function(c) clips_squares(c$sd, c$b), 0)))
 }
 squares <- function(own, slope) sum((own$y - slope * own$x)^2)
 pool <- function(many) {
@@ -13,11 +27,15 @@ pool <- function(many) {
   steady <- xx > 0 && total - 1 >= 2
   slope <- if (steady) sum(x * y) / xx else 0
   df <- if (steady) total - 1 else total
-  list(sd = sqrt(sum(sapply(many, squares, slope)) / df), df = df, slope = slope, xx = if (steady) xx else 0)
+  list(sd = sqrt(sum(sapply(many, squares, slope)) / df), df = df, slope = slope, xx = if (steady) xx else 0,
+    clips = sum(sapply(many, "[[", "clips")) / total)
 }
+# Variance that others' repeats would have, timed by the clocks of this skater's own.
+as_timed <- function(others, own) { clips <- if (own$df == 0) 0 else own$clips / own$df; max(others$sd^2 - others$clips + clips, clips) }
 apart <- function(own, others) {
-  if (others$sd == 0) return(if (squares(own, others$slope) > 0) 0 else 1)
-  pf(squares(own, others$slope) / own$df / others$sd^2, own$df, others$df, lower.tail = FALSE)
+  expected <- as_timed(others, own)
+  if (expected == 0) return(if (squares(own, others$slope) > 0) 0 else 1)
+  pf(squares(own, others$slope) / own$df / expected, own$df, others$df, lower.tail = FALSE)
 }
 # Scatter of one trial for every skater: pooled, without who scatters clearly more (Holm's first step), who counts by the own.
 scatters <- function(all) {
@@ -33,9 +51,9 @@ scatters <- function(all) {
   of <- lapply(seq_along(all), function(i) {
     own <- all[[i]]; sd <- if (own$df == 0) 0 else sqrt(squares(own, common$slope) / own$df)
     rest <- setdiff(kept, i)
-    if (sd <= common$sd || length(rest) == 0) return(list(sd = common$sd, df = common$df))
+    if (sd <= sqrt(as_timed(common, own)) || length(rest) == 0) return(list(sd = common$sd, clips = common$clips, df = common$df))
     doubted <- !(i %in% kept) || apart(own, pool(all[rest])) < 0.15
-    list(sd = sd, df = if (doubted) own$df else common$df)
+    list(sd = sd, clips = own$clips / own$df, df = if (doubted) own$df else common$df)
   })
   names(of) <- names(all)
   list(of = of, slope = common$slope, error = if (common$xx > 0) common$sd / sqrt(common$xx) else NA)
@@ -49,7 +67,7 @@ verdict <- function(own, n, found, worth, one_sided, of_time) {
   none <- list(u95 = NA, verdict = "can't tell", settles = "open")
   if (is.null(found)) return(none)
   sc <- found$of[[own$skater[1]]]; t <- qt(1 - 0.025 / n, sc$df)
-  u95 <- t * sc$sd * sqrt(1 / sum(own$b) + 1 / sum(!own$b))
+  u95 <- sqrt(t^2 * difference_variance(own, sc$sd, sc$clips) + (qt(1 - 0.025 / n, 1e6) * beam_sd * lean(own))^2)
   none$u95 <- u95
   if (u95 == 0) return(none)
   band <- if (is.na(worth)) 0 else worth
