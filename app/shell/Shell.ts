@@ -19,7 +19,7 @@ import type {
   WindowNews,
 } from "../../src/study/exchange.ts";
 import type { JournalStep } from "../../src/study/journal.ts";
-import type { Kept, Library } from "../../src/study/library.ts";
+import type { Kept, KeptEdit, Library } from "../../src/study/library.ts";
 import type { ClipLink, Study, TrialMarks } from "../../src/study/types.ts";
 
 /**
@@ -61,6 +61,8 @@ export interface Shell {
   library(): Promise<Library>;
   /** Keeps more; what has the same name is as it is here from now on. */
   keep(more: Kept): Promise<Library>;
+  /** Renames or removes one thing that is kept. */
+  editKept(edit: KeptEdit): Promise<Library>;
   /** Where the person was, so that a reopened study starts there. */
   savePosition(position: Position): Promise<void>;
   /** Copies the file into the study's `clips/`; resolves when it is stored, then preparation starts by itself. */

@@ -56,13 +56,7 @@ export function createHttpShell(base: string): Shell {
     takeOver: async () => {
       await send(at("api/window/take-over"), { method: "POST", headers: me() });
     },
-    studies: () => json<StudyList>(at("api/studies"), { headers: me() }),
-    lookAtStudy: async (folder) =>
-      (await send(at("api/studies/look"), jsonBody("POST", { folder }, me()))).json() as Promise<KnownStudy>,
-    goToStudy: async (wish) => {
-      const answer = await send(at("api/studies"), jsonBody("POST", wish, me()));
-      return ((await answer.json()) as { address: string }).address;
-    },
+    ...beside(at, me),
     async season(wish, hear, signal) {
       const { body } = await send(at("api/season"), {
         ...jsonBody("POST", wish, me()),
@@ -76,9 +70,6 @@ export function createHttpShell(base: string): Shell {
       }
       throw new ShellError(SILENT, 0);
     },
-    library: () => json<Library>(at("api/library"), { headers: me() }),
-    keep: async (more) =>
-      (await send(at("api/library"), jsonBody("POST", more, me()))).json() as Promise<Library>,
     letGo: async () => {
       await send(at("api/window/let-go"), { method: "POST", headers: me() });
     },
@@ -179,6 +170,23 @@ export function createHttpShell(base: string): Shell {
     },
     framesAt: (clip, from, to) => json<FramesAt>(at(`${clipPath(clip)}/frames-at?from=${from}&to=${to}`), {}),
     frameUrl: (clip, frame) => at(`${clipPath(clip)}/frames/${frame}`),
+  };
+}
+
+/** Other studies, and what is kept for all of them. */
+function beside(
+  at: (path: string) => string,
+  me: () => Record<string, string>,
+): Pick<Shell, "studies" | "lookAtStudy" | "goToStudy" | "library" | "keep" | "editKept"> {
+  const post = async <T>(path: string, body: unknown) =>
+    (await send(at(path), jsonBody("POST", body, me()))).json() as Promise<T>;
+  return {
+    studies: () => json<StudyList>(at("api/studies"), { headers: me() }),
+    lookAtStudy: (folder) => post<KnownStudy>("api/studies/look", { folder }),
+    goToStudy: async (wish) => (await post<{ address: string }>("api/studies", wish)).address,
+    library: () => json<Library>(at("api/library"), { headers: me() }),
+    keep: (more) => post<Library>("api/library", more),
+    editKept: (edit) => post<Library>("api/library/edit", edit),
   };
 }
 

@@ -6,6 +6,7 @@ import { dayText } from "../../src/study/lockedPlan.ts";
 import { type Shell, ShellError } from "../shell/Shell.ts";
 import type { Autosave } from "../store/autosave.ts";
 import { type Session, showBeside } from "../store/session.ts";
+import { KeptCard } from "./KeptCard.tsx";
 import "../places/shared/places.css";
 import "./start.css";
 
@@ -118,6 +119,7 @@ export function StartPage({ session, shell, autosave }: Props) {
             go={(folder) => void go({ do: way.do, folder })}
           />
         ))}
+        <KeptCard shell={shell} />
         <section className="card place-card" aria-label="Demo">
           <h2>Demo</h2>
           <p className="quiet">

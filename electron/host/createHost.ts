@@ -152,6 +152,7 @@ async function openStudy(options: HostOptions, whileShut: WhileShut): Promise<Op
     ["POST", "studies/look", ({ request }) => others.look(request)],
     ["GET", "library", () => library.read()],
     ["POST", "library", ({ request }) => library.keep(request)],
+    ["POST", "library/edit", ({ request }) => library.edit(request)],
     ["POST", "season", ({ request }) => season.ask(request)],
     ["GET", "window", ({ request }) => windows.join(request)],
     ["POST", "window/take-over", ({ request }) => windows.takeOver(request)],

@@ -109,6 +109,7 @@ const icePoint = z.looseObject({
   uPx: positive.optional(),
   u: z.number().nonnegative("must not be negative").optional(),
 } satisfies Fields<IcePoint>);
+export const icePlace = icePoint.pick({ label: true, x: true, y: true, u: true });
 
 const knownLength = z.looseObject({
   x1Px: z.number(),
@@ -120,7 +121,7 @@ const knownLength = z.looseObject({
   u: z.number().nonnegative("must not be negative").optional(),
 } satisfies Fields<KnownLength>);
 
-const lens = z.looseObject({ k1: z.number(), k2: z.number().optional() } satisfies Fields<Lens>);
+export const lens = z.looseObject({ k1: z.number(), k2: z.number().optional() } satisfies Fields<Lens>);
 
 const iceReference = z.discriminatedUnion("kind", [
   z.looseObject({

@@ -112,6 +112,9 @@ export interface IcePoint {
   readonly u?: number;
 }
 
+/** A place on the ice by its name, before it is seen on any picture. */
+export type IcePlace = Pick<IcePoint, "label" | "x" | "y" | "u">;
+
 /** A length lying on the ice, both ends marked. */
 export interface KnownLength {
   readonly x1Px: number;

@@ -34,7 +34,7 @@ async function evening() {
   mkdirSync(join(folder, "last-good"), { recursive: true });
   writeFileSync(join(folder, "last-good", "study.json"), JSON.stringify(study));
   writeFileSync(join(folder, "notes.txt"), "Aino was tired");
-  await changeLibrary((before) => withKept(before, { ...keptOf(study), rinks: [] }));
+  await changeLibrary((before) => withKept(before, { ...keptOf(study), rinks: [], setups: [] }));
   return { outer, folder, study };
 }
 
@@ -64,7 +64,9 @@ describe("forget", () => {
   it("says where one code stands for several people, and whose scale may rest on what goes", async () => {
     const { folder, study } = await evening();
     const nora = { name: "Nora", code: "S1", body: {} };
-    await changeLibrary((before) => withKept(before, { skaters: [nora], techniques: [], rinks: [] }));
+    await changeLibrary((before) =>
+      withKept(before, { skaters: [nora], techniques: [], rinks: [], setups: [] }),
+    );
     const run = await blademark("forget", "S1", folder);
     expect(run.out).toContain('"S1" stands for several names here (Aino, Nora). All of them go.');
     expect((await blademark("forget", "S2", folder)).out).not.toContain("several names");
@@ -129,7 +131,7 @@ describe("the library", () => {
     const before = readFileSync(join(folder, "study.json"), "utf8");
     const body = { stature: 1.71 };
     const after = await changeLibrary((l) =>
-      withKept(l, { ...keptOf(STUDY), skaters: [{ name: "Aino", code: "A1", body }], rinks: [] }),
+      withKept(l, { ...keptOf(STUDY), skaters: [{ name: "Aino", code: "A1", body }], rinks: [], setups: [] }),
     );
     expect(after.skaters.find((s) => s.name === "Aino")).toEqual({ name: "Aino", code: "A1", body });
     expect(after.skaters).toHaveLength(5);

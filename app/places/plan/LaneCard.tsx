@@ -6,8 +6,8 @@ import type { Session } from "../../store/session.ts";
 import { Card } from "../shared/Card.tsx";
 import { Field } from "../shared/Field.tsx";
 import { sentenceOf, tryCommand } from "../shared/tryCommand.ts";
+import type { KeptThings } from "../shared/useLibrary.ts";
 import { RinkLine } from "./RinkLine.tsx";
-import type { KeptThings } from "./useLibrary.ts";
 
 /** Where one skates and what times it. */
 export function LaneCard({ session, study, kept }: { session: Session; study: Study; kept: KeptThings }) {
@@ -73,7 +73,7 @@ export function LaneCard({ session, study, kept }: { session: Session; study: St
           onChange={(e) => change({ start: e.currentTarget.value as Lane["start"] }, "the start")}
         />
       </div>
-      <RinkLine session={session} study={study} kept={kept} />
+      <RinkLine session={session} kept={kept} />
     </Card>
   );
 }

@@ -6,6 +6,7 @@ import { Card } from "../shared/Card.tsx";
 import { Field } from "../shared/Field.tsx";
 import type { PlaceProps } from "../shared/PlaceProps.ts";
 import { tryCommand } from "../shared/tryCommand.ts";
+import { useLibrary } from "../shared/useLibrary.ts";
 import { CameraCard } from "./camera/CameraCard.tsx";
 import { EveningCard } from "./EveningCard.tsx";
 import { LaneCard } from "./LaneCard.tsx";
@@ -14,7 +15,6 @@ import { RunOrderCard } from "./RunOrderCard.tsx";
 import { RunSheet } from "./RunSheet.tsx";
 import { SkatersCard } from "./SkatersCard.tsx";
 import { TechniquesCard } from "./TechniquesCard.tsx";
-import { useLibrary } from "./useLibrary.ts";
 import "../shared/places.css";
 import "./plan.css";
 
@@ -48,7 +48,7 @@ export function PlanPlace({ session, shell }: PlaceProps) {
           <RunOrderCard session={session} />
           <LockedPlanCard session={session} study={study} />
           <EveningCard session={session} study={study} />
-          <CameraCard session={session} study={study} readOnly={readOnly} />
+          <CameraCard session={session} study={study} readOnly={readOnly} kept={kept} />
           <Suspense fallback={null}>
             <HowManyCard study={study} />
           </Suspense>

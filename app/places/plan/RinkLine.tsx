@@ -1,28 +1,24 @@
 import { Button, TextInput } from "@mantine/core";
 import { useState } from "react";
-import type { Study } from "../../../src/study/types.ts";
+import { useStore } from "zustand";
 import { setCameraPlan } from "../../commands/plan/setCameraPlan.ts";
 import { setLane } from "../../commands/plan/setLane.ts";
 import { attempt } from "../../store/attempt.ts";
 import type { Session } from "../../store/session.ts";
-import { KeepButton } from "./KeepButton.tsx";
-import { type KeptThings, keptAs } from "./useLibrary.ts";
+import { KeepButton } from "../shared/KeepButton.tsx";
+import { rinkOf } from "../shared/keptRink.ts";
+import { type KeptThings, keptAs } from "../shared/useLibrary.ts";
 
-/** A lane kept under a rink's name: its distance, gates, beam, start, place on the rink and camera place, taken over or kept. */
-export function RinkLine({
-  session,
-  study,
-  kept: { library, keep },
-}: {
-  session: Session;
-  study: Study;
-  kept: KeptThings;
-}) {
+/**
+ * A lane kept under a rink's name: its distance, gates, beam, start, place on the rink, camera place and what was measured on its
+ * ice, taken over or kept. What was measured is offered in Measure.
+ */
+export function RinkLine({ session, kept: { library, keep } }: { session: Session; kept: KeptThings }) {
   const [name, setName] = useState("");
   const found = keptAs(library.rinks, name);
-  const { lane, cameraPlan } = study;
+  const whole = useStore(session, (s) => s.whole);
   return (
-    <div className="add-line kept-rink">
+    <div className="add-line kept-line">
       <TextInput
         aria-label="Rink whose lane is kept"
         placeholder={
@@ -53,7 +49,7 @@ export function RinkLine({
       <KeepButton
         label={found ? "Keep anew" : "Keep this lane"}
         disabled={name.trim() === ""}
-        onKeep={() => keep({ rinks: [{ name: name.trim(), lane, ...(cameraPlan ? { cameraPlan } : {}) }] })}
+        onKeep={() => keep({ rinks: [rinkOf(name, whole, found)] })}
       />
     </div>
   );

@@ -10,9 +10,9 @@ import { attempt } from "../../store/attempt.ts";
 import type { Session } from "../../store/session.ts";
 import { Card } from "../shared/Card.tsx";
 import { Field } from "../shared/Field.tsx";
+import { KeepButton } from "../shared/KeepButton.tsx";
 import { sentenceOf, tryCommand } from "../shared/tryCommand.ts";
-import { KeepButton } from "./KeepButton.tsx";
-import { type KeptThings, keptAs } from "./useLibrary.ts";
+import { type KeptThings, keptAs } from "../shared/useLibrary.ts";
 
 const BODY: readonly { readonly part: keyof Body; readonly label: string; readonly help: string }[] = [
   {

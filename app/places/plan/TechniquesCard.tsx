@@ -23,9 +23,9 @@ import { readingAtHand } from "../../store/readings.ts";
 import type { Session } from "../../store/session.ts";
 import { Card } from "../shared/Card.tsx";
 import { Field } from "../shared/Field.tsx";
+import { KeepButton } from "../shared/KeepButton.tsx";
 import { sentenceOf, tryCommand } from "../shared/tryCommand.ts";
-import { KeepButton } from "./KeepButton.tsx";
-import { type KeptThings, keptAs } from "./useLibrary.ts";
+import { type KeptThings, keptAs } from "../shared/useLibrary.ts";
 
 type BandQuantity = Exclude<CompareQuantity, "time_s">;
 const BAND_QUANTITIES = COMPARE_QUANTITIES.filter((q): q is BandQuantity => q !== "time_s");

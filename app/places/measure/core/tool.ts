@@ -1,9 +1,9 @@
 import type { PicturePoint } from "../../../../src/ice/types.ts";
-import type { EventFrame, IcePoint, PointName, Side, TrialMarks } from "../../../../src/study/types.ts";
+import type { EventFrame, IcePlace, PointName, Side, TrialMarks } from "../../../../src/study/types.ts";
 import type { Asked } from "../guide/sequence.ts";
 
 /** A place on the ice that can be marked as an ice point: its name and where it is in the lane. */
-export type IceCandidate = Pick<IcePoint, "label" | "x" | "y" | "u">;
+export type IceCandidate = IcePlace;
 
 export type Task = "scale" | "strides";
 

@@ -6,6 +6,7 @@ import { setLens } from "../../../commands/ice/setLens.ts";
 import { Field } from "../../shared/Field.tsx";
 import { tryCommand } from "../../shared/tryCommand.ts";
 import type { Measuring } from "../core/useMeasure.ts";
+import { KeptLens } from "./KeptLens.tsx";
 
 /** The lens's bend: what the ice points tell of it, or what is known of it. */
 export function LensField({ m, summary }: { m: Measuring; summary: LensSummary | null }) {
@@ -31,6 +32,7 @@ export function LensField({ m, summary }: { m: Measuring; summary: LensSummary |
         }}
       />
       {summary && <p className="quiet">{lensWords(summary)}</p>}
+      <KeptLens m={m} lens={lens} />
     </div>
   );
 }

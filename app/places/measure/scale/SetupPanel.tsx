@@ -10,6 +10,7 @@ import { joinSetup } from "../../../commands/ice/joinSetup.ts";
 import { leaveSetup } from "../../../commands/ice/leaveSetup.ts";
 import { nameSetup } from "../../../commands/ice/nameSetup.ts";
 import { attempt } from "../../../store/attempt.ts";
+import { useLibrary } from "../../shared/useLibrary.ts";
 import { iceScale } from "../core/iceScale.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { plural } from "../numbers/plural.ts";
@@ -67,6 +68,7 @@ function SamePlace({ m, onJoin }: { m: Measuring; onJoin: () => void }) {
 }
 
 function Joined({ m, setup, isNew }: { m: Measuring; setup: CameraSetup; isNew: boolean }) {
+  const { library } = useLibrary(m.shell);
   const other = comparedWith(m, setup);
   const scale = iceScale(m.whole, m.trial.id, m.picture);
   const summary = scale?.ok ? scale.value.summary.setup : undefined;
@@ -78,12 +80,18 @@ function Joined({ m, setup, isNew }: { m: Measuring; setup: CameraSetup; isNew: 
           key={setup.id}
           size="sm"
           aria-label="Name of the camera set-up"
+          {...(library.setups.length > 0 && { list: "kept-setups" })}
           defaultValue={setup.name}
           onBlur={(e) =>
             e.currentTarget.value.trim() !== setup.name &&
             attempt(m.session, nameSetup, { setup: setup.id, name: e.currentTarget.value })
           }
         />
+        <datalist id="kept-setups">
+          {library.setups.map((s) => (
+            <option key={s.name} value={s.name} />
+          ))}
+        </datalist>
         <Button
           size="compact-sm"
           variant="default"

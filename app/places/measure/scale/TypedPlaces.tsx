@@ -5,6 +5,7 @@ import { readPairs, readPlace } from "../core/readPlace.ts";
 import type { IceCandidate } from "../core/tool.ts";
 import { markPoint, NO_TOOL } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
+import { KeptPlaces } from "./KeptPlaces.tsx";
 import { PairsForm } from "./PairsForm.tsx";
 import { PlaceForm } from "./PlaceForm.tsx";
 
@@ -35,6 +36,7 @@ export function TypedPlaces({ m }: { m: Measuring }) {
         Lengths in {unit} unless you write another unit (“98 ft 5 in”, “150 cm”). Along is from the start
         line.
       </p>
+      <KeptPlaces m={m} />
       <PairsForm
         read={(pairs) => add(() => readPairs(pairs, unit, known))}
         to={unit === "m" ? String(distance) : ""}

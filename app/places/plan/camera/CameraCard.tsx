@@ -16,11 +16,13 @@ import { useSize } from "../../../frame/useSize.ts";
 import type { Session } from "../../../store/session.ts";
 import { Card } from "../../shared/Card.tsx";
 import { tryCommand } from "../../shared/tryCommand.ts";
+import type { KeptThings } from "../../shared/useLibrary.ts";
 import { CameraFields } from "./CameraFields.tsx";
 import { type DrawnPoint, LaneDrawing } from "./LaneDrawing.tsx";
 import { firstPlan, GRADES, laneView } from "./laneView.ts";
 import { QUANTITIES, unitOf, upToWords } from "./plannedWords.ts";
 import { beside, SecondCamera } from "./SecondCamera.tsx";
+import { SetupLine } from "./SetupLine.tsx";
 import "./camera.css";
 
 const POINTS = 13;
@@ -30,10 +32,12 @@ export function CameraCard({
   session,
   study,
   readOnly,
+  kept,
 }: {
   session: Session;
   study: Study;
   readOnly: boolean;
+  kept: KeptThings;
 }) {
   const lane = study.lane.distance;
   return (
@@ -43,7 +47,7 @@ export function CameraCard({
       note="What one stride could be measured to from here, ± half of its 95 % interval. Drag the camera and its aim."
     >
       {lane > 0 ? (
-        <Placement session={session} study={study} readOnly={readOnly} />
+        <Placement session={session} study={study} readOnly={readOnly} library={kept} />
       ) : (
         <p className="quiet">Give the lane's distance first; then the camera can be placed beside it.</p>
       )}
@@ -51,7 +55,17 @@ export function CameraCard({
   );
 }
 
-function Placement({ session, study, readOnly }: { session: Session; study: Study; readOnly: boolean }) {
+function Placement({
+  session,
+  study,
+  readOnly,
+  library,
+}: {
+  session: Session;
+  study: Study;
+  readOnly: boolean;
+  library: KeptThings;
+}) {
   const lane = study.lane.distance;
   const kept = study.cameraPlan ?? firstPlan(lane);
   const [tried, setTried] = useState<CameraPlan | null>(null);
@@ -133,6 +147,13 @@ function Placement({ session, study, readOnly }: { session: Session; study: Stud
           <span className="swatch" data-grade="refused" /> refused: more than that, or not in the picture
         </span>
       </p>
+      {!readOnly && (
+        <SetupLine
+          plan={kept}
+          kept={library}
+          onUse={(used, name) => put(used, `the camera's place to that of ${name}`)}
+        />
+      )}
       <SecondCamera
         plan={second}
         points={both}

@@ -17,7 +17,7 @@ export function useLibrary(shell: Shell): KeptThings {
   }, [shell]);
   const keep = async (more: Partial<Kept>) => {
     try {
-      setLibrary(await shell.keep({ skaters: [], techniques: [], rinks: [], ...more }));
+      setLibrary(await shell.keep({ skaters: [], techniques: [], rinks: [], setups: [], ...more }));
       return true;
     } catch (error) {
       if (!(error instanceof ShellError)) throw error;
