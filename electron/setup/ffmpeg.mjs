@@ -51,7 +51,7 @@ export function canInstallFromDebian() {
 export function installFromDebian(name) {
   const env = { DEBIAN_FRONTEND: "noninteractive" };
   const install = ["install", "-y", "--no-install-recommends", name];
-  if (runToEnd("apt-get", install, { quiet: true, env })) return;
+  if (runToEnd("apt-get", install, { quiet: true, env })) return true;
   runToEnd("apt-get", ["update"], { quiet: true, env });
-  runToEnd("apt-get", install, { env });
+  return runToEnd("apt-get", install, { env });
 }

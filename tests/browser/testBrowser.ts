@@ -43,7 +43,7 @@ let running: Promise<Browser> | undefined;
 /** Started for the first file of a worker that asks for it, and ended with the worker. */
 function started(): Promise<Browser> {
   running ??= chromium.launch({
-    executablePath: process.env.CHROMIUM_PATH || "/usr/bin/chromium",
+    executablePath: process.env.CHROMIUM_PATH || "/usr/bin/chromium-headless-shell",
     args: [...ARGS, `--disable-features=${[...OFF, ...UNSEEN].join()}`],
   });
   return running;
