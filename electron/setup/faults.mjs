@@ -1,17 +1,26 @@
 // npm run faults: every fault in all its cases (minutes), then a table of what came of them. npm test runs a few of each.
 import { mkdirSync, readFileSync, rmSync } from "node:fs";
 import { join } from "node:path";
+import { ensureBrowser } from "./browser.mjs";
+import { ensureBuilt } from "./build.mjs";
+import { ensureFfmpeg } from "./ffmpeg.mjs";
 import { ensureInstalled } from "./install.mjs";
 import { root, runToEnd } from "./run.mjs";
 
 ensureInstalled();
+ensureFfmpeg();
+const CHROMIUM_PATH = ensureBrowser();
+await ensureBuilt();
 const rows = join(root, "test-output", "faults.jsonl");
 mkdirSync(join(root, "test-output"), { recursive: true });
 rmSync(rows, { force: true });
-const media = ["plantedLinks", "clipMetadata", "badClips"].map((name) => `tests/media/${name}.test.ts`);
-const files = ["tests/faults", ...media];
+const media = ["plantedLinks", "clipMetadata", "badClips", "sampleClips"].map(
+  (name) => `tests/media/${name}.test.ts`,
+);
+const windows = ["keysAlive", "uncovered", "suggested"].map((name) => `tests/browser/${name}.test.ts`);
+const files = ["tests/faults", ...media, ...windows];
 const vitest = [join(root, "node_modules/vitest/vitest.mjs"), "run", ...files];
-const passed = runToEnd(process.execPath, vitest, { env: { BLADEMARK_FAULTS: "all" } });
+const passed = runToEnd(process.execPath, vitest, { env: { BLADEMARK_FAULTS: "all", CHROMIUM_PATH } });
 
 /** @type {{ fault: string, cases: number, outcomes: Record<string, number> }[]} */
 const table = readFileSync(rows, "utf8")

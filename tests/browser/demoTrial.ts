@@ -5,15 +5,28 @@ import { onTestFinished } from "vitest";
 import type { MarkingDepth, TrialMarks } from "../../src/study/types.ts";
 import { PATIENCE_MS, serveStudy } from "./measureWindow.ts";
 import type { TestBrowser } from "./testBrowser.ts";
-import { demoWithClips, openWindow, PICTURE, TRIAL, TRUTH } from "./wholeJobWindow.ts";
+import { demoWithClips, openWindow, PICTURE, studyOnDisk, TRIAL, TRUTH } from "./wholeJobWindow.ts";
 
-/** The demo study in Measure, at Signe's open recovery, trial 1, with its clip and the marks given. */
+/** The last frame of the clip. */
+const LAST = 331;
+
+/**
+ * The demo study in Measure, at Signe's open recovery, trial 1, with its clip and the marks given.
+ *
+ * @param first where the part of the clip that matters begins
+ */
 export async function openDemo(
   browser: TestBrowser,
   marks: TrialMarks,
   markingDepth?: MarkingDepth,
+  first = 0,
 ): Promise<{ page: Page; folder: string }> {
   const folder = await demoWithClips([TRIAL], markingDepth ? { markingDepth } : {});
+  if (first > 0) {
+    const study = studyOnDisk(folder);
+    const clips = study.clips.map((c) => ({ ...c, part: { first, last: LAST } }));
+    writeFileSync(join(folder, "study.json"), JSON.stringify({ ...study, clips }));
+  }
   writeFileSync(join(folder, "marks", `${TRIAL}.json`), JSON.stringify(marks));
   const server = await serveStudy(folder);
   onTestFinished(() => server.close());
@@ -21,7 +34,7 @@ export async function openDemo(
   await page.getByRole("button", { name: /^Measure/ }).click();
   await page.getByRole("button", { name: /^Trial \d+ of/ }).click();
   await page.getByRole("menuitem", { name: /Signe, open recovery, trial 1/ }).click();
-  await page.getByText("to 331", { exact: true }).waitFor({ timeout: PATIENCE_MS });
+  await page.getByText(`to ${LAST}`, { exact: true }).waitFor({ timeout: PATIENCE_MS });
   return { page, folder };
 }
 

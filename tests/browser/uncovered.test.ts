@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import type { Page } from "playwright";
 import { describe, expect, it, onTestFinished } from "vitest";
 import { SAMPLE_CLIPS, type Truth } from "../demo/demoFiles.ts";
+import { ALL } from "../faults/table.ts";
 import { onPage, PATIENCE_MS, serveStudy, untilExact } from "./measureWindow.ts";
 import { testBrowser } from "./testBrowser.ts";
 import { demoWithClips, goToPlace, openWindow } from "./wholeJobWindow.ts";
@@ -21,12 +22,13 @@ const SOON = { timeout: PATIENCE_MS };
 const browser = testBrowser();
 
 describe("the picture", () => {
-  it("shows both blades of every event frame of three trials, uncovered, in the smallest window", async () => {
+  it("shows both blades of the event frames of three trials, uncovered, in the smallest window", async () => {
+    // Every fifth frame in `npm test`, which meets each event of both feet; all of them in `npm run faults`.
     const page = await openThree();
     await page.setViewportSize({ width: 1024, height: 768 });
     for (const trial of TRIALS) {
       await openTrial(page, trial);
-      for (const { frame, points } of bladesByFrame(trial)) {
+      for (const { frame, points } of bladesByFrame(trial).filter((_, i) => ALL || i % 5 === 0)) {
         await goTo(page, frame);
         const view = page.getByTestId("picture");
         expect(await view.getAttribute("data-view"), "it is not the whole picture").not.toBeNull();
