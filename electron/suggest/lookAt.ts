@@ -35,6 +35,7 @@ export class ClipEyes {
   readonly #watched: Watched;
   readonly #seenBefore: Remembered;
   readonly #pictures = new Map<number, Rgba>();
+  readonly #blades: NonNullable<Eyes["blades"]> = new Map();
 
   /** @param remembered what was seen of the same clip by the same models before; it is added to */
   constructor(watched: Watched, remembered: Remembered = { quick: {}, close: {} }) {
@@ -62,6 +63,7 @@ export class ClipEyes {
         return this.#seen("close", frame, square);
       },
       picture: (frame) => this.#picture(frame),
+      blades: this.#blades,
     };
   }
 

@@ -1,4 +1,5 @@
 import type { PointName, Side } from "../study/types.ts";
+import type { FoundBlade } from "./blades.ts";
 import type { Body } from "./body.ts";
 import type { Rgba, Square } from "./pixels.ts";
 import type { Lessons } from "./taught.ts";
@@ -12,6 +13,11 @@ export interface Eyes {
   picture(frame: number): Promise<Rgba>;
   /** Which model sees: SHA-256 of its weights. */
   readonly model: string;
+  /**
+   * Blades looked for before on this clip, by what they were looked for with; null = not found. It is added to, so that after
+   * one more stride is confirmed only what that changes is looked for again. Absent: nothing is remembered.
+   */
+  readonly blades?: Map<string, FoundBlade | null>;
 }
 
 export interface SuggestedPoint {

@@ -1,10 +1,10 @@
 import { mean } from "../statistics/mean.ts";
 import type { Side } from "../study/types.ts";
-import { AGREE_WITHIN, findBlade, type KnownBlade, VOTES } from "./blades.ts";
+import { AGREE_WITHIN, type FoundBlade, findBlade, type KnownBlade, VOTES } from "./blades.ts";
 import { type Body, midHip, seen } from "./body.ts";
 import { ownSd } from "./ownSd.ts";
 import { greyPart } from "./pixels.ts";
-import type { Refusal, Scene, SuggestedPoint } from "./scene.ts";
+import type { Eyes, Refusal, Scene, SuggestedPoint } from "./scene.ts";
 import { closeLook } from "./suggestedBody.ts";
 import { FEWEST_LESSONS, type SuggestedEvent } from "./suggestedEvents.ts";
 import { bladeOf, isByHand, type Lessons, SIDES } from "./taught.ts";
@@ -21,7 +21,7 @@ export const BESIDE = 4;
 const FARTHEST = 1.6;
 
 interface Taught {
-  readonly blade: KnownBlade;
+  readonly blade: Omit<KnownBlade, "picture">;
   /** From the model's ankle to the middle of the blade, as multiples of the body's size. */
   readonly dx: number;
   readonly dy: number;
@@ -134,12 +134,7 @@ function anklesAcross(body: Body, size: number): number {
 
 type Close = (frame: number) => Promise<Body | null>;
 
-async function taughtBlades(
-  { eyes, sizes }: Scene,
-  { all }: Lessons,
-  side: Side,
-  close: Close,
-): Promise<Taught[]> {
+async function taughtBlades({ sizes }: Scene, { all }: Lessons, side: Side, close: Close): Promise<Taught[]> {
   const taught: Taught[] = [];
   for (const lesson of all) {
     const marked = bladeOf(lesson, side);
@@ -148,12 +143,10 @@ async function taughtBlades(
     const size = sizes(lesson.frame);
     const heel = { x: marked.heel.xPx, y: marked.heel.yPx };
     const toe = { x: marked.toe.xPx, y: marked.toe.yPx };
-    const centre = { x: (heel.x + toe.x) / 2, y: (heel.y + toe.y) / 2 };
-    const picture = about(await eyes.picture(lesson.frame), centre, KEPT * size);
-    if (!picture) continue;
+    const centre = middleOf({ heel, toe });
     const ankle = seen(body, `${side}_ankle`);
     taught.push({
-      blade: { frame: lesson.frame, heel, toe, picture, size },
+      blade: { frame: lesson.frame, heel, toe, size },
       dx: (centre.x - ankle.x) / size,
       dy: (centre.y - ankle.y) / size,
       byHand: isByHand(marked.heel) && isByHand(marked.toe),
@@ -168,7 +161,7 @@ async function lookFor(
   frame: number,
   side: Side,
   close: Close,
-) {
+): Promise<FoundBlade | null> {
   const body = await close(frame);
   if (!body) return null;
   const size = sizes(frame);
@@ -180,16 +173,27 @@ async function lookFor(
     x: ankle.x + mean(nearest.map((t) => t.dx)) * size,
     y: ankle.y + mean(nearest.map((t) => t.dy)) * size,
   };
+  const by = nearest.map((t) => t.blade);
+  const key = JSON.stringify([frame, size, expected, by]);
+  const before = eyes.blades?.get(key);
+  if (before !== undefined) return before;
   const picture = about(await eyes.picture(frame), expected, KEPT * size);
-  return (
-    picture &&
-    findBlade(
-      picture,
-      nearest.map((t) => t.blade),
-      expected,
-      size,
-    )
-  );
+  const found = picture && findBlade(picture, await withPictures(eyes, by), expected, size);
+  eyes.blades?.set(key, found);
+  return found;
+}
+
+async function withPictures(eyes: Eyes, blades: readonly Taught["blade"][]): Promise<KnownBlade[]> {
+  const known: KnownBlade[] = [];
+  for (const blade of blades) {
+    const picture = about(await eyes.picture(blade.frame), middleOf(blade), KEPT * blade.size);
+    if (picture) known.push({ ...blade, picture });
+  }
+  return known;
+}
+
+function middleOf({ heel, toe }: Pick<KnownBlade, "heel" | "toe">) {
+  return { x: (heel.x + toe.x) / 2, y: (heel.y + toe.y) / 2 };
 }
 
 function about(picture: Parameters<typeof greyPart>[0], { x, y }: { x: number; y: number }, reach: number) {

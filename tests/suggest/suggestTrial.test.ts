@@ -200,6 +200,29 @@ describe("what is suggested after two strides a side", () => {
     expect(found.points.filter((p) => taken.has(`${p.frame} ${p.point} ${p.side}`))).toEqual([]);
     expect(await suggestTrial(confirmed, eyes)).toEqual(found);
   });
+
+  it("is to the last bit the same where blades looked for before are remembered, and little is looked at again", async () => {
+    const { events, marks, eyes } = scene();
+    let looked = 0;
+    const remembering: Eyes = {
+      ...eyes,
+      blades: new Map(),
+      picture: (frame) => {
+        looked += 1;
+        return eyes.picture(frame);
+      },
+    };
+    const counts: number[] = [];
+    for (const confirmed of [last(events, marks, 2), last(events, marks, 3), last(events, marks, 3)]) {
+      looked = 0;
+      expect(await suggestTrial(confirmed, remembering)).toEqual(await suggestTrial(confirmed, eyes));
+      counts.push(looked);
+    }
+    const [first, second, third] = counts as [number, number, number];
+    expect(third).toBe(0);
+    expect(first).toBeGreaterThan(20);
+    expect(second).toBeGreaterThan(0);
+  });
 });
 
 describe("nothing is suggested, and it is said why,", () => {
