@@ -7,6 +7,7 @@ import type {
   FilmOrder,
   FramesAt,
   KnownStudy,
+  MotionNews,
   OpenedStudy,
   Position,
   Reach,
@@ -20,7 +21,7 @@ import type {
 } from "../../src/study/exchange.ts";
 import type { JournalStep } from "../../src/study/journal.ts";
 import type { Kept, KeptEdit, Library } from "../../src/study/library.ts";
-import type { ClipLink, Study, TrialMarks } from "../../src/study/types.ts";
+import type { ClipLink, ClipMotion, Study, TrialMarks } from "../../src/study/types.ts";
 
 /**
  * The window's one way out: the same for the browser's door, the desktop's door and the fake in tests.
@@ -108,6 +109,8 @@ export interface Shell {
     hear: (news: BackgroundNews) => void,
     signal: AbortSignal,
   ): Promise<Backgrounds>;
+  /** How a trial's clip moves by its background, frame by frame; hears how far it has come. `signal` stops it. */
+  followBackground(trial: string, hear: (news: MotionNews) => void, signal: AbortSignal): Promise<ClipMotion>;
   /**
    * A small picture of the clip near a moment (seconds from its first frame on), without preparing anything; null when there is
    * none. `time`: the picture's own, null when the file gives none.

@@ -5,6 +5,7 @@ import type {
   FilmNews,
   FramesAt,
   KnownStudy,
+  MotionNews,
   OpenedStudy,
   Reach,
   Saved,
@@ -141,22 +142,17 @@ export function createHttpShell(base: string): Shell {
         keepalive: false,
         signal,
       });
-      for await (const news of lines<SuggestNews>(body)) {
-        if (news.kind === "progress") hear(news);
-        else if (news.kind === "failed") throw new ShellError(news.text, 0);
-        else return news.text;
-      }
-      throw new ShellError(SILENT, 0);
+      return (await lastNews<SuggestNews, "suggested">(body, "suggested", hear)).text;
     },
     async compareBackgrounds(trial, other, hear, signal) {
       const path = `api/backgrounds/${encodeURIComponent(trial)}/like/${encodeURIComponent(other)}`;
       const { body } = await send(at(path), { method: "POST", headers: me(), signal });
-      for await (const news of lines<BackgroundNews>(body)) {
-        if (news.kind === "compared") return news.found;
-        if (news.kind === "failed") throw new ShellError(news.text, 0);
-        hear(news);
-      }
-      throw new ShellError(SILENT, 0);
+      return (await lastNews<BackgroundNews, "compared">(body, "compared", hear)).found;
+    },
+    async followBackground(trial, hear, signal) {
+      const path = `api/backgrounds/${encodeURIComponent(trial)}`;
+      const { body } = await send(at(path), { method: "POST", headers: me(), signal });
+      return (await lastNews<MotionNews, "followed">(body, "followed", hear)).found;
     },
     async glimpse(clip, seconds, signal) {
       try {
@@ -188,6 +184,20 @@ function beside(
     keep: (more) => post<Library>("api/library", more),
     editKept: (edit) => post<Library>("api/library/edit", edit),
   };
+}
+
+/** The news with which long work ends, telling all before it; its failure is thrown. */
+async function lastNews<News extends { readonly kind: string }, End extends News["kind"]>(
+  body: Parameters<typeof lines>[0],
+  end: End,
+  hear: (news: Exclude<News, { readonly kind: End | "failed" }>) => void,
+): Promise<News & { readonly kind: End }> {
+  for await (const news of lines<News>(body)) {
+    if (news.kind === end) return news as News & { readonly kind: End };
+    if (news.kind === "failed") throw new ShellError((news as unknown as { text: string }).text, 0);
+    hear(news as Exclude<News, { readonly kind: End | "failed" }>);
+  }
+  throw new ShellError(SILENT, 0);
 }
 
 async function send(url: string, init?: RequestInit): Promise<Response> {

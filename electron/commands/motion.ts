@@ -1,5 +1,6 @@
 import { MeasureError } from "../../src/errors.ts";
 import type { NotAlike, TurnBetween } from "../../src/motion/compareClips.ts";
+import { ALIKE_PX } from "../../src/motion/fitNoise.ts";
 import type { CameraMotion } from "../../src/motion/judgeMotion.ts";
 import { type Ffmpeg, findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
 import { stated } from "../clip/ffmpeg/stated.ts";
@@ -113,6 +114,12 @@ function motionJson({ still, noisePx, frames, bumps, warnings }: CameraMotion): 
       dy_px: rounded(motion?.dyPx, THOUSANDTH),
       turn_deg: rounded(motion?.turnDeg, MILLIONTH),
       scale: rounded(motion?.scale, MILLIONTH),
+      u_px: rounded(
+        motion && Math.hypot(Math.sqrt((motion.variance.dxPx + motion.variance.dyPx) / 2), ALIKE_PX),
+        THOUSANDTH,
+      ),
+      map:
+        motion && motion.map.slice(0, 8).map((v, k) => rounded(v, k > 5 ? 11 : k === 2 || k === 5 ? 4 : 7)),
     })),
     bumps: bumps.map(({ frame, dxPx, dyPx, turnDeg, scale }) => ({
       frame,

@@ -184,6 +184,7 @@ async function openStudy(options: HostOptions, whileShut: WhileShut): Promise<Op
       "backgrounds/*/like/*",
       ({ given: [trial = "", other = ""] }) => backgrounds.compare(trial, other),
     ],
+    ["POST", "backgrounds/*", ({ given: [trial = ""] }) => backgrounds.follow(trial)],
     ["POST", "films", ({ request }) => films.make(request)],
     ["GET", "films/*", ({ given: [film = ""] }) => films.file(film)],
   ];

@@ -1,10 +1,7 @@
-import { fork } from "node:child_process";
-import { constants, setPriority } from "node:os";
-import { join } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import type { NotAlike, TurnBetween } from "../../src/motion/compareClips.ts";
-import { packageRoot } from "../packageRoot.ts";
 import type { Compared, Pictures } from "./comparing.ts";
+import { startMotionChild } from "./startMotionChild.ts";
 
 /**
  * Compares two clips' backgrounds in a process of its own at the lowest priority, so that neither stepping nor saving waits for it.
@@ -13,15 +10,7 @@ import type { Compared, Pictures } from "./comparing.ts";
  */
 export async function compareApart(pictures: Pictures, signal: AbortSignal): Promise<TurnBetween | NotAlike> {
   if (signal.aborted) throw cancelled();
-  const child = fork(join(packageRoot(), "dist", "electron", "motionChild.js"), {
-    serialization: "advanced",
-    stdio: ["ignore", "ignore", "inherit", "ipc"],
-  });
-  try {
-    if (child.pid !== undefined) setPriority(child.pid, constants.priority.PRIORITY_LOW);
-  } catch {
-    // Where priorities are not ours to set it runs at the usual one.
-  }
+  const child = startMotionChild();
   const end = () => child.kill();
   signal.addEventListener("abort", end);
   try {

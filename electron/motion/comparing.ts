@@ -1,7 +1,7 @@
 import { MeasureError } from "../../src/errors.ts";
 import { compareClips, type NotAlike, type TurnBetween } from "../../src/motion/compareClips.ts";
 import type { Grey } from "../../src/motion/grey.ts";
-import { jpegPixels } from "../suggest/jpegPixels.ts";
+import { jpegGrey } from "./jpegGrey.ts";
 
 /** Frames of two clips as they are kept, spread from start to end. */
 export interface Pictures {
@@ -31,13 +31,6 @@ export async function comparing({ like, clip }: Pictures): Promise<Compared> {
 
 async function greys(jpegs: readonly Uint8Array[]): Promise<Grey[]> {
   const all: Grey[] = [];
-  for (const jpeg of jpegs) {
-    const { width, height, data } = await jpegPixels(jpeg);
-    const grey = new Uint8Array(width * height);
-    // Brightness as in BT.601, which JPEG uses.
-    for (let i = 0; i < grey.length; i++)
-      grey[i] = Math.round(0.299 * data[4 * i]! + 0.587 * data[4 * i + 1]! + 0.114 * data[4 * i + 2]!);
-    all.push({ width, height, data: grey });
-  }
+  for (const jpeg of jpegs) all.push(await jpegGrey(jpeg));
   return all;
 }

@@ -5,6 +5,44 @@ export interface PicturePoint {
   readonly yPx: number;
 }
 
+/** Standard uncertainties of where a frame lies, px per coordinate, and of its turn and of its growth at a typical place, px. */
+export interface FrameDoubt {
+  readonly shiftPx: number;
+  readonly turnPx: number;
+}
+
+/**
+ * How the picture moves within a clip whose camera was meant to stand still, by its background: what is pressed on any frame is
+ * measured where it would lie if the picture stood still.
+ */
+export interface SteadyPicture {
+  /** Nothing is moved: the camera stood still as far as can be seen. */
+  readonly isStill: boolean;
+  /** A frame's point in the picture that stands still, and back. */
+  still(p: PicturePoint, frame: number): PicturePoint;
+  moved(p: PicturePoint, frame: number): PicturePoint;
+  /** What is left open of a frame, an error of its own. */
+  doubt(frame: number): FrameDoubt;
+  /** The same of the ice points, alike for all frames: nobody said on which frame they were put, or it is not told there; null = no more than their own. */
+  readonly common: FrameDoubt | null;
+  /** Why nothing can be placed in a frame; null when it can. */
+  whyNot(frame: number): string | null;
+  readonly summary: MotionSummary;
+  readonly warnings: readonly Warning[];
+}
+
+/** What the background says of a clip's own motion. */
+export interface MotionSummary {
+  readonly still: boolean | null;
+  /** Standard deviation of one coordinate about the picture that stands still, px. */
+  readonly jitterPx: { readonly value: number; readonly u95: number } | NotMeasured;
+  /** What is left of it on frames that are told, px per coordinate (standard uncertainty). */
+  readonly leftPx: number | null;
+  readonly told: number;
+  readonly frames: number;
+  readonly bumps: readonly { readonly frame: number; readonly dxPx: number; readonly dyPx: number }[];
+}
+
 /** How one ice point disagrees with the fit. */
 export interface IceResidual {
   readonly label: string;
@@ -108,6 +146,8 @@ export interface ScaleSummary {
   readonly still?: StillSummary;
   /** Where the clip belongs to a camera set-up. */
   readonly setup?: SetupSummary;
+  /** Where the clip's background has been looked at. */
+  readonly motion?: MotionSummary;
   /** Known lengths leave the lens alone: null, or where one is given why it is not used. */
   readonly lens: LensSummary | null;
   readonly warnings: readonly Warning[];

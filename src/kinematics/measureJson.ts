@@ -1,4 +1,4 @@
-import type { LensSummary, ScaleSummary, SetupSummary, StillSummary } from "../ice/types.ts";
+import type { LensSummary, MotionSummary, ScaleSummary, SetupSummary, StillSummary } from "../ice/types.ts";
 import type { ReckonedSd } from "../marks/markSds.ts";
 import { STRIDE_QUANTITIES, TRIAL_QUANTITIES } from "../quantities/catalogue.ts";
 import type { Reading, Warning } from "../reading.ts";
@@ -98,11 +98,24 @@ export function scaleJson(scale: ScaleSummary): object {
     lens: scale.lens && lensJson(scale.lens),
     warnings: scale.warnings.map(warningJson),
     ...(scale.still && { still: stillJson(scale.still) }),
-    ...(scale.setup && { setup: setupJson(scale.setup) }),
+    ...(scale.setup && { setup: setupJson(scale.setup, scale.motion) }),
+    ...(scale.motion && { motion: motionJson(scale.motion) }),
   };
 }
 
-function setupJson({ id, name, clips, left, sharedPoints }: SetupSummary): object {
+/** What the background says of the clip's own motion. */
+function motionJson({ still, jitterPx, leftPx, told, frames, bumps }: MotionSummary): object {
+  return {
+    still,
+    jitter_px: jitterPx,
+    left_px: leftPx,
+    told_frames: told,
+    frames,
+    bumps: bumps.map(({ frame, dxPx, dyPx }) => ({ frame, dx_px: dxPx, dy_px: dyPx })),
+  };
+}
+
+function setupJson({ id, name, clips, left, sharedPoints }: SetupSummary, motion?: MotionSummary): object {
   return {
     id,
     name,
@@ -116,7 +129,10 @@ function setupJson({ id, name, clips, left, sharedPoints }: SetupSummary): objec
       turn_deg: turnDeg,
     })),
     not_placed: left,
-    jitter_px: { value: null, why: "The clip's own motion is not measured with it; see motion CLIP." },
+    jitter_px: motion?.jitterPx ?? {
+      value: null,
+      why: "This clip's background has not been looked at yet, so nothing is known of how its picture moves.",
+    },
   };
 }
 

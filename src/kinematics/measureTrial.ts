@@ -1,6 +1,7 @@
 import { MeasureError } from "../errors.ts";
 import type { FittedScale } from "../ice/camera/ground.ts";
 import { checkMarkSd, fitScale } from "../ice/fitScale.ts";
+import type { ScaleSummary } from "../ice/types.ts";
 import { checkMarks } from "../marks/checkMarks.ts";
 import { hipScatter } from "../marks/hipScatter.ts";
 import { type MarkSds, reckonedSds, repeatsOf } from "../marks/markSds.ts";
@@ -23,6 +24,7 @@ import { betterPlacement } from "./trial/betterPlacement.ts";
 import { slot } from "./trial/notebook.ts";
 import { placedPoints } from "./trial/placedPoints.ts";
 import { runnerLength } from "./trial/runnerLength.ts";
+import { groundOfSteady, steadyMarks } from "./trial/steadyMarks.ts";
 import { strideOrder } from "./trial/strideOrder.ts";
 import { type SharedCauses, TrialGeometry } from "./trial/trialGeometry.ts";
 import type { MeasureInput, TrialMean, TrialReadings } from "./types.ts";
@@ -90,7 +92,8 @@ export function assessTrial(
   const ordered = orderedFrames([...input.marks, ...input.events]);
   const sds = sdsOf(input);
   const scale = scaleOrWhy(input, sds);
-  const table = new MarkTable(input.marks, sds);
+  const marks = steadyMarks(input.marks, input.steady);
+  const table = new MarkTable(marks, sds);
   const clipInterval = input.frameInterval ?? medianInterval(ordered);
   const basis = { input, scale, clipInterval };
   const goesOn = before !== null && differsInMarksOnly(before, basis);
@@ -159,7 +162,7 @@ export function assessTrial(
   const isSpeedDoubted = numbers.some((n) => speedDoubt(n) !== null);
   const sprint = () => trialSprint(trial, shown, speedDoubt);
   const readings: TrialReadings = {
-    scale: typeof scale === "string" ? null : scale.summary,
+    scale: typeof scale === "string" ? null : withMotion(scale.summary, input),
     scaleWhy: typeof scale === "string" ? scale : null,
     strides,
     trial: Object.fromEntries(means) as TrialReadings["trial"],
@@ -175,14 +178,19 @@ export function assessTrial(
     marking: sds,
     warnings: [
       ...repeatWarnings(input.marks, sds),
+      ...(input.steady?.warnings ?? []),
       ...about,
       ...(typeof scale === "string" || scale.unprovenWhy !== undefined || trial.interval === null
         ? []
         : betterPlacement(scale.summary, strides, 1 / trial.interval, sds.blades.sdPx)),
-      ...eventsAgainstTracks(input, trial, table),
+      ...eventsAgainstTracks({ ...input, marks }, trial, table),
     ],
   };
   return { readings, shown, ...basis, trial };
+}
+
+function withMotion(summary: ScaleSummary, { steady }: MeasureInput): ScaleSummary {
+  return steady ? { ...summary, motion: steady.summary } : summary;
 }
 
 type Basis = Pick<Assessment, "input" | "scale" | "clipInterval">;
@@ -194,15 +202,19 @@ function begun(
   together: Assessing["together"],
 ): Pick<Assessment, "trial" | "shown"> {
   const sources = together?.sources ?? new Sources();
+  const steady = input.steady && !input.steady.isStill ? input.steady : null;
+  const groundHere = (fitted: FittedScale) =>
+    steady ? groundOfSteady(fitted.ground(sources), steady) : fitted.ground(sources);
   const trial = new TrialGeometry({
     strides: strideOrder(input.events),
     sources,
     marks,
     body: input.body,
-    ground: typeof scale === "string" ? scale : (scale.unprovenWhy ?? scale.ground(sources)),
+    ground: typeof scale === "string" ? scale : (scale.unprovenWhy ?? groundHere(scale)),
     clipInterval,
     speedFactor: input.speedFactor,
     drawn,
+    moves: steady && { steady, picture: input.picture },
     ...(together && { causes: together.causes }),
   });
   return { trial, shown: drawn ? new Map() : null };
@@ -218,6 +230,7 @@ function differsInMarksOnly(before: Assessment, now: Basis): boolean {
     before.scale === now.scale &&
     before.clipInterval === now.clipInterval &&
     a.events === b.events &&
+    a.steady === b.steady &&
     a.speedFactor === b.speedFactor &&
     a.timed?.seconds === b.timed?.seconds &&
     sameBody(a.body, b.body) &&

@@ -1,5 +1,5 @@
 import type { ScaleReference } from "../ice/fitScale.ts";
-import type { ScaleSummary } from "../ice/types.ts";
+import type { ScaleSummary, SteadyPicture } from "../ice/types.ts";
 import type { MarkSds, Repeats } from "../marks/markSds.ts";
 import type { StrideQuantity, TrialQuantity } from "../quantities/catalogue.ts";
 import type { Drawn, NotMeasured, Reading, Warning } from "../reading.ts";
@@ -120,6 +120,8 @@ export interface MeasureInput {
   readonly timed?: GateSprint;
   /** Overrides the ice reference's own lens where given. */
   readonly lens?: Lens;
+  /** Where the clip's background has been looked at; the ice reference then is that of the picture that stands still. */
+  readonly steady?: SteadyPicture;
 }
 
 export interface TrialReadings {

@@ -14,6 +14,7 @@ import { seenFrom } from "./seenFrom.ts";
 
 /** How the background of frame 0 is seen in a frame, at the picture's centre. */
 export interface FrameMotion extends CentreMotion {
+  readonly map: PlaneMap;
   /** Variances of the four, each frame's own error and that of the key frame it was held against. */
   readonly variance: CentreMotion;
 }
@@ -58,7 +59,7 @@ export class CameraFollower {
       this.#keys.push(learnKeyFrame(picture, map, variance));
       if (this.#keys.length > MOST_KEYS) this.#keys.splice(1, 1);
     }
-    return { ...centreMotion(map, this.#size), variance };
+    return { ...centreMotion(map, this.#size), map, variance };
   }
 
   #find(picture: Pyramid, frame: number): { map: PlaneMap; key: KeyFrame; variance: CentreMotion } | null {

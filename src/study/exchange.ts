@@ -1,7 +1,7 @@
 /** What the window and the host send each other, the same through every door. */
 import type { JournalStep } from "./journal.ts";
 import type { Place } from "./places.ts";
-import type { WholeStudy } from "./types.ts";
+import type { ClipMotion, WholeStudy } from "./types.ts";
 
 export interface OpenedStudy extends WholeStudy {
   /** Folder as shown to the person. */
@@ -74,6 +74,12 @@ export type BackgroundNews =
   | { readonly kind: "preparing"; readonly done: number; readonly of: number }
   | { readonly kind: "comparing" }
   | { readonly kind: "compared"; readonly found: Backgrounds }
+  | { readonly kind: "failed"; readonly text: string };
+
+/** What the host tells while it follows the background of one clip from frame to frame. */
+export type MotionNews =
+  | { readonly kind: "preparing" | "following"; readonly done: number; readonly of: number }
+  | { readonly kind: "followed"; readonly found: ClipMotion }
   | { readonly kind: "failed"; readonly text: string };
 
 /** Which clip of trials the window asks for. */

@@ -7,6 +7,9 @@ const POINT_COLUMNS = {
   optional: ["u_px", "u_m"],
 };
 
+/** Of a camera that stands still, on which frame each was put. */
+const STILL_COLUMNS = { ...POINT_COLUMNS, optional: [...POINT_COLUMNS.optional, "frame"] };
+
 /**
  * `ice_points.csv`: a static camera's ice reference. Places on the ice in metres, ice frame.
  *
@@ -14,7 +17,10 @@ const POINT_COLUMNS = {
  */
 export function readIcePointsCsv(text: string): IcePoint[] {
   const lineOf = new Map<string, number>();
-  return readTable(text, POINT_COLUMNS, (row) => readPoint(row, lineOf, ""));
+  return readTable(text, STILL_COLUMNS, (row) => {
+    const frame = row.optionalNumber("frame", WHOLE_FROM_0);
+    return { ...readPoint(row, lineOf, ""), ...(frame !== undefined && { frame }) };
+  });
 }
 
 const FRAME_COLUMNS = {
@@ -58,9 +64,10 @@ function readPoint(row: Row, lineOf: Map<string, number>, where: string): IcePoi
 }
 
 export function writeIcePointsCsv(points: readonly IcePoint[]): string {
+  const saidWhere = points.some((p) => p.frame !== undefined);
   return writeTable(
-    [...POINT_COLUMNS.required, ...POINT_COLUMNS.optional],
-    points.map((p) => [p.label, p.xPx, p.yPx, p.x, p.y, p.uPx, p.u]),
+    [...POINT_COLUMNS.required, ...POINT_COLUMNS.optional, ...(saidWhere ? ["frame"] : [])],
+    points.map((p) => [p.label, p.xPx, p.yPx, p.x, p.y, p.uPx, p.u, ...(saidWhere ? [p.frame] : [])]),
   );
 }
 

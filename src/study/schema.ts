@@ -12,6 +12,7 @@ import type {
   CameraPlan,
   CameraSetup,
   ClipLink,
+  ClipMotion,
   Conditions,
   EventFrame,
   FramePoints,
@@ -108,6 +109,7 @@ const icePoint = z.looseObject({
   y: z.number(),
   uPx: positive.optional(),
   u: z.number().nonnegative("must not be negative").optional(),
+  frame: frame.optional(),
 } satisfies Fields<IcePoint>);
 export const icePlace = icePoint.pick({ label: true, x: true, y: true, u: true });
 
@@ -142,7 +144,9 @@ const iceReference = z.discriminatedUnion("kind", [
   } satisfies Fields<Extract<IceReference, { kind: "ice-points" }>>),
   z.looseObject({
     kind: z.literal("ice-points-by-frame"),
-    frames: z.array(z.looseObject({ frame, points: z.array(icePoint) } satisfies Fields<FramePoints>)),
+    frames: z.array(
+      z.looseObject({ frame, points: z.array(icePoint.omit({ frame: true })) } satisfies Fields<FramePoints>),
+    ),
     lens: lens.optional(),
     copiedFrom: id.optional(),
   } satisfies Fields<Extract<IceReference, { kind: "ice-points-by-frame" }>>),
@@ -152,6 +156,15 @@ const iceReference = z.discriminatedUnion("kind", [
     copiedFrom: id.optional(),
   } satisfies Fields<Extract<IceReference, { kind: "known-lengths" }>>),
 ]);
+
+const clipMotion = z.looseObject({
+  clip: id,
+  still: z.boolean().nullable(),
+  noisePx: positive.nullable(),
+  first: frame,
+  frames: z.array(z.array(z.number()).length(10).nullable()),
+  bumps: z.array(z.looseObject({ frame, dxPx: z.number(), dyPx: z.number() })),
+} satisfies Fields<ClipMotion>);
 
 export const trialMarks = z.looseObject({
   format: z.literal("blademark.marks"),
@@ -179,6 +192,7 @@ export const trialMarks = z.looseObject({
       } satisfies Fields<GatePassing>),
     )
     .optional(),
+  motion: clipMotion.optional(),
 } satisfies Fields<TrialMarks>);
 
 export const lane = z.looseObject({

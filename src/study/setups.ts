@@ -37,3 +37,25 @@ export interface CameraSetup {
   readonly lens?: Lens;
   readonly trials: readonly SetupTrial[];
 }
+
+/**
+ * How the picture of a clip moves by its own background, as it was found once: what an ice point pressed on one frame is worth on
+ * another rests on it.
+ */
+export interface ClipMotion {
+  /** Clip it was found on. */
+  readonly clip: string;
+  /** Whether the camera stood still; null = the background did not tell. */
+  readonly still: boolean | null;
+  /** Standard deviation of one coordinate of a frame by the method itself, px. */
+  readonly noisePx: number | null;
+  /** The frame the first entry of `frames` is about. */
+  readonly first: number;
+  /**
+   * A frame an entry, none of a camera that stood still: the first eight numbers of the map from the first frame to this one, row by
+   * row (the ninth is 1), then the standard uncertainties of where it lies and of turn and growth at a typical place, px. null = not told.
+   */
+  readonly frames: readonly (readonly number[] | null)[];
+  /** Knocks: the first frame after each, and how far the picture jumped at its centre. */
+  readonly bumps: readonly { readonly frame: number; readonly dxPx: number; readonly dyPx: number }[];
+}

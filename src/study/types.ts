@@ -2,10 +2,10 @@ import type { Quantity } from "../quantities/catalogue.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
 import type { Conditions } from "./conditions.ts";
 import type { EVENT_NAMES, POINT_NAMES, SIDES } from "./names.ts";
-import type { CameraSetup, Lens } from "./setups.ts";
+import type { CameraSetup, ClipMotion, Lens } from "./setups.ts";
 
 export type { Conditions } from "./conditions.ts";
-export type { CameraSetup, Lens, LikeClip, SetupTrial } from "./setups.ts";
+export type { CameraSetup, ClipMotion, Lens, LikeClip, SetupTrial } from "./setups.ts";
 
 /**
  * The study as plain data: exactly what people did, nothing derived.
@@ -110,6 +110,8 @@ export interface IcePoint {
   readonly y: number;
   readonly uPx?: number;
   readonly u?: number;
+  /** The frame it was put on. */
+  readonly frame?: number;
 }
 
 /** A place on the ice by its name, before it is seen on any picture. */
@@ -187,6 +189,8 @@ export interface TrialMarks {
   readonly notSeen?: readonly NotSeen[];
   /** For the clip's own time from gate to gate; at most one a gate. */
   readonly gatePassings?: readonly GatePassing[];
+  /** Of this very clip. */
+  readonly motion?: ClipMotion;
 }
 
 /** Lengths of the body, metres. `hipHeight` is the crouched hip height while sprinting, not standing; `blade` the runner's. */

@@ -1,6 +1,8 @@
 import type { ScaleReference } from "../ice/fitScale.ts";
 import type { SetupClip, SetupClips } from "../ice/setup/setupClips.ts";
-import type { CameraSetup, IceReference, WholeStudy } from "../study/types.ts";
+import type { SteadyPicture } from "../ice/types.ts";
+import { steadied, steadiedInSetup } from "../motion/steadyReference.ts";
+import type { CameraSetup, ClipMotion, IceReference, TrialMarks, WholeStudy } from "../study/types.ts";
 
 /** The camera set-up a trial's clip was filmed with; null where it is in none. */
 export function setupOf({ study }: Pick<WholeStudy, "study">, trial: string): CameraSetup | null {
@@ -15,6 +17,59 @@ export function scaleReference(
   whole: Pick<WholeStudy, "study" | "marks">,
   trial: string,
 ): ScaleReference | null {
+  return trialScale(whole, trial).reference;
+}
+
+/** What a trial is measured with: the ice, and how the picture moves where its background has been looked at. */
+export interface TrialScale {
+  readonly reference: ScaleReference | null;
+  readonly steady?: SteadyPicture;
+}
+
+/** `scaleReference` with the clip's own motion; its parts are the same objects as long as nothing in them has changed. */
+export function trialScale(whole: Pick<WholeStudy, "study" | "marks">, trial: string): TrialScale {
+  const marks = whole.marks[trial];
+  const reference = referenceOf(whole, trial);
+  if (!marks) return { reference };
+  const its = motionOf(marks);
+  if (!its || !marks.picture || reference?.kind === "ice-points-by-frame") return { reference };
+  const { markSdPx } = whole.study;
+  if (reference?.kind === "set-up") return { reference, steady: inSetup(marks, its, markSdPx).steady };
+  const { width, height } = marks.picture;
+  const key = [reference, markSdPx, width, height];
+  const last = alone.get(its);
+  if (last && key.every((part, k) => part === last.key[k])) return last.made;
+  const made = steadied(its, reference, marks.picture, markSdPx) ?? { reference };
+  alone.set(its, { key, made });
+  return made;
+}
+
+/** What was found on the clip that the marks are put on. */
+function motionOf({ motion, picture }: TrialMarks): ClipMotion | null {
+  return motion && motion.clip === picture?.clip ? motion : null;
+}
+
+/** By a clip's motion: what its ice reference came to in the picture that stands still. */
+const alone = new WeakMap<ClipMotion, { readonly key: readonly unknown[]; readonly made: TrialScale }>();
+
+type InSetup = ReturnType<typeof steadiedInSetup>;
+const inSetups = new WeakMap<ClipMotion, { readonly key: readonly unknown[]; readonly made: InSetup }>();
+
+function inSetup(marks: TrialMarks, motion: ClipMotion, markSdPx: number): InSetup {
+  const points = setupPoints(marks.iceReference);
+  const key = [points, markSdPx];
+  const last = inSetups.get(motion);
+  if (last && key.every((part, k) => part === last.key[k])) return last.made;
+  const made = steadiedInSetup(motion, points, marks.picture!, markSdPx);
+  inSetups.set(motion, { key, made });
+  return made;
+}
+
+function setupPoints(reference: IceReference | null) {
+  return reference?.kind === "ice-points" && reference.copiedFrom === undefined ? reference : null;
+}
+
+function referenceOf(whole: Pick<WholeStudy, "study" | "marks">, trial: string): ScaleReference | null {
   const own = whole.marks[trial]?.iceReference ?? null;
   const setup = setupOf(whole, trial);
   if (!setup || (own && own.kind !== "ice-points")) return own;
@@ -29,7 +84,8 @@ export function scaleReference(
   // Lengths are true in any clip of the same view, and there is nothing to fit together.
   if (!marked) return own ?? byWord(setup, trial, whole.marks);
   if (members.length < 2) return own;
-  return ofClip(clipsOf(setup, members, references), trial);
+  const marksOf = members.map(({ trial: id }) => whole.marks[id]);
+  return ofClip(clipsOf(setup, members, marksOf, whole.study.markSdPx), trial);
 }
 
 /** Known lengths of the clip that this one is said to be like. */
@@ -57,21 +113,25 @@ const known = new WeakMap<CameraSetup, Known>();
 function clipsOf(
   setup: CameraSetup,
   members: CameraSetup["trials"],
-  references: readonly (IceReference | null)[],
+  marks: readonly (TrialMarks | undefined)[],
+  markSdPx: number,
 ): Known {
-  const parts = [...members, ...references];
+  const references = marks.map((its) => its?.iceReference ?? null);
+  const parts = [...members, ...references, ...marks.map((its) => its && motionOf(its)), markSdPx];
   const last = known.get(setup);
   if (last && last.parts.length === parts.length && last.parts.every((part, k) => part === parts[k]))
     return last;
   const clips = members.map(({ trial, like }, k): SetupClip => {
-    const its = references[k];
-    const points = its?.kind === "ice-points" && its.copiedFrom === undefined ? its : null;
+    const its = marks[k];
+    const motion = its && motionOf(its);
+    const own = setupPoints(references[k]!);
+    const { points = [], rechecks } = (motion ? inSetup(its, motion, markSdPx).clip : own) ?? {};
     return {
       trial,
-      points: points?.points ?? [],
-      ...(points?.rechecks && { rechecks: points.rechecks }),
+      points,
+      ...(rechecks && { rechecks }),
       // Two points of its own tell better than anybody's word or look.
-      ...(like && (like.by === "background" || (points?.points.length ?? 0) < 2) && { like }),
+      ...(like && (like.by === "background" || points.length < 2) && { like }),
     };
   });
   const lens = setup.lens ?? references.flatMap((r) => (r && "lens" in r && r.lens ? [r.lens] : []))[0];

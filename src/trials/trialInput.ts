@@ -4,7 +4,7 @@ import { type MarkSds, type Repeats, reckonedSds, repeatsOf } from "../marks/mar
 import { viewWithId } from "../study/trialViews.ts";
 import type { Trial, TrialMarks, WholeStudy } from "../study/types.ts";
 import { endGates, gateTimeFromFrames } from "./gateTime.ts";
-import { scaleReference, setupOf } from "./scaleReference.ts";
+import { setupOf, trialScale } from "./scaleReference.ts";
 
 /** A trial nobody has marked yet. */
 export function emptyMarks(trial: string): TrialMarks {
@@ -50,10 +50,12 @@ export function trialInput(whole: WholeStudy, trialId: string): MeasureInput {
     );
   }
   const skater = whole.study.skaters.find((s) => s.id === trial.skater);
+  const { reference, steady } = trialScale(whole, trialId);
   const input: MeasureInput = {
     marks: marks.marks,
     events: marks.events,
-    iceReference: scaleReference(whole, trialId),
+    iceReference: reference,
+    ...(steady && { steady }),
     picture: { width: marks.picture.width, height: marks.picture.height },
     frameInterval: marks.picture.frameInterval,
     speedFactor: trial.speedFactor,
@@ -95,6 +97,7 @@ function isSame(a: MeasureInput, b: MeasureInput): boolean {
     a.speedFactor === b.speedFactor &&
     // Of a camera set-up it rests on other trials' marks too.
     a.iceReference === b.iceReference &&
+    a.steady === b.steady &&
     (a.timed === b.timed || JSON.stringify(a.timed) === JSON.stringify(b.timed)) &&
     a.body === b.body &&
     a.markSdPx === b.markSdPx &&

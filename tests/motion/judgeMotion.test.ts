@@ -20,7 +20,8 @@ function judged({ x, y = () => 0, noise = 0.03, random = seeded(1), frames = FRA
   const variance = { dxPx: noise ** 2, dyPx: noise ** 2, turnDeg: 1e-8, scale: 1e-10 };
   const found = Array.from({ length: frames }, (_, n): FrameMotion => {
     const off = () => (n === 0 ? 0 : noise * normal(random));
-    return { dxPx: x(n) - x(0) + off(), dyPx: y(n) - y(0) + off(), turnDeg: 0, scale: 1, variance };
+    const [dxPx, dyPx] = [x(n) - x(0) + off(), y(n) - y(0) + off()];
+    return { dxPx, dyPx, turnDeg: 0, scale: 1, map: [1, 0, dxPx, 0, 1, dyPx, 0, 0, 1], variance };
   });
   return judgeMotion(found, SIZE);
 }

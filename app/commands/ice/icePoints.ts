@@ -40,6 +40,12 @@ export function withIcePoints(
     : { kind: "ice-points", points };
 }
 
+/** An ice point as it was put on a frame; where the camera moves the frame it stands with says so. */
+export function withFrame(point: IcePoint, reference: IceReference | null, frame: number): IcePoint {
+  const { frame: _, ...bare } = point;
+  return reference?.kind === "ice-points-by-frame" ? bare : { ...bare, frame };
+}
+
 /**
  * An ice point whose place is by eye from now on: a better SD than a hand's, as a snapped point has, was said of where it lay
  * before. A worse one stays.

@@ -2,7 +2,7 @@ import { MeasureError } from "../../../src/errors.ts";
 import type { IcePoint, MarkedPicture } from "../../../src/study/types.ts";
 import type { Command } from "../Command.ts";
 import { insidePicture, marksOf, onPicture, withMarks } from "../marks/marksOf.ts";
-import { icePointsOn, withIcePoints } from "./icePoints.ts";
+import { icePointsOn, withFrame, withIcePoints } from "./icePoints.ts";
 
 interface Args {
   readonly trial: string;
@@ -33,7 +33,8 @@ export const setIcePoint: Command<Args> = {
       );
     }
     const there = kept.some((p) => p.label === point.label);
-    const points = there ? kept.map((p) => (p.label === point.label ? point : p)) : [...kept, point];
+    const put = withFrame(point, before.iceReference, frame);
+    const points = there ? kept.map((p) => (p.label === point.label ? put : p)) : [...kept, put];
     return withMarks(whole, { ...before, iceReference: withIcePoints(before.iceReference, frame, points) });
   },
 };

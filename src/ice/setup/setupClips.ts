@@ -23,4 +23,6 @@ export interface SetupReference {
   readonly setup: SetupClips;
   /** Trial whose clip is measured. */
   readonly trial: string;
+  /** Where the "clips" are pieces of one clip between knocks: from which frame on each holds, in order. */
+  readonly pieces?: readonly { readonly from: number; readonly trial: string }[];
 }

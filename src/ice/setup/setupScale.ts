@@ -28,7 +28,7 @@ import type { SetupClips, SetupReference } from "./setupClips.ts";
  *   `ice-points-disagree` over 3 marking SD
  */
 export function setupScale(
-  { setup, trial }: SetupReference,
+  { setup, trial, pieces }: SetupReference,
   picture: Picture,
   markSdPx: number,
   given: Lens | undefined,
@@ -53,7 +53,8 @@ export function setupScale(
   const worst = all
     .flat()
     .reduce((a, b) => (Math.hypot(b.dxPx, b.dyPx) > Math.hypot(a.dxPx, a.dyPx) ? b : a));
-  if (misfit > refusedMisfit(fit.freedom)) throw disagreement(setup, joint, misfit, worst);
+  if (misfit > refusedMisfit(fit.freedom))
+    throw pieces ? knockedAside(misfit, worst) : disagreement(setup, joint, misfit, worst);
   const isPoor = misfit > poorMisfit(fit.freedom);
   const widen = isPoor ? misfit : 1;
   const focalU = widen * Math.hypot(...fit.spread.shared.getRow(0));
@@ -69,7 +70,13 @@ export function setupScale(
     widen,
   );
   const doubts = clipDoubts(joint, at);
-  const shown = residuals.length > 0 ? residuals : all.flat();
+  const shown = pieces || residuals.length === 0 ? all.flat() : residuals;
+  /** Which camera of the fit sees a frame. */
+  const clipOf = (frame?: number) => {
+    const piece = frame === undefined ? undefined : pieces?.findLast(({ from }) => from <= frame);
+    return piece ? clips.findIndex((c) => c.trial === piece.trial) : at;
+  };
+  const cameraOf = (frame?: number) => fit.cameras[clipOf(frame)]!;
   return {
     summary: {
       kind: "ice-points",
@@ -80,7 +87,7 @@ export function setupScale(
       camera: cameraSummary(camera, fit, widen, focalU),
       ...(moved.still && { still: moved.still }),
       lens: lensSummary(joint, lens, widen),
-      setup: setupSummary(setup, joint, at, widen),
+      ...(!pieces && { setup: setupSummary(setup, joint, at, widen) }),
       warnings: [
         ...fewPoints(Math.max(4, distinctPlaces(joint).length)),
         ...outsidePicture(own.points, picture),
@@ -90,20 +97,21 @@ export function setupScale(
       ],
     },
     ...(doubts.unprovenWhy !== null && { unprovenWhy: doubts.unprovenWhy }),
-    residuals,
+    residuals: pieces ? all.flat() : residuals,
     hull,
-    toIce: (p) => {
-      const place = meetIce(camera, fit.lens, p.xPx, p.yPx);
+    toIce: (p, frame) => {
+      const place = meetIce(cameraOf(frame), fit.lens, p.xPx, p.yPx);
       return place && { x: place[0], y: place[1] };
     },
-    toPicture: (x, y, z = 0) => {
-      if (project(camera, x, y, z)[2] <= 0) return null;
-      const [xPx, yPx] = see(camera, fit.lens, x, y, z);
+    toPicture: (x, y, z = 0, frame) => {
+      const seenBy = cameraOf(frame);
+      if (project(seenBy, x, y, z)[2] <= 0) return null;
+      const [xPx, yPx] = see(seenBy, fit.lens, x, y, z);
       return { xPx, yPx };
     },
     ground: (sources) =>
       movingGround(
-        { indexOf: { get: () => at, has: () => true }, whyNot: () => "" },
+        { indexOf: { get: clipOf, has: () => true }, whyNot: () => "" },
         fit,
         widen,
         hull,
@@ -269,6 +277,15 @@ function disagreement(
     `setupScale requires ice points that agree within 3 marking SD; rms is ${misfit.toFixed(1)} SD, worst ${worst.label}`,
     `The ice points of this set-up's clips disagree with each other by ${misfit.toFixed(1)} times what marking alone explains; those of its clip ${clipNumber(setup, least)} fit least, ${worst.label} is the worst (${pxOff(worst)}). Check them; if that clip's camera stood elsewhere, take it out of the set-up.`,
     { misfit, worst: worst.label, trial: least.trial },
+  );
+}
+
+function knockedAside(misfit: number, worst: IceResidual): MeasureError {
+  return new MeasureError(
+    "ice-points-disagree",
+    `setupScale requires pieces of a clip seen from one place; rms is ${misfit.toFixed(1)} SD, worst ${worst.label}`,
+    `The ice points before and after the knock don't go with one camera in one place: they disagree by ${misfit.toFixed(1)} times what marking alone explains, ${worst.label} is the worst (${pxOff(worst)}). Check them; if the knock moved the tripod aside, take away the ice points on one side of it.`,
+    { misfit, worst: worst.label },
   );
 }
 

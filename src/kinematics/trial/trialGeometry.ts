@@ -1,4 +1,5 @@
 import type { Ground, UncertainMark } from "../../ice/camera/ground.ts";
+import type { SteadyPicture } from "../../ice/types.ts";
 import {
   bladeNumber,
   type Learned,
@@ -7,7 +8,7 @@ import {
   markNumber,
 } from "../../marks/markTable.ts";
 import type { Prior } from "../../priors.ts";
-import type { Body, PointName, Side } from "../../study/types.ts";
+import type { Body, Picture, PointName, Side } from "../../study/types.ts";
 import { EVENT_OFFSET_FRAMES, EVENT_SD_FRAMES, EVENT_SHAPE } from "../../time/eventTime.ts";
 import { realSeconds } from "../../time/speedFactor.ts";
 import {
@@ -23,6 +24,7 @@ import {
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { type Contact, contactFrame, contactNumber } from "./contact.ts";
 import { type Facts, Notebook, type Slot, slot } from "./notebook.ts";
+import { type FrameErrors, frameErrors, reachPxOf, shaken } from "./steadyMarks.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 
 /** What is known of any skater and errs the same way in all strides of one. */
@@ -48,6 +50,10 @@ const MARK = slot<number, PutMark | null>();
 const LEARNED_MARK = slot<number, UncertainMark>();
 const HOW_SEEN = slot<number, UncertainMark>();
 const LOST_HAND = slot<number, UncertainMark>();
+const SHAKEN_MARK = slot<number, UncertainMark>();
+const FRAME_ERRORS = slot<number, FrameErrors>();
+/** What all frames have in common stands with the frames' own, as none of them. */
+const ALL_FRAMES = -1;
 
 /** A mark whose errors are its own; `learned` = it is a suggestion accepted, and has others' besides. */
 interface PutMark extends UncertainMark {
@@ -72,6 +78,8 @@ export class TrialGeometry {
   /** Whether errors are going to be drawn through all this. */
   private readonly drawn: boolean;
   private readonly causes: SharedCauses | null;
+  /** Where the picture moves within the clip. */
+  private readonly moves: { readonly steady: SteadyPicture; readonly picture: Picture } | null;
   private readonly notebook = new Notebook();
 
   private readonly pointsMarked: Facts<MarkedPoint | null> = {
@@ -91,6 +99,7 @@ export class TrialGeometry {
     readonly drawn: boolean;
     /** Where this is one of several views of a trial. */
     readonly causes?: SharedCauses;
+    readonly moves?: { readonly steady: SteadyPicture; readonly picture: Picture } | null;
   }) {
     this.strides = from.strides;
     this.sources = from.sources;
@@ -99,6 +108,7 @@ export class TrialGeometry {
     this.groundOrWhy = from.ground;
     this.drawn = from.drawn;
     this.causes = from.causes ?? null;
+    this.moves = from.moves ?? null;
     this.speedFactor = from.speedFactor;
     this.interval = from.clipInterval === null ? null : realSeconds(from.clipInterval, from.speedFactor);
   }
@@ -186,11 +196,27 @@ export class TrialGeometry {
     return this.notebook.fact(IS_MARKED, bladeNumber(frame, side), this.bladesMarked, (is) => is);
   }
 
-  /** A mark as it is in the picture; null where there is none. */
+  /** A mark as it is in the picture, the one that stands still where the clip's own moves; null where there is none. */
   pictureMark(frame: number, side: Side, point: PointName): UncertainMark | null {
     const n = markNumber(frame, side, point);
+    const { moves } = this;
+    const mark = this.ownMark(n);
+    if (!moves || !mark) return mark;
+    return this.remember(SHAKEN_MARK, n, () =>
+      shaken(this.ownMark(n)!, this.errorsOf(frame, moves), moves.picture),
+    );
+  }
+
+  private ownMark(n: number): UncertainMark | null {
     const put = this.putMark(n);
     return put?.learned ? this.remember(LEARNED_MARK, n, () => this.learnedMark(n)) : put;
+  }
+
+  private errorsOf(frame: number, { steady, picture }: NonNullable<TrialGeometry["moves"]>): FrameErrors[] {
+    const made = (key: number, doubt: Parameters<typeof frameErrors>[1]) =>
+      this.remember(FRAME_ERRORS, key, () => frameErrors(this.sources, doubt, reachPxOf(picture)));
+    const { common } = steady;
+    return [made(frame, steady.doubt(frame)), ...(common ? [made(ALL_FRAMES, common)] : [])];
   }
 
   private putMark(n: number): PutMark | null {

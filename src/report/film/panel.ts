@@ -4,11 +4,12 @@ import { type GridLine, iceGrid } from "../../ice/camera/iceGrid.ts";
 import { fitScale } from "../../ice/fitScale.ts";
 import type { PicturePoint } from "../../ice/types.ts";
 import type { Stride } from "../../kinematics/types.ts";
+import { seenMoved } from "../../motion/seenMoved.ts";
 import type { Picture, WholeStudy } from "../../study/types.ts";
 import { EVENT_U95_FRAMES } from "../../time/eventTime.ts";
 import { realSeconds } from "../../time/speedFactor.ts";
 import { asksForArms } from "../../trials/armsMeant.ts";
-import { scaleReference } from "../../trials/scaleReference.ts";
+import { trialScale } from "../../trials/scaleReference.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
 import { iceMarkSd } from "../../trials/trialInput.ts";
 import { formatNumber, formatReading, withUnit } from "../../uncertainty/format.ts";
@@ -177,11 +178,11 @@ function firstSentence(text: string): string {
 
 function scaleOrWhy(whole: WholeStudy, trialId: string): FittedScale | string {
   const { picture } = whole.marks[trialId]!;
-  const iceReference = scaleReference(whole, trialId);
-  if (!iceReference) return "there is no ice reference";
+  const { reference, steady } = trialScale(whole, trialId);
+  if (!reference) return "there is no ice reference";
   try {
-    const scale = fitScale(iceReference, picture!, iceMarkSd(whole));
-    return scale.unprovenWhy === undefined ? scale : firstSentence(scale.unprovenWhy);
+    const scale = fitScale(reference, picture!, iceMarkSd(whole));
+    return scale.unprovenWhy === undefined ? seenMoved(scale, steady) : firstSentence(scale.unprovenWhy);
   } catch (error) {
     if (error instanceof MeasureError) return firstSentence(error.coach);
     throw error;
@@ -192,7 +193,8 @@ const grids = new WeakMap<FittedScale, readonly GridLine[]>();
 
 /** A camera that stands still sees the same grid in every frame. */
 function gridOf(scale: FittedScale, frame: number): readonly GridLine[] {
-  if (scale.summary.kind !== "ice-points") return iceGrid(scale, frame);
+  if (scale.summary.kind !== "ice-points" || scale.summary.motion?.still === false)
+    return iceGrid(scale, frame);
   const known = grids.get(scale) ?? iceGrid(scale, frame);
   grids.set(scale, known);
   return known;

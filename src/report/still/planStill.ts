@@ -3,9 +3,10 @@ import type { FittedScale } from "../../ice/camera/ground.ts";
 import { fitScale } from "../../ice/fitScale.ts";
 import type { PicturePoint, Scale } from "../../ice/types.ts";
 import type { Stride, TrialReadings } from "../../kinematics/types.ts";
+import { seenMoved } from "../../motion/seenMoved.ts";
 import { viewWithId } from "../../study/trialViews.ts";
 import type { Mark, Picture, TrialMarks, WholeStudy } from "../../study/types.ts";
-import { scaleReference } from "../../trials/scaleReference.ts";
+import { trialScale } from "../../trials/scaleReference.ts";
 import { emptyMarks, iceMarkSd } from "../../trials/trialInput.ts";
 import { aimer } from "../film/aim.ts";
 import { bodyArea } from "../film/bodyArea.ts";
@@ -186,11 +187,11 @@ function bodySeen(
 
 function scaleOrNull(whole: WholeStudy, trialId: string): FittedScale | null {
   const { picture } = whole.marks[trialId] ?? emptyMarks(trialId);
-  const iceReference = scaleReference(whole, trialId);
-  if (!iceReference || !picture) return null;
+  const { reference, steady } = trialScale(whole, trialId);
+  if (!reference || !picture) return null;
   try {
-    const scale = fitScale(iceReference, picture, iceMarkSd(whole));
-    return scale.unprovenWhy === undefined ? scale : null;
+    const scale = fitScale(reference, picture, iceMarkSd(whole));
+    return scale.unprovenWhy === undefined ? seenMoved(scale, steady) : null;
   } catch (error) {
     if (error instanceof MeasureError) return null;
     throw error;

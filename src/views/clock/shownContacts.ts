@@ -1,6 +1,7 @@
 import { MeasureError } from "../../errors.ts";
 import { fitScale } from "../../ice/fitScale.ts";
 import type { Scale } from "../../ice/types.ts";
+import { steadyMarks } from "../../kinematics/trial/steadyMarks.ts";
 import type { MeasureInput } from "../../kinematics/types.ts";
 import type { EventFrame, Mark, PointName, Side } from "../../study/types.ts";
 import { EVENT_OFFSET_FRAMES, EVENT_SD_FRAMES } from "../../time/eventTime.ts";
@@ -34,7 +35,8 @@ export interface ShownContacts {
  * @throws {MeasureError} `views-not-tied` where the time between its frames is not known
  */
 export function shownContacts(input: MeasureInput, view: number): ShownContacts {
-  const { marks, events, speedFactor } = input;
+  const { events, speedFactor } = input;
+  const marks = steadyMarks(input.marks, input.steady);
   const interval = input.frameInterval ?? medianInterval(orderedFrames([...marks, ...events]));
   if (interval === null) {
     throw new MeasureError(

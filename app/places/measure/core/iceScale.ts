@@ -1,6 +1,7 @@
 import type { Scale } from "../../../../src/ice/types.ts";
+import { seenMoved } from "../../../../src/motion/seenMoved.ts";
 import type { MarkedPicture, WholeStudy } from "../../../../src/study/types.ts";
-import { scaleReference } from "../../../../src/trials/scaleReference.ts";
+import { trialScale } from "../../../../src/trials/scaleReference.ts";
 import { iceMarkSd } from "../../../../src/trials/trialInput.ts";
 import { type Derived, scaleOf } from "../../../store/readings.ts";
 
@@ -10,6 +11,8 @@ export function iceScale(
   trial: string,
   picture: Pick<MarkedPicture, "width" | "height"> | null | undefined,
 ): Derived<Scale> | null {
-  const reference = scaleReference(whole, trial);
-  return reference && picture ? scaleOf(reference, picture, iceMarkSd(whole)) : null;
+  const { reference, steady } = trialScale(whole, trial);
+  if (!reference || !picture) return null;
+  const scale = scaleOf(reference, picture, iceMarkSd(whole));
+  return scale.ok ? { ok: true, value: seenMoved(scale.value, steady) } : scale;
 }

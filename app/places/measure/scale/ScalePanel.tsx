@@ -11,6 +11,7 @@ import { CameraCheck } from "./CameraCheck.tsx";
 import { IcePointList } from "./IcePointList.tsx";
 import { KnownLengthForm } from "./KnownLengthForm.tsx";
 import { LensField } from "./LensField.tsx";
+import { MotionCheck } from "./MotionCheck.tsx";
 import { RinkPlan } from "./RinkPlan.tsx";
 import { SetupPanel } from "./SetupPanel.tsx";
 import { SnapCard } from "./SnapCard.tsx";
@@ -62,6 +63,7 @@ export function ScalePanel({ m }: { m: Measuring }) {
       {way !== "lengths" && <SnapCard m={m} />}
       {way !== "lengths" && <IcePointList m={m} />}
       <CameraCheck m={m} />
+      <MotionCheck m={m} />
       {way !== "lengths" && <LensField m={m} summary={lensOf(m)} />}
       <div className="row scale-foot">
         <Checkbox

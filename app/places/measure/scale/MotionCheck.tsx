@@ -1,0 +1,110 @@
+import { Button } from "@mantine/core";
+import { useEffect, useRef, useState } from "react";
+import type { MotionNews } from "../../../../src/study/exchange.ts";
+import { trialScale } from "../../../../src/trials/scaleReference.ts";
+import { formatNumber } from "../../../../src/uncertainty/format.ts";
+import { takeMotion } from "../../../commands/clips/takeMotion.ts";
+import { attempt } from "../../../store/attempt.ts";
+import type { Measuring } from "../core/useMeasure.ts";
+
+type Looking =
+  | { readonly kind: "idle" }
+  | { readonly kind: "going"; readonly news: MotionNews | null }
+  | { readonly kind: "failed"; readonly why: string };
+
+/** Did the picture stand still during this clip? What stands still in front of the camera tells, frame by frame. */
+export function MotionCheck({ m }: { m: Measuring }) {
+  const [state, setState] = useState<Looking>({ kind: "idle" });
+  const stop = useRef<AbortController | null>(null);
+  const { shell, session, picture } = m;
+  const trial = m.trial.id;
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another trial is another clip
+  useEffect(() => {
+    setState({ kind: "idle" });
+    return () => stop.current?.abort();
+  }, [trial]);
+  if (!picture || m.readOnly || m.marks.iceReference?.kind === "ice-points-by-frame") return null;
+  const look = () => {
+    const mine = new AbortController();
+    stop.current?.abort();
+    stop.current = mine;
+    setState({ kind: "going", news: null });
+    shell
+      .followBackground(trial, (news) => setState({ kind: "going", news }), mine.signal)
+      .then((motion) => {
+        setState({ kind: "idle" });
+        attempt(session, takeMotion, { trial, motion, picture });
+      })
+      .catch((error: unknown) => {
+        if (!mine.signal.aborted) setState({ kind: "failed", why: String((error as Error).message) });
+      });
+  };
+  const end = () => {
+    stop.current?.abort();
+    setState({ kind: "idle" });
+  };
+  if (state.kind === "going")
+    return (
+      <p className="row background-check" role="status">
+        {goingWords(state.news)}
+        <Button size="compact-sm" variant="default" onClick={end}>
+          Stop
+        </Button>
+      </p>
+    );
+  const found = m.marks.motion ? said(m) : [];
+  return (
+    <div className="background-check">
+      {found.map(({ text, isCare }) => (
+        <p key={text} className={isCare ? "care" : "quiet"} role="status">
+          {text}
+        </p>
+      ))}
+      {state.kind === "failed" && (
+        <p className="bad" role="alert">
+          {state.why}
+        </p>
+      )}
+      <Button size="compact-sm" variant="light" onClick={look}>
+        {m.marks.motion ? "Look at the background again" : "Look at the background of this clip"}
+      </Button>
+      {!m.marks.motion && state.kind === "idle" && (
+        <p className="quiet">
+          Tells from what stands still whether the camera was knocked or the picture shakes, and takes it out
+          of the measuring frame by frame.
+        </p>
+      )}
+    </div>
+  );
+}
+
+/** What was found, in words. */
+function said({ whole, marks }: Measuring): readonly { readonly text: string; readonly isCare: boolean }[] {
+  const { steady } = trialScale(whole, marks.trial);
+  if (!steady) return [];
+  const { still, jitterPx } = steady.summary;
+  if (still === true && jitterPx.value !== null)
+    return [
+      {
+        text: `The camera stood still during this clip, as far as its background shows (± ${formatNumber(jitterPx.u95, 1)} px).`,
+        isCare: false,
+      },
+    ];
+  const { points } = marks.iceReference?.kind === "ice-points" ? marks.iceReference : { points: [] };
+  const unsaid = points.filter((p) => p.frame === undefined).map((p) => p.label);
+  const again =
+    unsaid.length === 0
+      ? []
+      : [
+          `Nobody said on which frame ${unsaid.length === points.length ? "the ice points were" : `${unsaid.join(", ")} ${unsaid.length === 1 ? "was" : "were"}`} put, so all that the picture moves is in every ±. Press ${unsaid.length === 1 ? "it" : "them"} again.`,
+        ];
+  return [...steady.warnings.map(({ text }) => text), ...again].map((text) => ({ text, isCare: true }));
+}
+
+function goingWords(news: MotionNews | null): string {
+  if (!news || !("of" in news) || news.of === 0) return "Looking at the background …";
+  const share = `${Math.floor((100 * news.done) / news.of)} %`;
+  return news.kind === "preparing"
+    ? `Getting the frames ready: ${share}`
+    : `Following the background: ${share}`;
+}

@@ -1,0 +1,51 @@
+import { MeasureError } from "../../src/errors.ts";
+import { CameraFollower, type FrameMotion } from "../../src/motion/followCamera.ts";
+import { type CameraMotion, judgeMotion } from "../../src/motion/judgeMotion.ts";
+import type { Picture } from "../../src/study/types.ts";
+import { jpegGrey } from "./jpegGrey.ts";
+
+/** A frame in its turn (null = there is no picture of it), or that there are no more. */
+export type ToFollow =
+  | { readonly kind: "frame"; readonly jpeg: Uint8Array | null }
+  | { readonly kind: "end" };
+
+export type Followed =
+  | { readonly kind: "taken" }
+  | { readonly kind: "followed"; readonly motion: CameraMotion; readonly size: Picture }
+  | { readonly kind: "failed"; readonly code: string; readonly words: string; readonly coach: string };
+
+/** One clip's frames, one after the other. */
+export class Following {
+  readonly #follower = new CameraFollower();
+  readonly #found: (FrameMotion | null)[] = [];
+  #size: Picture | null = null;
+
+  async take(message: ToFollow): Promise<Followed> {
+    try {
+      if (message.kind === "end") return this.#end();
+      this.#found.push(message.jpeg && (await this.#follow(message.jpeg)));
+      return { kind: "taken" };
+    } catch (error) {
+      const known = error instanceof MeasureError ? error : null;
+      return {
+        kind: "failed",
+        code: known?.code ?? "bug",
+        words: error instanceof Error ? (error.stack ?? error.message) : String(error),
+        coach: known?.coach ?? "Looking at the background failed by a mistake in Blademark.",
+      };
+    }
+  }
+
+  async #follow(jpeg: Uint8Array): Promise<FrameMotion | null> {
+    const grey = await jpegGrey(jpeg);
+    this.#size ??= { width: grey.width, height: grey.height };
+    return this.#follower.add(grey);
+  }
+
+  #end(): Followed {
+    const size = this.#size;
+    if (!size)
+      throw new MeasureError("no-frames", "following needs frames", "No frame of this clip could be shown.");
+    return { kind: "followed", motion: judgeMotion(this.#found, size), size };
+  }
+}

@@ -1,0 +1,128 @@
+import type { MeasureInput } from "../../src/kinematics/types.ts";
+import { chained, inverse, type PlaneMap } from "../../src/motion/planeMap.ts";
+import { steadied } from "../../src/motion/steadyReference.ts";
+import type { ClipMotion, IcePoint, Mark } from "../../src/study/types.ts";
+import { measureTables } from "./drive.ts";
+import { filmTrial, ORDINARY } from "./film.ts";
+import { judge } from "./judge.ts";
+import { PLACEMENTS, type View } from "./placements.ts";
+import { type Dice, dice } from "./random.ts";
+import { add, type Tally } from "./tally.ts";
+
+/** How a clip's picture moves, and what is known of it. */
+export interface Shaking {
+  /** SD of where a frame lies, px each way; its turn and growth move a typical place by a quarter of that. */
+  readonly shakePx: number;
+  /** What the motion by the background tells: nothing, every frame, or all but so large a share of them. */
+  readonly told: "nothing" | "all" | { readonly butShare: number };
+  /** The ice points do not say on which frame they were put. */
+  readonly unsaid?: boolean;
+  /** A knock in the middle of what is marked, px across; the ice points are put before it, or on both sides. */
+  readonly knock?: { readonly px: number; readonly points: "before" | "both" };
+}
+
+/** Following the background errs by this, px each way, as measured on warped films (docs/camera-motion.md), and says 0.05. */
+const FOLLOWS_TO = 0.04;
+const SAYS = 0.05;
+
+/** Frame on which the ice points are put first, before anything else. */
+const FIRST = 0;
+
+/** Trials of still cameras whose picture shakes, marked and measured: what the intervals hold, by quantity. */
+export function shake(shaking: Shaking, seed: number, skaters: number, views?: readonly View[]): Tally {
+  const tally: Tally = new Map();
+  PLACEMENTS.forEach((placement, at) => {
+    if (placement.follows || (views && !views.includes(placement.view))) return;
+    for (let who = 0; who < skaters; who++) {
+      const film = filmTrial(seed, placement, who, ORDINARY);
+      if (!film) continue;
+      const said = measureTables(film, 1, 0, (input) => shaken(input, shaking, dice(seed, at, who, 77)));
+      if (typeof said === "string") {
+        add(tally, "refused trials", { ...REFUSED, why: said });
+        continue;
+      }
+      for (const verdict of judge(film, said, null)) {
+        add(tally, verdict.quantity, verdict);
+        add(tally, `${verdict.quantity}|${placement.view}`, verdict);
+      }
+    }
+  });
+  return tally;
+}
+
+const REFUSED = {
+  ...{ quantity: "trial", error: null, u95: 0, covered: false },
+  ...{ atFrameError: null, bound: null, allOnIce: false },
+} as const;
+
+/** What the user has of such a clip: marks where the picture put them, and what the background says. */
+export function shaken(input: MeasureInput, shaking: Shaking, d: Dice): MeasureInput {
+  const { shakePx, told, unsaid = false, knock } = shaking;
+  const { picture, iceReference } = input;
+  if (iceReference?.kind !== "ice-points") throw new Error("a still camera is meant");
+  const marked = input.marks.map((m) => m.frame);
+  const knockAt = knock ? middleOf(marked) : Number.POSITIVE_INFINITY;
+  const last = Math.max(...marked) + 1;
+  const reach = Math.hypot(picture.width, picture.height) / Math.sqrt(12);
+  const maps = Array.from({ length: last + 1 }, (_, n): PlaneMap => {
+    const [dx, dy] = [d.normal(shakePx), d.normal(shakePx)];
+    const [turn, growth] = [d.normal(shakePx / 4 / reach), d.normal(shakePx / 4 / reach)];
+    return about(picture, [dx + (n >= knockAt ? knock!.px : 0), dy], turn, growth);
+  });
+  const isInside = (x: number, y: number) =>
+    x > -0.5 && y > -0.5 && x < picture.width - 0.5 && y < picture.height - 0.5;
+  const seen = <T extends { readonly xPx: number; readonly yPx: number }>(p: T, frame: number): T => {
+    const [xPx, yPx] = at(maps[frame]!, p.xPx, p.yPx);
+    return { ...p, xPx, yPx };
+  };
+  const marks = input.marks.map((m): Mark => seen(m, m.frame)).filter((m) => isInside(m.xPx, m.yPx));
+  const put = (frame: number, name: string) =>
+    iceReference.points.map((p): IcePoint => {
+      // Pressed again by the same hand: the first time the table's own error is in it.
+      const again = name === "" ? p : { ...p, xPx: p.xPx + d.normal(1), yPx: p.yPx + d.normal(1) };
+      const { xPx, yPx } = seen(again, frame);
+      return { ...again, xPx, yPx, label: p.label + name, ...(!unsaid && { frame }) };
+    });
+  const points = [...put(FIRST, ""), ...(knock?.points === "both" ? put(last, " again") : [])];
+  const reference = { ...iceReference, points: points.filter((p) => isInside(p.xPx, p.yPx)) };
+  if (told === "nothing") return { ...input, marks, iceReference: reference };
+  const unknown = told === "all" ? 0 : told.butShare;
+  const toFirst = inverse(maps[0]!);
+  const motion: ClipMotion = {
+    clip: "c",
+    still: false,
+    noisePx: SAYS,
+    first: 0,
+    frames: maps.map((map, n) => {
+      const error = about(picture, [d.normal(FOLLOWS_TO), d.normal(FOLLOWS_TO)], 0, 0);
+      if (d.chance(unknown) && n !== FIRST && n !== last) return null;
+      return [...chained(n === 0 ? STAYS : error, chained(map, toFirst)).slice(0, 8), SAYS, 0.02];
+    }),
+    bumps: knock ? [{ frame: knockAt, dxPx: knock.px, dyPx: 0 }] : [],
+  };
+  const found = steadied(motion, reference, picture, 1)!;
+  return { ...input, marks, iceReference: found.reference, steady: found.steady };
+}
+
+const STAYS: PlaneMap = [1, 0, 0, 0, 1, 0, 0, 0, 1];
+
+/** Moved, turned and grown about the picture's middle. */
+function about(
+  { width, height }: { readonly width: number; readonly height: number },
+  [dx, dy]: readonly [number, number],
+  turn: number,
+  growth: number,
+): PlaneMap {
+  const [cx, cy] = [(width - 1) / 2, (height - 1) / 2];
+  const [c, s] = [(1 + growth) * Math.cos(turn), (1 + growth) * Math.sin(turn)];
+  return [c, -s, cx + dx - c * cx + s * cy, s, c, cy + dy - s * cx - c * cy, 0, 0, 1];
+}
+
+function at(m: PlaneMap, x: number, y: number): readonly [number, number] {
+  const w = m[6]! * x + m[7]! * y + m[8]!;
+  return [(m[0]! * x + m[1]! * y + m[2]!) / w, (m[3]! * x + m[4]! * y + m[5]!) / w];
+}
+
+function middleOf(frames: readonly number[]): number {
+  return Math.round((Math.min(...frames) + Math.max(...frames)) / 2);
+}
