@@ -13,6 +13,7 @@ import { useUndoKeys } from "./frame/useUndoKeys.ts";
 import type { PlaceProps } from "./places/shared/PlaceProps.ts";
 import type { Autosave } from "./store/autosave.ts";
 import { createFirstSteps, noteSteps } from "./store/firstSteps.ts";
+import { liftOlder } from "./store/lifting.ts";
 import { dismissAll } from "./store/messages.ts";
 import "./frame/frame.css";
 
@@ -38,6 +39,8 @@ export function App({ session, shell, autosave, unsaved, takeOver, takeTheirs }:
   useEffect(() => noteSteps(session, steps), [session, steps]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: a message belongs to the place it was said in
   useEffect(dismissAll, [place]);
+  // Once, whoever opens it: a study that is only read stays as it is.
+  useEffect(() => liftOlder(session), [session]);
   const beside = useStore(session, (s) => s.beside);
   const Open = placeComponent(place);
   return (

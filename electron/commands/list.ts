@@ -19,7 +19,7 @@ export const list: Command = {
   does: "every step of these studies that is done, still to be done, or blocked and why",
   help: `blademark list STUDY [STUDY ...] [--json]
 
-Steps: prepare a clip, suggest and measure a trial, report a study. Each rests on nothing but the study's own files, can be
+Steps: prepare a clip, follow its background (motion), suggest and measure a trial, report a study. Each rests on nothing but the study's own files, can be
 done in any order and on any machine that sees them, writes one file of its own below STUDY/results (prepare: frames too),
 and is done once that file is there. The file's name holds a key of what the step rests on: after a change the step is to
 be done again, and nothing else is. "blademark step" does one.

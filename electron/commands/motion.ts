@@ -2,11 +2,12 @@ import { MeasureError } from "../../src/errors.ts";
 import type { NotAlike, TurnBetween } from "../../src/motion/compareClips.ts";
 import { ALIKE_PX } from "../../src/motion/fitNoise.ts";
 import type { CameraMotion } from "../../src/motion/judgeMotion.ts";
+import type { PlaneMap } from "../../src/motion/planeMap.ts";
 import { type Ffmpeg, findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
 import { stated } from "../clip/ffmpeg/stated.ts";
 import { packetPlan } from "../clip/jobs/packetPlan.ts";
 import { tenths } from "../film/filmTools.ts";
-import { clipMotion } from "../motion/clipMotion.ts";
+import { clipMotion, type MotionRequest, type PartMotion } from "../motion/clipMotion.ts";
 import { compareFiles } from "../motion/compareFiles.ts";
 import type { Command, Io } from "./Command.ts";
 import { clipFile } from "./clipFile.ts";
@@ -43,11 +44,17 @@ tell (bare ice, blur, another place) it says so.
   },
 };
 
-function followed(file: string, io: Io): Promise<CameraMotion> {
+/** How a clip moves, saying how far it is. @throws {MeasureError} `cancelled`, and what is wrong with the file */
+export function followed(
+  file: string,
+  io: Pick<Io, "say">,
+  of: Pick<MotionRequest, "part" | "turn"> = {},
+): Promise<PartMotion> {
   return stoppable(async (ffmpeg, signal) => {
-    const of = await pictures(file, signal);
-    const onProgress = progress(io, of);
-    return clipMotion(ffmpeg, { file, signal, onProgress });
+    const { first = 0, last = Number.POSITIVE_INFINITY } = of.part ?? {};
+    const all = await pictures(file, signal);
+    const onProgress = progress(io, all && Math.max(1, Math.min(last, all - 1) - first + 1));
+    return clipMotion(ffmpeg, { file, ...of, signal, onProgress });
   });
 }
 
@@ -64,7 +71,7 @@ function compared(clip: string, like: string, io: Io): Promise<TurnBetween | Not
   });
 }
 
-function progress(io: Io, of: number | null): (done: number) => void {
+function progress(io: Pick<Io, "say">, of: number | null): (done: number) => void {
   const say = tenths((text) => io.say(text));
   return (done) => {
     if (of !== null) say({ doing: "following", done, of, secondsLeft: null });
@@ -102,14 +109,14 @@ async function pictures(file: string, signal: AbortSignal): Promise<number | nul
 const THOUSANDTH = 3;
 const MILLIONTH = 6;
 
-function motionJson({ still, noisePx, frames, bumps, warnings }: CameraMotion): object {
+export function motionJson({ still, noisePx, first, frames, bumps, warnings }: PartMotion): object {
   return {
     format: "blademark.motion",
     version: 1,
     still,
     noise_px: rounded(noisePx, THOUSANDTH),
-    frames: frames.map((motion, frame) => ({
-      frame,
+    frames: frames.map((motion, n) => ({
+      frame: first + n,
       dx_px: rounded(motion?.dxPx, THOUSANDTH),
       dy_px: rounded(motion?.dyPx, THOUSANDTH),
       turn_deg: rounded(motion?.turnDeg, MILLIONTH),
@@ -118,8 +125,7 @@ function motionJson({ still, noisePx, frames, bumps, warnings }: CameraMotion): 
         motion && Math.hypot(Math.sqrt((motion.variance.dxPx + motion.variance.dyPx) / 2), ALIKE_PX),
         THOUSANDTH,
       ),
-      map:
-        motion && motion.map.slice(0, 8).map((v, k) => rounded(v, k > 5 ? 11 : k === 2 || k === 5 ? 4 : 7)),
+      map: motion && mapJson(motion.map),
     })),
     bumps: bumps.map(({ frame, dxPx, dyPx, turnDeg, scale }) => ({
       frame,
@@ -130,6 +136,12 @@ function motionJson({ still, noisePx, frames, bumps, warnings }: CameraMotion): 
     })),
     warnings,
   };
+}
+
+/** All of the map, to a ten-thousandth of a pixel. */
+function mapJson(map: PlaneMap): (number | null)[] {
+  const digits = [7, 7, 4, 7, 7, 4, 11, 11];
+  return digits.map((d, k) => rounded(map[k], d));
 }
 
 /** Without a minus before 0. */

@@ -8,6 +8,7 @@ const motionDocument = z.object({
   noise_px: z.number().positive().nullable(),
   frames: z.array(
     z.object({
+      frame: z.number().int().nonnegative(),
       map: z.array(z.number()).length(8).nullable(),
       u_px: z.number().nonnegative().nullable(),
     }),
@@ -32,7 +33,7 @@ export function readMotion(text: string): ClipMotion {
     clip: "",
     still,
     noisePx: noise_px,
-    first: 0,
+    first: frames[0]?.frame ?? 0,
     frames:
       still === false
         ? frames.map(({ map, u_px }) => (map && u_px !== null ? [...map, u_px, u_px] : null))

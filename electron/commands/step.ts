@@ -5,6 +5,7 @@ import { writeAtomically } from "../vault/atomicWrite.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
 import { measure } from "./measure.ts";
+import { followed, motionJson } from "./motion.ts";
 import { readArgs } from "./options.ts";
 import { report } from "./report.ts";
 import { prepareClips } from "./steps/prepareClips.ts";
@@ -23,6 +24,7 @@ import { suggest } from "./suggest.ts";
 export const step: Command = {
   does: "one step of those that list names; nothing where it is done already",
   help: `blademark step STUDY prepare CLIP
+blademark step STUDY motion CLIP
 blademark step STUDY suggest TRIAL
 blademark step STUDY measure TRIAL
 blademark step STUDY report
@@ -88,6 +90,11 @@ const DO: Readonly<Record<StepName, (folder: string, of: string, io: Io) => Prom
     const { whole } = await readStudy(folder, new Date());
     const together = preparedTogether(await stepClips(folder, whole.study), clip);
     return { parts: await prepareClips(folder, together, io) };
+  },
+  async motion(folder, clip, io) {
+    const { whole } = await readStudy(folder, new Date());
+    const { file, link } = (await stepClips(folder, whole.study)).get(clip)!;
+    return motionJson(await followed(file!, io, { turn: link.turn, part: link.part }));
   },
   suggest: (folder, trial, io) => printed(suggest, [folder, trial, "--json"], io),
   measure: (folder, trial, io) => printed(measure, [folder, trial, "--json"], io),

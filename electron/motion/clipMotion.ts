@@ -8,9 +8,16 @@ import { greyFrames } from "./greyFrames.ts";
 export interface MotionRequest {
   readonly file: string;
   readonly turn?: 0 | HandTurn | undefined;
+  /** Frames that matter, both included; absent = all. */
+  readonly part?: { readonly first: number; readonly last: number } | null | undefined;
   /** After each frame: how many are done. */
   readonly onProgress?: ((done: number) => void) | undefined;
   readonly signal?: AbortSignal | undefined;
+}
+
+/** One entry a frame of the part, against its first. */
+export interface PartMotion extends CameraMotion {
+  readonly first: number;
 }
 
 /**
@@ -20,21 +27,26 @@ export interface MotionRequest {
  */
 export async function clipMotion(
   ffmpeg: Ffmpeg,
-  { file, turn, onProgress, signal }: MotionRequest,
-): Promise<CameraMotion> {
+  { file, turn, part, onProgress, signal }: MotionRequest,
+): Promise<PartMotion> {
+  const { first = 0, last = Number.POSITIVE_INFINITY } = part ?? {};
   const follower = new CameraFollower();
   const found: (FrameMotion | null)[] = [];
   const clip = await greyFrames(ffmpeg, {
     file,
     turn,
     signal,
-    onPicture: (picture) => {
+    onPicture: (picture, frame) => {
+      if (frame < first || frame > last) return;
       found.push(follower.add(picture));
       onProgress?.(found.length);
     },
   });
   // Of a frame that was decoded but gave no picture nothing is known.
-  const frames = Array.from({ length: clip.count }, (_, n) => found[n] ?? null);
-  const motion = judgeMotion(frames, clip);
+  const length = Math.max(0, Math.min(last, clip.count - 1) - first + 1);
+  const frames = Array.from({ length }, (_, n) => found[n] ?? null);
+  const judged = judgeMotion(frames, clip);
+  const bumps = judged.bumps.map((bump) => ({ ...bump, frame: bump.frame + first }));
+  const motion = { ...judged, bumps, first };
   return clip.sizeChanges ? { ...motion, warnings: [...motion.warnings, sizeChanges(clip.count)] } : motion;
 }

@@ -1,7 +1,7 @@
 import { reachOf } from "../ice/setup/fitSetup.ts";
 import type { Backgrounds } from "../study/exchange.ts";
 import { freshId } from "../study/ids.ts";
-import type { CameraSetup, LikeClip, Picture, Study, TrialMarks } from "../study/types.ts";
+import type { CameraSetup, Lens, LikeClip, Picture, Study, TrialMarks } from "../study/types.ts";
 
 type Marks = Readonly<Record<string, TrialMarks>>;
 
@@ -9,6 +9,12 @@ type Marks = Readonly<Record<string, TrialMarks>>;
 export function ownPoints(marks: TrialMarks | undefined): number {
   const reference = marks?.iceReference;
   return reference?.kind === "ice-points" && reference.copiedFrom === undefined ? reference.points.length : 0;
+}
+
+/** The lens that is said of a clip's own camera. */
+function lensOf(marks: TrialMarks | undefined): Lens | undefined {
+  const reference = marks?.iceReference;
+  return reference?.kind === "ice-points" ? reference.lens : undefined;
 }
 
 /**
@@ -32,7 +38,11 @@ export function joined(
     left.map((s) => s.id),
     "camera",
   );
-  return [...left, { id, name: `Camera ${number}`, trials: [{ trial: other }, member] }];
+  const lens = lensOf(marks[other]) ?? lensOf(marks[trial]);
+  return [
+    ...left,
+    { id, name: `Camera ${number}`, ...(lens && { lens }), trials: [{ trial: other }, member] },
+  ];
 }
 
 /**

@@ -187,6 +187,9 @@ describe("list and step", () => {
     const steps = await listed(study);
     const prepares = steps.filter((s) => s.step === "prepare");
     expect(prepares).toHaveLength(13);
-    for (const s of prepares) expect(s).toMatchObject({ state: "blocked", output: null, key: null });
+    const motions = steps.filter((s) => s.step === "motion");
+    expect(new Set(motions.map((s) => s.clip)).size).toBe(13);
+    for (const s of [...prepares, ...motions])
+      expect(s).toMatchObject({ state: "blocked", output: null, key: null });
   });
 });

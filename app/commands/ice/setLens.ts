@@ -1,5 +1,6 @@
 import { MeasureError } from "../../../src/errors.ts";
-import type { Lens } from "../../../src/study/types.ts";
+import type { CameraSetup, Lens } from "../../../src/study/types.ts";
+import { setupOf } from "../../../src/trials/scaleReference.ts";
 import type { Command } from "../Command.ts";
 import { marksOf, withMarks } from "../marks/marksOf.ts";
 
@@ -18,6 +19,15 @@ export const setLens: Command<{ trial: string; lens: Lens | null }> = {
       );
     }
     const { lens: _, ...rest } = reference;
-    return withMarks(whole, { ...before, iceReference: lens ? { ...rest, lens } : rest });
+    const setup = reference.kind === "ice-points" ? setupOf(whole, trial) : null;
+    if (!setup) return withMarks(whole, { ...before, iceReference: lens ? { ...rest, lens } : rest });
+    // One lens for all clips of a set-up stands with it: a clip that is taken out leaves it there.
+    const put = withMarks(whole, { ...before, iceReference: rest });
+    const setups = put.study.setups?.map((s) => (s === setup ? withLens(s, lens) : s)) ?? [];
+    return { ...put, study: { ...put.study, setups } };
   },
 };
+
+function withLens({ lens: _, ...setup }: CameraSetup, lens: Lens | null): CameraSetup {
+  return lens ? { ...setup, lens } : setup;
+}

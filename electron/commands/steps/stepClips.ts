@@ -12,6 +12,8 @@ import { places } from "../../vault/places.ts";
 /** A clip as the steps see it. */
 export interface StepClip {
   readonly link: ClipLink;
+  /** Where it is; null where there is no file that may be read. */
+  readonly file: string | null;
   /** SHA-256 of its content; null where there is no file that may be read. */
   readonly content: string | null;
   /** Why nothing can be done with it; null when something can. */
@@ -40,13 +42,13 @@ async function lookAt(folder: string, link: ClipLink, keys: ContentKeys, shares:
   const source = clipSource(folder, link);
   const { file, stamp, expected, failure } = await findClip(source, keys, shares);
   if (!file || !stamp)
-    return { link, content: null, why: failure?.coach ?? "There is no file that can be read." };
+    return { link, file: null, content: null, why: failure?.coach ?? "There is no file that can be read." };
   const content = expected ?? (await keys.of(file, stamp));
   const { lasts } = await stated(file);
   const why = isLong({ lasts, source, store: null })
     ? "It lasts more than a minute and nobody has said yet which part of it matters. Say so in Measure."
     : null;
-  return { link, content, why };
+  return { link, file, content, why };
 }
 
 /** Whether these frames, both ends included, are still kept for a content. */

@@ -1,11 +1,12 @@
 import { join } from "node:path";
-import type { WholeStudy } from "../../../src/study/types.ts";
+import { viewsOf } from "../../../src/study/trialViews.ts";
+import type { Study, WholeStudy } from "../../../src/study/types.ts";
 import { startFrom } from "../../../src/suggest/followBody.ts";
 import { DOCUMENT_BYTES, realDisk } from "../../disk/disk.ts";
 import { framesKept, type StepClip, stepClips } from "./stepClips.ts";
 import { stepKey } from "./stepKey.ts";
 
-export const STEPS = ["prepare", "suggest", "measure", "report"] as const;
+export const STEPS = ["prepare", "motion", "suggest", "measure", "report"] as const;
 export type StepName = (typeof STEPS)[number];
 
 /** One piece of work that rests on nothing but the study's own files, and writes one file of its own. */
@@ -55,6 +56,7 @@ export async function studySteps(folder: string, whole: WholeStudy): Promise<Ste
   const clips = await stepClips(folder, whole.study);
   const planned = [
     ...prepares(clips),
+    ...motions(whole.study, clips),
     ...suggests(whole, clips),
     ...measures(whole, clips),
     reportStep(whole, clips),
@@ -87,6 +89,16 @@ function prepares(clips: ReadonlyMap<string, StepClip>): Planned[] {
     const input =
       first.content === null ? null : { content: first.content, turn: first.link.turn ?? 0, parts };
     return { step: "prepare", trial: null, clip: first.link.id, why, input };
+  });
+}
+
+/** Of each clip that is measured: how its picture moves, in the part that matters. */
+function motions(study: Study, clips: ReadonlyMap<string, StepClip>): Planned[] {
+  const measured = new Set(study.trials.flatMap(viewsOf).map((view) => view.clip));
+  return [...clips.values()].flatMap(({ link, content, why }): Planned[] => {
+    if (!measured.has(link.id)) return [];
+    const input = content === null ? null : { content, turn: link.turn ?? 0, part: link.part ?? null };
+    return [{ step: "motion", trial: null, clip: link.id, why, input }];
   });
 }
 

@@ -1,6 +1,7 @@
 import { MeasureError } from "../../../../src/errors.ts";
 import type { LensSummary } from "../../../../src/ice/types.ts";
 import type { Lens } from "../../../../src/study/types.ts";
+import { setupOf } from "../../../../src/trials/scaleReference.ts";
 import { formatNumber, formatReading } from "../../../../src/uncertainty/format.ts";
 import { setLens } from "../../../commands/ice/setLens.ts";
 import { Field } from "../../shared/Field.tsx";
@@ -12,7 +13,7 @@ import { KeptLens } from "./KeptLens.tsx";
 export function LensField({ m, summary }: { m: Measuring; summary: LensSummary | null }) {
   const reference = m.marks.iceReference;
   if (!reference || reference.kind === "known-lengths") return null;
-  const { lens } = reference;
+  const lens = setupOf(m.whole, m.trial.id)?.lens ?? reference.lens;
   return (
     <div className="lens-field">
       <Field
