@@ -46,6 +46,7 @@ describe("a trial filmed by two cameras, and its clock", () => {
     const page = await openWindow(browser, server.url);
     await readTheClock(page, folder);
     await switchViews(page);
+    await lookBeside(page);
   });
 });
 
@@ -116,11 +117,44 @@ async function switchViews(page: Page): Promise<void> {
   await page.getByTestId("frame-field").fill(String(shared.frame));
   await page.getByTestId("frame-field").press("Enter");
   await untilExact(page, shared.frame);
-  await page.getByRole("button", { name: "View 2" }).click();
+  await page.getByRole("button", { name: "View 2", exact: true }).click();
   await page.getByRole("heading", { level: 1, name: /Aino, arms along, trial 1, view 2/ }).waitFor(SOON);
   const shownFrame = async () => Number(await page.getByTestId("frame-field").inputValue());
   // The same push; each clip rounds to its own frames.
   await expect.poll(async () => Math.abs((await shownFrame()) - there.frame), SOON).toBeLessThanOrEqual(1);
-  await page.getByRole("button", { name: "View 1" }).click();
+  await page.getByRole("button", { name: "View 1", exact: true }).click();
   await expect.poll(async () => Math.abs((await shownFrame()) - shared.frame), SOON).toBeLessThanOrEqual(1);
+}
+
+/** The bench beside the front view at the same moment; and the clock, which nothing ties, running along from a chosen frame. */
+async function lookBeside(page: Page): Promise<void> {
+  const [front, bench] = ["aino-along-1", "aino-along-1-bench"].map(truthOfClip);
+  const beside = page.getByRole("figure", { name: "View 2, beside" }).getByRole("img");
+  const frameOf = async () => Number(await beside.getAttribute("data-frame"));
+  await page.getByRole("button", { name: "View 2 beside" }).click();
+  for (const { frame, stride } of front!.events.filter((e) => e.event === "blade_off").slice(1, 3)) {
+    const there = bench!.events.find((b) => b.event === "blade_off" && b.stride === stride);
+    if (!there) continue;
+    await page.getByTestId("frame-field").fill(String(frame));
+    await page.getByTestId("frame-field").press("Enter");
+    await expect.poll(async () => Math.abs((await frameOf()) - there.frame), SOON).toBeLessThanOrEqual(1);
+  }
+  await page.getByRole("button", { name: "View 2 beside" }).click();
+  await page.getByRole("button", { name: /^Trial \d+ of/ }).click();
+  await page.getByRole("menuitem", { name: /Bea, arms along, trial 1/ }).click();
+  await page.getByRole("button", { name: "the clock beside" }).click();
+  const clock = page.getByRole("figure", { name: "the clock, beside" });
+  const slider = clock.getByLabel("Frame of the clock");
+  await slider.fill("40");
+  const picture = clock.getByRole("img");
+  await expect.poll(() => picture.getAttribute("data-frame"), SOON).toBe("40");
+  // Both clips run on in real time: at their own rates.
+  const own = Number(await page.getByTestId("frame-field").inputValue());
+  const [a, b] = [truthOfClip("bea-along-1"), truthOfClip("bea-along-1-clock")];
+  await page.getByTestId("frame-field").fill(String(own + 30));
+  await page.getByTestId("frame-field").press("Enter");
+  const along = 40 + Math.round((30 * b.fps_true) / a.fps_true);
+  await expect
+    .poll(async () => Math.abs(Number(await picture.getAttribute("data-frame")) - along), SOON)
+    .toBeLessThanOrEqual(1);
 }

@@ -7,6 +7,8 @@ import { trialReading } from "../../store/readings.ts";
 import { goToPlace, goToTrial } from "../../store/session.ts";
 import { whenIdle } from "../../store/whenIdle.ts";
 import type { PlaceProps } from "../shared/PlaceProps.ts";
+import { BesidePicture } from "./beside/BesidePicture.tsx";
+import { besideClips } from "./beside/besideClips.ts";
 import { ClipCare } from "./clip/ClipCare.tsx";
 import { NoPicture } from "./clip/NoPicture.tsx";
 import { useFocusHome } from "./core/useFocusHome.ts";
@@ -63,6 +65,8 @@ export function MeasurePlace({ session, shell }: PlaceProps) {
 function Measure({ m, toTrial }: { m: Measuring; toTrial: (by: 1 | -1) => void }) {
   usePlay(m);
   const task = useStore(m.ui, (s) => s.task);
+  const besideClip = useStore(m.ui, (s) => s.beside);
+  const beside = besideClips(m.whole, m.trial.id).find(({ clip }) => clip === besideClip);
   const again = useStore(m.ui, (s) => s.pass.pass > 1);
   const [opened, setOpened] = useState(m.trial.clip === undefined);
   // Worked out while the first frame is fetched and decoded elsewhere, in slices that let it through when it comes.
@@ -77,14 +81,17 @@ function Measure({ m, toTrial }: { m: Measuring; toTrial: (by: 1 | -1) => void }
     <div className="measure">
       <TrialHeader m={m} reading={reading} toTrial={toTrial} />
       <ClipCare m={m} />
-      <div className="measure-picture">
-        {m.index && m.index.width > 0 && readyRanges(m.index).length > 0 ? (
-          <StrideSheet m={m}>
-            <TrialPicture m={m} proposed={proposed} onPicture={onPicture} />
-          </StrideSheet>
-        ) : (
-          <NoPicture m={m} />
-        )}
+      <div className="measure-picture" data-beside={beside !== undefined}>
+        <div className="measure-own">
+          {m.index && m.index.width > 0 && readyRanges(m.index).length > 0 ? (
+            <StrideSheet m={m}>
+              <TrialPicture m={m} proposed={proposed} onPicture={onPicture} />
+            </StrideSheet>
+          ) : (
+            <NoPicture m={m} />
+          )}
+        </div>
+        {beside && <BesidePicture key={`${m.trial.id} ${beside.clip}`} m={m} beside={beside} />}
       </div>
       <aside className="measure-side">
         {task === "scale" ? (

@@ -21,6 +21,8 @@ export interface MeasureState {
   readonly markOn: boolean;
   /** The stride sheet stands in the picture's place. */
   readonly sheetOpen: boolean;
+  /** The clip that is shown beside the one measured; null = none. */
+  readonly beside: string | null;
   /** Which marking of the trial is being done. */
   readonly pass: Pass;
   readonly playing: boolean;
@@ -44,6 +46,7 @@ export function createMeasureState(): MeasureStore {
     typed: [],
     markOn: false,
     sheetOpen: false,
+    beside: null,
     pass: FIRST_PASS,
     playing: false,
     pace: 1,

@@ -13,6 +13,7 @@ import { UndoButtons } from "../../../frame/UndoButtons.tsx";
 import type { Derived } from "../../../store/readings.ts";
 import { wholeReading } from "../../../store/readings.ts";
 import { trialState } from "../../../store/trialState.ts";
+import { BesideSwitch } from "../beside/BesideSwitch.tsx";
 import { GateFrames } from "../clip/GateFrames.tsx";
 import { iceScale } from "../core/iceScale.ts";
 import type { MeasureStore } from "../core/measureState.ts";
@@ -47,6 +48,7 @@ export function TrialHeader({ m, reading, toTrial }: Props) {
       </h1>
       <div className="trial-ways">
         <ViewSwitch m={m} />
+        <BesideSwitch m={m} />
         <TrialPicker session={m.session} whole={whole} trial={run.id} toTrial={toTrial} />
         <TrialMenu m={m} />
       </div>
