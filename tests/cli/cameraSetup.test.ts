@@ -43,7 +43,7 @@ it("measures a trial of a study by the ice points of another clip of its camera 
       { trial: "t1", points: 8, by: "points", dx_px: zero, dy_px: zero, turn_deg: zero },
       { trial: "t2", points: 0, by: "background", dx_px: known, dy_px: known, turn_deg: known },
     ],
-    jitter_px: { value: null, why: expect.stringContaining("motion CLIP") },
+    jitter_px: { value: null, why: expect.stringContaining("has not been looked at yet") },
   });
   // What the background left open (0.1 px, SD) and nothing else.
   expect(Math.abs(scale.setup.clips[1].dx_px.value)).toBeLessThan(0.05);
