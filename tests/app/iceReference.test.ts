@@ -32,8 +32,18 @@ describe("ice points", () => {
     });
     expect(moved.marks.t1?.iceReference).toEqual({
       kind: "ice-points",
-      points: [icePoint("A", 1, 1, 140), icePoint("B", 2, 1)],
+      points: [
+        { ...icePoint("A", 1, 1, 140), frame: 0 },
+        { ...icePoint("B", 2, 1), frame: 0 },
+      ],
     });
+  });
+
+  it("say on which frame they were put last", () => {
+    const later = setIcePoint.run(withPointA(), {
+      ...{ trial: "t1", frame: 12, point: icePoint("A", 1, 1, 150), picture: PICTURE },
+    });
+    expect(later.marks.t1?.iceReference).toMatchObject({ points: [{ label: "A", xPx: 150, frame: 12 }] });
   });
 
   it("refuse two names for one place, a place outside the picture, and no name", () => {
@@ -108,7 +118,8 @@ describe("a camera that moves", () => {
     expect(icePointsOn(one.marks.t1?.iceReference ?? null, 7)).toEqual([]);
     expect(icePointsOn(one.marks.t1?.iceReference ?? null, 30)).toHaveLength(1);
     const back = setCameraMoves.run(two, { trial, moves: false, frame: 30, picture });
-    expect(back.marks.t1?.iceReference).toEqual({ kind: "ice-points", points: [icePoint("A", 1, 1, 700)] });
+    const points = [{ ...icePoint("A", 1, 1, 700), frame: 30 }];
+    expect(back.marks.t1?.iceReference).toEqual({ kind: "ice-points", points });
   });
 
   it("offers on each frame the places marked on the others", () => {

@@ -1,7 +1,7 @@
 import type { MarkedPicture } from "../../../src/study/types.ts";
 import type { Command } from "../Command.ts";
 import { marksOf, onPicture, withMarks } from "../marks/marksOf.ts";
-import { icePointsOn } from "./icePoints.ts";
+import { icePointsOn, withFrame } from "./icePoints.ts";
 
 interface Args {
   readonly trial: string;
@@ -19,7 +19,8 @@ export const setCameraMoves: Command<Args> = {
     const before = onPicture(marksOf(whole, trial), picture);
     const reference = before.iceReference;
     if ((reference?.kind === "ice-points-by-frame") === moves) return whole;
-    const points = icePointsOn(reference, frame);
+    const kind = moves ? { kind: "ice-points-by-frame" as const, frames: [] } : null;
+    const points = icePointsOn(reference, frame).map((p) => withFrame(p, kind, p.frame ?? frame));
     const lens =
       reference && reference.kind !== "known-lengths" && reference.lens ? { lens: reference.lens } : {};
     if (moves) {
