@@ -94,13 +94,16 @@ const LENS_UNUSED = {
   why: "Known lengths make no use of the lens: it bends them as it does the marks beside them, and widths change by less than a third of their ±. Ice points use it.",
 } as const;
 
-/** @throws {MeasureError} `bad-mark-sd` unless it is a positive number */
+/** Beyond any picture: nothing could be told from such marks. */
+const MOST_MARK_SD = 1e5;
+
+/** @throws {MeasureError} `bad-mark-sd` unless it is a positive number of pixels */
 export function checkMarkSd(markSdPx: number): void {
-  if (markSdPx > 0 && Number.isFinite(markSdPx)) return;
+  if (markSdPx > 0 && markSdPx <= MOST_MARK_SD) return;
   throw new MeasureError(
     "bad-mark-sd",
-    `checkMarkSd requires a positive marking SD in px; got ${markSdPx}`,
-    "The marking SD must be a positive number of pixels, for example 1.5.",
+    `checkMarkSd requires a marking SD above 0 and up to ${MOST_MARK_SD} px; got ${markSdPx}`,
+    "The marking SD must be a positive number of pixels, less than a picture is wide, for example 1.5.",
     { markSdPx },
   );
 }

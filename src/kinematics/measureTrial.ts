@@ -10,7 +10,7 @@ import { repeatWarnings } from "../marks/repeatWarnings.ts";
 import { type ArmQuantity, entryOf, isOfArm, TRIAL_QUANTITIES } from "../quantities/catalogue.ts";
 import { SIDES } from "../study/names.ts";
 import type { Body, Side } from "../study/types.ts";
-import { checkFrameInterval, medianInterval, orderedFrames } from "../time/frameTimes.ts";
+import { checkFrameInterval, checkRealInterval, medianInterval, orderedFrames } from "../time/frameTimes.ts";
 import { checkSpeedFactor } from "../time/speedFactor.ts";
 import { Sources } from "../uncertainty/uncertain.ts";
 import { type ArmOutcome, meanOfArm, meanOfArms } from "./quantities/armMeans.ts";
@@ -95,6 +95,7 @@ export function assessTrial(
   const marks = steadyMarks(input.marks, input.steady);
   const table = new MarkTable(marks, sds);
   const clipInterval = input.frameInterval ?? medianInterval(ordered);
+  checkRealInterval(clipInterval, input.speedFactor);
   const basis = { input, scale, clipInterval };
   const goesOn = before !== null && differsInMarksOnly(before, basis);
   const { trial, shown } = goesOn ? before : begun(basis, table, drawn, together);

@@ -4,10 +4,13 @@ import { checkBlades } from "./checkBlades.ts";
 import { markNumber } from "./markTable.ts";
 import { pointWords } from "./pointWords.ts";
 
+/** Standard uncertainty of a mark, px: wider than any picture it tells nothing, and much wider no number that rests on it can be worked out. */
+const MOST_UNSURE = 1e5;
+
 /**
  * Refuses marks that cannot be what anybody meant.
  *
- * @throws {MeasureError} `bad-picture-size`, `mark-not-a-number`, `mark-outside-picture`, `duplicate-mark`,
+ * @throws {MeasureError} `bad-picture-size`, `mark-not-a-number`, `mark-too-unsure`, `mark-outside-picture`, `duplicate-mark`,
  *   `blade-without-length`, `blades-on-one-spot`, `blade-does-not-move`
  */
 export function checkMarks(marks: readonly Mark[], picture: Picture): void {
@@ -37,6 +40,14 @@ function checkEachMark(marks: readonly Mark[], picture: Picture): void {
         `checkMarks requires finite coordinates and a positive uncertainty; frame ${mark.frame} ${mark.side} ${mark.point} has ${mark.xPx}, ${mark.yPx}, ${mark.uPx}`,
         `The ${name()} in frame ${mark.frame} has no usable place in the picture. Mark it again.`,
         { frame: mark.frame, point: mark.point, side: mark.side },
+      );
+    }
+    if (uPx > MOST_UNSURE) {
+      throw new MeasureError(
+        "mark-too-unsure",
+        `checkMarks requires an uncertainty of at most ${MOST_UNSURE} px; frame ${mark.frame} ${mark.side} ${mark.point} has ${uPx}`,
+        `The ${name()} in frame ${mark.frame} is given as good to ${uPx} px, more than any picture is wide. Correct its standard uncertainty (u_px), or leave it out.`,
+        { frame: mark.frame, point: mark.point, side: mark.side, uPx },
       );
     }
     if (

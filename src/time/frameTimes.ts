@@ -72,6 +72,26 @@ export function medianInterval(ordered: readonly FrameTime[]): number | null {
   return steps.length % 2 === 1 ? steps[middle]! : (steps[middle - 1]! + steps[middle]!) / 2;
 }
 
+/** Real seconds between frames: a hundred thousand frames a second, and one in ten seconds, are beyond any camera of this job. [judgement] */
+const REAL_INTERVAL = { least: 1e-5, most: 10 };
+
+/**
+ * @param interval clip seconds between frames, null where not known
+ * @param factor how many times slower than life the clip plays
+ * @throws {MeasureError} `no-such-frame-rate` where no camera takes frames so close to each other, or so far apart
+ */
+export function checkRealInterval(interval: number | null, factor: number): void {
+  if (interval === null) return;
+  const real = interval / factor;
+  if (real >= REAL_INTERVAL.least && real <= REAL_INTERVAL.most) return;
+  throw new MeasureError(
+    "no-such-frame-rate",
+    `checkRealInterval requires ${REAL_INTERVAL.least} to ${REAL_INTERVAL.most} s of real time between frames; got ${interval} s at a speed factor of ${factor}`,
+    `Frames ${Number(interval.toPrecision(2))} s apart at a speed factor of ${factor} can't be: no camera takes more than 100000 frames a second of real time, or fewer than one in 10 s. Check the frames' times, and the speed factor.`,
+    { interval, factor },
+  );
+}
+
 /** @throws {MeasureError} `bad-frame-interval` unless it is null or a positive number of seconds */
 export function checkFrameInterval(interval: number | null): void {
   if (interval === null || (interval > 0 && Number.isFinite(interval))) return;

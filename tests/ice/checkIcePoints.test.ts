@@ -32,6 +32,7 @@ describe("ice points that are refused", () => {
       "ice-point-not-a-number",
       "P2",
     ],
+    ["good to more than any rink", moved(points(), "P2", { u: 1e308 }), "ice-point-not-a-number", "P2"],
     ["far outside the picture", moved(points(), "P7", { xPx: 2900 }), "ice-point-outside-picture", "P7"],
     ["the same place twice", moved(points(), "P3", { x: 12.6, y: 1.5 }), "ice-points-identical", "P1 and P3"],
   ] as const)("%s", (_, list, code, name) => {

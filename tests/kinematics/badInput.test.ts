@@ -51,6 +51,17 @@ describe("input nobody can have meant is refused, naming the place", () => {
       "9999",
     ],
     ["no speed at all", { speedFactor: 0 }, "bad-speed-factor", "speed factor"],
+    // Was worked at for ever: every frame between two marks in real time was looked through.
+    ["a clip slower than any camera", { speedFactor: 1e300 }, "no-such-frame-rate", "speed factor"],
+    ["a clip faster than any camera", { speedFactor: 1e-9 }, "no-such-frame-rate", "speed factor"],
+    ["frames closer than any camera's", { frameInterval: 1e-12 }, "no-such-frame-rate", "frames' times"],
+    // Were answered with "± Infinity cm" and "NaN m".
+    [
+      "a mark good to more than any picture",
+      { marks: changedMark({ uPx: 1e200 }) },
+      "mark-too-unsure",
+      "u_px",
+    ],
     [
       "an event given twice",
       { events: [...input.events, input.events[0]!] },
@@ -66,6 +77,7 @@ describe("input nobody can have meant is refused, naming the place", () => {
   it("a marking SD that is not a number", () => {
     expect(refusal({ markSdPx: Number.NaN }).code).toBe("bad-mark-sd");
     expect(refusal({ markSdPx: 0 }).code).toBe("bad-mark-sd");
+    expect(refusal({ markSdPx: 1e308 }).code).toBe("bad-mark-sd");
   });
 
   it("a body length that is not one", () => {

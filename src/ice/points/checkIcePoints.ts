@@ -28,14 +28,19 @@ export function checkIcePoints(points: readonly IcePoint[], picture: Picture, ma
   checkSpread(points, markSdPx);
 }
 
+/** Uncertainties beyond any picture and any rink tell nothing, and no scale can be worked out from much larger ones. */
+const MOST_UNSURE = { px: 1e5, m: 1e3 };
+
 /** @throws {MeasureError} `ice-point-not-a-number` */
 export function checkPointNumbers(points: readonly IcePoint[]): void {
   for (const p of points) {
-    const numbers = [p.xPx, p.yPx, p.x, p.y, p.uPx ?? 1, p.u ?? 0];
-    if (!numbers.every(Number.isFinite) || (p.uPx ?? 1) <= 0 || (p.u ?? 0) < 0) {
+    const { uPx = 1, u = 0 } = p;
+    const numbers = [p.xPx, p.yPx, p.x, p.y, uPx, u];
+    const isSure = uPx > 0 && uPx <= MOST_UNSURE.px && u >= 0 && u <= MOST_UNSURE.m;
+    if (!numbers.every(Number.isFinite) || !isSure) {
       throw new MeasureError(
         "ice-point-not-a-number",
-        `fitScale requires finite coordinates and positive uncertainties; ice point ${p.label} has ${numbers.join(", ")}`,
+        `fitScale requires finite coordinates and positive uncertainties of at most ${MOST_UNSURE.px} px and ${MOST_UNSURE.m} m; ice point ${p.label} has ${numbers.join(", ")}`,
         `Ice point ${p.label} has a coordinate or an uncertainty that is not a usable number. Type it again.`,
         { label: p.label },
       );
