@@ -24,7 +24,8 @@ export function noncentralTCdf(t: number, df: number, ncp: number): number {
   for (const way of [step, -step]) {
     for (let u = way; ; u += way) {
       sum += term(u);
-      if (density(u) < 1e-18) break;
+      // Not the other way round: what is no number would never end it.
+      if (!(density(u) >= 1e-18)) break;
     }
   }
   return Math.min(1, sum * step);

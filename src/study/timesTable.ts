@@ -1,5 +1,5 @@
 import { csvFormatRows, tsvParseRows } from "d3-dsv";
-import { MORE_THAN_0, readTable, WHOLE_FROM_1, writeTable } from "./csv.ts";
+import { readTable, WHOLE_FROM_1, writeTable } from "./csv.ts";
 import type { TimedStudy } from "./timed.ts";
 import type { Lane } from "./types.ts";
 
@@ -34,6 +34,11 @@ const COLUMNS = {
 const K95_NORMAL = 1.96;
 
 /** Written only where clips time some of the trials. */
+/** Seconds of a trial; no trial takes a day, and sums of squares of much larger numbers are none. */
+const TRIAL_TIME = {
+  words: "more than 0 and less than a day (86400)",
+  holds: (v: number) => v > 0 && v < 86400,
+};
 const CLIP_COLUMNS: ReadonlySet<string> = new Set(["time_from", "time_s_u95"]);
 
 /**
@@ -47,7 +52,7 @@ export function readTimesCsv(text: string): TimeRow[] {
     const [skater, technique] = [row.text("skater"), row.text("technique")];
     const repeat = row.number("repeat", WHOLE_FROM_1);
     const order = row.number("order", WHOLE_FROM_1);
-    const time = row.optionalNumber("time_s", MORE_THAN_0) ?? null;
+    const time = row.optionalNumber("time_s", TRIAL_TIME) ?? null;
     const clip = row.optionalText("clip");
     const group = row.optionalText("group");
     const note = row.optionalText("note");
@@ -55,7 +60,7 @@ export function readTimesCsv(text: string): TimeRow[] {
     const gateBeam = row.optionalChoice("gate_beam", ["single", "dual"] as const);
     const valid = row.optionalYesNo("valid") ?? true;
     const from = row.optionalChoice("time_from", ["photocells", "clip"] as const);
-    const timeU95 = row.optionalNumber("time_s_u95", MORE_THAN_0);
+    const timeU95 = row.optionalNumber("time_s_u95", TRIAL_TIME);
     if ((from === "clip") !== (timeU95 !== undefined))
       row.wrong("needs time_from clip and time_s_u95 together: a time by a clip has its own ±");
     const key = JSON.stringify([skater, technique, repeat]);

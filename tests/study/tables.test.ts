@@ -31,6 +31,12 @@ function badRows(read: () => unknown): readonly BadRow[] {
 }
 
 describe("times.csv", () => {
+  it("refuses a time no trial takes, whose square is no number", () => {
+    expect(badRows(() => readTimesCsv(TIMES.replace("4.71", "1e308")))).toEqual([
+      { line: 2, reason: "time_s is 1e308; it must be more than 0 and less than a day (86400)" },
+    ]);
+  });
+
   it("reads one timed trial a row", () => {
     expect(readTimesCsv(TIMES)).toEqual([
       { line: 2, skater: "Aino", technique: "close", repeat: 1, order: 1, time: 4.71, valid: true },
@@ -78,7 +84,7 @@ describe("times.csv", () => {
       { line: 4, reason: 'time_s is "4,62", which needs a decimal point instead of the comma' },
       { line: 5, reason: "skater is blank" },
       { line: 5, reason: "repeat is 0; it must be a whole number, 1 or more" },
-      { line: 5, reason: "time_s is -1; it must be more than 0" },
+      { line: 5, reason: "time_s is -1; it must be more than 0 and less than a day (86400)" },
       { line: 5, reason: 'valid is "perhaps"; it must be yes or no' },
       { line: 6, reason: "has 5 cells where the header has 7" },
       { line: 9, reason: "is the same skater, technique and repeat as line 2" },
