@@ -1,5 +1,6 @@
 // Tries the workflow: a made-up club of 40 evenings, killed half-way and resumed, against the same steps one after
-// another. Needs a built repository (npm run build) and snakemake. Exit 1 where a byte differs.
+// another. Needs a built repository (npm run build) and snakemake. Exit 1 where a byte differs, or where the engine takes a
+// tenth or more of the processor's time on top of the bare commands: that holds on a busy machine too, a clock on the wall does not.
 //   node docs/many-studies/try.mjs [STUDIES]
 import { execFileSync, spawn } from "node:child_process";
 import { cpSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
@@ -53,21 +54,53 @@ function listed(club, studies) {
   return JSON.parse(String(text)).steps.filter((/** @type {any} */ s) => s.state === "to do");
 }
 
+/**
+ * Runs a command and all that it starts, and says when the last of them has ended what processor time they took, seconds: also
+ * those whose parent was killed, which this one adopts (PR_SET_CHILD_SUBREAPER).
+ */
+const COUNTED = `
+import ctypes, os, resource, subprocess, sys
+ctypes.CDLL(None).prctl(36, 1, 0, 0, 0)
+first = subprocess.Popen(sys.argv[1:], stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)
+print(first.pid, flush=True)
+status = 0
+while True:
+    try:
+        pid, how = os.wait()
+    except ChildProcessError:
+        break
+    if pid == first.pid:
+        status = os.waitstatus_to_exitcode(how)
+used = resource.getrusage(resource.RUSAGE_CHILDREN)
+print(used.ru_utime + used.ru_stime, status, flush=True)
+`;
+
+/** @param {string} club @param {string[]} command @returns {Promise<{ pid: number, done: Promise<{ seconds: number, status: number }> }>} */
+async function counted(club, command) {
+  const child = spawn("python3", ["-c", COUNTED, ...command], {
+    cwd: club,
+    stdio: ["ignore", "pipe", "inherit"],
+  });
+  let text = "";
+  child.stdout.setEncoding("utf8").on("data", (more) => {
+    text += more;
+  });
+  const done = new Promise((resolve, reject) => {
+    child.on("error", reject).on("close", () => {
+      const [seconds, status] = (text.split("\n")[1] ?? "").split(" ").map(Number);
+      resolve({ seconds, status });
+    });
+  });
+  while (!text.includes("\n")) await wait(20);
+  return { pid: Number.parseInt(text, 10), done: /** @type {any} */ (done) };
+}
+
 /** @param {string} club */
 function snakemake(club) {
   const config = `blademark=${process.execPath} ${CLI}`;
-  const args = [
-    "--snakefile",
-    join(ROOT, "docs/many-studies/Snakefile"),
-    "--cores",
-    String(CORES),
-    "--keep-going",
-  ];
-  return spawn("snakemake", [...args, "--rerun-incomplete", "--nolock", "--quiet", "--config", config], {
-    cwd: club,
-    stdio: ["ignore", "ignore", "ignore"],
-    detached: true,
-  });
+  const args = ["--snakefile", join(ROOT, "docs/many-studies/Snakefile"), "--cores", String(CORES)];
+  const how = ["--keep-going", "--rerun-incomplete", "--nolock", "--quiet", "--config", config];
+  return counted(club, ["snakemake", ...args, ...how]);
 }
 
 /** Every answer and table, by path; pages of a report say when they were made. @param {string} club @param {string[]} studies */
@@ -89,14 +122,20 @@ try {
   cpSync(serial, spread, { recursive: true });
 
   const steps = listed(serial, studies);
-  const begun = performance.now();
-  for (const { command } of steps) blademark(serial, ...command);
-  const one = (performance.now() - begun) / 1000;
-  console.log(`${steps.length} steps of ${studies.length} studies, one after another: ${one.toFixed(1)} s`);
+  const quoted = (/** @type {string} */ word) => `'${word.replaceAll("'", "'\\''")}'`;
+  const lines = steps.map(
+    (/** @type {any} */ { command }) =>
+      `${[process.execPath, CLI, ...command].map(quoted).join(" ")} || exit`,
+  );
+  writeFileSync(join(serial, "all.sh"), lines.join("\n"));
+  const one = await (await counted(serial, ["sh", "all.sh"])).done;
+  rmSync(join(serial, "all.sh"));
+  console.log(
+    `${steps.length} steps of ${studies.length} studies, one after another: ${one.seconds.toFixed(1)} s of processor time, exit status ${one.status}`,
+  );
 
   const ofSpread = listed(spread, studies).length;
-  const start = performance.now();
-  const first = snakemake(spread);
+  const first = await snakemake(spread);
   const seen = () =>
     studies.flatMap((s) => {
       try {
@@ -107,23 +146,25 @@ try {
         return [];
       }
     }).length;
-  while (seen() < ofSpread / 2 && first.exitCode === null) await wait(50);
+  let over = false;
+  void first.done.then(() => {
+    over = true;
+  });
+  while (seen() < ofSpread / 2 && !over) await wait(50);
   // The engine and what it started, at once and without warning.
-  process.kill(-Number(first.pid), "SIGKILL");
-  const half = (performance.now() - start) / 1000;
-  console.log(`killed after ${half.toFixed(1)} s with ${seen()} of ${ofSpread} done`);
-  await wait(500);
+  process.kill(-first.pid, "SIGKILL");
+  const half = await first.done;
+  console.log(`killed with ${seen()} of ${ofSpread} done: ${half.seconds.toFixed(1)} s`);
   const left = listed(spread, studies).length;
-  const again = performance.now();
-  const second = snakemake(spread);
-  const status = await new Promise((resolve) => second.on("exit", resolve));
-  const rest = (performance.now() - again) / 1000;
+  const second = await snakemake(spread);
+  const rest = await second.done;
+  const { status } = rest;
   console.log(
-    `resumed with ${left} to do: ${rest.toFixed(1)} s, exit status ${status}, ${listed(spread, studies).length} left`,
+    `resumed with ${left} to do: ${rest.seconds.toFixed(1)} s, exit status ${status}, ${listed(spread, studies).length} left`,
   );
-  const overhead = (100 * ((half + rest) * CORES)) / one - 100;
+  const overhead = (100 * (half.seconds + rest.seconds)) / one.seconds - 100;
   console.log(
-    `core-seconds over those of the bare commands, killed jobs and both starts of the engine included: ${overhead.toFixed(0)} %`,
+    `processor time over that of the bare commands, killed jobs and both starts of the engine included: ${overhead.toFixed(1)} %`,
   );
 
   const [a, b] = [answers(serial, studies), answers(spread, studies)];
@@ -135,7 +176,7 @@ try {
       ? `${a.size} answers and tables and the pooled result are the same to the byte`
       : `DIFFERENT: ${differ.slice(0, 5).join(", ") || "the pooled result"}`,
   );
-  if (!same || status !== 0) process.exitCode = 1;
+  if (!same || status !== 0 || one.status !== 0 || !(overhead < 10)) process.exitCode = 1;
 } finally {
   rmSync(folder, { recursive: true, force: true });
 }

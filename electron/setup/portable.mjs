@@ -157,8 +157,24 @@ export async function tryPortable(folder) {
     if ((await ended) !== 0) stop("It did not end in order.");
     if (readdirSync(home).length > 0)
       stop(`It wrote into the home directory: ${readdirSync(home).join(", ")}`);
+    // The demo's main job, in a browser, by the same test that the sources stand.
+    const job = spawnSync(
+      process.execPath,
+      [
+        join(root, "node_modules/vitest/vitest.mjs"),
+        ...[
+          "run",
+          "--maxWorkers=1",
+          "tests/browser/wholeJob.test.ts",
+          "-t",
+          "the whole job on a rendered clip",
+        ],
+      ],
+      { cwd: root, env: { ...process.env, BLADEMARK_PORTABLE: moved }, stdio: "inherit" },
+    );
+    if (job.status !== 0) stop("The demo's main job can't be done in it.");
     say(
-      "Tried from another place, with no Node on the path and an empty home: window, demo, measuring, stop. All is well.",
+      "Tried from another place, with no Node on the path and an empty home: window, demo, measuring, the whole job in a browser, stop. All is well.",
     );
   } finally {
     child.kill("SIGKILL");

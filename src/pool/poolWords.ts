@@ -38,7 +38,9 @@ export function poolSaid(pool: PoolJson): PoolSaid {
   if (typeof pool.sd_between_studies === "number" && typeof pool.sd_between_skaters === "number")
     further.push(
       `Evenings differ by ${of(pool.sd_between_studies)} (SD); skaters within an evening, with their own repeats, by ${of(pool.sd_between_skaters)}.${
-        pool.sd_between_studies === 0 ? " The evenings agree as well as their few skaters can tell." : ""
+        of(pool.sd_between_studies) === of(0)
+          ? " The evenings agree as well as their few skaters can tell."
+          : ""
       }`,
     );
   const range = (of95: string, found: PoolJson["new_skater"] | PoolJson["new_study"]) =>

@@ -1,6 +1,7 @@
 import type { Page } from "playwright";
 import { describe, expect, it, onTestFinished } from "vitest";
 import { PATIENCE_MS, serveStudy, untilExact, untilSaved } from "./measureWindow.ts";
+import { PORTABLE, servePortable } from "./portable.ts";
 import { testBrowser } from "./testBrowser.ts";
 import {
   CLIP_FILE,
@@ -32,10 +33,13 @@ const EVENTS = TRUTH.events
 
 const browser = testBrowser();
 
+/** The host of these sources, or that of a portable folder that is tried. */
+const serve = (folder: string) => (PORTABLE ? servePortable(PORTABLE, folder) : serveStudy(folder));
+
 describe("the whole job on a rendered clip", () => {
   it("goes from a clip to numbers that hold the truth, to a comparison, and is all there again when reopened", async () => {
     const folder = demoStudyWithoutClips();
-    const server = await serveStudy(folder);
+    const server = await serve(folder);
     let closed = false;
     onTestFinished(() => (closed ? undefined : server.close()));
     const page = await openWindow(browser, server.url);
@@ -62,7 +66,7 @@ describe("the whole job on a rendered clip", () => {
     await server.close();
     closed = true;
 
-    const again = await serveStudy(folder);
+    const again = await serve(folder);
     onTestFinished(() => again.close());
     const reopened = await openWindow(browser, again.url);
     await untilExact(reopened, left);
