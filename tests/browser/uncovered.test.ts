@@ -1,4 +1,5 @@
-import { readFileSync } from "node:fs";
+import { readdirSync, readFileSync, rmSync } from "node:fs";
+import { join } from "node:path";
 import type { Page } from "playwright";
 import { describe, expect, it, onTestFinished } from "vitest";
 import { SAMPLE_CLIPS, type Truth } from "../demo/demoFiles.ts";
@@ -180,6 +181,9 @@ function bladesByFrame(clip: string) {
 
 async function openThree(): Promise<Page> {
   const folder = await demoWithClips(TRIALS);
+  // The other trials' marks have nothing to do with it, and the window would measure them.
+  for (const file of readdirSync(join(folder, "marks")))
+    if (!TRIALS.some((id) => file === `${id}.json`)) rmSync(join(folder, "marks", file));
   const server = await serveStudy(folder);
   onTestFinished(() => server.close());
   const page = await openWindow(browser, server.url);
