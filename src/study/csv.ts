@@ -105,6 +105,11 @@ export const WHOLE_FROM_1: Need = {
  */
 export function readTable<T>(text: string, columns: Columns, read: (row: Row) => T): T[] {
   const content = text.replace(/^\uFEFF/, "");
+  if (content.includes("\0")) {
+    const reason =
+      "the file is not plain UTF-8 text (spreadsheets write UTF-16 as “Unicode text”); save it as CSV UTF-8";
+    throw badTable(columns.table, [{ line: 1, reason }]);
+  }
   const misquoted = lineOfBadQuote(content);
   if (misquoted !== null) {
     const reason =

@@ -33,12 +33,13 @@ const COLUMNS = {
 /** Half-width of the 95 % interval of what is normal, in SDs; `K95` of the rooms that stand on this one. */
 const K95_NORMAL = 1.96;
 
-/** Written only where clips time some of the trials. */
 /** Seconds of a trial; no trial takes a day, and sums of squares of much larger numbers are none. */
 const TRIAL_TIME = {
   words: "more than 0 and less than a day (86400)",
   holds: (v: number) => v > 0 && v < 86400,
 };
+
+/** Written only where clips time some of the trials. */
 const CLIP_COLUMNS: ReadonlySet<string> = new Set(["time_from", "time_s_u95"]);
 
 /**

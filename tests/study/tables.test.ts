@@ -37,6 +37,13 @@ describe("times.csv", () => {
     ]);
   });
 
+  it("says of UTF-16, as spreadsheets write it, that it is no UTF-8", () => {
+    const utf16 = Buffer.from(`\uFEFF${TIMES}`, "utf16le").toString("utf8");
+    expect(badRows(() => readTimesCsv(utf16))).toEqual([
+      { line: 1, reason: expect.stringMatching(/not plain UTF-8 .* save it as CSV UTF-8/) },
+    ]);
+  });
+
   it("reads one timed trial a row", () => {
     expect(readTimesCsv(TIMES)).toEqual([
       { line: 2, skater: "Aino", technique: "close", repeat: 1, order: 1, time: 4.71, valid: true },

@@ -65,22 +65,31 @@ export function alongZone(
   count: number,
 ): readonly AtPoint[] {
   const camera = plannedCamera(plan);
-  return Array.from({ length: count }, (_, i) => {
-    const x = zone[0] + ((zone[1] - zone[0]) * i) / (count - 1);
-    const sight = sightOf(camera, plan.fps, markSdPx, x);
-    return {
-      x,
-      seen: seesSkater(camera, plan, x),
-      distance: sight.distance,
-      angle: sight.angle,
-      expected: expectedPrecision(sight),
-    };
-  });
+  return placesAlong(zone, count).map((x) => ({
+    ...expectedAt(camera, plan.fps, markSdPx, x),
+    seen: seesSkater(camera, plan, x),
+  }));
+}
+
+/** `count` places of the zone from end to end, metres along the lane. */
+export function placesAlong(zone: readonly [number, number], count: number): readonly number[] {
+  return Array.from({ length: count }, (_, i) => zone[0] + ((zone[1] - zone[0]) * i) / (count - 1));
+}
+
+/** What a place would give if it were in the picture: wherever the camera looks, it is the same. */
+export function expectedAt(camera: Camera, fps: number, markSdPx: number, x: number): Omit<AtPoint, "seen"> {
+  const sight = sightOf(camera, fps, markSdPx, x);
+  return { x, distance: sight.distance, angle: sight.angle, expected: expectedPrecision(sight) };
 }
 
 /** Why a quantity can't be measured at a point, in a coach's words; null when it can. */
 export function refusalAt(point: AtPoint, quantity: PlannedQuantity): string | null {
   if (!point.seen) return "The skater is not wholly in the picture there.";
+  return refusalInPicture(point, quantity);
+}
+
+/** The same of a point that is in the picture. */
+export function refusalInPicture(point: Omit<AtPoint, "seen">, quantity: PlannedQuantity): string | null {
   if (quantity === "recovery" && point.angle > SIDE_VIEW) {
     return "From the side the picture does not show where the hips are across the lane.";
   }

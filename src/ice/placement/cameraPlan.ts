@@ -32,13 +32,13 @@ export function plannedCamera(plan: CameraPlan): Camera {
 
 /** Whether a skater at `x` along the lane is wholly in the picture, feet to head. */
 export function seesSkater(camera: Camera, plan: CameraPlan, x: number): boolean {
-  const outline = [-HALF_STRIDE, HALF_STRIDE].flatMap((y) => [
-    project(camera, x, y, 0),
-    project(camera, x, y, HEAD),
-  ]);
-  return outline.every(
-    ([u, v, depth]) => depth > 0 && u >= 0 && v >= 0 && u <= plan.widthPx - 1 && v <= plan.heightPx - 1,
-  );
+  for (const y of [-HALF_STRIDE, HALF_STRIDE]) {
+    for (const z of [0, HEAD]) {
+      const [u, v, depth] = project(camera, x, y, z);
+      if (!(depth > 0 && u >= 0 && v >= 0 && u <= plan.widthPx - 1 && v <= plan.heightPx - 1)) return false;
+    }
+  }
+  return true;
 }
 
 function checkPlan(plan: CameraPlan): void {

@@ -1,7 +1,7 @@
 import type { CameraPlan } from "../../study/types.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
 import { type AtPoint, alongZone, PLANNED, type PlannedQuantity, refusalAt } from "./alongZone.ts";
-import { bestSpot, type Goal } from "./bestSpot.ts";
+import { bestSpots, type Goal } from "./bestSpot.ts";
 import { plannedCamera } from "./cameraPlan.ts";
 import { eventSd } from "./expectedPrecision.ts";
 import { placementAdvice } from "./placementAdvice.ts";
@@ -38,8 +38,9 @@ const DEGREE = Math.PI / 180;
  */
 export function placeJson({ plan, zone, lane, markSdPx }: Placement) {
   const camera = plannedCamera(plan);
+  const best = bestSpots(plan, zone, lane, markSdPx);
   const spot = (goal: Goal) => {
-    const { x, y, aimX, share, worst } = bestSpot(plan, zone, lane, markSdPx, goal);
+    const { x, y, aimX, share, worst } = best[goal];
     return {
       x_m: x,
       y_m: y,

@@ -1,7 +1,7 @@
 import type { CameraPlan } from "../../study/types.ts";
 import { formatNumber } from "../../uncertainty/format.ts";
 import { type AtPoint, alongZone } from "./alongZone.ts";
-import { bestSpot, type Goal, mayStand, RUN_OUT, type Spot } from "./bestSpot.ts";
+import { bestSpots, GOALS, type Goal, mayStand, RUN_OUT, type Spot } from "./bestSpot.ts";
 import { suggestingFrom } from "./suggestingFrom.ts";
 
 /** Off the lane's axis by more than this, height is what counts. */
@@ -18,12 +18,12 @@ export function placementAdvice(
   markSdPx: number,
 ): readonly string[] {
   const points = alongZone(plan, zone, markSdPx, POINTS);
+  const best = bestSpots(plan, zone, lane, markSdPx);
   return [
     ...standing(plan, lane),
     ...seeing(points),
     ...height(plan, zone, markSdPx, points),
-    spotWords(plan, zone, bestSpot(plan, zone, lane, markSdPx, "width"), "width"),
-    spotWords(plan, zone, bestSpot(plan, zone, lane, markSdPx, "arms-and-length"), "arms-and-length"),
+    ...GOALS.map((goal) => spotWords(plan, zone, best[goal], goal)),
     ...suggestingFrom(plan, zone),
   ];
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { alongZone, refusalAt } from "../../../src/ice/placement/alongZone.ts";
-import { bestSpot, mayStand } from "../../../src/ice/placement/bestSpot.ts";
+import { bestSpots, mayStand } from "../../../src/ice/placement/bestSpot.ts";
 import { plannedCamera } from "../../../src/ice/placement/cameraPlan.ts";
 import { type Expected, expectedPrecision } from "../../../src/ice/placement/expectedPrecision.ts";
 import { placeJson } from "../../../src/ice/placement/placeJson.ts";
@@ -164,13 +164,13 @@ describe("the best spot", () => {
   // The design's advice: behind the start or facing from the finish for width and recovery; from the bench for
   // stride length and arms along the lane.
   it.each([1.5, 3, 6])("is near the lane's axis for width and recovery, %s m up", (height) => {
-    const spot = bestSpot({ ...PLAN, height, hfovDeg: 65 }, ZONE, 30, 1.5, "width");
+    const spot = bestSpots({ ...PLAN, height, hfovDeg: 65 }, ZONE, 30, 1.5).width;
     expect(Math.abs(spot.y)).toBeLessThanOrEqual(2);
     expect(spot.x < 0 || spot.x >= 45).toBe(true);
   });
 
   it.each([1.5, 3, 6])("is beside the lane for stride length and arms along it, %s m up", (height) => {
-    const spot = bestSpot({ ...PLAN, height, hfovDeg: 65 }, ZONE, 30, 1.5, "arms-and-length");
+    const spot = bestSpots({ ...PLAN, height, hfovDeg: 65 }, ZONE, 30, 1.5)["arms-and-length"];
     expect(Math.abs(spot.y)).toBeGreaterThan(8);
     expect(spot.x).toBeGreaterThan(0);
     expect(spot.x).toBeLessThan(30);
