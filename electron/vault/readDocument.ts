@@ -73,7 +73,7 @@ export async function readDocument<T>(place: Place, parse: (json: unknown) => T)
     if (error instanceof MeasureError && error.code === "newer-version") throw error;
     why = error instanceof MeasureError ? error.coach : "It is not a complete JSON document.";
   }
-  const aside = await setAside(place);
+  const aside = await setAside(place, sum);
   const kept = await readGood(place.lastGood, parse, place.disk);
   return {
     value: kept?.value ?? null,
@@ -165,11 +165,20 @@ function changedWords(name: string): string {
   return `${name} is not as Blademark wrote it, though its date says that nobody has changed it since. The disk may be failing: compare its numbers with last-good/${name}, and copy the study to another disk.`;
 }
 
-/** @returns the copy's path inside the study, null when it could not be made */
-async function setAside({ study, file, now, disk }: Place): Promise<string | null> {
+/**
+ * Keeps a copy of a damaged document, once: whoever reads the study again finds it there.
+ *
+ * @returns the copy's path inside the study, null when it could not be made
+ */
+async function setAside({ study, file, now, disk }: Place, sum: string | null): Promise<string | null> {
   const folder = places(study).damaged;
   try {
     await disk.makeFolder(folder);
+    for (const name of await disk.list(folder)) {
+      if (!name.startsWith(`${basename(file, ".json")} `)) continue;
+      const before = await disk.read(join(folder, name), DOCUMENT_BYTES).catch(() => null);
+      if (before !== null && sha256(before) === sum) return `damaged/${name}`;
+    }
     return `damaged/${basename(await copyAs(file, folder, `${basename(file, ".json")} ${stamp(now)}`, disk))}`;
   } catch {
     return null;

@@ -254,7 +254,8 @@ const trial = z.looseObject({
   technique: id,
   repeat: whole,
   order: whole,
-  time: positive.nullable(),
+  // No trial takes a day; the square of a much larger number is none.
+  time: positive.lt(86400, "must be less than a day, in seconds").nullable(),
   timedBy: z.literal("clip").optional(),
   valid: z.boolean(),
   note: z.string().optional(),

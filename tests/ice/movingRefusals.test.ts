@@ -52,7 +52,7 @@ describe("what is refused or warned of when the camera moves", () => {
       changed(
         iceFrames,
         (_, k) => k === 3,
-        ([first, ...rest]) => [{ ...first!, xPx: by, uPx: 1e6 }, ...rest],
+        ([first, ...rest]) => [{ ...first!, xPx: by, uPx: 1e5 }, ...rest],
       );
     const error = refusal(move(-4000));
     expect(error.code).toBe("ice-point-outside-picture");

@@ -2,6 +2,7 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { createStudy } from "../../electron/vault/createStudy.ts";
+import { readStudy } from "../../electron/vault/openStudy.ts";
 import { Vault } from "../../electron/vault/Vault.ts";
 import { MARKS, STUDY, studyFolder, temporaryFolder } from "../helpers/studyFolder.ts";
 
@@ -102,6 +103,20 @@ describe("a study folder", () => {
     expect(readFileSync(join(folder, "damaged", "t1 2026-11-25T18-30-00-000Z.json"), "utf8")).toBe(
       "{ not json",
     );
+  });
+
+  it("keeps a damaged file once, however often the study is read", async () => {
+    const folder = studyFolder(STUDY, [MARKS]);
+    const damage = (text: string) => writeFileSync(join(folder, "marks", "t1.json"), text);
+    const aside = () => readdirSync(join(folder, "damaged"));
+    const said = async () => (await readStudy(folder, new Date())).notices[0];
+    damage("{ not json");
+    const first = await said();
+    expect(await said()).toBe(first);
+    expect(aside()).toHaveLength(1);
+    damage("{ nor this");
+    expect(await said()).not.toBe(first);
+    expect(aside()).toHaveLength(2);
   });
 
   it("does not take one trial's marks for another's", async () => {

@@ -1,18 +1,24 @@
 /** The mixed model as R's own linear algebra has it; as functions. */
 export const REPEAT_MODEL = `
-# REML at given SDs (in SDs of a trial) of skaters and of their response: difference, its error, SD of a trial, criterion.
-reml <- function(d, theta, place) {
+# Each skater's rows of the model (1, technique, place, value) and which of them are of one technique.
+trials_of <- function(d, place) {
   x <- cbind(1, as.numeric(d$b)); if (place) x <- cbind(x, d$place - mean(d$place))
-  shift <- mean(d$value); y <- d$value - shift; p <- ncol(x); xx <- matrix(0, p, p); xy <- numeric(p); yy <- 0; logs <- 0
-  for (rows in split(seq_along(y), d$skater)) {
-    xs <- x[rows, , drop = FALSE]
-    v <- diag(length(rows)) + theta[1]^2 + theta[2]^2 * outer(d$b[rows], d$b[rows], "==")
-    root <- chol(v); xs <- backsolve(root, xs, transpose = TRUE); ys <- backsolve(root, y[rows], transpose = TRUE)
-    logs <- logs + 2 * sum(log(diag(root))); xx <- xx + crossprod(xs); xy <- xy + drop(crossprod(xs, ys)); yy <- yy + sum(ys^2)
+  z <- cbind(x, d$value - mean(d$value))
+  unname(lapply(split(seq_len(nrow(z)), d$skater), function(rows)
+    list(z = z[rows, , drop = FALSE], one = diag(length(rows)), alike = 1 * outer(d$b[rows], d$b[rows], "=="))))
+}
+# REML at given SDs (in SDs of a trial) of skaters and of their response: difference, its error, SD of a trial, criterion.
+reml <- function(people, theta) {
+  p <- ncol(people[[1]]$z) - 1; zz <- matrix(0, p + 1, p + 1); logs <- 0; n <- 0
+  for (own in people) {
+    root <- chol.default(own$one + theta[1]^2 + theta[2]^2 * own$alike)
+    zz <- zz + crossprod(backsolve(root, own$z, transpose = TRUE))
+    logs <- logs + 2 * sum(log(root[own$one == 1])); n <- n + nrow(own$z)
   }
-  beta <- solve(xx, xy); sigma2 <- (yy - sum(beta * xy)) / (length(y) - p)
-  list(value = beta[2], error = sqrt(sigma2 * solve(xx)[2, 2]), sigma = sqrt(sigma2),
-    criterion = logs + log(det(xx)) + (length(y) - p) * (1 + log(2 * pi * sigma2)))
+  x <- seq_len(p); root <- chol.default(zz[x, x]); inverse <- chol2inv(root); beta <- drop(inverse %*% zz[x, p + 1])
+  sigma2 <- (zz[p + 1, p + 1] - sum(beta * zz[x, p + 1])) / (n - p)
+  list(value = beta[2], error = sqrt(sigma2 * inverse[2, 2]), sigma = sqrt(sigma2),
+    criterion = logs + 2 * sum(log(diag(root))) + (n - p) * (1 + log(2 * pi * sigma2)))
 }
 # The SDs of the table must be as likely as the best that R's own search finds; all else is then redone from them.
 check_model <- function(d, row, prefix, place) {
@@ -20,8 +26,8 @@ check_model <- function(d, row, prefix, place) {
   if (is.na(of("_difference"))) return(invisible())
   told <- !is.na(of("_sd_response"))
   theta <- c(of("_sd_skater"), if (told) of("_sd_response") else 0) / of("_sd_trial")
-  fit <- reml(d, theta, place)
-  search <- function(s) optim(if (told) s else s[1], function(t) reml(d, if (told) t else c(t, 0), place)$criterion,
+  people <- trials_of(d, place); fit <- reml(people, theta)
+  search <- function(s) optim(if (told) s else s[1], function(t) reml(people, if (told) t else c(t, 0))$criterion,
     method = if (told) "Nelder-Mead" else "BFGS", control = list(reltol = 1e-11, maxit = 500))$value
   best <- min(sapply(list(c(1, 1), c(6, 0.3)), search))
   says(paste(prefix, "is as likely as the best that was found"), fit$criterion <= best + 1e-6, TRUE)
