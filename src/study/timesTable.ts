@@ -50,7 +50,9 @@ const CLIP_COLUMNS: ReadonlySet<string> = new Set(["time_from", "time_s_u95"]);
 export function readTimesCsv(text: string): TimeRow[] {
   const lineOf = new Map<string, number>();
   return readTable(text, COLUMNS, (row) => {
-    const [skater, technique] = [row.text("skater"), row.text("technique")];
+    // One name, whichever way its accents are written: some systems part a letter from its ring.
+    const name = (of: "skater" | "technique") => row.text(of).normalize();
+    const [skater, technique] = [name("skater"), name("technique")];
     const repeat = row.number("repeat", WHOLE_FROM_1);
     const order = row.number("order", WHOLE_FROM_1);
     const time = row.optionalNumber("time_s", TRIAL_TIME) ?? null;

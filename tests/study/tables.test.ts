@@ -44,6 +44,11 @@ describe("times.csv", () => {
     ]);
   });
 
+  it("takes a name for the same whichever way its accents are written (Unicode NFC)", () => {
+    const rows = readTimesCsv(TIMES.replace("Aino", "A\u030asa").replace("Bea", "\u00c5sa"));
+    expect(rows.map((r) => r.skater)).toEqual(["\u00c5sa", "\u00c5sa"]);
+  });
+
   it("reads one timed trial a row", () => {
     expect(readTimesCsv(TIMES)).toEqual([
       { line: 2, skater: "Aino", technique: "close", repeat: 1, order: 1, time: 4.71, valid: true },
