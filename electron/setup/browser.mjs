@@ -15,7 +15,8 @@ const known = [
   "C:\\Program Files\\Google\\Chrome\\Application\\chrome.exe",
 ];
 
-function find() {
+/** @returns {string | undefined} path of the browser, where one is there */
+export function findBrowser() {
   const chosen = process.env.CHROMIUM_PATH;
   if (chosen)
     return existsSync(chosen) ? chosen : stop(`CHROMIUM_PATH is ${chosen}, but there is no such file.`);
@@ -33,7 +34,7 @@ function playwrights() {
 
 /** @returns {string} path of the browser */
 export function ensureBrowser() {
-  const found = find();
+  const found = findBrowser();
   if (found) return found;
   if (canInstallFromDebian()) {
     say("Installing Chromium (Debian's package) for the browser tests ...");
@@ -43,7 +44,7 @@ export function ensureBrowser() {
     runToEnd(process.execPath, [join(root, "node_modules", "playwright", "cli.js"), "install", "chromium"]);
   }
   return (
-    find() ??
+    findBrowser() ??
     stop(
       "The browser tests need Chromium or Chrome, and none could be found or fetched. Install one, or set CHROMIUM_PATH to its program.",
     )

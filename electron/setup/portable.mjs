@@ -14,6 +14,7 @@ import {
 } from "node:fs";
 import { tmpdir } from "node:os";
 import { basename, dirname, join } from "node:path";
+import { ensureBrowser } from "./browser.mjs";
 import { OUTSIDE } from "./outside.mjs";
 import { root, say, stop } from "./run.mjs";
 
@@ -162,15 +163,16 @@ export async function tryPortable(folder) {
       process.execPath,
       [
         join(root, "node_modules/vitest/vitest.mjs"),
-        ...[
-          "run",
-          "--maxWorkers=1",
-          "tests/browser/wholeJob.test.ts",
-          "-t",
-          "the whole job on a rendered clip",
-        ],
+        "run",
+        "tests/browser/wholeJob.test.ts",
+        "-t",
+        "the whole job on a rendered clip",
       ],
-      { cwd: root, env: { ...process.env, BLADEMARK_PORTABLE: moved }, stdio: "inherit" },
+      {
+        cwd: root,
+        env: { ...process.env, BLADEMARK_PORTABLE: moved, CHROMIUM_PATH: ensureBrowser() },
+        stdio: "inherit",
+      },
     );
     if (job.status !== 0) stop("The demo's main job can't be done in it.");
     say(

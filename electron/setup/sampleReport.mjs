@@ -1,8 +1,9 @@
 import { spawnSync } from "node:child_process";
-import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
+import { findBrowser } from "./browser.mjs";
 
 // npm run sample-report: docs/sample-report/report.html of the demo, and report.pdf where Chromium is at hand.
 
@@ -23,9 +24,7 @@ try {
     html,
     readFileSync(html, "utf8").replace(/Made on [^<]*<\/p>/, "Made from the demo with Blademark.</p>"),
   );
-  const chromium = [process.env.CHROMIUM, "/usr/bin/chromium", "/usr/bin/google-chrome"].find(
-    (p) => p && existsSync(p),
-  );
+  const chromium = findBrowser();
   if (chromium) {
     const pdf = join(out, "report.pdf");
     const page = pathToFileURL(html).href;
