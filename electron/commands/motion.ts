@@ -1,8 +1,8 @@
 import { MeasureError } from "../../src/errors.ts";
 import type { NotAlike, TurnBetween } from "../../src/motion/compareClips.ts";
-import { ALIKE_PX } from "../../src/motion/fitNoise.ts";
 import type { CameraMotion } from "../../src/motion/judgeMotion.ts";
-import type { PlaneMap } from "../../src/motion/planeMap.ts";
+import { frameDoubt, writtenMap } from "../../src/motion/keptMotion.ts";
+import { reachOf } from "../../src/motion/planeMap.ts";
 import { type Ffmpeg, findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
 import { stated } from "../clip/ffmpeg/stated.ts";
 import { packetPlan } from "../clip/jobs/packetPlan.ts";
@@ -109,7 +109,9 @@ async function pictures(file: string, signal: AbortSignal): Promise<number | nul
 const THOUSANDTH = 3;
 const MILLIONTH = 6;
 
-export function motionJson({ still, noisePx, first, frames, bumps, warnings }: PartMotion): object {
+export function motionJson({ still, noisePx, first, picture, frames, bumps, warnings }: PartMotion): object {
+  const reach = reachOf(picture);
+  const doubts = frames.map((motion) => motion && frameDoubt(motion, reach));
   return {
     format: "blademark.motion",
     version: 1,
@@ -121,11 +123,9 @@ export function motionJson({ still, noisePx, first, frames, bumps, warnings }: P
       dy_px: rounded(motion?.dyPx, THOUSANDTH),
       turn_deg: rounded(motion?.turnDeg, MILLIONTH),
       scale: rounded(motion?.scale, MILLIONTH),
-      u_px: rounded(
-        motion && Math.hypot(Math.sqrt((motion.variance.dxPx + motion.variance.dyPx) / 2), ALIKE_PX),
-        THOUSANDTH,
-      ),
-      map: motion && mapJson(motion.map),
+      u_px: doubts[n]?.shiftPx ?? null,
+      u_turn_px: doubts[n]?.turnPx ?? null,
+      map: motion && writtenMap(motion),
     })),
     bumps: bumps.map(({ frame, dxPx, dyPx, turnDeg, scale }) => ({
       frame,
@@ -136,12 +136,6 @@ export function motionJson({ still, noisePx, first, frames, bumps, warnings }: P
     })),
     warnings,
   };
-}
-
-/** All of the map, to a ten-thousandth of a pixel. */
-function mapJson(map: PlaneMap): (number | null)[] {
-  const digits = [7, 7, 4, 7, 7, 4, 11, 11];
-  return digits.map((d, k) => rounded(map[k], d));
 }
 
 /** Without a minus before 0. */

@@ -11,6 +11,7 @@ const motionDocument = z.object({
       frame: z.number().int().nonnegative(),
       map: z.array(z.number()).length(8).nullable(),
       u_px: z.number().nonnegative().nullable(),
+      u_turn_px: z.number().nonnegative().nullable(),
     }),
   ),
   bumps: z.array(z.object({ frame: z.number().int(), dx_px: z.number(), dy_px: z.number() })),
@@ -36,7 +37,9 @@ export function readMotion(text: string): ClipMotion {
     first: frames[0]?.frame ?? 0,
     frames:
       still === false
-        ? frames.map(({ map, u_px }) => (map && u_px !== null ? [...map, u_px, u_px] : null))
+        ? frames.map(({ map, u_px: shift, u_turn_px: turn }) =>
+            map && shift !== null && turn !== null ? [...map, shift, turn] : null,
+          )
         : [],
     bumps: bumps.map(({ frame, dx_px, dy_px }) => ({ frame, dxPx: dx_px, dyPx: dy_px })),
   };

@@ -1,6 +1,6 @@
 import { CameraFollower, type FrameMotion } from "../../src/motion/followCamera.ts";
 import { type CameraMotion, judgeMotion } from "../../src/motion/judgeMotion.ts";
-import type { HandTurn } from "../../src/study/types.ts";
+import type { HandTurn, Picture } from "../../src/study/types.ts";
 import type { Ffmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
 import { sizeChanges } from "../clip/store/frameIndex.ts";
 import { greyFrames } from "./greyFrames.ts";
@@ -18,6 +18,7 @@ export interface MotionRequest {
 /** One entry a frame of the part, against its first. */
 export interface PartMotion extends CameraMotion {
   readonly first: number;
+  readonly picture: Picture;
 }
 
 /**
@@ -47,6 +48,7 @@ export async function clipMotion(
   const frames = Array.from({ length }, (_, n) => found[n] ?? null);
   const judged = judgeMotion(frames, clip);
   const bumps = judged.bumps.map((bump) => ({ ...bump, frame: bump.frame + first }));
-  const motion = { ...judged, bumps, first };
+  const picture = { width: clip.width, height: clip.height };
+  const motion = { ...judged, bumps, first, picture };
   return clip.sizeChanges ? { ...motion, warnings: [...motion.warnings, sizeChanges(clip.count)] } : motion;
 }

@@ -21,6 +21,8 @@ export interface SteadyPicture {
   /** A frame's point in the picture that stands still, and back. */
   still(p: PicturePoint, frame: number): PicturePoint;
   moved(p: PicturePoint, frame: number): PicturePoint;
+  /** Distance from the picture's middle at which a turn or growth is worth its `turnPx`, px. */
+  readonly reachPx: number;
   /** What is left open of a frame, an error of its own. */
   doubt(frame: number): FrameDoubt;
   /** The same of the ice points, alike for all frames: nobody said on which frame they were put, or it is not told there; null = no more than their own. */

@@ -1,12 +1,13 @@
+import type { FrameDoubt } from "../ice/types.ts";
 import type { ClipMotion, Picture } from "../study/types.ts";
 import { ALIKE_PX } from "./fitNoise.ts";
+import type { FrameMotion } from "./followCamera.ts";
 import type { CameraMotion } from "./judgeMotion.ts";
 import { reachOf } from "./planeMap.ts";
 
 /** Digits that a thousandth of a pixel at the edge of a picture of 4 000 px asks for: of what multiplies a place, a shift, a slant. */
-const STRETCH_DIGITS = 7;
-const SHIFT_DIGITS = 4;
-const SLANT_DIGITS = 11;
+const MAP_DIGITS = [7, 7, 4, 7, 7, 4, 11, 11];
+const PX_DIGITS = 4;
 
 /** What was found of a clip's motion, as a trial keeps it; of a camera that stood still, or that can't be told, without frames. */
 export function keptMotion(
@@ -19,7 +20,7 @@ export function keptMotion(
   return {
     clip,
     still,
-    noisePx: noisePx === null ? null : rounded(Math.max(noisePx, 1e-4), SHIFT_DIGITS),
+    noisePx: noisePx === null ? null : rounded(Math.max(noisePx, 1e-4), PX_DIGITS),
     first,
     frames: still === false ? frames.map((motion) => motion && entryOf(motion, reach)) : [],
     bumps: bumps.map(({ frame, dxPx, dyPx }) => ({
@@ -30,16 +31,21 @@ export function keptMotion(
   };
 }
 
-function entryOf(
-  { map, variance }: NonNullable<CameraMotion["frames"][number]>,
-  reach: number,
-): readonly number[] {
+function entryOf(motion: FrameMotion, reach: number): readonly number[] {
+  const { shiftPx, turnPx } = frameDoubt(motion, reach);
+  return [...writtenMap(motion), shiftPx, turnPx];
+}
+
+/** The first eight numbers of a frame's map (the ninth is 1), to as many digits as they are written with. */
+export function writtenMap({ map }: Pick<FrameMotion, "map">): number[] {
+  return MAP_DIGITS.map((digits, k) => rounded(map[k]!, digits));
+}
+
+/** What following a frame leaves open of where it lies, as it is written. @param reach see `reachOf` */
+export function frameDoubt({ variance }: Pick<FrameMotion, "variance">, reach: number): FrameDoubt {
   const shift = Math.hypot(Math.sqrt((variance.dxPx + variance.dyPx) / 2), ALIKE_PX);
   const turn = Math.sqrt((variance.turnDeg * (Math.PI / 180) ** 2 + variance.scale) / 2) * reach;
-  const digits = [0, 1, 3, 4].map((k) => [k, STRETCH_DIGITS] as const);
-  const of = new Map<number, number>([...digits, [2, SHIFT_DIGITS], [5, SHIFT_DIGITS]]);
-  const numbers = map.slice(0, 8).map((v, k) => rounded(v, of.get(k) ?? SLANT_DIGITS));
-  return [...numbers, rounded(shift, SHIFT_DIGITS), rounded(turn, SHIFT_DIGITS)];
+  return { shiftPx: rounded(shift, PX_DIGITS), turnPx: rounded(turn, PX_DIGITS) };
 }
 
 /** Without a minus before 0. */

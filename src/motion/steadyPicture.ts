@@ -57,6 +57,7 @@ export function steadyPicture(
     isStill,
     still: (p, frame) => through(told(frame)?.still, p),
     moved: (p, frame) => through(told(frame)?.moved, p),
+    reachPx: reachOf(picture),
     doubt: (frame) => (isStill ? NONE : (told(frame)?.doubt ?? inPiece(frame).shake)),
     common: unsaid,
     whyNot: (frame) => (isStill ? null : whyNot(frame, { motion, pieces, served, points, picture, told })),

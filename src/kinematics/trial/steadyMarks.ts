@@ -1,5 +1,5 @@
 import type { Ground, UncertainMark } from "../../ice/camera/ground.ts";
-import type { SteadyPicture } from "../../ice/types.ts";
+import type { FrameDoubt, SteadyPicture } from "../../ice/types.ts";
 import type { Mark, Picture } from "../../study/types.ts";
 import { type Sources, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
 
@@ -28,11 +28,8 @@ export interface FrameErrors {
   readonly growth: Uncertain;
 }
 
-export function frameErrors(
-  sources: Sources,
-  { shiftPx, turnPx }: { readonly shiftPx: number; readonly turnPx: number },
-  reachPx: number,
-): FrameErrors {
+/** @param reachPx at which a turn is worth `turnPx`, px */
+export function frameErrors(sources: Sources, { shiftPx, turnPx }: FrameDoubt, reachPx: number): FrameErrors {
   const perPx = turnPx / reachPx;
   return {
     u: sources.add(0, shiftPx),
@@ -58,9 +55,4 @@ export function shaken(mark: UncertainMark, errors: readonly FrameErrors[], pict
       ),
     ]);
   return { u: sum(mark.u, "u", [-y, x]), v: sum(mark.v, "v", [x, y]) };
-}
-
-/** px: see `frameErrors`. */
-export function reachPxOf({ width, height }: Picture): number {
-  return Math.hypot(width, height) / Math.sqrt(12);
 }

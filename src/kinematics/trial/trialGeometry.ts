@@ -1,5 +1,5 @@
 import type { Ground, UncertainMark } from "../../ice/camera/ground.ts";
-import type { SteadyPicture } from "../../ice/types.ts";
+import type { FrameDoubt, SteadyPicture } from "../../ice/types.ts";
 import {
   bladeNumber,
   type Learned,
@@ -24,7 +24,7 @@ import {
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { type Contact, contactFrame, contactNumber } from "./contact.ts";
 import { type Facts, Notebook, type Slot, slot } from "./notebook.ts";
-import { type FrameErrors, frameErrors, reachPxOf, shaken } from "./steadyMarks.ts";
+import { type FrameErrors, frameErrors, shaken } from "./steadyMarks.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 
 /** What is known of any skater and errs the same way in all strides of one. */
@@ -212,9 +212,9 @@ export class TrialGeometry {
     return put?.learned ? this.remember(LEARNED_MARK, n, () => this.learnedMark(n)) : put;
   }
 
-  private errorsOf(frame: number, { steady, picture }: NonNullable<TrialGeometry["moves"]>): FrameErrors[] {
-    const made = (key: number, doubt: Parameters<typeof frameErrors>[1]) =>
-      this.remember(FRAME_ERRORS, key, () => frameErrors(this.sources, doubt, reachPxOf(picture)));
+  private errorsOf(frame: number, { steady }: NonNullable<TrialGeometry["moves"]>): FrameErrors[] {
+    const made = (key: number, doubt: FrameDoubt) =>
+      this.remember(FRAME_ERRORS, key, () => frameErrors(this.sources, doubt, steady.reachPx));
     const { common } = steady;
     return [made(frame, steady.doubt(frame)), ...(common ? [made(ALL_FRAMES, common)] : [])];
   }
