@@ -1,9 +1,10 @@
-import { Button, TextInput } from "@mantine/core";
+import { Button } from "@mantine/core";
 import { useState } from "react";
 import type { Lens } from "../../../../src/study/types.ts";
 import { setLens } from "../../../commands/ice/setLens.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { KeepButton } from "../../shared/KeepButton.tsx";
+import { KeptName } from "../../shared/KeptName.tsx";
 import { keptAs, useLibrary } from "../../shared/useLibrary.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 
@@ -19,19 +20,14 @@ export function KeptLens({ m, lens }: { m: Measuring; lens: Lens | undefined }) 
   if (m.readOnly || (offered.length === 0 && !lens)) return null;
   return (
     <div className="add-line kept-line">
-      <TextInput
-        size="xs"
-        aria-label="Camera set-up whose lens is kept"
+      <KeptName
+        label="Camera set-up whose lens is kept"
         placeholder={lens ? "Camera set-up: name it, to keep this lens" : "Camera set-up: choose one"}
-        {...(offered.length > 0 && { list: "kept-lenses" })}
+        offered={offered}
+        small
         value={name}
-        onChange={(e) => setName(e.currentTarget.value)}
+        onChange={setName}
       />
-      <datalist id="kept-lenses">
-        {offered.map((s) => (
-          <option key={s.name} value={s.name} />
-        ))}
-      </datalist>
       <Button
         variant="default"
         size="compact-sm"

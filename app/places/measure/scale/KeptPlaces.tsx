@@ -1,7 +1,8 @@
-import { Button, TextInput } from "@mantine/core";
+import { Button } from "@mantine/core";
 import { useState } from "react";
 import { useStore } from "zustand";
 import { KeepButton } from "../../shared/KeepButton.tsx";
+import { KeptName } from "../../shared/KeptName.tsx";
 import { rinkOf, sameLane } from "../../shared/keptRink.ts";
 import { keptAs, useLibrary } from "../../shared/useLibrary.ts";
 import { markPoint, NO_TOOL } from "../core/tool.ts";
@@ -20,21 +21,16 @@ export function KeptPlaces({ m }: { m: Measuring }) {
     <div>
       <strong>Measured in a rink before</strong>
       <div className="add-line kept-line">
-        <TextInput
-          size="xs"
-          aria-label="Rink whose measured places are kept"
+        <KeptName
+          label="Rink whose measured places are kept"
           placeholder={
             rinks.length > 0 ? "Rink: choose one, or name this one" : "Rink's name, to keep these places"
           }
-          {...(rinks.length > 0 && { list: "kept-places" })}
+          offered={rinks}
+          small
           value={name}
-          onChange={(e) => setName(e.currentTarget.value)}
+          onChange={setName}
         />
-        <datalist id="kept-places">
-          {rinks.map((r) => (
-            <option key={r.name} value={r.name} />
-          ))}
-        </datalist>
         <Button
           variant="default"
           size="compact-sm"

@@ -1,7 +1,8 @@
-import { Button, TextInput } from "@mantine/core";
+import { Button } from "@mantine/core";
 import { useState } from "react";
 import type { CameraPlan } from "../../../../src/study/types.ts";
 import { KeepButton } from "../../shared/KeepButton.tsx";
+import { KeptName } from "../../shared/KeptName.tsx";
 import { type KeptThings, keptAs } from "../../shared/useLibrary.ts";
 
 /** A camera set-up kept under a name: where the camera usually stands, taken over or kept. Its lens is kept in Measure. */
@@ -19,22 +20,17 @@ export function SetupLine({
   const found = keptAs(library.setups, name);
   return (
     <div className="add-line camera-setup">
-      <TextInput
-        aria-label="Camera set-up whose place is kept"
+      <KeptName
+        label="Camera set-up whose place is kept"
         placeholder={
           offered.length > 0
             ? "Camera set-up: choose one, or name this place"
             : "Camera set-up's name, to keep this place"
         }
-        {...(offered.length > 0 && { list: "kept-camera-places" })}
+        offered={offered}
         value={name}
-        onChange={(e) => setName(e.currentTarget.value)}
+        onChange={setName}
       />
-      <datalist id="kept-camera-places">
-        {offered.map((s) => (
-          <option key={s.name} value={s.name} />
-        ))}
-      </datalist>
       <Button
         variant="default"
         size="compact-sm"
