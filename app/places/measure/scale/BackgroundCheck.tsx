@@ -1,5 +1,5 @@
 import { Button } from "@mantine/core";
-import { useEffect, useRef, useState } from "react";
+import { useEffect, useState } from "react";
 import type { BackgroundNews, Backgrounds } from "../../../../src/study/exchange.ts";
 import { trialLabel } from "../../../../src/study/labels.ts";
 import { foundLike } from "../../../../src/trials/setupEdits.ts";
@@ -8,12 +8,7 @@ import { K95 } from "../../../../src/uncertainty/uncertain.ts";
 import { tieByBackground } from "../../../commands/ice/tieByBackground.ts";
 import { attempt } from "../../../store/attempt.ts";
 import type { Measuring } from "../core/useMeasure.ts";
-
-type Comparing =
-  | { readonly kind: "idle" }
-  | { readonly kind: "going"; readonly news: BackgroundNews | null }
-  | { readonly kind: "compared"; readonly found: Backgrounds }
-  | { readonly kind: "failed"; readonly why: string };
+import { LookingLine, useLooking } from "./useLooking.tsx";
 
 interface Props {
   readonly m: Measuring;
@@ -27,47 +22,26 @@ interface Props {
 
 /** Was this clip filmed as another one? What stands still in both pictures tells; a person takes it or leaves it. */
 export function BackgroundCheck({ m, other, begin, isTaken }: Props) {
-  const [state, setState] = useState<Comparing>({ kind: "idle" });
-  const stop = useRef<AbortController | null>(null);
+  const { state, look, end } = useLooking<BackgroundNews>();
+  const [found, setFound] = useState<Backgrounds | null>(null);
   const { shell } = m;
   const trial = m.trial.id;
   const compare = () => {
-    const mine = new AbortController();
-    stop.current?.abort();
-    stop.current = mine;
-    setState({ kind: "going", news: null });
-    shell
-      .compareBackgrounds(trial, other, (news) => setState({ kind: "going", news }), mine.signal)
-      .then((found) => setState({ kind: "compared", found }))
-      .catch((error: unknown) => {
-        if (!mine.signal.aborted) setState({ kind: "failed", why: String((error as Error).message) });
-      });
+    setFound(null);
+    look(async (tell, signal) => setFound(await shell.compareBackgrounds(trial, other, tell, signal)));
   };
   // biome-ignore lint/correctness/useExhaustiveDependencies: once, when it is first shown
   useEffect(() => {
     if (begin) compare();
-    return () => stop.current?.abort();
   }, []);
-  const end = () => {
-    stop.current?.abort();
-    setState({ kind: "idle" });
-  };
   const name = trialLabel(m.whole.study, other);
-  if (state.kind === "going")
-    return (
-      <p className="row background-check" role="status">
-        {goingWords(state.news)}
-        <Button size="compact-sm" variant="default" onClick={end}>
-          Stop
-        </Button>
-      </p>
-    );
-  if (state.kind === "compared" && state.found.alike) {
-    const { found } = state;
+  if (state.kind === "going") return <LookingLine words={goingWords(state.news)} onStop={end} />;
+  const leave = () => setFound(null);
+  if (found?.alike) {
     const take = () => {
       if (!m.picture) return;
       attempt(m.session, tieByBackground, { trial, like: foundLike(other, found, m.picture) });
-      end();
+      leave();
     };
     return (
       <div className="background-check" role="status">
@@ -78,7 +52,7 @@ export function BackgroundCheck({ m, other, begin, isTaken }: Props) {
           <Button size="compact-sm" onClick={take}>
             Take it
           </Button>
-          <Button size="compact-sm" variant="default" onClick={end}>
+          <Button size="compact-sm" variant="default" onClick={leave}>
             Leave it
           </Button>
         </div>
@@ -87,9 +61,9 @@ export function BackgroundCheck({ m, other, begin, isTaken }: Props) {
   }
   return (
     <div className="background-check">
-      {state.kind === "compared" && !state.found.alike && (
+      {found && (
         <p className="care" role="status">
-          {state.found.text}
+          {found.text}
         </p>
       )}
       {state.kind === "failed" && (
@@ -100,7 +74,7 @@ export function BackgroundCheck({ m, other, begin, isTaken }: Props) {
       <Button size="compact-sm" variant="light" onClick={compare}>
         {isTaken ? "Compare the backgrounds again" : "Compare the backgrounds"}
       </Button>
-      {state.kind === "idle" && !isTaken && (
+      {state.kind === "idle" && !found && !isTaken && (
         <p className="quiet">
           Tells from what stands still in both pictures whether this clip was filmed as {name}.
         </p>

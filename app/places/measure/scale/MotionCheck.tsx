@@ -1,57 +1,24 @@
 import { Button } from "@mantine/core";
-import { useEffect, useRef, useState } from "react";
 import type { MotionNews } from "../../../../src/study/exchange.ts";
 import { trialScale } from "../../../../src/trials/scaleReference.ts";
 import { formatNumber } from "../../../../src/uncertainty/format.ts";
 import { takeMotion } from "../../../commands/clips/takeMotion.ts";
 import { attempt } from "../../../store/attempt.ts";
 import type { Measuring } from "../core/useMeasure.ts";
-
-type Looking =
-  | { readonly kind: "idle" }
-  | { readonly kind: "going"; readonly news: MotionNews | null }
-  | { readonly kind: "failed"; readonly why: string };
+import { LookingLine, useLooking } from "./useLooking.tsx";
 
 /** Did the picture stand still during this clip? What stands still in front of the camera tells, frame by frame. */
 export function MotionCheck({ m }: { m: Measuring }) {
-  const [state, setState] = useState<Looking>({ kind: "idle" });
-  const stop = useRef<AbortController | null>(null);
+  const { state, look, end } = useLooking<MotionNews>();
   const { shell, session, picture } = m;
   const trial = m.trial.id;
-  // biome-ignore lint/correctness/useExhaustiveDependencies: another trial is another clip
-  useEffect(() => {
-    setState({ kind: "idle" });
-    return () => stop.current?.abort();
-  }, [trial]);
   if (!picture || m.readOnly || m.marks.iceReference?.kind === "ice-points-by-frame") return null;
-  const look = () => {
-    const mine = new AbortController();
-    stop.current?.abort();
-    stop.current = mine;
-    setState({ kind: "going", news: null });
-    shell
-      .followBackground(trial, (news) => setState({ kind: "going", news }), mine.signal)
-      .then((motion) => {
-        setState({ kind: "idle" });
-        attempt(session, takeMotion, { trial, motion, picture });
-      })
-      .catch((error: unknown) => {
-        if (!mine.signal.aborted) setState({ kind: "failed", why: String((error as Error).message) });
-      });
-  };
-  const end = () => {
-    stop.current?.abort();
-    setState({ kind: "idle" });
-  };
-  if (state.kind === "going")
-    return (
-      <p className="row background-check" role="status">
-        {goingWords(state.news)}
-        <Button size="compact-sm" variant="default" onClick={end}>
-          Stop
-        </Button>
-      </p>
-    );
+  if (state.kind === "going") return <LookingLine words={goingWords(state.news)} onStop={end} />;
+  const follow = () =>
+    look(async (tell, signal) => {
+      const motion = await shell.followBackground(trial, tell, signal);
+      attempt(session, takeMotion, { trial, motion, picture });
+    });
   const found = m.marks.motion ? said(m) : [];
   return (
     <div className="background-check">
@@ -65,7 +32,7 @@ export function MotionCheck({ m }: { m: Measuring }) {
           {state.why}
         </p>
       )}
-      <Button size="compact-sm" variant="light" onClick={look}>
+      <Button size="compact-sm" variant="light" onClick={follow}>
         {m.marks.motion ? "Look at the background again" : "Look at the background of this clip"}
       </Button>
       {!m.marks.motion && state.kind === "idle" && (

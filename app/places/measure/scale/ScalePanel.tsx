@@ -63,7 +63,7 @@ export function ScalePanel({ m }: { m: Measuring }) {
       {way !== "lengths" && <SnapCard m={m} />}
       {way !== "lengths" && <IcePointList m={m} />}
       <CameraCheck m={m} />
-      <MotionCheck m={m} />
+      <MotionCheck key={m.trial.id} m={m} />
       {way !== "lengths" && <LensField m={m} summary={lensOf(m)} />}
       <div className="row scale-foot">
         <Checkbox
