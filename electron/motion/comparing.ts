@@ -1,6 +1,6 @@
-import { MeasureError } from "../../src/errors.ts";
 import { compareClips, type NotAlike, type TurnBetween } from "../../src/motion/compareClips.ts";
 import type { Grey } from "../../src/motion/grey.ts";
+import { type Failure, failure } from "../failure.ts";
 import { jpegGrey } from "./jpegGrey.ts";
 
 /** Frames of two clips as they are kept, spread from start to end. */
@@ -9,23 +9,17 @@ export interface Pictures {
   readonly clip: readonly Uint8Array[];
 }
 
-export type Compared =
-  | { readonly kind: "compared"; readonly found: TurnBetween | NotAlike }
-  | { readonly kind: "failed"; readonly code: string; readonly words: string; readonly coach: string };
+export type Compared = { readonly kind: "compared"; readonly found: TurnBetween | NotAlike } | Failure;
 
 /** What `compareClips` says of frames as they are kept, or what went wrong. */
 export async function comparing({ like, clip }: Pictures): Promise<Compared> {
   try {
     return { kind: "compared", found: compareClips(await greys(like), await greys(clip)) };
   } catch (error) {
-    const known = error instanceof MeasureError ? error : null;
-    return {
-      kind: "failed",
-      code: known?.code ?? "bug",
-      words: error instanceof Error ? (error.stack ?? error.message) : String(error),
-      coach:
-        known?.coach ?? "Comparing failed by a mistake in Blademark. Press two or three ice points instead.",
-    };
+    return failure(
+      error,
+      "Comparing failed by a mistake in Blademark. Press two or three ice points instead.",
+    );
   }
 }
 

@@ -2,6 +2,7 @@ import { MeasureError } from "../../src/errors.ts";
 import { CameraFollower, type FrameMotion } from "../../src/motion/followCamera.ts";
 import { type CameraMotion, judgeMotion } from "../../src/motion/judgeMotion.ts";
 import type { Picture } from "../../src/study/types.ts";
+import { type Failure, failure } from "../failure.ts";
 import { jpegGrey } from "./jpegGrey.ts";
 
 /** A frame in its turn (null = there is no picture of it), or that there are no more. */
@@ -12,7 +13,7 @@ export type ToFollow =
 export type Followed =
   | { readonly kind: "taken" }
   | { readonly kind: "followed"; readonly motion: CameraMotion; readonly size: Picture }
-  | { readonly kind: "failed"; readonly code: string; readonly words: string; readonly coach: string };
+  | Failure;
 
 /** One clip's frames, one after the other. */
 export class Following {
@@ -26,13 +27,7 @@ export class Following {
       this.#found.push(message.jpeg && (await this.#follow(message.jpeg)));
       return { kind: "taken" };
     } catch (error) {
-      const known = error instanceof MeasureError ? error : null;
-      return {
-        kind: "failed",
-        code: known?.code ?? "bug",
-        words: error instanceof Error ? (error.stack ?? error.message) : String(error),
-        coach: known?.coach ?? "Looking at the background failed by a mistake in Blademark.",
-      };
+      return failure(error, "Looking at the background failed by a mistake in Blademark.");
     }
   }
 

@@ -1,5 +1,6 @@
 import { MeasureError } from "../../src/errors.ts";
 import { suggestText } from "../../src/suggest/suggestJson.ts";
+import { failure } from "../failure.ts";
 import { ClipEyes, type Remembered } from "./lookAt.ts";
 import type { FromLooker, ToLooker } from "./messages.ts";
 import { type PoseModels, poseModels } from "./poseModels.ts";
@@ -59,13 +60,7 @@ export function looker({ send, hear }: Line): void {
         remembered: isNew ? all.remembered : null,
       });
     } catch (error) {
-      const known = error instanceof MeasureError ? error : null;
-      send({
-        kind: "failed",
-        code: known?.code ?? "bug",
-        words: error instanceof Error ? (error.stack ?? error.message) : String(error),
-        coach: known?.coach ?? "Suggesting failed by a mistake in Blademark. Mark by hand; nothing is lost.",
-      });
+      send(failure(error, "Suggesting failed by a mistake in Blademark. Mark by hand; nothing is lost."));
     }
   }
 

@@ -1,4 +1,5 @@
 import type { TrialMarks } from "../../src/study/types.ts";
+import type { Failure } from "../failure.ts";
 import type { Following, Remembered } from "./lookAt.ts";
 
 /** What is to be suggested from. */
@@ -31,4 +32,4 @@ export type FromLooker =
   | { readonly kind: "progress"; readonly done: number; readonly of: number }
   /** `text`: what `suggest --json` prints. `remembered`: all that was seen, when some of it is new. */
   | { readonly kind: "done"; readonly text: string; readonly remembered: Remembered | null }
-  | { readonly kind: "failed"; readonly code: string; readonly words: string; readonly coach: string };
+  | Failure;

@@ -59,3 +59,19 @@ export interface ClipMotion {
   /** Knocks: the first frame after each, and how far the picture jumped at its centre. */
   readonly bumps: readonly { readonly frame: number; readonly dxPx: number; readonly dyPx: number }[];
 }
+
+/**
+ * Where a camera is to stand, tried out before filming: place and height in metres of the ice frame, the point
+ * of the ice in the middle of its picture, the lens from side to side, the picture and its rate.
+ */
+export interface CameraPlan {
+  readonly x: number;
+  readonly y: number;
+  readonly height: number;
+  readonly aimX: number;
+  readonly aimY: number;
+  readonly hfovDeg: number;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly fps: number;
+}

@@ -2,10 +2,10 @@ import type { Quantity } from "../quantities/catalogue.ts";
 import type { CompareQuantity } from "../quantities/compared.ts";
 import type { Conditions } from "./conditions.ts";
 import type { EVENT_NAMES, POINT_NAMES, SIDES } from "./names.ts";
-import type { CameraSetup, ClipMotion, Lens } from "./setups.ts";
+import type { CameraPlan, CameraSetup, ClipMotion, Lens } from "./setups.ts";
 
 export type { Conditions } from "./conditions.ts";
-export type { CameraSetup, ClipMotion, Lens, LikeClip, SetupTrial } from "./setups.ts";
+export type { CameraPlan, CameraSetup, ClipMotion, Lens, LikeClip, SetupTrial } from "./setups.ts";
 
 /**
  * The study as plain data: exactly what people did, nothing derived.
@@ -279,22 +279,6 @@ export interface Trial {
   readonly clips?: readonly TrialClip[];
   /** Clip seconds per real second: 8 = the clip plays eight times slower than life. Real time = clip time / factor. */
   readonly speedFactor: number;
-}
-
-/**
- * Where a camera is to stand, tried out before filming: place and height in metres of the ice frame, the point
- * of the ice in the middle of its picture, the lens from side to side, the picture and its rate.
- */
-export interface CameraPlan {
-  readonly x: number;
-  readonly y: number;
-  readonly height: number;
-  readonly aimX: number;
-  readonly aimY: number;
-  readonly hfovDeg: number;
-  readonly widthPx: number;
-  readonly heightPx: number;
-  readonly fps: number;
 }
 
 export interface ClipLink {
