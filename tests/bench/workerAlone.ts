@@ -4,8 +4,11 @@ import type { Timed } from "./benchWindow.ts";
 
 /** What a worker of its own does when it is told an address: fetches it, decodes it in fewer pixels, then in all of them. */
 const WORKER = `
-onmessage = async ({ data: { url, width, height } }) => {
-  const bytes = await (await fetch(url, { cache: "no-store" })).arrayBuffer();
+onmessage = ({ data }) => frame(data).catch((failure) => postMessage(String(failure)));
+const frame = async ({ url, width, height }) => {
+  const answer = await fetch(url, { cache: "no-store" });
+  if (!answer.ok) throw new Error("the host answered " + answer.status + " for " + url);
+  const bytes = await answer.arrayBuffer();
   if (self.ImageDecoder) {
     const decoder = new ImageDecoder({ data: bytes, type: "image/jpeg", desiredWidth: width, desiredHeight: height });
     const { image } = await decoder.decode();
@@ -25,7 +28,8 @@ onmessage = async ({ data: { url, width, height } }) => {
 export function workerAlone(page: Page, clip: BenchClip, frame: number): Promise<Timed> {
   const by = 4;
   const asked = {
-    url: `/api/clips/bench/frames/${frame}`,
+    // The window lies at a path of its own.
+    url: `api/clips/bench/frames/${frame}`,
     width: Math.ceil(clip.width / by),
     height: Math.ceil(clip.height / by),
   };
@@ -35,10 +39,11 @@ export function workerAlone(page: Page, clip: BenchClip, frame: number): Promise
       kept.alone ??= new Worker(URL.createObjectURL(new Blob([code], { type: "text/javascript" })));
       const worker = kept.alone;
       const begun = performance.now();
-      worker.postMessage({ ...asked, url: new URL(asked.url, location.href).href });
+      worker.postMessage({ ...asked, url: new URL(asked.url, document.baseURI).href });
       let first = Number.NaN;
-      const done = await new Promise<number>((resolve) => {
+      const done = await new Promise<number>((resolve, reject) => {
         worker.onmessage = ({ data }) => {
+          if (data !== "few" && data !== "all") return reject(new Error(data));
           if (Number.isNaN(first)) first = performance.now() - begun;
           if (data === "all") resolve(performance.now() - begun);
         };
