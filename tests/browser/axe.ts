@@ -10,11 +10,13 @@ const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.mi
  *
  * @param rules settings of single rules, as axe takes them
  * @param only these rules; the two themes differ in nothing but colours
+ * @param within a selector: this part alone, over a page that was judged already
  */
 export async function violations(
   page: Page,
   rules: object = {},
   only?: readonly string[],
+  within?: string,
 ): Promise<string[]> {
   if (!(await page.evaluate("'axe' in window"))) await page.evaluate(AXE);
   // Half faded in, a dialog has no contrast.
@@ -27,12 +29,17 @@ export async function violations(
     ),
   );
   return page.evaluate(
-    async ([rules, runOnly]) => {
-      const { axe } = window as unknown as { axe: { run(options: object): Promise<AxeResults> } };
-      const found = await axe.run({ resultTypes: ["violations"], rules, ...(runOnly ? { runOnly } : {}) });
+    async ([rules, runOnly, within]) => {
+      const { axe } = window as unknown as {
+        axe: { run(where: object, options: object): Promise<AxeResults> };
+      };
+      const where = within ? document.querySelector(within) : document;
+      if (!where) throw new Error(`nothing on the page is ${within}`);
+      const options = { resultTypes: ["violations"], rules, ...(runOnly ? { runOnly } : {}) };
+      const found = await axe.run(where, options);
       return found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(" ")).join("; ")}`);
     },
-    [rules, only] as const,
+    [rules, only, within] as const,
   );
 }
 

@@ -7,7 +7,7 @@ import { H264, numbersIn, paintedClip } from "../helpers/paintedClip.ts";
 import { sharedFolder, studyFolder } from "../helpers/studyFolder.ts";
 import { ended, testHost } from "../helpers/testHost.ts";
 
-const FRAMES = 1500;
+const FRAMES = 960;
 const [WIDTH, HEIGHT] = [480, 320];
 const folder = sharedFolder();
 let long = "";
@@ -40,23 +40,23 @@ describe("what a person waits for comes first", () => {
   it("jumps to the frame that is wanted, goes on from there, and fills what it left out", async () => {
     const host = await testHost(studyFolder(undefined, undefined, [long]));
     await host.until("clip-0", (i) => i.ready > 5);
-    expect(await want(host, "clip-0", 1400)).toBe("jump");
-    const there = await host.until("clip-0", (i) => i.ahead.some((a) => a.from + a.times.length > 1400));
-    expect(there.ready).toBeLessThan(1380);
+    expect(await want(host, "clip-0", 920)).toBe("jump");
+    const there = await host.until("clip-0", (i) => i.ahead.some((a) => a.from + a.times.length > 920));
+    expect(there.ready).toBeLessThan(900);
     const [ahead] = there.ahead;
-    // Decoded from the key frame 1380, made into pictures from a few before the wanted one.
-    expect(ahead!.from).toBe(1385);
-    expect(ahead!.times[15]).toBeCloseTo(1400 / 60, 4);
-    expect(await shows(host, "clip-0", 1385)).toBe(1385);
-    expect(await shows(host, "clip-0", 1400)).toBe(1400);
-    expect(await want(host, "clip-0", 1400)).toBe("now");
+    // Decoded from the key frame 900, made into pictures from a few before the wanted one.
+    expect(ahead!.from).toBe(905);
+    expect(ahead!.times[15]).toBeCloseTo(920 / 60, 4);
+    expect(await shows(host, "clip-0", 905)).toBe(905);
+    expect(await shows(host, "clip-0", 920)).toBe(920);
+    expect(await want(host, "clip-0", 920)).toBe("now");
     // Just before where it jumped to: what was left out after the key frame, then the group before.
-    expect(["jump", "now"]).toContain(await want(host, "clip-0", 1383));
-    await host.until("clip-0", (i) => i.ahead.some((a) => a.from <= 1383 && a.from + a.times.length > 1383));
-    expect(await shows(host, "clip-0", 1383)).toBe(1383);
-    expect(["jump", "now"]).toContain(await want(host, "clip-0", 1379));
-    await host.until("clip-0", (i) => i.ahead.some((a) => a.from <= 1379 && a.from + a.times.length > 1379));
-    expect(await shows(host, "clip-0", 1379)).toBe(1379);
+    expect(["jump", "now"]).toContain(await want(host, "clip-0", 903));
+    await host.until("clip-0", (i) => i.ahead.some((a) => a.from <= 903 && a.from + a.times.length > 903));
+    expect(await shows(host, "clip-0", 903)).toBe(903);
+    expect(["jump", "now"]).toContain(await want(host, "clip-0", 899));
+    await host.until("clip-0", (i) => i.ahead.some((a) => a.from <= 899 && a.from + a.times.length > 899));
+    expect(await shows(host, "clip-0", 899)).toBe(899);
     const whole = await host.until("clip-0", ended);
     expect(whole).toMatchObject({ state: "ready", ready: FRAMES, count: FRAMES, ahead: [], warnings: [] });
     const { jpegs } = await host.frames("clip-0", FRAMES);
@@ -66,10 +66,10 @@ describe("what a person waits for comes first", () => {
   it("waits in order where no jump is provably exact, and says so", async () => {
     const host = await testHost(studyFolder(undefined, undefined, [uncountable]));
     await host.until("clip-0", (i) => i.ready > 5);
-    expect(await want(host, "clip-0", 1400)).toBe("going-on");
+    expect(await want(host, "clip-0", 920)).toBe("going-on");
     await host.until("clip-0", (i) => i.ready > 60);
     expect((await host.index("clip-0")).ahead).toEqual([]);
-    expect(await shows(host, "clip-0", 1499)).toBe(425);
+    expect(await shows(host, "clip-0", 959)).toBe(425);
   });
 
   it("says never for what cannot come", async () => {
@@ -87,7 +87,7 @@ describe("what a person waits for comes first", () => {
     const stopped = await host.until("clip-0", (i) => i.queue === null);
     expect(stopped.state).toBe("stopped");
     expect(await want(host, "clip-0", 2)).toBe("now");
-    expect(await want(host, "clip-0", 1400)).toBe("never");
+    expect(await want(host, "clip-0", 920)).toBe("never");
     expect((await host.index("clip-0")).state).toBe("stopped");
   });
 
