@@ -97,6 +97,7 @@ export const WARNING_CODES = [
   "camera-bumped",
   "camera-shakes",
   "camera-moves",
+  "background-drifts",
 ] as const;
 
 export type WarningCode = (typeof WARNING_CODES)[number];

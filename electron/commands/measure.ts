@@ -4,7 +4,7 @@ import { measureTrialDrawn } from "../../src/kinematics/measureTrialDrawn.ts";
 import type { MeasureInput } from "../../src/kinematics/types.ts";
 import { ENOUGH_HIP_FRAMES } from "../../src/marks/hipScatter.ts";
 import { HIP_SD_PX, repeatsOf } from "../../src/marks/markSds.ts";
-import { steadied } from "../../src/motion/steadyReference.ts";
+import { underMotion } from "../../src/motion/steadyReference.ts";
 import { randomNumbers } from "../../src/statistics/randomNumbers.ts";
 import { DEFAULT_MARK_SD_PX } from "../../src/study/newStudy.ts";
 import {
@@ -73,7 +73,9 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
   --recheck F         ice points of --ice pressed again on later frames (frame,label,x_px,y_px):
                       did the camera stand still
   --motion F          what "motion CLIP --json" printed of the clip: its picture's own motion is taken out frame by frame, and
-                      what is left is in every ±; --ice then says in a column frame on which frame each point was put
+                      what is left is in every ±; --ice then says in a column frame on which frame each point was put.
+                      With --ice-frames it carries the camera from frames with ice points (eight on each of three
+                      far apart) to those between
   --known-length F    known_length.csv: x1_px,y1_px,x2_px,y2_px,length_m
   --ice-frames F      ice_points_frames.csv: the same with a leading frame, for a camera that pans or zooms
   --trial ID          whose rows to read, where the tables hold several trials told apart by a column trial
@@ -156,12 +158,12 @@ async function measureTables(values: Values, io: Io): Promise<number> {
   const interval = values["frame-interval"];
   const frameInterval = interval === undefined ? null : positiveOption("--frame-interval", interval);
   const found = values.motion === undefined ? null : await readTableFile(values.motion, readMotion);
-  const moves = found && steadied(found, iceReference, picture, markSdPx);
+  const moves = found && underMotion(found, iceReference, picture, markSdPx);
   const whole = {
     marks,
     events,
     iceReference: moves ? moves.reference : iceReference,
-    ...(moves && { steady: moves.steady }),
+    ...(moves?.steady && { steady: moves.steady }),
     picture,
     frameInterval,
     speedFactor,
@@ -206,11 +208,7 @@ async function iceReferenceFrom(values: Values): Promise<IceReference> {
       "Give the ice reference by exactly one of --ice, --known-length and --ice-frames; without one there are no metres.",
     );
   }
-  const { ice, recheck, motion } = values;
-  if (motion !== undefined && values["ice-frames"] !== undefined)
-    throw new UsageError(
-      "--motion does not go with --ice-frames: each of its frames has ice points of its own.",
-    );
+  const { ice, recheck } = values;
   if (recheck !== undefined && ice === undefined)
     throw new UsageError("--recheck belongs to --ice: only a camera that stands still is checked.");
   if (ice !== undefined) {

@@ -2,6 +2,7 @@ import { MeasureError } from "../errors.ts";
 import type { IceReference, Lens, Picture } from "../study/types.ts";
 import type { FittedScale } from "./camera/ground.ts";
 import { lengthScale } from "./lengths/lengthScale.ts";
+import type { FollowedReference } from "./moving/follow/background.ts";
 import { movingScale } from "./moving/movingScale.ts";
 import { pointScale } from "./points/pointScale.ts";
 import { BY_WORD } from "./setup/clipDoubts.ts";
@@ -9,7 +10,7 @@ import type { SetupReference } from "./setup/setupClips.ts";
 import { setupScale } from "./setup/setupScale.ts";
 
 /** What a scale is fitted to: one clip's own ice reference, or the clips of its camera set-up. */
-export type ScaleReference = IceReference | SetupReference;
+export type ScaleReference = IceReference | SetupReference | FollowedReference;
 
 /**
  * Scale of the ice from an ice reference.
@@ -67,7 +68,9 @@ function fittedOrRefused(
 
 /** The fit tells how the points agree on the clip they were put on, and nothing of this one. */
 function withOrigin(reference: ScaleReference, scale: FittedScale): FittedScale {
-  if (reference.kind === "set-up" || reference.copiedFrom === undefined) return scale;
+  if (reference.kind === "set-up") return scale;
+  const { copiedFrom } = reference.kind === "followed" ? reference.reference : reference;
+  if (copiedFrom === undefined) return scale;
   const warnings = [BY_WORD, ...scale.summary.warnings];
   return { ...scale, unprovenWhy: BY_WORD.text, summary: { ...scale.summary, warnings } };
 }
@@ -82,6 +85,10 @@ function fitted(
   if (reference.kind === "known-lengths") {
     const scale = lengthScale(reference.lengths, picture, markSdPx);
     return lens ? { ...scale, summary: { ...scale.summary, lens: LENS_UNUSED } } : scale;
+  }
+  if (reference.kind === "followed") {
+    const { frames, lens: own } = reference.reference;
+    return movingScale(frames, picture, markSdPx, lens ?? own, reference.motion);
   }
   if (reference.kind === "ice-points-by-frame") {
     return movingScale(reference.frames, picture, markSdPx, lens ?? reference.lens);

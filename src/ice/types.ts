@@ -77,6 +77,8 @@ export interface Scale {
   toIce(p: PicturePoint, frame?: number): { readonly x: number; readonly y: number } | null;
   /** Where a point at (x, y, z) metres is seen; null behind the camera, or z > 0 without a camera. */
   toPicture(x: number, y: number, z?: number, frame?: number): PicturePoint | null;
+  /** Whether the background carries a moving camera to a frame without ice points enough; absent = to none. */
+  carries?(frame: number): boolean;
 }
 
 /** Radial lens coefficients in use (`u95K1` null where given), or why none are. */
@@ -125,6 +127,17 @@ export interface SetupSummary {
   readonly sharedPoints: number;
 }
 
+/** What the background adds to the ice points of a camera that pans or zooms. */
+export interface FollowedSummary {
+  /** Frames without ice points enough that it carries the scale to, and how many it was looked at on. */
+  readonly carried: number;
+  readonly frames: number;
+  /** Between each two frames with ice points: how far the background, followed from one, ends aside of the other's, px. */
+  readonly gapsPx: readonly number[];
+  /** Of the time from frame to frame, what the shutter takes from the first row to the last. */
+  readonly shutter: Known;
+}
+
 export interface ScaleSummary {
   readonly kind: "ice-points" | "ice-points-by-frame" | "known-lengths";
   readonly points: number;
@@ -148,6 +161,8 @@ export interface ScaleSummary {
   readonly still?: StillSummary;
   /** Where the clip belongs to a camera set-up. */
   readonly setup?: SetupSummary;
+  /** Where the camera moves and its clip's background has been followed. */
+  readonly followed?: FollowedSummary;
   /** Where the clip's background has been looked at. */
   readonly motion?: MotionSummary;
   /** Known lengths leave the lens alone: null, or where one is given why it is not used. */

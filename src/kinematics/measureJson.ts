@@ -1,4 +1,11 @@
-import type { LensSummary, MotionSummary, ScaleSummary, SetupSummary, StillSummary } from "../ice/types.ts";
+import type {
+  FollowedSummary,
+  LensSummary,
+  MotionSummary,
+  ScaleSummary,
+  SetupSummary,
+  StillSummary,
+} from "../ice/types.ts";
 import type { ReckonedSd } from "../marks/markSds.ts";
 import { STRIDE_QUANTITIES, TRIAL_QUANTITIES } from "../quantities/catalogue.ts";
 import type { Reading, Warning } from "../reading.ts";
@@ -100,7 +107,13 @@ export function scaleJson(scale: ScaleSummary): object {
     ...(scale.still && { still: stillJson(scale.still) }),
     ...(scale.setup && { setup: setupJson(scale.setup, scale.motion) }),
     ...(scale.motion && { motion: motionJson(scale.motion) }),
+    ...(scale.followed && { followed: followedJson(scale.followed) }),
   };
+}
+
+/** What a moving camera's background adds to its ice points. */
+function followedJson({ carried, frames, gapsPx, shutter }: FollowedSummary): object {
+  return { carried_frames: carried, frames, gaps_px: gapsPx, shutter_share: shutter };
 }
 
 /** What the background says of the clip's own motion. */

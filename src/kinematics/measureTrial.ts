@@ -9,7 +9,7 @@ import { MarkTable } from "../marks/markTable.ts";
 import { repeatWarnings } from "../marks/repeatWarnings.ts";
 import { type ArmQuantity, entryOf, isOfArm, TRIAL_QUANTITIES } from "../quantities/catalogue.ts";
 import { SIDES } from "../study/names.ts";
-import type { Body, Side } from "../study/types.ts";
+import type { Body, IceReference, Side } from "../study/types.ts";
 import { checkFrameInterval, checkRealInterval, medianInterval, orderedFrames } from "../time/frameTimes.ts";
 import { checkSpeedFactor } from "../time/speedFactor.ts";
 import { Sources } from "../uncertainty/uncertain.ts";
@@ -24,7 +24,7 @@ import { betterPlacement } from "./trial/betterPlacement.ts";
 import { slot } from "./trial/notebook.ts";
 import { placedPoints } from "./trial/placedPoints.ts";
 import { runnerLength } from "./trial/runnerLength.ts";
-import { groundOfSteady, steadyMarks } from "./trial/steadyMarks.ts";
+import { groundOfSteady, steadyMarks, uprightMarks } from "./trial/steadyMarks.ts";
 import { strideOrder } from "./trial/strideOrder.ts";
 import { type SharedCauses, TrialGeometry } from "./trial/trialGeometry.ts";
 import type { MeasureInput, TrialMean, TrialReadings } from "./types.ts";
@@ -92,7 +92,7 @@ export function assessTrial(
   const ordered = orderedFrames([...input.marks, ...input.events]);
   const sds = sdsOf(input);
   const scale = scaleOrWhy(input, sds);
-  const marks = steadyMarks(input.marks, input.steady);
+  const marks = uprightMarks(steadyMarks(input.marks, input.steady), scale);
   const table = new MarkTable(marks, sds);
   const clipInterval = input.frameInterval ?? medianInterval(ordered);
   checkRealInterval(clipInterval, input.speedFactor);
@@ -260,9 +260,15 @@ function checkBody(body: Body): void {
 function sdsOf(input: MeasureInput): MarkSds {
   const repeats =
     input.studyRepeats === undefined
-      ? repeatsOf([input.marks], input.iceReference?.kind === "set-up" ? [] : [input.iceReference])
+      ? repeatsOf([input.marks], ownReference(input.iceReference))
       : input.studyRepeats;
   return reckonedSds(repeats, input.markSdPx, input.markSdIsKnown === true, hipScatter(input.marks));
+}
+
+/** What was marked on this clip alone. */
+function ownReference(reference: MeasureInput["iceReference"]): readonly (IceReference | null)[] {
+  if (reference?.kind === "set-up") return [];
+  return [reference?.kind === "followed" ? reference.reference : reference];
 }
 
 function scaleOrWhy(input: MeasureInput, sds: MarkSds): FittedScale | string {

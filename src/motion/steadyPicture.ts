@@ -182,7 +182,7 @@ function whyNot(frame: number, { motion, pieces, served, points, picture, told }
   }
   const aside = told(frame)?.asidePx ?? 0;
   return aside > MOST_ASIDE * picture.width
-    ? `On frame ${frame} the picture lies ${aside.toFixed(0)} px aside of where it mostly does: the camera pans. Mark the ice points frame by frame (“The camera pans or zooms”).`
+    ? `On frame ${frame} the picture lies ${aside.toFixed(0)} px aside of where it mostly does: the camera pans. Say so (“The camera pans or zooms”) and mark eight ice points on each of three frames, the first and last that are measured among them; the background carries them to the others.`
     : null;
 }
 

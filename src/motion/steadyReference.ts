@@ -1,8 +1,22 @@
+import type { ScaleReference } from "../ice/fitScale.ts";
+import { followed } from "../ice/moving/follow/background.ts";
 import type { SetupClip, SetupReference } from "../ice/setup/setupClips.ts";
 import type { SteadyPicture } from "../ice/types.ts";
 import type { ClipMotion, IcePoint, IceReference, Picture } from "../study/types.ts";
 import { pieceOf, piecesOf } from "./pieces.ts";
 import { type PointFrames, steadyPicture } from "./steadyPicture.ts";
+
+/** What a clip is measured with once its background has been looked at: one that stands still but for shaking, or one that pans. */
+export function underMotion(
+  motion: ClipMotion,
+  reference: IceReference | null,
+  picture: Picture,
+  markSdPx: number,
+): { readonly steady?: SteadyPicture; readonly reference: ScaleReference | null } {
+  return reference?.kind === "ice-points-by-frame"
+    ? { reference: followed(motion, reference) }
+    : steadied(motion, reference, picture, markSdPx);
+}
 
 type Points = Extract<IceReference, { kind: "ice-points" }>;
 
@@ -13,22 +27,22 @@ const WORTH_PX = 0.2;
 export interface Steadied {
   readonly steady: SteadyPicture;
   /** The ice reference in the picture that stands still; a joint one of pieces of the clip where a knock parts its points. */
-  readonly reference: IceReference | SetupReference | null;
+  readonly reference: Still | SetupReference | null;
 }
 
+type Still = Exclude<IceReference, { kind: "ice-points-by-frame" }>;
+
 /**
- * A clip's ice reference moved to where it would lie if the picture stood still. Of a camera that pans each frame has points of its
- * own, and nothing is moved.
+ * A clip's ice reference moved to where it would lie if the picture stood still.
  *
  * @param markSdPx SD of a point that has none of its own, px
  */
 export function steadied(
   motion: ClipMotion,
-  reference: IceReference | null,
+  reference: Still | null,
   picture: Picture,
   markSdPx: number,
-): Steadied | null {
-  if (reference?.kind === "ice-points-by-frame") return null;
+): Steadied {
   const steady = steadyPicture(motion, picture, pointFrames(reference));
   if (steady.isStill || reference === null) return { steady, reference };
   if (reference.kind === "known-lengths") {

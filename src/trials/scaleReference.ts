@@ -1,7 +1,7 @@
 import type { ScaleReference } from "../ice/fitScale.ts";
 import type { SetupClip, SetupClips } from "../ice/setup/setupClips.ts";
 import type { SteadyPicture } from "../ice/types.ts";
-import { steadied, steadiedInSetup } from "../motion/steadyReference.ts";
+import { steadiedInSetup, underMotion } from "../motion/steadyReference.ts";
 import type { CameraSetup, ClipMotion, IceReference, TrialMarks, WholeStudy } from "../study/types.ts";
 
 /** The camera set-up a trial's clip was filmed with; null where it is in none. */
@@ -32,14 +32,14 @@ export function trialScale(whole: Pick<WholeStudy, "study" | "marks">, trial: st
   const reference = referenceOf(whole, trial);
   if (!marks) return { reference };
   const its = motionOf(marks);
-  if (!its || !marks.picture || reference?.kind === "ice-points-by-frame") return { reference };
+  if (!its || !marks.picture || reference?.kind === "followed") return { reference };
   const { markSdPx } = whole.study;
   if (reference?.kind === "set-up") return { reference, steady: inSetup(marks, its, markSdPx).steady };
   const { width, height } = marks.picture;
   const key = [reference, markSdPx, width, height];
   const last = alone.get(its);
   if (last && key.every((part, k) => part === last.key[k])) return last.made;
-  const made = steadied(its, reference, marks.picture, markSdPx) ?? { reference };
+  const made = underMotion(its, reference, marks.picture, markSdPx);
   alone.set(its, { key, made });
   return made;
 }

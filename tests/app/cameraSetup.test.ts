@@ -112,13 +112,13 @@ describe("clips filmed from the same place", () => {
     ]);
     expect([isUnchecked(said, TWO), isUnchecked(said, ONE)]).toEqual([true, false]);
     const shared = sharedScale(said, TWO)!;
-    expect(scaleAdvice(null, NO_TOOL, 0, [], shared)).toMatchObject({
+    expect(scaleAdvice(null, NO_TOOL, 0, [], { shared })).toMatchObject({
       done: false,
       title: "Does “Camera 1” fit this clip?",
     });
     const looked = confirmIceReference.run(said, { trial: TWO });
     expect(isUnchecked(looked, TWO)).toBe(false);
-    expect(scaleAdvice(null, NO_TOOL, 0, [], sharedScale(looked, TWO)).done).toBe(true);
+    expect(scaleAdvice(null, NO_TOOL, 0, [], { shared: sharedScale(looked, TWO) }).done).toBe(true);
     expect(confirmIceReference.run(looked, { trial: TWO })).toBe(looked);
   });
 
@@ -134,7 +134,9 @@ describe("clips filmed from the same place", () => {
     expect(widthOf(whole, TWO).codes).toEqual(["ice-points-fit-poorly"]);
     const three = join(join(whole, THREE, ONE), "wren-open-1", ONE);
     const advice = (of: WholeStudy) =>
-      scaleAdvice(of.marks[TWO]!.iceReference, NO_TOOL, 0, [], sharedHere(of, TWO, of.marks[TWO]!.picture));
+      scaleAdvice(of.marks[TWO]!.iceReference, NO_TOOL, 0, [], {
+        shared: sharedHere(of, TWO, of.marks[TWO]!.picture),
+      });
     expect(advice(whole)).toMatchObject({ done: true, title: "Scale of “Camera 1”" });
     expect(advice(three)).toMatchObject({
       done: false,

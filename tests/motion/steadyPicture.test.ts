@@ -20,8 +20,10 @@ function motion(x: (n: number) => number, more: Partial<ClipMotion> = {}): ClipM
 }
 
 /** Ice points as put on one frame. */
-function putOn(frame: number | null): IceReference {
-  const reference = marks.iceReference as Extract<IceReference, { kind: "ice-points" }>;
+type Points = Extract<IceReference, { kind: "ice-points" }>;
+
+function putOn(frame: number | null): Points {
+  const reference = marks.iceReference as Points;
   return { ...reference, points: reference.points.map((p) => (frame === null ? p : { ...p, frame })) };
 }
 
@@ -61,7 +63,7 @@ describe("the picture that stands still", () => {
   it("is the mean of what is told: ice points put on any frame give the same", () => {
     const x = (n: number) => 3 * Math.sin(n);
     const on = (frame: number) => {
-      const reference = putOn(frame) as Extract<IceReference, { kind: "ice-points" }>;
+      const reference = putOn(frame);
       const points = reference.points.map((p) => ({ ...p, xPx: p.xPx + x(frame) - x(0) }));
       return {
         ...marks,

@@ -11,6 +11,10 @@ export interface Filmer {
   readonly into: Vec;
   readonly k1: number;
   readonly k2: number;
+  /** Where stabilisation moves the whole picture to, px; absent = nowhere. */
+  readonly shift?: readonly [number, number];
+  /** A rolling shutter: the camera as it was while a row (px from the top) was read; absent = all rows at once. */
+  readonly row?: (y: number) => Filmer;
 }
 
 export type Vec = readonly [x: number, y: number, z: number];
@@ -58,6 +62,13 @@ export function filmer(
 
 /** Where a point of the ice frame appears, px: x right, y down, the centre of the top-left pixel at (0, 0). Null behind the camera and far beside it. */
 export function see(f: Filmer, p: Vec): readonly [x: number, y: number] | null {
+  let at = seeAtOnce(f, p);
+  // Which row shows it depends on where it is seen, and that on the row: it changes by a hundredth of that each time.
+  for (let round = 0; f.row && at && round < 6; round++) at = seeAtOnce(f.row(at[1]), p);
+  return at && f.shift ? [at[0] + f.shift[0], at[1] + f.shift[1]] : at;
+}
+
+function seeAtOnce(f: Filmer, p: Vec): readonly [x: number, y: number] | null {
   const from = minus(p, f.at);
   const depth = inner(from, f.into);
   if (depth < 0.1) return null;

@@ -1,11 +1,11 @@
 import type { MeasureInput } from "../../src/kinematics/types.ts";
-import { chained, inverse, type PlaneMap } from "../../src/motion/planeMap.ts";
 import { steadied } from "../../src/motion/steadyReference.ts";
 import type { ClipMotion, IcePoint, Mark } from "../../src/study/types.ts";
 import { measureTables } from "./drive.ts";
 import { filmTrial, ORDINARY } from "./film.ts";
 import { judge } from "./judge.ts";
 import { PLACEMENTS, type View } from "./placements.ts";
+import { after, at, type Plane, STAYS, undone } from "./planeMaps.ts";
 import { type Dice, dice } from "./random.ts";
 import { add, type Tally } from "./tally.ts";
 
@@ -13,6 +13,8 @@ import { add, type Tally } from "./tally.ts";
 export interface Shaking {
   /** SD of where a frame lies, px each way; its turn and growth move a typical place by a quarter of that. */
   readonly shakePx: number;
+  /** A hand sways: a frame lies near the one before, and wanders as far within so many frames. Absent = each frame by itself. */
+  readonly swayFrames?: number;
   /** What the motion by the background tells: nothing, every frame, or all but so large a share of them. */
   readonly told: "nothing" | "all" | { readonly butShare: number };
   /** The ice points do not say on which frame they were put. */
@@ -57,22 +59,23 @@ const REFUSED = {
 
 /** What the user has of such a clip: marks where the picture put them, and what the background says. */
 export function shaken(input: MeasureInput, shaking: Shaking, d: Dice): MeasureInput {
-  const { shakePx, told, unsaid = false, knock } = shaking;
+  const { shakePx, swayFrames = 0, told, unsaid = false, knock } = shaking;
   const { picture, iceReference } = input;
   if (iceReference?.kind !== "ice-points") throw new Error("a still camera is meant");
   const marked = input.marks.map((m) => m.frame);
   const knockAt = knock ? middleOf(marked) : Number.POSITIVE_INFINITY;
   const last = Math.max(...marked) + 1;
   const reach = Math.hypot(picture.width, picture.height) / Math.sqrt(12);
-  const maps = Array.from({ length: last + 1 }, (_, n): PlaneMap => {
-    const [dx, dy] = [d.normal(shakePx), d.normal(shakePx)];
-    const [turn, growth] = [d.normal(shakePx / 4 / reach), d.normal(shakePx / 4 / reach)];
+  const small = shakePx / 4 / reach;
+  const sways = [shakePx, shakePx, small, small].map((sd) => sway(d, sd, swayFrames, last + 1));
+  const maps = Array.from({ length: last + 1 }, (_, n): Plane => {
+    const [dx, dy, turn, growth] = sways.map((s) => s[n]!) as [number, number, number, number];
     return about(picture, [dx + (n >= knockAt ? knock!.px : 0), dy], turn, growth);
   });
   const isInside = (x: number, y: number) =>
     x > -0.5 && y > -0.5 && x < picture.width - 0.5 && y < picture.height - 0.5;
   const seen = <T extends { readonly xPx: number; readonly yPx: number }>(p: T, frame: number): T => {
-    const [xPx, yPx] = at(maps[frame]!, p.xPx, p.yPx);
+    const [xPx, yPx] = at(maps[frame]!, [p.xPx, p.yPx]);
     return { ...p, xPx, yPx };
   };
   const marks = input.marks.map((m): Mark => seen(m, m.frame)).filter((m) => isInside(m.xPx, m.yPx));
@@ -87,7 +90,7 @@ export function shaken(input: MeasureInput, shaking: Shaking, d: Dice): MeasureI
   const reference = { ...iceReference, points: points.filter((p) => isInside(p.xPx, p.yPx)) };
   if (told === "nothing") return { ...input, marks, iceReference: reference };
   const unknown = told === "all" ? 0 : told.butShare;
-  const toFirst = inverse(maps[0]!);
+  const toFirst = undone(maps[0]!);
   const motion: ClipMotion = {
     clip: "c",
     still: false,
@@ -96,7 +99,7 @@ export function shaken(input: MeasureInput, shaking: Shaking, d: Dice): MeasureI
     frames: maps.map((map, n) => {
       const error = about(picture, [d.normal(FOLLOWS_TO), d.normal(FOLLOWS_TO)], 0, 0);
       if (d.chance(unknown) && n !== FIRST && n !== last) return null;
-      return [...chained(n === 0 ? STAYS : error, chained(map, toFirst)).slice(0, 8), SAYS, 0.02];
+      return [...after(n === 0 ? STAYS : error, after(map, toFirst)).slice(0, 8), SAYS, 0.02];
     }),
     bumps: knock ? [{ frame: knockAt, dxPx: knock.px, dyPx: 0 }] : [],
   };
@@ -104,7 +107,25 @@ export function shaken(input: MeasureInput, shaking: Shaking, d: Dice): MeasureI
   return { ...input, marks, iceReference: found.reference, steady: found.steady };
 }
 
-const STAYS: PlaneMap = [1, 0, 0, 0, 1, 0, 0, 0, 1];
+/** A course about 0: of each frame by itself, or a walk that forgets where it was within so many frames, smoothed once. */
+function sway(d: Dice, sd: number, frames: number, length: number): readonly number[] {
+  if (frames === 0) return Array.from({ length }, () => d.normal(sd));
+  const kept = Math.exp(-1 / frames);
+  const filtered = (course: readonly number[]) => {
+    let at = course[0]!;
+    return course.map((v) => {
+      at = kept * at + (1 - kept) * v;
+      return at;
+    });
+  };
+  // Begun long before the clip, so that its first frames sway as well.
+  const course = filtered(filtered(Array.from({ length: length + 20 * frames }, () => d.normal(1)))).slice(
+    20 * frames,
+  );
+  // Of white noise through this filter twice, by the sum of squares of (n + 1) kept^n (1 - kept)^2.
+  const variance = ((1 - kept) * (1 + kept * kept)) / (1 + kept) ** 3;
+  return course.map((v) => (sd * v) / Math.sqrt(variance));
+}
 
 /** Moved, turned and grown about the picture's middle. */
 function about(
@@ -112,15 +133,10 @@ function about(
   [dx, dy]: readonly [number, number],
   turn: number,
   growth: number,
-): PlaneMap {
+): Plane {
   const [cx, cy] = [(width - 1) / 2, (height - 1) / 2];
   const [c, s] = [(1 + growth) * Math.cos(turn), (1 + growth) * Math.sin(turn)];
   return [c, -s, cx + dx - c * cx + s * cy, s, c, cy + dy - s * cx - c * cy, 0, 0, 1];
-}
-
-function at(m: PlaneMap, x: number, y: number): readonly [number, number] {
-  const w = m[6]! * x + m[7]! * y + m[8]!;
-  return [(m[0]! * x + m[1]! * y + m[2]!) / w, (m[3]! * x + m[4]! * y + m[5]!) / w];
 }
 
 function middleOf(frames: readonly number[]): number {

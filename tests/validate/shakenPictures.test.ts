@@ -59,6 +59,17 @@ describe("a clip whose picture shakes from frame to frame", () => {
   });
 });
 
+describe("a clip that sways as a hand does, slowly", () => {
+  it.each([8, 30])("within %s frames: its intervals hold as of one that shakes", (swayFrames) => {
+    for (const more of [{ told: { butShare: 0.33 } }, { told: "all", unsaid: true }] as const) {
+      const tally = run({ shakePx: 4, swayFrames, ...more });
+      expect(held(tally, distances).share).toBeGreaterThan(0.93);
+      expect(held(tally, (quantity) => quantity.startsWith("mean ")).share).toBeGreaterThan(0.93);
+      expect(held(tally, widths).given).toBeGreaterThan(40);
+    }
+  });
+});
+
 describe("a clip whose camera was knocked", () => {
   it("is measured before and after the knock where ice points stand on both sides", () => {
     const tally = run({ shakePx: 0.5, told: "all", knock: { px: 8, points: "both" } });

@@ -1,7 +1,7 @@
 import type { Lens } from "../../study/types.ts";
 import type { Sources, Uncertain } from "../../uncertainty/uncertain.ts";
 import type { FlatPoint } from "../points/hull.ts";
-import type { Scale } from "../types.ts";
+import type { PicturePoint, Scale } from "../types.ts";
 import type { Camera } from "./camera.ts";
 
 /** A picture point with its uncertainty, px. */
@@ -35,12 +35,22 @@ export interface Ground {
   readonly hull: readonly FlatPoint[];
   /** Why a mark can't be placed, said of it: it lies where the lens coefficients fold the picture; null when it can. */
   beyondLensWhy(uPx: number, vPx: number, frame: number): string | null;
+  /**
+   * Where the camera turns while its rows are read one after the other: how far a mark is seen aside for a shutter that takes all of
+   * the time between frames, px, and what is open of the share that it takes. Absent, null = nowhere.
+   */
+  shutter?(uPx: number, vPx: number, frame: number): Rolled | null;
   /** Why distances across the travel can't be measured at all, or not between frames, or along it; null when they can. */
   readonly acrossWhy: string | null;
   readonly betweenFramesWhy: string | null;
   readonly alongWhy: string | null;
   /** The most the travel may be turned from x for the scale to hold, degrees; null = any. */
   readonly mostHeadingDeg: number | null;
+}
+
+export interface Rolled {
+  readonly by: readonly [number, number];
+  readonly share: Uncertain;
 }
 
 export interface UncertainCamera {
@@ -68,5 +78,7 @@ export const BEYOND_LENS =
 
 /** What `fitScale` returns: the scale for showing, and the way to measure with it. */
 export interface FittedScale extends Scale {
+  /** Where a point would be seen if all rows of a frame were read at once; absent = where it is. */
+  upright?(p: PicturePoint, frame: number): PicturePoint;
   ground(sources: Sources): Ground;
 }

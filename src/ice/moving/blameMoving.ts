@@ -12,10 +12,11 @@ const MOST_TRIED = 8;
  * mends it. Of two points on a frame either may be the bad one, so the frame is named.
  */
 export function blameMoving(
-  { frames, picture, markSdPx }: MarkedFrames,
+  marked: MarkedFrames,
   fit: MovingFit,
-  effort = new Effort(BLAME_EFFORT * pointsIn(frames)),
+  effort = new Effort(BLAME_EFFORT * pointsIn(marked.frames)),
 ): Blamed | null {
+  const { frames } = marked;
   if (misfitOf(fit) <= poorMisfit(fit.freedom)) return null;
   const suspects = frames
     .flatMap(({ points }, k): Suspect[] =>
@@ -25,7 +26,7 @@ export function blameMoving(
     )
     .sort((a, b) => b.off - a.off)
     .slice(0, MOST_TRIED);
-  return blame(suspects.map((suspect) => leaveOut({ frames, picture, markSdPx }, fit, suspect, effort)));
+  return blame(suspects.map((suspect) => leaveOut(marked, fit, suspect, effort)));
 }
 
 /** Point `m` of frame `k`, or all of that frame's points. */
@@ -40,11 +41,12 @@ function sizeOf(fit: MovingFit, k: number, m: number): number {
 }
 
 function leaveOut(
-  { frames, picture, markSdPx }: MarkedFrames,
+  marked: MarkedFrames,
   fit: MovingFit,
   { k, m, off }: Suspect,
   effort: Effort,
 ): Without | null {
+  const { frames, slant } = marked;
   const at = frames[k]!;
   const rest =
     m === null
@@ -52,7 +54,7 @@ function leaveOut(
       : frames.map((f) => (f === at ? { ...f, points: f.points.filter((_, n) => n !== m) } : f));
   const cameras = m === null ? fit.cameras.filter((_, n) => n !== k) : fit.cameras;
   const without = fitMovingCamera(
-    { frames: rest, picture, markSdPx },
+    { ...marked, frames: rest },
     cameras,
     { ...fit.model, lens: fit.lens },
     effort,
@@ -60,10 +62,13 @@ function leaveOut(
   if (!without) return null;
   const point = m === null ? null : at.points[m]!;
   const [u, v] = point ? see(without.cameras[k]!, without.lens, point.x, point.y) : [0, 0];
+  const [du, dv] = (point && slant?.(at.frame, point)) ?? [0, 0];
   const squares = without.offPx.flat().reduce((sum, r) => sum + r * r, 0);
   return {
     name: point ? `${point.label} on frame ${at.frame}` : `a point on frame ${at.frame}`,
-    offPx: point ? Math.hypot(u - point.xPx, v - point.yPx) : off,
+    offPx: point
+      ? Math.hypot(u + without.shutter * du - point.xPx, v + without.shutter * dv - point.yPx)
+      : off,
     restPx: Math.sqrt((2 * squares) / without.observations),
     restChiSquare: without.chiSquare,
     restFreedom: without.freedom,

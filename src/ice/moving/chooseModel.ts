@@ -1,11 +1,11 @@
 import { MeasureError } from "../../errors.ts";
-import type { FramePoints, Lens, Picture } from "../../study/types.ts";
+import type { Lens } from "../../study/types.ts";
 import { reach } from "../camera/lens.ts";
 import { usedRadius } from "../camera/lensUse.ts";
 import { poorMisfit } from "../points/poorFit.ts";
 import { notFound, undetermined } from "./checkMovingPoints.ts";
 import { Effort, LENS_EFFORT, pointsIn, SEARCH_EFFORT } from "./effort.ts";
-import { fitMovingCamera, type MovingFit, type MovingModel } from "./movingCamera.ts";
+import { fitMovingCamera, type MarkedFrames, type MovingFit, type MovingModel } from "./movingCamera.ts";
 import { type Search, type Start, startsFromAround, startsFromFrames } from "./startMoving.ts";
 
 /** Below this misfit (marking SD) one focal length explains all frames. */
@@ -23,13 +23,12 @@ const LEAST_GAIN = 6.635;
  * @throws {MeasureError} `ice-points-mirrored`, `moving-camera-undetermined`, `moving-camera-not-found`
  */
 export function chooseModel(
-  frames: readonly FramePoints[],
-  picture: Picture,
-  markSdPx: number,
+  marked: MarkedFrames,
   lens: Lens | null,
-  effort = new Effort(SEARCH_EFFORT * pointsIn(frames)),
+  effort = new Effort(SEARCH_EFFORT * pointsIn(marked.frames)),
 ): MovingFit {
-  const search = { frames, picture, markSdPx, lens };
+  const { frames } = marked;
+  const search = { ...marked, lens };
   const plain = chooseZoom(search, effort);
   if (lens) return plain;
   const forLens = new Effort(LENS_EFFORT * pointsIn(frames));
@@ -59,6 +58,7 @@ function bestFit(search: Search, effort: Effort): MovingFit | null {
     findsCentre: false,
     lens: search.lens ?? { k1: 0 },
     findLens: 0,
+    ...(search.slant && { rolls: true }),
   } as const;
   const best = bestCentred(search, model, effort);
   const whole = best && fitMovingCamera(search, best.cameras, { ...model, findsCentre: true }, effort);

@@ -2,6 +2,7 @@ import type { FramePoints, IcePoint, Lens, Picture } from "../../study/types.ts"
 import { type Camera, nudged, project } from "../camera/camera.ts";
 import { type Centre, centreOf } from "../camera/fitCamera.ts";
 import { distort, isStraight } from "../camera/lens.ts";
+import type { PicturePoint } from "../types.ts";
 import type { Effort } from "./effort.ts";
 import { type Group, type GroupedFit, groupedLeastSquares, type Spread } from "./groupedLeastSquares.ts";
 
@@ -14,6 +15,8 @@ export interface MovingModel {
   readonly lens: Lens;
   /** How many of k1, k2 are found from the points, beginning from `lens`. */
   readonly findLens: 0 | 1 | 2;
+  /** Whether the shutter is found: it is not where nothing tells how fast the picture moves. */
+  readonly rolls?: boolean;
 }
 
 export interface MovingFit {
@@ -23,6 +26,8 @@ export interface MovingFit {
   /** Where their principal point was to be expected. */
   readonly centre: Centre;
   readonly lens: Lens;
+  /** Of the time from frame to frame, what the shutter takes from the first row to the last. */
+  readonly shutter: number;
   readonly spread: Spread;
   /** Per frame, two numbers a point: predicted minus marked, px. */
   readonly offPx: readonly (readonly number[])[];
@@ -38,17 +43,27 @@ export interface MarkedFrames {
   readonly frames: readonly FramePoints[];
   readonly picture: Picture;
   readonly markSdPx: number;
+  /** Where the background tells how fast the picture moves: what a shutter of all the time between frames does to a point, px. */
+  readonly slant?: (frame: number, point: PicturePoint) => readonly [number, number];
 }
 
 /**
+ * A shutter of which nothing is known, and its SD: phones take 10 to 30 ms from the first row to the last, of 8 to 33 ms from
+ * frame to frame; some cameras read all rows at once. [judgement]
+ */
+const SHUTTER = 0.4;
+const SHUTTER_SD = 0.4;
+
+/**
  * Order of the shared parameters: log focal length (unless it zooms), place, principal point where it is found (in standard
- * deviations of what is known of it), lens, then taped places.
+ * deviations of what is known of it), lens, shutter, then taped places.
  */
 export function layout(model: MovingModel) {
   const place = model.zooms ? 0 : 1;
   const centre = place + 3;
   const lens = centre + (model.findsCentre ? 2 : 0);
-  return { place, centre, lens, taped: lens + model.findLens };
+  const roll = lens + model.findLens;
+  return { place, centre, lens, roll, taped: roll + (model.rolls ? 1 : 0) };
 }
 
 /**
@@ -60,23 +75,27 @@ export function layout(model: MovingModel) {
  * @param rounds "one step" shows what more parameters would gain, from a start that is the solution without them
  */
 export function fitMovingCamera(
-  { frames, picture, markSdPx }: MarkedFrames,
+  { frames, picture, markSdPx, slant }: MarkedFrames,
   start: readonly Camera[],
   model: MovingModel,
   effort: Effort,
   rounds: "to the end" | "one step" = "to the end",
 ): MovingFit | null {
-  const { centre: centreAt, taped } = layout(model);
+  const { centre: centreAt, roll: rollAt, taped } = layout(model);
   const centre = centreOf(picture);
   const tapes = tapedPlaces(frames, taped);
   const sharedCount = taped + 2 * tapes.count;
   let base = start;
   let lens = model.lens;
+  let shutter = model.rolls ? SHUTTER : 0;
+  const slants = frames.map(({ frame, points }) =>
+    points.map((p) => (model.rolls && slant ? slant(frame, p) : UNSLANTED)),
+  );
   let offsets = new Array<number>(2 * tapes.count).fill(0);
   let fit: GroupedFit | null = null;
   // Turns are measured from the base, so begin again from the solution: then they are about zero.
   for (let round = 0; round < (rounds === "one step" ? 1 : 2); round++) {
-    const [from, through] = [base, lens];
+    const [from, through, rolled] = [base, lens, shutter];
     const groups: Group[] = frames.map((f, k) => ({
       own: new Array<number>(model.zooms ? 4 : 3).fill(0),
       uses: [...upTo(taped), ...f.points.flatMap((p) => tapes.numbersOf(p))],
@@ -84,11 +103,13 @@ export function fitMovingCamera(
         effort.spend(f.points.length);
         const camera = cameraAt(from[k]!, model, centre, shared, own);
         const seen = lensAt(through, model, shared);
-        return f.points.flatMap((p) => {
+        const rolls = model.rolls ? rolled + shared[rollAt]! : 0;
+        return f.points.flatMap((p, m) => {
           const [x, y] = tapes.placeOf(p, shared);
           const [u, v] = see(camera, seen, x, y);
+          const [du, dv] = slants[k]![m]!;
           const sd = p.uPx ?? markSdPx;
-          return [(u - p.xPx) / sd, (v - p.yPx) / sd];
+          return [(u + rolls * du - p.xPx) / sd, (v + rolls * dv - p.yPx) / sd];
         });
       },
     }));
@@ -103,6 +124,12 @@ export function fitMovingCamera(
         ],
       });
     }
+    if (model.rolls)
+      groups.push({
+        own: [],
+        uses: [rollAt],
+        residuals: (shared) => [(rolled + shared[rollAt]! - SHUTTER) / SHUTTER_SD],
+      });
     if (tapes.count > 0) {
       groups.push({
         own: [],
@@ -120,6 +147,7 @@ export function fitMovingCamera(
     const { shared, own } = fit;
     base = from.map((camera, k) => cameraAt(camera, model, centre, shared, own[k]!));
     lens = lensAt(through, model, shared);
+    shutter = model.rolls ? rolled + shared[rollAt]! : 0;
     offsets = shared.slice(taped);
   }
   if (!fit?.spread) return null;
@@ -130,23 +158,27 @@ export function fitMovingCamera(
     cameras: base,
     centre,
     lens,
+    shutter,
     spread: fit.spread,
     offPx: frames.map((f, k) =>
-      f.points.flatMap((p) => {
+      f.points.flatMap((p, m) => {
         const [u, v] = see(base[k]!, lens, ...tapes.placeOf(p, shared));
-        return [u - p.xPx, v - p.yPx];
+        const [du, dv] = slants[k]![m]!;
+        return [u + shutter * du - p.xPx, v + shutter * dv - p.yPx];
       }),
     ),
     chiSquares: fit.residuals.slice(0, frames.length).map((r) => r.reduce((sum, v) => sum + v * v, 0)),
     chiSquare: fit.sumOfSquares,
     observations,
-    // The taped places and the principal point are observations of their own, as many as their parameters.
+    // The taped places, the principal point and the shutter are observations of their own, as many as their parameters.
     freedom:
       observations -
-      (sharedCount - 2 * tapes.count - (model.findsCentre ? 2 : 0)) -
+      (sharedCount - 2 * tapes.count - (model.findsCentre ? 2 : 0) - (model.rolls ? 1 : 0)) -
       frames.length * (model.zooms ? 4 : 3),
   };
 }
+
+const UNSLANTED = [0, 0] as const;
 
 /** Where the camera, looking through its lens, sees a point of the ice; px. */
 export function see(camera: Camera, lens: Lens, x: number, y: number, z = 0): readonly [number, number] {

@@ -1,6 +1,6 @@
 import { MeasureError } from "../../errors.ts";
 import type { Warning } from "../../reading.ts";
-import type { FramePoints, Lens, Picture } from "../../study/types.ts";
+import type { ClipMotion, FramePoints, Lens, Picture } from "../../study/types.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
 import { type Camera, project } from "../camera/camera.ts";
 import type { FittedScale } from "../camera/ground.ts";
@@ -11,18 +11,22 @@ import { convexHull } from "../points/hull.ts";
 import { onIce } from "../points/judgePoints.ts";
 import { nameOf, outsidePicture, poorFit, pxOff } from "../points/pointWarnings.ts";
 import { poorMisfit, refusedMisfit } from "../points/poorFit.ts";
-import type { IceResidual, LensSummary } from "../types.ts";
+import type { FollowedSummary, IceResidual, LensSummary, PicturePoint } from "../types.ts";
 import { blameMoving } from "./blameMoving.ts";
 import { cameraSummary } from "./cameraSummary.ts";
 import { checkMovingPoints, undetermined } from "./checkMovingPoints.ts";
 import { chooseModel, misfitOf } from "./chooseModel.ts";
+import { Background } from "./follow/background.ts";
+import { Carrier } from "./follow/carrier.ts";
 import { layout, type MovingFit, see } from "./movingCamera.ts";
 import { movingGround } from "./movingGround.ts";
 
 /**
  * Scale for a camera on a tripod that pans, tilts or zooms, from ice points marked frame by frame; see
- * `fitMovingCamera`. Only frames with two or more ice points of their own can be measured.
+ * `fitMovingCamera`. Only frames with two or more ice points of their own can be measured, and those to which the background
+ * carries the camera, where it has been followed; see `Carrier`.
  *
+ * @param motion of the clip's background; null = it has not been looked at
  * @throws {MeasureError} see `checkMovingPoints` and `chooseModel`; `ice-points-disagree` over 3 marking SD;
  *   `moving-camera-undetermined` when the focal length is not known to a third
  */
@@ -31,18 +35,26 @@ export function movingScale(
   picture: Picture,
   markSdPx: number,
   lens: Lens | undefined,
+  motion: ClipMotion | null = null,
 ): FittedScale {
   checkMovingPoints(all, picture);
   const frames = all.filter((f) => f.points.length >= 2).sort((a, b) => a.frame - b.frame);
   if (lens) checkLens(lens, narrowCorner(picture));
-  const fit = chooseModel(frames, picture, markSdPx, lens ?? null);
+  const background = motion && new Background(motion, picture);
+  const slant = background?.slant.bind(background);
+  const marked = { frames, picture, markSdPx, ...(slant && { slant }) };
+  const fit = chooseModel(marked, lens ?? null);
   if (lens) {
     const points = frames.flatMap((f) => f.points);
     checkLens(lens, usedRadius(points, picture) / Math.min(...fit.cameras.map((c) => c.focalPx)));
   }
-  const residuals = residualsOf(frames, fit);
+  const upright = (p: PicturePoint, frame: number) => {
+    const [du, dv] = slant?.(frame, p) ?? [0, 0];
+    return { xPx: p.xPx - fit.shutter * du, yPx: p.yPx - fit.shutter * dv };
+  };
+  const residuals = residualsOf(frames, fit, upright);
   const misfit = misfitOf(fit);
-  const blamed = blameMoving({ frames, picture, markSdPx }, fit);
+  const blamed = blameMoving(marked, fit);
   const worst = residuals.reduce((a, b) => (Math.hypot(b.dxPx, b.dyPx) > Math.hypot(a.dxPx, a.dyPx) ? b : a));
   if (misfit > refusedMisfit(fit.freedom)) throw disagreement(misfit, worst, blamed);
   const isPoor = misfit > poorMisfit(fit.freedom);
@@ -57,8 +69,12 @@ export function movingScale(
   const rms = (pick: (r: IceResidual) => number) =>
     Math.sqrt(residuals.reduce((sum, r) => sum + pick(r) ** 2, 0) / residuals.length);
   const middle = middleCamera(fit);
+  const keys = frames.map((f) => f.frame);
+  const carrier = background && new Carrier(fit, keys, background, widen);
   const cameraOf = (frame: number | undefined) =>
-    frame === undefined ? undefined : fit.cameras[indexOf.get(frame) ?? -1];
+    frame === undefined
+      ? undefined
+      : (fit.cameras[indexOf.get(frame) ?? -1] ?? carrier?.camera(frame)?.camera);
   return {
     summary: {
       kind: "ice-points-by-frame",
@@ -69,41 +85,76 @@ export function movingScale(
       rmsAcross: rms((r) => r.across),
       camera: cameraSummary(middle, fit, widen, focalU),
       lens: lensSummary(fit, lens, widen),
+      ...(carrier && motion && { followed: followedSummary(fit, carrier, motion, widen) }),
       warnings: [
         ...outsidePicture(named, picture),
         ...(isPoor ? [poorFit(misfit, worst, blamed?.text)] : []),
         ...zoomed(fit),
+        ...(carrier?.warnings ?? []),
       ],
     },
     residuals,
     hull,
     toIce: (p, frame) => {
       const camera = cameraOf(frame);
-      const place = camera && meetIce(camera, fit.lens, p.xPx, p.yPx);
+      if (!camera || frame === undefined) return null;
+      const { xPx, yPx } = upright(p, frame);
+      const place = meetIce(camera, fit.lens, xPx, yPx);
       return place ? { x: place[0], y: place[1] } : null;
     },
     toPicture: (x, y, z = 0, frame) => {
       const camera = cameraOf(frame);
       if (!camera || project(camera, x, y, z)[2] <= 0) return null;
       const [xPx, yPx] = see(camera, fit.lens, x, y, z);
-      return { xPx, yPx };
+      const [du, dv] = (frame !== undefined && slant?.(frame, { xPx, yPx })) || [0, 0];
+      return { xPx: xPx + fit.shutter * du, yPx: yPx + fit.shutter * dv };
     },
-    ground: (sources) => movingGround({ indexOf, whyNot: whyNot(all) }, fit, widen, hull, sources),
+    ...(slant && { upright }),
+    ...(carrier && { carries: (frame) => carrier.whyNot(frame) === null }),
+    ground: (sources) =>
+      movingGround(
+        { indexOf, carrier, whyNot: whyNot(all, carrier), ...(slant && { slant }) },
+        ...[fit, widen, hull, sources],
+      ),
   };
 }
 
-function whyNot(all: readonly FramePoints[]): (frame: number) => string {
+function whyNot(all: readonly FramePoints[], carrier: Carrier | null): (frame: number) => string {
   return (frame) => {
+    const told = carrier?.whyNot(frame);
+    if (told) return told;
     const one = all.some((f) => f.frame === frame && f.points.length === 1);
-    return `The camera moves, and frame ${frame} has ${one ? "only one ice point" : "no ice points"}. Mark two or more ice points on it, far apart.`;
+    if (carrier)
+      return `The camera moves, and on frame ${frame} the background does not tell how. Mark two or more ice points on it, far apart.`;
+    return `The camera moves, and frame ${frame} has ${one ? "only one ice point" : "no ice points"}. Mark two or more ice points on it, far apart; or mark eight on each of three frames and let the clip's background be looked at, which carries them to the others.`;
   };
 }
 
-function residualsOf(frames: readonly FramePoints[], fit: MovingFit): IceResidual[] {
+function followedSummary(
+  fit: MovingFit,
+  carrier: Carrier,
+  motion: ClipMotion,
+  widen: number,
+): FollowedSummary {
+  const row = fit.spread.shared.getRow(layout(fit.model).roll);
+  return {
+    carried: carrier.frames.length,
+    frames: motion.frames.length,
+    gapsPx: carrier.gapsPx,
+    shutter: { value: fit.shutter, u95: K95 * widen * Math.hypot(...row) },
+  };
+}
+
+function residualsOf(
+  frames: readonly FramePoints[],
+  fit: MovingFit,
+  upright: (p: PicturePoint, frame: number) => PicturePoint,
+): IceResidual[] {
   return frames.flatMap(({ frame, points }, k) =>
     points.map((p, m) => {
       const [du, dv] = [fit.offPx[k]![2 * m]!, fit.offPx[k]![2 * m + 1]!];
-      const place = meetIce(fit.cameras[k]!, fit.lens, p.xPx, p.yPx);
+      const { xPx, yPx } = upright(p, frame);
+      const place = meetIce(fit.cameras[k]!, fit.lens, xPx, yPx);
       return {
         label: p.label,
         frame,

@@ -6,6 +6,7 @@ import { directLinear } from "../camera/homography.ts";
 import { undistort } from "../camera/lens.ts";
 import { isSpread } from "../points/checkIcePoints.ts";
 import { fitThroughLens } from "../points/pointFit.ts";
+import type { MarkedFrames } from "./movingCamera.ts";
 
 /** So many frames are tried, each for the place and focal length it gives by itself. */
 const MOST_TRIED = 4;
@@ -17,10 +18,7 @@ const MOST_STARTS = 5;
 const FOCALS = [0.4, 0.55, 0.75, 1, 1.4, 1.9, 2.6, 3.6, 5, 7, 10];
 
 /** How the frames are to be seen while a start is looked for. */
-export interface Search {
-  readonly frames: readonly FramePoints[];
-  readonly picture: Picture;
-  readonly markSdPx: number;
+export interface Search extends MarkedFrames {
   readonly lens: Lens | null;
   readonly zooms: boolean;
 }

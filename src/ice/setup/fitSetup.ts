@@ -53,7 +53,7 @@ export function fitSetup(setup: SetupClips, picture: Picture, markSdPx: number, 
   const marked = points.flatMap((own, k) => (own.length >= 2 ? [{ frame: k, points: own }] : []));
   if (!marked.some((f) => f.points.length >= 4)) throw withoutPoints(setup);
   const lens = given ?? setup.lens ?? null;
-  const first = chooseModel(marked, picture, markSdPx, lens);
+  const first = chooseModel({ frames: marked, picture, markSdPx }, lens);
   if (first.model.zooms)
     throw zoomed(
       first,
@@ -188,6 +188,7 @@ function jointFit(
       cameras: base,
       centre,
       lens,
+      shutter: 0,
       spread: {
         shared: found.spread.shared,
         groups: clips.map((_, k) => ({ follow: picked(turnsAt(k), count), own: Matrix.zeros(3, 0) })),

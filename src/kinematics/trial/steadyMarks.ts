@@ -1,4 +1,4 @@
-import type { Ground, UncertainMark } from "../../ice/camera/ground.ts";
+import type { FittedScale, Ground, Rolled, UncertainMark } from "../../ice/camera/ground.ts";
 import type { FrameDoubt, SteadyPicture } from "../../ice/types.ts";
 import type { Mark, Picture } from "../../study/types.ts";
 import { type Sources, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
@@ -7,6 +7,26 @@ import { type Sources, type Uncertain, weightedSum } from "../../uncertainty/unc
 export function steadyMarks(marks: readonly Mark[], steady: SteadyPicture | undefined): readonly Mark[] {
   if (!steady || steady.isStill) return marks;
   return marks.map((m) => ({ ...m, ...steady.still(m, m.frame) }));
+}
+
+/** Marks where they would lie if all rows of a frame were read at once. */
+export function uprightMarks(marks: readonly Mark[], scale: FittedScale | string): readonly Mark[] {
+  if (typeof scale === "string" || !scale.upright) return marks;
+  return marks.map((m) => ({ ...m, ...scale.upright!(m, m.frame) }));
+}
+
+/** A mark with what is open of how far its row's time moved it. */
+export function rolled(mark: UncertainMark, { by, share }: Rolled): UncertainMark {
+  return {
+    u: weightedSum([
+      [1, mark.u],
+      [-by[0], share],
+    ]),
+    v: weightedSum([
+      [1, mark.v],
+      [-by[1], share],
+    ]),
+  };
 }
 
 /** Nothing is placed in frames that the scale does not hold for. */

@@ -24,7 +24,7 @@ import {
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { type Contact, contactFrame, contactNumber } from "./contact.ts";
 import { type Facts, Notebook, type Slot, slot } from "./notebook.ts";
-import { type FrameErrors, frameErrors, shaken } from "./steadyMarks.ts";
+import { type FrameErrors, frameErrors, rolled, shaken } from "./steadyMarks.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 
 /** What is known of any skater and errs the same way in all strides of one. */
@@ -51,6 +51,7 @@ const LEARNED_MARK = slot<number, UncertainMark>();
 const HOW_SEEN = slot<number, UncertainMark>();
 const LOST_HAND = slot<number, UncertainMark>();
 const SHAKEN_MARK = slot<number, UncertainMark>();
+const ROLLED_MARK = slot<number, UncertainMark>();
 const FRAME_ERRORS = slot<number, FrameErrors>();
 /** What all frames have in common stands with the frames' own, as none of them. */
 const ALL_FRAMES = -1;
@@ -201,10 +202,19 @@ export class TrialGeometry {
     const n = markNumber(frame, side, point);
     const { moves } = this;
     const mark = this.ownMark(n);
-    if (!moves || !mark) return mark;
+    if (!mark) return null;
+    const ground = typeof this.groundOrWhy === "string" ? null : this.groundOrWhy;
+    if (ground?.shutter) return this.remember(ROLLED_MARK, n, () => this.rolledMark(n, frame, ground));
+    if (!moves) return mark;
     return this.remember(SHAKEN_MARK, n, () =>
       shaken(this.ownMark(n)!, this.errorsOf(frame, moves), moves.picture),
     );
+  }
+
+  private rolledMark(n: number, frame: number, { shutter }: Ground): UncertainMark {
+    const mark = this.ownMark(n)!;
+    const aside = shutter!(mark.u.value, mark.v.value, frame);
+    return aside ? rolled(mark, aside) : mark;
   }
 
   private ownMark(n: number): UncertainMark | null {

@@ -93,7 +93,7 @@ export function doScaleMain(m: Measuring): void {
   const { iceReference, events } = trialMarks(whole, m.trial.id);
   const shared = sharedHere(whole, m.trial.id, m.picture);
   if (isUnchecked(whole, m.trial.id)) attempt(m.session, confirmIceReference, { trial: m.trial.id });
-  else if (scaleAdvice(iceReference, toolNow(m), frame, events, shared).done)
+  else if (scaleAdvice(iceReference, toolNow(m), frame, events, { shared }).done)
     m.ui.setState(toTask("strides"));
 }
 

@@ -3,6 +3,7 @@ import { memo, useState } from "react";
 import { useStore } from "zustand";
 import { setMarkingDepth } from "../../../commands/plan/setMarkingDepth.ts";
 import { attempt } from "../../../store/attempt.ts";
+import { iceScale } from "../core/iceScale.ts";
 import { NO_TOOL, toTask } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { framesWithoutIce } from "../scale/movingAdvice.ts";
@@ -41,7 +42,7 @@ export function StripFoot({ m }: { m: Measuring }) {
       <Points ui={ui} marks={marks} {...here} />
       <ArmSummary m={m} onOpen={() => setArmsOn(frame)} />
       <OpenFrames session={session} index={index} marks={marks} {...here} />
-      <IceHere ui={ui} marks={marks} frame={frame} />
+      <IceHere m={m} frame={frame} />
     </>
   );
 }
@@ -104,9 +105,12 @@ function Points({ ui, marks, depth, frame }: HereProps & Pick<Measuring, "ui" | 
 
 const STATE_WORDS = { marked: "marked", "not-seen": "can't be seen", open: "to be marked" } as const;
 
-/** Where the camera moves every event frame needs ice points of its own. */
-function IceHere({ ui, marks, frame }: Pick<Measuring, "ui" | "marks"> & Pick<HereProps, "frame">) {
-  if (!framesWithoutIce(marks.iceReference, marks.events).includes(frame)) return null;
+/** Where the camera moves every event frame needs ice points of its own, unless the background carries those of others there. */
+function IceHere({ m, frame }: { readonly m: Measuring; readonly frame: number }) {
+  const { ui, marks, whole, trial, picture } = m;
+  if (marks.iceReference?.kind !== "ice-points-by-frame") return null;
+  const scale = iceScale(whole, trial.id, picture);
+  if (!framesWithoutIce(marks.iceReference, marks.events, scale).includes(frame)) return null;
   return (
     <button type="button" className="plain-button" onClick={() => ui.setState(toTask("scale"))}>
       Two ice points needed here

@@ -4,6 +4,7 @@ import { trialScale } from "../../../../src/trials/scaleReference.ts";
 import { formatNumber } from "../../../../src/uncertainty/format.ts";
 import { takeMotion } from "../../../commands/clips/takeMotion.ts";
 import { attempt } from "../../../store/attempt.ts";
+import { iceScale } from "../core/iceScale.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { LookingLine, useLooking } from "./useLooking.tsx";
 
@@ -12,7 +13,7 @@ export function MotionCheck({ m }: { m: Measuring }) {
   const { state, look, end } = useLooking<MotionNews>();
   const { shell, session, picture } = m;
   const trial = m.trial.id;
-  if (!picture || m.readOnly || m.marks.iceReference?.kind === "ice-points-by-frame") return null;
+  if (!picture || m.readOnly) return null;
   if (state.kind === "going") return <LookingLine words={goingWords(state.news)} onStop={end} />;
   const follow = () =>
     look(async (tell, signal) => {
@@ -37,8 +38,9 @@ export function MotionCheck({ m }: { m: Measuring }) {
       </Button>
       {!m.marks.motion && state.kind === "idle" && (
         <p className="quiet">
-          Tells from what stands still whether the camera was knocked or the picture shakes, and takes it out
-          of the measuring frame by frame.
+          {m.marks.iceReference?.kind === "ice-points-by-frame"
+            ? "Follows what stands still through the clip, so that ice points on three frames far apart serve those between."
+            : "Tells from what stands still whether the camera was knocked or the picture shakes, and takes it out of the measuring frame by frame."}
         </p>
       )}
     </div>
@@ -46,8 +48,10 @@ export function MotionCheck({ m }: { m: Measuring }) {
 }
 
 /** What was found, in words. */
-function said({ whole, marks }: Measuring): readonly { readonly text: string; readonly isCare: boolean }[] {
-  const { steady } = trialScale(whole, marks.trial);
+function said(m: Measuring): readonly { readonly text: string; readonly isCare: boolean }[] {
+  const { whole, marks } = m;
+  const { steady, reference } = trialScale(whole, marks.trial);
+  if (reference?.kind === "followed") return followedWords(m);
   if (!steady) return [];
   const { still, jitterPx } = steady.summary;
   if (still === true && jitterPx.value !== null)
@@ -66,6 +70,22 @@ function said({ whole, marks }: Measuring): readonly { readonly text: string; re
           `Nobody said on which frame ${unsaid.length === points.length ? "the ice points were" : `${unsaid.join(", ")} ${unsaid.length === 1 ? "was" : "were"}`} put, so all that the picture moves is in every ±. Press ${unsaid.length === 1 ? "it" : "them"} again.`,
         ];
   return [...steady.warnings.map(({ text }) => text), ...again].map((text) => ({ text, isCare: true }));
+}
+
+/** How far the background carries the ice points of a camera that pans. */
+function followedWords({ whole, marks, picture }: Measuring) {
+  const scale = iceScale(whole, marks.trial, picture);
+  const followed = scale?.ok ? scale.value.summary.followed : undefined;
+  // Why there is no scale is said above.
+  if (!followed) return [];
+  const { carried, frames, shutter } = followed;
+  const isRolling = Math.abs(shutter.value) > shutter.u95;
+  return [
+    {
+      text: `The background carries the ice points to ${carried} of ${frames} frames.${isRolling ? ` The rows of a frame are read within ${formatNumber(shutter.value, 2)} ± ${formatNumber(shutter.u95, 2)} of the time between frames; that is taken out.` : ""}`,
+      isCare: carried === 0,
+    },
+  ];
 }
 
 function goingWords(news: MotionNews | null): string {

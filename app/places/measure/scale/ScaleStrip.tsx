@@ -2,6 +2,7 @@ import { Button } from "@mantine/core";
 import type { ReactNode } from "react";
 import { useStore } from "zustand";
 import { doScaleMain } from "../core/iceActions.ts";
+import { iceScale } from "../core/iceScale.ts";
 import { standing, toTask } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { AskStrip, Key } from "../guide/AskStrip.tsx";
@@ -17,15 +18,13 @@ export function ScaleStrip({ m, notice }: { m: Measuring; notice: ReactNode }) {
   const tool = useStore(m.ui, (s) => s.tool);
   const frame = useStore(m.session, (s) => s.frame);
   const { iceReference, events } = m.marks;
-  const { title, hint, done } = scaleAdvice(
-    iceReference,
-    standing(tool, m.marks),
-    frame,
-    events,
-    sharedHere(m.whole, m.trial.id, m.picture),
-  );
+  const scale = iceScale(m.whole, m.trial.id, m.picture);
+  const { title, hint, done } = scaleAdvice(iceReference, standing(tool, m.marks), frame, events, {
+    shared: sharedHere(m.whole, m.trial.id, m.picture),
+    scale,
+  });
   const unchecked = isUnchecked(m.whole, m.trial.id);
-  const [next] = framesWithoutIce(iceReference, events).filter((f) => f !== frame);
+  const [next] = framesWithoutIce(iceReference, events, scale).filter((f) => f !== frame);
   if (m.readOnly) return <AskStrip {...LOOKING_ON} notice={notice} />;
   return (
     <AskStrip

@@ -1,4 +1,6 @@
+import type { Scale } from "../../../../src/ice/types.ts";
 import type { EventFrame, IcePoint, IceReference } from "../../../../src/study/types.ts";
+import type { Derived } from "../../../store/readings.ts";
 import type { Tool } from "../core/tool.ts";
 import type { ScaleAdvice } from "./advice.ts";
 import { movingAdvice } from "./movingAdvice.ts";
@@ -8,13 +10,20 @@ import type { SharedScale } from "./scaleHere.ts";
 export const LEAST_POINTS = 4;
 export const ASKED_POINTS = 6;
 
+/** What is known of a trial's scale besides its own reference. */
+export interface ScaleHere {
+  readonly shared?: SharedScale | null;
+  /** What is fitted. */
+  readonly scale?: Derived<Scale> | null;
+}
+
 /** What to do next for the scale, in words. */
 export function scaleAdvice(
   reference: IceReference | null,
   tool: Tool,
   frame: number,
   events: readonly EventFrame[],
-  shared: SharedScale | null = null,
+  { shared = null, scale = null }: ScaleHere = {},
 ): ScaleAdvice {
   const points = reference?.kind === "ice-points" ? reference.points : [];
   const enough =
@@ -52,7 +61,7 @@ export function scaleAdvice(
     };
   }
   if (shared) return sharedAdvice(shared, points.length);
-  if (reference?.kind === "ice-points-by-frame") return movingAdvice(reference, frame, events);
+  if (reference?.kind === "ice-points-by-frame") return movingAdvice(reference, frame, events, scale);
   if (reference?.kind === "known-lengths") {
     return {
       done,

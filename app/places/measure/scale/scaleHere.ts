@@ -16,7 +16,13 @@ export function sharedScale(whole: WholeStudy, trial: string): SharedScale | nul
   const reference = scaleReference(whole, trial);
   const setup = setupOf(whole, trial);
   const marks = whole.marks[trial];
-  if (!setup || !reference || (reference.kind !== "set-up" && reference === marks?.iceReference)) return null;
+  if (
+    !setup ||
+    !reference ||
+    reference.kind === "followed" ||
+    (reference.kind !== "set-up" && reference === marks?.iceReference)
+  )
+    return null;
   const like = setup.trials.find((t) => t.trial === trial)?.like;
   return {
     name: setup.name,
