@@ -1,3 +1,4 @@
+import { median } from "../statistics/median.ts";
 import { type Body, type BodyPoint, midHip, seen } from "./body.ts";
 
 /** Limbs that keep time with the stride. */
@@ -14,6 +15,21 @@ const LIMBS: readonly BodyPoint[] = [
 
 /** Real seconds before and after a frame that are compared: 7 frames at 60 a second. [measured on rendered clips] */
 const HALF_WINDOW_S = 7 / 60;
+/**
+ * Farther than this from where it was, as a multiple of the body's size (about 12 cm), a limb counts as seen wrongly, and how
+ * much farther says nothing more: else one frame of fifteen in which left is taken for right chooses the event.
+ * [chosen on demo clips made black: docs/suggested-marks.md]
+ */
+const ELSEWHERE = 0.2;
+
+/** A frame chosen by the rhythm, and what tells how surely. */
+export interface Chosen {
+  readonly frame: number;
+  /** How far apart the known frames would have it, frames; null where one alone could choose. */
+  readonly spread: number | null;
+  /** 0 = the limbs lie as at the known frames, 1 = all of them elsewhere. */
+  readonly elsewhere: number;
+}
 
 /**
  * How the limbs lie about mid-hip, per frame, as multiples of the body's size there. The same moment of another stride
@@ -43,32 +59,37 @@ export class Rhythm {
     });
   }
 
-  /** Mean square difference of the limbs around two frames; null where either window has a frame without a body. */
+  /**
+   * Mean square difference of the limbs around two frames over the square of `ELSEWHERE`, none counted as farther than that
+   * (least squares cut off; a known robust loss, no source looked up): 0 to 1. null where either window has a frame without a body.
+   */
   unlike(a: number, b: number): number | null {
     let sum = 0;
     for (let k = -this.#half; k <= this.#half; k++) {
       const [pa, pb] = [this.#poses[a + k], this.#poses[b + k]];
       if (!pa || !pb) return null;
-      for (let i = 0; i < pa.length; i++) sum += ((pa[i] as number) - (pb[i] as number)) ** 2;
+      for (let i = 0; i < pa.length; i += 2) {
+        const square =
+          ((pa[i] as number) - (pb[i] as number)) ** 2 + ((pa[i + 1] as number) - (pb[i + 1] as number)) ** 2;
+        sum += Math.min(square / ELSEWHERE ** 2, 1);
+      }
     }
-    return sum / ((2 * this.#half + 1) * LIMBS.length * 2);
+    return sum / ((2 * this.#half + 1) * LIMBS.length);
   }
 
   /**
    * The frame most like the known ones within `reach` frames of `near`, each known frame one voice: the median of what
-   * each would choose. `spread`: how far apart those are, frames; null where one alone could choose.
+   * each would choose.
    */
-  bestNear(
-    known: readonly number[],
-    near: number,
-    reach: number,
-  ): { frame: number; spread: number | null } | null {
+  bestNear(known: readonly number[], near: number, reach: number): Chosen | null {
     const chosen = known.flatMap((k) => this.#bestFor(k, near, reach) ?? []);
     if (chosen.length === 0) return null;
-    chosen.sort((a, b) => a - b);
+    const frame = Math.round(median(chosen));
+    const unlikes = known.flatMap((k) => this.unlike(k, frame) ?? []);
     return {
-      frame: Math.round((chosen[(chosen.length - 1) >> 1]! + chosen[chosen.length >> 1]!) / 2),
-      spread: chosen.length > 1 ? chosen.at(-1)! - chosen[0]! : null,
+      frame,
+      spread: chosen.length > 1 ? Math.max(...chosen) - Math.min(...chosen) : null,
+      elsewhere: unlikes.length > 0 ? median(unlikes) : 1,
     };
   }
 

@@ -1,4 +1,4 @@
-import type { PointName, Side } from "../study/types.ts";
+import type { EventName, PointName, Side } from "../study/types.ts";
 import type { FoundBlade } from "./blades.ts";
 import type { Body } from "./body.ts";
 import type { Rgba, Square } from "./pixels.ts";
@@ -36,6 +36,7 @@ export interface SuggestedPoint {
 /** What is not suggested, and why, in words for a coach. */
 export interface Refusal {
   readonly what: "events" | "blades" | "body" | "everything";
+  readonly event?: EventName;
   readonly side?: Side;
   readonly frame?: number;
   readonly why: string;

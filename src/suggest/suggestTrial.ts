@@ -5,7 +5,13 @@ import { Rhythm } from "./rhythm.ts";
 import type { Eyes, Refusal, SuggestedPoint } from "./scene.ts";
 import { suggestedBlades } from "./suggestedBlades.ts";
 import { suggestedBody } from "./suggestedBody.ts";
-import { eventSdFrames, FEWEST_LESSONS, type SuggestedEvent, suggestedEvents } from "./suggestedEvents.ts";
+import {
+  eventSdFrames,
+  FEWEST_LESSONS,
+  type FoundEvent,
+  type SuggestedEvent,
+  suggestedEvents,
+} from "./suggestedEvents.ts";
 import { lessonsOf, SIDES, taughtStrides } from "./taught.ts";
 import { tooManyMoved } from "./tooManyMoved.ts";
 
@@ -62,11 +68,13 @@ export async function suggestTrial(confirmed: Confirmed, eyes: Eyes): Promise<Su
   const rhythm = new Rhythm(whole, sizes, realInterval);
   const sdFrames = eventSdFrames(ready, rhythm);
   const all = suggestedEvents(ready, rhythm, realInterval);
-  const mostApart = MOST_APART_S / realInterval;
-  const found = all
-    .filter((e) => e.spread <= mostApart)
-    .map(({ event, side, frame }) => ({ event, side, frame }));
-  refused.push(...all.filter((e) => e.spread > mostApart).map(undecided));
+  const found: SuggestedEvent[] = [];
+  for (const e of all) {
+    const { event, side, frame } = e;
+    const why = untold(e, realInterval);
+    if (why === null) found.push({ event, side, frame });
+    else refused.push({ what: "events", event, side, frame, why });
+  }
   const at = { lessons: ready, eyes, whole, sizes };
   const wanted = [
     ...found,
@@ -91,10 +99,16 @@ export async function suggestTrial(confirmed: Confirmed, eyes: Eyes): Promise<Su
 
 /** Confirmed strides that would have an event farther apart than this, real seconds, do not tell it: three frames at 60 a second. */
 const MOST_APART_S = 3 / 60;
+/** More of the limbs than this elsewhere, even in the frame most alike: what is alike is chance. [simulated: docs/suggested-marks.md] */
+const MOST_ELSEWHERE = 0.7;
 
-function undecided({ side, frame }: SuggestedEvent): Refusal {
-  const why = "The strides you marked do not agree on the frame. Pick it by hand about here.";
-  return { what: "events", side, frame, why };
+/** Why the frame of an event is not told within a frame, in words; null where it is. */
+function untold({ spread, elsewhere }: FoundEvent, realInterval: number): string | null {
+  if (spread > MOST_APART_S / realInterval)
+    return "The strides you marked do not agree on the frame. Pick it by hand about here.";
+  if (elsewhere > MOST_ELSEWHERE)
+    return "Too few of the limbs are seen here as in the strides you marked. Pick the frame by hand about here.";
+  return null;
 }
 
 function keyOf({ frame, point, side }: { frame: number; point: PointName; side: Side }): string {

@@ -1,7 +1,7 @@
 import { median } from "../statistics/median.ts";
 import type { EventName, Side } from "../study/types.ts";
 import { ownSd } from "./ownSd.ts";
-import type { Rhythm } from "./rhythm.ts";
+import type { Chosen, Rhythm } from "./rhythm.ts";
 import type { Lessons } from "./taught.ts";
 
 export interface SuggestedEvent {
@@ -10,10 +10,8 @@ export interface SuggestedEvent {
   readonly frame: number;
 }
 
-/** With how far apart, frames, the confirmed strides would have it; where one alone could choose, as far as they mostly are. */
-export interface FoundEvent extends SuggestedEvent {
-  readonly spread: number;
-}
+/** `spread`, where one confirmed stride alone could choose, is as far apart as they mostly are. */
+export type FoundEvent = SuggestedEvent & Chosen & { readonly spread: number };
 
 /** So many confirmed frames of an event and side must there be before more are suggested. */
 export const FEWEST_LESSONS = 2;
@@ -53,7 +51,7 @@ export function suggestedEvents(
     return [...new Map(found.map((f) => [f.frame, f])).values()]
       .filter(({ frame }) => known.every((k) => Math.abs(k - frame) > cycle / 2))
       .sort((a, b) => a.frame - b.frame)
-      .map(({ frame, spread }) => ({ event, side, frame, spread: spread ?? mostly }));
+      .map((f) => ({ event, side, ...f, spread: f.spread ?? mostly }));
   });
 }
 
@@ -67,8 +65,6 @@ function cycleFrames(lessons: readonly Lessons[], shortest: number): number | nu
   );
   return gaps.length === 0 ? null : Math.min(...gaps);
 }
-
-type Chosen = NonNullable<ReturnType<Rhythm["bestNear"]>>;
 
 function nearest(known: readonly number[], frame: number): number[] {
   return [...known].sort((a, b) => Math.abs(a - frame) - Math.abs(b - frame)).slice(0, VOICES);

@@ -286,8 +286,47 @@ describe("nothing is suggested, and it is said why,", () => {
     expect(found.events.filter(isIt)).toEqual([]);
     const refused = found.refused.filter((r) => r.what === "events");
     expect(refused.length).toBeGreaterThanOrEqual(rest.length - 1);
-    expect(refused.every((r) => r.side === "left" && r.frame !== undefined)).toBe(true);
+    expect(refused.every((r) => r.event === "blade_off" && r.side === "left" && r.frame !== undefined)).toBe(
+      true,
+    );
     expect(found.events.some((e) => e.event === "blade_off" && e.side === "right")).toBe(true);
+  });
+
+  it("of an event about which hardly a limb is seen where it was in the strides marked", async () => {
+    const { events, marks, eyes } = scene();
+    const confirmed = last(events, marks, 2);
+    const [from, to] = [140, 200];
+    const random = seeded(5);
+    // Between these frames the model sees limbs anywhere about the body.
+    const bodies = eyes.bodies.map((body, frame) =>
+      body && frame >= from && frame <= to
+        ? {
+            ...body,
+            points: body.points.map((p, k) => {
+              const size = coming(frame).size;
+              return k < 7 || k === 11 || k === 12
+                ? p
+                : { ...p, x: p.x + size * normal(random), y: p.y + size * normal(random) };
+            }),
+          }
+        : body,
+    );
+    const found = await suggestTrial(confirmed, { ...eyes, bodies });
+    const there = (e: { frame?: number }) => e.frame! > from + 8 && e.frame! < to - 8;
+    expect(events.filter(there).length).toBeGreaterThan(2);
+    expect(found.events.filter(there)).toEqual([]);
+    const refused = found.refused.filter((r) => r.what === "events" && there(r));
+    expect(refused.length).toBeGreaterThan(0);
+    expect(refused.every((r) => r.event !== undefined && /by hand about here/.test(r.why))).toBe(true);
+    expect(refused.some((r) => r.why.startsWith("Too few of the limbs are seen here"))).toBe(true);
+    // Where the limbs are seen all is as before.
+    const far = events.filter((e) => e.frame > to + 8 && !confirmed.events.includes(e));
+    for (const e of far)
+      expect(
+        found.events.some(
+          (s) => s.event === e.event && s.side === e.side && Math.abs(s.frame - e.frame) <= 1,
+        ),
+      ).toBe(true);
   });
 
   it("of a body whose left and right look exchanged against the strides marked", async () => {

@@ -36,6 +36,8 @@ export interface Went {
   readonly bladesWanted: number;
   readonly strides: number;
   readonly drags: number;
+  /** The same, by what was dragged and why. */
+  readonly dragsFor: ReadonlyMap<string, number>;
   /** Frames looked at. */
   readonly looked: number;
   readonly lost: number;
@@ -110,7 +112,8 @@ export async function confirmWorld(
   const eventsOff: (number | null)[] = [];
   const [bladesOff, acceptedOff, hipsOff]: [number[], number[], number[]] = [[], [], []];
   const whys = new Map<string, number>();
-  let [drags, bladesWanted, number, checks] = [0, 0, 0, 0];
+  const dragsFor = new Map<string, number>();
+  let [bladesWanted, number, checks] = [0, 0, 0];
   for (const h of rest) {
     if (h.event !== "recovery_min") eventsOff.push(nearest(await suggest([]), h));
     const event = eventOf(h, interval);
@@ -138,7 +141,11 @@ export async function confirmWorld(
       );
       const accepts = isSuggested && !blind && !seemsWrong;
       if (accepts && kind === "blade") acceptedOff.push(...points.map((p) => p.off!));
-      if (!accepts) drags += isSuggested && points.length > 1 ? 1.5 : 1;
+      if (!accepts) {
+        const why = blind ? "blind" : isSuggested ? "moved" : "not suggested";
+        const by = isSuggested && !blind ? dragsToMove(points, LOOKS_WRONG[kind]) : 1;
+        dragsFor.set(`${kind} ${why}`, (dragsFor.get(`${kind} ${why}`) ?? 0) + by);
+      }
       for (const { mark, s } of points) {
         if (!s || !isSuggested) marks.push(mark);
         else
@@ -161,11 +168,24 @@ export async function confirmWorld(
   for (const r of last.refused)
     if (r.what === "everything" || r.frame === undefined) whys.set(r.why, (whys.get(r.why) ?? 0) + 1);
   return {
-    ...{ marks: trial(), eventsOff, bladesOff, acceptedOff, hipsOff, bladesWanted, drags, whys },
+    ...{ marks: trial(), eventsOff, bladesOff, acceptedOff, hipsOff, bladesWanted, dragsFor, whys },
+    drags: [...dragsFor.values()].reduce((sum, n) => sum + n, 0),
     strides: rest.filter((h) => h.event === "blade_off").length,
     looked: times.length,
     lost: eyes.bodies.filter((b) => !b).length,
   };
+}
+
+/** The whole piece by its first end; then the other end alone, where that still seems wrong. */
+function dragsToMove(
+  points: readonly { readonly mark: Mark; readonly s: { xPx: number; yPx: number } | undefined }[],
+  looksWrong: number,
+): number {
+  const [first, second] = points;
+  if (!first?.s || !second?.s) return 1;
+  const x = second.s.xPx + first.mark.xPx - first.s.xPx - second.mark.xPx;
+  const y = second.s.yPx + first.mark.yPx - first.s.yPx - second.mark.yPx;
+  return Math.hypot(x, y) > looksWrong ? 2 : 1;
 }
 
 const eventOf = (h: Wanted, interval: number): EventFrame => ({

@@ -114,6 +114,7 @@ export async function suggestFamily(only: readonly number[]): Promise<number> {
     tried.push(one);
     console.log(`| ${rowOf(one)} |`);
     for (const [why, n] of one.whys) console.error(`  ${name}: ${n} x ${why}`);
+    console.error(`  drags: ${[...one.dragsFor].map(([what, n]) => `${what} ${n}`).join(", ")}`);
     console.error(
       `  events off ${one.eventsOff.join(" ")}; blades ${one.bladesOff.map((d) => d.toFixed(1)).join(" ")}; hips ${one.hipsOff.map((d) => d.toFixed(1)).join(" ")}; ${one.lost} frames without a body`,
     );

@@ -1,7 +1,10 @@
 import { useMemo } from "react";
 import { anchoringWords } from "../../../../src/marks/anchoring.ts";
+import { capital } from "../../../../src/words.ts";
+import { eventWords } from "../../../commands/words.ts";
 import type { Measuring } from "../core/useMeasure.ts";
-import type { Found } from "./found.ts";
+import { goToFrame } from "../guide/steps.ts";
+import { type Found, untoldEvents } from "./found.ts";
 
 /** No stride is left to confirm, or none yet. */
 export function AllLooked(props: {
@@ -17,6 +20,7 @@ export function AllLooked(props: {
     [isLooking, m.whole.marks],
   );
   const why = found.withheld.filter((w) => w.what === "everything").map((w) => w.why);
+  const untold = isLooking ? [] : untoldEvents(found);
   return (
     <section className="card sheet-empty" aria-label="Stride sheet">
       <h2>{isLooking ? "Looking for the next stride …" : "Nothing is left to confirm."}</h2>
@@ -25,6 +29,28 @@ export function AllLooked(props: {
         <p>
           {left} {left === 1 ? "stride was" : "strides were"} left out, so nothing is measured of them.
         </p>
+      )}
+      {untold.length > 0 && (
+        <>
+          <h3>Not told: pick {untold.length === 1 ? "this frame" : "these frames"} by hand</h3>
+          <ul>
+            {untold.map(({ event, side, frame, why }) => (
+              <li key={`${event} ${side} ${frame}`}>
+                <button
+                  type="button"
+                  className="plain-button"
+                  onClick={() => {
+                    onClose();
+                    goToFrame(m.session, m.index, frame);
+                  }}
+                >
+                  {capital(eventWords(event, side))}, about frame {frame}
+                </button>{" "}
+                <span className="quiet">{why}</span>
+              </li>
+            ))}
+          </ul>
+        </>
       )}
       {drawn && <p className="quiet">{drawn}</p>}
       <button type="button" className="plain-button" onClick={onClose}>

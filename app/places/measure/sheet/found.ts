@@ -20,6 +20,7 @@ export interface FoundPoint {
 
 export interface Withheld {
   readonly what: string;
+  readonly event?: EventName;
   readonly side?: Side;
   readonly frame?: number;
   readonly why: string;
@@ -84,4 +85,15 @@ export function stillStanding(found: Found, asked: readonly Mark[], now: readonl
     ),
   );
   return points.length === found.points.length ? found : { ...found, points };
+}
+
+/** An event that is left to a person: about which frame, and why. */
+export interface Untold extends Omit<FoundEvent, "sdFrames"> {
+  readonly why: string;
+}
+
+export function untoldEvents({ withheld }: Found): Untold[] {
+  return withheld.flatMap(({ what, event, side, frame, why }) =>
+    what === "events" && event && side && frame !== undefined ? [{ event, side, frame, why }] : [],
+  );
 }
