@@ -5,7 +5,7 @@ import type { Mark } from "../../src/study/types.ts";
 import { measureTables } from "../validate/drive.ts";
 import { type FilmedTrial, filmTrial, ORDINARY } from "../validate/film.ts";
 import { judge, type Verdict } from "../validate/judge.ts";
-import { PLACEMENTS } from "../validate/placements.ts";
+import { PLACEMENTS, type Placement } from "../validate/placements.ts";
 import { type Dice, dice } from "../validate/random.ts";
 
 /*
@@ -156,6 +156,39 @@ const WHERE = PLACEMENTS.filter(
 const WIDTHS = ["stride_width_m", "touchdown_to_track_midline_m"];
 const HIPS = ["recovery_to_midline_m", "touchdown_to_midline_m"];
 
+/** A trial as it is, and as this hand marks it. */
+interface MarkedTrial {
+  readonly film: FilmedTrial;
+  readonly exact: ReadonlyMap<string, Mark>;
+  readonly byHand: readonly Mark[];
+}
+
+/** Of each placement its skaters' trials, made once for all cases; null where too little is to be seen. */
+const marked = new Map<Placement, Map<number, MarkedTrial | null>>();
+
+function markedTrial(placement: Placement, who: number): MarkedTrial | null {
+  const there = marked.get(placement) ?? new Map<number, MarkedTrial | null>();
+  marked.set(placement, there);
+  const known = there.get(who);
+  if (known !== undefined) return known;
+  const made = markTrial(placement, who);
+  there.set(who, made);
+  return made;
+}
+
+function markTrial(placement: Placement, who: number): MarkedTrial | null {
+  const conditions = { ...ORDINARY, noisePx: HAND.blade, hipPx: HAND.hip };
+  const film = filmTrial(SEED, placement, who, conditions);
+  if (!film || film.picked.length < 7) return null;
+  const clean = filmTrial(SEED, placement, who, { ...conditions, noisePx: 0, hipPx: 0 });
+  if (!clean) return null;
+  const exact = new Map(readMarksCsv(clean.tables.marks).map((m) => [keyOf(m), m]));
+  const byHand = readMarksCsv(film.tables.marks).filter(
+    (m) => exact.has(keyOf(m)) && !/shoulder|elbow|wrist/.test(m.point),
+  );
+  return { film, exact, byHand };
+}
+
 interface Row {
   readonly covered: number;
   readonly n: number;
@@ -167,14 +200,9 @@ function simulated(errs: Errs, skaters: number, as: "suggested" | "hand" | "as i
   let [looked, moved] = [0, 0];
   for (const [w, placement] of WHERE.entries()) {
     for (let who = 0; who < skaters; who++) {
-      const conditions = { ...ORDINARY, noisePx: HAND.blade, hipPx: HAND.hip };
-      const film = filmTrial(SEED, placement, who, conditions);
-      const clean = filmTrial(SEED, placement, who, { ...conditions, noisePx: 0, hipPx: 0 });
-      if (!film || !clean || film.picked.length < 7) continue;
-      const exact = new Map(readMarksCsv(clean.tables.marks).map((m) => [keyOf(m), m]));
-      const byHand = readMarksCsv(film.tables.marks).filter(
-        (m) => exact.has(keyOf(m)) && !/shoulder|elbow|wrist/.test(m.point),
-      );
+      const trial = markedTrial(placement, who);
+      if (!trial) continue;
+      const { film, exact, byHand } = trial;
       const d = dice(SEED, 77, w, who);
       const put =
         as === "hand" ? { marks: byHand, looked: 0, moved: 0 } : confirmedMarks(film, exact, byHand, errs, d);

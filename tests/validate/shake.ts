@@ -2,11 +2,11 @@ import type { MeasureInput } from "../../src/kinematics/types.ts";
 import { steadied } from "../../src/motion/steadyReference.ts";
 import type { ClipMotion, IcePoint, Mark } from "../../src/study/types.ts";
 import { measureTables } from "./drive.ts";
-import { filmTrial, ORDINARY } from "./film.ts";
 import { judge } from "./judge.ts";
 import { PLACEMENTS, type View } from "./placements.ts";
 import { after, at, type Plane, STAYS, undone } from "./planeMaps.ts";
 import { type Dice, dice } from "./random.ts";
+import { sharedFilm } from "./sharedFilm.ts";
 import { add, type Tally } from "./tally.ts";
 
 /** How a clip's picture moves, and what is known of it. */
@@ -36,7 +36,7 @@ export function shake(shaking: Shaking, seed: number, skaters: number, views?: r
   PLACEMENTS.forEach((placement, at) => {
     if (placement.follows || (views && !views.includes(placement.view))) return;
     for (let who = 0; who < skaters; who++) {
-      const film = filmTrial(seed, placement, who, ORDINARY);
+      const film = sharedFilm(seed, placement, who);
       if (!film) continue;
       const said = measureTables(film, 1, 0, (input) => shaken(input, shaking, dice(seed, at, who, 77)));
       if (typeof said === "string") {

@@ -1,7 +1,8 @@
 import { measureTables } from "../drive.ts";
-import { type FilmedTrial, filmTrial, ORDINARY } from "../film.ts";
+import type { FilmedTrial } from "../film.ts";
 import { judge } from "../judge.ts";
 import type { Placement } from "../placements.ts";
+import { sharedFilm } from "../sharedFilm.ts";
 import { SEED } from "../simulate.ts";
 import { scoreInterval } from "../tally.ts";
 import { edited, rowsOf } from "./blunder.ts";
@@ -27,7 +28,7 @@ const COLUMNS = ["elbow_toward_camera", "wrist_toward_camera"] as const;
 
 /** Every answer of a trial turned by itself; null where the camera sees too little of the lane. */
 export function turnEachAnswer(placement: Placement, who: number): ArmAnswers | null {
-  const film = filmTrial(SEED, placement, who, ORDINARY);
+  const film = sharedFilm(SEED, placement, who);
   const right = film && figures(film, film);
   if (!film || !right) return null;
   const found: ArmAnswers = { answers: 0, touched: 0, hidden: 0, held: 0, missed: 0, wrong: 0 };

@@ -1,8 +1,9 @@
 import { type MeasureDocument, measureTables } from "../drive.ts";
-import { type FilmedTrial, filmTrial, ORDINARY } from "../film.ts";
+import { type FilmedTrial, ORDINARY } from "../film.ts";
 import { judge, POSITIONS, type Verdict } from "../judge.ts";
 import { PLACEMENTS, type Placement } from "../placements.ts";
 import { dice } from "../random.ts";
+import { sharedFilm } from "../sharedFilm.ts";
 import { SEED } from "../simulate.ts";
 import type { Blunder } from "./blunder.ts";
 
@@ -42,7 +43,7 @@ const ADVICE = new Set([
 
 /** Skater `who` in front of a camera, with a mistake and without it; null where there is no chance for it. */
 export function tryBlunder(blunder: Blunder, placement: Placement, who: number): Outcome | null {
-  const film = filmTrial(SEED, placement, who, { ...ORDINARY, ...blunder.conditions });
+  const film = sharedFilm(SEED, placement, who, { ...ORDINARY, ...blunder.conditions });
   if (!film || (blunder.where && !blunder.where(placement))) return null;
   const draws = (n: number) => dice(SEED, PLACEMENTS.indexOf(placement), who, 1000 + n);
   const spoilt = blunder.spoil(film, draws(0));
@@ -50,9 +51,18 @@ export function tryBlunder(blunder: Blunder, placement: Placement, who: number):
   const input = blunder.input;
   const said = measureTables(spoilt, STATED_PX, 0, input && ((plain) => input(plain, spoilt, draws(1))));
   if (typeof said === "string" || said.scale.why) return NOTHING;
-  const right = measureTables(filmTrial(SEED, placement, who, ORDINARY)!, STATED_PX);
-  return compare(film, said, typeof right === "string" || blunder.harmless ? null : right);
+  const right = blunder.harmless ? null : measuredRight(sharedFilm(SEED, placement, who)!);
+  return compare(film, said, typeof right === "string" ? null : right);
 }
+
+/** A trial without the mistake, measured once for all mistakes it is held against. */
+function measuredRight(film: FilmedTrial): MeasureDocument | string {
+  const known = measured.get(film) ?? measureTables(film, STATED_PX);
+  measured.set(film, known);
+  return known;
+}
+
+const measured = new WeakMap<FilmedTrial, MeasureDocument | string>();
 
 const NOTHING: Outcome = { how: "refused", codes: [], shown: 0, wrong: 0, worst: null };
 
