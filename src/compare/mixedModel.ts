@@ -48,7 +48,8 @@ export function fitMixedModel(
   const scale = Math.sqrt(all.reduce((sum, v) => sum + (v - shift) ** 2, 0) / n);
   if (!(scale > 1e-9 * Math.max(...all.map(Math.abs)))) return null;
   const products = crossProducts(groups, shift, scale);
-  const fitAt = (theta: readonly number[]) => profile(products, (q) => factor(theta, q), n, p);
+  const places = placesFor(products);
+  const fitAt = (theta: readonly number[]) => profile(products, places, (q) => factor(theta, q), n, p);
   const criterion = (theta: readonly number[]) => fitAt(theta)?.criterion ?? Number.POSITIVE_INFINITY;
   const best = lowestEnd(criterion, grid);
   const fit = best && fitAt(best);
@@ -88,29 +89,33 @@ function hollows(f: (at: readonly number[]) => number, grid: readonly (readonly 
     [[]],
   );
   const place = (spot: readonly number[]) => spot.map((i, k) => grid[k]![i]!);
-  const values = new Map(spots.map((spot) => [spot.join(), f(place(spot))]));
-  const at = (spot: readonly number[]) => values.get(spot.join()) ?? Number.POSITIVE_INFINITY;
-  return spots
-    .filter(
-      (spot) =>
-        Number.isFinite(at(spot)) &&
-        spot.every((i, k) => [i - 1, i + 1].every((j) => at(spot.with(k, j)) >= at(spot))),
-    )
-    .map(place);
+  const values = spots.map((spot) => f(place(spot)));
+  // The last axis runs fastest.
+  const strides = grid.map((_, k) => grid.slice(k + 1).reduce((product, axis) => product * axis.length, 1));
+  const isLow = (n: number, spot: readonly number[]) =>
+    Number.isFinite(values[n]!) &&
+    spot.every((i, k) => {
+      const step = strides[k]!;
+      return (
+        (i === 0 || values[n - step]! >= values[n]!) &&
+        (i === grid[k]!.length - 1 || values[n + step]! >= values[n]!)
+      );
+    });
+  return spots.filter((spot, n) => isLow(n, spot)).map(place);
 }
 
 /** What the criterion needs of all groups whose Z'Z is the same: skaters with the same number of trials. */
 interface Products {
   readonly zz: readonly (readonly number[])[];
   count: number;
-  /** Over those groups, sums of products of rows i and j of Z' [X y], each (p + 1) x (p + 1). */
-  readonly rows: number[][][][];
+  /** Over those groups, sums of products of rows i and j of Z' [X y], at i q + j: each (p + 1) x (p + 1), row by row. */
+  readonly rows: readonly Float64Array[];
 }
 
 interface Sums {
   readonly classes: readonly Products[];
-  /** [X y]' [X y] over all groups. */
-  readonly ww: readonly (readonly number[])[];
+  /** [X y]' [X y] over all groups, row by row. */
+  readonly ww: Float64Array;
 }
 
 function crossProducts(groups: readonly MixedGroup[], shift: number, scale: number): Sums {
@@ -122,74 +127,114 @@ function crossProducts(groups: readonly MixedGroup[], shift: number, scale: numb
     const zz = times(zt, g.z);
     const zw = times(zt, w[k]!);
     const key = JSON.stringify(zz);
-    const known = classes.get(key) ?? { zz, count: 0, rows: zw.map(() => zw.map(() => zeros(size, size))) };
+    const known = classes.get(key) ?? { zz, count: 0, rows: zz.flatMap(() => zz.map(() => square(size))) };
     classes.set(key, known);
     known.count++;
     zw.forEach((a, i) => {
       zw.forEach((b, j) => {
-        addTo(known.rows[i]![j]!, 1, times(transposed([a]), [b]));
+        const sum = known.rows[i * zz.length + j]!;
+        for (let r = 0; r < size; r++) for (let c = 0; c < size; c++) sum[r * size + c]! += a[r]! * b[c]!;
       });
     });
   });
   const rows = w.flat();
-  return { classes: [...classes.values()], ww: times(transposed(rows), rows) };
+  return {
+    classes: [...classes.values()],
+    ww: Float64Array.from(times(transposed(rows), rows).flat()),
+  };
 }
 
-/**
- * The criterion at one theta. Plain loops: it is worked out hundreds of times on matrices of two or three rows, where
- * a matrix library spends its time on making matrices.
- */
+const square = (size: number) => new Float64Array(size * size);
+
+/** Working places of `profile`, which is worked out hundreds of times on matrices of two or three rows. */
+interface Places {
+  readonly sum: Float64Array;
+  readonly lower: Float64Array;
+  readonly classes: readonly (readonly [
+    scaled: Float64Array,
+    m: Float64Array,
+    root: Float64Array,
+    half: Float64Array,
+  ])[];
+}
+
+function placesFor({ classes, ww }: Sums): Places {
+  return {
+    sum: new Float64Array(ww.length),
+    lower: new Float64Array(ww.length),
+    classes: classes.map(({ zz: { length: q } }) => [square(q), square(q), square(q), square(q)]),
+  };
+}
+
+/** The criterion at one theta; `lower`, the decomposition that it is read from, is the next call's as well. */
 function profile(
   { classes, ww }: Sums,
+  { sum, lower, classes: places }: Places,
   factor: (q: number) => readonly (readonly number[])[],
   n: number,
   p: number,
 ) {
-  const sum = ww.map((row) => row.slice());
+  sum.set(ww);
   let logDet = 0;
-  for (const { zz, count, rows } of classes) {
-    const l = factor(zz.length);
-    const m = times(transposed(l), times(zz, l));
-    for (let k = 0; k < m.length; k++) m[k]![k]! += 1;
-    const lower = cholesky(m);
-    if (!lower) return null;
-    for (let k = 0; k < lower.length; k++) logDet += 2 * count * Math.log(lower[k]![k]!);
-    // V^-1 = I - Z K Z' with K = L M^-1 L'.
-    const half = forward(lower, transposed(l));
-    const kernel = times(transposed(half), half);
-    for (let i = 0; i < zz.length; i++)
-      for (let j = 0; j < zz.length; j++) addTo(sum, -kernel[i]![j]!, rows[i]![j]!);
+  for (let c = 0; c < classes.length; c++) {
+    const { zz, count, rows } = classes[c]!;
+    const q = zz.length;
+    const l = factor(q);
+    const [scaled, m, root, half] = places[c]!;
+    // M = L' Z'Z L + I
+    for (let i = 0; i < q; i++)
+      for (let j = 0; j < q; j++) {
+        let v = 0;
+        for (let k = 0; k < q; k++) v += zz[i]![k]! * l[k]![j]!;
+        scaled[i * q + j] = v;
+      }
+    for (let i = 0; i < q; i++)
+      for (let j = 0; j <= i; j++) {
+        let v = 0;
+        for (let k = 0; k < q; k++) v += l[k]![i]! * scaled[k * q + j]!;
+        m[i * q + j] = i === j ? v + 1 : v;
+      }
+    if (!cholesky(m, q, root)) return null;
+    for (let k = 0; k < q; k++) logDet += 2 * count * Math.log(root[k * q + k]!);
+    // V^-1 = I - Z K Z' with K = L M^-1 L' = H' H, where H is the inverse of M's root times L'.
+    for (let i = 0; i < q; i++)
+      for (let j = 0; j < q; j++) {
+        let v = l[j]![i]!;
+        for (let k = 0; k < i; k++) v -= root[i * q + k]! * half[k * q + j]!;
+        half[i * q + j] = v / root[i * q + i]!;
+      }
+    for (let i = 0; i < q; i++)
+      for (let j = 0; j < q; j++) {
+        let kernel = 0;
+        for (let k = 0; k < q; k++) kernel += half[k * q + i]! * half[k * q + j]!;
+        const row = rows[i * q + j]!;
+        if (kernel !== 0) for (let at = 0; at < sum.length; at++) sum[at]! -= kernel * row[at]!;
+      }
   }
   // One decomposition of [X y]' V^-1 [X y] holds everything: its last pivot is what beta leaves over.
-  const lower = cholesky(sum);
-  if (!lower) return null;
+  const size = p + 1;
+  if (!cholesky(sum, size, lower)) return null;
   for (let k = 0; k < p; k++) {
     // A pivot that is rounding only: the columns of X are not independent.
-    if (lower[k]![k]! ** 2 < 1e-11 * ww[k]![k]!) return null;
-    logDet += 2 * Math.log(lower[k]![k]!);
+    if (lower[k * size + k]! ** 2 < 1e-11 * ww[k * size + k]!) return null;
+    logDet += 2 * Math.log(lower[k * size + k]!);
   }
-  const rest = lower[p]![p]! ** 2;
+  const rest = lower[p * size + p]! ** 2;
   if (!(rest > 1e-13)) return null;
   const sigma2 = rest / (n - p);
   const criterion = logDet + (n - p) * (1 + Math.log(2 * Math.PI * sigma2));
   return { lower, sigma2, criterion };
 }
 
-function addTo(sum: number[][], share: number, m: readonly (readonly number[])[]): void {
-  for (let i = 0; i < sum.length; i++) {
-    const [to, from] = [sum[i]!, m[i]!];
-    for (let j = 0; j < to.length; j++) to[j]! += share * from[j]!;
-  }
-}
-
 /** beta, and (X' V^-1 X)^-1, from the decomposition of `profile`. */
-function fixedEffects(lower: readonly (readonly number[])[], p: number) {
-  const root = new Matrix(lower.slice(0, p).map((row) => row.slice(0, p)));
+function fixedEffects(lower: Float64Array, p: number) {
+  const row = (k: number) => Array.from(lower.subarray(k * (p + 1), k * (p + 1) + p));
+  const root = new Matrix(Array.from({ length: p }, (_, k) => row(k)));
   const inverse = solve(root, Matrix.eye(p));
   return {
     beta: inverse
       .transpose()
-      .mmul(Matrix.columnVector(lower[p]!.slice(0, p)))
+      .mmul(Matrix.columnVector(row(p)))
       .to1DArray(),
     inverse: inverse.transpose().mmul(inverse).to2DArray(),
   };
@@ -222,30 +267,17 @@ function times(a: readonly (readonly number[])[], b: readonly (readonly number[]
   return out;
 }
 
-/** Lower triangle L with L L' = m, or null where m is not positive definite. Reads the lower half only. */
-function cholesky(m: readonly (readonly number[])[]): number[][] | null {
-  const l = zeros(m.length, m.length);
-  for (let i = 0; i < m.length; i++) {
+/** Lower triangle L with L L' = m, both row by row, into `l`; false where m is not positive definite. Reads the lower half only. */
+function cholesky(m: Float64Array, size: number, l: Float64Array): boolean {
+  for (let i = 0; i < size; i++) {
     for (let j = 0; j <= i; j++) {
-      let v = m[i]![j]!;
-      for (let k = 0; k < j; k++) v -= l[i]![k]! * l[j]![k]!;
-      if (i === j && !(v > 0)) return null;
-      l[i]![j] = i === j ? Math.sqrt(v) : v / l[j]![j]!;
+      let v = m[i * size + j]!;
+      for (let k = 0; k < j; k++) v -= l[i * size + k]! * l[j * size + k]!;
+      if (i === j && !(v > 0)) return false;
+      l[i * size + j] = i === j ? Math.sqrt(v) : v / l[j * size + j]!;
     }
   }
-  return l;
-}
-
-/** L^-1 b */
-function forward(l: readonly (readonly number[])[], b: readonly (readonly number[])[]): number[][] {
-  const out = b.map((row) => row.slice());
-  for (let i = 0; i < out.length; i++) {
-    for (let c = 0; c < out[i]!.length; c++) {
-      for (let k = 0; k < i; k++) out[i]![c]! -= l[i]![k]! * out[k]![c]!;
-      out[i]![c]! /= l[i]![i]!;
-    }
-  }
-  return out;
+  return true;
 }
 
 /** The combination of fixed effects that is 1 in every row; all models here have one. */

@@ -63,10 +63,14 @@ export function techniqueModel(skaters: readonly SkaterCells[], withPlace = fals
   }
   const groups = used.map((s) => groupOf(s, repeats, withPlace ? centre : null));
   // L of skater and skater-by-technique is diagonal; their SDs are |theta| times the trials' SD.
-  const factor = (theta: readonly number[], q: number) =>
-    Array.from({ length: q }, (_, i) =>
-      Array.from({ length: q }, (_, j) => (i !== j ? 0 : i === 0 ? theta[0]! : theta[1]!)),
-    );
+  const factor = (theta: readonly number[], q: number) => {
+    const rows: number[][] = [];
+    for (let i = 0; i < q; i++) {
+      rows.push(new Array<number>(q).fill(0));
+      rows[i]![i] = i === 0 ? theta[0]! : theta[1]!;
+    }
+    return rows;
+  };
   const fit = fitMixedModel(groups, factor, repeats ? [STARTS, STARTS] : [STARTS]);
   if (!fit) return none("The trials leave no scatter that the mixed model could be judged by.");
   const value = fit.beta[1]!;

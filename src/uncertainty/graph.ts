@@ -121,6 +121,22 @@ export function contributions(value: Uncertain): Map<number, number> {
   return new Map(sources.map((source, k) => [source, parts[k]!]));
 }
 
+/** How two values vary together, for the causes that both rest on. */
+export function covariance(a: Uncertain, b: Uncertain): number {
+  sweep(a as UncertainNode);
+  if (held.length < sums.length) held = new Float64Array(sums.length);
+  const kept = touched.slice(0, met);
+  for (let k = 0; k < kept.length; k++) held[kept[k]!] = sums[kept[k]!]!;
+  sweep(b as UncertainNode);
+  let sum = 0;
+  for (let k = 0; k < met; k++) {
+    const source = touched[k]!;
+    if (source < held.length) sum += sums[source]! * held[source]!;
+  }
+  for (let k = 0; k < kept.length; k++) held[kept[k]!] = 0;
+  return sum;
+}
+
 /**
  * The same number with its contributions added up once, for values that many results are made of.
  *
@@ -155,6 +171,8 @@ let metIn = new Float64Array(1024);
 /** Sources met by the last sweep, in the order of meeting. */
 let touched = new Int32Array(1024);
 let met = 0;
+/** By source what `covariance` has found of its first value; 0 at other times. */
+let held = new Float64Array(1024);
 /** Which of those, by place in that order, err in ways that are not normal, and how: the first so many of the lists. */
 const unusual: number[] = [];
 const shapes: ErrorShape[] = [];

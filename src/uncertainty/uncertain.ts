@@ -1,8 +1,8 @@
 import type { ErrorShape } from "./errorShape.ts";
-import { type Calculation, contributions, type Result, type Uncertain, UncertainNode } from "./graph.ts";
+import { type Calculation, type Result, type Uncertain, UncertainNode } from "./graph.ts";
 
 export { type ErrorShape, factor95, K95 } from "./errorShape.ts";
-export { condensed, contributions, itself, type Uncertain } from "./graph.ts";
+export { condensed, contributions, covariance, itself, type Uncertain } from "./graph.ts";
 
 const NONE: readonly never[] = [];
 
@@ -217,11 +217,4 @@ export function deriveOne(f: (...values: number[]) => number, args: readonly Unc
     calculation: { run: (drawn) => f(...drawn), inputs },
     pick: 0,
   });
-}
-
-export function covariance(a: Uncertain, b: Uncertain): number {
-  const parts = contributions(a);
-  let sum = 0;
-  for (const [source, part] of contributions(b)) sum += part * (parts.get(source) ?? 0);
-  return sum;
 }

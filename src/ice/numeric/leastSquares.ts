@@ -104,9 +104,11 @@ function gainOf(slopes: Float64Array, m: number, n: number): number[][] | null {
   // Scaled to unit columns first, so that "singular" does not depend on the parameters' units.
   const sizes = Array.from({ length: n }, (_, k) => Math.sqrt(dot(slopes, k, slopes, k, m)));
   if (!sizes.every((size) => size > 0 && Number.isFinite(size))) return null;
-  const unit = slopes.map((slope, at) => slope / sizes[Math.floor(at / m)]!);
+  const unit = new Float64Array(slopes.length);
+  for (let k = 0; k < n; k++) for (let at = k * m; at < (k + 1) * m; at++) unit[at] = slopes[at]! / sizes[k]!;
   const normal = new Float64Array(n * n);
-  for (let j = 0; j < n; j++) for (let k = 0; k < n; k++) normal[j * n + k] = dot(unit, j, unit, k, m);
+  // Of it only the lower half is read.
+  for (let j = 0; j < n; j++) for (let k = 0; k <= j; k++) normal[j * n + k] = dot(unit, j, unit, k, m);
   const lower = choleskyFactor(normal, n);
   if (!lower) return null;
   const column = new Float64Array(n);
@@ -125,7 +127,7 @@ function gainOf(slopes: Float64Array, m: number, n: number): number[][] | null {
   return gain;
 }
 
-/** JᵀJ, row by row, and Jᵀr. */
+/** JᵀJ, row by row, of which only the lower half is read, and Jᵀr. */
 function normalEquations(
   slopes: Float64Array,
   now: Float64Array,
@@ -136,23 +138,22 @@ function normalEquations(
   for (let j = 0; j < n; j++) {
     gradient[j] = dot(slopes, j, now, 0, m);
     for (let k = 0; k <= j; k++) {
-      const product = dot(slopes, j, slopes, k, m);
-      normal[j * n + k] = product;
-      normal[k * n + j] = product;
+      normal[j * n + k] = dot(slopes, j, slopes, k, m);
     }
   }
 }
 
 /** Inner product of columns `j` of `a` and `k` of `b`, each `m` long. */
 function dot(a: Float64Array, j: number, b: Float64Array, k: number, m: number): number {
+  const [from, beside] = [j * m, k * m];
   let sum = 0;
-  for (let r = 0; r < m; r++) sum += a[j * m + r]! * b[k * m + r]!;
+  for (let r = 0; r < m; r++) sum += a[from + r]! * b[beside + r]!;
   return sum;
 }
 
 /** Infinity where they are no numbers, which no step is then an improvement over. */
 function sumOfSquares(values: Float64Array): number {
   let sum = 0;
-  for (const v of values) sum += v * v;
+  for (let k = 0; k < values.length; k++) sum += values[k]! * values[k]!;
   return Number.isFinite(sum) ? sum : Number.POSITIVE_INFINITY;
 }

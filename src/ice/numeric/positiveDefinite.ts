@@ -10,11 +10,13 @@ type Numbers = number[] | Float64Array;
 export function choleskyFactor(a: Readonly<Numbers>, n: number): Float64Array | null {
   const lower = Float64Array.from(a);
   for (let row = 0; row < n; row++) {
+    const r = row * n;
     for (let column = 0; column <= row; column++) {
-      let sum = lower[row * n + column]!;
-      for (let k = 0; k < column; k++) sum -= lower[row * n + k]! * lower[column * n + k]!;
-      if (row > column) lower[row * n + column] = sum / lower[column * n + column]!;
-      else if (sum > 0 && sum < Number.POSITIVE_INFINITY) lower[row * n + row] = Math.sqrt(sum);
+      const c = column * n;
+      let sum = lower[r + column]!;
+      for (let k = 0; k < column; k++) sum -= lower[r + k]! * lower[c + k]!;
+      if (row > column) lower[r + column] = sum / lower[c + column]!;
+      else if (sum > 0 && sum < Number.POSITIVE_INFINITY) lower[r + row] = Math.sqrt(sum);
       else return null;
     }
   }
@@ -26,8 +28,9 @@ export function solveFactored(lower: Float64Array, x: Numbers): void {
   const n = x.length;
   solveLower(lower, x);
   for (let row = n - 1; row >= 0; row--) {
-    for (let k = row + 1; k < n; k++) x[row]! -= lower[k * n + row]! * x[k]!;
-    x[row]! /= lower[row * n + row]!;
+    let rest = x[row]!;
+    for (let k = row + 1; k < n; k++) rest -= lower[k * n + row]! * x[k]!;
+    x[row] = rest / lower[row * n + row]!;
   }
 }
 
@@ -35,7 +38,8 @@ export function solveFactored(lower: Float64Array, x: Numbers): void {
 export function solveLower(lower: Float64Array, x: Numbers): void {
   const n = x.length;
   for (let row = 0; row < n; row++) {
-    for (let k = 0; k < row; k++) x[row]! -= lower[row * n + k]! * x[k]!;
-    x[row]! /= lower[row * n + row]!;
+    let rest = x[row]!;
+    for (let k = 0; k < row; k++) rest -= lower[row * n + k]! * x[k]!;
+    x[row] = rest / lower[row * n + row]!;
   }
 }

@@ -130,16 +130,19 @@ function longLine(points: readonly FlatPoint[], share: number, least: number): n
     for (let b = a + 1; b < points.length; b++) {
       const [p, q] = [points[a]!, points[b]!];
       const length = Math.hypot(q.x - p.x, q.y - p.y);
-      const near = points
-        .map((r, k) => ({ k, off: Math.abs((q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x)) / length }))
-        .filter(({ off }) => off <= Math.max(least, share * length));
+      const most = Math.max(least, share * length);
+      const near: number[] = [];
+      points.forEach((r, k) => {
+        if (Math.abs((q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x)) / length <= most) near.push(k);
+      });
+      if (near.length < points.length - 1) continue;
       // Short pairs make wide bands: the line must be the longest distance within its own group.
-      const longest = near.every(({ k }) =>
+      const isLongest = near.every((k) =>
         near.every(
-          ({ k: m }) => Math.hypot(points[k]!.x - points[m]!.x, points[k]!.y - points[m]!.y) <= length + 1e-9,
+          (m) => Math.hypot(points[k]!.x - points[m]!.x, points[k]!.y - points[m]!.y) <= length + 1e-9,
         ),
       );
-      if (longest && near.length >= points.length - 1) return near.map(({ k }) => k);
+      if (isLongest) return near;
     }
   }
   return null;

@@ -31,20 +31,10 @@ export interface Jump {
 interface Coefficient {
   readonly mean: number;
   readonly u: number;
-  /** What a place's along and left gain by one of it. */
-  readonly of: (p: TimedPlace, since: number) => readonly [along: number, left: number];
+  /** What a place's along, or its left, gains by one of it. */
+  readonly of: (p: TimedPlace, since: number) => number;
 }
 
-const along = (mean: number, u: number, of: (p: TimedPlace, t: number) => number): Coefficient => ({
-  mean,
-  u,
-  of: (p, t) => [of(p, t), 0],
-});
-const left = (mean: number, u: number, of: (p: TimedPlace, t: number) => number): Coefficient => ({
-  mean,
-  u,
-  of: (p, t) => [0, of(p, t)],
-});
 const ofKind = (kind: Kind, of: (p: TimedPlace, t: number) => number) => (p: TimedPlace, t: number) =>
   p.kind === kind ? of(p, t) : 0;
 
@@ -55,54 +45,31 @@ const FLAT = Number.POSITIVE_INFINITY;
  * Along: v = top (1 − exp(−t/1.2 s)) from rest has 7.5 m/s², −6 m/s³, 5 m/s⁴ at most. Across: a weave of half a metre at
  * 2 rad/s has 2 m/s². Blades about the skater: wide of all that we can think of. [judgement]
  */
-const PATH: readonly Coefficient[] = [
-  along(0, FLAT, () => 1),
-  along(0, FLAT, (_, t) => t),
-  along(0, 4, (_, t) => t ** 2 / 2),
-  along(0, 5, (_, t) => t ** 3 / 6),
-  along(0, 5, (_, t) => t ** 4 / 24),
-  along(
-    0.4,
-    0.35,
-    ofKind("stands", () => 1),
-  ),
-  along(
-    0.35,
-    0.4,
-    ofKind("lands", () => 1),
-  ),
-  left(0, FLAT, () => 1),
-  left(0, FLAT, (_, t) => t),
-  left(0, 1, (_, t) => t ** 2 / 2),
-  left(0, 2, (_, t) => t ** 3 / 6),
-  left(0, 4, (_, t) => t ** 4 / 24),
-  left(
-    0.45,
-    0.3,
-    ofKind("leaves", (p) => p.outward),
-  ),
-  left(
-    0.15,
-    0.25,
-    ofKind("stands", (p) => p.outward),
-  ),
-  left(
-    0.15,
-    0.25,
-    ofKind("lands", (p) => p.outward),
-  ),
-  // From rest strides grow wider.
-  left(
-    0,
-    0.2,
-    ofKind("leaves", (p, t) => p.outward * t),
-  ),
-  left(
-    0,
-    0.2,
-    ofKind("leaves", (p, t) => (p.outward * t ** 2) / 2),
-  ),
+const ALONG: readonly Coefficient[] = [
+  { mean: 0, u: FLAT, of: () => 1 },
+  { mean: 0, u: FLAT, of: (_, t) => t },
+  { mean: 0, u: 4, of: (_, t) => t ** 2 / 2 },
+  { mean: 0, u: 5, of: (_, t) => t ** 3 / 6 },
+  { mean: 0, u: 5, of: (_, t) => t ** 4 / 24 },
+  { mean: 0.4, u: 0.35, of: ofKind("stands", () => 1) },
+  { mean: 0.35, u: 0.4, of: ofKind("lands", () => 1) },
 ];
+const LEFT: readonly Coefficient[] = [
+  { mean: 0, u: FLAT, of: () => 1 },
+  { mean: 0, u: FLAT, of: (_, t) => t },
+  { mean: 0, u: 1, of: (_, t) => t ** 2 / 2 },
+  { mean: 0, u: 2, of: (_, t) => t ** 3 / 6 },
+  { mean: 0, u: 4, of: (_, t) => t ** 4 / 24 },
+  { mean: 0.45, u: 0.3, of: ofKind("leaves", (p) => p.outward) },
+  { mean: 0.15, u: 0.25, of: ofKind("stands", (p) => p.outward) },
+  { mean: 0.15, u: 0.25, of: ofKind("lands", (p) => p.outward) },
+  // From rest strides grow wider.
+  { mean: 0, u: 0.2, of: ofKind("leaves", (p, t) => p.outward * t) },
+  { mean: 0, u: 0.2, of: ofKind("leaves", (p, t) => (p.outward * t ** 2) / 2) },
+];
+/** First along, then left: those of numbers below `AHEAD` move places along only, the others to the left only. */
+const PATH = [...ALONG, ...LEFT];
+const AHEAD = ALONG.length;
 
 /**
  * Which of some groups of places lies farthest off the path of all others: each group in turn is let free to lie ahead by a
@@ -140,7 +107,12 @@ function fitPath(places: readonly TimedPlace[]) {
   const [from, to] = [Math.min(...times), Math.max(...times)];
   if (!(to > from) || places.length < FEWEST) return null;
   const since = (time: number) => time - (from + to) / 2;
-  const design = places.map((p) => PATH.map((c) => c.of(p, since(p.time))));
+  const count = places.length;
+  const design = new Float64Array(count * size);
+  places.forEach((p, k) => {
+    const t = since(p.time);
+    for (let c = 0; c < size; c++) design[k * size + c] = PATH[c]!.of(p, t);
+  });
   const weights = places.map(({ spread: [aa, ab, bb] }) => {
     const det = aa * bb - ab * ab;
     return [bb / det, -ab / det, aa / det] as const;
@@ -151,26 +123,26 @@ function fitPath(places: readonly TimedPlace[]) {
     normal[c * size + c] = 1 / u ** 2;
     solution[c] = mean / u ** 2;
   });
-  design.forEach((row, k) => {
+  for (let k = 0; k < count; k++) {
     const { along: a, left: b } = places[k]!;
     const [waa, wab, wbb] = weights[k]!;
+    const row = k * size;
     for (let i = 0; i < size; i++) {
-      const [ia, ib] = row[i]!;
-      if (ia === 0 && ib === 0) continue;
-      const [pa, pb] = [waa * ia + wab * ib, wab * ia + wbb * ib];
+      const by = design[row + i]!;
+      if (by === 0) continue;
+      const [pa, pb] = i < AHEAD ? [waa * by, wab * by] : [wab * by, wbb * by];
       solution[i]! += pa * a + pb * b;
-      for (let j = 0; j < size; j++) normal[i * size + j]! += pa * row[j]![0] + pb * row[j]![1];
+      // Of the normal equations only the lower half is read.
+      for (let j = 0; j <= i; j++) normal[i * size + j]! += (j < AHEAD ? pa : pb) * design[row + j]!;
     }
-  });
+  }
   const factor = choleskyFactor(normal, size);
   if (!factor) return null;
   solveFactored(factor, solution);
   const residuals = places.map((p, k) => {
     let [a, b] = [p.along, p.left];
-    for (let c = 0; c < size; c++) {
-      a -= design[k]![c]![0] * solution[c]!;
-      b -= design[k]![c]![1] * solution[c]!;
-    }
+    for (let c = 0; c < AHEAD; c++) a -= design[k * size + c]! * solution[c]!;
+    for (let c = AHEAD; c < size; c++) b -= design[k * size + c]! * solution[c]!;
     return [a, b] as const;
   });
   let chiSquare = 0;
@@ -192,13 +164,13 @@ function fitPath(places: readonly TimedPlace[]) {
     return solution[1]! + t * (solution[2]! + t * (solution[3]! / 2 + (t * solution[4]!) / 6));
   };
   /** Of each place the pull of its along and of its left on the path, each through half of the inverse. */
-  const loads = design.map((row, k) => {
-    const [waa, wab, wbb] = weights[k]!;
+  const loads = weights.map(([waa, wab, wbb], k) => {
     const [ahead, aside] = [new Float64Array(size), new Float64Array(size)];
-    row.forEach(([a, b], c) => {
-      ahead[c] = waa * a + wab * b;
-      aside[c] = wab * a + wbb * b;
-    });
+    for (let c = 0; c < size; c++) {
+      const by = design[k * size + c]!;
+      ahead[c] = (c < AHEAD ? waa : wab) * by;
+      aside[c] = (c < AHEAD ? wab : wbb) * by;
+    }
     solveLower(factor, ahead);
     solveLower(factor, aside);
     return { ahead, aside };
