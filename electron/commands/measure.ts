@@ -6,6 +6,7 @@ import { ENOUGH_HIP_FRAMES } from "../../src/marks/hipScatter.ts";
 import { HIP_SD_PX, repeatsOf } from "../../src/marks/markSds.ts";
 import { underMotion } from "../../src/motion/steadyReference.ts";
 import { randomNumbers } from "../../src/statistics/randomNumbers.ts";
+import { isMotionTable, readMotionCsv } from "../../src/study/motionTable.ts";
 import { DEFAULT_MARK_SD_PX } from "../../src/study/newStudy.ts";
 import {
   readEventsCsv,
@@ -16,7 +17,7 @@ import {
   readRechecksCsv,
 } from "../../src/study/tables.ts";
 import { rowsOfTrial, trialsIn } from "../../src/study/trialRows.ts";
-import type { IceReference } from "../../src/study/types.ts";
+import type { ClipMotion, IceReference } from "../../src/study/types.ts";
 import { clipGateTime } from "../../src/trials/clipGateTime.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
 import { frameClock } from "./frameClock.ts";
@@ -72,10 +73,10 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
   --ice F             ice_points.csv: label,x_px,y_px,ice_x_m,ice_y_m
   --recheck F         ice points of --ice pressed again on later frames (frame,label,x_px,y_px):
                       did the camera stand still
-  --motion F          what "motion CLIP --json" printed of the clip: its picture's own motion is taken out frame by frame, and
-                      what is left is in every ±; --ice then says in a column frame on which frame each point was put.
-                      With --ice-frames it carries the camera from frames with ice points (eight on each of three
-                      far apart) to those between
+  --motion F          what "motion CLIP --json" printed of the clip, or motion.csv of a report's tables: its picture's own
+                      motion is taken out frame by frame, and what is left is in every ±; --ice then says in a column
+                      frame on which frame each point was put. With --ice-frames it carries the camera from frames with
+                      ice points (eight on each of three far apart) to those between
   --known-length F    known_length.csv: x1_px,y1_px,x2_px,y2_px,length_m
   --ice-frames F      ice_points_frames.csv: the same with a leading frame, for a camera that pans or zooms
   --trial ID          whose rows to read, where the tables hold several trials told apart by a column trial
@@ -157,7 +158,8 @@ async function measureTables(values: Values, io: Io): Promise<number> {
   );
   const interval = values["frame-interval"];
   const frameInterval = interval === undefined ? null : positiveOption("--frame-interval", interval);
-  const found = values.motion === undefined ? null : await readTableFile(values.motion, readMotion);
+  const found =
+    values.motion === undefined ? null : await readTableFile(values.motion, (text) => motionOf(text, values));
   const moves = found && underMotion(found, iceReference, picture, markSdPx);
   const whole = {
     marks,
@@ -195,6 +197,11 @@ function marksOf(
   if (trials.length < 2) return { marks };
   const all = trials.map((trial) => readMarksCsv(rowsOfTrial(text, trial)));
   return { marks, studyRepeats: repeatsOf(all, [iceReference]) };
+}
+
+/** What `motion --json` printed, or a table of the report's. */
+function motionOf(text: string, values: Values): ClipMotion {
+  return isMotionTable(text) ? readMotionCsv(ownRows(text, values)) : readMotion(text);
 }
 
 function ownRows(text: string, { trial }: Values): string {

@@ -1,6 +1,7 @@
 import type { Names } from "../../study/labels.ts";
 import { EVENTS, ORIGINS, originCells, POINTS } from "../../study/marksTable.ts";
 import type { IcePoint, TrialMarks, WholeStudy } from "../../study/types.ts";
+import { motionTable } from "./motionTable.ts";
 import { OF_TRIAL, SIDE, TRIAL } from "./peopleTables.ts";
 import { type Cell, type Column, number, type Table, text, whole, yesNo } from "./table.ts";
 
@@ -10,8 +11,8 @@ const TIME = number("time_s", "the frame's own time in the clip, first frame = 0
 type Keys = ReadonlyMap<string, string>;
 
 /**
- * What people did: `marks`, `events`, `ice_points`, `ice_points_frames` and `known_length` as `measure` reads them;
- * `ice_rechecks`, `gate_passings` and `not_seen` beside them.
+ * What people did, and how clips' pictures move: `marks`, `events`, `ice_points`, `ice_points_frames`, `known_length`,
+ * `ice_rechecks` and `motion` as `measure` reads them; `gate_passings` and `not_seen` beside them.
  */
 export function markedTables(whole: WholeStudy, names: Names, keys: Keys): Table[] {
   const trials = whole.study.trials.flatMap(({ id }) => {
@@ -25,6 +26,7 @@ export function markedTables(whole: WholeStudy, names: Names, keys: Keys): Table
     icePointsFramesTable(trials),
     knownLengthTable(trials),
     rechecksTable(trials),
+    motionTable(trials),
     gatePassingsTable(trials),
     notSeenTable(trials),
   ].filter((table) => table.rows.length > 0 || table.name === "marks" || table.name === "events");
@@ -193,9 +195,11 @@ function icePointsTable(trials: Marked): Table {
     title: "Ice points of a camera that stands still",
     key: ["trial", "label"],
     refersTo: OF_TRIAL,
-    columns: [TRIAL, ...ICE_COLUMNS],
+    columns: [TRIAL, ...ICE_COLUMNS, whole("frame", "frame it was put on; blank = not said")],
     rows: trials.flatMap(({ key, marks: { iceReference } }) =>
-      iceReference?.kind === "ice-points" ? iceReference.points.map((p) => [key, ...iceCells(p)]) : [],
+      iceReference?.kind === "ice-points"
+        ? iceReference.points.map((p) => [key, ...iceCells(p), p.frame])
+        : [],
     ),
   };
 }
