@@ -68,6 +68,19 @@ export function poolDifferences(rows: readonly SkaterDifference[]): OrWhy<Pooled
   };
 }
 
+/**
+ * The mean alone: what new evenings and skaters would show takes longer than all the rest.
+ *
+ * @param theta variances that are held; absent = estimated
+ */
+export function pooledMean(
+  rows: readonly SkaterDifference[],
+  theta?: readonly number[],
+): OrWhy<Pick<Pooled, "value" | "ci95">> {
+  const found = fitted(rows, theta);
+  return "why" in found ? found : meanOf(found.fit, found.levels);
+}
+
 function meanOf(fit: MixedFit, levels: number) {
   const value = fit.beta[0]!;
   const standardError = Math.sqrt(fit.covariance[0]![0]!);
@@ -128,13 +141,13 @@ export function leaveOneOut(
   if (studies.length < 3) return [];
   const all = studies.length > MANY ? fitted(rows) : null;
   const theta = all && "fit" in all ? all.fit.theta : undefined;
-  return studies.map((without) => {
-    const found = fitted(
+  return studies.map((without) => ({
+    without,
+    pooled: pooledMean(
       rows.filter((r) => r.study !== without),
       theta,
-    );
-    return { without, pooled: "why" in found ? found : meanOf(found.fit, found.levels) };
-  });
+    ),
+  }));
 }
 
 /** One evening by itself: n, mean and its t interval over skaters. */

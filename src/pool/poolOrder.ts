@@ -2,7 +2,7 @@ import { orderEffect, type Placed } from "../compare/orderEffect.ts";
 import { EVEN, leadOf, ONE_SIDED } from "../compare/orderJudgement.ts";
 import type { OrWhy } from "../reading.ts";
 import { mean } from "../statistics/mean.ts";
-import { type Pooled, poolDifferences, type SkaterDifference } from "./poolDifferences.ts";
+import { type Pooled, pooledMean, type SkaterDifference } from "./poolDifferences.ts";
 
 /** A skater's difference on an evening with the trials it is made of. */
 export interface PlacedDifference extends SkaterDifference {
@@ -42,7 +42,7 @@ function steady(
   const { ci95 } = change;
   if ("why" in ci95) return ci95;
   const slope = change.value;
-  const left = poolDifferences(rows.map((r, i) => ({ ...r, difference: r.difference - slope * lags[i]! })));
+  const left = pooledMean(rows.map((r, i) => ({ ...r, difference: r.difference - slope * lags[i]! })));
   if (left.value === null) return left;
   const doubt = ((ci95[1] - ci95[0]) / 2) * mean(lags);
   return { value: left.value, u95: Math.hypot((left.ci95[1] - left.ci95[0]) / 2, doubt) };

@@ -111,12 +111,14 @@ function linearise(
   const parts = groups.map((group, k) => {
     const mine = own[k]!;
     const now = Matrix.columnVector(residuals[k]!.slice());
-    const js = slopes((p) => group.residuals(p, mine), shared, group.uses, now.rows).transpose();
+    const ofShared = slopes((p) => group.residuals(p, mine), shared, group.uses, now.rows);
+    const js = ofShared.transpose();
     const all = mine.map((_, m) => m);
     const jo = slopes((p) => group.residuals(shared, p), mine, all, now.rows);
-    u.add(js.mmul(js.transpose()));
+    const jot = jo.transpose();
+    u.add(js.mmul(ofShared));
     gradient.add(js.mmul(now));
-    return { v: jo.transpose().mmul(jo), w: js.mmul(jo), gradient: jo.transpose().mmul(now) };
+    return { v: jot.mmul(jo), w: js.mmul(jo), gradient: jot.mmul(now) };
   });
   return { u, gradient, groups: parts };
 }

@@ -104,13 +104,18 @@ export function fitMovingCamera(
         const camera = cameraAt(from[k]!, model, centre, shared, own);
         const seen = lensAt(through, model, shared);
         const rolls = model.rolls ? rolled + shared[rollAt]! : 0;
-        return f.points.flatMap((p, m) => {
+        // A loop into one list: it is worked out thousands of times a fit.
+        const off = new Array<number>(2 * f.points.length);
+        for (let m = 0; m < f.points.length; m++) {
+          const p = f.points[m]!;
           const [x, y] = tapes.placeOf(p, shared);
           const [u, v] = see(camera, seen, x, y);
           const [du, dv] = slants[k]![m]!;
           const sd = p.uPx ?? markSdPx;
-          return [(u + rolls * du - p.xPx) / sd, (v + rolls * dv - p.yPx) / sd];
-        });
+          off[2 * m] = (u + rolls * du - p.xPx) / sd;
+          off[2 * m + 1] = (v + rolls * dv - p.yPx) / sd;
+        }
+        return off;
       },
     }));
     if (model.findsCentre) {

@@ -1,4 +1,4 @@
-import { condensed, contributions, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
+import { condensed, owed, type Spread, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
 
 /**
  * What of a difference is left beside those before it, as a share of its standard deviation: less is the same said again, and
@@ -42,12 +42,12 @@ export class Conditioning {
     const { u } = rest;
     if (!(u > NOTHING_NEW * difference.u)) return;
     const node = condensed(weightedSum([[1 / u, rest]]), false);
-    this.directions.push({ node, parts: bySource(contributions(node)) });
+    this.directions.push({ node, parts: bySource(owed(node)) });
   }
 
   /** A value as it is, all that is known counted in. */
   applied(value: Uncertain): Uncertain {
-    const own = contributions(value);
+    const own = owed(value);
     const terms: (readonly [number, Uncertain])[] = [[1, value]];
     for (const { node, parts } of this.directions) {
       const shared = inner(own, parts);
@@ -57,17 +57,20 @@ export class Conditioning {
   }
 }
 
-function bySource(parts: ReadonlyMap<number, number>): Float64Array {
+function bySource({ sources, parts }: Spread): Float64Array {
   let last = -1;
-  for (const source of parts.keys()) last = Math.max(last, source);
+  for (const source of sources) last = Math.max(last, source);
   const row = new Float64Array(last + 1);
-  for (const [source, part] of parts) row[source] = part;
+  for (let k = 0; k < sources.length; k++) row[sources[k]!] = parts[k]!;
   return row;
 }
 
-function inner(a: ReadonlyMap<number, number>, b: Float64Array): number {
+function inner({ sources, parts }: Spread, b: Float64Array): number {
   let sum = 0;
-  for (const [source, part] of a) if (source < b.length) sum += part * b[source]!;
+  for (let k = 0; k < sources.length; k++) {
+    const source = sources[k]!;
+    if (source < b.length) sum += parts[k]! * b[source]!;
+  }
   return sum;
 }
 
@@ -90,7 +93,7 @@ export function misfit(differences: readonly Uncertain[]): { readonly square: nu
 
 /** Covariance of each with each. */
 export function covariances(values: readonly Uncertain[]): number[][] {
-  const parts = values.map(contributions);
+  const parts = values.map(owed);
   const rows = parts.map(bySource);
   return parts.map((own) => rows.map((row) => inner(own, row)));
 }
