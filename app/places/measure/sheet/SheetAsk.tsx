@@ -23,13 +23,21 @@ const HINT =
 const BLIND_HINT =
   "One suggestion in eight stays hidden until you have marked: so it is known how far suggestions err on this clip.";
 
+/** SD of suggested frames, above which fewer than 95 in 100 are within a frame: 1.5 / 1.96. */
+const TOLD_TO_A_FRAME = 0.77;
+
+function hintOf({ sdFrames }: FoundEvent): string {
+  if (sdFrames <= TOLD_TO_A_FRAME) return HINT;
+  return `On this clip the limbs tell events to ± ${Math.round(1.96 * sdFrames)} frames only: look at the frames beside it. ${HINT}`;
+}
+
 /** What is asked of the row at hand, and its answers. */
 export function SheetAsk({ row, frame, blind, piece, left, notice, acts }: Props) {
   const words = capital(eventWords(row.event, row.side));
   return (
     <AskStrip
       title={blind ? `${words}: blind check` : `${words}: frame ${frame}?`}
-      hint={blind ? BLIND_HINT : HINT}
+      hint={blind ? BLIND_HINT : hintOf(row)}
       notice={notice}
       answers={
         <>
