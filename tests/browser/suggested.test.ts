@@ -74,6 +74,34 @@ describe("the stride sheet", () => {
   });
 });
 
+describe("an event that is not told", () => {
+  it("is listed with its reason when nothing is left to confirm, one press from its frame", async () => {
+    const { page } = await openDemo(browser, taught(), "recovery", FIRST_FRAME);
+    const why =
+      "Too few of the limbs are seen here as in the strides you marked. Pick the frame by hand about here.";
+    // What the host answers where it tells no event at all.
+    const text = JSON.stringify({
+      ...{ format: "blademark.suggest", version: 1, trial: TRIAL, model: "0", events: [], points: [] },
+      taught: { left: 2, right: 2 },
+      refused: [
+        { what: "events", event: "blade_off", side: "left", frame: 178, why },
+        { what: "events", event: "blade_on", side: "right", frame: 175, why },
+      ],
+    });
+    await page.route("**/api/suggestions/*", (route) =>
+      route.fulfill({ body: `${JSON.stringify({ kind: "suggested", text })}\n` }),
+    );
+    await page.getByRole("button", { name: /Look at suggestions/ }).waitFor();
+    await page.getByTestId("picture").focus();
+    await page.keyboard.press("u");
+    await page.getByRole("heading", { name: "Not told: pick these frames by hand" }).waitFor();
+    expect(await page.getByText(why).count()).toBe(2);
+    if (process.env.SHOT) await page.screenshot({ path: process.env.SHOT });
+    await page.getByRole("button", { name: "Left blade-off, about frame 178" }).click();
+    await expect.poll(() => page.getByTestId("picture").getAttribute("data-wanted-frame")).toBe("178");
+  });
+});
+
 const QUANTITIES = ["stride_width_m", "recovery_to_midline_m", "touchdown_to_track_midline_m"] as const;
 type Value = { readonly value: number | null; readonly u95: number };
 type MeasuredStride = { readonly side: Side; readonly blade_off_s: Value } & Record<
