@@ -4,7 +4,7 @@ import { capital } from "../../../../src/words.ts";
 import { eventWords } from "../../../commands/words.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { goToFrame } from "../guide/steps.ts";
-import { type Found, untoldEvents } from "./found.ts";
+import { type Found, type UntoldEvent, untoldEvents } from "./found.ts";
 
 /** No stride is left to confirm, or none yet. */
 export function AllLooked(props: {
@@ -31,31 +31,43 @@ export function AllLooked(props: {
         </p>
       )}
       {untold.length > 0 && (
-        <>
-          <h3>Not told: pick {untold.length === 1 ? "this frame" : "these frames"} by hand</h3>
-          <ul>
-            {untold.map(({ event, side, frame, why }) => (
-              <li key={`${event} ${side} ${frame}`}>
-                <button
-                  type="button"
-                  className="plain-button"
-                  onClick={() => {
-                    onClose();
-                    goToFrame(m.session, m.index, frame);
-                  }}
-                >
-                  {capital(eventWords(event, side))}, about frame {frame}
-                </button>{" "}
-                <span className="quiet">{why}</span>
-              </li>
-            ))}
-          </ul>
-        </>
+        <Untold
+          events={untold}
+          onGo={(frame) => {
+            onClose();
+            goToFrame(m.session, m.index, frame);
+          }}
+        />
       )}
       {drawn && <p className="quiet">{drawn}</p>}
       <button type="button" className="plain-button" onClick={onClose}>
         Back to the picture (U)
       </button>
     </section>
+  );
+}
+
+/** Events left to a person, by the reason, each one press from its frame. */
+function Untold({ events, onGo }: { events: readonly UntoldEvent[]; onGo(frame: number): void }) {
+  return (
+    <div className="sheet-untold">
+      <h3>Not told: pick {events.length === 1 ? "this frame" : "these frames"} by hand</h3>
+      {[...new Set(events.map((e) => e.why))].map((why) => (
+        <div key={why}>
+          <p>{why}</p>
+          <ul>
+            {events
+              .filter((e) => e.why === why)
+              .map(({ event, side, frame }) => (
+                <li key={`${event} ${side} ${frame}`}>
+                  <button type="button" className="plain-button" onClick={() => onGo(frame)}>
+                    {capital(eventWords(event, side))}, about frame {frame}
+                  </button>
+                </li>
+              ))}
+          </ul>
+        </div>
+      ))}
+    </div>
   );
 }

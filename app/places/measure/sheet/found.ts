@@ -88,11 +88,11 @@ export function stillStanding(found: Found, asked: readonly Mark[], now: readonl
 }
 
 /** An event that is left to a person: about which frame, and why. */
-export interface Untold extends Omit<FoundEvent, "sdFrames"> {
+export interface UntoldEvent extends Omit<FoundEvent, "sdFrames"> {
   readonly why: string;
 }
 
-export function untoldEvents({ withheld }: Found): Untold[] {
+export function untoldEvents({ withheld }: Found): UntoldEvent[] {
   return withheld.flatMap(({ what, event, side, frame, why }) =>
     what === "events" && event && side && frame !== undefined ? [{ event, side, frame, why }] : [],
   );
