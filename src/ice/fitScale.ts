@@ -88,7 +88,7 @@ function fitted(
   }
   if (reference.kind === "followed") {
     const { frames, lens: own } = reference.reference;
-    return movingScale(frames, picture, markSdPx, lens ?? own, reference.motion);
+    return movingScale(frames, picture, markSdPx, lens ?? own, reference);
   }
   if (reference.kind === "ice-points-by-frame") {
     return movingScale(reference.frames, picture, markSdPx, lens ?? reference.lens);

@@ -81,13 +81,14 @@ export interface Scale {
   carries?(frame: number): boolean;
 }
 
-/** Radial lens coefficients in use (`u95K1` null where given), or why none are. */
+/** Radial lens coefficients in use (`u95K1` null where given; `learnedOn`: another set-up of the same camera), or why none are. */
 export type LensSummary =
   | {
-      readonly from: "given" | "ice points";
+      readonly from: "given" | "ice points" | "set-up";
       readonly k1: number;
       readonly k2: number;
       readonly u95K1: number | null;
+      readonly learnedOn?: string;
     }
   | NotMeasured;
 

@@ -155,7 +155,13 @@ function stillJson({ points, frames, moved, leastPx }: StillSummary): object {
 
 function lensJson(lens: LensSummary): object {
   if (!("from" in lens)) return { value: null, why: lens.why };
-  return { from: lens.from, k1: lens.k1, k2: lens.k2, u95_k1: lens.u95K1 };
+  return {
+    from: lens.from,
+    k1: lens.k1,
+    k2: lens.k2,
+    u95_k1: lens.u95K1,
+    ...(lens.learnedOn !== undefined && { learned_on: lens.learnedOn }),
+  };
 }
 
 function strideJson(stride: Stride): object {

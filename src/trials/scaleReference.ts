@@ -3,6 +3,7 @@ import type { SetupClip, SetupClips } from "../ice/setup/setupClips.ts";
 import type { SteadyPicture } from "../ice/types.ts";
 import { steadiedInSetup, underMotion } from "../motion/steadyReference.ts";
 import type { CameraSetup, ClipMotion, IceReference, TrialMarks, WholeStudy } from "../study/types.ts";
+import { bestLearned, maySeeLearned, throughLearned } from "./learnedLens.ts";
 
 /** The camera set-up a trial's clip was filmed with; null where it is in none. */
 export function setupOf({ study }: Pick<WholeStudy, "study">, trial: string): CameraSetup | null {
@@ -28,6 +29,41 @@ export interface TrialScale {
 
 /** `scaleReference` with the clip's own motion; its parts are the same objects as long as nothing in them has changed. */
 export function trialScale(whole: Pick<WholeStudy, "study" | "marks">, trial: string): TrialScale {
+  const plain = plainScale(whole, trial);
+  const { reference } = plain;
+  const setup = setupOf(whole, trial);
+  const picture = whole.marks[trial]?.picture;
+  if (!setup || !reference || !picture || !maySeeLearned(reference)) return plain;
+  const { markSdPx } = whole.study;
+  const others = ofSameCamera(whole, setup, trial).flatMap(({ trial: id, name }) => {
+    const its = whole.marks[id]?.picture;
+    const sameSize = its && its.width === picture.width && its.height === picture.height;
+    const other = sameSize ? plainScale(whole, id).reference : null;
+    // The clips of a joint fit tell the lens together, this one among them.
+    return other && !isSameSetup(other, reference) ? [{ name, reference: other }] : [];
+  });
+  const learned = bestLearned(others, picture, markSdPx);
+  return learned
+    ? { ...plain, reference: throughLearned({ reference, trial, setup, picture, markSdPx }, learned) }
+    : plain;
+}
+
+function isSameSetup(one: ScaleReference, other: ScaleReference): boolean {
+  return one.kind === "set-up" && other.kind === "set-up" && one.setup === other.setup;
+}
+
+/** Trials whose clips were filmed with the camera of a set-up: by its name, and in the set-up itself. */
+function ofSameCamera({ study }: Pick<WholeStudy, "study">, setup: CameraSetup, trial: string) {
+  const named = (s: CameraSetup) => s.camera?.trim().toLowerCase() || null;
+  const its = named(setup);
+  return (study.setups ?? [])
+    .filter((s) => s === setup || (its !== null && named(s) === its))
+    .flatMap((s) => s.trials.map((t) => ({ trial: t.trial, name: s.name })))
+    .filter((t) => t.trial !== trial);
+}
+
+/** What a trial is measured with by its own set-up and marks. */
+function plainScale(whole: Pick<WholeStudy, "study" | "marks">, trial: string): TrialScale {
   const marks = whole.marks[trial];
   const reference = referenceOf(whole, trial);
   if (!marks) return { reference };

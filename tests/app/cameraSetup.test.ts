@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { confirmIceReference } from "../../app/commands/ice/confirmIceReference.ts";
 import { joinSetup } from "../../app/commands/ice/joinSetup.ts";
 import { leaveSetup } from "../../app/commands/ice/leaveSetup.ts";
+import { nameCamera } from "../../app/commands/ice/nameCamera.ts";
 import { nameSetup } from "../../app/commands/ice/nameSetup.ts";
 import { removeTrial } from "../../app/commands/trials/removeTrial.ts";
 import { NO_TOOL } from "../../app/places/measure/core/tool.ts";
@@ -158,6 +159,10 @@ describe("clips filmed from the same place", () => {
     const two = join(onOneClip(), TWO, ONE);
     expect(members(leaveSetup.run(two, { trial: TWO }))).toEqual([]);
     expect(leaveSetup.run(onOneClip(), { trial: TWO })).toEqual(onOneClip());
+    const id = two.study.setups![0]!.id;
+    const filmed = nameCamera.run(two, { setup: id, camera: " my phone " });
+    expect(filmed.study.setups![0]).toMatchObject({ camera: "my phone" });
+    expect(nameCamera.run(filmed, { setup: id, camera: " " }).study.setups![0]).not.toHaveProperty("camera");
     const named = nameSetup.run(two, { setup: two.study.setups![0]!.id, name: " bench " });
     expect(named.study.setups![0]!.name).toBe("bench");
     expect(refusal(() => nameSetup.run(two, { setup: "camera-1", name: " " })).code).toBe("no-name");

@@ -50,5 +50,14 @@ describe("advice for the scale", () => {
     });
     const enough = reference(key(0), key(40), key(80), { frame: 44, points: eight.slice(0, 2) });
     expect(framesWithoutIce(enough, events)).toEqual([]);
+    // Where the background carries the key frames to it, a frame needs none of its own.
+    const carried = (frame: number) =>
+      ({ ok: true, value: { summary: { followed: {} }, carries: (f: number) => f === frame } }) as never;
+    expect(framesWithoutIce(fixed, events, carried(44))).toEqual([]);
+    expect(framesWithoutIce(fixed, events, carried(45))).toEqual([44]);
+    expect(scaleAdvice(fixed, NO_TOOL, 44, events, { scale: carried(44) }).hint).toMatch(
+      /background carries/,
+    );
+    expect(scaleAdvice(fixed, NO_TOOL, 44, events).hint).toMatch(/Look at the background of this clip/);
   });
 });

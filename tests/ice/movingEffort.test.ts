@@ -53,7 +53,7 @@ describe("the work of a joint fit to impossible points", () => {
 
   it("is a part of what is allowed where the points belong together", () => {
     const effort = new Effort(Number.POSITIVE_INFINITY);
-    const fit = chooseModel({ frames: good, picture: PICTURE, markSdPx: 1 }, null, effort);
+    const fit = chooseModel({ frames: good, picture: PICTURE, markSdPx: 1 }, null, null, effort);
     expect(misfitOf(fit)).toBeLessThan(1.4);
     expect(effort.spent).toBeLessThan((SEARCH_EFFORT * pointsIn(good)) / 3);
   });
@@ -61,7 +61,7 @@ describe("the work of a joint fit to impossible points", () => {
   it.each([null, LENS])("ends where it is told to, with a given lens of %j", (lens) => {
     const allowed = (SEARCH_EFFORT / 2) * pointsIn(bad);
     const effort = new Effort(allowed);
-    const fit = chooseModel({ frames: bad, picture: PICTURE, markSdPx: 1 }, lens, effort);
+    const fit = chooseModel({ frames: bad, picture: PICTURE, markSdPx: 1 }, lens, null, effort);
     expect(misfitOf(fit)).toBeGreaterThan(3);
     expect(effort.spent).toBeGreaterThan(allowed / 2);
     expect(effort.spent).toBeLessThan(allowed + ONE_ROUND * pointsIn(bad));
@@ -72,7 +72,12 @@ describe("the work of a joint fit to impossible points", () => {
 
   it("is refused with a reason where it ends before any camera is found", () => {
     const tried = () =>
-      chooseModel({ frames: bad, picture: PICTURE, markSdPx: 1 }, LENS, new Effort(100 * pointsIn(bad)));
+      chooseModel(
+        { frames: bad, picture: PICTURE, markSdPx: 1 },
+        LENS,
+        null,
+        new Effort(100 * pointsIn(bad)),
+      );
     expect(tried).toThrow(expect.objectContaining({ code: "moving-camera-not-found" }));
   });
 

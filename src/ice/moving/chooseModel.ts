@@ -1,5 +1,7 @@
 import { MeasureError } from "../../errors.ts";
 import type { Lens } from "../../study/types.ts";
+import { ORDINARY_LENS } from "../camera/fitCamera.ts";
+import { isSameZoom, type LearnedLens } from "../camera/learnedLens.ts";
 import { reach } from "../camera/lens.ts";
 import { usedRadius } from "../camera/lensUse.ts";
 import { poorMisfit } from "../points/poorFit.ts";
@@ -17,14 +19,16 @@ const LEAST_GAIN = 6.635;
 
 /**
  * The simplest camera that explains the points: with one focal length or, where that clearly does not do, with
- * one for every frame; without lens distortion or, where the points clearly show it, with it.
+ * one for every frame; with the lens distortion that the points clearly show, or else what they leave open of it.
  *
+ * @param learned the lens that other clips of the same camera have shown
  * @param effort of the search for camera and zoom; what it would take is known only while the points belong together
  * @throws {MeasureError} `ice-points-mirrored`, `moving-camera-undetermined`, `moving-camera-not-found`
  */
 export function chooseModel(
   marked: MarkedFrames,
   lens: Lens | null,
+  learned: LearnedLens | null = null,
   effort = new Effort(SEARCH_EFFORT * pointsIn(marked.frames)),
 ): MovingFit {
   const { frames } = marked;
@@ -33,7 +37,7 @@ export function chooseModel(
   if (lens) return plain;
   const forLens = new Effort(LENS_EFFORT * pointsIn(frames));
   const one = fitWithLens(search, plain, 1, forLens);
-  if (!one || !paysForLens(plain, one)) return plain;
+  if (!one || !paysForLens(plain, one)) return fitUnseenLens(search, plain, learned) ?? plain;
   const two = fitWithLens(search, one, 2, forLens);
   return two && paysForLens(one, two) ? two : one;
 }
@@ -93,6 +97,27 @@ function bestCentred(search: Search, model: MovingModel, effort: Effort): Moving
 /** Above the ice. */
 function isReal(fit: MovingFit): boolean {
   return fit.cameras.every((c) => c.z > 0 && Number.isFinite(c.focalPx));
+}
+
+/**
+ * Where the points don't show the lens: through that which other clips of this camera have shown at the same zoom, or else one that is as open as
+ * ordinary ones are. Null where that can't be fitted.
+ */
+function fitUnseenLens(
+  search: Omit<Search, "zooms">,
+  plain: MovingFit,
+  learned: LearnedLens | null,
+): MovingFit | null {
+  const { zooms } = plain.model;
+  const uFocal = zooms ? 0 : Math.hypot(...plain.spread.shared.getRow(0));
+  const known = !zooms && learned && isSameZoom(learned, plain.cameras[0]!.focalPx, uFocal) ? learned : null;
+  const model: MovingModel = {
+    ...plain.model,
+    lens: known ? { k1: known.k1, k2: known.k2 } : { k1: 0 },
+    findLens: 1,
+    lensPrior: known ? { k1: known.k1, sd: known.sdK1, learned: known } : { k1: 0, sd: ORDINARY_LENS },
+  };
+  return fitMovingCamera(search, plain.cameras, model, new Effort(LENS_EFFORT * pointsIn(search.frames)));
 }
 
 function fitWithLens(

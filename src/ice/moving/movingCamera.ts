@@ -1,6 +1,7 @@
 import type { FramePoints, IcePoint, Lens, Picture } from "../../study/types.ts";
 import { type Camera, nudged, project } from "../camera/camera.ts";
 import { type Centre, centreOf } from "../camera/fitCamera.ts";
+import type { LearnedLens } from "../camera/learnedLens.ts";
 import { distort, isStraight } from "../camera/lens.ts";
 import type { PicturePoint } from "../types.ts";
 import type { Effort } from "./effort.ts";
@@ -15,6 +16,8 @@ export interface MovingModel {
   readonly lens: Lens;
   /** How many of k1, k2 are found from the points, beginning from `lens`. */
   readonly findLens: 0 | 1 | 2;
+  /** Of k1, where the points don't show it: what other clips of the same camera have shown, or what ordinary lenses are. */
+  readonly lensPrior?: { readonly k1: number; readonly sd: number; readonly learned?: LearnedLens };
   /** Whether the shutter is found: it is not where nothing tells how fast the picture moves. */
   readonly rolls?: boolean;
 }
@@ -81,7 +84,7 @@ export function fitMovingCamera(
   effort: Effort,
   rounds: "to the end" | "one step" = "to the end",
 ): MovingFit | null {
-  const { centre: centreAt, roll: rollAt, taped } = layout(model);
+  const { centre: centreAt, lens: lensNumber, roll: rollAt, taped } = layout(model);
   const centre = centreOf(picture);
   const tapes = tapedPlaces(frames, taped);
   const sharedCount = taped + 2 * tapes.count;
@@ -129,6 +132,13 @@ export function fitMovingCamera(
         ],
       });
     }
+    const { lensPrior } = model;
+    if (lensPrior)
+      groups.push({
+        own: [],
+        uses: [lensNumber],
+        residuals: (shared) => [(through.k1 + shared[lensNumber]! - lensPrior.k1) / lensPrior.sd],
+      });
     if (model.rolls)
       groups.push({
         own: [],
@@ -175,10 +185,14 @@ export function fitMovingCamera(
     chiSquares: fit.residuals.slice(0, frames.length).map((r) => r.reduce((sum, v) => sum + v * v, 0)),
     chiSquare: fit.sumOfSquares,
     observations,
-    // The taped places, the principal point and the shutter are observations of their own, as many as their parameters.
+    // The taped places, the principal point, a learned lens and the shutter are observations of their own, as many as their parameters.
     freedom:
       observations -
-      (sharedCount - 2 * tapes.count - (model.findsCentre ? 2 : 0) - (model.rolls ? 1 : 0)) -
+      (sharedCount -
+        2 * tapes.count -
+        (model.findsCentre ? 2 : 0) -
+        (model.lensPrior ? 1 : 0) -
+        (model.rolls ? 1 : 0)) -
       frames.length * (model.zooms ? 4 : 3),
   };
 }

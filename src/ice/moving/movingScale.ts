@@ -4,6 +4,7 @@ import type { ClipMotion, FramePoints, Lens, Picture } from "../../study/types.t
 import { K95 } from "../../uncertainty/uncertain.ts";
 import { type Camera, project } from "../camera/camera.ts";
 import type { FittedScale } from "../camera/ground.ts";
+import { type LearnedLens, learnedSummary } from "../camera/learnedLens.ts";
 import { checkLens, narrowCorner, usedRadius } from "../camera/lensUse.ts";
 import { meetIce } from "../camera/placeOnIce.ts";
 import type { Blamed } from "../points/badPoint.ts";
@@ -21,12 +22,20 @@ import { Carrier } from "./follow/carrier.ts";
 import { layout, type MovingFit, see } from "./movingCamera.ts";
 import { movingGround } from "./movingGround.ts";
 
+/** What is known of a moving camera besides its ice points. */
+interface Beside {
+  /** Of the clip's background; null = it has not been looked at. */
+  readonly motion?: ClipMotion | null;
+  /** What other clips of the same camera have shown of its lens. */
+  readonly learned?: LearnedLens | null;
+}
+
 /**
  * Scale for a camera on a tripod that pans, tilts or zooms, from ice points marked frame by frame; see
  * `fitMovingCamera`. Only frames with two or more ice points of their own can be measured, and those to which the background
  * carries the camera, where it has been followed; see `Carrier`.
  *
- * @param motion of the clip's background; null = it has not been looked at
+ * @param beside see `Beside`
  * @throws {MeasureError} see `checkMovingPoints` and `chooseModel`; `ice-points-disagree` over 3 marking SD;
  *   `moving-camera-undetermined` when the focal length is not known to a third
  */
@@ -35,7 +44,7 @@ export function movingScale(
   picture: Picture,
   markSdPx: number,
   lens: Lens | undefined,
-  motion: ClipMotion | null = null,
+  { motion = null, learned = null }: Beside = {},
 ): FittedScale {
   checkMovingPoints(all, picture);
   const frames = all.filter((f) => f.points.length >= 2).sort((a, b) => a.frame - b.frame);
@@ -43,7 +52,7 @@ export function movingScale(
   const background = motion && new Background(motion, picture);
   const slant = background?.slant.bind(background);
   const marked = { frames, picture, markSdPx, ...(slant && { slant }) };
-  const fit = chooseModel(marked, lens ?? null);
+  const fit = chooseModel(marked, lens ?? null, learned);
   if (lens) {
     const points = frames.flatMap((f) => f.points);
     checkLens(lens, usedRadius(points, picture) / Math.min(...fit.cameras.map((c) => c.focalPx)));
@@ -176,7 +185,15 @@ function lensSummary(fit: MovingFit, given: Lens | undefined, widen: number): Le
     return { value: null, why: "The ice points show no lens distortion, so none is taken out." };
   }
   const row = fit.spread.shared.getRow(layout(fit.model).lens);
-  return { from: "ice points", k1, k2, u95K1: K95 * widen * Math.hypot(...row) };
+  const u95K1 = K95 * widen * Math.hypot(...row);
+  const { lensPrior } = fit.model;
+  if (lensPrior?.learned) return learnedSummary(lensPrior.learned, k1, u95K1);
+  if (lensPrior)
+    return {
+      value: null,
+      why: `The ice points show no lens distortion (k1 = ${k1.toFixed(3)} ± ${u95K1.toFixed(3)}); what they leave open of it is in every ±.`,
+    };
+  return { from: "ice points", k1, k2, u95K1 };
 }
 
 /** Standard uncertainty of the log focal length; where it zooms, the middle one of all frames. */

@@ -3,6 +3,7 @@ import { MeasureError } from "../../errors.ts";
 import type { IcePoint, Lens, Picture } from "../../study/types.ts";
 import { type Camera, nudged, ray } from "../camera/camera.ts";
 import { centreOf, ORDINARY_LENS } from "../camera/fitCamera.ts";
+import { isSameZoom, type LearnedLens } from "../camera/learnedLens.ts";
 import { chooseModel } from "../moving/chooseModel.ts";
 import { type Group, groupedLeastSquares } from "../moving/groupedLeastSquares.ts";
 import { layout, type MovingFit, type MovingModel, see, tapedPlaces } from "../moving/movingCamera.ts";
@@ -27,13 +28,15 @@ export interface SetupFit {
   /** Where the parameters of each clip's direction begin. */
   readonly turnsAt: (clip: number) => number;
   readonly picture: Picture;
+  /** The lens of other clips of the same camera that was begun from; null = the points show it, or nobody knows. */
+  readonly learned: LearnedLens | null;
 }
 
 /**
  * The most likely camera place, focal length, principal point and lens of all clips together, with a small turn of each clip's
  * own, from the ice points marked on any of them and from where the background of one is seen in another.
  *
- * A lens that the points do not show is left as open as ordinary ones are. A clip without two points of its own needs to be
+ * A lens that the points do not show is that which other clips of this camera have shown, or left as open as ordinary ones are. A clip without two points of its own needs to be
  * known by another clip; those of which nothing is known are left out.
  *
  * @throws {MeasureError} `set-up-without-points`; `set-up-zoomed` where the clips have not one focal length; see `chooseModel`
@@ -60,15 +63,24 @@ export function fitSetup(setup: SetupClips, picture: Picture, markSdPx: number, 
       marked.map((f) => clipNumber(setup, clips[f.frame]!)),
     );
   const findLens = lens ? 0 : Math.max(1, first.model.findLens);
+  const isUnseen = !lens && (first.model.findLens === 0 || first.model.lensPrior !== undefined);
+  const focalU = Math.hypot(...first.spread.shared.getRow(0));
+  const learned =
+    isUnseen && setup.learned && isSameZoom(setup.learned, first.cameras[0]!.focalPx, focalU)
+      ? setup.learned
+      : null;
   const model: MovingModel = {
     zooms: false,
     findsCentre: true,
-    lens: first.lens,
+    lens: learned ? { k1: learned.k1, k2: learned.k2 } : first.lens,
     findLens: findLens as 0 | 1 | 2,
   };
-  const lensSd = !lens && first.model.findLens === 0 ? ORDINARY_LENS : null;
+  const prior = learned ? { k1: learned.k1, sd: learned.sdK1 } : { k1: 0, sd: ORDINARY_LENS };
   const cameras = startsOf(clips, new Map(marked.map((f, k) => [f.frame, first.cameras[k]!])));
-  return jointFit({ clips, points, picture, markSdPx, model, lensSd }, cameras);
+  return jointFit(
+    { clips, points, picture, markSdPx, model, learned, lensPrior: isUnseen ? prior : null },
+    cameras,
+  );
 }
 
 interface Joint {
@@ -77,11 +89,13 @@ interface Joint {
   readonly picture: Picture;
   readonly markSdPx: number;
   readonly model: MovingModel;
-  readonly lensSd: number | null;
+  readonly learned: LearnedLens | null;
+  /** What is held of k1 before the points are asked; null = nothing. */
+  readonly lensPrior: { readonly k1: number; readonly sd: number } | null;
 }
 
 function jointFit(
-  { clips, points, picture, markSdPx, model, lensSd }: Joint,
+  { clips, points, picture, markSdPx, model, learned, lensPrior }: Joint,
   start: readonly Camera[],
 ): SetupFit {
   const centre = centreOf(picture);
@@ -156,11 +170,11 @@ function jointFit(
     const { cx, cy } = from[0]!;
     const known: Group = {
       own: [],
-      uses: [at.centre, at.centre + 1, ...(lensSd === null ? [] : [at.lens]), ...range(at.taped, turns)],
+      uses: [at.centre, at.centre + 1, ...(lensPrior === null ? [] : [at.lens]), ...range(at.taped, turns)],
       residuals: (p) => [
         (cx - centre.cx) / centre.sdPx + p[at.centre]!,
         (cy - centre.cy) / centre.sdPx + p[at.centre + 1]!,
-        ...(lensSd === null ? [] : [(through.k1 + p[at.lens]!) / lensSd]),
+        ...(lensPrior === null ? [] : [(through.k1 + p[at.lens]! - lensPrior.k1) / lensPrior.sd]),
         ...p.slice(at.taped, turns),
       ],
     };
@@ -181,6 +195,7 @@ function jointFit(
   return {
     clips,
     picture,
+    learned,
     turnsAt,
     likeMisses: alikes,
     fit: {
@@ -203,7 +218,7 @@ function jointFit(
       chiSquare: found.sumOfSquares,
       observations,
       // Taped places, the principal point and an ordinary lens are observations of their own, as many as their parameters.
-      freedom: observations + likes - 4 - (lensSd === null ? model.findLens : 0) - 3 * clips.length,
+      freedom: observations + likes - 4 - (lensPrior === null ? model.findLens : 0) - 3 * clips.length,
     },
   };
 }

@@ -1,4 +1,5 @@
 import type { IcePoint, IceRecheck, Lens, LikeClip } from "../../study/types.ts";
+import type { LearnedLens } from "../camera/learnedLens.ts";
 
 /** One clip of a camera set-up, as its joint scale is worked out from. */
 export interface SetupClip {
@@ -14,6 +15,8 @@ export interface SetupClips {
   readonly id: string;
   readonly name: string;
   readonly lens?: Lens;
+  /** What other clips of the same camera have shown of its lens. */
+  readonly learned?: LearnedLens;
   readonly clips: readonly SetupClip[];
 }
 

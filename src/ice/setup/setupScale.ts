@@ -3,6 +3,7 @@ import type { Lens, Picture } from "../../study/types.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
 import { nudged, project } from "../camera/camera.ts";
 import type { FittedScale } from "../camera/ground.ts";
+import { learnedSummary } from "../camera/learnedLens.ts";
 import { checkLens, narrowCorner, usedRadius } from "../camera/lensUse.ts";
 import { meetIce } from "../camera/placeOnIce.ts";
 import { cameraSummary } from "../moving/cameraSummary.ts";
@@ -161,10 +162,11 @@ function distinctPlaces({ clips }: SetupFit) {
   return [...places.values()];
 }
 
-function lensSummary({ fit }: SetupFit, given: Lens | undefined, widen: number): LensSummary {
+function lensSummary({ fit, learned }: SetupFit, given: Lens | undefined, widen: number): LensSummary {
   const { k1, k2 = 0 } = fit.lens;
   if (given) return { from: "given", k1, k2, u95K1: null };
   const u95K1 = K95 * widen * Math.hypot(...fit.spread.shared.getRow(layout(fit.model).lens));
+  if (learned) return learnedSummary(learned, k1, u95K1);
   // Wider than this it is an ordinary lens of which the points say nothing (see chooseLens).
   if (u95K1 > 0.2)
     return {

@@ -62,5 +62,7 @@ function lensWords(summary: LensSummary): string {
     return "The lens as given is taken out of every mark.";
   const k1 = formatReading({ value: summary.k1, u95: summary.u95K1 }, "");
   const k2 = summary.k2 === 0 ? "" : `, k2 ${formatNumber(summary.k2, 3)}`;
+  if (summary.from === "set-up")
+    return `These ice points don't show the lens; what “${summary.learnedOn}” showed of this camera is used: k1 ${k1}${k2}.`;
   return `Bend found from the ice points: k1 ${k1}${k2}.`;
 }

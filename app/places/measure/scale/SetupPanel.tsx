@@ -8,6 +8,7 @@ import { ownPoints } from "../../../../src/trials/setupEdits.ts";
 import { formatNumber } from "../../../../src/uncertainty/format.ts";
 import { joinSetup } from "../../../commands/ice/joinSetup.ts";
 import { leaveSetup } from "../../../commands/ice/leaveSetup.ts";
+import { nameCamera } from "../../../commands/ice/nameCamera.ts";
 import { nameSetup } from "../../../commands/ice/nameSetup.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { useLibrary } from "../../shared/useLibrary.ts";
@@ -87,6 +88,24 @@ function Joined({ m, setup, isNew }: { m: Measuring; setup: CameraSetup; isNew: 
             attempt(m.session, nameSetup, { setup: setup.id, name: e.currentTarget.value })
           }
         />
+        <TextInput
+          key={`camera ${setup.id}`}
+          size="sm"
+          aria-label="Which camera it is filmed with"
+          placeholder="which camera, e.g. my phone"
+          title="Set-ups of one camera at one zoom share what ice points show of its lens."
+          list="cameras-of-setups"
+          defaultValue={setup.camera ?? ""}
+          onBlur={(e) =>
+            e.currentTarget.value.trim() !== (setup.camera ?? "") &&
+            attempt(m.session, nameCamera, { setup: setup.id, camera: e.currentTarget.value })
+          }
+        />
+        <datalist id="cameras-of-setups">
+          {[...new Set((m.whole.study.setups ?? []).flatMap((s) => s.camera ?? []))].map((camera) => (
+            <option key={camera} value={camera} />
+          ))}
+        </datalist>
         <datalist id="kept-setups">
           {library.setups.map((s) => (
             <option key={s.name} value={s.name} />

@@ -23,6 +23,8 @@ export function sharedScale(whole: WholeStudy, trial: string): SharedScale | nul
     (reference.kind !== "set-up" && reference === marks?.iceReference)
   )
     return null;
+  // Alone in its set-up, through a lens that another set-up of the same camera showed.
+  if (reference.kind === "set-up" && reference.setup.clips.length < 2) return null;
   const like = setup.trials.find((t) => t.trial === trial)?.like;
   return {
     name: setup.name,

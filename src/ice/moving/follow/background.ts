@@ -1,12 +1,16 @@
 import type { ClipMotion, IceReference, Picture } from "../../../study/types.ts";
+import type { LearnedLens } from "../../camera/learnedLens.ts";
 import { type Matrix3, multiply } from "../../camera/matrix3.ts";
 import type { PicturePoint } from "../../types.ts";
 
-/** The ice points of a camera that pans, on some of its frames, and how its background moves on all of them. */
+/** The ice points of a camera that pans, on some of its frames, and what else is known of it. */
 export interface FollowedReference {
   readonly kind: "followed";
   readonly reference: Extract<IceReference, { kind: "ice-points-by-frame" }>;
-  readonly motion: ClipMotion;
+  /** How its background moves on all of them; null = it has not been looked at. */
+  readonly motion: ClipMotion | null;
+  /** What other clips of the same camera have shown of its lens. */
+  readonly learned?: LearnedLens;
 }
 
 /** Frames before and after one over which its picture's speed is taken. */

@@ -1,0 +1,40 @@
+import { K95 } from "../../uncertainty/uncertain.ts";
+import type { LensSummary, ScaleSummary } from "../types.ts";
+
+/** A lens that other clips of one camera have shown, for those of its clips whose own ice points don't show it. */
+export interface LearnedLens {
+  readonly k1: number;
+  readonly k2: number;
+  readonly sdK1: number;
+  /** With which zoom it was learned, and how well that is known (relative standard uncertainty). */
+  readonly focalPx: number;
+  readonly uFocal: number;
+  /** Camera set-up or trial on which it was learned. */
+  readonly from: string;
+}
+
+/** A lens bends otherwise when it zooms: focal lengths further apart than so, and than they are known, are another zoom. [judgement] */
+const SAME_ZOOM = 0.02;
+/** Of one lens: focus and what is cut off the picture's edges change it a little from clip to clip. [judgement] */
+const FROM_CLIP_TO_CLIP = 0.01;
+
+/** Whether a camera looks through a learned lens as it was set then. */
+export function isSameZoom({ focalPx, uFocal }: LearnedLens, its: number, u: number): boolean {
+  return Math.abs(Math.log(its / focalPx)) < SAME_ZOOM + 2 * Math.hypot(uFocal, u);
+}
+
+/** What a scale has learned of its lens; null where its ice points don't show it. */
+export function lensLearned({ lens, camera }: ScaleSummary, from: string): LearnedLens | null {
+  if (!lens || !("from" in lens) || lens.from !== "ice points" || lens.u95K1 === null || !camera) return null;
+  return {
+    ...{ k1: lens.k1, k2: lens.k2, from },
+    sdK1: Math.hypot(lens.u95K1 / K95, FROM_CLIP_TO_CLIP),
+    focalPx: camera.focalPx,
+    uFocal: camera.u95FocalPx / K95 / camera.focalPx,
+  };
+}
+
+/** What is said of a learned lens once a clip's own points have been asked as well. */
+export function learnedSummary(learned: LearnedLens, k1: number, u95K1: number): LensSummary {
+  return { from: "set-up", k1, k2: learned.k2, u95K1, learnedOn: learned.from };
+}
