@@ -119,14 +119,33 @@ describe("what a pan's background can't carry is refused in words", () => {
   });
 });
 
-describe("the shutter", () => {
-  it("is learned from the ice points, and taken out of them: without it innocent ones disagree", () => {
-    const document = measured(film, motion) as unknown as {
-      readonly scale: { readonly followed: { readonly shutter_share: { value: number; u95: number } } };
+describe("a rolling shutter in a fast pan, from 5 m and with eight ice points on each frame", () => {
+  const kind = { ...KINDS.close!, from: [18.3, -5, 3] as const, hfovDeg: 75, handM: 0.15 };
+  const scaleOf = (document: MeasureDocument | string) => {
+    if (typeof document === "string") throw new Error(document);
+    return document.scale as unknown as {
+      readonly followed: { readonly shutter_share: { value: number; u95: number } };
+      readonly warnings: readonly { readonly code: string }[];
     };
-    const { value, u95 } = document.scale.followed.shutter_share;
-    expect(u95).toBeLessThan(0.6);
-    expect(Math.abs(value - film.course.pan.readoutS * film.fps)).toBeLessThan(1.3 * u95);
+  };
+
+  it("blames innocent ice points where nothing tells how fast the picture moves; looked at, it is learned and none is", () => {
+    let [blamed, held] = [0, 0];
+    const pans = [0, 2, 3, 5].map((who) => filmPan(3, kind, who, 8));
+    pans.forEach((pan, k) => {
+      const blind = scaleOf(measured(pan, null));
+      if (blind.warnings.some((w) => w.code === "ice-points-fit-poorly")) blamed += 1;
+      const { followed, warnings } = scaleOf(
+        measured(pan, followedCourse(pan.course, ...pan.part, dice(3, k))),
+      );
+      // At half a picture from its key frame, one map of a plane is a pixel or two off in so fast a pan: that may be told.
+      expect(warnings.map((w) => w.code)).not.toContain("ice-points-fit-poorly");
+      const { value, u95 } = followed.shutter_share;
+      if (Math.abs(value - pan.course.pan.readoutS * pan.fps) <= u95) held += 1;
+      expect(u95).toBeLessThan(0.2);
+    });
+    expect(blamed).toBeGreaterThanOrEqual(2);
+    expect(held).toBeGreaterThanOrEqual(3);
   });
 });
 

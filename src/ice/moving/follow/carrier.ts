@@ -35,6 +35,8 @@ const MOST_DRIFT = 0.01;
 /** Gaps that are so wide by chance: with the first the drift is taken to be larger, with the other nothing is carried. */
 const WIDE = 0.05;
 const UNLIKE = 1e-4;
+/** Pans in which a gap is told that is there by chance alone. */
+const FALSE_ALARMS = 0.02;
 /** Waves that frames have in common, of a wandering that is known at both ends; what is finer is each frame's own. */
 const MODES = 3;
 
@@ -44,6 +46,8 @@ interface Judged {
   readonly drift: FrameDoubt;
   /** How much larger than following says. */
   readonly times: number;
+  /** Chi-square of the gap at its end. */
+  readonly gapSquare: number;
   /** Why nothing is carried over it; null = it is. */
   readonly whyNot: string | null;
 }
@@ -107,9 +111,10 @@ export class Carrier {
 
   /** Stretches over which the background and the ice points go together worse than following and marking explain. */
   get warnings(): readonly Warning[] {
-    return this.#judged.flatMap(({ stretch, times, whyNot }) => {
-      const { frames } = stretch;
-      if (times <= 1 || whyNot !== null) return [];
+    return this.#judged.flatMap(({ stretch, times, gapSquare, whyNot }) => {
+      const { frames, gap } = stretch;
+      const most = chiSquareQuantile(1 - FALSE_ALARMS / this.#judged.length, gap.length);
+      if (times <= 1 || gapSquare <= most || whyNot !== null) return [];
       return [
         {
           code: "background-drifts" as const,
@@ -197,11 +202,11 @@ function judged(stretch: Stretch, background: Background, widen: number): Judged
     shiftPx: Math.hypot(one.shiftPx, other.shiftPx, DRIFT * length),
     turnPx: Math.hypot(one.turnPx, other.turnPx, DRIFT * length),
   };
-  if (ends[1] === null) return { stretch, drift: stated, times: 1, whyNot: null };
+  if (ends[1] === null) return { stretch, drift: stated, times: 1, gapSquare: 0, whyNot: null };
   if (!isWhole) {
     const lost = chain.rotations.length;
     const whyNot = `From frame ${frames[lost - 1]} to frame ${frames[lost]} the background does not tell how the camera turned, so nothing is carried between frames ${first} and ${last}. Mark two or more ice points on each frame that is measured between them.`;
-    return { stretch, drift: stated, times: 1, whyNot };
+    return { stretch, drift: stated, times: 1, gapSquare: 0, whyNot };
   }
   const known = stretch.gapCovariance();
   const per = perPx(stretch, frames.length - 1, gap.length, background);
@@ -217,13 +222,13 @@ function judged(stretch: Stretch, background: Background, widen: number): Judged
   const atMost = { shiftPx: Math.max(most, stated.shiftPx), turnPx: Math.max(most, stated.turnPx) };
   if (chance(atMost) > chiSquareQuantile(1 - UNLIKE, gap.length)) {
     const whyNot = `From frame ${first} to frame ${last} the background moves otherwise than the ice points do (by ${offPx(stretch, background).toFixed(1)} px at the end), so nothing is carried between them: an ice point there is wrong, the camera was carried or zoomed, or its lens bends the picture. Check these ice points, or mark two or more on each frame that is measured between them.`;
-    return { stretch, drift: stated, times: 1, whyNot };
+    return { stretch, drift: stated, times: 1, gapSquare: 0, whyNot };
   }
   let times = 1;
   // The most likely size of a drift that the noise does not tell.
   if (chance(stated) > chiSquareQuantile(1 - WIDE, gap.length))
     while (times < 1e3 && chance(larger(stated, times)) > gap.length) times *= 1.1;
-  return { stretch, drift: larger(stated, times), times, whyNot: null };
+  return { stretch, drift: larger(stated, times), times, gapSquare: chance(stated), whyNot: null };
 }
 
 function larger({ shiftPx, turnPx }: FrameDoubt, times: number): FrameDoubt {
