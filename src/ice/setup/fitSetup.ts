@@ -1,5 +1,4 @@
 import { Matrix } from "ml-matrix";
-import { MeasureError } from "../../errors.ts";
 import type { IcePoint, Lens, Picture } from "../../study/types.ts";
 import { type Camera, nudged, ray } from "../camera/camera.ts";
 import { centreOf, ORDINARY_LENS } from "../camera/fitCamera.ts";
@@ -9,6 +8,7 @@ import { type Group, groupedLeastSquares } from "../moving/groupedLeastSquares.t
 import { layout, type MovingFit, type MovingModel, see, tapedPlaces } from "../moving/movingCamera.ts";
 import { checkDistinct, checkInPicture, checkPointNumbers } from "../points/checkIcePoints.ts";
 import type { SetupClip, SetupClips } from "./setupClips.ts";
+import { clipNumber, undetermined, withoutPoints, zoomed } from "./setupRefusals.ts";
 
 /** SD of where the picture lies, by somebody's look at squares drawn on their places: about twice a hand's own at pressing one. [judgement] */
 const LOOKED_PX = 3;
@@ -280,36 +280,4 @@ function startsOf(clips: readonly SetupClip[], own: ReadonlyMap<number, Camera>)
       found.set(trial, nudged(near, 0, turn, [0, 0, 0]));
     }
   return clips.map(({ trial }) => found.get(trial)!);
-}
-
-function withoutPoints({ name }: SetupClips): MeasureError {
-  return new MeasureError(
-    "set-up-without-points",
-    "fitSetup requires a clip with 4 or more ice points",
-    `No clip of the set-up "${name}" has four ice points yet. Mark six or more on one of its clips; they serve all of them.`,
-  );
-}
-
-/** A clip by its place in the set-up, from 1: a trial's id may name somebody. */
-export function clipNumber({ clips }: SetupClips, clip: SetupClip): number {
-  return 1 + clips.indexOf(clip);
-}
-
-function zoomed({ cameras }: MovingFit, numbers: readonly number[]): MeasureError {
-  const focals = cameras.map((c) => c.focalPx);
-  const [least, most] = [Math.min(...focals), Math.max(...focals)];
-  const named = (f: number) => `${f.toFixed(0)} px on its clip ${numbers[focals.indexOf(f)]}`;
-  return new MeasureError(
-    "set-up-zoomed",
-    `fitSetup requires one focal length; the clips have ${least} to ${most}`,
-    `The clips of this set-up were not filmed with one zoom from one place: by their ice points the focal length is ${named(least)} and ${named(most)}. Take the clip that differs out of the set-up, or check its ice points.`,
-  );
-}
-
-function undetermined(): MeasureError {
-  return new MeasureError(
-    "ice-points-degenerate",
-    "fitSetup requires ice points that tell the parameters of the camera apart",
-    "The ice points of this set-up can't tell where the camera stands. Mark more of them, spread along the lane and across it.",
-  );
 }

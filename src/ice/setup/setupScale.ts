@@ -13,13 +13,14 @@ import { movingGround } from "../moving/movingGround.ts";
 import { movedCamera } from "../points/cameraMoved.ts";
 import { convexHull } from "../points/hull.ts";
 import { onIce, rms, rmsPx } from "../points/judgePoints.ts";
-import { fewPoints, outsidePicture, poorFit, pxOff } from "../points/pointWarnings.ts";
+import { fewPoints, outsidePicture, poorFit } from "../points/pointWarnings.ts";
 import { poorMisfit, refusedMisfit } from "../points/poorFit.ts";
 import type { SeenAgain } from "../points/seenAgain.ts";
 import type { IceResidual, LensSummary, SetupSummary } from "../types.ts";
 import { clipDoubts } from "./clipDoubts.ts";
-import { backgroundIn, clipNumber, fitSetup, type SetupFit } from "./fitSetup.ts";
+import { backgroundIn, fitSetup, type SetupFit } from "./fitSetup.ts";
 import type { SetupClips, SetupReference } from "./setupClips.ts";
+import { disagreement, farTooFew, knockedAside, unplaced } from "./setupRefusals.ts";
 
 /**
  * Scale of one clip of a camera set-up, from the ice points of all its clips; see `fitSetup`. What the joint fit leaves open about
@@ -264,46 +265,4 @@ function setupSummary(setup: SetupClips, joint: SetupFit, at: number, widen: num
     left: setup.clips.filter((c) => !clips.includes(c)).map((c) => c.trial),
     sharedPoints: clips.reduce((sum, c, k) => sum + (k === at ? 0 : c.points.length), 0),
   };
-}
-
-function disagreement(
-  setup: SetupClips,
-  { clips, fit }: SetupFit,
-  misfit: number,
-  worst: IceResidual,
-): MeasureError {
-  const by = fit.chiSquares.map((c, k) => c / Math.max(1, fit.offPx[k]!.length - 3));
-  const least = clips[by.indexOf(Math.max(...by))]!;
-  return new MeasureError(
-    "ice-points-disagree",
-    `setupScale requires ice points that agree within 3 marking SD; rms is ${misfit.toFixed(1)} SD, worst ${worst.label}`,
-    `The ice points of this set-up's clips disagree with each other by ${misfit.toFixed(1)} times what marking alone explains; those of its clip ${clipNumber(setup, least)} fit least, ${worst.label} is the worst (${pxOff(worst)}). Check them; if that clip's camera stood elsewhere, take it out of the set-up.`,
-    { misfit, worst: worst.label, trial: least.trial },
-  );
-}
-
-function knockedAside(misfit: number, worst: IceResidual): MeasureError {
-  return new MeasureError(
-    "ice-points-disagree",
-    `setupScale requires pieces of a clip seen from one place; rms is ${misfit.toFixed(1)} SD, worst ${worst.label}`,
-    `The ice points before and after the knock don't go with one camera in one place: they disagree by ${misfit.toFixed(1)} times what marking alone explains, ${worst.label} is the worst (${pxOff(worst)}). Check them; if the knock moved the tripod aside, take away the ice points on one side of it.`,
-    { misfit, worst: worst.label },
-  );
-}
-
-function unplaced({ name }: SetupClips, trial: string): MeasureError {
-  return new MeasureError(
-    "not-in-set-up",
-    `setupScale requires a clip with two ice points or one like another; ${trial} has neither`,
-    `Nothing tells yet how this clip's camera looked within the set-up "${name}". Mark two or three of its ice points here, far apart, or compare the backgrounds.`,
-    { trial },
-  );
-}
-
-function farTooFew({ name }: SetupClips): MeasureError {
-  return new MeasureError(
-    "ice-points-degenerate",
-    "setupScale requires a focal length known to a third",
-    `The ice points of the set-up "${name}" can't tell the camera's focal length. Mark more of them, spread along the lane and across it.`,
-  );
 }
