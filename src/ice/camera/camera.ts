@@ -1,5 +1,5 @@
 import { type Homography, iceToPicture } from "./homography.ts";
-import { type Matrix3, multiply } from "./matrix3.ts";
+import { type Matrix3, rotated } from "./matrix3.ts";
 
 /**
  * A camera without lens distortion, square pixels.
@@ -139,7 +139,7 @@ export function nudged(
     focalPx: camera.focalPx * Math.exp(logZoom),
     cx: camera.cx + shift[0],
     cy: camera.cy + shift[1],
-    rotation: turn[0] || turn[1] || turn[2] ? rotate(turn, camera.rotation) : camera.rotation,
+    rotation: turn[0] || turn[1] || turn[2] ? rotated(turn, camera.rotation) : camera.rotation,
     x: camera.x + move[0],
     y: camera.y + move[1],
     z: camera.z + move[2],
@@ -147,24 +147,3 @@ export function nudged(
 }
 
 const NO_SHIFT = [0, 0] as const;
-
-/** exp([turn]×) · rotation, by Rodrigues' formula. */
-function rotate(turn: readonly [number, number, number], rotation: Matrix3): Matrix3 {
-  const angle = Math.hypot(...turn);
-  // sin(a)/a and (1 - cos(a))/a², with their limits at zero
-  const s = angle < 1e-8 ? 1 : Math.sin(angle) / angle;
-  const c = angle < 1e-8 ? 0.5 : (1 - Math.cos(angle)) / angle ** 2;
-  const [a, b, d] = turn;
-  const exp = [
-    1 - c * (b * b + d * d),
-    c * a * b - s * d,
-    c * a * d + s * b,
-    c * a * b + s * d,
-    1 - c * (a * a + d * d),
-    c * b * d - s * a,
-    c * a * d - s * b,
-    c * b * d + s * a,
-    1 - c * (a * a + b * b),
-  ];
-  return multiply(exp, rotation);
-}

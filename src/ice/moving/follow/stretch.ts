@@ -1,10 +1,10 @@
 import { Matrix } from "ml-matrix";
 import { type Camera, nudged } from "../../camera/camera.ts";
-import { type Matrix3, multiply } from "../../camera/matrix3.ts";
+import { type Matrix3, multiply, rotated, times, transposed } from "../../camera/matrix3.ts";
 import { layout, type MovingFit } from "../movingCamera.ts";
 import type { Background } from "./background.ts";
 import { type Chain, chainOf } from "./chain.ts";
-import { times, transposed, turned, turnOf } from "./turns.ts";
+import { turnOf } from "./turns.ts";
 
 /** A number of the joint fit that the turns are read through. Of a camera that zooms each end has a focal length of its own. */
 type Through = { readonly shared: number } | { readonly end: 0 | 1 };
@@ -68,7 +68,7 @@ export class Stretch {
     return {
       ...from,
       focalPx: Math.exp(this.chain.logFocals[n]!),
-      rotation: turned(multiply(rotation, from.rotation), [turn[0]!, turn[1]!, turn[2]!]),
+      rotation: rotated([turn[0]!, turn[1]!, turn[2]!], multiply(rotation, from.rotation)),
     };
   }
 

@@ -1,6 +1,6 @@
 import type { Lens } from "../../../study/types.ts";
 import { isWithinReach, undistort } from "../../camera/lens.ts";
-import { type Matrix3, multiply } from "../../camera/matrix3.ts";
+import { type Matrix3, rotated } from "../../camera/matrix3.ts";
 import { choleskyFactor, solveFactored } from "../../numeric/positiveDefinite.ts";
 import type { PicturePoint } from "../../types.ts";
 import type { Background, Speed } from "./background.ts";
@@ -78,7 +78,7 @@ export function turnBetween(
     const factor = choleskyFactor(normal, n);
     if (!factor) return null;
     solveFactored(factor, right);
-    rotation = turned(rotation, [right[0]!, right[1]!, right[2]!]);
+    rotation = rotated([right[0]!, right[1]!, right[2]!], rotation);
     zoom += right[3] ?? 0;
     if (Math.hypot(...right) < SETTLED) break;
   }
@@ -130,26 +130,7 @@ function directionOf({ cx, cy, lens }: Eye, focalPx: number, [u, v]: Place): Pla
   return [(x - cx) / focalPx, (y - cy) / focalPx];
 }
 
-/** exp([turn]×) · rotation, by Rodrigues' formula. */
-export function turned(rotation: Matrix3, [a, b, c]: readonly [number, number, number]): Matrix3 {
-  const angle = Math.hypot(a, b, c);
-  const s = angle < 1e-8 ? 1 : Math.sin(angle) / angle;
-  const k = angle < 1e-8 ? 0.5 : (1 - Math.cos(angle)) / angle ** 2;
-  const exp = [
-    1 - k * (b * b + c * c),
-    k * a * b - s * c,
-    k * a * c + s * b,
-    k * a * b + s * c,
-    1 - k * (a * a + c * c),
-    k * b * c - s * a,
-    k * a * c - s * b,
-    k * b * c + s * a,
-    1 - k * (a * a + b * b),
-  ];
-  return multiply(exp, rotation);
-}
-
-/** The turn whose `turned` a rotation is: its logarithm, for turns well below half a circle. */
+/** The turn that a rotation is (see `rotated`): its logarithm, for turns well below half a circle. */
 export function turnOf(rotation: Matrix3): [number, number, number] {
   const r = rotation;
   const twice: [number, number, number] = [r[7]! - r[5]!, r[2]! - r[6]!, r[3]! - r[1]!];
@@ -157,16 +138,4 @@ export function turnOf(rotation: Matrix3): [number, number, number] {
   const angle = Math.atan2(sine, (r[0]! + r[4]! + r[8]! - 1) / 2);
   const share = sine < 1e-9 ? 0.5 : angle / (2 * sine);
   return [share * twice[0], share * twice[1], share * twice[2]];
-}
-
-export function transposed(m: Matrix3): Matrix3 {
-  return [m[0]!, m[3]!, m[6]!, m[1]!, m[4]!, m[7]!, m[2]!, m[5]!, m[8]!];
-}
-
-export function times(m: Matrix3, v: readonly number[]): [number, number, number] {
-  return [0, 3, 6].map((r) => m[r]! * v[0]! + m[r + 1]! * v[1]! + m[r + 2]! * v[2]!) as [
-    number,
-    number,
-    number,
-  ];
 }
