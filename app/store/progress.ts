@@ -1,7 +1,7 @@
 import type { Place } from "../../src/study/places.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { withClipTimes } from "../../src/trials/clipTime.ts";
-import { wholeReading } from "./readings.ts";
+import { wholeReading, workedOut } from "./readings.ts";
 import { whenIdle } from "./whenIdle.ts";
 
 export interface PlaceStatus {
@@ -62,6 +62,7 @@ export async function countMeasured(whole: WholeStudy, stopped: () => boolean): 
     if (stopped()) return null;
     if (isMeasured(whole, id)) measured += 1;
   }
+  workedOut.setState({ whole });
   return measured;
 }
 

@@ -1,3 +1,4 @@
+import { createStore } from "zustand/vanilla";
 import { MeasureError } from "../../src/errors.ts";
 import { fitScale, type ScaleReference } from "../../src/ice/fitScale.ts";
 import type { Scale } from "../../src/ice/types.ts";
@@ -59,6 +60,9 @@ export function trialReading(whole: WholeStudy, trialId: string): Derived<TrialR
   remembered.set(trialId, { input, reading });
   return reading;
 }
+
+/** The study of which all trials have been worked out: who shows what is at hand looks again then. */
+export const workedOut = createStore<{ readonly whole: WholeStudy | null }>(() => ({ whole: null }));
 
 /** `trialReading` where it is worked out already; null where that would have to be done first. */
 export function readingAtHand(whole: WholeStudy, trialId: string): Derived<TrialReadings> | null {

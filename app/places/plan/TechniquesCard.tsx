@@ -19,7 +19,7 @@ import { removeTechnique } from "../../commands/plan/removeTechnique.ts";
 import { setWorthwhile } from "../../commands/plan/setWorthwhile.ts";
 import { takeQuestion } from "../../commands/plan/takeQuestion.ts";
 import { attempt } from "../../store/attempt.ts";
-import { readingAtHand } from "../../store/readings.ts";
+import { readingAtHand, workedOut } from "../../store/readings.ts";
 import type { Session } from "../../store/session.ts";
 import { Card } from "../shared/Card.tsx";
 import { Field } from "../shared/Field.tsx";
@@ -124,6 +124,8 @@ function TechniqueRows({
   technique: Technique;
 }) {
   const whole = useStore(session, (s) => s.whole);
+  // How well bands are measured rests on what is at hand, which comes while one looks.
+  useStore(workedOut);
   const change = (part: Partial<Omit<Technique, "id">>, what: string) =>
     tryCommand(session, editTechnique, { technique: technique.id, change: part, what });
   const bands = (asked: readonly Band[]) => change({ asked }, `what is asked of ${technique.name}`);

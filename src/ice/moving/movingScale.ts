@@ -123,7 +123,10 @@ export function movingScale(
     ground: (sources) =>
       movingGround(
         { indexOf, carrier, whyNot: whyNot(all, carrier), ...(slant && { slant }) },
-        ...[fit, widen, hull, sources],
+        fit,
+        widen,
+        hull,
+        sources,
       ),
   };
 }
