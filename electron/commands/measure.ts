@@ -6,7 +6,6 @@ import { ENOUGH_HIP_FRAMES } from "../../src/marks/hipScatter.ts";
 import { HIP_SD_PX, repeatsOf } from "../../src/marks/markSds.ts";
 import { underMotion } from "../../src/motion/steadyReference.ts";
 import { randomNumbers } from "../../src/statistics/randomNumbers.ts";
-import { isMotionTable, readMotionCsv } from "../../src/study/motionTable.ts";
 import { DEFAULT_MARK_SD_PX } from "../../src/study/newStudy.ts";
 import {
   readEventsCsv,
@@ -17,7 +16,7 @@ import {
   readRechecksCsv,
 } from "../../src/study/tables.ts";
 import { rowsOfTrial, trialsIn } from "../../src/study/trialRows.ts";
-import type { ClipMotion, IceReference } from "../../src/study/types.ts";
+import type { IceReference } from "../../src/study/types.ts";
 import { clipGateTime } from "../../src/trials/clipGateTime.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
 import { frameClock } from "./frameClock.ts";
@@ -32,7 +31,7 @@ import {
 import { measureStudy } from "./measureStudy.ts";
 import { tell } from "./measureText.ts";
 import { measureViewOptions } from "./measureViews.ts";
-import { readMotion } from "./motionFile.ts";
+import { motionOf } from "./motionFile.ts";
 import { readArgs } from "./options.ts";
 import { readTableFile } from "./tables.ts";
 
@@ -159,7 +158,11 @@ async function measureTables(values: Values, io: Io): Promise<number> {
   const interval = values["frame-interval"];
   const frameInterval = interval === undefined ? null : positiveOption("--frame-interval", interval);
   const found =
-    values.motion === undefined ? null : await readTableFile(values.motion, (text) => motionOf(text, values));
+    values.motion === undefined
+      ? null
+      : await readTableFile(values.motion, (text) =>
+          motionOf(text, picture, (rows) => ownRows(rows, values)),
+        );
   const moves = found && underMotion(found, iceReference, picture, markSdPx);
   const whole = {
     marks,
@@ -197,11 +200,6 @@ function marksOf(
   if (trials.length < 2) return { marks };
   const all = trials.map((trial) => readMarksCsv(rowsOfTrial(text, trial)));
   return { marks, studyRepeats: repeatsOf(all, [iceReference]) };
-}
-
-/** What `motion --json` printed, or a table of the report's. */
-function motionOf(text: string, values: Values): ClipMotion {
-  return isMotionTable(text) ? readMotionCsv(ownRows(text, values)) : readMotion(text);
 }
 
 function ownRows(text: string, { trial }: Values): string {

@@ -115,6 +115,8 @@ export function motionJson({ still, noisePx, first, picture, frames, bumps, warn
   return {
     format: "blademark.motion",
     version: 1,
+    width: picture.width,
+    height: picture.height,
     still,
     noise_px: rounded(noisePx, THOUSANDTH),
     frames: frames.map((motion, n) => ({

@@ -66,7 +66,8 @@ export function damaged(kind: DocumentKind, problems: readonly Problem[]): Measu
   );
 }
 
-function pathText(path: readonly PropertyKey[]): string {
+/** `trials[3].time`, as a person finds it in the file. */
+export function pathText(path: readonly PropertyKey[]): string {
   const text = path.reduce<string>(
     (all, key) =>
       typeof key === "number" ? `${all}[${key}]` : all === "" ? String(key) : `${all}.${String(key)}`,
