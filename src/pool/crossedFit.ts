@@ -6,28 +6,40 @@ interface CrossedRow {
   readonly difference: number;
 }
 
+/** Some rows: how many, the sum of their y and of its squares. */
+interface Tally {
+  readonly size: number;
+  readonly y: number;
+  readonly yy: number;
+}
+
+/** Of one level of the larger factor; with the other factor's levels it meets: index, times, sum of y. */
+interface Group extends Tally {
+  readonly level: string;
+  readonly met: readonly (readonly [at: number, times: number, y: number])[];
+}
+
 /** Rows by the levels of the factor that has more of them, each with how often it meets the levels of the other. */
 interface Tables {
-  readonly n: number;
-  /** Of each level of the larger factor: rows, sums of [1, y], and the other factor's levels met (index, times). */
-  readonly groups: readonly {
-    readonly size: number;
-    readonly sum: readonly [number, number];
-    readonly met: readonly (readonly [level: number, times: number])[];
-  }[];
-  /** Of each level of the smaller factor: rows, sums of [1, y]. */
-  readonly kept: readonly { size: number; sum: [number, number] }[];
+  readonly groups: readonly Group[];
+  /** Of each level of the smaller factor. */
+  readonly kept: readonly (Tally & { readonly level: string })[];
   /** Is the larger factor the evening? */
   readonly studiesLarger: boolean;
-  /** Sums of y and of its squares. */
-  readonly total: readonly [y: number, yy: number];
+  readonly total: Tally;
 }
 
 /** REML of difference = mean + evening + skater + rest; theta: SDs of evening and skater in SDs of the rest. */
 export interface CrossedModel {
   fit(starts: readonly (readonly number[])[]): MixedFit | null;
-  /** With the variances given. */
-  at(theta: readonly number[]): MixedFit | null;
+  /**
+   * With the variances given.
+   *
+   * @param without an evening that is left out: of many evenings each in turn, without going through all rows each time
+   */
+  at(theta: readonly number[], without?: string): MixedFit | null;
+  /** How many rows there are without an evening. */
+  rows(without: string): number;
 }
 
 /**
@@ -44,8 +56,9 @@ export function crossedModel(rows: readonly CrossedRow[]): CrossedModel {
   const scale = Math.sqrt(rows.reduce((sum, r) => sum + (r.difference - shift) ** 2, 0) / n);
   const sound = scale > 1e-9 * Math.max(...rows.map((r) => Math.abs(r.difference)));
   const tables = tablesOf(rows, (r) => (r.difference - shift) / scale);
-  const at = (theta: readonly number[]): MixedFit | null => {
-    const p = sound ? profile(tables, theta) : null;
+  const at = (theta: readonly number[], without?: string): MixedFit | null => {
+    const left = without === undefined ? tables : withoutStudy(tables, without);
+    const p = sound ? profile(left, theta) : null;
     if (!p) return null;
     const sigma = Math.sqrt(p.sigma2) * scale;
     return {
@@ -53,13 +66,14 @@ export function crossedModel(rows: readonly CrossedRow[]): CrossedModel {
       covariance: [[(sigma * sigma) / p.information]],
       sigma,
       theta,
-      criterion: p.criterion + (n - 1) * 2 * Math.log(scale),
+      criterion: p.criterion + (left.total.size - 1) * 2 * Math.log(scale),
     };
   };
   const criterion = (theta: readonly number[]) =>
     profile(tables, theta)?.criterion ?? Number.POSITIVE_INFINITY;
   return {
     at,
+    rows: (without) => withoutStudy(tables, without).total.size,
     fit: (starts) => {
       const best = sound ? lowestEnd(criterion, starts) : null;
       return best && at(best);
@@ -67,56 +81,86 @@ export function crossedModel(rows: readonly CrossedRow[]): CrossedModel {
   };
 }
 
+const NONE: Tally = { size: 0, y: 0, yy: 0 };
+
 function tablesOf(rows: readonly CrossedRow[], y: (r: CrossedRow) => number): Tables {
   const studies = new Set(rows.map((r) => r.study)).size;
   const studiesLarger = studies >= new Set(rows.map((r) => r.skater)).size;
-  const larger = (r: CrossedRow) => (studiesLarger ? r.study : r.skater);
-  const smaller = (r: CrossedRow) => (studiesLarger ? r.skater : r.study);
-  const index = new Map<string, number>();
-  const kept: { size: number; sum: [number, number] }[] = [];
-  const groups = new Map<string, { size: number; sum: [number, number]; met: Map<number, number> }>();
-  const total: [number, number] = [0, 0];
+  const places = new Map<string, number>();
+  const kept: (Tally & { level: string })[] = [];
+  const groups = new Map<string, Tally & { met: Map<number, Tally> }>();
+  let total = NONE;
   for (const row of rows) {
-    const value = y(row);
-    const level = index.get(smaller(row)) ?? index.size;
-    index.set(smaller(row), level);
-    const own = kept[level] ?? { size: 0, sum: [0, 0] };
-    kept[level] = own;
-    const group = groups.get(larger(row)) ?? { size: 0, sum: [0, 0], met: new Map() };
-    groups.set(larger(row), group);
-    for (const of of [own, group]) {
-      of.size += 1;
-      of.sum[0] += 1;
-      of.sum[1] += value;
-    }
-    group.met.set(level, (group.met.get(level) ?? 0) + 1);
-    total[0] += value;
-    total[1] += value * value;
+    const [larger, smaller] = studiesLarger ? [row.study, row.skater] : [row.skater, row.study];
+    const one = { size: 1, y: y(row), yy: y(row) ** 2 };
+    const at = places.get(smaller) ?? places.size;
+    places.set(smaller, at);
+    kept[at] = { level: smaller, ...sumOf(kept[at] ?? NONE, one, 1) };
+    const group = groups.get(larger) ?? { ...NONE, met: new Map<number, Tally>() };
+    group.met.set(at, sumOf(group.met.get(at) ?? NONE, one, 1));
+    groups.set(larger, { ...sumOf(group, one, 1), met: group.met });
+    total = sumOf(total, one, 1);
   }
   return {
-    ...{ n: rows.length, kept, total, studiesLarger },
-    groups: [...groups.values()].map((g) => ({ ...g, met: [...g.met] })),
+    ...{ kept, total, studiesLarger },
+    groups: [...groups].map(([level, { met, ...tally }]) => ({
+      ...{ level, ...tally },
+      met: [...met].map(([at, own]) => [at, own.size, own.y] as const),
+    })),
   };
 }
 
-function profile({ n, groups, kept, total, studiesLarger }: Tables, theta: readonly number[]) {
+function sumOf(a: Tally, b: Tally, sign: 1 | -1): Tally {
+  return { size: a.size + sign * b.size, y: a.y + sign * b.y, yy: a.yy + sign * b.yy };
+}
+
+/** Levels that are left without rows stay, and say nothing. */
+function withoutStudy({ kept, groups, total, studiesLarger }: Tables, study: string): Tables {
+  if (!studiesLarger) {
+    const gone = kept.findIndex(({ level }) => level === study);
+    return {
+      studiesLarger,
+      total: sumOf(total, kept[gone]!, -1),
+      kept: kept.with(gone, { level: study, ...NONE }),
+      groups: groups.map((group) => {
+        const there = group.met.find(([at]) => at === gone);
+        if (!there) return group;
+        const met = group.met.filter((m) => m !== there);
+        return { ...group, size: group.size - there[1], y: group.y - there[2], met };
+      }),
+    };
+  }
+  const gone = groups.find(({ level }) => level === study)!;
+  const left = kept.slice();
+  for (const [at, size, y] of gone.met)
+    left[at] = { ...left[at]!, size: left[at]!.size - size, y: left[at]!.y - y };
+  return {
+    studiesLarger,
+    total: sumOf(total, gone, -1),
+    kept: left,
+    groups: groups.filter((g) => g !== gone),
+  };
+}
+
+function profile({ groups, kept, total, studiesLarger }: Tables, theta: readonly number[]) {
+  const n = total.size;
   const [study, skater] = [theta[0]! ** 2, theta[1]! ** 2];
   const [ofLarger, ofSmaller] = studiesLarger ? [study, skater] : [skater, study];
   const lower = kept.map((_, i) => new Float64Array(i + 1));
-  const right = kept.map((k) => [k.sum[0], k.sum[1]] as [number, number]);
+  const right = kept.map((k) => [k.size, k.y] as [number, number]);
   kept.forEach((k, i) => {
     lower[i]![i] = 1 + ofSmaller * k.size;
   });
-  let [logDet, ones, oneY, yy] = [0, n, total[0], total[1]];
-  for (const { size, sum, met } of groups) {
+  let [logDet, ones, oneY, yy] = [0, n, total.y, total.yy];
+  for (const { size, y, met } of groups) {
     const share = ofLarger / (1 + ofLarger * size);
     logDet += Math.log1p(ofLarger * size);
-    ones -= share * sum[0] * sum[0];
-    oneY -= share * sum[0] * sum[1];
-    yy -= share * sum[1] * sum[1];
+    ones -= share * size * size;
+    oneY -= share * size * y;
+    yy -= share * y * y;
     for (const [i, times] of met) {
-      right[i]![0] -= share * times * sum[0];
-      right[i]![1] -= share * times * sum[1];
+      right[i]![0] -= share * times * size;
+      right[i]![1] -= share * times * y;
       for (const [j, other] of met) if (j <= i) lower[i]![j]! -= ofSmaller * share * times * other;
     }
   }

@@ -68,16 +68,9 @@ export function poolDifferences(rows: readonly SkaterDifference[]): OrWhy<Pooled
   };
 }
 
-/**
- * The mean alone: what new evenings and skaters would show takes longer than all the rest.
- *
- * @param theta variances that are held; absent = estimated
- */
-export function pooledMean(
-  rows: readonly SkaterDifference[],
-  theta?: readonly number[],
-): OrWhy<Pick<Pooled, "value" | "ci95">> {
-  const found = fitted(rows, theta);
+/** The mean alone: what new evenings and skaters would show takes longer than all the rest. */
+export function pooledMean(rows: readonly SkaterDifference[]): OrWhy<Pick<Pooled, "value" | "ci95">> {
+  const found = fitted(rows);
   return "why" in found ? found : meanOf(found.fit, found.levels);
 }
 
@@ -89,26 +82,28 @@ function meanOf(fit: MixedFit, levels: number) {
   return { value, standardError, df, ci95: [value - half, value + half] as const };
 }
 
-/** @param theta variances that are held; absent = estimated */
-function fitted(rows: readonly SkaterDifference[], theta?: readonly number[]) {
+function fitted(rows: readonly SkaterDifference[]) {
   const byStudy = new Map<string, number[]>();
   for (const { study, difference } of rows) byStudy.set(study, [...(byStudy.get(study) ?? []), difference]);
   const sizes = [...byStudy.values()].map((own) => own.length);
-  if (sizes.length < 2) return no("Pooling needs two evenings or more with skaters in both techniques.");
-  if (rows.length < sizes.length + 1)
+  const skaters = new Set(rows.map((r) => r.skater)).size;
+  const few = tooFew({ evenings: sizes.length, skaters, rows: rows.length });
+  if (few) return few;
+  const repeated = skaters < rows.length;
+  const fit = repeated ? crossedModel(rows).fit([STARTS, STARTS]) : nested([...byStudy.values()]);
+  if (!fit) return no(ALIKE);
+  return { fit, sizes, repeated, levels: Math.min(sizes.length, skaters) };
+}
+
+const ALIKE = "The skaters' differences are all exactly alike, so there is nothing to judge by.";
+
+function tooFew(had: { readonly evenings: number; readonly skaters: number; readonly rows: number }) {
+  if (had.evenings < 2) return no("Pooling needs two evenings or more with skaters in both techniques.");
+  if (had.rows < had.evenings + 1)
     return no(
       "Each evening has one skater with both techniques, so evenings and skaters can't be told apart.",
     );
-  const skaters = new Set(rows.map((r) => r.skater)).size;
-  if (skaters < 2) return no("One skater alone says nothing of others. Pooling needs two.");
-  const repeated = theta ? theta.length > 1 : skaters < rows.length;
-  const fit = theta
-    ? held(rows, theta)
-    : repeated
-      ? crossedModel(rows).fit([STARTS, STARTS])
-      : nested([...byStudy.values()]);
-  if (!fit) return no("The skaters' differences are all exactly alike, so there is nothing to judge by.");
-  return { fit, sizes, repeated, levels: Math.min(sizes.length, skaters) };
+  return had.skaters < 2 ? no("One skater alone says nothing of others. Pooling needs two.") : null;
 }
 
 function no(why: string): { value: null; why: string } {
@@ -123,31 +118,51 @@ function nested(evenings: readonly (readonly number[])[]) {
   return fitMixedModel(groups, (theta) => [[theta[0]!]], [STARTS]);
 }
 
-/** The mean with the variances given; where nobody came twice a skater is part of the rest. */
-function held(rows: readonly SkaterDifference[], theta: readonly number[]): MixedFit | null {
-  const [study, skater] = theta;
-  if (skater !== undefined) return crossedModel(rows).at(theta);
-  return crossedModel(rows.map((r) => ({ ...r, skater: "" }))).at([study!, 0]);
-}
-
 /** With more evenings than that one of them hardly moves the variances, and they are held. */
 const MANY = 40;
 
+interface WithoutOne {
+  readonly without: string;
+  readonly pooled: OrWhy<Pick<Pooled, "value" | "ci95">>;
+}
+
 /** The same without each evening in turn; none with fewer than three. */
-export function leaveOneOut(
-  rows: readonly SkaterDifference[],
-): { readonly without: string; readonly pooled: OrWhy<Pick<Pooled, "value" | "ci95">> }[] {
+export function leaveOneOut(rows: readonly SkaterDifference[]): WithoutOne[] {
   const studies = [...new Set(rows.map((r) => r.study))];
   if (studies.length < 3) return [];
   const all = studies.length > MANY ? fitted(rows) : null;
-  const theta = all && "fit" in all ? all.fit.theta : undefined;
+  if (all && "fit" in all) return withoutEach(rows, studies, all.fit.theta);
   return studies.map((without) => ({
     without,
-    pooled: pooledMean(
-      rows.filter((r) => r.study !== without),
-      theta,
-    ),
+    pooled: pooledMean(rows.filter((r) => r.study !== without)),
   }));
+}
+
+/** @param theta variances that are held */
+function withoutEach(
+  rows: readonly SkaterDifference[],
+  studies: readonly string[],
+  [study, skater]: readonly number[],
+): WithoutOne[] {
+  // Where nobody came twice a skater is part of the rest.
+  const model = crossedModel(skater === undefined ? rows.map((r) => ({ ...r, skater: "" })) : rows);
+  const evenings = studies.length - 1;
+  const eveningsOf = new Map<string, Set<string>>();
+  for (const row of rows) {
+    const own = eveningsOf.get(row.skater);
+    if (own) own.add(row.study);
+    else eveningsOf.set(row.skater, new Set([row.study]));
+  }
+  const onceIn = new Map<string, number>();
+  for (const [only, ...more] of eveningsOf.values())
+    if (more.length === 0) onceIn.set(only!, (onceIn.get(only!) ?? 0) + 1);
+  return studies.map((without) => {
+    const skaters = eveningsOf.size - (onceIn.get(without) ?? 0);
+    const few = tooFew({ evenings, skaters, rows: model.rows(without) });
+    if (few) return { without, pooled: few };
+    const fit = model.at([study!, skater ?? 0], without);
+    return { without, pooled: fit ? meanOf(fit, Math.min(evenings, skaters)) : no(ALIKE) };
+  });
 }
 
 /** One evening by itself: n, mean and its t interval over skaters. */

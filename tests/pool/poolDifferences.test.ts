@@ -8,6 +8,7 @@ import {
   poolDifferences,
   type SkaterDifference,
 } from "../../src/pool/poolDifferences.ts";
+import { t975 } from "../../src/statistics/distributions.ts";
 import { median } from "../../src/statistics/median.ts";
 import { normal, seeded } from "../helpers/random.ts";
 import reference from "../reference/pool.json" with { type: "json" };
@@ -112,20 +113,41 @@ describe("many evenings", () => {
     const rest = twice ? model!.sigma : found.sdBetweenSkaters;
     const skater = twice ? Math.abs(model!.theta[1]!) * rest : 0;
     const study = twice ? Math.abs(model!.theta[0]!) * rest : found.sdBetweenStudies;
-    const v = rows.map((r, i) =>
-      rows.map(
-        (s, j) =>
-          (i === j ? rest ** 2 : 0) +
-          (r.study === s.study ? study ** 2 : 0) +
-          (r.skater === s.skater ? skater ** 2 : 0),
-      ),
-    );
-    const weights = solve(new Matrix(v), Matrix.ones(rows.length, 1)).to1DArray();
-    const sum = weights.reduce((all, w) => all + w, 0);
-    const mean = weights.reduce((all, w, i) => all + w * rows[i]!.difference, 0) / sum;
-    expect(Math.abs(found.value - mean)).toBeLessThan(1e-5);
-    expect(Math.abs(found.standardError - 1 / Math.sqrt(sum)) * Math.sqrt(sum)).toBeLessThan(1e-3);
+    const law = generalised(rows, { rest, study, skater });
+    expect(Math.abs(found.value - law.mean)).toBeLessThan(1e-5);
+    expect(Math.abs(found.standardError / law.se - 1)).toBeLessThan(1e-3);
   });
+
+  it.each([
+    ["few skaters, many evenings", (e: number, k: number) => `S${(e + k) % 9}`, 9],
+    ["many skaters, few evenings each", (e: number, k: number) => `S${(7 * e + k) % 90}`, 84],
+    ["nobody twice", (e: number, k: number) => `S${4 * e + k}`, 180],
+  ])(
+    "leave each evening out as the covariance of the rest says, with the variances held: %s",
+    (_, who, people) => {
+      const rows = season(45, who, 5);
+      expect(new Set(rows.map((r) => r.skater)).size).toBe(people);
+      const all = pooled(rows);
+      const model = crossedModel(rows).fit([
+        [0, 0.5, 2],
+        [0, 0.5, 2],
+      ])!;
+      const rest = people < rows.length ? model.sigma : all.sdBetweenSkaters;
+      const skater = people < rows.length ? Math.abs(model.theta[1]!) * rest : 0;
+      const study = people < rows.length ? Math.abs(model.theta[0]!) * rest : all.sdBetweenStudies;
+      for (const { without, pooled: left } of leaveOneOut(rows).filter((_, i) => i % 11 === 0)) {
+        if (left.value === null) throw new Error(left.why);
+        const own = rows.filter((r) => r.study !== without);
+        const law = generalised(own, { rest, study, skater });
+        expect(Math.abs(left.value - law.mean)).toBeLessThan(1e-5);
+        const levels = Math.min(44, new Set(own.map((r) => r.skater)).size);
+        const half = (left.ci95[1] - left.ci95[0]) / 2;
+        // The residual variance is that of the rows left, and not held.
+        expect(half / (t975(levels - 1) * law.se)).toBeGreaterThan(0.9);
+        expect(half / (t975(levels - 1) * law.se)).toBeLessThan(1.1);
+      }
+    },
+  );
 
   it("are left out one by one with variances that hardly move", () => {
     const rows = season(60, (e, k) => `S${(e + k) % 9}`, 8);
@@ -136,6 +158,27 @@ describe("many evenings", () => {
     }
   });
 });
+
+/** Generalised least squares of the mean with the covariance matrix written out in full. */
+function generalised(
+  rows: readonly SkaterDifference[],
+  sd: { readonly rest: number; readonly study: number; readonly skater: number },
+): { mean: number; se: number } {
+  const v = rows.map((r, i) =>
+    rows.map(
+      (s, j) =>
+        (i === j ? sd.rest ** 2 : 0) +
+        (r.study === s.study ? sd.study ** 2 : 0) +
+        (r.skater === s.skater ? sd.skater ** 2 : 0),
+    ),
+  );
+  const weights = solve(new Matrix(v), Matrix.ones(rows.length, 1)).to1DArray();
+  const sum = weights.reduce((all, w) => all + w, 0);
+  return {
+    mean: weights.reduce((all, w, i) => all + w * rows[i]!.difference, 0) / sum,
+    se: 1 / Math.sqrt(sum),
+  };
+}
 
 /** REML criterion of skaters seen once or more, from the marginal covariance written out: Patterson & Thompson 1971. */
 function deviance(rows: readonly SkaterDifference[], { sdBetweenStudies, sdBetweenSkaters }: Pooled): number {
