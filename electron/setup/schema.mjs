@@ -1,4 +1,4 @@
-// npm run schema: writes schema/*.json, the saved documents as JSON Schema, from src/study/schema.ts.
+// npm run schema: writes schema/*.json, the saved documents as JSON Schema, from src/study/schema.ts and marksSchema.ts.
 import { mkdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";

@@ -2,10 +2,11 @@ import { resolve } from "node:path";
 import { MeasureError } from "../../src/errors.ts";
 import type { OpenedStudy, Position, Saved } from "../../src/study/exchange.ts";
 import { type JournalStep, MARKS_PREFIX } from "../../src/study/journal.ts";
+import { trialMarks } from "../../src/study/marksSchema.ts";
 import { parseMarks } from "../../src/study/parseMarks.ts";
 import { withCheckedChanges } from "../../src/study/parseSteps.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
-import * as schema from "../../src/study/schema.ts";
+import { study as studySchema } from "../../src/study/schema.ts";
 import { markedIds } from "../../src/study/trialViews.ts";
 import type { Study, WholeStudy } from "../../src/study/types.ts";
 import { type Disk, type DiskOf, LINE_BYTES, realDisk } from "../disk/disk.ts";
@@ -105,7 +106,7 @@ export class Vault {
     const given = parseStudy(json);
     this.#mustStayHere(given);
     return this.#inTurn(async () => {
-      const study = keepUnknown(schema.study, this.study, given);
+      const study = keepUnknown(studySchema, this.study, given);
       await this.#write("study", { ...this.#whole, study }, after);
       this.clips.saved(study.clips);
     });
@@ -123,7 +124,7 @@ export class Vault {
       );
     }
     return this.#inTurn(async () => {
-      const marks = keepUnknown(schema.trialMarks, this.#whole.marks[trial], given);
+      const marks = keepUnknown(trialMarks, this.#whole.marks[trial], given);
       const whole = { ...this.#whole, marks: { ...this.#whole.marks, [trial]: marks } };
       await this.#write(MARKS_PREFIX + trial, whole, after);
     });

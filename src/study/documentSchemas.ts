@@ -1,5 +1,6 @@
 import { z } from "zod";
-import { study, trialMarks } from "./schema.ts";
+import { trialMarks } from "./marksSchema.ts";
+import { study } from "./schema.ts";
 
 /** Where the published schemas say they come from; a name, not an address that is asked for. */
 const NAMES = { "study.schema.json": study, "marks.schema.json": trialMarks } as const;

@@ -1,6 +1,7 @@
 import { z } from "zod";
 import { MeasureError } from "../errors.ts";
-import { cameraPlan, icePlace, lane, lens, skater, technique } from "./schema.ts";
+import { icePlace, lens } from "./marksSchema.ts";
+import { cameraPlan, lane, skater, technique } from "./schema.ts";
 import type { CameraPlan, IcePlace, Lane, Lens, Skater, Study, Technique } from "./types.ts";
 
 export type KeptSkater = Omit<Skater, "id">;

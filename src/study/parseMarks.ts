@@ -1,5 +1,5 @@
+import { trialMarks } from "./marksSchema.ts";
 import { parseDocument } from "./parseDocument.ts";
-import { trialMarks } from "./schema.ts";
 import type { TrialMarks } from "./types.ts";
 
 /**

@@ -1,200 +1,36 @@
 /**
- * What a study file and a marks file must hold, checked when they are opened. Fields we do not know are kept,
+ * What a study file must hold, checked when it is opened. Fields we do not know are kept,
  * so that a file written by a later 1.x of ours, or added to by hand, loses nothing when it is saved again.
  */
 import { z } from "zod";
 import { QUANTITIES } from "../quantities/catalogue.ts";
 import { COMPARE_QUANTITIES } from "../quantities/compared.ts";
-import { EVENT_NAMES, POINT_NAMES, SIDES } from "./names.ts";
+import { lens } from "./marksSchema.ts";
+import { type Fields, frame, id, positive, whole } from "./schemaWords.ts";
 import type {
   Band,
   Body,
   CameraPlan,
   CameraSetup,
   ClipLink,
-  ClipMotion,
   Conditions,
-  EventFrame,
-  FramePoints,
-  GatePassing,
-  IcePoint,
-  IceRecheck,
-  IceReference,
-  KnownLength,
   Lane,
   LanePlacement,
-  Lens,
   LikeClip,
   LockedPlan,
-  Mark,
-  MarkedPicture,
-  NotSeen,
   Plan,
   PlanChange,
   PlanContent,
   SetupTrial,
   Skater,
   Study,
-  SuggestedEvent,
-  SuggestedMark,
   Technique,
   Trial,
   TrialClip,
-  TrialMarks,
 } from "./types.ts";
-
-/** A schema for each field of `T` and for no other: a field that is left out here does not compile. */
-type Fields<T> = { readonly [K in keyof T]-?: z.ZodType };
-
-const id = z.string().min(1, "must not be empty");
-const seconds = z.number().nonnegative("must not be negative");
-const positive = z.number().positive("must be more than 0");
-const frame = z.number().int("must be a whole number").nonnegative("must not be negative");
-const whole = z.number().int("must be a whole number").positive("must be 1 or more");
-const side = z.enum(SIDES);
-const point = z.enum(POINT_NAMES);
 
 const quantity = z.enum(QUANTITIES);
 const compared = z.enum(COMPARE_QUANTITIES);
-const origin = z.enum(["hand", "accepted", "moved"]);
-
-const mark = z.looseObject({
-  frame,
-  time: seconds,
-  point,
-  side,
-  xPx: z.number(),
-  yPx: z.number(),
-  uPx: positive.optional(),
-  observer: z.string().optional(),
-  pass: z.number().int("must be a whole number").optional(),
-  from: origin.optional(),
-  suggested: z
-    .looseObject({
-      xPx: z.number(),
-      yPx: z.number(),
-      uPx: positive,
-      by: z.enum(["pose", "template"]),
-      model: z.string(),
-      templates: z.array(frame),
-      blind: z.boolean().optional(),
-    } satisfies Fields<SuggestedMark>)
-    .optional(),
-} satisfies Fields<Mark>);
-
-const eventFrame = z.looseObject({
-  event: z.enum(EVENT_NAMES),
-  side,
-  frame,
-  time: seconds,
-  elbowTowardCamera: z.boolean().optional(),
-  wristTowardCamera: z.boolean().optional(),
-  carried: z.array(z.enum(["elbow", "wrist"])).optional(),
-  from: origin.optional(),
-  suggested: z
-    .looseObject({
-      frame,
-      sdFrames: positive,
-      model: z.string(),
-      blind: z.boolean().optional(),
-    } satisfies Fields<SuggestedEvent>)
-    .optional(),
-} satisfies Fields<EventFrame>);
-
-const icePoint = z.looseObject({
-  label: z.string(),
-  xPx: z.number(),
-  yPx: z.number(),
-  x: z.number(),
-  y: z.number(),
-  uPx: positive.optional(),
-  u: z.number().nonnegative("must not be negative").optional(),
-  frame: frame.optional(),
-} satisfies Fields<IcePoint>);
-export const icePlace = icePoint.pick({ label: true, x: true, y: true, u: true });
-
-const knownLength = z.looseObject({
-  x1Px: z.number(),
-  y1Px: z.number(),
-  x2Px: z.number(),
-  y2Px: z.number(),
-  length: positive,
-  frame: frame.optional(),
-  u: z.number().nonnegative("must not be negative").optional(),
-} satisfies Fields<KnownLength>);
-
-export const lens = z.looseObject({ k1: z.number(), k2: z.number().optional() } satisfies Fields<Lens>);
-
-const iceReference = z.discriminatedUnion("kind", [
-  z.looseObject({
-    kind: z.literal("ice-points"),
-    points: z.array(icePoint),
-    lens: lens.optional(),
-    copiedFrom: id.optional(),
-    rechecks: z
-      .array(
-        z.looseObject({
-          frame,
-          label: z.string(),
-          xPx: z.number(),
-          yPx: z.number(),
-        } satisfies Fields<IceRecheck>),
-      )
-      .optional(),
-  } satisfies Fields<Extract<IceReference, { kind: "ice-points" }>>),
-  z.looseObject({
-    kind: z.literal("ice-points-by-frame"),
-    frames: z.array(
-      z.looseObject({ frame, points: z.array(icePoint.omit({ frame: true })) } satisfies Fields<FramePoints>),
-    ),
-    lens: lens.optional(),
-    copiedFrom: id.optional(),
-  } satisfies Fields<Extract<IceReference, { kind: "ice-points-by-frame" }>>),
-  z.looseObject({
-    kind: z.literal("known-lengths"),
-    lengths: z.array(knownLength),
-    copiedFrom: id.optional(),
-  } satisfies Fields<Extract<IceReference, { kind: "known-lengths" }>>),
-]);
-
-const clipMotion = z.looseObject({
-  clip: id,
-  still: z.boolean().nullable(),
-  noisePx: positive.nullable(),
-  first: frame,
-  frames: z.array(z.array(z.number()).length(10).nullable()),
-  bumps: z.array(z.looseObject({ frame, dxPx: z.number(), dyPx: z.number() })),
-} satisfies Fields<ClipMotion>);
-
-export const trialMarks = z.looseObject({
-  format: z.literal("blademark.marks"),
-  version: z.literal(1),
-  trial: id,
-  picture: z
-    .looseObject({
-      clip: id,
-      width: whole,
-      height: whole,
-      frameInterval: positive,
-    } satisfies Fields<MarkedPicture>)
-    .nullable(),
-  iceReference: iceReference.nullable(),
-  events: z.array(eventFrame),
-  marks: z.array(mark),
-  notSeen: z.array(z.looseObject({ frame, point, side } satisfies Fields<NotSeen>)).optional(),
-  gatePassings: z
-    .array(
-      z.looseObject({
-        gate: z.number(),
-        frame,
-        time: seconds,
-        share: z.number().min(0).max(1).optional(),
-      } satisfies Fields<GatePassing>),
-    )
-    .optional(),
-  motion: clipMotion.optional(),
-} satisfies Fields<TrialMarks>);
-
 export const lane = z.looseObject({
   /** 0 = not said yet. */
   distance: z.number().nonnegative("must not be negative"),
