@@ -32,8 +32,8 @@ export function acceptedSds(marks: readonly Mark[], sds: MarkSds): AcceptedSds {
     const seen = own.filter((m) => m.from === "accepted" || m.from === "moved");
     const moved = seen.length > 0 ? seen.filter((m) => m.from === "moved").length / seen.length : 0;
     const kept = squares.slice(0, Math.ceil(Math.max(LEAST_KEPT, 1 - moved) * squares.length));
-    // Two coordinates a point; the ends of one blade are found together and tell as much as one of them.
-    const freedom = kind === "blades" ? kept.length : 2 * kept.length;
+    // Two coordinates a point; both ends of a blade are found together, both hips by one trunk: they tell as much as one of them.
+    const freedom = kind === "arms" ? 2 * kept.length : kept.length;
     if (freedom < FEWEST) return null;
     const h2 = sds[kind].sdPx ** 2;
     const share = Math.min(1, Math.max(LEAST_SHARE, 1 - h2 / mean(squares)));

@@ -1,8 +1,9 @@
 import { median } from "../statistics/median.ts";
+import { heelToToe, middleOf } from "./bladeForm.ts";
 import { bestMatch, part, templateAt } from "./matchTemplate.ts";
 import type { Grey } from "./pixels.ts";
 
-interface At {
+export interface At {
   readonly x: number;
   readonly y: number;
 }
@@ -27,7 +28,7 @@ export interface FoundBlade {
   readonly by: readonly number[];
 }
 
-/** So many known blades vote. */
+/** So many known blades vote, the nearest in time; of a blade in the air so many of each event that may look like it. */
 export const VOTES = 3;
 /** More than this apart, px, the templates do not agree and nothing is suggested. [measured: docs/suggested-marks.md] */
 export const AGREE_WITHIN = 2;
@@ -37,51 +38,68 @@ const AROUND = 0.16;
 /** How far around the expected place is looked, as a multiple of the body's size: about 14 cm. */
 const SEARCH = 0.22;
 
+/** Templates whose likeness lacks no more than this many times what the best one's lacks of 1 vote on a blade in the air. */
+const AS_ALIKE = 1.5;
+/** A blade in the air that looks less like every known one than this is pitched as none of them. [chosen on renders: docs/suggested-marks.md] */
+const ALIKE_FROM = 0.88;
+
+interface Match extends At {
+  readonly known: KnownBlade;
+  readonly likeness: number;
+}
+
 /**
  * Finds a blade again that looked alike in earlier strides, each known blade one voice.
  *
- * @param known at most `VOTES` are used, best first
+ * What is seen of a skate is mostly its end nearer to the camera, so that is where a match has it; the other end follows from
+ * how long the blade looks at this size. On the ice it lies as it did; in the air it is pitched otherwise from frame to
+ * frame, so there only those known ones vote that look most like it, and one that looks clearly most like it is enough.
+ *
  * @param expected the place of the middle of the blade by each known one
+ * @param onIce whether the blade lies on the ice at this event
  */
 export function findBlade(
   picture: Grey,
   known: readonly KnownBlade[],
   expected: At,
   size: number,
+  onIce: boolean,
 ): FoundBlade | null {
-  const found = known.slice(0, VOTES).flatMap((k) => placeBy(picture, k, expected, size) ?? []);
-  if (found.length < 2) return null;
-  const middle = (of: (f: { heel: At; toe: At }) => number) => median(found.map(of));
-  const heel = { x: middle((f) => f.heel.x), y: middle((f) => f.heel.y) };
-  const toe = { x: middle((f) => f.toe.x), y: middle((f) => f.toe.y) };
-  const spread = Math.max(
-    ...found.flatMap((f) => [
-      Math.hypot(f.heel.x - heel.x, f.heel.y - heel.y),
-      Math.hypot(f.toe.x - toe.x, f.toe.y - toe.y),
-    ]),
-  );
-  return { heel, toe, spread, by: found.map((f) => f.frame) };
-}
-
-interface Placed {
-  readonly heel: At;
-  readonly toe: At;
-  readonly frame: number;
-}
-
-function placeBy(picture: Grey, known: KnownBlade, expected: At, size: number): Placed | null {
-  const scale = size / known.size;
-  const centre = { x: (known.heel.x + known.toe.x) / 2, y: (known.heel.y + known.toe.y) / 2 };
-  const reach = Math.ceil(AROUND * size);
-  const width = 2 * (Math.ceil(Math.abs(known.toe.x - known.heel.x) * 0.5 * scale) + reach) + 1;
-  const height = 2 * (Math.ceil(Math.abs(known.toe.y - known.heel.y) * 0.5 * scale) + reach) + 1;
-  const template = templateAt(known.picture, centre, { width, height }, scale);
-  if (!template) return null;
-  const match = bestMatch(part(picture, expected, SEARCH * size, template), template);
-  if (!match) return null;
-  const moved = (p: At): At => ({
-    x: match.x + (p.x - centre.x) * scale,
-    y: match.y + (p.y - centre.y) * scale,
+  const all = known.flatMap((k) => matchOf(picture, k, expected, size) ?? []);
+  const found = onIce ? all : mostAlike(all);
+  if (found.length < (onIce ? 2 : 1)) return null;
+  const blades = found.map((f) => f.known);
+  const long = (at: number) => heelToToe(blades, onIce, at);
+  const [here, nearer] = [long(size), long(size).y >= 0 ? 0.5 : -0.5];
+  const votes = found.map((match) => {
+    const [there, scale] = [long(match.known.size), size / match.known.size];
+    return { x: match.x + nearer * there.x * scale, y: match.y + nearer * there.y * scale };
   });
-  return { heel: moved(known.heel), toe: moved(known.toe), frame: known.frame };
+  const near = { x: median(votes.map((v) => v.x)), y: median(votes.map((v) => v.y)) };
+  const end = (share: number) => ({
+    x: near.x + (share - nearer) * here.x,
+    y: near.y + (share - nearer) * here.y,
+  });
+  const spread = Math.max(
+    ...votes.map((v) => apart(v, near)),
+    ...(onIce ? [] : blades.map((k) => apart(heelToToe([k], onIce, size), here))),
+  );
+  return { heel: end(-0.5), toe: end(0.5), spread, by: blades.map((k) => k.frame) };
+}
+
+function mostAlike(found: readonly Match[]): readonly Match[] {
+  const best = Math.max(...found.map((f) => f.likeness));
+  return best < ALIKE_FROM ? [] : found.filter((f) => 1 - f.likeness <= AS_ALIKE * (1 - best));
+}
+
+const apart = (a: At, b: At) => Math.hypot(a.x - b.x, a.y - b.y);
+
+function matchOf(picture: Grey, known: KnownBlade, expected: At, size: number): Match | null {
+  const scale = size / known.size;
+  const reach = Math.ceil(AROUND * size);
+  const wide = (a: number, b: number) => 2 * (Math.ceil(Math.abs(b - a) * 0.5 * scale) + reach) + 1;
+  const box = { width: wide(known.heel.x, known.toe.x), height: wide(known.heel.y, known.toe.y) };
+  const template = templateAt(known.picture, middleOf(known), box, scale);
+  const match = template && bestMatch(part(picture, expected, SEARCH * size, template), template);
+  return match && { ...match, known };
 }

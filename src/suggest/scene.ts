@@ -50,4 +50,6 @@ export interface Scene {
   readonly whole: readonly (Body | undefined)[];
   /** The body's smoothed size by frame, px. */
   readonly sizes: (frame: number) => number;
+  /** Real seconds between frames. */
+  readonly realInterval: number;
 }

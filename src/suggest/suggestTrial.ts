@@ -75,7 +75,7 @@ export async function suggestTrial(confirmed: Confirmed, eyes: Eyes): Promise<Su
     if (why === null) found.push({ event, side, frame });
     else refused.push({ what: "events", event, side, frame, why });
   }
-  const at = { lessons: ready, eyes, whole, sizes };
+  const at = { lessons: ready, eyes, whole, sizes, realInterval };
   const wanted = [
     ...found,
     ...ready.flatMap(({ event, side, all }) => all.map(({ frame }) => ({ event, side, frame }))),

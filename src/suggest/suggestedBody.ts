@@ -6,6 +6,7 @@ import type { Refusal, Scene, SuggestedPoint } from "./scene.ts";
 import type { SuggestedEvent } from "./suggestedEvents.ts";
 import { FEWEST_LESSONS } from "./suggestedEvents.ts";
 import { isByHand, type Lessons, markOf, SIDES } from "./taught.ts";
+import { trunkOf } from "./trunk.ts";
 
 const JOINTS: readonly PointName[] = ["hip", "shoulder", "elbow", "wrist"];
 
@@ -27,12 +28,14 @@ interface Offset {
 
 /**
  * Joints on the frames wanted: the model's points moved by what confirmed marks of the same event, side and point differ from
- * them. The model puts a hip where a hip is, a person where they agreed to mark it.
+ * them. The model puts a hip where a hip is, a person where they agreed to mark it. Hips go by the trunk, whichever hip the
+ * model takes for which.
  */
 export async function suggestedBody(
-  { lessons, eyes, whole, sizes }: Scene,
+  scene: Scene,
   wanted: readonly SuggestedEvent[],
 ): Promise<{ points: SuggestedPoint[]; refused: Refusal[] }> {
+  const { lessons, eyes, whole, sizes } = scene;
   const points: SuggestedPoint[] = [];
   const refused: Refusal[] = [];
   const close = closeLook(eyes, whole);
@@ -40,13 +43,14 @@ export async function suggestedBody(
   let freedom = 0;
   const learned = new Map<string, { offsets: Offset[]; point: PointName; side: Side }[]>();
   for (const lesson of lessons) {
-    const known = await offsetsOf(lesson, close, sizes);
+    const known = await offsetsOf(scene, lesson, close);
     learned.set(keyOf(lesson), known);
-    for (const { offsets } of known) {
+    for (const { offsets, point } of known) {
       const own = offsets.filter((o) => o.byHand);
       if (own.length < 2) continue;
       differences.push(...leftOut(own));
-      freedom += 2 * (own.length - 1);
+      // Both hips hang on one place of the trunk and miss together.
+      freedom += (point === "hip" ? 1 : 2) * (own.length - 1);
     }
   }
   const share = ownSd(differences, freedom) ?? UNTOLD_SD;
@@ -67,18 +71,20 @@ export async function suggestedBody(
       });
       continue;
     }
-    if (await isTurned(body, lessons.find((l) => l.event === event && l.side === side)!, close, sizes)) {
+    const lesson = lessons.find((l) => l.event === event && l.side === side)!;
+    const isTold = ({ point }: { readonly point: PointName }) => point === "hip";
+    const turned = !known.every(isTold) && (await isTurned(body, lesson, close, sizes));
+    if (turned) {
       refused.push({
         what: "body",
         side,
         frame,
         why: "Left and right look exchanged against the strides you marked. Look here first.",
       });
-      continue;
     }
     const size = sizes(frame);
-    for (const { offsets, point, side: of } of known) {
-      const p = seen(body, nearestBodyPoint(point, of));
+    for (const { offsets, point, side: of } of turned ? known.filter(isTold) : known) {
+      const p = placeOf(scene, body, point, of);
       if (p.score < SEEN_FROM) continue;
       points.push({
         frame,
@@ -114,9 +120,9 @@ export function closeLook(
 }
 
 async function offsetsOf(
+  scene: Scene,
   { all }: Lessons,
   close: (frame: number) => Promise<Body | null>,
-  sizes: Scene["sizes"],
 ): Promise<{ offsets: Offset[]; point: PointName; side: Side }[]> {
   const found: { offsets: Offset[]; point: PointName; side: Side }[] = [];
   for (const point of JOINTS) {
@@ -126,8 +132,8 @@ async function offsetsOf(
         const mark = markOf(lesson, point, side);
         const body = mark && (await close(lesson.frame));
         if (!mark || !body) continue;
-        const p = seen(body, nearestBodyPoint(point, side));
-        const size = sizes(lesson.frame);
+        const p = placeOf(scene, body, point, side);
+        const size = scene.sizes(lesson.frame);
         offsets.push({
           dx: (mark.xPx - p.x) / size,
           dy: (mark.yPx - p.y) / size,
@@ -139,6 +145,12 @@ async function offsetsOf(
     }
   }
   return found;
+}
+
+function placeOf({ whole, realInterval }: Scene, body: Body, point: PointName, side: Side) {
+  if (point !== "hip") return seen(body, nearestBodyPoint(point, side));
+  const score = Math.max(seen(body, "left_hip").score, seen(body, "right_hip").score);
+  return { ...trunkOf(body, whole, realInterval), score };
 }
 
 /** Each offset against the mean of the others: what a suggestion here would have missed by. */

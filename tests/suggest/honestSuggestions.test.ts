@@ -10,11 +10,12 @@ import { type Dice, dice } from "../validate/random.ts";
 
 /*
  * Marks confirmed from suggestions, through the core. The skater, the camera and the truth are tests/validate's, which shares
- * no code with src. How suggestions err is modelled as they come about, not as the core reckons: a blade is found by the
- * mean of where its last three confirmed strides put it, each with the error of its own mark and of that match; a hip is
- * what a pose model sees, moved by the mean of how marks confirmed so far differ from what it saw there. Sizes as measured on
- * renders before any of this was built (blade ends 1.1 px median distance, mid-hip 0.9 and 2.0 px), twice and three times
- * that, with outliers. A person sees each magnified and moves a piece that looks wrong.
+ * no code with src. How suggestions err is modelled as they come about, not as the core reckons: a blade is found where
+ * its last three confirmed strides put its middle, in the air one to three of them, each with the errors of its own marks;
+ * the match errs for both ends alike, and how long the blade looks for each end the other way. Both hips hang on one place of
+ * the trunk, moved by the mean of how marks confirmed so far differ from what was seen there. Sizes as measured on renders with marks
+ * that do not err, rounded up (docs/suggested-marks.md), twice and three times that, with outliers. A person sees each
+ * magnified and moves a piece that looks wrong.
  */
 
 const SEED = 4171;
@@ -23,8 +24,11 @@ const HAND = { blade: 1, hip: 1.5 };
 const LOOKS_WRONG = { blade: 3, hip: 5 };
 /** Whether a point lies on what it marks is seen better than a hand can put it: that share of the hand's error. */
 const EYE = 0.5;
-const MATCH_PX = 0.95;
-const POSE_PX = [0.9, 2.0] as const;
+/** SD, px: of a blade's middle where three find it, of half its length; what is stated before the clip tells. */
+const MATCH_PX = { onIce: [0.4, 0.4], inAir: [0.5, 1] } as const;
+const HALF_PX = { onIce: [0.5, 0.5], inAir: [0.5, 1] } as const;
+const POSE_PX = [0.8, 1.1] as const;
+const STATED_PX = 2.3;
 
 interface Errs {
   readonly times: number;
@@ -79,24 +83,27 @@ function confirmedMarks(
       const kind = name === "hips" ? "hip" : "blade";
       const wild = errs.outliers > 0 && d.chance(errs.outliers);
       const wildly: Off = wild ? [d.even(-9, 9), d.even(-9, 9)] : [0, 0];
+      const t = errs.times;
+      const by = f.kind.startsWith("nearest") ? "inAir" : "onIce";
+      const voices = by === "inAir" ? 1 + Math.floor(d.even(0, 3)) : 3;
+      const listed = (point: Mark["point"], side: Mark["side"]) =>
+        (known.get(`${f.kind} ${point} ${side}`) ?? []).slice(kind === "blade" ? -voices : 0);
+      const fewer = Math.sqrt(3 / Math.max(1, Math.min(3, listed(piece[0]!.point, piece[0]!.side).length)));
+      const both = ([x, y]: Off): Off => [d.normal(t * x) + wildly[0], d.normal(t * y) + wildly[1]];
+      const seen = kind === "hip" ? both(POSE_PX) : ([0, 0] as const);
+      const match = both([MATCH_PX[by][0] * fewer, MATCH_PX[by][1] * fewer]);
+      const half: Off = [d.normal(t * HALF_PX[by][0]), d.normal(t * HALF_PX[by][1])];
       const points = piece.map((m) => {
-        const list = known.get(`${f.kind} ${m.point} ${m.side}`) ?? [];
-        const from = kind === "blade" ? list.slice(-3) : list;
-        const t = errs.times;
-        const seen: Off =
-          kind === "hip"
-            ? [d.normal(t * POSE_PX[0]) + wildly[0], d.normal(t * POSE_PX[1]) + wildly[1]]
-            : [0, 0];
-        const match: Off = [
-          d.normal((t * MATCH_PX) / Math.sqrt(Math.max(1, from.length) / 3)),
-          d.normal((t * MATCH_PX) / Math.sqrt(Math.max(1, from.length) / 3)),
-        ];
+        const from = listed(m.point, m.side);
         const c = (k: 0 | 1) =>
           kind === "hip"
             ? seen[k] + meanOf(from.map((x) => x.off[k] - x.seen[k]))
-            : match[k] + wildly[k] + meanOf(from.map((x) => x.off[k]));
+            : match[k] + (m.point === "blade_toe" ? half[k] : -half[k]) + meanOf(from.map((x) => x.off[k]));
         const true_ = exact.get(keyOf(m))!;
-        const suggested = from.length >= 2 && !isTaught ? ([c(0), c(1)] as const) : null;
+        const suggested =
+          (known.get(`${f.kind} ${m.point} ${m.side}`)?.length ?? 0) >= 2 && !isTaught
+            ? ([c(0), c(1)] as const)
+            : null;
         return { m, true_, seen, from, suggested, hand: [m.xPx - true_.xPx, m.yPx - true_.yPx] as Off };
       });
       const isSuggested = points.every((p) => p.suggested);
@@ -123,7 +130,7 @@ function confirmedMarks(
                 suggested: {
                   xPx: true_.xPx + s[0],
                   yPx: true_.yPx + s[1],
-                  uPx: 3,
+                  uPx: STATED_PX,
                   by: kind === "hip" ? ("pose" as const) : ("template" as const),
                   model: "",
                   templates: from.map((x) => x.frame),
@@ -277,7 +284,7 @@ describe("numbers from suggestions", () => {
   );
 
   it("accepted unseen hold the truth too, far wider; as if by hand they do not: that is what the own SD is for", () => {
-    const errs: Errs = { times: 2, outliers: 0.04, unseen: true };
+    const errs: Errs = { times: 3, outliers: 0.04, unseen: true };
     const [own, asHand] = [simulated(errs, SKATERS), simulated(errs, SKATERS, "as if by hand")];
     const told = [own, asHand].map((s) =>
       [s.row(WIDTHS, false), s.row(WIDTHS, true), s.row(HIPS, false), s.row(HIPS, true)].map(
@@ -287,7 +294,7 @@ describe("numbers from suggestions", () => {
     console.log(`unseen, own SD: ${told[0]!.join("; ")}. As if by hand: ${told[1]!.join("; ")}`);
     expect(own.row(WIDTHS, false).covered).toBeGreaterThanOrEqual(HOLDS);
     expect(own.row(WIDTHS, true).covered).toBeGreaterThanOrEqual(HOLDS);
-    expect(asHand.row(WIDTHS, false).covered).toBeLessThan(0.9);
-    expect(asHand.row(WIDTHS, true).covered).toBeLessThan(0.88);
+    for (const names of [WIDTHS, HIPS])
+      for (const mean of [false, true]) expect(asHand.row(names, mean).covered).toBeLessThan(0.9);
   });
 });

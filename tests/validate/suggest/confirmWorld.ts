@@ -1,5 +1,5 @@
 import { blindAmong } from "../../../app/places/measure/sheet/sheetStrides.ts";
-import { ClipEyes } from "../../../electron/suggest/lookAt.ts";
+import { ClipEyes, type Remembered } from "../../../electron/suggest/lookAt.ts";
 import type { PoseModels } from "../../../electron/suggest/poseModels.ts";
 import { suggestFrom } from "../../../electron/suggest/suggestStudy.ts";
 import { project } from "../../../sample-clips/make/camera.ts";
@@ -51,6 +51,7 @@ export async function confirmWorld(
   { world, jpeg }: FilmedWorld,
   models: PoseModels,
   seed: number,
+  remembered?: Remembered,
 ): Promise<Went> {
   const { clip, times } = world;
   const random = seeded(seed);
@@ -70,6 +71,12 @@ export async function confirmWorld(
       yPx: y + sd * normal(random),
     };
   };
+  const exact = taught.flatMap((h) =>
+    wantedPoints(h).map(([point, side]): Mark => {
+      const { x, y } = placeOf(world, h.frame, point, side);
+      return { frame: h.frame, time: h.frame * interval, point, side, xPx: x, yPx: y };
+    }),
+  );
   let events: EventFrame[] = taught.map((h) => eventOf(h, interval));
   let marks: Mark[] = uniqueMarks(taught.flatMap((h) => wantedPoints(h).map(([p, s]) => hand(h, p, s))));
   const picture = {
@@ -90,9 +97,10 @@ export async function confirmWorld(
       }),
     },
   });
-  const watched = new ClipEyes({ jpeg, models: async () => models });
+  const watched = new ClipEyes({ jpeg, models: async () => models }, remembered);
   const followed = await watched.follow({
-    start: startFrom(marks)!,
+    // From where she is, whatever the hand's errors, so that what was seen once serves again.
+    start: startFrom(exact)!,
     range: { first: 0, last: times.length - 1 },
     onFrame: () => undefined,
     signal: new AbortController().signal,

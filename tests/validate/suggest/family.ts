@@ -1,6 +1,7 @@
-import { mkdtempSync, rmSync } from "node:fs";
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import type { Remembered } from "../../../electron/suggest/lookAt.ts";
 import { type PoseModels, poseModels } from "../../../electron/suggest/poseModels.ts";
 import type { Filmed } from "../../../sample-clips/make/happenings.ts";
 import { HARDER } from "../../../sample-clips/make/harder.ts";
@@ -10,7 +11,7 @@ import { measureTrial } from "../../../src/kinematics/measureTrial.ts";
 import type { TrialMarks } from "../../../src/study/types.ts";
 import type { MeasureDocument } from "../drive.ts";
 import { confirmWorld, HAND, type Went } from "./confirmWorld.ts";
-import { filmWorld } from "./filmWorld.ts";
+import { filmWorld, folderOf } from "./filmWorld.ts";
 
 const WIDTHS = ["stride_width_m", "recovery_to_midline_m", "touchdown_to_track_midline_m"] as const;
 
@@ -21,17 +22,33 @@ export interface TriedWorld extends Went {
   readonly measured: number;
 }
 
-/** Renders one clip into a temporary folder, which is deleted again, and goes through it. */
-export async function tryWorld(name: string, models: PoseModels): Promise<TriedWorld> {
+export interface TryOptions {
+  /** Where clips rendered and what the models saw of them are kept; absent = nowhere. */
+  readonly keep?: string;
+  /** Which hand: the same clip marked with other errors; absent = 0. */
+  readonly hand?: number;
+}
+
+/** Renders one clip, into a temporary folder, which is deleted again, unless it is to be kept, and goes through it. */
+export async function tryWorld(
+  name: string,
+  models: PoseModels,
+  { keep, hand = 0 }: TryOptions = {},
+): Promise<TriedWorld> {
   const spec = HARDER.find((w) => w.name === name);
   if (!spec) throw new Error(`no harder clip is called ${name}`);
-  const folder = mkdtempSync(join(tmpdir(), "blademark-harder-"));
+  const folder = keep ?? mkdtempSync(join(tmpdir(), "blademark-harder-"));
+  const file = join(folderOf(spec, folder), "seen.json");
   try {
     const filmed = await filmWorld(spec, folder);
-    const went = await confirmWorld(filmed, models, HARDER.indexOf(spec) + 1);
+    const seen: Remembered = existsSync(file)
+      ? JSON.parse(readFileSync(file, "utf8"))
+      : { quick: {}, close: {} };
+    const went = await confirmWorld(filmed, models, HARDER.indexOf(spec) + 1 + 100 * hand, seen);
+    writeFileSync(file, JSON.stringify(seen));
     return { name, ...went, ...heldIn(filmed.world, went.marks) };
   } finally {
-    rmSync(folder, { recursive: true });
+    if (keep === undefined) rmSync(folder, { recursive: true });
   }
 }
 
@@ -104,13 +121,13 @@ export function rowOf(t: TriedWorld): string {
  *
  * @param only numbers of clips, from 1; empty = all
  */
-export async function suggestFamily(only: readonly number[]): Promise<number> {
+export async function suggestFamily(only: readonly number[], options: TryOptions): Promise<number> {
   const models = await poseModels();
   console.log(`| ${HEAD.join(" | ")} |\n|${" --- |".repeat(HEAD.length)}`);
   const tried: TriedWorld[] = [];
   for (const [k, { name }] of HARDER.entries()) {
     if (only.length > 0 && !only.includes(k + 1)) continue;
-    const one = await tryWorld(name, models);
+    const one = await tryWorld(name, models, options);
     tried.push(one);
     console.log(`| ${rowOf(one)} |`);
     for (const [why, n] of one.whys) console.error(`  ${name}: ${n} x ${why}`);
@@ -119,5 +136,7 @@ export async function suggestFamily(only: readonly number[]): Promise<number> {
       `  events off ${one.eventsOff.join(" ")}; blades ${one.bladesOff.map((d) => d.toFixed(1)).join(" ")}; hips ${one.hipsOff.map((d) => d.toFixed(1)).join(" ")}; ${one.lost} frames without a body`,
     );
   }
+  const [drags, strides] = [tried.reduce((n, t) => n + t.drags, 0), tried.reduce((n, t) => n + t.strides, 0)];
+  console.error(`  ${(drags / strides).toFixed(2)} drags a stride of ${strides}`);
   return 0;
 }

@@ -1,5 +1,5 @@
 import { spawnSync } from "node:child_process";
-import { mkdirSync, readFileSync } from "node:fs";
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { build } from "esbuild";
 import { type Filmed, film as filmed } from "../../../sample-clips/make/happenings.ts";
@@ -16,19 +16,29 @@ export interface FilmedWorld {
 /** As the preparation of clips has it. */
 const STORE_QUALITY = "3";
 
-/** Renders a clip below `folder`, an empty temporary one of the caller's. */
+export function folderOf(spec: ClipSpec, folder: string): string {
+  return join(folder, spec.name.replaceAll(/\W+/g, "-"));
+}
+
+/** Renders a clip below `folder`, unless it was rendered there before. */
 export async function filmWorld(spec: ClipSpec, folder: string): Promise<FilmedWorld> {
-  const own = join(folder, spec.name.replaceAll(/\W+/g, "-"));
+  const own = folderOf(spec, folder);
+  const done = join(own, "rendered");
+  if (!existsSync(done)) await render(spec, own);
+  writeFileSync(done, "");
+  return {
+    world: filmed(spec, makeRun(spec.run)),
+    jpeg: async (frame) => readFileSync(join(own, `${frame}.jpg`)),
+  };
+}
+
+async function render(spec: ClipSpec, own: string): Promise<void> {
   mkdirSync(own, { recursive: true });
   const clip = join(own, "clip.mp4");
   await film(spec, await hallScript(), clip, null);
   const frames = ["-v", "error", "-i", clip, "-fps_mode", "passthrough", "-start_number", "0"];
   const done = spawnSync("ffmpeg", [...frames, "-q:v", STORE_QUALITY, join(own, "%d.jpg")]);
   if (done.status !== 0) throw new Error(`ffmpeg: ${done.stderr}`);
-  return {
-    world: filmed(spec, makeRun(spec.run)),
-    jpeg: async (frame) => readFileSync(join(own, `${frame}.jpg`)),
-  };
 }
 
 let script: Promise<string> | null = null;
