@@ -1,4 +1,20 @@
-import type { At, KnownBlade } from "./blades.ts";
+import type { Grey } from "./pixels.ts";
+
+export interface At {
+  readonly x: number;
+  readonly y: number;
+}
+
+/** A blade a person has confirmed, in its own picture. */
+export interface KnownBlade {
+  readonly frame: number;
+  readonly heel: At;
+  readonly toe: At;
+  /** The picture about it. */
+  readonly picture: Grey;
+  /** The body's size in that frame, px. */
+  readonly size: number;
+}
 
 type Ends = Pick<KnownBlade, "heel" | "toe" | "size">;
 

@@ -1,23 +1,7 @@
 import { median } from "../statistics/median.ts";
-import { heelToToe, middleOf } from "./bladeForm.ts";
+import { type At, heelToToe, type KnownBlade, middleOf } from "./bladeForm.ts";
 import { bestMatch, part, templateAt } from "./matchTemplate.ts";
 import type { Grey } from "./pixels.ts";
-
-export interface At {
-  readonly x: number;
-  readonly y: number;
-}
-
-/** A blade a person has confirmed, in its own picture. */
-export interface KnownBlade {
-  readonly frame: number;
-  readonly heel: At;
-  readonly toe: At;
-  /** The picture about it. */
-  readonly picture: Grey;
-  /** The body's size in that frame, px. */
-  readonly size: number;
-}
 
 export interface FoundBlade {
   readonly heel: At;

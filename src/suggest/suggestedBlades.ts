@@ -1,7 +1,7 @@
 import { mean } from "../statistics/mean.ts";
 import type { Side } from "../study/types.ts";
-import { middleOf } from "./bladeForm.ts";
-import { AGREE_WITHIN, type FoundBlade, findBlade, type KnownBlade, VOTES } from "./blades.ts";
+import { type KnownBlade, middleOf } from "./bladeForm.ts";
+import { AGREE_WITHIN, type FoundBlade, findBlade, VOTES } from "./blades.ts";
 import { type Body, midHip } from "./body.ts";
 import { ownSd } from "./ownSd.ts";
 import { greyPart } from "./pixels.ts";
