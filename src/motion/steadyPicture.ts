@@ -1,6 +1,7 @@
 import type { FrameDoubt, MotionSummary, PicturePoint, SteadyPicture } from "../ice/types.ts";
 import { median } from "../statistics/median.ts";
 import type { ClipMotion, Picture } from "../study/types.ts";
+import { LEAST_TOLD } from "./motionFault.ts";
 import { type Piece, pieceOf, piecesOf } from "./pieces.ts";
 import {
   type CentreMotion,
@@ -46,7 +47,7 @@ export function steadyPicture(
   points: PointFrames | null,
 ): SteadyPicture {
   const pieces = piecesOf(motion);
-  const courses = pieces.map((piece) => courseOf(motion, piece, picture));
+  const courses = asElsewhere(pieces.map((piece) => courseOf(motion, piece, picture)));
   const inPiece = (frame: number) => courses[pieceOf(pieces, frame)]!;
   const isStill = motion.still !== false;
   const told = (frame: number) => inPiece(frame).told.get(frame);
@@ -112,6 +113,29 @@ function courseOf({ first, frames }: ClipMotion, { from, to }: Piece, picture: P
   const steps = about.slice(1).map((m, k) => Math.hypot(m.dxPx - about[k]!.dxPx, m.dyPx - about[k]!.dyPx));
   const step = steps.length === 0 ? 0 : median(steps) / MEDIAN_STEP;
   return { told, shake, isSteadyMove: step < shake.shiftPx / 2 };
+}
+
+/** Between knocks where hardly a frame tells, the picture moves as much as in the rest of the clip. */
+function asElsewhere(courses: readonly Course[]): readonly Course[] {
+  const known = courses.filter(({ told }) => told.size >= LEAST_TOLD);
+  const most = (of: (d: FrameDoubt) => number) => Math.max(0, ...known.map(({ shake }) => of(shake)));
+  return courses.map((course) =>
+    course.told.size >= LEAST_TOLD
+      ? course
+      : {
+          ...course,
+          shake: {
+            shiftPx: Math.max(
+              course.shake.shiftPx,
+              most((d) => d.shiftPx),
+            ),
+            turnPx: Math.max(
+              course.shake.turnPx,
+              most((d) => d.turnPx),
+            ),
+          },
+        },
+  );
 }
 
 /** Pieces between knocks that have two ice points or more; all where nothing knocked, none where it isn't said on which frames the points are. */

@@ -106,6 +106,22 @@ describe("the picture that stands still", () => {
     expect(pan.whyNot(Math.round(LAST / 2))).toBeNull();
   });
 
+  it.each([0, 1])(
+    "of a side of a knock on which %i frames tell, the picture moves as on the other",
+    (tell) => {
+      const knock = 200;
+      const x = (n: number) => (n % 2 === 0 ? 4 : -4) + (n >= knock ? 9 : 0);
+      const found = motion(x, { bumps: [{ frame: knock, dxPx: 9, dyPx: 0 }] });
+      const frames = found.frames.map((f, n) =>
+        n >= knock + 10 + tell ? null : n >= knock && n < knock + 10 ? null : f,
+      );
+      const { steady } = steadied({ ...found, frames }, putOn(250), picture, 1)!;
+      // 4 px either way across, none down: per coordinate 4 / √2, of frames on the knock's far side too.
+      expect(steady.doubt(150)).toEqual(steady.doubt(152));
+      expect(steady.doubt(260).shiftPx).toBeCloseTo(4 / Math.SQRT2, 1);
+    },
+  );
+
   it("says how much the picture shakes, what is left, and where it could not be told", () => {
     const x = (n: number) => (n % 2 === 0 ? 2 : -2);
     const found = motion(x);
