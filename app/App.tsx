@@ -1,4 +1,4 @@
-import { lazy, Suspense, useEffect, useMemo, useRef } from "react";
+import { lazy, Suspense, useEffect, useLayoutEffect, useMemo, useRef } from "react";
 import { useStore } from "zustand";
 import type { StoreApi } from "zustand/vanilla";
 import { placeComponent } from "./fetchedPlaces.ts";
@@ -42,6 +42,11 @@ export function App({ session, shell, autosave, unsaved, takeOver, takeTheirs }:
   // Once, whoever opens it: a study that is only read stays as it is.
   useEffect(() => liftOlder(session), [session]);
   const beside = useStore(session, (s) => s.beside);
+  // What was scrolled to in one place is nothing in the next.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: whenever another place opens
+  useLayoutEffect(() => {
+    if (main.current) main.current.scrollTop = 0;
+  }, [place, beside]);
   const Open = placeComponent(place);
   return (
     <div className="frame">

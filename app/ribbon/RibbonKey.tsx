@@ -5,19 +5,29 @@ import { EventTick } from "./EventTick.tsx";
 export function RibbonKey() {
   return (
     <span className="quiet ribbon-key">
-      bars: on the ice; arcs: recovery;
-      <Sample event="blade_off" /> off
-      <Sample event="blade_on" /> on
-      <Sample event="recovery_min" /> nearest
-      <Sample event="blade_off" open /> suggested
+      <span>bars: on the ice; arcs: recovery;</span>
+      <Sample event="blade_off" says="off" />
+      <Sample event="blade_on" says="on" />
+      <Sample event="recovery_min" says="nearest" />
+      <Sample event="blade_off" open says="suggested" />
     </span>
   );
 }
 
-function Sample({ event, open = false }: { event: EventName; open?: boolean }) {
+interface SampleProps {
+  readonly event: EventName;
+  readonly says: string;
+  readonly open?: boolean;
+}
+
+/** Shown whole or not at all: the line is as wide as it is. */
+function Sample({ event, says, open = false }: SampleProps) {
   return (
-    <svg width="16" height="16" viewBox="-8 -8 16 16" aria-hidden="true">
-      <EventTick event={event} side="left" x={0} lane={-16} open={open} />
-    </svg>
+    <span className="ribbon-kind">
+      <svg width="16" height="16" viewBox="-8 -8 16 16" aria-hidden="true">
+        <EventTick event={event} side="left" x={0} lane={-16} open={open} />
+      </svg>{" "}
+      {says}
+    </span>
   );
 }

@@ -1,5 +1,5 @@
 import { Tooltip } from "@mantine/core";
-import { useRef } from "react";
+import { type ReactNode, useRef } from "react";
 import type { Trial } from "../../../src/study/types.ts";
 import type { Shell } from "../../shell/Shell.ts";
 import type { ClipState, ClipWatch } from "../../store/clips.ts";
@@ -7,7 +7,6 @@ import { preparedShare, progressWords, queueWords } from "../../store/clipWords.
 import { goToPlace, goToTrial, type Session } from "../../store/session.ts";
 import { speedText } from "../../store/time.ts";
 import { addClipTo } from "../../store/uploads.ts";
-import { ClipLinkCare } from "../shared/ClipLinkCare.tsx";
 
 interface ClipCellProps {
   readonly session: Session;
@@ -18,12 +17,12 @@ interface ClipCellProps {
   readonly name: string | null;
   readonly state: ClipState;
   readonly label: string;
-  /** The trial that has the same film; null = none. */
-  readonly sameAs: string | null;
+  /** What its time says of it, beside how far it is. */
+  readonly children?: ReactNode;
 }
 
 /** The trial's clip and how far it is, or the way to add one. */
-export function ClipCell({ session, shell, clips, trial, name, state, label, sameAs }: ClipCellProps) {
+export function ClipCell({ session, shell, clips, trial, name, state, label, children }: ClipCellProps) {
   const input = useRef<HTMLInputElement>(null);
   if (trial.clip === undefined) {
     return (
@@ -49,10 +48,7 @@ export function ClipCell({ session, shell, clips, trial, name, state, label, sam
   const clip = trial.clip;
   const { tone, text, detail } = words(state);
   const slower = speedText(trial.speedFactor);
-  const failed =
-    state.error !== null ||
-    state.index?.state === "failed" ||
-    (state.index?.state === "stopped" && !state.index.asksPart);
+  const failed = hasFailed(state);
   return (
     <div className="clip-cell">
       <button
@@ -73,6 +69,7 @@ export function ClipCell({ session, shell, clips, trial, name, state, label, sam
           </span>
         </Tooltip>
       )}
+      {children}
       {failed && (
         <button
           type="button"
@@ -82,19 +79,18 @@ export function ClipCell({ session, shell, clips, trial, name, state, label, sam
           {state.index?.state === "stopped" ? "Go on" : "Try again"}
         </button>
       )}
-      {/* Why a clip can't be used is read, not hovered for. */}
-      {failed && detail !== "" && <p className={`${tone} clip-said`}>{detail}</p>}
-      {state.index?.warnings
-        .filter((w) => w.code === "mirrored")
-        .map((w) => (
-          <p key={w.code} className="bad clip-said">
-            {w.text}
-          </p>
-        ))}
-      {sameAs !== null && <p className="care clip-said">{sameFilmWords(sameAs)}</p>}
-      {state.index && <ClipLinkCare session={session} shell={shell} clips={clips} index={state.index} />}
     </div>
   );
+}
+
+function hasFailed({ index, error }: ClipState): boolean {
+  return error !== null || index?.state === "failed" || (index?.state === "stopped" && !index.asksPart);
+}
+
+/** Why a clip can't be used; null = it can. It is read, not hovered for. */
+export function failureWords(state: ClipState): { readonly tone: string; readonly text: string } | null {
+  const { tone, detail } = words(state);
+  return hasFailed(state) && detail !== "" ? { tone, text: detail } : null;
 }
 
 /** "The same film as Aino, close recovery, trial 1 …" */

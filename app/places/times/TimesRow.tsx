@@ -1,4 +1,4 @@
-import { memo, useCallback } from "react";
+import { type DragEvent, memo, useCallback } from "react";
 import { useStore } from "zustand";
 import type { Trial } from "../../../src/study/types.ts";
 import { setTime } from "../../commands/trials/setTime.ts";
@@ -6,8 +6,10 @@ import type { Shell } from "../../shell/Shell.ts";
 import { type ClipWatch, clipState } from "../../store/clips.ts";
 import type { Session } from "../../store/session.ts";
 import { AsAskedChip } from "../shared/AsAskedChip.tsx";
+import { ClipLinkCare } from "../shared/ClipLinkCare.tsx";
 import { tryCommand } from "../shared/tryCommand.ts";
 import { ClipCell } from "./ClipCell.tsx";
+import { ClipSaid, clipSentences } from "./ClipSaid.tsx";
 import { ClipTimeBeside } from "./ClipTimeBeside.tsx";
 import { ClockBeside } from "./ClockBeside.tsx";
 import { FurtherClips } from "./FurtherClips.tsx";
@@ -60,70 +62,84 @@ export const TimesRow = memo((props: TimesRowProps) => {
   const state = useStore(clips.state, (all) => clipState(all, trial.clip ?? null));
   const hold = useCallback((input: HTMLInputElement | null) => acts.hold(trial.id, input), [acts, trial.id]);
   const label = `${skater}, ${technique}, trial ${trial.repeat}`;
+  const said = trial.clip === undefined ? [] : clipSentences(state, props.sameAs, verdict?.pairing ?? null);
+  const index = trial.clip !== undefined && state.index?.link.state !== "as-it-was" ? state.index : null;
+  const isSaid = said.length > 0 || index !== null;
+  const saidId = `clip-said-${trial.id}`;
+  const both = {
+    "data-void": !trial.valid || undefined,
+    "data-over": props.over || undefined,
+    onDragOver: (e: DragEvent) => {
+      e.preventDefault();
+      acts.setOver(trial.id);
+    },
+    onDragLeave: () => acts.setOver(null),
+    onDrop: (e: DragEvent) => {
+      e.preventDefault();
+      e.stopPropagation();
+      acts.setOver(null);
+      acts.onDrop([...e.dataTransfer.files], trial.id);
+    },
+  };
   return (
-    <tr
-      data-void={!trial.valid || undefined}
-      data-over={props.over || undefined}
-      onDragOver={(e) => {
-        e.preventDefault();
-        acts.setOver(trial.id);
-      }}
-      onDragLeave={() => acts.setOver(null)}
-      onDrop={(e) => {
-        e.preventDefault();
-        e.stopPropagation();
-        acts.setOver(null);
-        acts.onDrop([...e.dataTransfer.files], trial.id);
-      }}
-    >
-      <td className="right number quiet">{trial.order}</td>
-      <td className="times-skater">{skater}</td>
-      <td className="times-technique">{technique}</td>
-      <td className="right number">{trial.repeat}</td>
-      <td className="times-time">
-        <TimeCell
-          label={`Time of ${label}, seconds`}
-          time={trial.time}
-          doubt={props.doubt}
-          hold={hold}
-          onType={(text) => tryCommand(session, setTime, { trial: trial.id, text })}
-          onPaste={(text) => acts.paste(trial.id, text)}
-          onGo={(by) => acts.go(trial.id, by)}
-        />
-        {!trial.valid && <span className="chip times-void">void</span>}
-        <ClipTimeBeside {...{ session, trial, label }} text={props.clipTime} why={props.clipTimeWhy} />
-        <ClockBeside session={session} shell={shell} clips={clips} trial={trial} label={label} />
-      </td>
-      <td>
-        <ClipCell
-          session={session}
-          shell={shell}
-          clips={clips}
-          trial={trial}
-          state={state}
-          label={label}
-          name={props.clipName}
-          sameAs={props.sameAs}
-        />
-        {trial.clip !== undefined && verdict && <PairingSaid said={verdict.pairing} />}
-        {trial.clips && <FurtherClips session={session} shell={shell} trial={trial} label={label} />}
-      </td>
-      <td>
-        {trial.clip !== undefined &&
-          (verdict === null ? (
-            <span className="quiet" title="Being worked out from the marks">
-              …
-            </span>
-          ) : (
-            verdict.asked && <AsAskedChip asked={verdict.asked} />
-          ))}
-      </td>
-      <td>
-        <NoteCell session={session} trial={trial} label={label} />
-      </td>
-      <td className="right">
-        <TrialMenu session={session} shell={shell} trial={trial} rows={rows} label={label} />
-      </td>
-    </tr>
+    <>
+      <tr {...both} aria-describedby={isSaid ? saidId : undefined}>
+        <td className="right number quiet">{trial.order}</td>
+        <td className="times-skater">{skater}</td>
+        <td className="times-technique">{technique}</td>
+        <td className="right number">{trial.repeat}</td>
+        <td className="times-time">
+          <TimeCell
+            label={`Time of ${label}, seconds`}
+            time={trial.time}
+            doubt={props.doubt}
+            hold={hold}
+            onType={(text) => tryCommand(session, setTime, { trial: trial.id, text })}
+            onPaste={(text) => acts.paste(trial.id, text)}
+            onGo={(by) => acts.go(trial.id, by)}
+          />
+          {!trial.valid && <span className="chip times-void">void</span>}
+          <ClipTimeBeside {...{ session, trial, label }} text={props.clipTime} why={props.clipTimeWhy} />
+          <ClockBeside session={session} shell={shell} clips={clips} trial={trial} label={label} />
+        </td>
+        <td>
+          <ClipCell
+            session={session}
+            shell={shell}
+            clips={clips}
+            trial={trial}
+            state={state}
+            label={label}
+            name={props.clipName}
+          >
+            {verdict && <PairingSaid said={verdict.pairing} />}
+          </ClipCell>
+          {trial.clips && <FurtherClips session={session} shell={shell} trial={trial} label={label} />}
+        </td>
+        <td>
+          {trial.clip !== undefined &&
+            (verdict === null ? (
+              <span className="quiet" title="Being worked out from the marks">
+                …
+              </span>
+            ) : (
+              verdict.asked && <AsAskedChip asked={verdict.asked} />
+            ))}
+        </td>
+        <td>
+          <NoteCell session={session} trial={trial} label={label} />
+        </td>
+        <td className="right">
+          <TrialMenu session={session} shell={shell} trial={trial} rows={rows} label={label} />
+        </td>
+      </tr>
+      {isSaid && (
+        <tr {...both} className="times-said-row">
+          <ClipSaid sentences={said} id={saidId}>
+            {index && <ClipLinkCare session={session} shell={shell} clips={clips} index={index} />}
+          </ClipSaid>
+        </tr>
+      )}
+    </>
   );
 });

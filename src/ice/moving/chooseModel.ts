@@ -43,11 +43,12 @@ export function chooseModel(
 }
 
 function chooseZoom(search: Omit<Search, "zooms">, effort: Effort): MovingFit {
-  const fitted = (zooms: boolean) => bestFit({ ...search, zooms }, effort);
-  const fixed = fitted(false);
+  const fixed = bestFit({ ...search, zooms: false }, effort);
   if (fixed && (fixed.freedom <= 0 || misfitOf(fixed) <= GOOD)) return fixed;
-  const zooming = fitted(true);
-  if (!fixed && !zooming) throw effort.isSpent ? notFound() : undetermined();
+  // Of a camera that zooms one focal length leads nowhere, at length: that must not keep the zoom from being found.
+  const forZoom = effort.again();
+  const zooming = bestFit({ ...search, zooms: true }, forZoom);
+  if (!fixed && !zooming) throw effort.isSpent || forZoom.isSpent ? notFound() : undetermined();
   if (!fixed) return zooming!;
   return zooming && paysForZoom(fixed, zooming) ? zooming : fixed;
 }

@@ -21,9 +21,17 @@ export class Effort {
   get isSpent(): boolean {
     return this.used >= this.most;
   }
+
+  /** As much once more, for a fit that must not go without because another one found no end. */
+  again(): Effort {
+    return new Effort(this.most);
+  }
 }
 
-/** For each ice point. In 44 simulated clips the search took 2,000 at most (with a zoom; without one 550). */
+/**
+ * For each ice point, of a search with one focal length and again of one with a zoom. In 44 simulated clips both took 2,000 at most (one
+ * focal length, where it does, 550); of a zoom whose background was followed the first, which can't fit, took all of it.
+ */
 export const SEARCH_EFFORT = 3000;
 export const LENS_EFFORT = 1000;
 export const BLAME_EFFORT = 1000;
