@@ -87,7 +87,7 @@ export function compareClips(one: readonly Grey[], other: readonly Grey[]): Turn
     size,
     random: randomNumbers(1),
   });
-  if (!back) return not("elsewhere");
+  if (!back?.isTold) return not("elsewhere");
   const there = inPixels(centreMotion(seen.map, size), size);
   const again = inPixels(centreMotion(inverse(back.map), size), size);
   const variance = inPixels(seen.variance, size, true);
@@ -127,7 +127,7 @@ interface Scatter {
 function scatterOf({ key, frames }: Clip, size: Size): Scatter | null {
   const known = frames.slice(1).flatMap((picture, n) => {
     const seen = seenFrom(key, picture, { expected: STAYS, size, random: randomNumbers(n) });
-    return seen ? [inPixels(centreMotion(seen.map, size), size)] : [];
+    return seen?.isTold ? [inPixels(centreMotion(seen.map, size), size)] : [];
   });
   if (known.length < (frames.length - 1) / 2) return null;
   const all = [[0, 0, 0], ...known];
@@ -160,7 +160,7 @@ function firstSight(key: KeyFrame, picture: Pyramid, size: Size): Seen | null {
       1,
     ];
     const seen = seenFrom(key, picture, { expected, size, random: randomNumbers(1) });
-    if (seen && seen.share >= LEAST_SHARE) return seen;
+    if (seen?.isTold && seen.share >= LEAST_SHARE) return seen;
   }
   return null;
 }

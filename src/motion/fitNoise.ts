@@ -1,6 +1,6 @@
 import { type Fit, type Model, solveMap } from "./fitMap.ts";
 import type { Sighting } from "./keyFrame.ts";
-import { type CentreMotion, centreMotion, type Size } from "./planeMap.ts";
+import { type CentreMotion, centreMotion, type Point, type Size } from "./planeMap.ts";
 
 /**
  * px, one coordinate: what the parts of a picture that moves err by alike, reading between pixels and the coder (the errors measured
@@ -8,7 +8,7 @@ import { type CentreMotion, centreMotion, type Size } from "./planeMap.ts";
  */
 export const ALIKE_PX = 0.04;
 
-/** The picture in so many parts across and down, each left out once. */
+/** What is used of the picture in so many parts across and down, each left out once. */
 const ACROSS = 4;
 const DOWN = 3;
 
@@ -28,8 +28,9 @@ export function fitNoise(
   size: Size,
 ): CentreMotion | null {
   const without: CentreMotion[] = [];
+  const parts = partsOf(sightings.map(({ from }, i) => (fit.weights[i]! > 0 ? from : null)));
   for (let part = 0; part < ACROSS * DOWN; part++) {
-    const weights = sightings.map(({ from }, i) => (partOf(from, size) === part ? 0 : fit.weights[i]!));
+    const weights = fit.weights.map((weight, i) => (parts[i] === part ? 0 : weight));
     if (weights.every((w, i) => w === fit.weights[i])) continue;
     const map = solveMap(sightings, weights, fit.map, model, size);
     if (!map) return null;
@@ -48,7 +49,24 @@ export function fitNoise(
   };
 }
 
-function partOf({ x, y }: { readonly x: number; readonly y: number }, { width, height }: Size): number {
-  const column = Math.min(ACROSS - 1, Math.floor((ACROSS * x) / width));
-  return ACROSS * Math.min(DOWN - 1, Math.floor((DOWN * y) / height)) + column;
+/**
+ * Which part each place that is used lies in; null = it isn't. The parts divide what is used, not the picture: boards along its top, half
+ * of them out of view, would be two parts of it.
+ */
+function partsOf(used: readonly (Point | null)[]): (number | null)[] {
+  const places = used.filter((place) => place !== null);
+  const across = shares(places.map(({ x }) => x));
+  const down = shares(places.map(({ y }) => y));
+  return used.map(
+    (place) =>
+      place &&
+      ACROSS * Math.min(DOWN - 1, Math.floor(DOWN * down(place.y))) +
+        Math.min(ACROSS - 1, Math.floor(ACROSS * across(place.x))),
+  );
+}
+
+/** Of the way from the least to the most, how much lies before a value. */
+function shares(values: readonly number[]): (value: number) => number {
+  const [least, most] = [Math.min(...values), Math.max(...values)];
+  return (value) => (most > least ? (value - least) / (most - least) : 0);
 }

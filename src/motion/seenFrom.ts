@@ -8,13 +8,18 @@ import { type CentreMotion, mapped, type PlaneMap, type Size } from "./planeMap.
 
 /** Fewer places don't speak for a background. */
 const LEAST_PLACES = 12;
+/**
+ * Of the picture's width: closer together than so the middle half of the places is on somebody who is followed, not behind; half a
+ * picture full of them has 0.25. [judgement]
+ */
+const LEAST_WIDTH = 0.08;
 /** Of the places found, by trust: less agreement is a picture of many things that move. */
 const LEAST_SHARE = 0.3;
 /** So much agreement where it was expected needs no search from the coarse. */
 const PLAIN_SHARE = 0.6;
 /** As much support for another motion as this share of the best leaves open which of the two is the background. */
 const RIVAL = 0.7;
-/** px, one coordinate: a frame known no better is not known. */
+/** px, one coordinate: a frame known no better is not told. */
 const MOST_NOISE_PX = 0.75;
 /** px; within it a place agrees with a turn, scale and move, though the picture be slanted a little by its shutter. */
 const WITHIN_PX = 1.5;
@@ -29,6 +34,8 @@ export interface Seen {
   readonly variance: CentreMotion;
   /** Of the key frame's places that must be in view, by trust: those that were found and belong to it. */
   readonly share: number;
+  /** Whether it is known well enough to be told; else it says only where to look next. */
+  readonly isTold: boolean;
 }
 
 export interface Where {
@@ -62,15 +69,23 @@ export function seenFrom(key: KeyFrame, picture: Pyramid, { expected, size, rand
   const best = bestModel(sightings, agreed.map, size);
   if (!best) return null;
   const { fit, model } = best;
-  if (fit.weights.filter((w) => w > 0).length < LEAST_PLACES) return null;
+  const used = sightings.filter((_, i) => fit.weights[i]! > 0).map(({ place }) => place.corner);
+  if (used.length < LEAST_PLACES || widthOf(used) < LEAST_WIDTH * size.width) return null;
   const rest = sightings.filter((_, i) => fit.weights[i] === 0);
   const rival = consensus(rest, map, WITHIN_PX, random);
   if (rival && rival.support > RIVAL * agreed.support) return null;
   const share = shareFound(key, sightings, fit, size);
   learnTrust(sightings, fit);
   const variance = fitNoise(sightings, fit, model, size);
-  if (!variance || variance.dxPx + variance.dyPx > 2 * MOST_NOISE_PX ** 2) return null;
-  return { map: fit.map, variance, share };
+  if (!variance) return null;
+  return { map: fit.map, variance, share, isTold: variance.dxPx + variance.dyPx <= 2 * MOST_NOISE_PX ** 2 };
+}
+
+/** How far apart, across, the middle half of some places lies, px. */
+function widthOf(places: readonly { readonly x: number }[]): number {
+  const across = places.map(({ x }) => x).sort((a, b) => a - b);
+  const quarter = across.length >> 2;
+  return across[across.length - 1 - quarter]! - across[quarter]!;
 }
 
 function shareFound(
@@ -93,6 +108,8 @@ function trustOf({ places }: KeyFrame): number {
 
 /** How much better four more numbers must fit: chance does so once in 100 000 (F, 4 and more than 100 degrees of freedom). */
 const LEAST_F = 8;
+/** Degrees of freedom that must be left. */
+const LEAST_FREE = 16;
 /** px at a corner of the picture: a difference that is not worth four more numbers' noise. */
 const WORTH_PX = 0.3;
 
@@ -104,14 +121,16 @@ function bestModel(
 ): { readonly fit: Fit; readonly model: Model } | null {
   const similar = refineMap(sightings, start, "similar", size);
   const plane = refineMap(sightings, start, "plane", size);
-  if (!plane || !similar) return similar && { fit: similar, model: "similar" };
+  if (!plane) return similar && { fit: similar, model: "similar" };
   const free = 2 * plane.weights.filter((w) => w > 0).length - 8;
+  // Of a long pan turn and scale alone leave nearly every place behind.
+  if (!similar) return free > LEAST_FREE ? { fit: plane, model: "plane" } : null;
   const [of4, of8] = [similar, plane].map((f) => weighedMisses(sightings, plane.weights, f.map)) as [
     number,
     number,
   ];
   const f = (of4 - of8) / 4 / (of8 / free);
-  const better = free > 16 && f > LEAST_F && apart(similar.map, plane.map, size) > WORTH_PX;
+  const better = free > LEAST_FREE && f > LEAST_F && apart(similar.map, plane.map, size) > WORTH_PX;
   return better ? { fit: plane, model: "plane" } : { fit: similar, model: "similar" };
 }
 

@@ -16,29 +16,36 @@ interface Blob {
   readonly level: number;
 }
 
-/** Something that moves by itself before the background: a disc with dots of its own. */
+/** Something that moves by itself before the background: a disc with dots of its own, or so many times as tall. */
 export interface Passer {
   readonly x: number;
   readonly y: number;
   readonly radius: number;
+  readonly tall?: number;
 }
 
 /**
  * A scene drawn in closed form, so that where its parts are seen is known to any part of a pixel: Gaussian spots of many sizes on
- * grey, as far as 60 px beyond the picture's edges. No code of `src`.
+ * grey, as far as 60 px beyond the picture's edges where nothing else is said. No code of `src`.
  */
 export class DrawnScene {
   readonly #spots: readonly Blob[];
 
+  /**
+   * @param aside px beyond the left and right edges
+   * @param down px below the top edge at most, as of boards above bare ice
+   */
   constructor(
     readonly width: number,
     readonly height: number,
     seed = 1,
+    { aside = 60, down = height + 60 }: { readonly aside?: number; readonly down?: number } = {},
   ) {
     const random = seeded(seed);
-    this.#spots = Array.from({ length: Math.round(((width + 120) * (height + 120)) / 90) }, () => ({
-      x: -60 + random() * (width + 120),
-      y: -60 + random() * (height + 120),
+    const [across, high] = [width + 2 * aside, down + 60];
+    this.#spots = Array.from({ length: Math.round((across * high) / 90) }, () => ({
+      x: -aside + random() * across,
+      y: -60 + random() * high,
       size: 1.6 + 1.8 * random(),
       level: (random() < 0.5 ? -1 : 1) * (25 + 45 * random()),
     }));
@@ -79,10 +86,11 @@ export class DrawnScene {
           level * Math.exp(-((px - x) ** 2 + (py - y) ** 2) / (2 * size * size));
   }
 
-  #cover(light: Float64Array, { x, y, radius }: Passer): void {
-    for (let py = Math.max(0, Math.ceil(y - radius)); py <= Math.min(this.height - 1, y + radius); py++)
+  #cover(light: Float64Array, { x, y, radius, tall = 1 }: Passer): void {
+    const reach = radius * tall;
+    for (let py = Math.max(0, Math.ceil(y - reach)); py <= Math.min(this.height - 1, y + reach); py++)
       for (let px = Math.max(0, Math.ceil(x - radius)); px <= Math.min(this.width - 1, x + radius); px++)
-        if (Math.hypot(px - x, py - y) < radius)
+        if (Math.hypot(px - x, (py - y) / tall) < radius)
           light[py * this.width + px] = 120 + 70 * Math.sin(0.7 * (px - x)) * Math.cos(0.6 * (py - y));
   }
 }

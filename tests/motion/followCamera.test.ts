@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { CameraFollower, type FrameMotion } from "../../src/motion/followCamera.ts";
 import { judgeMotion } from "../../src/motion/judgeMotion.ts";
+import { mapped } from "../../src/motion/planeMap.ts";
 import { DrawnScene, type Shift } from "../helpers/drawnScene.ts";
 import { seeded } from "../helpers/random.ts";
 
@@ -51,6 +52,31 @@ describe("the camera followed by its background", () => {
   it("pans until little of frame 0 is left", () => {
     const move = (n: number): Shift => ({ dx: -16 * n, dy: n });
     expectNear(followed(10, move), move, 0.12);
+  });
+
+  it("pans by a picture and a half along boards above bare ice", () => {
+    const scene = new DrawnScene(SIZE.width, SIZE.height, 5, { aside: 420, down: 60 });
+    const follower = new CameraFollower();
+    const random = seeded(55);
+    for (let n = 0; n < 24; n++) {
+      const seen = follower.add(scene.seen({ dx: -16 * n }, { noise: { sd: 3, random } }));
+      expect(seen).not.toBeNull();
+      // Where the boards are seen; the middle of the picture shows none of them.
+      const at = mapped(seen!.map, 120 + 16 * n, 25);
+      expect(Math.hypot(at.x - 120, at.y - 25)).toBeLessThan(0.3);
+      const far = Math.hypot(seen!.dxPx + 16 * n, seen!.dyPx);
+      const sd = Math.sqrt(seen!.variance.dxPx + seen!.variance.dyPx);
+      expect(far).toBeLessThan(3 * Math.hypot(sd, 0.1));
+    }
+  });
+
+  it("is not known where somebody who is kept in the middle is all there is to see", () => {
+    const scene = new DrawnScene(480, 360, 6, { down: -60 });
+    const follower = new CameraFollower();
+    const random = seeded(56);
+    const passer = { x: 240, y: 180, radius: 26, tall: 6 };
+    const seen = [0, 1, 2, 3].map(() => follower.add(scene.seen({}, { passer, noise: { sd: 3, random } })));
+    expect(seen.every((motion) => motion === null)).toBe(true);
   });
 
   it("is not known before a picture without anything in it, and is again after it", () => {
