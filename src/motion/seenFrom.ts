@@ -4,7 +4,7 @@ import { fitNoise } from "./fitNoise.ts";
 import type { Pyramid } from "./grey.ts";
 import { coarsest, type KeyFrame, lookFor, type Sighting } from "./keyFrame.ts";
 import { REACH } from "./patch.ts";
-import { type CentreMotion, mapped, type PlaneMap, type Size } from "./planeMap.ts";
+import { type CentreMotion, mapped, type PlaneMap, reachOf, type Size } from "./planeMap.ts";
 
 /** Fewer places don't speak for a background. */
 const LEAST_PLACES = 12;
@@ -15,12 +15,16 @@ const LEAST_PLACES = 12;
 const LEAST_WIDTH = 0.08;
 /** Of the places found, by trust: less agreement is a picture of many things that move. */
 const LEAST_SHARE = 0.3;
+/** Of the places that must be in view, by trust: with fewer found again a frame is not told. [judgement: wrong ones had 0.35, right ones 0.58] */
+const LEAST_FOUND = 0.4;
 /** So much agreement where it was expected needs no search from the coarse. */
 const PLAIN_SHARE = 0.6;
 /** As much support for another motion as this share of the best leaves open which of the two is the background. */
 const RIVAL = 0.7;
 /** px, one coordinate: a frame known no better is not told. */
 const MOST_NOISE_PX = 0.75;
+/** px, of turn and growth at a typical place: likewise; a thin strip of boards tells nothing of the rest of the picture. */
+const MOST_TURN_NOISE_PX = 1.5;
 /** px; within it a place agrees with a turn, scale and move, though the picture be slanted a little by its shutter. */
 const WITHIN_PX = 1.5;
 
@@ -78,7 +82,13 @@ export function seenFrom(key: KeyFrame, picture: Pyramid, { expected, size, rand
   learnTrust(sightings, fit);
   const variance = fitNoise(sightings, fit, model, size);
   if (!variance) return null;
-  return { map: fit.map, variance, share, isTold: variance.dxPx + variance.dyPx <= 2 * MOST_NOISE_PX ** 2 };
+  const isTold = share >= LEAST_FOUND && isKnown(variance, size);
+  return { map: fit.map, variance, share, isTold };
+}
+
+function isKnown({ dxPx, dyPx, turnDeg, scale }: CentreMotion, size: Size): boolean {
+  const turned = (turnDeg * (Math.PI / 180) ** 2 + scale) * reachOf(size) ** 2;
+  return dxPx + dyPx <= 2 * MOST_NOISE_PX ** 2 && turned <= 2 * MOST_TURN_NOISE_PX ** 2;
 }
 
 /** How far apart, across, the middle half of some places lies, px. */

@@ -40,7 +40,7 @@ export function followedCourse(course: Course, from: number, to: number, d: Dice
     const whole = after(n === key.frame ? STAYS : alike, after(map, key.map));
     const own = Math.hypot(ALIKE_PX, PLACE_PX / Math.sqrt(pairs.length));
     frames.push([...whole.slice(0, 8), Math.hypot(own, key.u), Math.hypot(own, key.u)]);
-    if (pairs.length < grid.length / 2) key = { frame: n, map: whole, u: Math.hypot(own, key.u) };
+    if (pairs.length < 0.7 * grid.length) key = { frame: n, map: whole, u: Math.hypot(own, key.u) };
   }
   return { clip: "c", still: false, noisePx: 0.06, first: from, frames, bumps: [] };
 }

@@ -13,8 +13,11 @@ const ROWS = (HIGHEST - LOWEST) / FINE;
 export class Surroundings {
   readonly #grey: Float32Array;
 
-  /** @param boardsDeg below the horizon, where the ice meets the boards */
-  constructor(seed: number, boardsDeg: number) {
+  /**
+   * @param boardsDeg below the horizon, where the ice meets the boards
+   * @param lettered boards of hard-edged panels with letters, which a coder keeps; else all is as soft as a cloud
+   */
+  constructor(seed: number, boardsDeg: number, lettered = false) {
     this.#grey = new Float32Array(AROUND * ROWS).fill(128);
     const d = dice(seed, 4242);
     for (const [cellDeg, size] of [
@@ -34,6 +37,37 @@ export class Surroundings {
         this.#grey[at] = base + share * (this.#grey[at]! - 128);
       }
     }
+    if (lettered) this.#letter(dice(seed, 777), -boardsDeg);
+  }
+
+  /** Panels 4° high all around, letters of strokes on most of them. */
+  #letter(d: Dice, bottom: number): void {
+    for (let from = 0; from < 357; ) {
+      const wide = d.even(3, 10);
+      const base = d.even(60, 220);
+      this.#fill([from, bottom + 0.4], [wide - 0.4, 3.4], base);
+      const ink = base > 140 ? d.even(20, 80) : d.even(200, 240);
+      for (let at = from + 0.4; at < from + wide - 1; at += d.even(0.6, 1.2)) {
+        const tall = d.even(0.9, 2.2);
+        this.#fill([at, bottom + 1], [0.2, tall], ink);
+        if (d.chance(0.6)) this.#fill([at, bottom + 1 + d.even(0, tall)], [0.5, 0.2], ink);
+      }
+      from += wide;
+    }
+  }
+
+  #fill(
+    [left, low]: readonly [number, number],
+    [wide, high]: readonly [number, number],
+    level: number,
+  ): void {
+    const [first, last] = [low, low + high].map((deg) => Math.round((deg - LOWEST) / FINE)) as [
+      number,
+      number,
+    ];
+    for (let row = first; row < last; row++)
+      for (let k = Math.round(left / FINE); k < Math.round((left + wide) / FINE); k++)
+        this.#grey[row * AROUND + (k % AROUND)] = level;
   }
 
   /** Brightness in a direction. */

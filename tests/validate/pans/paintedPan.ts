@@ -1,4 +1,5 @@
 import { CameraFollower } from "../../../src/motion/followCamera.ts";
+import type { Grey } from "../../../src/motion/grey.ts";
 import { judgeMotion } from "../../../src/motion/judgeMotion.ts";
 import { keptMotion } from "../../../src/motion/keptMotion.ts";
 import type { ClipMotion } from "../../../src/study/types.ts";
@@ -7,12 +8,10 @@ import { dice } from "../random.ts";
 import type { FilmedPan } from "./filmPan.ts";
 import { type Figure, paint, Surroundings } from "./paint.ts";
 
-/** What the real follower makes of a pan's frames, painted one after the other with the skater in them. */
-export function paintedMotion(film: FilmedPan, seed: number): ClipMotion {
-  const { course, part, picture, skater, fps } = film;
-  const around = new Surroundings(seed, 6);
-  const follower = new CameraFollower();
-  const frames = [];
+/** A pan's frames, painted one after the other with the skater in them. */
+export function* paintedFrames(film: FilmedPan, seed: number, lettered = false): Generator<Grey> {
+  const { course, part, skater, fps } = film;
+  const around = new Surroundings(seed, 6, lettered);
   for (let n = part[0]; n <= part[1]; n++) {
     const camera = course.frame(n);
     const [x, y, z] = skater.midHip(n / fps);
@@ -21,7 +20,13 @@ export function paintedMotion(film: FilmedPan, seed: number): ClipMotion {
       hip && ice && head
         ? { x: hip[0], y: hip[1], wide: (ice[1] - head[1]) / 5, tall: (ice[1] - head[1]) / 2 }
         : undefined;
-    frames.push(follower.add(paint(camera, around, dice(seed, n), figure)));
+    yield paint(camera, around, dice(seed, n), figure);
   }
-  return keptMotion(judgeMotion(frames, picture), "c", part[0], picture);
+}
+
+/** What the real follower makes of them. */
+export function paintedMotion(film: FilmedPan, seed: number): ClipMotion {
+  const follower = new CameraFollower();
+  const frames = [...paintedFrames(film, seed)].map((picture) => follower.add(picture));
+  return keptMotion(judgeMotion(frames, film.picture), "c", film.part[0], film.picture);
 }
