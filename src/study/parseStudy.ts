@@ -17,6 +17,7 @@ export function parseStudy(json: unknown): Study {
     ...repeatedIds(study, "trials"),
     ...repeatedIds(study, "clips"),
     ...viewsWithTakenIds(study),
+    ...inTwoSetups(study),
     ...study.lane.gates.flatMap((gate, i) =>
       i > 0 && gate <= study.lane.gates[i - 1]!
         ? [{ path: `lane.gates[${i}]`, problem: `${gate} m is not beyond the gate before it` }]
@@ -65,6 +66,20 @@ function viewsWithTakenIds({ trials }: Study): Problem[] {
       if (taken.has(id)) return [problem];
       taken.add(id);
       return [];
+    }),
+  );
+}
+
+/** What a clip is measured through must not hang on which set-up stands first. */
+function inTwoSetups({ setups = [] }: Study): Problem[] {
+  const first = new Map<string, string>();
+  return setups.flatMap(({ trials, name }, i) =>
+    trials.flatMap(({ trial }, k) => {
+      const before = first.get(trial);
+      first.set(trial, before ?? name);
+      return before === undefined
+        ? []
+        : [{ path: `setups[${i}].trials[${k}]`, problem: `"${trial}" is already in the set-up "${before}"` }];
     }),
   );
 }

@@ -1,9 +1,10 @@
 import { MeasureError } from "../errors.ts";
-import { type LearnedLens, lensLearned } from "../ice/camera/learnedLens.ts";
+import { besideOwn, type LearnedLens, lensLearned } from "../ice/camera/learnedLens.ts";
 import { fitScale, type ScaleReference } from "../ice/fitScale.ts";
 import type { SetupClips } from "../ice/setup/setupClips.ts";
 import type { ScaleSummary } from "../ice/types.ts";
 import type { CameraSetup, Picture } from "../study/types.ts";
+import { K95 } from "../uncertainty/uncertain.ts";
 
 /** Whether the lens is open: nobody gave it, and the kind of reference makes use of one. */
 export function maySeeLearned(reference: ScaleReference): boolean {
@@ -72,7 +73,7 @@ interface Here {
 const through = new WeakMap<ScaleReference, { readonly lens: LearnedLens; readonly made: ScaleReference }>();
 const setups = new WeakMap<SetupClips, { readonly lens: LearnedLens; readonly made: SetupClips }>();
 
-/** The same reference with a learned lens beside it, for where its own points don't show one; the same object as long as nothing has changed. */
+/** The same reference with a learned lens beside it, for where its own points don't show one, or less well; the same object as long as nothing has changed. */
 export function throughLearned(here: Here, lens: LearnedLens): ScaleReference {
   const last = through.get(here.reference);
   if (last?.lens === lens) return last.made;
@@ -101,7 +102,11 @@ function madeThrough(
     case "ice-points": {
       // Its own points are judged first, by all that is known of one clip's points.
       const own = fitted(reference, picture, markSdPx);
-      if (!own?.lens || "from" in own.lens || reference.copiedFrom !== undefined) return reference;
+      if (!own?.lens || reference.copiedFrom !== undefined) return reference;
+      if ("from" in own.lens) {
+        const { k1, k2, u95K1 } = own.lens;
+        if (k2 !== 0 || u95K1 === null || !besideOwn(learned, k1, u95K1 / K95)) return reference;
+      }
       const { points, rechecks } = reference;
       const clip = { trial, points, ...(rechecks && { rechecks }) };
       return { kind: "set-up", trial, setup: { id: setup.id, name: setup.name, learned, clips: [clip] } };

@@ -2,7 +2,7 @@ import type { ScaleReference } from "../ice/fitScale.ts";
 import type { SetupClip, SetupClips } from "../ice/setup/setupClips.ts";
 import type { SteadyPicture } from "../ice/types.ts";
 import { steadiedInSetup, underMotion } from "../motion/steadyReference.ts";
-import type { CameraSetup, ClipMotion, IceReference, TrialMarks, WholeStudy } from "../study/types.ts";
+import type { CameraSetup, ClipMotion, IceReference, Lens, TrialMarks, WholeStudy } from "../study/types.ts";
 import { bestLearned, maySeeLearned, throughLearned } from "./learnedLens.ts";
 
 /** The camera set-up a trial's clip was filmed with; null where it is in none. */
@@ -108,7 +108,8 @@ function setupPoints(reference: IceReference | null) {
 function referenceOf(whole: Pick<WholeStudy, "study" | "marks">, trial: string): ScaleReference | null {
   const own = whole.marks[trial]?.iceReference ?? null;
   const setup = setupOf(whole, trial);
-  if (!setup || (own && own.kind !== "ice-points")) return own;
+  if (!setup) return own;
+  if (own && own.kind !== "ice-points") return saidLens(own, setup);
   const picture = whole.marks[trial]?.picture;
   const size = picture && `${picture.width}x${picture.height}`;
   const members = setup.trials.filter(({ trial: id }) => {
@@ -119,10 +120,22 @@ function referenceOf(whole: Pick<WholeStudy, "study" | "marks">, trial: string):
   const marked = references.some((r) => r?.kind === "ice-points" && r.points.length > 0);
   // Lengths are true in any clip of the same view, and there is nothing to fit together.
   if (!marked) return own ?? byWord(setup, trial, whole.marks);
-  if (members.length < 2) return own;
+  if (members.length < 2) return saidLens(own, setup);
   const marksOf = members.map(({ trial: id }) => whole.marks[id]);
   return ofClip(clipsOf(setup, members, marksOf, whole.study.markSdPx), trial);
 }
+
+/** A clip's own ice points through the lens that is said of its set-up, unless another is said of the clip; the same object each time. */
+function saidLens(own: IceReference | null, { lens }: CameraSetup): IceReference | null {
+  if (!own || !lens || own.kind === "known-lengths" || own.lens) return own;
+  const last = lensed.get(own);
+  if (last?.lens === lens) return last.made;
+  const made = { ...own, lens };
+  lensed.set(own, { lens, made });
+  return made;
+}
+
+const lensed = new WeakMap<IceReference, { readonly lens: Lens; readonly made: IceReference }>();
 
 /** Known lengths of the clip that this one is said to be like. */
 function byWord(setup: CameraSetup, trial: string, marks: WholeStudy["marks"]): IceReference | null {

@@ -191,3 +191,20 @@ describe("further clips of a trial", () => {
     expect(refused([{ clip: "c1", role: "film" }])).not.toBe("");
   });
 });
+
+describe("a trial", () => {
+  it("is in one camera set-up at most", () => {
+    const study = (...of: string[][]) => ({
+      ...STUDY,
+      setups: of.map((trials, k) => ({
+        id: `s${k}`,
+        name: `Camera ${k}`,
+        trials: trials.map((trial) => ({ trial })),
+      })),
+    });
+    expect(() => parseStudy(study(["t1"], ["t2"]))).not.toThrow();
+    expect(() => parseStudy(study(["t1"], ["t2", "t1"]))).toThrow(
+      /setups\[1\]\.trials\[1\].*"t1" is already in the set-up "Camera 0"/,
+    );
+  });
+});

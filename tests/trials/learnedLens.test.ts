@@ -19,7 +19,9 @@ const SECOND: Vec = [6, -9, 3];
 interface Second {
   readonly hfovDeg?: number;
   readonly camera?: string;
-  readonly points?: "few" | "by frame";
+  readonly points?: "few" | "by frame" | "more";
+  /** Of a camera that is another one, whatever it is called. */
+  readonly k1?: number;
 }
 
 function marked(d: Dice, camera: Filmer, places: readonly (readonly [number, number])[]): IcePoint[] {
@@ -33,6 +35,8 @@ function marked(d: Dice, camera: Filmer, places: readonly (readonly [number, num
 const WIDE = [12.5, 14, 16, 18, 20, 22, 23.5].flatMap((x) => [-2.5, 0, 2.5].map((y) => [x, y] as const));
 const FEW = [16.5, 17.5, 18.5, 19.5].flatMap((x) => [-1.2, 0.2, 1.6].map((y) => [x, y] as const));
 
+const MORE = [12, 14, 16, 18, 20, 22].flatMap((x) => [-1.4, 1.6].map((y) => [x, y] as const));
+
 function trialMarks(trial: string, iceReference: IceReference): TrialMarks {
   return {
     format: "blademark.marks",
@@ -45,15 +49,18 @@ function trialMarks(trial: string, iceReference: IceReference): TrialMarks {
   };
 }
 
-const secondCamera = (hfovDeg: number) => filmer(SECOND, [18, 0, 0.3], hfovDeg, { k1: K1 });
+const secondCamera = (hfovDeg: number, k1 = K1) => filmer(SECOND, [18, 0, 0.3], hfovDeg, { k1 });
 
-function study(seed: number, { hfovDeg = 62, camera = "my phone", points = "few" }: Second = {}): WholeStudy {
+function study(
+  seed: number,
+  { hfovDeg = 62, camera = "my phone", points = "few", k1 = K1 }: Second = {},
+): WholeStudy {
   const d = dice(seed, 31);
   const wide = marked(d, filmer(FIRST, [18, 0, 0.3], 62, { k1: K1 }), WIDE);
-  const second = secondCamera(hfovDeg);
+  const second = secondCamera(hfovDeg, k1);
   const reference: IceReference =
-    points === "few"
-      ? { kind: "ice-points", points: marked(d, second, FEW) }
+    points !== "by frame"
+      ? { kind: "ice-points", points: marked(d, second, points === "more" ? MORE : FEW) }
       : {
           kind: "ice-points-by-frame",
           frames: [-1, 0, 1].map((k) => ({
@@ -154,6 +161,45 @@ describe("a lens that one camera set-up has learned", () => {
     }
   });
 
+  // Law: two independent estimates of one number are weighed by their variances (Gauss and Markov), wider where they disagree.
+  it("is weighed with what a clip's own points show less well", () => {
+    let [together, held, alone] = [0, 0, 0];
+    for (let k = 0; k < 30; k++) {
+      const parts = [lensOf(study(500 + k, { points: "more", camera: "" })), lensOf(study(500 + k), "a")];
+      const [own, other] = parts.map((lens) => {
+        if (!lens || !("from" in lens)) return null;
+        return { k1: lens.k1, u: Math.hypot(lens.u95K1! / 1.96, lens === parts[1] ? 0.01 : 0) };
+      });
+      const lens = lensOf(study(500 + k, { points: "more" }));
+      if (!own || !other || !lens || !("from" in lens) || lens.from !== "set-up") continue;
+      const apart = Math.abs(own.k1 - other.k1) / Math.hypot(own.u, other.u);
+      if (apart > 1) continue;
+      together += 1;
+      const weights = [own.u ** -2, other.u ** -2] as const;
+      const expected = (own.k1 * weights[0] + other.k1 * weights[1]) / (weights[0] + weights[1]);
+      const u = (weights[0] + weights[1]) ** -0.5;
+      expect(Math.abs(lens.k1 - expected)).toBeLessThan(0.3 * u);
+      expect(lens.u95K1! / 1.96 / u).toBeGreaterThan(0.8);
+      expect(lens.u95K1! / 1.96 / u).toBeLessThan(1.3);
+      if (Math.abs(lens.k1 - K1) < lens.u95K1!) held += 1;
+      if (own.u > 1.5 * u) alone += 1;
+    }
+    expect(together).toBeGreaterThan(12);
+    expect(held).toBeGreaterThan(0.85 * together);
+    expect(alone, "own points that know it less well").toBeGreaterThan(0.5 * together);
+  });
+
+  it("is left aside where a clip's own points show another lens, whatever the camera is called", () => {
+    let held = 0;
+    for (let k = 0; k < 12; k++) {
+      const lens = lensOf(study(700 + k, { points: "more", k1: 0.08 }));
+      if (!lens || !("from" in lens)) continue;
+      expect(lens.from).toBe("ice points");
+      if (Math.abs(lens.k1 - 0.08) < lens.u95K1!) held += 1;
+    }
+    expect(held).toBeGreaterThan(8);
+  });
+
   it("is not used where the lens was given", () => {
     const whole = study(4);
     const points = whole.marks.b!.iceReference as Extract<IceReference, { kind: "ice-points" }>;
@@ -162,5 +208,20 @@ describe("a lens that one camera set-up has learned", () => {
       marks: { ...whole.marks, b: trialMarks("b", { ...points, lens: { k1: -0.1 } }) },
     };
     expect(lensOf(given)).toMatchObject({ from: "given", k1: -0.1 });
+  });
+
+  it("is not used where the lens was given with the set-up, of one clip as of several, of a still camera or one that pans", () => {
+    for (const points of ["few", "by frame"] as const) {
+      const whole = study(4, { points });
+      const said = (k1: number) => {
+        const setups = whole.study.setups!.map((s) => (s.id === "s2" ? { ...s, lens: { k1 } } : s));
+        return { ...whole, study: { ...whole.study, setups } };
+      };
+      const given = said(-0.1);
+      expect(lensOf(given)).toMatchObject({ from: "given", k1: -0.1 });
+      expect(scaleReference(given, "b")).toBe(scaleReference(given, "b"));
+      // One that no picture could be seen through is refused, as beside ice points.
+      expect(() => lensOf(said(-5))).toThrow(/lens coefficients/);
+    }
   });
 });

@@ -23,6 +23,31 @@ export function isSameZoom({ focalPx, uFocal }: LearnedLens, its: number, u: num
   return Math.abs(Math.log(its / focalPx)) < SAME_ZOOM + 2 * Math.hypot(uFocal, u);
 }
 
+/** Further apart, in standard deviations, than chance has it once in a thousand times: it is another lens, whatever the camera is called. */
+const UNLIKE = 3.29;
+
+/** How far a learned lens is from what a clip's own points say of theirs, in standard deviations. */
+const apartFrom = (learned: LearnedLens, its: number, u: number) =>
+  Math.abs(its - learned.k1) / Math.hypot(u, learned.sdK1);
+
+/** Whether a clip's own points, which don't show their lens, may be seen through a learned one. @param u standard uncertainty of `its` k1 */
+export function mayBe(learned: LearnedLens, its: number, u: number): boolean {
+  return apartFrom(learned, its, u) <= UNLIKE;
+}
+
+/**
+ * The learned lens for a clip whose own points show one less well, wider by as much as the two are further apart than they should be
+ * (Birge's ratio [memory]); null where its own points know better, or it is another lens.
+ *
+ * @param its k1 by the clip's own points
+ * @param u its standard uncertainty
+ */
+export function besideOwn(learned: LearnedLens, its: number, u: number): LearnedLens | null {
+  const apart = apartFrom(learned, its, u);
+  if (u <= learned.sdK1 || apart > UNLIKE) return null;
+  return { ...learned, sdK1: learned.sdK1 * Math.max(1, apart) };
+}
+
 /** What a scale has learned of its lens; null where its ice points don't show it. */
 export function lensLearned({ lens, camera }: ScaleSummary, from: string): LearnedLens | null {
   if (!lens || !("from" in lens) || lens.from !== "ice points" || lens.u95K1 === null || !camera) return null;

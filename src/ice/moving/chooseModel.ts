@@ -1,13 +1,19 @@
 import { MeasureError } from "../../errors.ts";
 import type { Lens } from "../../study/types.ts";
 import { ORDINARY_LENS } from "../camera/fitCamera.ts";
-import { isSameZoom, type LearnedLens } from "../camera/learnedLens.ts";
+import { besideOwn, isSameZoom, type LearnedLens, mayBe } from "../camera/learnedLens.ts";
 import { reach } from "../camera/lens.ts";
 import { usedRadius } from "../camera/lensUse.ts";
 import { poorMisfit } from "../points/poorFit.ts";
 import { notFound, undetermined } from "./checkMovingPoints.ts";
 import { Effort, LENS_EFFORT, pointsIn, SEARCH_EFFORT } from "./effort.ts";
-import { fitMovingCamera, type MarkedFrames, type MovingFit, type MovingModel } from "./movingCamera.ts";
+import {
+  fitMovingCamera,
+  layout,
+  type MarkedFrames,
+  type MovingFit,
+  type MovingModel,
+} from "./movingCamera.ts";
 import { type Search, type Start, startsFromAround, startsFromFrames } from "./startMoving.ts";
 
 /** Below this misfit (marking SD) one focal length explains all frames. */
@@ -37,9 +43,20 @@ export function chooseModel(
   if (lens) return plain;
   const forLens = new Effort(LENS_EFFORT * pointsIn(frames));
   const one = fitWithLens(search, plain, 1, forLens);
-  if (!one || !paysForLens(plain, one)) return fitUnseenLens(search, plain, learned) ?? plain;
+  if (!one || !paysForLens(plain, one)) {
+    const known = learned && (!one || mayBe(learned, one.lens.k1, sdOfLens(one))) ? learned : null;
+    return fitUnseenLens(search, plain, known) ?? plain;
+  }
   const two = fitWithLens(search, one, 2, forLens);
-  return two && paysForLens(one, two) ? two : one;
+  if (two && paysForLens(one, two)) return two;
+  const beside = learned && besideOwn(learned, one.lens.k1, sdOfLens(one));
+  const both = beside && fitUnseenLens(search, plain, beside);
+  return both?.model.lensPrior?.learned ? both : one;
+}
+
+/** Standard uncertainty of k1 where it was found. */
+export function sdOfLens({ model, spread }: MovingFit): number {
+  return Math.hypot(...spread.shared.getRow(layout(model).lens));
 }
 
 function chooseZoom(search: Omit<Search, "zooms">, effort: Effort): MovingFit {
@@ -101,8 +118,8 @@ function isReal(fit: MovingFit): boolean {
 }
 
 /**
- * Where the points don't show the lens: through that which other clips of this camera have shown at the same zoom, or else one that is as open as
- * ordinary ones are. Null where that can't be fitted.
+ * Where the points don't show the lens, or less well: through that which other clips of this camera have shown at the same zoom, or else one that
+ * is as open as ordinary ones are. Null where that can't be fitted.
  */
 function fitUnseenLens(
   search: Omit<Search, "zooms">,

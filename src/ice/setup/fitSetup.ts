@@ -2,8 +2,8 @@ import { Matrix } from "ml-matrix";
 import type { IcePoint, Lens, Picture } from "../../study/types.ts";
 import { type Camera, nudged, ray } from "../camera/camera.ts";
 import { centreOf, ORDINARY_LENS } from "../camera/fitCamera.ts";
-import { isSameZoom, type LearnedLens } from "../camera/learnedLens.ts";
-import { chooseModel } from "../moving/chooseModel.ts";
+import { besideOwn, isSameZoom, type LearnedLens, mayBe } from "../camera/learnedLens.ts";
+import { chooseModel, sdOfLens } from "../moving/chooseModel.ts";
 import { type Group, groupedLeastSquares } from "../moving/groupedLeastSquares.ts";
 import { layout, type MovingFit, type MovingModel, see, tapedPlaces } from "../moving/movingCamera.ts";
 import { checkDistinct, checkInPicture, checkPointNumbers } from "../points/checkIcePoints.ts";
@@ -36,7 +36,7 @@ export interface SetupFit {
  * The most likely camera place, focal length, principal point and lens of all clips together, with a small turn of each clip's
  * own, from the ice points marked on any of them and from where the background of one is seen in another.
  *
- * A lens that the points do not show is that which other clips of this camera have shown, or left as open as ordinary ones are. A clip without two points of its own needs to be
+ * A lens that the points do not show, or less well, is that which other clips of this camera have shown, or left as open as ordinary ones are. A clip without two points of its own needs to be
  * known by another clip; those of which nothing is known are left out.
  *
  * @throws {MeasureError} `set-up-without-points`; `set-up-zoomed` where the clips have not one focal length; see `chooseModel`
@@ -64,23 +64,26 @@ export function fitSetup(setup: SetupClips, picture: Picture, markSdPx: number, 
     );
   const findLens = lens ? 0 : Math.max(1, first.model.findLens);
   const isUnseen = !lens && (first.model.findLens === 0 || first.model.lensPrior !== undefined);
-  const focalU = Math.hypot(...first.spread.shared.getRow(0));
-  const learned =
-    isUnseen && setup.learned && isSameZoom(setup.learned, first.cameras[0]!.focalPx, focalU)
-      ? setup.learned
-      : null;
+  const learned = lens ? null : learnedFor(setup, first, isUnseen);
   const model: MovingModel = {
     zooms: false,
     findsCentre: true,
     lens: learned ? { k1: learned.k1, k2: learned.k2 } : first.lens,
     findLens: findLens as 0 | 1 | 2,
   };
-  const prior = learned ? { k1: learned.k1, sd: learned.sdK1 } : { k1: 0, sd: ORDINARY_LENS };
+  const ordinary = isUnseen ? { k1: 0, sd: ORDINARY_LENS } : null;
+  const lensPrior = learned ? { k1: learned.k1, sd: learned.sdK1 } : ordinary;
   const cameras = startsOf(clips, new Map(marked.map((f, k) => [f.frame, first.cameras[k]!])));
-  return jointFit(
-    { clips, points, picture, markSdPx, model, learned, lensPrior: isUnseen ? prior : null },
-    cameras,
-  );
+  return jointFit({ clips, points, picture, markSdPx, model, learned, lensPrior }, cameras);
+}
+
+/** The lens of other clips of the camera, where the points of these don't show theirs, or less well. */
+function learnedFor({ learned }: SetupClips, first: MovingFit, isUnseen: boolean): LearnedLens | null {
+  const focalU = Math.hypot(...first.spread.shared.getRow(0));
+  if (!learned || !isSameZoom(learned, first.cameras[0]!.focalPx, focalU)) return null;
+  if (isUnseen)
+    return first.model.findLens === 0 || mayBe(learned, first.lens.k1, sdOfLens(first)) ? learned : null;
+  return first.model.findLens === 1 ? besideOwn(learned, first.lens.k1, sdOfLens(first)) : null;
 }
 
 interface Joint {
