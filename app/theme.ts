@@ -27,11 +27,25 @@ const red: MantineColorsTuple = [
   "#690f19",
 ];
 
+/** As light as the library's own greys, of the dark window's blue. */
+const dark: MantineColorsTuple = [
+  "#c4ced5",
+  "#b3bfc8",
+  "#7f8c96",
+  "#6b7984",
+  "#3f4e59",
+  "#344450",
+  "#263641",
+  "#1c2b35",
+  "#15232d",
+  "#0e1920",
+];
+
 /** Controls come from Mantine; this only gives them the window's colour, type size and corners. */
 export const theme = createTheme({
   primaryColor: "ice",
   primaryShade: { light: 7, dark: 6 },
-  colors: { ice, red },
+  colors: { ice, red, dark },
   fontFamily: "Inter, system-ui, -apple-system, 'Segoe UI', Roboto, 'DejaVu Sans', sans-serif",
   fontSizes: { xs: "0.8125rem", sm: "0.875rem", md: "0.9375rem", lg: "1.0625rem", xl: "1.25rem" },
   defaultRadius: "md",
