@@ -8,10 +8,19 @@ import { dice } from "../random.ts";
 import type { FilmedPan } from "./filmPan.ts";
 import { type Figure, paint, Surroundings } from "./paint.ts";
 
-/** A pan's frames, painted one after the other with the skater in them. */
-export function* paintedFrames(film: FilmedPan, seed: number, lettered = false): Generator<Grey> {
+/**
+ * A pan's frames, painted one after the other with the skater in them.
+ *
+ * @param boardsDeg below the horizon, where the ice meets the boards
+ */
+export function* paintedFrames(
+  film: FilmedPan,
+  seed: number,
+  lettered = false,
+  boardsDeg = 6,
+): Generator<Grey> {
   const { course, part, skater, fps } = film;
-  const around = new Surroundings(seed, 6, lettered);
+  const around = new Surroundings(seed, boardsDeg, lettered);
   for (let n = part[0]; n <= part[1]; n++) {
     const camera = course.frame(n);
     const [x, y, z] = skater.midHip(n / fps);
