@@ -31,8 +31,8 @@ const TIMES_NOISE = 3;
 export const LEAST_PX = 0.1;
 /** px: a smaller step is not called a bump. */
 const LEAST_BUMP_PX = 0.3;
-/** Frames, known: fewer don't say whether a camera stood still. */
-const LEAST_FRAMES = 5;
+/** Frames, known: fewer don't say whether a camera stood still, nor how it moved. */
+export const LEAST_FRAMES = 5;
 /** Share of frames that must be known for that. */
 const LEAST_KNOWN = 0.5;
 /** Frames whose middle one counts: a single frame that was found wrongly is no motion. */

@@ -1,8 +1,7 @@
 import type { ClipMotion, Picture } from "../study/types.ts";
+import { LEAST_FRAMES } from "./judgeMotion.ts";
 import { centreMotion, centreOf, chained, inverse, mapped, type PlaneMap, STAYS } from "./planeMap.ts";
 
-/** Fewer frames that tell say nothing of how a clip moves (as `judgeMotion` has it). */
-export const LEAST_TOLD = 5;
 /** px: the first row's picture lies on itself, but for what following errs by. */
 const MOST_OF_FIRST = 1;
 /** Of the picture's diagonal, and in size: no camera turns or zooms by more from one frame to the next. */
@@ -18,8 +17,8 @@ const MOST_DOUBT_PX = 1000;
 export function motionFault({ still, first, frames, bumps }: ClipMotion, picture: Picture): string | null {
   if (still !== false) return null;
   const told = frames.filter((entry) => entry !== null).length;
-  if (told < LEAST_TOLD)
-    return `it says that the camera moved, but only ${told} of its frames say how (${LEAST_TOLD} or more must)`;
+  if (told < LEAST_FRAMES)
+    return `it says that the camera moved, but only ${told} of its frames say how (${LEAST_FRAMES} or more must)`;
   const last = first + frames.length - 1;
   for (const [k, { frame, dxPx, dyPx }] of bumps.entries()) {
     if (frame <= first || frame > last)

@@ -1,7 +1,7 @@
 import type { FrameDoubt, MotionSummary, PicturePoint, SteadyPicture } from "../ice/types.ts";
 import { median } from "../statistics/median.ts";
 import type { ClipMotion, Picture } from "../study/types.ts";
-import { LEAST_TOLD } from "./motionFault.ts";
+import { LEAST_FRAMES } from "./judgeMotion.ts";
 import { type Piece, pieceOf, piecesOf } from "./pieces.ts";
 import {
   type CentreMotion,
@@ -117,25 +117,15 @@ function courseOf({ first, frames }: ClipMotion, { from, to }: Piece, picture: P
 
 /** Between knocks where hardly a frame tells, the picture moves as much as in the rest of the clip. */
 function asElsewhere(courses: readonly Course[]): readonly Course[] {
-  const known = courses.filter(({ told }) => told.size >= LEAST_TOLD);
-  const most = (of: (d: FrameDoubt) => number) => Math.max(0, ...known.map(({ shake }) => of(shake)));
-  return courses.map((course) =>
-    course.told.size >= LEAST_TOLD
-      ? course
-      : {
-          ...course,
-          shake: {
-            shiftPx: Math.max(
-              course.shake.shiftPx,
-              most((d) => d.shiftPx),
-            ),
-            turnPx: Math.max(
-              course.shake.turnPx,
-              most((d) => d.turnPx),
-            ),
-          },
-        },
-  );
+  const tells = ({ told }: Course) => told.size >= LEAST_FRAMES;
+  const known = courses.filter(tells);
+  const most = (course: Course, of: (d: FrameDoubt) => number) =>
+    Math.max(...[course, ...known].map(({ shake }) => of(shake)));
+  return courses.map((course) => {
+    if (tells(course)) return course;
+    const shiftPx = most(course, (d) => d.shiftPx);
+    return { ...course, shake: { shiftPx, turnPx: most(course, (d) => d.turnPx) } };
+  });
 }
 
 /** Pieces between knocks that have two ice points or more; all where nothing knocked, none where it isn't said on which frames the points are. */

@@ -38,8 +38,6 @@ export interface CrossedModel {
    * @param without an evening that is left out: of many evenings each in turn, without going through all rows each time
    */
   at(theta: readonly number[], without?: string): MixedFit | null;
-  /** How many rows there are without an evening. */
-  rows(without: string): number;
 }
 
 /**
@@ -73,7 +71,6 @@ export function crossedModel(rows: readonly CrossedRow[]): CrossedModel {
     profile(tables, theta)?.criterion ?? Number.POSITIVE_INFINITY;
   return {
     at,
-    rows: (without) => withoutStudy(tables, without).total.size,
     fit: (starts) => {
       const best = sound ? lowestEnd(criterion, starts) : null;
       return best && at(best);

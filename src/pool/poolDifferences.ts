@@ -147,18 +147,19 @@ function withoutEach(
   // Where nobody came twice a skater is part of the rest.
   const model = crossedModel(skater === undefined ? rows.map((r) => ({ ...r, skater: "" })) : rows);
   const evenings = studies.length - 1;
+  const sizes = new Map<string, number>();
   const eveningsOf = new Map<string, Set<string>>();
   for (const row of rows) {
-    const own = eveningsOf.get(row.skater);
-    if (own) own.add(row.study);
-    else eveningsOf.set(row.skater, new Set([row.study]));
+    sizes.set(row.study, (sizes.get(row.study) ?? 0) + 1);
+    eveningsOf.set(row.skater, (eveningsOf.get(row.skater) ?? new Set()).add(row.study));
   }
-  const onceIn = new Map<string, number>();
-  for (const [only, ...more] of eveningsOf.values())
-    if (more.length === 0) onceIn.set(only!, (onceIn.get(only!) ?? 0) + 1);
+  // Skaters who came on no other evening.
+  const onlyIn = new Map<string, number>();
+  for (const [evening, ...more] of eveningsOf.values())
+    if (more.length === 0) onlyIn.set(evening!, (onlyIn.get(evening!) ?? 0) + 1);
   return studies.map((without) => {
-    const skaters = eveningsOf.size - (onceIn.get(without) ?? 0);
-    const few = tooFew({ evenings, skaters, rows: model.rows(without) });
+    const skaters = eveningsOf.size - (onlyIn.get(without) ?? 0);
+    const few = tooFew({ evenings, skaters, rows: rows.length - sizes.get(without)! });
     if (few) return { without, pooled: few };
     const fit = model.at([study!, skater ?? 0], without);
     return { without, pooled: fit ? meanOf(fit, Math.min(evenings, skaters)) : no(ALIKE) };

@@ -73,7 +73,10 @@ interface Here {
 const through = new WeakMap<ScaleReference, { readonly lens: LearnedLens; readonly made: ScaleReference }>();
 const setups = new WeakMap<SetupClips, { readonly lens: LearnedLens; readonly made: SetupClips }>();
 
-/** The same reference with a learned lens beside it, for where its own points don't show one, or less well; the same object as long as nothing has changed. */
+/**
+ * The same reference with a learned lens beside it, for where its own points don't show one, or less well; the same object as long as
+ * nothing has changed.
+ */
 export function throughLearned(here: Here, lens: LearnedLens): ScaleReference {
   const last = through.get(here.reference);
   if (last?.lens === lens) return last.made;

@@ -36,8 +36,9 @@ export interface SetupFit {
  * The most likely camera place, focal length, principal point and lens of all clips together, with a small turn of each clip's
  * own, from the ice points marked on any of them and from where the background of one is seen in another.
  *
- * A lens that the points do not show, or less well, is that which other clips of this camera have shown, or left as open as ordinary ones are. A clip without two points of its own needs to be
- * known by another clip; those of which nothing is known are left out.
+ * A lens that the points do not show is that which other clips of this camera have shown, or left as open as ordinary ones are; one that they
+ * show less well is weighed with it. A clip without two points of its own needs to be known by another clip; those of which nothing is
+ * known are left out.
  *
  * @throws {MeasureError} `set-up-without-points`; `set-up-zoomed` where the clips have not one focal length; see `chooseModel`
  */
