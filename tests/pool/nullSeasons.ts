@@ -178,4 +178,5 @@ export const SEASONS: readonly Season[] = [
   season("6 evenings, looked at after 3 and 6", 6, { looks: [3, 6] }),
   season("8 evenings, looked at after 2, 4, 6 and 8", 8, { looks: [2, 4, 6, 8] }),
   season("8 evenings of a club of 8, looked at after 4 and 8", 8, { club: 8, looks: [4, 8] }),
+  ...[2, 3].map((n) => season(`${n} evenings that differ by 0.4 s`, n, { evening: 0.4 })),
 ];
