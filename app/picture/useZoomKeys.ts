@@ -16,11 +16,13 @@ export function useZoomKeys(keys: ZoomKeys): void {
   useEffect(() => {
     const onKey = (e: KeyboardEvent) => {
       if (belongsElsewhere(e) || e.altKey) return;
+      // A letter is the same with Caps Lock on.
+      const letter = e.key.toLowerCase();
       if (e.key === "+" || e.key === "=") latest.current.zoomBy(1.5);
       if (e.key === "-") latest.current.zoomBy(1 / 1.5);
       if (e.key === "0") latest.current.fit();
-      if (e.key === "z") latest.current.follow();
-      if (e.key === "c" && !e.repeat) latest.current.turnCursor();
+      if (letter === "z") latest.current.follow();
+      if (letter === "c" && !e.repeat) latest.current.turnCursor();
       if (e.key === "Escape") latest.current.cancel();
     };
     window.addEventListener("keydown", onKey);

@@ -1,6 +1,6 @@
 import type { OrWhy } from "../reading.ts";
 import { upperF } from "../statistics/fDistribution.ts";
-import { mean } from "../statistics/mean.ts";
+import { mean, withoutRounding } from "../statistics/mean.ts";
 import type { Placed } from "./orderEffect.ts";
 import { clipsShare } from "./trialVariance.ts";
 
@@ -33,7 +33,8 @@ const FEWEST = 2;
 
 interface Repeats {
   readonly cells: readonly (readonly Placed[])[];
-  readonly points: readonly { readonly x: number; readonly y: number }[];
+  /** Place and value less their cell's mean; `size`: how large values of the cell are. */
+  readonly points: readonly { readonly x: number; readonly y: number; readonly size: number }[];
   readonly df: number;
 }
 
@@ -88,14 +89,14 @@ function centred(cells: readonly (readonly Placed[])[]): Repeats {
     cells: repeated,
     points: repeated.flatMap((cell) => {
       const [place, value] = [mean(cell.map((t) => t.place)), mean(cell.map((t) => t.value))];
-      return cell.map((t) => ({ x: t.place - place, y: t.value - value }));
+      return cell.map((t) => ({ x: t.place - place, y: t.value - value, size: Math.abs(value) }));
     }),
     df: repeated.reduce((sum, cell) => sum + cell.length - 1, 0),
   };
 }
 
 function squares({ points }: Repeats, slope: number): number {
-  return points.reduce((sum, p) => sum + (p.y - slope * p.x) ** 2, 0);
+  return points.reduce((sum, p) => sum + withoutRounding(p.y - slope * p.x, p.size) ** 2, 0);
 }
 
 interface Pooled {

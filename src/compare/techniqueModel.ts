@@ -1,6 +1,6 @@
 import type { OrWhy } from "../reading.ts";
 import { t975, twoSidedP } from "../statistics/distributions.ts";
-import { mean } from "../statistics/mean.ts";
+import { mean, withoutRounding } from "../statistics/mean.ts";
 import type { Estimate } from "./estimate.ts";
 import { fitMixedModel, type MixedGroup } from "./mixedModel.ts";
 import type { Placed } from "./orderEffect.ts";
@@ -61,6 +61,10 @@ export function techniqueModel(skaters: readonly SkaterCells[], withPlace = fals
       "The repeats are all exactly alike, so the mixed model has no scatter of trials to judge by. Time to more digits.",
     );
   }
+  if (!repeats && differencesAlike(used))
+    return none(
+      "All skaters have exactly the same difference, so the mixed model has no scatter to judge by. Time to more digits.",
+    );
   const groups = used.map((s) => groupOf(s, repeats, withPlace ? centre : null));
   // L of skater and skater-by-technique is diagonal; their SDs are |theta| times the trials' SD.
   const factor = (theta: readonly number[], q: number) => {
@@ -98,7 +102,15 @@ function repeatsAlike(cells: readonly (readonly Placed[])[], steady: boolean): b
   const xx = centred.reduce((sum, t) => sum + t.x * t.x, 0);
   const slope = steady && xx > 0 ? centred.reduce((sum, t) => sum + t.x * t.y, 0) / xx : 0;
   const size = Math.max(...cells.flat().map((t) => Math.abs(t.value)));
-  return centred.every((t) => Math.abs(t.y - slope * t.x) <= 1e-9 * size);
+  return centred.every((t) => withoutRounding(t.y - slope * t.x, size) === 0);
+}
+
+/** Without repeats: is each skater's difference the same, but for binary rounding? Then a trial's SD comes out as rounding. */
+function differencesAlike(skaters: readonly SkaterCells[]): boolean {
+  const pairs = skaters.flatMap(({ cells: [a, b] }) => (a?.[0] && b?.[0] ? [[a[0].value, b[0].value]] : []));
+  const differences = pairs.map(([a, b]) => b! - a!);
+  const size = Math.max(...pairs.flat().map(Math.abs));
+  return withoutRounding(Math.max(...differences) - Math.min(...differences), size) === 0;
 }
 
 function groupOf({ cells }: SkaterCells, repeats: boolean, centre: number | null): MixedGroup {

@@ -1,5 +1,5 @@
 import { chiSquareQuantile } from "../statistics/distributions.ts";
-import { mean } from "../statistics/mean.ts";
+import { mean, withoutRounding } from "../statistics/mean.ts";
 import type { Comparison } from "./types.ts";
 
 /** 95 % of differences between two trials of the same skater and technique lie within 1.96 sqrt(2) typical errors. */
@@ -32,5 +32,5 @@ export function mdc95(error: number): number {
 
 function squaresAround(cell: readonly number[]): number {
   const centre = mean(cell);
-  return cell.reduce((sum, value) => sum + (value - centre) ** 2, 0);
+  return cell.reduce((sum, value) => sum + withoutRounding(value - centre, Math.abs(centre)) ** 2, 0);
 }

@@ -1,7 +1,7 @@
 import { fitMixedModel, type MixedFit, type MixedGroup } from "../compare/mixedModel.ts";
 import type { OrWhy } from "../reading.ts";
 import { t975 } from "../statistics/distributions.ts";
-import { mean, standardDeviation } from "../statistics/mean.ts";
+import { mean, standardDeviation, withoutRounding } from "../statistics/mean.ts";
 import { crossedModel } from "./crossedFit.ts";
 import { predictiveHalf } from "./predictive.ts";
 
@@ -173,5 +173,8 @@ export function eveningMean(
   const all = rows.map((r) => r.difference);
   if (all.length === 0) return no("Nobody skated both techniques.");
   if (all.length === 1) return no("One skater gives no interval.");
-  return { value: mean(all), u95: (t975(all.length - 1) * standardDeviation(all)) / Math.sqrt(all.length) };
+  const sd = standardDeviation(all);
+  // Of differences that are all alike in decimals binary rounding leaves a tiny SD.
+  if (withoutRounding(sd, Math.max(...all.map(Math.abs))) === 0) return no(ALIKE);
+  return { value: mean(all), u95: (t975(all.length - 1) * sd) / Math.sqrt(all.length) };
 }

@@ -110,7 +110,7 @@ interface Cell {
 function through(quantity: CompareQuantity, technique: string, cells: readonly Cell[]): SkaterQuantity {
   const error = typicalError(cells.map((c) => c.values.map((v) => v.value)));
   const u95 = (parts: number) =>
-    error.value === null ? null : t975(error.df) * error.value * Math.sqrt(parts);
+    error.value === null || error.value === 0 ? null : t975(error.df) * error.value * Math.sqrt(parts);
   const evenings = cells.map(({ study, date, values }): EveningValue => {
     const both = values.filter((v) => v.left !== null && v.right !== null);
     const side = (of: "left" | "right") =>
@@ -127,10 +127,12 @@ function through(quantity: CompareQuantity, technique: string, cells: readonly C
       ? no("One evening only.")
       : error.value === null
         ? no("No evening has two trials of it, so nobody knows how much one trial scatters.")
-        : {
-            value: last.mean - first.mean,
-            u95: u95(1 / first.n + 1 / last.n) as number,
-          };
+        : error.value === 0
+          ? no("The trials of an evening are all exactly alike, so nobody knows how much one trial scatters.")
+          : {
+              value: last.mean - first.mean,
+              u95: u95(1 / first.n + 1 / last.n) as number,
+            };
   const best =
     quantity === "time_s" ? evenings.reduce((x, y) => (y.mean < x.mean ? y : x), evenings[0]!) : null;
   return { quantity, technique, evenings, typicalError: error, trend: trend(cells), since, best };

@@ -198,6 +198,40 @@ const KEYS: readonly (readonly [key: string, works: (page: Page) => Promise<void
     },
   ],
   [
+    "+ and 0",
+    async (page) => {
+      const view = () => page.getByTestId("picture").getAttribute("data-view");
+      await page.keyboard.press("0");
+      await expect.poll(() => page.getByRole("button", { name: "Zoom out" }).isDisabled(), SOON).toBe(true);
+      const whole = await view();
+      await page.keyboard.press("+");
+      await expect.poll(view, SOON).not.toBe(whole);
+      await page.keyboard.press("0");
+      await expect.poll(view, SOON).toBe(whole);
+    },
+  ],
+  [
+    "P",
+    async (page) => {
+      await page.keyboard.press("Home");
+      await page.keyboard.press("p");
+      await page.getByRole("button", { name: "Pause" }).waitFor(SOON);
+      await page.keyboard.press("P");
+      await page.getByRole("button", { name: "Play", exact: true }).waitFor(SOON);
+    },
+  ],
+  [
+    "C, with Caps Lock on",
+    async (page) => {
+      await goTo(page, LEFT);
+      await untilExact(page, LEFT);
+      await page.keyboard.press("C");
+      await page.getByText("Enter puts the point, C ends.").waitFor(SOON);
+      await page.keyboard.press("C");
+      await page.getByText("Enter puts the point, C ends.").waitFor({ ...SOON, state: "detached" });
+    },
+  ],
+  [
     "?",
     async (page) => {
       await page.keyboard.press("?");

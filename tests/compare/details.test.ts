@@ -81,6 +81,27 @@ describe("what 10 cm go with", () => {
   });
 });
 
+describe("repeats that are all exactly alike", () => {
+  // A hand clock of 0.1 s, and decimals whose mean of three is not themselves in binary.
+  const three = (value: number) => [value, value, value];
+  const rows = pairedRows([4.79, 4.53, 3.37].map(three), [4.42, 4.22, 4.05].map(three));
+
+  it("judge nobody, be they two or three: no scatter is no certainty", () => {
+    const c = compareTechniques({ rows, a: "a", b: "b", quantity: "time_s", worthwhile: null });
+    expect(c.typicalError).toMatchObject({ value: 0, ci95: null });
+    for (const told of [c.these, c.response, c.model, c.modelWithPlace])
+      expect(told).toMatchObject({ value: null, why: expect.stringMatching(/exactly alike/) });
+    expect(c.pairs.map((p) => p.verdict)).toEqual(["can't tell", "can't tell", "can't tell"]);
+    expect(plain(plainWords(c).support)).not.toMatch(/± 0\.0+ s/);
+  });
+
+  it("but for a steady change, judge nobody either", () => {
+    const steady = rows.map((r) => ({ ...r, value: (r.value ?? 0) + 0.01 * r.order }));
+    const c = compareTechniques({ rows: steady, a: "a", b: "b", quantity: "time_s", worthwhile: null });
+    expect(c.pairs.map((p) => p.verdict)).toEqual(["can't tell", "can't tell", "can't tell"]);
+  });
+});
+
 describe("the mixed model", () => {
   const cells = (values: readonly (readonly [number[], number[]])[]) =>
     values.map((own, i) => ({
@@ -110,6 +131,19 @@ describe("the mixed model", () => {
       value: null,
       why: expect.stringMatching(/exactly alike/),
     });
+  });
+
+  // Student's t has no denominator there either (t.test of R: "data are essentially constant").
+  it("refuses skaters who skated once each and all differ by exactly as much, whatever binary rounding leaves", () => {
+    const levels = [4.61, 4.83, 4.75, 4.62, 4.84, 4.36, 4.44];
+    const model = techniqueModel(cells(levels.map((a): [number[], number[]] => [[a], [a + 0.02]])));
+    expect(model).toMatchObject({ value: null, why: expect.stringMatching(/exactly the same difference/) });
+    const unlike = levels.map((a, i): [number[], number[]] => [[a], [a + (i === 3 ? 0.03 : 0.02)]]);
+    expect(techniqueModel(cells(unlike)).value).toBeCloseTo(0.15 / 7, 9);
+    // Nor does somebody who skated only one technique say anything of a difference.
+    const lone: [number[], number[]] = [[4.5], []];
+    const more = levels.map((a): [number[], number[]] => [[a], [a + 0.02]]);
+    expect(techniqueModel(cells([lone, ...more])).value).toBeNull();
   });
 
   it("names what its degrees of freedom are", () => {

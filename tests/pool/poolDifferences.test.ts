@@ -77,6 +77,9 @@ describe("the pooled mean of several evenings", () => {
     const alike = ["A", "B"].flatMap((s) => ["1", "2"].map((k) => row(s, s + k, 0.1)));
     expect(poolDifferences(alike)).toMatchObject({ value: null, why: expect.stringContaining("alike") });
     expect(eveningMean([])).toMatchObject({ value: null });
+    // 0.11 s three times, but not in binary.
+    const evening = [4.61 - 4.5, 4.73 - 4.62, 4.4 - 4.29].map((d, k) => row("A", `${k}`, d));
+    expect(eveningMean(evening)).toMatchObject({ value: null, why: expect.stringContaining("alike") });
     expect(leaveOneOut(alike)).toEqual([]);
   });
 });

@@ -86,6 +86,13 @@ describe("a skater's change through a season", () => {
     // The same typical error over the square root of two trials.
     for (const { u95 } of found[0]!.evenings) expect(u95).toBeCloseTo(4.302653 * Math.sqrt(0.00025), 6);
     expect(found[0]!.best!.study).toBe("late");
+    // Trials that are all alike tell nothing of scatter, two of an evening or three.
+    for (const n of [2, 3]) {
+      const evenings = [5.04, 5.13].map((t, k) => of(`${k}`, `2027-0${k + 1}-01`, Array(n).fill(t), 6));
+      const [alike] = skaterSeason(evenings, "A1");
+      expect(alike!.since).toMatchObject({ value: null, why: expect.stringContaining("exactly alike") });
+      expect(alike!.evenings.map((e) => e.u95)).toEqual([null, null]);
+    }
     const named = (name: string, skater: string) => {
       const evening = of(name, "2027-03-01", [5, 5.1], 6);
       const skaters = [{ ...STUDY.skaters[0]!, name: skater }];
