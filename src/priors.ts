@@ -33,7 +33,7 @@ export const OFF_SPEED_SHARE: Prior = { mean: 0.85, u: 0.15 };
 export const RUNNER: Prior = { mean: 0.275, u: 0.025 };
 /** How far a carrying blade's path may differ from where the blade points, rad. [judgement: an edge cuts a groove] */
 export const SIDE_SLIP_U = 0.03;
-/** Of heel and toe in the frame of an event one may be higher by this, metres. [judgement, as `LIFT_OFF`] */
+/** Of heel and toe in the frame of an event one may be higher by this, metres. [judgement, as `RISE_SPEED`] */
 export const HEEL_LIFT_U = 0.006;
 /**
  * Below this speed, m/s, a start's blades are set down and pushed off like running shoes and do not glide: de Koning et al.
@@ -42,13 +42,12 @@ export const HEEL_LIFT_U = 0.006;
 export const GLIDES_FROM = 4;
 
 /**
- * A blade in the chosen frame may already be a few millimetres off the ice, which a low camera beside the lane
- * turns into centimetres. SD of the resulting shift away from the camera, metres, for a 60 Hz clip and a
- * camera as high as it is far away. Blade-off: 0.5 cm for a stride width, which weighs three points 1, ½, ½;
- * blade-on: so much that touchdown to track midline has 0.7 cm.
+ * How fast a blade rises from the ice once it has left, and how fast it came down before it met it, m/s. A frame picked one too
+ * late (or early) shows it that much off the ice, which a low camera beside the lane turns into centimetres. [judgement: a
+ * parabola of 0.3 s up to 10 cm begins at 1.3 m/s; one that comes down with the weight behind it is faster]
  */
-export const LIFT_OFF = 0.005 / Math.sqrt(1.5);
-export const LIFT_ON = Math.sqrt(0.007 ** 2 - LIFT_OFF ** 2 / 2);
+export const RISE_SPEED = 1.6;
+export const LANDING_SPEED = 2.2;
 
 /**
  * SD of the angle (rad) between the lines of travel of two successive strides: a weave of 10 cm over 36 m

@@ -30,6 +30,17 @@ const MOST_SCALE = 1.6;
 /** Key frames kept: those of a long pan are not needed again, and each takes some megabytes. */
 const MOST_KEYS = 24;
 
+interface Found extends Pick<Seen, "map" | "variance" | "isTold"> {
+  readonly key: KeyFrame;
+}
+
+/** A frame, how frame 0 is seen in it, and its step from the one before. */
+interface Way {
+  readonly map: PlaneMap;
+  readonly step: PlaneMap;
+  readonly frame: number;
+}
+
 const NONE: CentreMotion = { dxPx: 0, dyPx: 0, turnDeg: 0, scale: 0 };
 
 /**
@@ -40,10 +51,9 @@ const NONE: CentreMotion = { dxPx: 0, dyPx: 0, turnDeg: 0, scale: 0 };
 export class CameraFollower {
   #keys: KeyFrame[] = [];
   #size = { width: 0, height: 0 };
-  /** From frame 0 to the last that was found, its step from the one before it, and how many frames ago that was. */
-  #last: PlaneMap = STAYS;
-  #step: PlaneMap = STAYS;
-  #ago = 0;
+  /** The last frame that was told, and the last that was found at all: each may lead on where the other has gone astray. */
+  #told: Way = { map: STAYS, step: STAYS, frame: 0 };
+  #found: Way = this.#told;
   #frames = 0;
 
   /** @returns null where the picture does not tell */
@@ -54,14 +64,12 @@ export class CameraFollower {
       this.#size = { width: grey.width, height: grey.height };
       this.#keys = [learnKeyFrame(picture, STAYS, NONE)];
     }
-    this.#ago += 1;
     const found = this.#find(picture, frame);
     if (!found) return null;
     const { map, key, variance, isTold } = found;
-    if (this.#ago === 1) this.#step = chained(map, inverse(this.#last));
-    this.#last = map;
-    this.#ago = 0;
+    this.#found = gone(this.#found, map, frame);
     if (!isTold) return null;
+    this.#told = gone(this.#told, map, frame);
     if (this.#inView(key, map) < LEAVES_AT) {
       this.#keys.push(learnKeyFrame(picture, map, variance));
       if (this.#keys.length > MOST_KEYS) this.#keys.splice(1, 1);
@@ -69,23 +77,24 @@ export class CameraFollower {
     return { ...centreMotion(map, this.#size), map, variance };
   }
 
-  #find(
-    picture: Pyramid,
-    frame: number,
-  ): (Pick<Seen, "map" | "variance" | "isTold"> & { key: KeyFrame }) | null {
+  #find(picture: Pyramid, frame: number): Found | null {
     const size = this.#size;
     const random = randomNumbers(frame);
-    // Where it was; or moving on as it did when it was found last.
-    let on = this.#last;
-    for (let n = 0; n < this.#ago; n++) on = chained(this.#step, on);
-    for (const wholly of [this.#last, on]) {
+    const ways = this.#found === this.#told ? [this.#told] : [this.#found, this.#told];
+    // Where it was; or moving on as it did then.
+    const wheres = ways.flatMap((way) => [way.map, onward(way, frame)]);
+    let untold: Found | null = null;
+    for (const wholly of wheres) {
       const key = this.#keyFor(wholly);
       const expected = chained(wholly, inverse(key.map));
       const seen = seenFrom(key, picture, { expected, size, random });
-      if (seen)
-        return { ...seen, map: chained(seen.map, key.map), key, variance: sum(seen.variance, key.variance) };
+      if (!seen) continue;
+      const map = chained(seen.map, key.map);
+      const found = { map, variance: sum(seen.variance, key.variance), isTold: seen.isTold, key };
+      if (found.isTold) return found;
+      untold ??= found;
     }
-    return null;
+    return untold;
   }
 
   /** The earliest key frame of which enough is in view; else the one of which most is. */
@@ -107,6 +116,17 @@ export class CameraFollower {
     });
     return inside.length / Math.max(1, key.places.length);
   }
+}
+
+function gone(from: Way, map: PlaneMap, frame: number): Way {
+  return { map, step: frame === from.frame + 1 ? chained(map, inverse(from.map)) : from.step, frame };
+}
+
+/** Where the camera would have moved on to. */
+function onward({ map, step, frame }: Way, now: number): PlaneMap {
+  let on = map;
+  for (let n = frame; n < now; n++) on = chained(step, on);
+  return on;
 }
 
 function sum(a: CentreMotion, b: CentreMotion): CentreMotion {

@@ -1,7 +1,7 @@
 import { type Corner, corners } from "./corners.ts";
 import type { Match } from "./fitMap.ts";
 import type { Pyramid } from "./grey.ts";
-import { findPatch, learnPatch, type Patch, REACH, roughly } from "./patch.ts";
+import { findPatch, learnPatch, type Patch, REACH, ROOM, roughly } from "./patch.ts";
 import { type CentreMotion, mapped, type PlaneMap, stretchAt } from "./planeMap.ts";
 
 /** A frame that others are held against. */
@@ -15,7 +15,7 @@ export interface KeyFrame {
 
 export interface Place {
   readonly corner: Corner;
-  /** By level of the pyramid; null = too near the edge of the halved picture. */
+  /** By level of the pyramid; null = no contrast there. */
   readonly patches: readonly (Patch | null)[];
   /** 0 to 1: how much it has been background so far. */
   trust: number;
@@ -31,12 +31,22 @@ export function learnKeyFrame(picture: Pyramid, map: PlaneMap, variance: CentreM
   // Found in the halved picture: there noise is less, and a corner's exact place does not matter.
   const places = corners(picture.level(1), REACH / 2 + 2).map((half): Place => {
     const corner = { ...half, x: 2 * half.x, y: 2 * half.y };
-    const patches = Array.from({ length: top + 1 }, (_, k) =>
-      learnPatch(picture.level(k), Math.round(corner.x / 2 ** k), Math.round(corner.y / 2 ** k)),
-    );
+    const patches = Array.from({ length: top + 1 }, (_, k) => {
+      const level = picture.level(k);
+      return learnPatch(
+        level,
+        within(corner.x / 2 ** k, level.width),
+        within(corner.y / 2 ** k, level.height),
+      );
+    });
     return { corner, patches, trust: 1 };
   });
   return { map, variance, places };
+}
+
+/** The nearest whole pixel around which a patch is all in the picture: boards along its edge must not be lost in the coarse ones. */
+function within(at: number, size: number): number {
+  return Math.max(ROOM, Math.min(size - ROOM - 1, Math.round(at)));
 }
 
 /** A match, and of which place it is. */

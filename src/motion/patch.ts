@@ -3,6 +3,8 @@ import type { Smooth } from "./grey.ts";
 
 /** Half the side of a patch, px. */
 export const REACH = 8;
+/** What lies around a patch, px: with its slopes it needs so much to each side of its middle. */
+export const ROOM = REACH + 1;
 const SIDE = 2 * REACH + 1;
 const PIXELS = SIDE * SIDE;
 
@@ -29,8 +31,7 @@ export interface Patch {
  */
 export function learnPatch(picture: Smooth, x: number, y: number): Patch | null {
   const { width, height, data } = picture;
-  const room = REACH + 1;
-  if (x < room || y < room || x >= width - room || y >= height - room) return null;
+  if (x < ROOM || y < ROOM || x >= width - ROOM || y >= height - ROOM) return null;
   const shape = new Float32Array(PIXELS);
   const slopes = [new Float64Array(PIXELS), new Float64Array(PIXELS), new Float64Array(PIXELS)] as const;
   let at = 0;

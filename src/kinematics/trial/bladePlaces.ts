@@ -3,9 +3,10 @@ import { distanceOutside } from "../../ice/points/hull.ts";
 import { sameSpot } from "../../marks/checkBlades.ts";
 import { bladeNumber, markNumber } from "../../marks/markTable.ts";
 import { pointWords } from "../../marks/pointWords.ts";
-import { LIFT_OFF, LIFT_ON, OUTSIDE_HULL } from "../../priors.ts";
+import { LANDING_SPEED, OUTSIDE_HULL, RISE_SPEED } from "../../priors.ts";
 import type { PointName, Side } from "../../study/types.ts";
-import { type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
+import { AIRBORNE_BY_DELAY, AIRBORNE_SD_FRAMES, AIRBORNE_SHAPE } from "../../time/eventTime.ts";
+import { exactly, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { type Contact, contactFrame, contactNumber } from "./contact.ts";
 import { slot } from "./notebook.ts";
@@ -30,7 +31,7 @@ export function bladeAt(trial: TrialGeometry, stride: StrideEvents, contact: Con
   const { frame } = contactFrame(stride, contact);
   return trial.remember(AT_CONTACT, contactNumber(stride, contact), () => {
     const onIce = bladeOnIce(trial, frame, stride.side);
-    return lifted(trial, onIce, contact === "blade_off" ? LIFT_OFF : LIFT_ON, frame);
+    return lifted(trial, onIce, stride, contact);
   });
 }
 
@@ -106,15 +107,34 @@ function inPicture({ u, v }: { readonly u: Uncertain; readonly v: Uncertain }) {
   return { xPx: u.value, yPx: v.value };
 }
 
-/** The doubt whether the blade touches the ice in the picked frame: a shift straight away from the camera. */
-function lifted(trial: TrialGeometry, place: UncertainPlace, lift: number, frame: number): UncertainPlace {
-  const eye = trial.ground.eyeIn(frame);
+/**
+ * The doubt whether the blade touches the ice in the picked frame: a shift straight away from the camera. It is off the ice
+ * only in a frame picked beside the contact, so the shift goes along with how the event's time errs.
+ */
+function lifted(
+  trial: TrialGeometry,
+  place: UncertainPlace,
+  stride: StrideEvents,
+  contact: Contact,
+): UncertainPlace {
+  const eye = trial.ground.eyeIn(contactFrame(stride, contact).frame);
   if (!eye) return place;
-  const shift = trial.sources.add(0, (lift * 60 * trial.frameSeconds) / eye.z);
+  // Off the ice where a blade-off was earlier than thought, or a blade-on later; then it seems farther away than it is.
+  const speed = contact === "blade_off" ? RISE_SPEED : -LANDING_SPEED;
+  const delay = trial.eventDelay(stride, contact);
+  const late = weightedSum([
+    [1, delay],
+    [-1, exactly(delay.value)],
+  ]);
+  const beside = trial.sources.add(0, AIRBORNE_SD_FRAMES * trial.frameSeconds, AIRBORNE_SHAPE);
+  const below = weightedSum([
+    [AIRBORNE_BY_DELAY * speed, late],
+    [Math.abs(speed), beside],
+  ]);
   const away = (at: Uncertain, from: number) =>
     weightedSum([
       [1, at],
-      [at.value - from, shift],
+      [(at.value - from) / eye.z, below],
     ]);
   return { x: away(place.x, eye.x), y: away(place.y, eye.y) };
 }

@@ -18,7 +18,7 @@ type Spread = readonly [xx: number, xy: number, yy: number];
 
 /** SD of where a blade lies along and across the travel beside where it does in other strides, metres. [judgement: steps vary by some centimetres] */
 const HABIT = { along: 0.07, across: 0.04 };
-/** A blade that is a little off the ice is laid out along the view, metres for a 60 Hz clip and a camera as high as far. @see LIFT_ON */
+/** A blade that is a little off the ice is laid out along the view, metres for a 60 Hz clip and a camera as high as far. @see LANDING_SPEED */
 const LIFT = 0.007;
 /** Beyond so many standard deviations, and so many metres ahead or behind, it is no habit. Found by trying: docs/precision.md 10. */
 const FAR = { deviations: 3.5, metres: 0.15 };

@@ -38,25 +38,28 @@ describe("a painted pan, shaking, its rows read one after the other, through a l
   }, 300_000);
 });
 
-/** Held by the skater's own places, which stay where they are as the camera pans: told as still, it was off by 14 and 16 px. */
+/**
+ * The skater's own places stay where they are as the camera pans: told as still, it was off by 14 and 16 px. And boards along the
+ * picture's edge were never looked for in its coarse copies: from the second frame on nothing was told.
+ */
 it.each([
   [108, 0],
   [122, 2],
-])(
-  "what the skater shows is not told as background where hardly any boards are in view (%i)",
-  (seed, who) => {
-    const film = filmPan(seed, { ...KINDS.diagonal!, width: 480, fps: [30], reach: 8 }, who, 0);
-    const { course, part, picture } = film;
-    const follower = new CameraFollower();
-    let frame = part[0];
-    for (const grey of paintedFrames(film, seed, true, 4)) {
-      const told = follower.add(grey);
-      for (const x of told ? [80, 240, 400] : []) {
-        const before = seenAgain(course.frame(frame), course.frame(part[0]), x, picture.height / 2)!;
-        const at = mapped(told!.map, ...before);
-        expect(Math.hypot(at.x - x, at.y - picture.height / 2)).toBeLessThan(3);
-      }
-      if (++frame === part[0] + 4) break;
+])("where hardly any boards are in view they are followed, not the skater (%i)", (seed, who) => {
+  const film = filmPan(seed, { ...KINDS.diagonal!, width: 480, fps: [30], reach: 8 }, who, 0);
+  const { course, part, picture } = film;
+  const follower = new CameraFollower();
+  let [frame, told] = [part[0], 0];
+  for (const grey of paintedFrames(film, seed, true, 4)) {
+    const found = follower.add(grey);
+    if (found) told++;
+    for (const x of found ? [80, 240, 400] : []) {
+      const before = seenAgain(course.frame(frame), course.frame(part[0]), x, picture.height / 2);
+      if (!before) continue;
+      const at = mapped(found!.map, ...before);
+      expect(Math.hypot(at.x - x, at.y - picture.height / 2)).toBeLessThan(3);
     }
-  },
-);
+    if (++frame === part[0] + 12) break;
+  }
+  expect(told).toBeGreaterThanOrEqual(9);
+});
