@@ -199,11 +199,13 @@ function markTrial(placement: Placement, who: number): MarkedTrial | null {
 interface Row {
   readonly covered: number;
   readonly n: number;
+  /** The middle one, metres; and of each interval by what it is of. */
   readonly u95: number;
+  readonly each: ReadonlyMap<string, number>;
 }
 
 function simulated(errs: Errs, skaters: number, as: "suggested" | "hand" | "as if by hand" = "suggested") {
-  const all = new Map<string, { covered: number; u95: number[] }>();
+  const all = new Map<string, Sums>();
   let [looked, moved] = [0, 0];
   for (const [w, placement] of WHERE.entries()) {
     for (let who = 0; who < skaters; who++) {
@@ -222,27 +224,46 @@ function simulated(errs: Errs, skaters: number, as: "suggested" | "hand" | "as i
       });
       const said = measureTables(film, HAND.blade, 0, noArms);
       if (typeof said === "string") continue;
-      for (const v of judge(film, said, null)) add(all, v);
+      for (const [k, v] of judge(film, said, null).entries())
+        add(all, `${w} ${who} ${v.quantity} ${/^mean/.test(v.quantity) ? "" : k}`, v);
     }
   }
   const row = (names: readonly string[], mean: boolean): Row => {
     const of = names.map((n) => all.get(mean ? `mean ${n}` : n)).filter((x) => x !== undefined);
-    const u95 = of.flatMap((x) => x.u95).sort((a, b) => a - b);
+    const each = new Map(of.flatMap((x) => [...x.u95]));
     return {
-      covered: of.reduce((s, x) => s + x.covered, 0) / u95.length,
-      n: u95.length,
-      u95: u95[u95.length >> 1]!,
+      covered: of.reduce((s, x) => s + x.covered, 0) / each.size,
+      n: each.size,
+      u95: medianOf([...each.values()]),
+      each,
     };
   };
   return { row, moved: looked > 0 ? moved / looked : 0 };
 }
 
-function add(all: Map<string, { covered: number; u95: number[] }>, v: Verdict): void {
+interface Sums {
+  covered: number;
+  /** By trial and stride. */
+  readonly u95: Map<string, number>;
+}
+
+function add(all: Map<string, Sums>, key: string, v: Verdict): void {
   if (v.error === null) return;
-  const sums = all.get(v.quantity) ?? { covered: 0, u95: [] };
+  const sums = all.get(v.quantity) ?? { covered: 0, u95: new Map() };
   all.set(v.quantity, sums);
-  sums.u95.push(v.u95);
+  sums.u95.set(key, v.u95);
   if (v.covered) sums.covered++;
+}
+
+function medianOf(values: number[]): number {
+  return values.sort((a, b) => a - b)[values.length >> 1]!;
+}
+
+/** How many times as wide as the same intervals by hand, all together. */
+function timesAsWide(sheet: Row, hand: Row): number {
+  const both = [...sheet.each.keys()].filter((key) => hand.each.has(key));
+  const together = (row: Row) => both.reduce((sum, key) => sum + row.each.get(key)!, 0);
+  return together(sheet) / together(hand);
 }
 
 const CASES: readonly (readonly [string, Errs])[] = [
@@ -269,14 +290,13 @@ describe("numbers from suggestions", () => {
       ] as const) {
         for (const mean of [false, true]) {
           const [a, b] = [sheet.row(names, mean), hand.row(names, mean)];
-          const ratio = a.u95 / b.u95;
+          const ratio = timesAsWide(a, b);
           told.push(
             `${words}${mean ? ", mean" : ""}: ${(100 * a.covered).toFixed(1)} % of ${a.n}, u95 ${ratio.toFixed(2)} of a hand's (${(100 * b.u95).toFixed(1)} cm, ${(100 * b.covered).toFixed(1)} %)`,
           );
           expect(a.n, words).toBeGreaterThan(100);
           expect(a.covered, told.at(-1)).toBeGreaterThanOrEqual(HOLDS);
-          // To two digits, as it is asked.
-          expect(Math.round(100 * ratio) / 100, told.at(-1)).toBeLessThanOrEqual(widest);
+          expect(ratio, told.at(-1)).toBeLessThanOrEqual(widest);
         }
       }
       console.log(`${name}: ${(100 * sheet.moved).toFixed(0)} % moved; ${told.join("; ")}`);
@@ -295,6 +315,6 @@ describe("numbers from suggestions", () => {
     expect(own.row(WIDTHS, false).covered).toBeGreaterThanOrEqual(HOLDS);
     expect(own.row(WIDTHS, true).covered).toBeGreaterThanOrEqual(HOLDS);
     for (const names of [WIDTHS, HIPS])
-      for (const mean of [false, true]) expect(asHand.row(names, mean).covered).toBeLessThan(0.9);
+      for (const mean of [false, true]) expect(asHand.row(names, mean).covered).toBeLessThan(HOLDS);
   });
 });
