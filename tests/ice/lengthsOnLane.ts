@@ -8,7 +8,7 @@ import { ZONE } from "../helpers/placements.ts";
 import { seeded } from "../helpers/random.ts";
 import { ORDINARY, simulateSkater } from "../helpers/skater.ts";
 
-// Expected values: the simulated skater by the definitions; precision 3 for what lengths are worth.
+// Expected values: the simulated skater by docs/definitions.md; what lengths are worth: docs/precision.md 3.
 export const skater = simulateSkater({ ...ORDINARY, strides: 5, speed: 7, startX: 11.8, startY: 0.4 });
 export const alongAxis = pinhole([33, 0, 3], [18, 0], 65);
 

@@ -6,7 +6,7 @@ import { PLACEMENTS, ZONE } from "../helpers/placements.ts";
 import { normal, seeded } from "../helpers/random.ts";
 import { ORDINARY, simulateSkater } from "../helpers/skater.ts";
 
-// The test of honesty (design 7): over simulated trials 95 % intervals hold the truth 93-98 % of the time.
+// The test of honesty (docs/precision.md 5): over simulated trials 95 % intervals hold the truth 93-98 % of the time.
 const RUNS = 120;
 const QUANTITIES = [
   "stride_width_m",

@@ -65,7 +65,7 @@ describe.each(Object.entries(PLACEMENTS))("perfect marks, camera %s", (_, camera
 
 describe("the correction to the event time", () => {
   it("takes away most of what a slow camera loses of the width", () => {
-    // design 7: at 30 fps a single last-on frame narrows the width by some 2-3 cm
+    // docs/precision.md 6: at 30 fps a single last-on frame narrows the width by 2.6 cm
     // 10.2 frames from one blade-off to the next, so that the events fall everywhere between frames.
     const slow = simulateSkater({ ...ORDINARY, strides: 5, speed: 7, startX: 11.8, period: 0.34 });
     const { input } = filmedTrial(slow, {

@@ -99,7 +99,7 @@ function toldTogether(wish: Wish, evenings: number, seed: number): number {
 }
 
 describe("speed by where blades are against the time from gate to gate", () => {
-  // At most 2 % (issue 13); of 120 trials 2 % are up to 5.8 by chance (three SDs). 2,000 a case: docs/precision.md 10.
+  // At most 2 % is allowed; of 120 trials 2 % are up to 5.8 by chance (three SDs). 2,000 a case: docs/precision.md 10.
   it.each(CASES)("cries no wolf: %s start, %s marked", (start, _, marked) => {
     expect(told({ start, marked, scale: 1, marks: 0.15 }, 120, 3)).toBeLessThanOrEqual(5.8);
   });

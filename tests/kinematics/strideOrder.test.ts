@@ -11,7 +11,7 @@ const event = (name: EventName, side: Side, frame: number): EventFrame => ({
 const off = (side: Side, frame: number) => event("blade_off", side, frame);
 const on = (side: Side, frame: number) => event("blade_on", side, frame);
 
-// Definitions: contracts (events.csv) and design 6.
+// Definitions: docs/contracts.md (events.csv) and docs/definitions.md.
 describe("strides from events", () => {
   it("are numbered by blade-off in time, whatever the order of the rows", () => {
     const strides = strideOrder([on("left", 36), off("left", 60), off("right", 40), off("left", 20)]);

@@ -7,7 +7,7 @@ import { PLACEMENTS, ZONE } from "../helpers/placements.ts";
 import { seeded } from "../helpers/random.ts";
 import { ORDINARY, simulateSkater } from "../helpers/skater.ts";
 
-// What each view can show: precision 8, design 6 ("refuse or warn").
+// What each view can show: docs/precision.md 8 ("refuse / warn").
 const skater = simulateSkater({ ...ORDINARY, strides: 5, speed: 7, startX: 11.8 });
 const HIP_BASED = ["half_width_m", "recovery_to_midline_m", "touchdown_to_midline_m"] as const;
 

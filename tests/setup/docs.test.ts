@@ -37,7 +37,7 @@ describe("the documents", () => {
 
   it("hold every page and section that code and tests cite", () => {
     const cited = CODE.flatMap((file) =>
-      [...read(file).matchAll(/docs\/(\w+)\.md`?,? ?(\d+(?:\.\d+)?)?/g)].map(([, page, section]) => ({
+      [...read(file).matchAll(/docs\/([\w-]+)\.md`?,? ?(\d+(?:\.\d+)?)?/g)].map(([, page, section]) => ({
         file,
         page: `docs/${page}.md`,
         section,
@@ -56,6 +56,15 @@ describe("the documents", () => {
       /(?<![\w/])(design|contracts|precision|references|suggestions|redesign)\.md\b/.test(read(file)),
     );
     expect(elsewhere.filter((file) => file !== "tests/setup/docs.test.ts")).toEqual([]);
+    // A page by its bare name is none either, nor is the number of a task that nobody outside has.
+    const unnamed = CODE.flatMap((file) =>
+      [...read(file).matchAll(/\/\/.*|^ *\*.*/gm)].flatMap(([comment]) =>
+        /\b(?:design|contracts|precision|references|suggestions|sentences|issue) #?\d/.test(comment)
+          ? [`${file}: ${comment.trim()}`]
+          : [],
+      ),
+    );
+    expect(unnamed).toEqual([]);
   });
 
   it("name in the contracts the commands that there are, and no others", () => {

@@ -11,7 +11,7 @@ import { seeded } from "../helpers/random.ts";
 
 describe("frame interval from a table's times", () => {
   it("is exact for NTSC rates printed to the millisecond, within that rounding", () => {
-    // 60000/1001 frames a second (references 8)
+    // 60000/1001 frames a second (docs/references.md 8)
     const frames = [0, 7, 31, 32, 77, 150].map((frame) => ({
       frame,
       time: Number(((frame * 1001) / 60000).toFixed(3)),
@@ -48,7 +48,7 @@ describe("frame interval from a table's times", () => {
 
 describe("event times", () => {
   it("lie half a frame after a last contact and before a first one", () => {
-    expect(EVENT_OFFSET_FRAMES).toEqual({ blade_off: 0.5, blade_on: -0.5 }); // design 7
+    expect(EVENT_OFFSET_FRAMES).toEqual({ blade_off: 0.5, blade_on: -0.5 }); // docs/precision.md 6
   });
 
   it("spread as a rectangle with slips does", () => {
@@ -64,7 +64,7 @@ describe("event times", () => {
   });
 
   it("without slips would have the rectangle's SD: 4.811 ms at 60 Hz", () => {
-    // references 8 [computed]: event SD at 60 fps 4.811 ms
+    // docs/references.md 8 [computed]: event SD at 60 fps 4.811 ms
     expect(Math.sqrt(EVENT_SD_FRAMES ** 2 - SLIP_SHARE) * (1000 / 60)).toBeCloseTo(4.811, 3);
   });
 });

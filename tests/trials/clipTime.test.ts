@@ -72,7 +72,7 @@ describe("a trial's time by its clip", () => {
   });
 
   // By hand: at the first gate the front passes 0.25 of a step after frame 56, at the second just in its frame.
-  it("takes what the eye says between two frames, at 30 frames a second to 9 ms (precision 7: positions read to 3 cm)", () => {
+  it("takes what the eye says between two frames, at 30 frames a second to 9 ms (docs/precision.md 7: positions read to 3 cm)", () => {
     let whole = evening();
     const slow = marked("t1", 30, 57, 195);
     const lane = { ...whole.study.lane, start: "flying" as const };
