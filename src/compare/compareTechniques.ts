@@ -6,7 +6,7 @@ import { clockMix, untestable, withOffset } from "./clockMix.ts";
 import { conclude } from "./conclusion.ts";
 import { equivalence } from "./equivalence.ts";
 import { inGeneral } from "./inGeneral.ts";
-import { meanOfThese } from "./meanOfThese.ts";
+import { meanOfThese, REPEATS_ALIKE } from "./meanOfThese.ts";
 import { bLaterBy, orderEffect, type Placed } from "./orderEffect.ts";
 import { inBlocks, judgeOrder } from "./orderJudgement.ts";
 import { ownScatters } from "./ownScatter.ts";
@@ -106,7 +106,7 @@ export function compareJudged(request: CompareRequest): Judged {
     leftOut,
     ...statistics,
     typicalError: error,
-    mdc95Single: error.value === null ? error : { value: mdc95(error.value) },
+    mdc95Single: detectable(error),
     smallestWorthwhile: worth,
     equivalence: equivalence(statistics, worth),
     orderEffect: change,
@@ -118,6 +118,11 @@ export function compareJudged(request: CompareRequest): Judged {
     clocks,
   };
   return { ...result, ...untested(result), conclusion: conclude(result) };
+}
+
+function detectable(error: Comparison["typicalError"]): Comparison["mdc95Single"] {
+  if (error.value === null) return error;
+  return error.value === 0 ? { value: null, why: REPEATS_ALIKE } : { value: mdc95(error.value) };
 }
 
 /** Repeats of all clocks together, and what of their scatter is the clips'. */

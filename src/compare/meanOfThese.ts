@@ -3,6 +3,9 @@ import { t975 } from "../statistics/distributions.ts";
 import { differenceVariance } from "./trialVariance.ts";
 import type { Comparison, Pair } from "./types.ts";
 
+export const REPEATS_ALIKE =
+  "The repeats are all exactly alike, so their scatter can't be judged; time to more digits.";
+
 /**
  * How well the mean difference of these skaters is known, whatever others would do: from how well each repeats. An
  * interval over skaters in general can't be narrower in truth, for it rests on the same trials.
@@ -18,7 +21,7 @@ export function meanOfThese(
   if (error.value === 0) {
     return {
       value: null,
-      why: "The repeats are all exactly alike, so their scatter can't be judged; time to more digits.",
+      why: REPEATS_ALIKE,
     };
   }
   const n = pairs.length;

@@ -1,6 +1,6 @@
 import type { OrWhy } from "../reading.ts";
 import { t975 } from "../statistics/distributions.ts";
-import { mean } from "../statistics/mean.ts";
+import { mean, withoutRounding } from "../statistics/mean.ts";
 import type { Estimate } from "./estimate.ts";
 
 /** A trial's value and its place among the same skater's own trials of the day: 1, 2, 3 … */
@@ -24,7 +24,7 @@ export function orderEffect(cells: readonly (readonly Placed[])[]): OrWhy<Estima
     .filter((cell) => cell.length > 1)
     .map((cell) => {
       const [place, value] = [mean(cell.map((c) => c.place)), mean(cell.map((c) => c.value))];
-      return cell.map((c) => ({ x: c.place - place, y: c.value - value }));
+      return cell.map((c) => ({ x: c.place - place, y: c.value - value, size: Math.abs(value) }));
     });
   const points = centred.flat();
   const xx = points.reduce((sum, p) => sum + p.x * p.x, 0);
@@ -36,7 +36,15 @@ export function orderEffect(cells: readonly (readonly Placed[])[]): OrWhy<Estima
     };
   }
   const slope = points.reduce((sum, p) => sum + p.x * p.y, 0) / xx;
-  const rest = points.reduce((sum, p) => sum + (p.y - slope * p.x) ** 2, 0);
+  const rest = points.reduce((sum, p) => sum + withoutRounding(p.y - slope * p.x, p.size) ** 2, 0);
+  if (rest === 0)
+    return {
+      value: slope,
+      ci95: {
+        value: null,
+        why: "Repeats are exactly alike but for a steady change, so nothing tells how sure it is. Time to more digits.",
+      },
+    };
   const reach = t975(df) * Math.sqrt(rest / df / xx);
   return { value: slope, ci95: [slope - reach, slope + reach] };
 }

@@ -1,3 +1,4 @@
+import { REPEATS_ALIKE } from "../compare/meanOfThese.ts";
 import { countWord } from "../compare/numbers.ts";
 import type { Comparison } from "../compare/types.ts";
 import { mdc95, typicalError } from "../compare/typicalError.ts";
@@ -56,6 +57,7 @@ export function oneTechnique(study: TimedStudy, names: Names): OneTechnique | nu
 
 function repeatWords(error: Comparison["typicalError"]): string {
   if (error.value === null) return "How well a trial repeats is not known: nobody repeated it.";
+  if (error.value === 0) return REPEATS_ALIKE;
   const size = (v: number) => withUnit(formatNumber(v, 3), "s");
   return `From trial to trial a skater’s time scatters by ${size(error.value)} (typical error): two single trials less than ${size(mdc95(error.value))} apart may be alike.`;
 }

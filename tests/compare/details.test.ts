@@ -89,7 +89,7 @@ describe("repeats that are all exactly alike", () => {
   it("judge nobody, be they two or three: no scatter is no certainty", () => {
     const c = compareTechniques({ rows, a: "a", b: "b", quantity: "time_s", worthwhile: null });
     expect(c.typicalError).toMatchObject({ value: 0, ci95: null });
-    for (const told of [c.these, c.response, c.model, c.modelWithPlace])
+    for (const told of [c.these, c.response, c.model, c.modelWithPlace, c.mdc95Single])
       expect(told).toMatchObject({ value: null, why: expect.stringMatching(/exactly alike/) });
     expect(c.pairs.map((p) => p.verdict)).toEqual(["can't tell", "can't tell", "can't tell"]);
     expect(plain(plainWords(c).support)).not.toMatch(/± 0\.0+ s/);
@@ -98,6 +98,9 @@ describe("repeats that are all exactly alike", () => {
   it("but for a steady change, judge nobody either", () => {
     const steady = rows.map((r) => ({ ...r, value: (r.value ?? 0) + 0.01 * r.order }));
     const c = compareTechniques({ rows: steady, a: "a", b: "b", quantity: "time_s", worthwhile: null });
+    // Nor is the change itself known to no digit at all (summary.lm of R: "essentially perfect fit").
+    const change = { value: expect.closeTo(0.01, 9), ci95: { why: expect.stringMatching(/exactly alike/) } };
+    expect(c.orderEffect).toMatchObject(change);
     expect(c.pairs.map((p) => p.verdict)).toEqual(["can't tell", "can't tell", "can't tell"]);
   });
 });

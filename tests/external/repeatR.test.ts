@@ -6,6 +6,7 @@ import { tableFiles } from "../../src/report/tables/studyTables.ts";
 import type { GatePassing, Trial, WholeStudy } from "../../src/study/types.ts";
 import { emptyMarks } from "../../src/trials/trialInput.ts";
 import { itWhere } from "../helpers/itWhere.ts";
+import { type MadeUpStudy, madeUpStudy } from "../helpers/madeUpStudy.ts";
 import { sharedFolder } from "../helpers/studyFolder.ts";
 import { studyOfKind } from "../helpers/studyKinds.ts";
 
@@ -14,11 +15,11 @@ import { studyOfKind } from "../helpers/studyKinds.ts";
 const folder = join(sharedFolder(), "my tables");
 
 function repeated(
-  kind: string,
+  kind: string | MadeUpStudy,
   change: (name: string, content: string) => string = (_, c) => c,
   byClip: (trial: Trial) => number | null = () => null,
 ) {
-  const made = studyOfKind(kind);
+  const made = typeof kind === "string" ? studyOfKind(kind) : kind;
   const { readingOf } = made;
   const whole = timedByClips(made.whole, byClip);
   mkdirSync(folder, { recursive: true });
@@ -67,10 +68,19 @@ describe("repeat.R", () => {
     "two skaters",
     "four techniques",
     "twenty skaters",
+    "tied clock",
   ])
     itWithR(`redoes the numbers of a study: ${kind}`, () => {
       const { status, said } = repeated(kind);
       expect(said).toMatch(/numbers redone: \d{3,} /);
+      expect(status, said).toBe(0);
+    });
+
+  // 3005: three repeats exactly alike; 1007: one trial of each, and all skaters differ by exactly as much.
+  for (const seed of [3005, 1007])
+    itWithR(`redoes the numbers of times that leave no scatter: made-up study ${seed}`, () => {
+      const { status, said } = repeated(madeUpStudy(seed, false));
+      expect(said).toMatch(/numbers redone: \d{2,} /);
       expect(status, said).toBe(0);
     });
 

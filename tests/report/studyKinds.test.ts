@@ -30,6 +30,9 @@ describe("the report of a study that is", () => {
     const error = Math.sqrt(
       times.reduce((sum, own) => sum + squares(own), 0) / (times.flat().length - times.length),
     );
+    const tied = whole.study.trials.map((t) => ({ ...t, time: t.time === null ? null : 4.53 }));
+    const alike = studyReport({ ...whole, study: { ...whole.study, trials: tied } }, "names", readingOf);
+    expect(alike.alone!.support[0]).toMatch(/^The repeats are all exactly alike/);
     const numbers = /by ([\d.]+).s .* less than ([\d.]+).s apart/.exec(alone!.support[0]!)!;
     expect(Math.abs(Number(numbers[1]) - error)).toBeLessThanOrEqual(0.00051);
     expect(Math.abs(Number(numbers[2]) - 1.96 * Math.SQRT2 * error)).toBeLessThanOrEqual(0.00051);

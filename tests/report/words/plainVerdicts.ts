@@ -138,7 +138,8 @@ export function withoutChange(
   const n = paired.length;
   const [lags, d] = [paired.map(lagOf), paired.map(differenceOf)];
   const { xx, xy, yy, df } = steady(all);
-  if (df >= 2 && xx > 0) {
+  // Repeats that are exactly alike but for the change tell nothing of how sure it is.
+  if (df >= 2 && xx > 0 && yy - xy ** 2 / xx > 1e-12) {
     if (n < 2) return null;
     const slope = xy / xx;
     const left = d.map((v, i) => v - slope * lags[i]!);

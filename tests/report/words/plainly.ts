@@ -222,6 +222,7 @@ function withoutChangeOfThese(
   if (df < 1 || xx === 0) return false;
   const slope = points.reduce((sum, q) => sum + q.x * q.y, 0) / xx;
   const rest = points.reduce((sum, q) => sum + (q.y - slope * q.x) ** 2, 0);
+  if (rest < 1e-12) return false;
   const doubt = t975(df) * Math.sqrt(rest / df / xx) * lag;
   const left = mean - slope * lag;
   return left * mean > 0 && Math.abs(left) > Math.hypot(these, doubt);

@@ -9,7 +9,7 @@ for (quantity in unique(overall$quantity)) {
   d <- used(quantity); techniques <- unique(c(pairs$a, pairs$b))
   d <- d[d$technique %in% techniques, ]
   cell <- paste(d$skater, d$technique); df <- nrow(d) - length(unique(cell))
-  error <- if (df > 0) sqrt(sum((d$value - ave(d$value, cell))^2) / df) else NA
+  error <- if (df > 0) sqrt(sum(bare(d$value - ave(d$value, cell), d$value)^2) / df) else NA
   m <- tapply(d$value, list(d$skater, factor(d$technique, techniques)), mean)
   cells <- function(of) tapply(seq_len(nrow(d)), list(d$skater, factor(d$technique, techniques)), function(at) of(d$sd[at]))
   by_clip <- cells(function(sd) mean(!is.na(sd)))

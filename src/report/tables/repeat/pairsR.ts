@@ -12,7 +12,7 @@ for (i in seq_len(NROW(comparisons))) {
   if (nrow(d) == 0) next
   d <- d[order(d$place), ]
   cell <- paste(d$skater, d$b)
-  centred <- d$value - ave(d$value, cell); at <- d$place - ave(d$place, cell)
+  middle <- ave(d$value, cell); centred <- bare(d$value - middle, middle); at <- d$place - ave(d$place, cell)
   df <- nrow(d) - length(unique(cell))
   error <- if (df > 0) sqrt(sum(centred^2) / df) else NA
   same("typical_error", error, row$typical_error); same("typical_error_df", df, row$typical_error_df)
@@ -22,9 +22,12 @@ for (i in seq_len(NROW(comparisons))) {
   change <- NA; change_u95 <- NA
   if (df - 1 >= 1 && sum(at^2) > 0) {
     change <- sum(at * centred) / sum(at^2)
-    change_u95 <- qt(0.975, df - 1) * sqrt(sum((centred - change * at)^2) / (df - 1) / sum(at^2))
+    rest <- sum(bare(d$value - middle - change * at, middle)^2)
+    change_u95 <- if (rest > 0) qt(0.975, df - 1) * sqrt(rest / (df - 1) / sum(at^2)) else NA
     same("change_a_trial", change, row$change_a_trial)
     same("change_a_trial_u95", change_u95, row$change_a_trial_u95)
+    # Of repeats that are exactly alike but for the change nobody knows how sure it is.
+    if (rest == 0) change <- NA
   }
   people <- split(d, factor(d$skater, unique(d$skater)))
   pairs <- Filter(function(own) any(own$b) && any(!own$b), people)

@@ -14,14 +14,16 @@ mean_variance <- function(value, clips, sd) { sd[is.na(sd)] <- 0; sum(pmax(value
 difference_variance <- function(own, value, clips) mean_variance(value, clips, own$sd[!own$b]) + mean_variance(value, clips, own$sd[own$b])
 lean <- function(own) mean(!is.na(own$sd[own$b])) - mean(!is.na(own$sd[!own$b]))
 with_offset <- function(u95, lean) sqrt(u95^2 + (K95 * beam_sd * lean)^2)
+# What is left of values of that size: nothing, where it is only what binary rounding leaves.
+bare <- function(left, size) { left[abs(left) <= 1e-9 * abs(size)] <- 0; left }
 # One skater's repeats about the means of their technique: values y, places x, degrees of freedom, squares that are the clips'.
 repeats <- function(own) {
   cell <- split(own, own$b)
   cell <- cell[vapply(cell, nrow, 1L) > 1]
   list(x = unlist(lapply(cell, function(c) c$place - mean(c$place))), y = unlist(lapply(cell, function(c) c$value - mean(c$value))),
-    df = sum(vapply(cell, nrow, 1L) - 1L), clips = sum(vapply(cell, function(c) clips_squares(c$sd, c$b), 0)))
+    size = unlist(lapply(cell, function(c) rep(mean(c$value), nrow(c)))), df = sum(vapply(cell, nrow, 1L) - 1L), clips = sum(vapply(cell, function(c) clips_squares(c$sd, c$b), 0)))
 }
-squares <- function(own, slope) sum((own$y - slope * own$x)^2)
+squares <- function(own, slope) sum(bare(own$y - slope * own$x, own$size)^2)
 pool <- function(many) {
   x <- unlist(lapply(many, "[[", "x")); y <- unlist(lapply(many, "[[", "y")); total <- sum(sapply(many, "[[", "df")); xx <- sum(x^2)
   steady <- xx > 0 && total - 1 >= 2
