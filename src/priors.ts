@@ -104,3 +104,14 @@ export const FOREARM_SHARE = 0.146;
 export const LIMB_SPREAD = 0.04;
 /** Of a limb measured with a tape, metres. [judgement] */
 export const TAPED_LIMB_U = 0.01;
+
+/**
+ * How far a clip's sound may lie beside its pictures, seconds (standard uncertainty, each clip its own): phones keep them together to
+ * about a frame, 20 to 40 ms. [common practice, no source; what broadcasts may be off, 40 ms early to 60 late (EBU R 37, from
+ * memory), lies within about twice this] Headsets without a wire are off by more.
+ */
+export const SOUND_TO_PICTURE_U = 0.025;
+/** Of sound in air of −10 °C, m/s, the slowest met beside ice: 331.3 + 0.606 T. [handbooks; Cramer 1993, JASA 93, 2510: both from memory] */
+export const SLOWEST_SOUND = 325.2;
+/** Farther apart two cameras of one trial are not taken to be, metres, where a place is not known: a rink of 60 x 30 m from corner to corner. [judgement] */
+export const WIDEST_APART = 67;

@@ -46,6 +46,7 @@ export const WARNING_CODES = [
   "pairing-refuted",
   "views-disagree",
   "views-not-tied",
+  "sound-unlike-events",
   // Report: trials side by side
   "runner-unlike-other-trials",
   "runners-unlike-blades",

@@ -97,7 +97,9 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
                       as monte_carlo { mean, u, low, high }, and where that disagrees with value ± u95, and why
   --view K=V,K=V      one of two or more views of one trial: marks=F, events=F, one of ice=F, ice-frames=F and
                       known-length=F, picture=WxH, and where known lens=K1[:K2], speed-factor=K, mark-sd=PX.
-                      Clocks are tied by the blade-offs and blade-ons both show; the first view's clock counts
+                      Clocks are tied by the blade-offs and blade-ons both show; the first view's clock counts.
+                      sound=CLIP in each: the clip itself, whose sound ties the clocks where events don't tell,
+                      and is held against them where they do
   --json              one JSON object and nothing else`,
   async run(args, io) {
     const { values, positionals } = readArgs(args, OPTIONS, [0, 2]);

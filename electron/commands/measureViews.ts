@@ -12,6 +12,7 @@ import type { Body, IceReference } from "../../src/study/types.ts";
 import { measureViews } from "../../src/views/measureViews.ts";
 import { type Io, UsageError } from "./Command.ts";
 import { frameClock } from "./frameClock.ts";
+import { lagsOf } from "./heardLags.ts";
 import { bodyOption, pictureOption, positiveOption } from "./measureOptions.ts";
 import { numberOption } from "./options.ts";
 import { readTableFile } from "./tables.ts";
@@ -28,6 +29,7 @@ const KEYS = [
   "lens",
   "speed-factor",
   "mark-sd",
+  "sound",
 ] as const;
 type Key = (typeof KEYS)[number];
 type ViewOption = Readonly<Partial<Record<Key, string>>>;
@@ -47,6 +49,11 @@ export async function measureViewOptions(
     );
   const own = body === undefined ? {} : bodyOption(body);
   const read = views.map((view, v) => checked(view, v + 1));
+  const deaf = read.slice(1).findIndex(({ sound }) => sound !== null);
+  if (deaf >= 0 && read[0]!.sound === null)
+    throw new UsageError(
+      `--view ${deaf + 2} gives sound=, but --view 1 does not: it is the first one's sound that others are laid over.`,
+    );
   const inputs: MeasureInput[] = [];
   const clocks: Warning[] = [];
   for (const [v, view] of read.entries()) {
@@ -54,7 +61,13 @@ export async function measureViewOptions(
     inputs.push(input);
     clocks.push(...warnings.map(({ code, text }) => ({ code, text: `View ${v + 1}: ${text}` })));
   }
-  const found = measureViews(inputs);
+  const found = measureViews(
+    inputs,
+    await lagsOf(
+      inputs,
+      read.map(({ sound }) => sound),
+    ),
+  );
   const readings = { ...found.readings, warnings: [...found.readings.warnings, ...clocks] };
   tellViews({ ...found, readings }, json, io);
   if (found.views.some(({ scale }) => scale !== null)) return 0;
@@ -82,6 +95,7 @@ interface CheckedView {
   readonly marks: string;
   readonly events: string;
   readonly reference: readonly [(typeof REFERENCES)[number], string];
+  readonly sound: string | null;
   readonly rest: Pick<MeasureInput, "picture" | "speedFactor" | "markSdPx" | "markSdIsKnown" | "lens">;
 }
 
@@ -103,7 +117,7 @@ function checked(view: ViewOption, number: number): CheckedView {
   const { lens, "speed-factor": factor, "mark-sd": sd } = view;
   const positive = (name: string, text: string) => positiveOption(`--view ${number} ${name}`, text);
   return {
-    ...{ marks, events, reference },
+    ...{ marks, events, reference, sound: view.sound ?? null },
     rest: {
       picture: named(number, () => pictureOption(picture)),
       speedFactor: factor === undefined ? 1 : positive("speed-factor", factor),

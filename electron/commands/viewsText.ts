@@ -1,5 +1,5 @@
 import { formatReading } from "../../src/uncertainty/format.ts";
-import type { ViewSummary, ViewsReadings } from "../../src/views/types.ts";
+import type { SoundSummary, ViewSummary, ViewsReadings } from "../../src/views/types.ts";
 import { viewsJson } from "../../src/views/viewsJson.ts";
 import type { Io } from "./Command.ts";
 import { measureText } from "./measureText.ts";
@@ -13,10 +13,19 @@ export function tellViews(found: ViewsReadings, json: boolean, io: Io): void {
 
 /** How each view's clock lies to the first's, a line each. */
 export function viewsText(views: readonly ViewSummary[]): string {
-  const lines = views.map(({ view, scale, offset, rate, shared }) => {
+  const lines = views.map(({ view, scale, offset, rate, shared, sound }) => {
     const scaled = scale ? "" : " No scale of the ice.";
     if (view === 1) return `View 1: its clock counts.${scaled}`;
-    return `View ${view}: add ${formatReading(offset, "s")} to its clock; it runs ${formatReading(rate, "")} times as fast; ${shared} ${shared === 1 ? "stride" : "strides"} shared with view 1.${scaled}`;
+    return `View ${view}: add ${formatReading(offset, "s")} to its clock; it runs ${formatReading(rate, "")} times as fast; ${shared} ${shared === 1 ? "stride" : "strides"} shared with view 1.${sound ? ` ${soundText(sound)}` : ""}${scaled}`;
   });
   return ["Several views of one trial", ...lines].join("\n");
+}
+
+function soundText(sound: SoundSummary): string {
+  if ("value" in sound) return sound.why;
+  const { offset, apart, placesKnown, used } = sound;
+  const far = placesKnown
+    ? `the cameras are ${apart.toFixed(0)} m apart at most`
+    : `a camera's place is not known, so they are taken to be no more than ${apart.toFixed(0)} m apart`;
+  return `By sound: add ${formatReading(offset, "s")} (${far}); ${used ? "used" : "not used"}.`;
 }

@@ -4,25 +4,33 @@ import { strideOrder } from "../kinematics/trial/strideOrder.ts";
 import type { MeasureInput } from "../kinematics/types.ts";
 import { EVENT_SD_FRAMES, EVENT_SHAPE } from "../time/eventTime.ts";
 import { realSeconds } from "../time/speedFactor.ts";
-import { Sources, type Uncertain } from "../uncertainty/uncertain.ts";
+import { exactly, Sources, type Uncertain } from "../uncertainty/uncertain.ts";
 import { withoutExchanged } from "./clock/exchangedSides.ts";
-import { type Match, matchContacts } from "./clock/matchContacts.ts";
+import type { Match } from "./clock/matchContacts.ts";
 import { type ShownContact, type ShownContacts, shownContacts } from "./clock/shownContacts.ts";
 import { type ClockTie, FIRST_CLOCK, tieClock } from "./clock/tieClock.ts";
 import { extremesOf, momentNames, pushesOf, type TimedView } from "./joint/pushes.ts";
 import { type Joint, OwnSources, type View } from "./joint/view.ts";
 import { jointReadings } from "./jointReadings.ts";
-import type { ViewsReadings } from "./types.ts";
+import { AS_HEARD, type HeardClock, heardClock } from "./sound/heardClock.ts";
+import { matchHeard } from "./sound/matchHeard.ts";
+import type { LagFound } from "./sound/soundLag.ts";
+import { soundSummary } from "./sound/soundSummary.ts";
+import type { ViewSummary, ViewsReadings } from "./types.ts";
 
 /**
  * Two or more views of one trial as one measurement: their clocks tied by events that both show, points marked in several
  * views found by all their rays, every quantity as sure as all views together make it.
  *
  * @param given one a view; the first one's clock counts
- * @throws {MeasureError} `views-not-tied` where a view shares fewer than two events with the first or fits it in two ways,
- *   `one-view`, and as `measureTrial`
+ * @param lags by view, how its clip's sound lies to the first one's (the first's own is not looked at); null = nobody listened
+ * @throws {MeasureError} `views-not-tied` where a view shares fewer than two events with the first or fits it in two ways and no
+ *   sound tells, `one-view`, and as `measureTrial`
  */
-export function measureViews(given: readonly MeasureInput[]): ViewsReadings {
+export function measureViews(
+  given: readonly MeasureInput[],
+  lags: readonly (LagFound | null)[] = [],
+): ViewsReadings {
   if (given.length < 2) {
     throw new MeasureError(
       "one-view",
@@ -31,7 +39,12 @@ export function measureViews(given: readonly MeasureInput[]): ViewsReadings {
     );
   }
   const shown = given.map((input, v) => shownContacts(input, v + 1));
-  const matches = shown.slice(1).map((other, k) => matchContacts(shown[0]!, other, k + 2));
+  const listeners = given.map(({ speedFactor }, v) => ({ speedFactor, camera: shown[v]!.camera }));
+  const heard = given.map((_, v) =>
+    v === 0 ? null : heardClock(lags[v] ?? null, listeners[0]!, listeners[v]!),
+  );
+  const matched = shown.slice(1).map((other, k) => matchHeard(shown[0]!, other, k + 2, heard[k + 1]!));
+  const matches = matched.map(({ match }) => match);
   const { inputs, warnings } = withoutExchanged(given, shown, matches);
   const timed = inputs.map((input, v) => timedView(input, v === 0 ? 0 : matches[v - 1]!.offset, shown[v]!));
   const pushes = pushesOf(timed);
@@ -58,15 +71,24 @@ export function measureViews(given: readonly MeasureInput[]): ViewsReadings {
       index: v,
       assessment,
       trial: assessment.trial,
-      tie: v === 0 ? FIRST_CLOCK : tieOf(assessments[0]!, assessment, matches[v - 1]!, v + 1),
+      tie:
+        v === 0
+          ? FIRST_CLOCK
+          : tieOf([assessments[0]!, assessment], matches[v - 1]!, matched[v - 1]!.counts, v + 1),
       names: names[v]!,
     }),
   );
   const joint: Joint = { views, pushes, sources };
   const readings = jointReadings(joint, owned, extremesOf(timed));
   for (const { trial } of views) trial.letGo();
-  const all = [...warnings, ...readings.readings.warnings];
-  return { ...readings, readings: { ...readings.readings, warnings: all } };
+  const all = [...matched.flatMap((m) => m.warnings), ...warnings, ...readings.readings.warnings];
+  return {
+    readings: { ...readings.readings, warnings: all },
+    views: readings.views.map((view, v): ViewSummary => {
+      const sound = heard[v];
+      return sound ? { ...view, sound: soundSummary(sound, matched[v - 1]!.counts !== null) } : view;
+    }),
+  };
 }
 
 function timedView(input: MeasureInput, offset: number, { frameSeconds }: ShownContacts): TimedView {
@@ -78,10 +100,19 @@ function timedView(input: MeasureInput, offset: number, { frameSeconds }: ShownC
   };
 }
 
-/** By the contacts that both call by the same side. @throws {MeasureError} `views-not-tied` with fewer than two of them */
-function tieOf(first: Assessment, other: Assessment, match: Match, view: number): ClockTie {
+/**
+ * By the contacts that both call by the same side, and by what both hear.
+ *
+ * @throws {MeasureError} `views-not-tied` with fewer than two contacts and no sound
+ */
+function tieOf(
+  [first, other]: readonly [Assessment, Assessment],
+  match: Match,
+  heard: HeardClock | null,
+  view: number,
+): ClockTie {
   const same = match.pairs.filter(({ a, b }) => a.side === b.side);
-  if (same.length < 2) {
+  if (same.length < 2 && !heard) {
     throw new MeasureError(
       "views-not-tied",
       `tieOf requires two contacts of one side; view ${view} shares ${same.length} with view 1`,
@@ -89,8 +120,12 @@ function tieOf(first: Assessment, other: Assessment, match: Match, view: number)
       { view },
     );
   }
+  const { sources } = other.trial;
   const moments = same.map(({ a, b }) => ({ first: momentOf(first, a), own: momentOf(other, b) }));
-  return tieClock(moments, other.trial.sources);
+  if (!heard) return tieClock(moments, sources);
+  const { at, offset, u, rate } = heard;
+  const tie = tieClock([...moments, { first: sources.add(at + offset, u), own: exactly(at) }], sources, rate);
+  return same.length === 0 ? { ...tie, loose: AS_HEARD * u } : tie;
 }
 
 /** When a contact was, as the view's own strides know it. */

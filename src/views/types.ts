@@ -1,5 +1,6 @@
 import type { ScaleSummary } from "../ice/types.ts";
 import type { TrialReadings } from "../kinematics/types.ts";
+import type { NotMeasured } from "../reading.ts";
 
 /** One view of several as it stands to the first. */
 export interface ViewSummary {
@@ -16,7 +17,29 @@ export interface ViewSummary {
   readonly rate: { readonly value: number; readonly u95: number };
   /** Contacts it shares with the first view, and how many of these lie farther apart than two picks of one moment can. */
   readonly shared: number;
+  /** What both clips' sound says of the clocks; absent where nobody listened. */
+  readonly sound?: SoundSummary;
 }
+
+interface Known {
+  readonly value: number;
+  readonly u95: number;
+}
+
+/** How a view's clock lies to the first one's by what both hear, or why that does not tell. */
+export type SoundSummary =
+  | {
+      /** As `ViewSummary.offset`, at `at` of the view's own clock, by the sound alone. */
+      readonly offset: Known;
+      readonly at: number;
+      readonly rate: Known | NotMeasured;
+      /** Metres that the cameras are apart at most, and whether both their places are known. */
+      readonly apart: number;
+      readonly placesKnown: boolean;
+      /** Whether it counts for the tie: not where it speaks against the events. */
+      readonly used: boolean;
+    }
+  | NotMeasured;
 
 /** One trial by several views: as one trial's readings, each saying which views gave it, and the views themselves. */
 export interface ViewsReadings {

@@ -1,12 +1,23 @@
 import { markingJson, measureJson, scaleJson } from "../kinematics/measureJson.ts";
-import type { ViewSummary, ViewsReadings } from "./types.ts";
+import type { SoundSummary, ViewSummary, ViewsReadings } from "./types.ts";
 
 /** The `blademark.measure` document of several views: as one trial's, and what each view is. */
 export function viewsJson({ readings, views }: ViewsReadings): object {
   return { ...measureJson(readings), views: views.map(viewJson) };
 }
 
-function viewJson({ view, scale, scaleWhy, marking, runner, offset, at, rate, shared }: ViewSummary): object {
+function viewJson({
+  view,
+  scale,
+  scaleWhy,
+  marking,
+  runner,
+  offset,
+  at,
+  rate,
+  shared,
+  sound,
+}: ViewSummary): object {
   return {
     view,
     scale: scale ? scaleJson(scale) : { value: null, why: scaleWhy },
@@ -17,5 +28,18 @@ function viewJson({ view, scale, scaleWhy, marking, runner, offset, at, rate, sh
     runner_m:
       runner.value === null ? { value: null, why: runner.why } : { value: runner.value, u95: runner.u95 },
     marking: markingJson(marking),
+    ...(sound && { sound: soundJson(sound) }),
+  };
+}
+
+function soundJson(sound: SoundSummary): object {
+  if ("value" in sound) return { value: null, why: sound.why };
+  const { offset, at, rate, apart, placesKnown, used } = sound;
+  return {
+    offset_s: offset,
+    at_s: at,
+    rate: "why" in rate ? { value: null, why: rate.why } : rate,
+    cameras_apart_m: { most: apart, places_known: placesKnown },
+    used,
   };
 }

@@ -37,7 +37,7 @@ function shown(
     contacts.push(at("blade_off", t), at("blade_on", t + 0.8 * gap));
   });
   contacts.sort((a, b) => a.time - b.time);
-  return { contacts, frameSeconds: 1 / fps, sd: EVENT_SD_FRAMES / fps };
+  return { contacts, frameSeconds: 1 / fps, sd: EVENT_SD_FRAMES / fps, camera: null };
 }
 
 const even = Array.from({ length: 8 }, () => 0.34);

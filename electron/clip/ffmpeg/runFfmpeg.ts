@@ -41,6 +41,9 @@ export function inputOptions(container: Container): string[] {
 /** V: the clip's own pictures, not a cover picture attached to it. */
 export const ONE_STREAM = ["-map", "0:V:0", "-an", "-sn", "-dn"];
 
+/** The first of the clip's sounds. */
+export const ONE_SOUND = ["-map", "0:a:0", "-vn", "-sn", "-dn"];
+
 /** A run that neither says nor gives anything for so long is ended. A 4K frame takes a tenth of a second. */
 export const SILENCE_MS = 60_000;
 
@@ -56,6 +59,8 @@ export interface FfmpegRequest {
   readonly timesName?: string;
   /** Before `-i`, e.g. where to begin. */
   readonly input?: readonly string[];
+  /** What of the file is read; absent = `ONE_STREAM`. */
+  readonly stream?: readonly string[];
   /** Everything after the stream was chosen: filters, codec, format, destination. */
   readonly output: readonly string[];
   readonly onFrame: (frame: DecodedFrame) => void;
@@ -86,14 +91,14 @@ export interface FfmpegRun {
 
 /** One ffmpeg process over one clip, at low priority, without a shell. */
 export function runFfmpeg(ffmpeg: Ffmpeg, request: FfmpegRequest): FfmpegRun {
-  const { file, container, timesName = secretName(), input = [], output } = request;
+  const { file, container, timesName = secretName(), input = [], stream = ONE_STREAM, output } = request;
   const { onFrame, signal, silenceMs = SILENCE_MS } = request;
   const { program, args } = confined(
     ffmpeg.cage,
     ffmpeg.path,
     [
       ...["-hide_banner", "-nostdin", "-nostats", ...inputOptions(container), ...input, "-i", `file:${file}`],
-      ...[...ONE_STREAM, ...output],
+      ...[...stream, ...output],
     ],
     file,
   );

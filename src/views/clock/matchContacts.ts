@@ -51,10 +51,22 @@ const LEAST = 2;
  * @throws {MeasureError} `views-not-tied` where fewer than two are shared, or two ways are about as good
  */
 export function matchContacts(a: ShownContacts, b: ShownContacts, view: number): Match {
+  return likeliestWay(waysToMatch(a, b), a, b, view);
+}
+
+/** Every way to lay the contacts over each other, in order of belief. */
+export function waysToMatch(a: ShownContacts, b: ShownContacts): Match[] {
   const offsets = a.contacts.flatMap((p) =>
     b.contacts.filter((q) => q.event === p.event).map((q) => p.time - q.time),
   );
-  const ways = distinct(offsets.map((offset) => settled(a, b, offset)));
+  return distinct(offsets.map((offset) => settled(a, b, offset)));
+}
+
+/** Of some ways, in order of belief, the one to take. @throws {MeasureError} as `matchContacts` */
+export function likeliestWay(
+  ways: readonly Match[],
+  ...[a, b, view]: readonly [ShownContacts, ShownContacts, number]
+): Match {
   const best = ways.find(({ pairs }) => pairs.length >= LEAST);
   if (!best) throw tooFew(a, b, ways[0]?.pairs.length ?? 0, view);
   const rival = ways.find(

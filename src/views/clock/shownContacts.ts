@@ -1,6 +1,6 @@
 import { MeasureError } from "../../errors.ts";
 import { fitScale } from "../../ice/fitScale.ts";
-import type { Scale } from "../../ice/types.ts";
+import type { Scale, ScaleSummary } from "../../ice/types.ts";
 import { steadyMarks } from "../../kinematics/trial/steadyMarks.ts";
 import type { MeasureInput } from "../../kinematics/types.ts";
 import type { EventFrame, Mark, PointName, Side } from "../../study/types.ts";
@@ -27,6 +27,8 @@ export interface ShownContacts {
   readonly frameSeconds: number;
   /** SD of a contact's time, real seconds. */
   readonly sd: number;
+  /** Where the camera stood, where its scale tells. */
+  readonly camera: ScaleSummary["camera"];
 }
 
 /**
@@ -57,7 +59,8 @@ export function shownContacts(input: MeasureInput, view: number): ShownContacts 
       ];
     })
     .sort((a, b) => a.time - b.time || a.frame - b.frame);
-  return { contacts, frameSeconds, sd: EVENT_SD_FRAMES * frameSeconds };
+  const camera = scale?.summary.camera ?? null;
+  return { contacts, frameSeconds, sd: EVENT_SD_FRAMES * frameSeconds, camera };
 }
 
 /** Only to tell one stride from another, metres apart; whatever is wrong with it is said where it is measured with. */

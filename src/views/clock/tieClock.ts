@@ -18,6 +18,8 @@ export interface ClockTie {
   readonly rate: Uncertain;
   /** Where on the view's own clock `offset` holds as it is: the middle of the shared moments, real seconds. */
   readonly at: number;
+  /** By how much the picked frames of one moment may lie apart for want of a tie by events, seconds; 0 where events tie it. */
+  readonly loose: number;
   /** A moment of the view's clock in the first view's. */
   toFirst(own: Uncertain): Uncertain;
 }
@@ -27,6 +29,7 @@ export const FIRST_CLOCK: ClockTie = {
   offset: exactly(0),
   rate: exactly(1),
   at: 0,
+  loose: 0,
   toFirst: (own) => own,
 };
 
@@ -34,17 +37,27 @@ export const FIRST_CLOCK: ClockTie = {
  * Offset and rate by weighted least squares of the shared moments (JCGM 100:2008, H.3), the rate held near 1 by what is known
  * of clocks: over a few strides the moments alone tell it to about a hundredth.
  *
- * @param moments two or more
+ * @param moments two or more; or one, whose own rate is then what is known of clocks
+ * @param heardRate the rate as the clips' sound tells it, by itself
  */
-export function tieClock(moments: readonly SharedMoment[], sources: Sources): ClockTie {
+export function tieClock(
+  moments: readonly SharedMoment[],
+  sources: Sources,
+  heardRate: { readonly value: number; readonly u: number } | null = null,
+): ClockTie {
   const weights = moments.map(({ first, own }) => 1 / (first.u ** 2 + own.u ** 2));
   const whole = weights.reduce((sum, w) => sum + w, 0);
   const at = moments.reduce((sum, { own }, k) => sum + weights[k]! * own.value, 0) / whole;
-  const known = sources.add(0, CLOCK_RATE_U);
+  const clocks = 1 / CLOCK_RATE_U ** 2;
+  const heard = heardRate ? 1 / heardRate.u ** 2 : 0;
+  const known = sources.add(
+    heardRate ? ((heardRate.value - 1) * heard) / (clocks + heard) : 0,
+    heardRate ? 1 / Math.sqrt(clocks + heard) : CLOCK_RATE_U,
+  );
   // About their weighted middle, offset and rate come out apart.
   const away = moments.map(({ own }) => own.value - at);
   const told = away.reduce((sum, t, k) => sum + weights[k]! * t * t, 0);
-  const tilt = told + 1 / CLOCK_RATE_U ** 2;
+  const tilt = told + clocks + heard;
   const apart = moments.map(({ first, own }) =>
     weightedSum([
       [1, first],
@@ -54,7 +67,7 @@ export function tieClock(moments: readonly SharedMoment[], sources: Sources): Cl
   const offset = weightedSum(apart.map((d, k) => [weights[k]! / whole, d]));
   const faster = weightedSum([
     ...apart.map((d, k) => [(weights[k]! * away[k]!) / tilt, d] as const),
-    [1 / CLOCK_RATE_U ** 2 / tilt, known],
+    [(clocks + heard) / tilt, known],
   ]);
   const rate = weightedSum([
     [1, exactly(1)],
@@ -75,7 +88,7 @@ export function tieClock(moments: readonly SharedMoment[], sources: Sources): Cl
         ),
       ],
     ]);
-  return { offset, rate, at, toFirst };
+  return { offset, rate, at, loose: 0, toFirst };
 }
 
 const ONE = exactly(1);

@@ -68,7 +68,7 @@ const FRAMES_OFF = 1.75;
 
 function isBeyondPicks({ views }: Joint, { differences, views: [a, b] }: Agreement): boolean {
   const reach = FRAMES_OFF * (views[a]!.trial.frameSeconds + views[b]!.trial.frameSeconds);
-  return Math.abs(differences[0]!.value) > reach;
+  return Math.abs(differences[0]!.value) > reach + views[a]!.tie.loose + views[b]!.tie.loose;
 }
 
 /** Both blades of a blade-off lie where the other one lies in the other view, within this, metres. */

@@ -1,0 +1,82 @@
+import { MeasureError } from "../../errors.ts";
+import type { Warning } from "../../reading.ts";
+import { likeliestWay, type Match, waysToMatch } from "../clock/matchContacts.ts";
+import type { ShownContacts } from "../clock/shownContacts.ts";
+import { type Heard, type HeardClock, isAsHeard, tellsStrides } from "./heardClock.ts";
+
+/** Which contacts are the same, and what the sound does for it. */
+export interface HeardMatch {
+  readonly match: Match;
+  /** What of the sound counts for the tie; null where there is none, or it speaks against the events. */
+  readonly counts: HeardClock | null;
+  readonly warnings: readonly Warning[];
+}
+
+/**
+ * As `matchContacts`, where both clips' sound may tell what the events leave open: which strides are the same where they are even, and
+ * about how the clocks lie where fewer than two events are shared. Where events tell for themselves the sound is held against them.
+ *
+ * @throws {MeasureError} `views-not-tied` where neither tells
+ */
+export function matchHeard(
+  a: ShownContacts,
+  b: ShownContacts,
+  view: number,
+  heard: Heard | null,
+): HeardMatch {
+  const ways = waysToMatch(a, b);
+  const byEvents = attempt(() => likeliestWay(ways, a, b, view));
+  if (heard === null || heard.offset === null) {
+    if (byEvents instanceof MeasureError) throw heard ? neither(byEvents, heard.why) : byEvents;
+    return { match: byEvents, counts: null, warnings: [] };
+  }
+  if (!(byEvents instanceof MeasureError)) {
+    if (isAsHeard(byEvents.offset, middleOf(byEvents), heard))
+      return { match: byEvents, counts: heard, warnings: [] };
+    return { match: byEvents, counts: null, warnings: [unlike(byEvents, heard, view)] };
+  }
+  const fit = ways.filter((way) => isAsHeard(way.offset, middleOf(way), heard));
+  const chosen = attempt(() => likeliestWay(fit, a, b, view));
+  if (!(chosen instanceof MeasureError)) return { match: chosen, counts: heard, warnings: [] };
+  if (!tellsStrides(heard))
+    throw neither(
+      byEvents,
+      `it places the clocks only to ± ${seconds(2 * heard.u)}${heard.placesKnown ? "" : ", as a camera's place is not known"}`,
+    );
+  if (fit.some(({ pairs }) => pairs.length > 1)) throw byEvents;
+  // One contact of one foot: the next of its kind is two strides away, and the sound tells those apart.
+  const [single] = fit.filter(({ pairs }) => pairs.length === 1 && pairs[0]!.a.side === pairs[0]!.b.side);
+  const match = single ?? { offset: heard.offset, pairs: [], score: 0 };
+  return { match, counts: heard, warnings: [] };
+}
+
+function attempt<T>(find: () => T): T | MeasureError {
+  try {
+    return find();
+  } catch (error) {
+    if (error instanceof MeasureError) return error;
+    throw error;
+  }
+}
+
+function middleOf({ pairs }: Match): number {
+  return pairs.reduce((sum, { b }) => sum + b.time, 0) / Math.max(1, pairs.length);
+}
+
+const seconds = (s: number) => `${s.toFixed(2)} s`;
+
+function neither(error: MeasureError, why: string): MeasureError {
+  return new MeasureError(
+    error.code,
+    error.message,
+    `${error.coach} The clips' sound does not tell either: ${why}.`,
+    error.data,
+  );
+}
+
+function unlike({ offset, pairs }: Match, heard: HeardClock, view: number): Warning {
+  return {
+    code: "sound-unlike-events",
+    text: `The sound of views 1 and ${view} goes together with ${seconds(heard.offset)} added to the clock of view ${view} (± ${seconds(2 * heard.u)}), their ${pairs.length} shared events with ${seconds(offset)}: that is more than chance does. The events count, and the sound is not used. Check that both clips show the same skate, and that no view's events are a stride off.`,
+  };
+}
