@@ -170,6 +170,14 @@ describe("matchHeard", () => {
     expect(alone.match).toMatchObject({ pairs: [], offset: 0.85 });
   });
 
+  it("goes by the sound where the few events of two views fit a wrong way as well", () => {
+    const [a, b] = [picked(0, 2, 0), picked(4, 6, 0.8)];
+    // Two pushes each, no push in both: by themselves they seem the same two.
+    expect(matchHeard(a, b, 2, null).match.pairs.length).toBe(4);
+    const { match, counts } = matchHeard(a, b, 2, told(0.85, 0.05));
+    expect([match.pairs, match.offset, counts === null]).toEqual([[], 0.85, false]);
+  });
+
   it("keeps to the events where the sound speaks against them, and says so", () => {
     const [a, b] = [picked(0, 8, 0, 0.05), picked(0, 8, 0.8, 0.05)];
     const { match, counts, warnings } = matchHeard(a, b, 2, told(1.14, 0.05));

@@ -37,7 +37,7 @@ const UNSHARED = -0.6;
 const PLACE_SD = 0.85;
 const PLACE_MOST = 50;
 /** A way that is less believable than the best by no more than this is as good. */
-const AS_GOOD = 5;
+export const AS_GOOD = 5;
 /** Ways that lie nearer than this are the same, seconds: strides take longer. */
 const SAME_WAY = 0.12;
 /** Of the contacts both views show, at least so many. */
@@ -60,6 +60,11 @@ export function waysToMatch(a: ShownContacts, b: ShownContacts): Match[] {
     b.contacts.filter((q) => q.event === p.event).map((q) => p.time - q.time),
   );
   return distinct(offsets.map((offset) => settled(a, b, offset)));
+}
+
+/** The way at exactly this offset, seconds. */
+export function wayAt(a: ShownContacts, b: ShownContacts, offset: number): Match {
+  return paired(a, b, offset);
 }
 
 /** Of some ways, in order of belief, the one to take. @throws {MeasureError} as `matchContacts` */

@@ -1,6 +1,6 @@
 import { MeasureError } from "../../errors.ts";
 import type { Warning } from "../../reading.ts";
-import { likeliestWay, type Match, waysToMatch } from "../clock/matchContacts.ts";
+import { AS_GOOD, likeliestWay, type Match, wayAt, waysToMatch } from "../clock/matchContacts.ts";
 import type { ShownContacts } from "../clock/shownContacts.ts";
 import { type Heard, type HeardClock, isAsHeard, tellsStrides } from "./heardClock.ts";
 
@@ -30,24 +30,44 @@ export function matchHeard(
     if (byEvents instanceof MeasureError) throw heard ? neither(byEvents, heard.why) : byEvents;
     return { match: byEvents, counts: null, warnings: [] };
   }
+  const both = (match: Match): HeardMatch => ({ match, counts: heard, warnings: [] });
+  const fit = ways.filter((way) => isAsHeard(way.offset, middleOf(way), heard));
   if (!(byEvents instanceof MeasureError)) {
-    if (isAsHeard(byEvents.offset, middleOf(byEvents), heard))
-      return { match: byEvents, counts: heard, warnings: [] };
+    if (fit.includes(byEvents)) return both(byEvents);
+    const other = attempt(() => asHeard(fit, [a, b, view], heard));
+    // Few events fit anywhere.
+    if (!(other instanceof MeasureError) && other.score > byEvents.score - AS_GOOD) return both(other);
     return { match: byEvents, counts: null, warnings: [unlike(byEvents, heard, view)] };
   }
-  const fit = ways.filter((way) => isAsHeard(way.offset, middleOf(way), heard));
-  const chosen = attempt(() => likeliestWay(fit, a, b, view));
-  if (!(chosen instanceof MeasureError)) return { match: chosen, counts: heard, warnings: [] };
-  if (!tellsStrides(heard))
-    throw neither(
-      byEvents,
-      `it places the clocks only to ± ${seconds(2 * heard.u)}${heard.placesKnown ? "" : ", as a camera's place is not known"}`,
-    );
-  if (fit.some(({ pairs }) => pairs.length > 1)) throw byEvents;
+  const told = attempt(() => asHeard(fit, [a, b, view], heard));
+  if (told instanceof MeasureError) throw neither(byEvents, told.coach);
+  return both(told);
+}
+
+/** Of the ways that are as heard the one to take, be it without any event. @throws {MeasureError} where there are two */
+function asHeard(
+  fit: readonly Match[],
+  views: readonly [ShownContacts, ShownContacts, number],
+  heard: HeardClock,
+): Match {
+  if (fit.some(({ pairs }) => pairs.length > 1)) {
+    const several = attempt(() => likeliestWay(fit, ...views));
+    if (!(several instanceof MeasureError)) return several;
+    throw tooWide(heard);
+  }
+  if (!tellsStrides(heard)) throw tooWide(heard);
   // One contact of one foot: the next of its kind is two strides away, and the sound tells those apart.
   const [single] = fit.filter(({ pairs }) => pairs.length === 1 && pairs[0]!.a.side === pairs[0]!.b.side);
-  const match = single ?? { offset: heard.offset, pairs: [], score: 0 };
-  return { match, counts: heard, warnings: [] };
+  return single ?? { ...wayAt(views[0], views[1], heard.offset), pairs: [] };
+}
+
+function tooWide({ u, placesKnown }: HeardClock): MeasureError {
+  const why = placesKnown ? "" : ", as a camera's place is not known";
+  return new MeasureError(
+    "views-not-tied",
+    `asHeard requires a sound that tells strides apart; u is ${u} s`,
+    `it places the clocks only to ± ${seconds(2 * u)}${why}`,
+  );
 }
 
 function attempt<T>(find: () => T): T | MeasureError {
