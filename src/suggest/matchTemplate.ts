@@ -83,18 +83,18 @@ export function part(
   search: number,
   { width, height }: { readonly width: number; readonly height: number },
 ): Grey {
-  const left = Math.max(picture.left, Math.round(x - search - width / 2));
-  const top = Math.max(picture.top, Math.round(y - search - height / 2));
-  const right = Math.min(picture.left + picture.width, Math.round(x + search + width / 2) + 1);
-  const bottom = Math.min(picture.top + picture.height, Math.round(y + search + height / 2) + 1);
-  const columns = Math.max(0, right - left);
-  const rows = Math.max(0, bottom - top);
+  // Counted in the picture's own pixels: a halved one begins between two of them.
+  const [across, down] = [x - picture.left, y - picture.top];
+  const first = Math.max(0, Math.round(across - search - width / 2));
+  const top = Math.max(0, Math.round(down - search - height / 2));
+  const columns = Math.max(0, Math.min(picture.width, Math.round(across + search + width / 2) + 1) - first);
+  const rows = Math.max(0, Math.min(picture.height, Math.round(down + search + height / 2) + 1) - top);
   const values = new Float32Array(columns * rows);
   for (let row = 0; row < rows; row++) {
-    const at = (top - picture.top + row) * picture.width + left - picture.left;
+    const at = (top + row) * picture.width + first;
     values.set(picture.values.subarray(at, at + columns), row * columns);
   }
-  return { left, top, width: columns, height: rows, values };
+  return { left: picture.left + first, top: picture.top + top, width: columns, height: rows, values };
 }
 
 /** Each pixel the mean of four; its place is counted in halved pixels. An odd last row or column is left out. */

@@ -63,6 +63,21 @@ describe("a template is found", () => {
     expect(Math.abs(match.y - (40 + dy))).toBeLessThan(0.25);
   });
 
+  // Truth as above; halved twice, so that what is looked in begins at parts of a halved pixel.
+  it.each([
+    [5, 7],
+    [9, 3],
+    [8, 11],
+    [6, 4],
+  ])("as large as it likes, in a piece of picture that begins at %i, %i and ends close by", (left, top) => {
+    const known = pictureOf(bumpy, 120, 120);
+    const template = templateAt(known, { x: 60, y: 60 }, { width: 73, height: 69 }, 1)!;
+    const now = pictureOf((x, y) => bumpy(x - 1.3, y + 2.2), 97, 101, left, top);
+    const match = bestMatch(now, template)!;
+    expect(Math.abs(match.x - 61.3)).toBeLessThan(0.25);
+    expect(Math.abs(match.y - 57.8)).toBeLessThan(0.25);
+  });
+
   // Truth: the same picture enlarged about a place.
   it("when everything has become larger by what is said", () => {
     const scale = 1.35;
