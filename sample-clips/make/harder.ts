@@ -131,3 +131,23 @@ export const HARDER: readonly ClipSpec[] = [
     only: [2, 19],
   }),
 ];
+
+const offBeat = (n: number, who: Person, touchdown: number, camera: Camera): ClipSpec =>
+  world(
+    `limbs off by 20 ms, ${n}${camera === BEHIND ? ", behind" : ""}`,
+    run(`off beat ${n}`, who, touchdown, 0.02),
+    camera,
+    camera === BEHIND ? { only: [2, 19] } : {},
+  );
+
+/** More clips whose limbs do not keep time with the contact: one or two tell too little about 85 in 100. */
+export const OFF_BEAT: readonly ClipSpec[] = [
+  offBeat(1, PALE, 0.05, facingCamera(-3)),
+  offBeat(2, TALL, 0.05, BEHIND),
+  offBeat(3, SMALL, 0.24, LOW),
+  offBeat(4, STRIPED, 0.25, BEHIND),
+  offBeat(5, TALL, 0.25, facingCamera(1.5)),
+  offBeat(6, PALE, 0.05, BEHIND),
+  offBeat(7, STRIPED, 0.05, NEAR),
+  offBeat(8, SMALL, 0.05, BEHIND),
+];

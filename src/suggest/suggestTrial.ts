@@ -5,13 +5,7 @@ import { Rhythm } from "./rhythm.ts";
 import type { Eyes, Refusal, SuggestedPoint } from "./scene.ts";
 import { suggestedBlades } from "./suggestedBlades.ts";
 import { suggestedBody } from "./suggestedBody.ts";
-import {
-  eventSdFrames,
-  FEWEST_LESSONS,
-  type FoundEvent,
-  type SuggestedEvent,
-  suggestedEvents,
-} from "./suggestedEvents.ts";
+import { FEWEST_LESSONS, type FoundEvent, type SuggestedEvent, suggestedEvents } from "./suggestedEvents.ts";
 import { lessonsOf, SIDES, taughtStrides } from "./taught.ts";
 import { tooManyMoved } from "./tooManyMoved.ts";
 
@@ -66,8 +60,7 @@ export async function suggestTrial(confirmed: Confirmed, eyes: Eyes): Promise<Su
     });
   const sizes = smoothSizes(whole, realInterval);
   const rhythm = new Rhythm(whole, sizes, realInterval);
-  const sdFrames = eventSdFrames(ready, rhythm);
-  const all = suggestedEvents(ready, rhythm, realInterval);
+  const { events: all, sdFrames } = suggestedEvents(ready, rhythm, realInterval);
   const found: SuggestedEvent[] = [];
   for (const e of all) {
     const { event, side, frame } = e;

@@ -2,6 +2,7 @@ import { median } from "../statistics/median.ts";
 import type { EventName, Side } from "../study/types.ts";
 import { ownSd } from "./ownSd.ts";
 import type { Chosen, Rhythm } from "./rhythm.ts";
+import { SteadyRhythm } from "./steadyRhythm.ts";
 import type { Lessons } from "./taught.ts";
 
 export interface SuggestedEvent {
@@ -28,15 +29,26 @@ const LEAST_SD_FRAMES = Math.sqrt(1 / 12);
 
 /**
  * Frames in which the limbs lie as they did in those confirmed, one after the other from them outward, as long as a body is
- * seen. Frames already confirmed are not among them.
+ * seen; each then moved to where the rhythm of all of them has it. Frames already confirmed are not among them.
+ *
+ * @returns `sdFrames`: how far suggested frames are off on this clip, SD in frames
  */
 export function suggestedEvents(
   lessons: readonly Lessons[],
   rhythm: Rhythm,
   realInterval: number,
-): FoundEvent[] {
+): { readonly events: readonly FoundEvent[]; readonly sdFrames: number } {
   const cycle = cycleFrames(lessons, SHORTEST_CYCLE_S / realInterval);
-  if (cycle === null) return [];
+  if (cycle === null) return { events: [], sdFrames: UNTOLD_SD_FRAMES };
+  const byLimbs = foundByLimbs(lessons, rhythm, cycle);
+  const steady = new SteadyRhythm(byLimbs, lessons, { cycle, realInterval });
+  return {
+    events: byLimbs.map((f) => ({ ...f, frame: Math.round(steady.frameOf(f)) })),
+    sdFrames: eventSdFrames(lessons, rhythm, steady),
+  };
+}
+
+function foundByLimbs(lessons: readonly Lessons[], rhythm: Rhythm, cycle: number): FoundEvent[] {
   return lessons.flatMap(({ event, side, all }) => {
     const known = all.map((l) => l.frame);
     if (known.length < FEWEST_LESSONS) return [];
@@ -104,14 +116,14 @@ function between(known: readonly number[], rhythm: Rhythm, cycle: number, reach:
   });
 }
 
-/** How far suggested frames are off on this clip, SD in frames: each confirmed frame looked for by the others. */
-export function eventSdFrames(lessons: readonly Lessons[], rhythm: Rhythm): number {
-  const groups = lessons.map(({ all }) =>
+/** Each confirmed frame looked for by the others. */
+function eventSdFrames(lessons: readonly Lessons[], rhythm: Rhythm, steady: SteadyRhythm): number {
+  const groups = lessons.map(({ event, side, all }) =>
     all.flatMap(({ frame, byHand }) => {
       if (!byHand) return [];
       const others = all.map((l) => l.frame).filter((f) => f !== frame);
       const best = others.length > 0 ? rhythm.bestNear(nearest(others, frame), frame, 8) : null;
-      return best ? [best.frame - frame] : [];
+      return best ? [steady.leftOut({ event, side, frame }, best.frame) - frame] : [];
     }),
   );
   const freedom = groups.reduce((sum, off) => sum + Math.max(0, off.length - 1), 0);

@@ -1,10 +1,11 @@
 import type { Page } from "playwright";
 import { project } from "../../sample-clips/make/camera.ts";
-import { bladePoint, type Filmed, film, outward, travel } from "../../sample-clips/make/happenings.ts";
+import { type Filmed, film } from "../../sample-clips/make/happenings.ts";
 import { CLIPS } from "../../sample-clips/make/people.ts";
 import { makeRun } from "../../sample-clips/make/run.ts";
-import { pointOf } from "../../sample-clips/make/truth.ts";
+import { pointOf, sideName } from "../../sample-clips/make/truth.ts";
 import type { EventName, PointName, Side } from "../../src/study/types.ts";
+import { nearestEnough as asNear } from "../helpers/nearestEnough.ts";
 import { onPage, untilExact } from "./measureWindow.ts";
 import { TRIAL, TRUTH } from "./wholeJobWindow.ts";
 
@@ -33,9 +34,6 @@ const POINTS: readonly (readonly [RegExp, PointName])[] = [
   [/elbow/i, "elbow"],
   [/wrist/i, "wrist"],
 ];
-
-/** Farther than this from its nearest, metres, an eye sees a blade go on; under it one frame is as good as the other. */
-const SEEN_M = 0.007;
 
 /**
  * Somebody who knows where everything is and does what the window asks, one thing after the other, counting each press of
@@ -165,20 +163,11 @@ export function placeIn(frame: number, side: Side, point: PointName): PicturePla
 
 /** The frame nearest to this one in which the blade is as near the midline as an eye can tell. */
 export function nearestEnough(frame: number, side: Side): number {
-  const { run, times } = world();
-  const off = TRUTH.events.findLast((e) => e.event === "blade_off" && e.side === side && e.frame < frame);
-  const least = TRUTH.events.find(
-    (e) => e.event === "recovery_min" && e.side === side && e.stride === off?.stride,
-  );
-  const [before, after] = [run.pushes[(off?.stride ?? 0) - 1], run.pushes[(off?.stride ?? 0) + 1]];
-  if (!least || !before || !after) throw new Error(`no recovery around frame ${frame}`);
-  const along = travel(bladePoint(run, before.sign, before.off), bladePoint(run, after.sign, after.off));
-  const sign = side === "left" ? 1 : -1;
-  const out = (f: number) =>
-    outward(bladePoint(run, sign, times[f]!), run.poseAt(times[f]!).midHip, along, sign);
-  let at = frame;
-  while (at !== least.frame && out(at) - out(least.frame) > SEEN_M) at += Math.sign(least.frame - at);
-  return at;
+  const all = world().happenings.filter((h) => sideName(h.sign) === side);
+  const off = all.findLast((h) => h.event === "blade_off" && h.frame < frame);
+  const least = all.find((h) => h.event === "recovery_min" && h.push === off?.push);
+  if (!least) throw new Error(`no recovery around frame ${frame}`);
+  return asNear(world(), least, frame);
 }
 
 /** What the window asks for once its picture is there and it is not what it asked before. */

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { Body } from "../../src/suggest/body.ts";
 import { smoothSizes } from "../../src/suggest/bodySizes.ts";
 import { Rhythm } from "../../src/suggest/rhythm.ts";
-import { eventSdFrames, suggestedEvents } from "../../src/suggest/suggestedEvents.ts";
+import { suggestedEvents } from "../../src/suggest/suggestedEvents.ts";
 import type { Lessons } from "../../src/suggest/taught.ts";
 import { normal, seeded } from "../helpers/random.ts";
 import { frameOf, type MadeUp, madeUpBodies } from "./madeUpBody.ts";
@@ -30,8 +30,8 @@ function suggest(made: MadeUp, at: number) {
   const sizes = smoothSizes(bodies, 1 / 60);
   const rhythm = new Rhythm(bodies, sizes, 1 / 60);
   const { lessons, others } = taught(made, at);
-  const found = suggestedEvents(lessons, rhythm, 1 / 60).map((e) => e.frame);
-  return { found, others, sd: eventSdFrames(lessons, rhythm) };
+  const { events, sdFrames: sd } = suggestedEvents(lessons, rhythm, 1 / 60);
+  return { found: events.map((e) => e.frame), others, sd };
 }
 
 /** Left taken for right. */
@@ -102,7 +102,7 @@ describe("events are found again by the rhythm of the body", () => {
       const rhythm = new Rhythm(bodies, smoothSizes(bodies, 1 / 60), 1 / 60);
       for (const at of [0.05, 0.4, 0.75]) {
         const { lessons, others } = taught(made, at);
-        const found = suggestedEvents(lessons, rhythm, 1 / 60).map((e) => e.frame);
+        const found = suggestedEvents(lessons, rhythm, 1 / 60).events.map((e) => e.frame);
         for (const event of others)
           expect(
             found.filter((f) => Math.abs(f - event) <= 1),
@@ -117,7 +117,7 @@ describe("events are found again by the rhythm of the body", () => {
     const bodies = madeUpBodies(made, FRAMES).map((body) => (body.frame < 150 ? undefined : body));
     const rhythm = new Rhythm(bodies, smoothSizes(bodies, 1 / 60), 1 / 60);
     const { lessons } = taught(made, 0.3);
-    const found = suggestedEvents(lessons, rhythm, 1 / 60).map((e) => e.frame);
+    const found = suggestedEvents(lessons, rhythm, 1 / 60).events.map((e) => e.frame);
     expect(found.length).toBeGreaterThan(0);
     expect(Math.min(...found)).toBeGreaterThanOrEqual(157);
   });
@@ -129,6 +129,6 @@ describe("events are found again by the rhythm of the body", () => {
     const one = [
       { event: "blade_off" as const, side: "left" as const, all: [{ frame: 290, marks: [], byHand: true }] },
     ];
-    expect(suggestedEvents(one, rhythm, 1 / 60)).toEqual([]);
+    expect(suggestedEvents(one, rhythm, 1 / 60).events).toEqual([]);
   });
 });

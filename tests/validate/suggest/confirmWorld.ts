@@ -8,8 +8,10 @@ import { pointOf, sideName } from "../../../sample-clips/make/truth.ts";
 import type { EventFrame, Mark, PointName, Side, TrialMarks } from "../../../src/study/types.ts";
 import { startFrom } from "../../../src/suggest/followBody.ts";
 import type { Suggestions } from "../../../src/suggest/suggestTrial.ts";
+import { nearestEnough } from "../../helpers/nearestEnough.ts";
 import { normal, seeded } from "../../helpers/random.ts";
 import type { FilmedWorld } from "./filmWorld.ts";
+import { dragsToMove, piecesOf, uniqueMarks } from "./pieces.ts";
 
 /*
  * Somebody who teaches two strides a side and then goes through the rest as on the stride sheet. Where everything is they
@@ -71,7 +73,7 @@ export async function confirmWorld(
       yPx: y + sd * normal(random),
     };
   };
-  const exact = taught.flatMap((h) =>
+  const unerring = taught.flatMap((h) =>
     wantedPoints(h).map(([point, side]): Mark => {
       const { x, y } = placeOf(world, h.frame, point, side);
       return { frame: h.frame, time: h.frame * interval, point, side, xPx: x, yPx: y };
@@ -100,7 +102,7 @@ export async function confirmWorld(
   const watched = new ClipEyes({ jpeg, models: async () => models }, remembered);
   const followed = await watched.follow({
     // From where she is, whatever the hand's errors, so that what was seen once serves again.
-    start: startFrom(exact)!,
+    start: startFrom(unerring)!,
     range: { first: 0, last: times.length - 1 },
     onFrame: () => undefined,
     signal: new AbortController().signal,
@@ -122,8 +124,15 @@ export async function confirmWorld(
   const whys = new Map<string, number>();
   const dragsFor = new Map<string, number>();
   let [bladesWanted, number, checks] = [0, 0, 0];
-  for (const h of rest) {
-    if (h.event !== "recovery_min") eventsOff.push(nearest(await suggest([]), h));
+  for (const exact of rest) {
+    const free = await suggest([]);
+    const by = nearest(free, exact);
+    // Between blade-off and blade-on the blade is as near for several frames: any of them shows it.
+    const h =
+      exact.event === "recovery_min" && by !== null
+        ? { ...exact, frame: nearestEnough(world, exact, exact.frame + by) }
+        : exact;
+    if (h.event !== "recovery_min") eventsOff.push(by);
     const event = eventOf(h, interval);
     const held = await suggest([event]);
     const [blind] = blindAmong([h], { taken: number++, checks }, () => false);
@@ -150,9 +159,18 @@ export async function confirmWorld(
       const accepts = isSuggested && !blind && !seemsWrong;
       if (accepts && kind === "blade") acceptedOff.push(...points.map((p) => p.off!));
       if (!accepts) {
-        const why = blind ? "blind" : isSuggested ? "moved" : "not suggested";
+        const why = blind
+          ? "blind"
+          : !isSuggested
+            ? "not suggested"
+            : points.some((p) => p.off! > LOOKS_WRONG[kind])
+              ? "moved"
+              : "moved, though right";
         const by = isSuggested && !blind ? dragsToMove(points, LOOKS_WRONG[kind]) : 1;
-        dragsFor.set(`${kind} ${why}`, (dragsFor.get(`${kind} ${why}`) ?? 0) + by);
+        // Of the stride that is cut off by the clip's end nothing like it and as near was taught.
+        const isWhole = all.some((o) => o.push === h.push && o.event === "blade_on");
+        const what = `${kind} ${why}${isWhole || blind ? "" : " (cut off)"}`;
+        dragsFor.set(what, (dragsFor.get(what) ?? 0) + by);
       }
       for (const { mark, s } of points) {
         if (!s || !isSuggested) marks.push(mark);
@@ -182,18 +200,6 @@ export async function confirmWorld(
     looked: times.length,
     lost: eyes.bodies.filter((b) => !b).length,
   };
-}
-
-/** The whole piece by its first end; then the other end alone, where that still seems wrong. */
-function dragsToMove(
-  points: readonly { readonly mark: Mark; readonly s: { xPx: number; yPx: number } | undefined }[],
-  looksWrong: number,
-): number {
-  const [first, second] = points;
-  if (!first?.s || !second?.s) return 1;
-  const x = second.s.xPx + first.mark.xPx - first.s.xPx - second.mark.xPx;
-  const y = second.s.yPx + first.mark.yPx - first.s.yPx - second.mark.yPx;
-  return Math.hypot(x, y) > looksWrong ? 2 : 1;
 }
 
 const eventOf = (h: Wanted, interval: number): EventFrame => ({
@@ -252,16 +258,6 @@ function inOrder(all: readonly Wanted[], taught: readonly Wanted[]): Wanted[] {
     .sort((a, b) => away(a) - away(b) || b.push - a.push || order.indexOf(a.event) - order.indexOf(b.event));
 }
 
-/** What is dragged as one: a blade, both hips; without what is marked on that frame already. */
-function piecesOf(points: readonly [PointName, Side][], marks: readonly Mark[], frame: number) {
-  const open = points.filter(
-    ([p, s]) => !marks.some((m) => m.frame === frame && m.point === p && m.side === s),
-  );
-  const hips = open.filter(([p]) => p === "hip");
-  const blades = open.filter(([p]) => p !== "hip");
-  return [blades, hips].filter((piece) => piece.length > 0);
-}
-
 function nearest({ events }: Suggestions, h: Wanted): number | null {
   const off = events
     .filter((e) => e.event === h.event && e.side === h.side)
@@ -277,12 +273,4 @@ function note(whys: Map<string, number>, { refused }: Suggestions, h: Wanted, ki
   );
   const why = told?.why ?? `no ${kind} here, and nothing says why`;
   whys.set(why, (whys.get(why) ?? 0) + 1);
-}
-
-function uniqueMarks(marks: readonly Mark[]): Mark[] {
-  const known = new Set<string>();
-  return marks.filter((m) => {
-    const key = `${m.frame} ${m.point} ${m.side}`;
-    return !known.has(key) && known.add(key);
-  });
 }

@@ -4,7 +4,7 @@ import { join } from "node:path";
 import type { Remembered } from "../../../electron/suggest/lookAt.ts";
 import { type PoseModels, poseModels } from "../../../electron/suggest/poseModels.ts";
 import type { Filmed } from "../../../sample-clips/make/happenings.ts";
-import { HARDER } from "../../../sample-clips/make/harder.ts";
+import { HARDER, OFF_BEAT } from "../../../sample-clips/make/harder.ts";
 import { truthOf } from "../../../sample-clips/make/truth.ts";
 import { measureJson } from "../../../src/kinematics/measureJson.ts";
 import { measureTrial } from "../../../src/kinematics/measureTrial.ts";
@@ -14,6 +14,9 @@ import { confirmWorld, HAND, type Went } from "./confirmWorld.ts";
 import { filmWorld, folderOf } from "./filmWorld.ts";
 
 const WIDTHS = ["stride_width_m", "recovery_to_midline_m", "touchdown_to_track_midline_m"] as const;
+
+/** Every clip there is to try, by whose place in the list a hand's errors are drawn. */
+export const RENDERED = [...HARDER, ...OFF_BEAT];
 
 export interface TriedWorld extends Went {
   readonly name: string;
@@ -27,6 +30,8 @@ export interface TryOptions {
   readonly keep?: string;
   /** Which hand: the same clip marked with other errors; absent = 0. */
   readonly hand?: number;
+  /** Instead the clips whose limbs do not keep time with the contact. */
+  readonly offBeat?: boolean;
 }
 
 /** Renders one clip, into a temporary folder, which is deleted again, unless it is to be kept, and goes through it. */
@@ -35,7 +40,7 @@ export async function tryWorld(
   models: PoseModels,
   { keep, hand = 0 }: TryOptions = {},
 ): Promise<TriedWorld> {
-  const spec = HARDER.find((w) => w.name === name);
+  const spec = RENDERED.find((w) => w.name === name);
   if (!spec) throw new Error(`no harder clip is called ${name}`);
   const folder = keep ?? mkdtempSync(join(tmpdir(), "blademark-harder-"));
   const file = join(folderOf(spec, folder), "seen.json");
@@ -44,7 +49,7 @@ export async function tryWorld(
     const seen: Remembered = existsSync(file)
       ? JSON.parse(readFileSync(file, "utf8"))
       : { quick: {}, close: {} };
-    const went = await confirmWorld(filmed, models, HARDER.indexOf(spec) + 1 + 100 * hand, seen);
+    const went = await confirmWorld(filmed, models, RENDERED.indexOf(spec) + 1 + 100 * hand, seen);
     writeFileSync(file, JSON.stringify(seen));
     return { name, ...went, ...heldIn(filmed.world, went.marks) };
   } finally {
@@ -125,7 +130,7 @@ export async function suggestFamily(only: readonly number[], options: TryOptions
   const models = await poseModels();
   console.log(`| ${HEAD.join(" | ")} |\n|${" --- |".repeat(HEAD.length)}`);
   const tried: TriedWorld[] = [];
-  for (const [k, { name }] of HARDER.entries()) {
+  for (const [k, { name }] of (options.offBeat ? OFF_BEAT : HARDER).entries()) {
     if (only.length > 0 && !only.includes(k + 1)) continue;
     const one = await tryWorld(name, models, options);
     tried.push(one);
@@ -138,5 +143,8 @@ export async function suggestFamily(only: readonly number[], options: TryOptions
   }
   const [drags, strides] = [tried.reduce((n, t) => n + t.drags, 0), tried.reduce((n, t) => n + t.strides, 0)];
   console.error(`  ${(drags / strides).toFixed(2)} drags a stride of ${strides}`);
+  const off = tried.flatMap((t) => t.eventsOff);
+  const within = off.filter((d) => d !== null && Math.abs(d) <= 1).length;
+  console.error(`  ${within} of ${off.length} events within a frame`);
   return 0;
 }
