@@ -11,11 +11,12 @@ import { type Truth, truths } from "../demo/demoFiles.ts";
 /** The generator's own truth of each demo clip: where every point is, on every event frame. */
 const TRUTHS = truths();
 
-/** The picture's room in windows of 1440x900, 1280x720 and 1024x768. */
+/** The picture's room in windows of 1440x900, 1280x720 and 1024x768, with the first steps over it, and without the least of them. */
 const STAGES: readonly Size[] = [
-  { width: 880, height: 430 },
-  { width: 750, height: 300 },
-  { width: 574, height: 300 },
+  { width: 880, height: 403 },
+  { width: 750, height: 223 },
+  { width: 574, height: 269 },
+  { width: 750, height: 270 },
 ];
 
 const BLADES = ["blade_heel", "blade_toe"];
