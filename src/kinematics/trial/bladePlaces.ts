@@ -122,13 +122,11 @@ function lifted(
   // Off the ice where a blade-off was earlier than thought, or a blade-on later; then it seems farther away than it is.
   const speed = contact === "blade_off" ? RISE_SPEED : -LANDING_SPEED;
   const delay = trial.eventDelay(stride, contact);
-  const late = weightedSum([
-    [1, delay],
-    [-1, exactly(delay.value)],
-  ]);
+  const along = AIRBORNE_BY_DELAY * speed;
   const beside = trial.sources.add(0, AIRBORNE_SD_FRAMES * trial.frameSeconds, AIRBORNE_SHAPE);
   const below = weightedSum([
-    [AIRBORNE_BY_DELAY * speed, late],
+    [along, delay],
+    [-along, exactly(delay.value)],
     [Math.abs(speed), beside],
   ]);
   const away = (at: Uncertain, from: number) =>
