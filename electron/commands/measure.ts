@@ -27,6 +27,7 @@ import {
   pictureOption,
   positiveOption,
   seedOption,
+  shareOption,
 } from "./measureOptions.ts";
 import { measureStudy } from "./measureStudy.ts";
 import { tell } from "./measureText.ts";
@@ -55,6 +56,7 @@ const OPTIONS = {
   "frame-interval": text,
   recheck: text,
   motion: text,
+  "readout-share": text,
   view: { type: "string", multiple: true },
   json: { type: "boolean" },
 } as const;
@@ -76,6 +78,8 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
                       motion is taken out frame by frame, and what is left is in every ±; --ice then says in a column
                       frame on which frame each point was put. With --ice-frames it carries the camera from frames with
                       ice points (eight on each of three far apart) to those between
+  --readout-share K   with --ice-frames and --motion: of the time between frames, what the camera takes from a frame's first
+                      row to its last (0 to 1), where that is known; otherwise it is learned from the ice points
   --known-length F    known_length.csv: x1_px,y1_px,x2_px,y2_px,length_m
   --ice-frames F      ice_points_frames.csv: the same with a leading frame, for a camera that pans or zooms
   --trial ID          whose rows to read, where the tables hold several trials told apart by a column trial
@@ -148,6 +152,11 @@ async function measureTables(values: Values, io: Io): Promise<number> {
     values.photocell !== undefined && values.gates !== undefined
       ? { photocell: positiveOption("--photocell", values.photocell), gates: gatesOption(values.gates) }
       : null;
+  if (
+    values["readout-share"] !== undefined &&
+    (values["ice-frames"] === undefined || values.motion === undefined)
+  )
+    throw new UsageError("--readout-share is of use only with --ice-frames and --motion.");
   const iceReference = await iceReferenceFrom(values);
 
   const { marks, studyRepeats } = await readTableFile(marksFile, (text) =>
@@ -232,10 +241,12 @@ async function iceReferenceFrom(values: Values): Promise<IceReference> {
         readKnownLengthCsv(ownRows(text, values)),
       ),
     };
+  const share = values["readout-share"];
   return {
     kind: "ice-points-by-frame",
     frames: await readTableFile(values["ice-frames"]!, (text) =>
       readIcePointFramesCsv(ownRows(text, values)),
     ),
+    ...(share !== undefined && { readoutShare: shareOption("--readout-share", share) }),
   };
 }

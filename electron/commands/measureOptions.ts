@@ -64,6 +64,13 @@ export function positiveOption(name: string, text: string): number {
   throw new UsageError(`${name} needs a number above 0, not "${text}".`);
 }
 
+/** A number from 0 to 1. @throws {UsageError} */
+export function shareOption(name: string, text: string): number {
+  const value = numberOption(name, text);
+  if (value >= 0 && value <= 1) return value;
+  throw new UsageError(`${name} needs a number from 0 to 1, not "${text}".`);
+}
+
 /** Null without one: then no random numbers are drawn. @throws {UsageError} */
 export function seedOption(text: string | undefined): number | null {
   return text === undefined ? null : wholeOption("--seed", text);

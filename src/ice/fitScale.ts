@@ -87,8 +87,9 @@ function fitted(
     return lens ? { ...scale, summary: { ...scale.summary, lens: LENS_UNUSED } } : scale;
   }
   if (reference.kind === "followed") {
-    const { frames, lens: own } = reference.reference;
-    return movingScale(frames, picture, markSdPx, lens ?? own, reference);
+    const { frames, lens: own, readoutShare } = reference.reference;
+    const { motion, learned } = reference;
+    return movingScale(frames, picture, markSdPx, lens ?? own, { motion, learned, readoutShare });
   }
   if (reference.kind === "ice-points-by-frame") {
     return movingScale(reference.frames, picture, markSdPx, lens ?? reference.lens);

@@ -142,6 +142,8 @@ export type IceReference =
       readonly kind: "ice-points-by-frame";
       readonly frames: readonly FramePoints[];
       readonly lens?: Lens;
+      /** Of the time between frames, what is taken from a frame's first row to its last (0 to 1), where that is known of the camera. */
+      readonly readoutShare?: number;
       readonly copiedFrom?: string;
     }
   | {

@@ -112,6 +112,7 @@ const iceReference = z.discriminatedUnion("kind", [
       z.looseObject({ frame, points: z.array(icePoint.omit({ frame: true })) } satisfies Fields<FramePoints>),
     ),
     lens: lens.optional(),
+    readoutShare: z.number().min(0, "must be from 0 to 1").max(1, "must be from 0 to 1").optional(),
     copiedFrom: id.optional(),
   } satisfies Fields<Extract<IceReference, { kind: "ice-points-by-frame" }>>),
   z.looseObject({

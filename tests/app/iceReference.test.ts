@@ -9,6 +9,7 @@ import { setCameraMoves } from "../../app/commands/ice/setCameraMoves.ts";
 import { setIcePoint } from "../../app/commands/ice/setIcePoint.ts";
 import { setKnownLength } from "../../app/commands/ice/setKnownLength.ts";
 import { setLens } from "../../app/commands/ice/setLens.ts";
+import { setReadout } from "../../app/commands/ice/setReadout.ts";
 import { NO_TOOL, type Tool } from "../../app/places/measure/core/tool.ts";
 import { readLens } from "../../app/places/measure/scale/LensField.tsx";
 import { scaleAdvice } from "../../app/places/measure/scale/scaleAdvice.ts";
@@ -19,6 +20,18 @@ import { bareStudy, icePoint, marksWith, PICTURE, refusal } from "./fakeStudy.ts
 
 const withPointA = () =>
   setIcePoint.run(bareStudy(), { trial: "t1", frame: 0, point: icePoint("A", 1, 1), picture: PICTURE });
+
+it("a readout time is said of a camera that moves, and taken back", () => {
+  const frames = [{ frame: 3, points: [icePoint("A", 1, 1)] }];
+  const moving = {
+    ...bareStudy(),
+    marks: { t1: marksWith({ iceReference: { kind: "ice-points-by-frame", frames } }) },
+  };
+  const said = setReadout.run(moving, { trial: "t1", share: 0.6 });
+  expect(said.marks.t1?.iceReference).toMatchObject({ frames, readoutShare: 0.6 });
+  expect(setReadout.run(said, { trial: "t1", share: null })).toEqual(moving);
+  expect(refusal(() => setReadout.run(withPointA(), { trial: "t1", share: 0.6 })).code).toBe("no-ice-points");
+});
 
 describe("ice points", () => {
   it("are put once a label and move when put again", () => {

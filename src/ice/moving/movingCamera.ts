@@ -48,14 +48,26 @@ export interface MarkedFrames {
   readonly markSdPx: number;
   /** Where the background tells how fast the picture moves: what a shutter of all the time between frames does to a point, px. */
   readonly slant?: (frame: number, point: PicturePoint) => readonly [number, number];
+  /** What is known of the shutter before the points are asked, as a share of the time between frames, and its SD. */
+  readonly shutter?: Shutter;
+}
+
+interface Shutter {
+  readonly share: number;
+  readonly sd: number;
 }
 
 /**
- * A shutter of which nothing is known, and its SD: phones take 10 to 30 ms from the first row to the last, of 8 to 33 ms from
+ * A shutter of which nothing is known: phones take 10 to 30 ms from the first row to the last, of 8 to 33 ms from
  * frame to frame; some cameras read all rows at once. [judgement]
  */
-const SHUTTER = 0.4;
-const SHUTTER_SD = 0.4;
+const UNKNOWN: Shutter = { share: 0.4, sd: 0.4 };
+/** SD of a share that somebody states: a millisecond of the 16 between frames. [judgement] */
+const STATED_SD = 0.06;
+
+export function shutterOf(stated: number | undefined): Shutter {
+  return stated === undefined ? UNKNOWN : { share: stated, sd: STATED_SD };
+}
 
 /**
  * Order of the shared parameters: log focal length (unless it zooms), place, principal point where it is found (in standard
@@ -78,7 +90,7 @@ export function layout(model: MovingModel) {
  * @param rounds "one step" shows what more parameters would gain, from a start that is the solution without them
  */
 export function fitMovingCamera(
-  { frames, picture, markSdPx, slant }: MarkedFrames,
+  { frames, picture, markSdPx, slant, shutter: known = UNKNOWN }: MarkedFrames,
   start: readonly Camera[],
   model: MovingModel,
   effort: Effort,
@@ -90,7 +102,7 @@ export function fitMovingCamera(
   const sharedCount = taped + 2 * tapes.count;
   let base = start;
   let lens = model.lens;
-  let shutter = model.rolls ? SHUTTER : 0;
+  let shutter = model.rolls ? known.share : 0;
   const slants = frames.map(({ frame, points }) =>
     points.map((p) => (model.rolls && slant ? slant(frame, p) : UNSLANTED)),
   );
@@ -143,7 +155,7 @@ export function fitMovingCamera(
       groups.push({
         own: [],
         uses: [rollAt],
-        residuals: (shared) => [(rolled + shared[rollAt]! - SHUTTER) / SHUTTER_SD],
+        residuals: (shared) => [(rolled + shared[rollAt]! - known.share) / known.sd],
       });
     if (tapes.count > 0) {
       groups.push({

@@ -19,7 +19,7 @@ import { checkMovingPoints, undetermined } from "./checkMovingPoints.ts";
 import { chooseModel, misfitOf } from "./chooseModel.ts";
 import { Background } from "./follow/background.ts";
 import { Carrier } from "./follow/carrier.ts";
-import { layout, type MovingFit, see } from "./movingCamera.ts";
+import { layout, type MovingFit, see, shutterOf } from "./movingCamera.ts";
 import { movingGround } from "./movingGround.ts";
 
 /** What is known of a moving camera besides its ice points. */
@@ -27,7 +27,9 @@ interface Beside {
   /** Of the clip's background; null = it has not been looked at. */
   readonly motion?: ClipMotion | null;
   /** What other clips of the same camera have shown of its lens. */
-  readonly learned?: LearnedLens | null;
+  readonly learned?: LearnedLens | null | undefined;
+  /** See `IceReference.readoutShare`; of use only with the clip's background. */
+  readonly readoutShare?: number | undefined;
 }
 
 /**
@@ -44,14 +46,14 @@ export function movingScale(
   picture: Picture,
   markSdPx: number,
   lens: Lens | undefined,
-  { motion = null, learned = null }: Beside = {},
+  { motion = null, learned = null, readoutShare }: Beside = {},
 ): FittedScale {
   checkMovingPoints(all, picture);
   const frames = all.filter((f) => f.points.length >= 2).sort((a, b) => a.frame - b.frame);
   if (lens) checkLens(lens, narrowCorner(picture));
   const background = motion && new Background(motion, picture);
   const slant = background?.slant.bind(background);
-  const marked = { frames, picture, markSdPx, ...(slant && { slant }) };
+  const marked = { frames, picture, markSdPx, ...(slant && { slant, shutter: shutterOf(readoutShare) }) };
   const fit = chooseModel(marked, lens ?? null, learned);
   if (lens) {
     const points = frames.flatMap((f) => f.points);

@@ -120,6 +120,11 @@ export function trialsTable(
       number("frame_interval_s", "median time between frames, clip seconds", "s"),
       number("lens_k1", "radial lens coefficient given by hand", ""),
       number("lens_k2", "radial lens coefficient given by hand", ""),
+      number(
+        "readout_share",
+        "of the time between frames, what the camera takes from a frame's first row to its last, as stated",
+        "",
+      ),
       number("mark_sd_stated_px", "standard uncertainty of one mark, as the study says", "px"),
       number(
         "mark_sd_px",
@@ -163,6 +168,7 @@ export function trialsTable(
           picture?.frameInterval,
           lens?.k1,
           lens?.k2,
+          reference?.kind === "ice-points-by-frame" ? reference.readoutShare : undefined,
           study.markSdPx,
           readings?.marking.blades.sdPx,
           readings?.scale?.kind,

@@ -75,11 +75,17 @@ export function panTally(
   return tally;
 }
 
-export function measured(film: FilmedPan, motion: ClipMotion | null): MeasureDocument | string {
+/** @param readoutShare where somebody states it */
+export function measured(
+  film: FilmedPan,
+  motion: ClipMotion | null,
+  readoutShare?: number,
+): MeasureDocument | string {
   const sd = film.picture.width / 1920;
   return measureTables(film, sd, 0, (input): MeasureInput => {
     const { iceReference } = input;
     if (!motion || iceReference?.kind !== "ice-points-by-frame") return input;
-    return { ...input, iceReference: underMotion(motion, iceReference, film.picture, sd).reference };
+    const stated = { ...iceReference, ...(readoutShare !== undefined && { readoutShare }) };
+    return { ...input, iceReference: underMotion(motion, stated, film.picture, sd).reference };
   });
 }

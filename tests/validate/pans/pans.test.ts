@@ -159,6 +159,26 @@ describe("a rolling shutter in a fast pan, from 5 m and with eight ice points on
   });
 });
 
+it("a shutter that somebody states is known as well as that", () => {
+  const kind = { ...KINDS.close!, fps: [50] };
+  const pan = filmPan(5, kind, 1, 0);
+  const looked = followedCourse(pan.course, ...pan.part, dice(5, 1));
+  const shareOf = (stated?: number) => {
+    const document = measured(pan, looked, stated);
+    if (typeof document === "string") throw new Error(document);
+    const { followed } = document.scale as unknown as {
+      readonly followed: { readonly shutter_share: { readonly value: number; readonly u95: number } };
+    };
+    return followed.shutter_share;
+  };
+  const truth = pan.course.pan.readoutS * pan.fps;
+  const [learned, stated] = [shareOf(), shareOf(truth)];
+  expect(learned.u95).toBeGreaterThan(0.2);
+  expect(Math.abs(stated.value - truth)).toBeLessThan(stated.u95);
+  expect(stated.u95).toBeLessThan(0.13);
+  expect(stated.u95).toBeLessThan(learned.u95 / 2);
+});
+
 describe("measure --ice-frames --motion", () => {
   it("says what the validation is told, and how far the background carries", async () => {
     const folder = await mkdtemp(join(tmpdir(), "blademark-pan-"));
@@ -194,6 +214,15 @@ describe("measure --ice-frames --motion", () => {
       expect(status).toBe(0);
       const printed = JSON.parse(out);
       expect(printed).toEqual(JSON.parse(JSON.stringify(measured(film, motion))));
+      let stated = "";
+      await measure.run([...args, "--readout-share", "1"], {
+        out: (text) => (stated += text),
+        say: () => {},
+      });
+      expect(JSON.parse(stated)).toEqual(JSON.parse(JSON.stringify(measured(film, motion, 1))));
+      await expect(
+        measure.run([...args, "--readout-share", "20"], { out: () => {}, say: () => {} }),
+      ).rejects.toThrow("--readout-share needs a number from 0 to 1");
       const { carried_frames, frames, gaps_px } = printed.scale.followed;
       expect(frames).toBe(motion.frames.length);
       expect(carried_frames).toBeGreaterThan(0.95 * frames);

@@ -12,6 +12,7 @@ import { IcePointList } from "./IcePointList.tsx";
 import { KnownLengthForm } from "./KnownLengthForm.tsx";
 import { LensField } from "./LensField.tsx";
 import { MotionCheck } from "./MotionCheck.tsx";
+import { ReadoutField } from "./ReadoutField.tsx";
 import { RinkPlan } from "./RinkPlan.tsx";
 import { SetupPanel } from "./SetupPanel.tsx";
 import { SnapCard } from "./SnapCard.tsx";
@@ -65,6 +66,7 @@ export function ScalePanel({ m }: { m: Measuring }) {
       <CameraCheck m={m} />
       <MotionCheck key={m.trial.id} m={m} />
       {way !== "lengths" && <LensField m={m} summary={lensOf(m)} />}
+      <ReadoutField m={m} />
       <div className="row scale-foot">
         <Checkbox
           label="Metre grid on the ice"
