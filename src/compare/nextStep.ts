@@ -45,8 +45,9 @@ export function nextForSkater(
   }
   if (settles === "not worth it")
     return "Next: choose by what else counts; the clock does not tell them apart by enough.";
-  if (u95.value === null) return "Next: skate each technique at least twice, so that scatter is known.";
-  if (u95.value === 0) return "Next: time to more digits.";
+  if (pair.scatter.value === null)
+    return "Next: skate each technique at least twice, so that scatter is known.";
+  if (u95.value === null) return "Next: time to more digits.";
   const band = c.smallestWorthwhile.value ?? 0;
   const size = Math.abs(difference);
   if (size - u95.value > band || size + u95.value < band)

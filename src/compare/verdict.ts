@@ -3,6 +3,7 @@ import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import type { OrWhy } from "../reading.ts";
 import { t975, tQuantile } from "../statistics/distributions.ts";
 import { leanOf } from "./clockMix.ts";
+import { REPEATS_ALIKE } from "./meanOfThese.ts";
 import { countWord, sizeText } from "./numbers.ts";
 import type { OwnScatter, Scatters } from "./ownScatter.ts";
 import { differenceVariance, meanVariance } from "./trialVariance.ts";
@@ -61,8 +62,9 @@ export function judgePair(
   };
   // No scatter at all between repeats says that the clock is too coarse, not that the difference is exact.
   if (u95 === 0) {
+    const none = { value: null, why: REPEATS_ALIKE } as const;
     const why = "the repeats are all exactly alike, so their scatter can't be judged; time to more digits";
-    return { ...known, ...open, why };
+    return { ...given, u95: none, u95A: none, u95B: none, ...open, why };
   }
   const band = worth.value ?? 0;
   const { unit, less, more } = QUANTITY_WORDS[quantity];

@@ -92,6 +92,7 @@ describe("repeats that are all exactly alike", () => {
     for (const told of [c.these, c.response, c.model, c.modelWithPlace, c.mdc95Single])
       expect(told).toMatchObject({ value: null, why: expect.stringMatching(/exactly alike/) });
     expect(c.pairs.map((p) => p.verdict)).toEqual(["can't tell", "can't tell", "can't tell"]);
+    expect(c.pairs.flatMap((p) => [p.u95.value, p.u95A.value, p.u95B.value])).toEqual(Array(9).fill(null));
     expect(plain(plainWords(c).support)).not.toMatch(/± 0\.0+ s/);
   });
 
