@@ -14,6 +14,7 @@ import type {
   Saved,
   SeasonNews,
   SeasonWish,
+  SoundNews,
   StudyList,
   StudyWish,
   SuggestNews,
@@ -21,7 +22,7 @@ import type {
 } from "../../src/study/exchange.ts";
 import type { JournalStep } from "../../src/study/journal.ts";
 import type { Kept, KeptEdit, Library } from "../../src/study/library.ts";
-import type { ClipLink, ClipMotion, Study, TrialMarks } from "../../src/study/types.ts";
+import type { ClipLink, ClipMotion, KeptSound, Study, TrialMarks } from "../../src/study/types.ts";
 
 /**
  * The window's one way out: the same for the browser's door, the desktop's door and the fake in tests.
@@ -109,6 +110,8 @@ export interface Shell {
     hear: (news: BackgroundNews) => void,
     signal: AbortSignal,
   ): Promise<Backgrounds>;
+  /** What a further view's clip and the first one's let hear of their clocks; hears how far it has come. `signal` stops it. */
+  listen(view: string, hear: (news: SoundNews) => void, signal: AbortSignal): Promise<KeptSound>;
   /** How a trial's clip moves by its background, frame by frame; hears how far it has come. `signal` stops it. */
   followBackground(trial: string, hear: (news: MotionNews) => void, signal: AbortSignal): Promise<ClipMotion>;
   /**

@@ -10,6 +10,7 @@ import type {
   Reach,
   Saved,
   SeasonNews,
+  SoundNews,
   StudyList,
   SuggestNews,
   WindowNews,
@@ -153,6 +154,11 @@ export function createHttpShell(base: string): Shell {
       const path = `api/backgrounds/${encodeURIComponent(trial)}`;
       const { body } = await send(at(path), { method: "POST", headers: me(), signal });
       return (await lastNews<MotionNews, "followed">(body, "followed", hear)).found;
+    },
+    async listen(view, hear, signal) {
+      const path = `api/sounds/${encodeURIComponent(view)}`;
+      const { body } = await send(at(path), { method: "POST", headers: me(), signal });
+      return (await lastNews<SoundNews, "heard">(body, "heard", hear)).found;
     },
     async glimpse(clip, seconds, signal) {
       try {

@@ -23,9 +23,9 @@ export function viewsText(views: readonly ViewSummary[]): string {
 
 function soundText(sound: SoundSummary): string {
   if ("value" in sound) return sound.why;
-  const { offset, apart, placesKnown, used } = sound;
+  const { offset, apart, placesKnown, events, used } = sound;
   const far = placesKnown
     ? `the cameras are ${apart.toFixed(0)} m apart at most`
     : `a camera's place is not known, so they are taken to be no more than ${apart.toFixed(0)} m apart`;
-  return `By sound: add ${formatReading(offset, "s")} (${far}); ${used ? "used" : "not used"}.`;
+  return `By sound: add ${formatReading(offset, "s")} (${far}); ${!used ? "not used" : events === 0 ? "it alone ties the clocks" : "used"}.`;
 }

@@ -14,6 +14,7 @@ import { libraryRoutes } from "./library.ts";
 import { watchLock } from "./lockWatch.ts";
 import { failure, refusal } from "./replies.ts";
 import { seasonRoutes, type WhileShut } from "./season.ts";
+import { soundRoutes } from "./sounds.ts";
 import { type Studies, studiesRoutes } from "./studies.ts";
 import { studyRoutes } from "./study.ts";
 import { suggestionRoutes } from "./suggestions.ts";
@@ -128,6 +129,7 @@ async function openStudy(options: HostOptions, whileShut: WhileShut): Promise<Op
   const films = filmRoutes(vault, preparation, bodies);
   const suggestions = suggestionRoutes(vault, preparation, bodies);
   const backgrounds = backgroundRoutes(vault, preparation);
+  const sounds = soundRoutes(vault, preparation);
   const window = resolve(windowDir);
 
   // Looking for clips that were moved may take a while; the window need not wait for it.
@@ -184,6 +186,7 @@ async function openStudy(options: HostOptions, whileShut: WhileShut): Promise<Op
       "backgrounds/*/like/*",
       ({ given: [trial = "", other = ""] }) => backgrounds.compare(trial, other),
     ],
+    ["POST", "sounds/*", ({ given: [view = ""] }) => sounds.listen(view)],
     ["POST", "backgrounds/*", ({ given: [trial = ""] }) => backgrounds.follow(trial)],
     ["POST", "films", ({ request }) => films.make(request)],
     ["GET", "films/*", ({ given: [film = ""] }) => films.file(film)],
@@ -213,6 +216,7 @@ async function openStudy(options: HostOptions, whileShut: WhileShut): Promise<Op
       await films.close();
       await suggestions.close();
       await backgrounds.close();
+      await sounds.close();
       await preparation.close();
       await vault.close();
     },

@@ -8,7 +8,7 @@ import { withCheckedChanges } from "../../src/study/parseSteps.ts";
 import { parseStudy } from "../../src/study/parseStudy.ts";
 import { study as studySchema } from "../../src/study/schema.ts";
 import { markedIds } from "../../src/study/trialViews.ts";
-import type { Study, WholeStudy } from "../../src/study/types.ts";
+import type { Study, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 import { type Disk, type DiskOf, LINE_BYTES, realDisk } from "../disk/disk.ts";
 import { type Entered, enterStudy, textOf } from "./enterStudy.ts";
 import { keepUnknown } from "./keepUnknown.ts";
@@ -77,6 +77,11 @@ export class Vault {
 
   get study(): Study {
     return this.#whole.study;
+  }
+
+  /** A trial's or further view's marks as they stand; undefined where there are none. */
+  marksOf(id: string): TrialMarks | undefined {
+    return this.#whole.marks[id];
   }
 
   get cacheFolder(): string {

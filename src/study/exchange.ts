@@ -1,7 +1,7 @@
 /** What the window and the host send each other, the same through every door. */
 import type { JournalStep } from "./journal.ts";
 import type { Place } from "./places.ts";
-import type { ClipMotion, WholeStudy } from "./types.ts";
+import type { ClipMotion, KeptSound, WholeStudy } from "./types.ts";
 
 export interface OpenedStudy extends WholeStudy {
   /** Folder as shown to the person. */
@@ -80,6 +80,13 @@ export type BackgroundNews =
 export type MotionNews =
   | { readonly kind: "preparing" | "following"; readonly done: number; readonly of: number }
   | { readonly kind: "followed"; readonly found: ClipMotion }
+  | { readonly kind: "failed"; readonly text: string };
+
+/** What the host tells while it listens to the clips of two views. */
+export type SoundNews =
+  | { readonly kind: "listening"; readonly view: number }
+  | { readonly kind: "comparing" }
+  | { readonly kind: "heard"; readonly found: KeptSound }
   | { readonly kind: "failed"; readonly text: string };
 
 /** Which clip of trials the window asks for. */

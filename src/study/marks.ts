@@ -180,4 +180,22 @@ export interface TrialMarks {
   readonly gatePassings?: readonly GatePassing[];
   /** Of this very clip. */
   readonly motion?: ClipMotion;
+  /** Of a further view: what its clip's sound told, if somebody had it listened to. */
+  readonly sound?: KeptSound;
+}
+
+/** What the sound of a further view's clip told of its clock against the first view's, once somebody had both listened to. */
+export interface KeptSound {
+  /** The clips that were listened to, this view's and the first one's: it counts only while they are those. */
+  readonly clip: string;
+  readonly with: string;
+  /** As `soundLag` found it, seconds; null = it does not tell, and why. */
+  readonly lag: {
+    readonly offset: number;
+    readonly sd: number;
+    readonly at: number;
+    readonly overlap: number;
+    readonly rate: { readonly value: number; readonly sd: number; readonly seconds: number } | null;
+  } | null;
+  readonly why?: string;
 }

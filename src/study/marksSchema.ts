@@ -10,6 +10,7 @@ import type {
   IcePoint,
   IceRecheck,
   IceReference,
+  KeptSound,
   KnownLength,
   Lens,
   Mark,
@@ -131,6 +132,21 @@ const clipMotion = z.looseObject({
   bumps: z.array(z.looseObject({ frame, dxPx: z.number(), dyPx: z.number() })),
 } satisfies Fields<ClipMotion>);
 
+const keptSound = z.looseObject({
+  clip: id,
+  with: id,
+  lag: z
+    .looseObject({
+      offset: z.number(),
+      sd: positive,
+      at: z.number(),
+      overlap: positive,
+      rate: z.looseObject({ value: positive, sd: positive, seconds: positive }).nullable(),
+    } satisfies Fields<NonNullable<KeptSound["lag"]>>)
+    .nullable(),
+  why: z.string().optional(),
+} satisfies Fields<KeptSound>);
+
 export const trialMarks = z.looseObject({
   format: z.literal("blademark.marks"),
   version: z.literal(1),
@@ -158,4 +174,5 @@ export const trialMarks = z.looseObject({
     )
     .optional(),
   motion: clipMotion.optional(),
+  sound: keptSound.optional(),
 } satisfies Fields<TrialMarks>);

@@ -21,6 +21,7 @@ export type {
   IcePoint,
   IceRecheck,
   IceReference,
+  KeptSound,
   KnownLength,
   Mark,
   MarkedPicture,

@@ -4,7 +4,9 @@ import type { MeasureInput, TrialReadings } from "../kinematics/types.ts";
 import { type TrialView, viewsOf } from "../study/trialViews.ts";
 import type { Trial, WholeStudy } from "../study/types.ts";
 import { measureViews } from "../views/measureViews.ts";
+import type { LagFound } from "../views/sound/soundLag.ts";
 import type { ViewSummary } from "../views/types.ts";
+import { soundOf } from "./keptSound.ts";
 import { scaleReference } from "./scaleReference.ts";
 import { trialInput } from "./trialInput.ts";
 
@@ -12,6 +14,8 @@ import { trialInput } from "./trialInput.ts";
 interface MeasuredView {
   readonly view: TrialView;
   readonly input: MeasureInput;
+  /** How its clip's sound lies to the first one's; null where nobody listened. */
+  readonly lag: LagFound | null;
 }
 
 /** What a trial of a study measures, by all of its views that are marked. */
@@ -22,9 +26,10 @@ export interface MeasuredTrial {
   readonly ids: readonly string[];
 }
 
+type Rests = MeasureInput | LagFound | null;
 const known = new WeakMap<
   MeasureInput,
-  { readonly inputs: readonly MeasureInput[]; readonly found: MeasuredTrial }
+  { readonly inputs: readonly Rests[]; readonly found: MeasuredTrial }
 >();
 
 /**
@@ -36,7 +41,7 @@ const known = new WeakMap<
 export function measuredTrial(whole: WholeStudy, trial: Trial): MeasuredTrial {
   const [first, ...more] = measuredViews(whole, trial);
   if (!first) return alone(measureTrial(trialInput(whole, trial.id)));
-  const inputs = [first, ...more].map(({ input }) => input);
+  const inputs = [first, ...more].flatMap(({ input, lag }): Rests[] => [input, lag]);
   const last = known.get(first.input);
   if (last && last.inputs.length === inputs.length && last.inputs.every((one, k) => one === inputs[k]))
     return last.found;
@@ -52,7 +57,7 @@ export function idsMeasuredTogether(whole: WholeStudy, trial: Trial): string[] {
 }
 
 function measuredViews(whole: WholeStudy, trial: Trial): MeasuredView[] {
-  return viewsOf(trial).flatMap((view): MeasuredView[] => {
+  const found = viewsOf(trial).flatMap((view): Omit<MeasuredView, "lag">[] => {
     const marks = whole.marks[view.id];
     if (
       !marks?.picture ||
@@ -62,11 +67,15 @@ function measuredViews(whole: WholeStudy, trial: Trial): MeasuredView[] {
       return [];
     return [{ view, input: trialInput(whole, view.id) }];
   });
+  return found.map((one, v) => ({ ...one, lag: v === 0 ? null : soundOf(whole, found[0]!.view, one.view) }));
 }
 
 function together(views: readonly MeasuredView[]): MeasuredTrial {
   try {
-    const { readings, views: found } = measureViews(views.map(({ input }) => input));
+    const { readings, views: found } = measureViews(
+      views.map(({ input }) => input),
+      views.map(({ lag }) => lag),
+    );
     return { readings, views: found, ids: views.map(({ view }) => view.id) };
   } catch (error) {
     if (!(error instanceof MeasureError) || error.code !== "views-not-tied") throw error;

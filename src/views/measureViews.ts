@@ -86,7 +86,9 @@ export function measureViews(
     readings: { ...readings.readings, warnings: all },
     views: readings.views.map((view, v): ViewSummary => {
       const sound = heard[v];
-      return sound ? { ...view, sound: soundSummary(sound, matched[v - 1]!.counts !== null) } : view;
+      if (!sound) return view;
+      const { match, counts } = matched[v - 1]!;
+      return { ...view, sound: soundSummary(sound, counts !== null, ofOneSide(match).length) };
     }),
   };
 }
@@ -100,6 +102,11 @@ function timedView(input: MeasureInput, offset: number, { frameSeconds }: ShownC
   };
 }
 
+/** Contacts that both call by the same side. */
+function ofOneSide({ pairs }: Match): Match["pairs"] {
+  return pairs.filter(({ a, b }) => a.side === b.side);
+}
+
 /**
  * By the contacts that both call by the same side, and by what both hear.
  *
@@ -111,7 +118,7 @@ function tieOf(
   heard: HeardClock | null,
   view: number,
 ): ClockTie {
-  const same = match.pairs.filter(({ a, b }) => a.side === b.side);
+  const same = ofOneSide(match);
   if (same.length < 2 && !heard) {
     throw new MeasureError(
       "views-not-tied",

@@ -36,6 +36,8 @@ export type SoundSummary =
       /** Metres that the cameras are apart at most, and whether both their places are known. */
       readonly apart: number;
       readonly placesKnown: boolean;
+      /** Blade-offs and blade-ons that tie the clocks as well. */
+      readonly events: number;
       /** Whether it counts for the tie: not where it speaks against the events. */
       readonly used: boolean;
     }

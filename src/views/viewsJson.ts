@@ -34,12 +34,13 @@ function viewJson({
 
 function soundJson(sound: SoundSummary): object {
   if ("value" in sound) return { value: null, why: sound.why };
-  const { offset, at, rate, apart, placesKnown, used } = sound;
+  const { offset, at, rate, apart, placesKnown, events, used } = sound;
   return {
     offset_s: offset,
     at_s: at,
     rate: "why" in rate ? { value: null, why: rate.why } : rate,
     cameras_apart_m: { most: apart, places_known: placesKnown },
+    events,
     used,
   };
 }

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { relinkClip } from "../../app/commands/clips/relinkClip.ts";
 import { setClipPart } from "../../app/commands/clips/setClipPart.ts";
+import { takeSound } from "../../app/commands/clips/takeSound.ts";
 import { turnClip } from "../../app/commands/clips/turnClip.ts";
 import type { ClipLink } from "../../src/study/types.ts";
 import { bareStudy, mark, marksWith, refusal } from "./fakeStudy.ts";
@@ -87,5 +88,15 @@ describe("another place or file for a clip", () => {
     ]);
     const another = { ...elsewhere, bytes: 11, sha256: "bb" };
     expect(relinkClip.run(cut, { clip: another }).study.clips.slice(1)).toEqual([OTHER, part]);
+  });
+});
+
+describe("what both clips of a trial let hear", () => {
+  it("is kept with the marks of that view and touches nothing else", () => {
+    const before = study();
+    const sound = { clip: "c2", with: "c1", lag: null, why: "the sound of the second is silence" };
+    const after = takeSound.run(before, { view: "t1", sound });
+    expect(after.marks.t1).toEqual({ ...before.marks.t1, sound });
+    expect(after.study).toBe(before.study);
   });
 });

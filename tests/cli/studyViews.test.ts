@@ -96,6 +96,32 @@ describe("a study's trial with two measured views", () => {
     expect(said.strides).toHaveLength(front.picked.size);
   });
 
+  it("ties views of which one event is shared by what was heard of just these two clips", async () => {
+    const [one, two] = both as [TrialMarks, TrialMarks];
+    const single = two.events.filter(({ event }) => event.startsWith("blade")).slice(2, 3);
+    const lag = { offset: film.offsets[1]! + 0.03, sd: 0.001, at: 4, overlap: 8, rate: null };
+    const heard = (sound: TrialMarks["sound"]) => {
+      folder = studyFolder(study, [one, { ...two, events: single, ...(sound && { sound }) }]);
+      return measured("t1");
+    };
+    expect((await heard(undefined)).views).toBeUndefined();
+    const tied = (await heard({ clip: "bench", with: "front", lag })).views[1];
+    expect(tied.sound).toMatchObject({ offset_s: { value: lag.offset }, events: 1, used: true });
+    // A frame of 120 a second, one off now and then.
+    expect(Math.abs(tied.offset_s.value - film.offsets[1]!)).toBeLessThan(0.03);
+    expect((await heard({ clip: "clock", with: "front", lag })).views).toBeUndefined();
+    expect((await heard({ clip: "bench", with: "clock", lag })).views).toBeUndefined();
+    const deaf = await heard({
+      clip: "bench",
+      with: "front",
+      lag: null,
+      why: "the sound of the second is silence",
+    });
+    expect(deaf.warnings[0].text).toMatch(
+      /The clips' sound does not tell either: the sound of the second is silence\./,
+    );
+  });
+
   it("is found healthy, clip for clip, and marks of both views are its own", async () => {
     const { out } = await blademark("check", folder);
     expect(out).not.toMatch(/no-trial|Marks of a trial that is not/);

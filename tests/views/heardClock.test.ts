@@ -51,7 +51,10 @@ describe("heardClock", () => {
 
   it("does not take the sound of slow motion, nor asks where nobody listened", () => {
     const slow = { ...standing([0, 0]), speedFactor: 4 };
-    expect(heardClock(LAG, standing([0, 0]), slow)).toMatchObject({ offset: null, why: /plays slower/ });
+    expect(heardClock(LAG, standing([0, 0]), slow)).toMatchObject({
+      offset: null,
+      why: expect.stringMatching(/plays slower/),
+    });
     expect(heardClock(null, standing([0, 0]), slow)).toBeNull();
   });
 });

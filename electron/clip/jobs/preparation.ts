@@ -162,6 +162,20 @@ export class Preparation {
     return answer;
   }
 
+  /** The file that is this clip's now. @throws {MeasureError} where it is not there, or not the one */
+  async fileOf(source: ClipSource): Promise<string> {
+    const { file, failure } = (await this.#jobs.of(source)).found;
+    if (file) return file;
+    throw (
+      failure ??
+      new MeasureError(
+        "clip-missing",
+        `no file for clip ${source.clip}`,
+        "This clip is not there. Find its file in Times.",
+      )
+    );
+  }
+
   /** A small picture of the clip near a moment, before anything of it is prepared; null when there is none. */
   async glimpse(source: ClipSource, seconds: number, asking: AbortSignal): Promise<Glimpse | null> {
     const job = await this.#jobs.of(source);

@@ -3,7 +3,7 @@ import type { SoundSummary } from "../types.ts";
 import type { Heard } from "./heardClock.ts";
 
 /** What the sound says of a view's clock, as it is shown. */
-export function soundSummary(heard: Heard, used: boolean): SoundSummary {
+export function soundSummary(heard: Heard, used: boolean, events: number): SoundSummary {
   if (heard.offset === null) return { value: null, why: `Sound does not tie it: ${heard.why}.` };
   const { offset, u, at, rate, apart, placesKnown } = heard;
   return {
@@ -15,6 +15,6 @@ export function soundSummary(heard: Heard, used: boolean): SoundSummary {
           value: null,
           why: "The stretch that both clips' sound tells is too short to say how fast one clock runs.",
         },
-    ...{ apart, placesKnown, used },
+    ...{ apart, placesKnown, events, used },
   };
 }

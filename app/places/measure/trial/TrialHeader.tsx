@@ -22,6 +22,7 @@ import type { Measuring } from "../core/useMeasure.ts";
 import { referenceWords } from "../scale/referenceWords.ts";
 import { LEAST_POINTS } from "../scale/scaleAdvice.ts";
 import { isUnchecked, sharedScale } from "../scale/scaleHere.ts";
+import { ClockTie } from "./ClockTie.tsx";
 import { TrialMenu } from "./TrialMenu.tsx";
 import { TrialPicker } from "./TrialPicker.tsx";
 import { ViewSwitch } from "./ViewSwitch.tsx";
@@ -54,6 +55,7 @@ export function TrialHeader({ m, reading, toTrial }: Props) {
       </div>
       <div className="chips">
         <ScaleChip ui={m.ui} whole={whole} marks={m.marks} />
+        <ClockTie m={m} />
         {!trial.valid && (
           <span className="chip" data-tone="care">
             not valid{trial.note ? `: ${trial.note}` : ""}
