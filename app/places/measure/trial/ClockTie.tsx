@@ -58,12 +58,19 @@ function tieWords(whole: WholeStudy, trial: Trial, own: TrialView): Words {
   const heard = soundOf(whole, viewsOf(trial)[0]!, own);
   const deaf = heard?.lag === null ? ` Sound does not tie them: ${heard.why}.` : "";
   const found = tieOf(whole, trial, own);
-  if (typeof found === "string") return { words: "Clocks not tied", why: `${found}${deaf}`, isCare: true };
-  const { sound, shared, offset } = found;
-  const by = `Add ${formatReading(offset, "s")} to this view's clock to give view 1's.`;
+  if (typeof found === "string")
+    return {
+      words: `Clocks not tied${deaf === "" ? "" : ", not by sound either"}`,
+      why: `${found}${deaf}`,
+      isCare: true,
+    };
+  const { view, sound, shared, offset } = found;
+  const by = `Add ${formatReading(offset, "s")} to view ${view}'s clock to give view 1's.`;
   const strides = `${shared} ${shared === 1 ? "stride" : "strides"}`;
-  if (!sound || "value" in sound)
-    return { words: `Clocks tied by ${strides}`, why: `${by}${deaf}`, isCare: false };
+  if (!sound || "value" in sound) {
+    const why = sound ? `${by} ${sound.why}` : by;
+    return { words: `Clocks tied by ${strides}${sound ? ", not by sound" : ""}`, why, isCare: false };
+  }
   const heardWords = `sound (± ${sound.offset.u95.toFixed(2)} s)`;
   if (!sound.used)
     return {
