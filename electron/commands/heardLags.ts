@@ -28,7 +28,8 @@ async function heard(name: string, { events }: MeasureInput): Promise<HeardClip>
   return hear(await findFfmpeg(), file, times);
 }
 
-function lagOf(first: HeardClip, second: HeardClip): LagFound {
+/** By how much the second of two clips' clocks differs, or why that is not heard. */
+export function lagOf(first: HeardClip, second: HeardClip): LagFound {
   const both = bothHeard(first, second);
   return "first" in both ? soundLag(both.first, both.second) : both;
 }

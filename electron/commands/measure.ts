@@ -58,6 +58,7 @@ const OPTIONS = {
   motion: text,
   "readout-share": text,
   view: { type: "string", multiple: true },
+  listen: { type: "boolean" },
   json: { type: "boolean" },
 } as const;
 
@@ -65,7 +66,7 @@ export const measure: Command = {
   does: "one trial's strides from tables, or from a study folder",
   help: `blademark measure --marks F --events F (--ice F | --known-length F | --ice-frames F) --picture WxH [more]
 blademark measure --view K=V,K=V --view K=V,K=V … [--body LIST] [--json]   (two or more views of one trial)
-blademark measure STUDY [TRIAL [--seed N]] [--json]      (without TRIAL: all, as { trials: [{ id, measure }] })
+blademark measure STUDY [TRIAL [--seed N | --listen]] [--json]      (without TRIAL: all, as { trials: [{ id, measure }] })
 
 Reads tables of marks and events and says each stride's quantities, value ± half-width of the 95 % interval.
 
@@ -104,19 +105,25 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
                       Clocks are tied by the blade-offs and blade-ons both show; the first view's clock counts.
                       sound=CLIP in each: the clip itself, whose sound ties the clocks where events don't tell,
                       and is held against them where they do
+  --listen            of a study's trial with two views: listens to their clips now, as "Listen to both clips" in the window
+                      does and keeps; nothing is written
   --json              one JSON object and nothing else`,
   async run(args, io) {
     const { values, positionals } = readArgs(args, OPTIONS, [0, 2]);
     const [study, trial] = positionals;
     if (study !== undefined) {
-      const { json, seed, ...others } = values;
+      const { json, seed, listen, ...others } = values;
       const [odd] = Object.keys(others);
       if (odd)
         throw new UsageError(`--${odd} belongs to measuring from tables; a study folder holds all of that.`);
       if (seed !== undefined && trial === undefined)
         throw new UsageError("--seed draws errors for one trial: name it after the study folder.");
-      return measureStudy(resolve(study), trial, json === true, io, seedOption(seed));
+      if (listen && trial === undefined)
+        throw new UsageError("--listen is for one trial: name it after the study folder.");
+      const more = { seed: seedOption(seed), listen: listen === true };
+      return measureStudy(resolve(study), trial, json === true, io, more);
     }
+    if (values.listen) throw new UsageError("--listen is for a trial of a study; a --view says sound=CLIP.");
     if (values.view !== undefined) {
       const { view, body, json, ...others } = values;
       const [odd] = Object.keys(others);

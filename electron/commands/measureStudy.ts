@@ -17,20 +17,22 @@ import { unlikeScales } from "../../src/trials/unlikeScales.ts";
 import { viewsJson } from "../../src/views/viewsJson.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import type { Io } from "./Command.ts";
+import { listened } from "./listened.ts";
 import { measureText, tell } from "./measureText.ts";
 import { mirroredTrials } from "./mirroredTrials.ts";
 import { tellViews, viewsText } from "./viewsText.ts";
 
-/** `measure STUDY TRIAL` as from tables; `measure STUDY` for every trial, those that can't be measured with why. `seed` as from tables, for one trial. */
+/** `measure STUDY TRIAL` as from tables; `measure STUDY` for every trial, those that can't be measured with why. `seed` as from tables, and `listen` to the clips of its views, for one trial. */
 export async function measureStudy(
   folder: string,
   trial: string | undefined,
   json: boolean,
   io: Io,
-  seed: number | null,
+  { seed, listen }: { readonly seed: number | null; readonly listen: boolean },
 ): Promise<number> {
-  const { whole, notices } = await readStudy(folder, new Date());
+  const { whole: kept, notices } = await readStudy(folder, new Date());
   for (const notice of notices) io.say(notice);
+  const whole = listen && trial !== undefined ? await listened(kept, trial, folder) : kept;
   const mirrored = await mirroredTrials(whole.study, folder);
   if (trial !== undefined) {
     const found = readingsOf(whole, trial, seed, measuredOnce(whole));

@@ -6,6 +6,7 @@ import type { Trial, WholeStudy } from "../study/types.ts";
 import { measuredTrial } from "../trials/measuredViews.ts";
 import type { ReadingOf } from "../trials/techniqueCheck.ts";
 import { formatNumber, formatReading } from "../uncertainty/format.ts";
+import type { ViewSummary } from "../views/types.ts";
 import { setupWords } from "./setupWords.ts";
 
 export interface MarkedTrial {
@@ -63,7 +64,7 @@ export function furtherMarking(
     if (!marks?.picture) return [];
     const found = views[ids.indexOf(id)];
     const clock = found
-      ? `; ${found.shared} strides shared with view 1, ${formatReading(found.offset, "s")} added to its clock`
+      ? `; ${found.shared} strides shared with view 1, ${formatReading(found.offset, "s")} added to its clock${soundWords(found)}`
       : "; not measured with view 1";
     const slowed = speedFactor === 1 ? "" : `; the clip plays ${speedFactor} times slower than life`;
     return [
@@ -113,4 +114,10 @@ export function fitWords(scales: readonly ScaleSummary[]): string | null {
   const [least, most] = [Math.min(...across), Math.max(...across)].map((cm) => formatNumber(cm, 1));
   const range = least === most ? most : `${least} to ${most}`;
   return `Fit: how far the ice points disagree with each other (root mean square). The farther from the camera, the more centimetres a pixel covers along the line of sight, and far fewer from side to side. Across the lane, where widths lie, the ice points disagree by ${range} cm. What they leave open of the scale is part of every ±.`;
+}
+
+/** Whether what both clips let hear ties the clock. */
+function soundWords({ sound }: ViewSummary): string {
+  if (!sound || "value" in sound || !sound.used) return "";
+  return sound.events === 0 ? ", by sound" : ", by sound as well";
 }

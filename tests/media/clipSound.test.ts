@@ -1,15 +1,17 @@
-import { writeFileSync } from "node:fs";
+import { readdirSync, statSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
 import { clipSound } from "../../electron/clip/ffmpeg/clipSound.ts";
 import { findFfmpeg } from "../../electron/clip/ffmpeg/findFfmpeg.ts";
 import { MeasureError } from "../../src/errors.ts";
+import type { ClipLink, IceReference, TrialMarks } from "../../src/study/types.ts";
 import type { SoundTrack } from "../../src/views/sound/soundTrack.ts";
 import { blademark } from "../helpers/commandLine.ts";
 import { claps, heardScene } from "../helpers/heardScene.ts";
 import { soundedClip } from "../helpers/soundedClip.ts";
-import { sharedFolder } from "../helpers/studyFolder.ts";
+import { STUDY, sharedFolder, studyFolder } from "../helpers/studyFolder.ts";
 import { dice } from "../validate/random.ts";
+import { inputOf } from "../validate/views/driveViews.ts";
 import { filmPair, PAIRS } from "../validate/views/family.ts";
 
 const folder = sharedFolder();
@@ -190,6 +192,32 @@ describe("measure --view with sound", () => {
     expect(warning.text).toMatch(/The events count, and the sound is not used\./);
     expect(found[1].sound.used).toBe(false);
     expect(Math.abs(found[1].offset_s.value - film.offsets[1]!)).toBeLessThan(0.02);
+  });
+
+  it("--listen hears the clips of a study's trial, of which one event is shared, and writes nothing", async () => {
+    const link = (id: string, path: string): ClipLink => ({ id, name: id, path, bytes: statSync(path).size });
+    const marks = film.views.map((view, v): TrialMarks => {
+      const { marks: points, events, iceReference, picture } = inputOf(view, body, 1);
+      const contacts = events.filter(({ event }) => event.startsWith("blade")).slice(2, 3);
+      return {
+        ...{ format: "blademark.marks", version: 1, trial: v === 0 ? "t1" : "t1-two", marks: points },
+        picture: { clip: `c${v}`, ...picture, frameInterval: 1 / view.fps },
+        iceReference: iceReference as IceReference,
+        events: v === 0 ? events : contacts,
+      };
+    });
+    const [first, second] = STUDY.trials;
+    const trial = { ...first!, clip: "c0", clips: [{ clip: "c1", role: "view" as const, id: "t1-two" }] };
+    const links = clips.map((path, v) => link(`c${v}`, path));
+    const study = studyFolder({ ...STUDY, clips: links, trials: [trial, second!] }, marks);
+    const before = readdirSync(study, { recursive: true }).sort();
+    expect(JSON.parse((await blademark("measure", study, "t1", "--json")).out).views).toBeUndefined();
+    const [, two] = JSON.parse((await blademark("measure", study, "t1", "--listen", "--json")).out).views;
+    expect(two.sound).toMatchObject({ events: 1, used: true });
+    expect(Math.abs(two.offset_s.value - film.offsets[1]!)).toBeLessThan(1.5 * two.offset_s.u95);
+    expect(readdirSync(study, { recursive: true }).sort()).toEqual(before);
+    expect((await blademark("measure", study, "t2", "--listen")).said).toMatch(/"t2" has no two\.$/m);
+    expect((await blademark("measure", study, "--listen")).status).toBe(2);
   });
 
   it("wants the first one's sound", async () => {
