@@ -129,6 +129,30 @@ describe("a study's trial with two measured views", () => {
     for (const { name } of clips) expect(out).toContain(name);
   });
 
+  it("gives a report that says what sound does for a clock, and says nothing of it where nobody listened", async () => {
+    const viewsOf = async (sound: TrialMarks["sound"]) => {
+      folder = studyFolder(study, [both[0]!, { ...both[1]!, ...(sound && { sound }) }]);
+      const to = join(temporaryFolder(), "report");
+      await blademark("report", folder, "--out", to);
+      const page = readdirSync(to).find((name) => name.endsWith(".html"))!;
+      const rows = readFileSync(join(to, "tables", "views.csv"), "utf8")
+        .trimEnd()
+        .split(/\r?\n/);
+      return { rows, words: readFileSync(join(to, page), "utf8") };
+    };
+    const without = await viewsOf(undefined);
+    expect(without.rows[0]).not.toMatch(/sound/);
+    expect(without.words).not.toMatch(/by sound/);
+    const lag = { offset: film.offsets[1]! + 0.03, sd: 0.001, at: 4, overlap: 8, rate: null };
+    const heard = await viewsOf({ clip: "bench", with: "front", lag });
+    expect(heard.rows[0]).toMatch(/,sound_offset_s,sound_offset_s_u95,sound_at_s,sound_events,sound_used$/);
+    expect(heard.rows[1]).toMatch(/,,,,,$/);
+    const [, offset, u95] = /,(-?[\d.]+),([\d.]+),4,\d+,yes$/.exec(heard.rows[2]!)!;
+    expect(Math.abs(Number(offset) - lag.offset)).toBeLessThan(1e-6);
+    expect(Number(u95)).toBeGreaterThan(0.069);
+    expect(heard.words).toMatch(/added to its clock, by sound as well/);
+  });
+
   it("gives a report whose tables say which views gave each number, and hold the marks of each", async () => {
     const to = join(temporaryFolder(), "report");
     await blademark("report", folder, "--out", to);

@@ -6,6 +6,7 @@ import { viewsOf } from "../../study/trialViews.ts";
 import type { WholeStudy } from "../../study/types.ts";
 import { measuredTrial } from "../../trials/measuredViews.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
+import type { SoundSummary } from "../../views/types.ts";
 import { markedTables } from "./markedTables.ts";
 import { OF_TRIAL, TRIAL } from "./peopleTables.ts";
 import { type Cell, number, type Table, text, whole } from "./table.ts";
@@ -34,6 +35,13 @@ export function viewsTables(study: WholeStudy, names: Names, readingOf: ReadingO
 }
 
 function viewsTable(study: WholeStudy, keys: Keys, viewKeys: Keys): Table {
+  const several = study.study.trials
+    .filter((trial) => viewsOf(trial).length > 1)
+    .map((trial) => ({
+      trial,
+      measured: study.marks[trial.id]?.picture ? measuredTrial(study, trial) : null,
+    }));
+  const isHeard = several.some(({ measured }) => measured?.views.some(({ sound }) => sound));
   return {
     name: "views",
     title: "Views of trials that more than one camera filmed, and how their clocks lie to the first's",
@@ -56,12 +64,10 @@ function viewsTable(study: WholeStudy, keys: Keys, viewKeys: Keys): Table {
       number("rate", "seconds of the first view's clock in one of its own", ""),
       number("rate_u95", "half-width of the 95 % interval", ""),
       whole("shared_strides", "strides that it and the first view show"),
+      ...(isHeard ? SOUND : []),
     ],
-    rows: study.study.trials.flatMap((trial): Cell[][] => {
-      const views = viewsOf(trial);
-      if (views.length < 2) return [];
-      const measured = study.marks[trial.id]?.picture ? measuredTrial(study, trial) : null;
-      return views.map(({ id, speedFactor }, v): Cell[] => {
+    rows: several.flatMap(({ trial, measured }): Cell[][] =>
+      viewsOf(trial).map(({ id, speedFactor }, v): Cell[] => {
         const picture = study.marks[id]?.picture;
         const at = measured?.ids.indexOf(id) ?? -1;
         const found = measured?.views[at];
@@ -79,10 +85,34 @@ function viewsTable(study: WholeStudy, keys: Keys, viewKeys: Keys): Table {
           ...(found
             ? [found.offset.value, found.offset.u95, found.at, found.rate.value, found.rate.u95, found.shared]
             : [null, null, null, null, null, null]),
+          ...(isHeard ? soundCells(found?.sound) : []),
         ];
-      });
-    }),
+      }),
+    ),
   };
+}
+
+/** Only where somebody listened to clips. */
+const SOUND = [
+  number(
+    "sound_offset_s",
+    "as `offset_s`, by what both clips let hear alone, at `sound_at_s` of its own",
+    "s",
+  ),
+  number("sound_offset_s_u95", "half-width of the 95 % interval", "s"),
+  number("sound_at_s", "real seconds of its own clock", "s"),
+  whole("sound_events", "blade-offs and blade-ons that tie the clocks as well"),
+  text(
+    "sound_used",
+    "`yes`: it counts for the tie; `no`: it speaks against the events; else why it does not tell",
+  ),
+];
+
+function soundCells(sound: SoundSummary | undefined): Cell[] {
+  if (!sound) return [null, null, null, null, null];
+  if ("value" in sound) return [null, null, null, null, sound.why];
+  const { offset, at, events, used } = sound;
+  return [offset.value, offset.u95, at, events, used ? "yes" : "no"];
 }
 
 /** `given`: which views gave a number, of trials measured by several. */
