@@ -5,6 +5,7 @@ import type { Estimate } from "./estimate.ts";
 import { plainWords } from "./plainWords.ts";
 import type { TechniqueModel } from "./techniqueModel.ts";
 import type { Comparison, Verdict } from "./types.ts";
+import { shownError } from "./typicalError.ts";
 
 type Plain<T> = T | { value: null; why: string };
 
@@ -100,7 +101,7 @@ export function compareJson(c: Comparison): CompareJson & WithUnit {
   const unit = c.quantity.slice(c.quantity.lastIndexOf("_") + 1);
   const words = plainWords(c);
   const withUnit: WithUnit = {
-    [`typical_error_${unit}`]: plain(c.typicalError),
+    [`typical_error_${unit}`]: plain(shownError(c.typicalError)),
     [`mdc95_single_${unit}`]: plain(c.mdc95Single),
     [`smallest_worthwhile_${unit}`]: plain(c.smallestWorthwhile),
   };

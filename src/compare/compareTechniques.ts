@@ -6,7 +6,7 @@ import { clockMix, untestable, withOffset } from "./clockMix.ts";
 import { conclude } from "./conclusion.ts";
 import { equivalence } from "./equivalence.ts";
 import { inGeneral } from "./inGeneral.ts";
-import { meanOfThese, REPEATS_ALIKE } from "./meanOfThese.ts";
+import { meanOfThese } from "./meanOfThese.ts";
 import { bLaterBy, orderEffect, type Placed } from "./orderEffect.ts";
 import { inBlocks, judgeOrder } from "./orderJudgement.ts";
 import { ownScatters } from "./ownScatter.ts";
@@ -15,7 +15,7 @@ import { response } from "./response.ts";
 import { techniqueModel } from "./techniqueModel.ts";
 import { clipsShare } from "./trialVariance.ts";
 import type { CompareRow, Comparison, LeftOut } from "./types.ts";
-import { mdc95, typicalError } from "./typicalError.ts";
+import { mdc95, shownError, typicalError } from "./typicalError.ts";
 import { judgePair } from "./verdict.ts";
 import { compareWarnings } from "./warnings.ts";
 
@@ -121,8 +121,8 @@ export function compareJudged(request: CompareRequest): Judged {
 }
 
 function detectable(error: Comparison["typicalError"]): Comparison["mdc95Single"] {
-  if (error.value === null) return error;
-  return error.value === 0 ? { value: null, why: REPEATS_ALIKE } : { value: mdc95(error.value) };
+  const shown = shownError(error);
+  return shown.value === null ? shown : { value: mdc95(shown.value) };
 }
 
 /** Repeats of all clocks together, and what of their scatter is the clips'. */

@@ -6,6 +6,7 @@ import type { Estimate } from "./estimate.ts";
 import { estimateText, intervalOf, plainEstimate, sizedWith } from "./estimateText.ts";
 import { intervalText, plusMinus, pText, sizeText } from "./numbers.ts";
 import type { Comparison } from "./types.ts";
+import { shownError } from "./typicalError.ts";
 
 export interface NumberRow {
   readonly label: string;
@@ -143,9 +144,9 @@ function scatterRows(c: Comparison): NumberRow[] {
     row(
       "Typical error of one trial",
       "How much one skater's repeats of the same technique scatter (SD, pooled over skaters).",
-      c.typicalError,
+      shownError(c.typicalError),
       (e) =>
-        `${e.ci95 ? sizedWith(unit, e.value, e.ci95) : sizeText(e.value, unit, 3)} (${e.ci95 ? `${intervalOf(e.ci95, unit)}, ` : ""}${e.df} ${e.df === 1 ? "degree" : "degrees"} of freedom)`,
+        `${sizedWith(unit, e.value, e.ci95)} (${intervalOf(e.ci95, unit)}, ${e.df} ${e.df === 1 ? "degree" : "degrees"} of freedom)`,
     ),
     row(
       "Detectable between two trials",

@@ -32,10 +32,10 @@ export interface Reliability {
   readonly k: number;
   readonly meanSquares: MeanSquares;
   /** SD of one reading around what the row's readings have in common, columns' own means taken out. */
-  readonly typicalError: Interval & { readonly df: number };
+  readonly typicalError: OrWhy<Interval & { readonly df: number }>;
   /** The same as a share, from logarithms, per cent. */
   readonly cvPercent: OrWhy<{ readonly value: number }>;
-  readonly mdc95: number;
+  readonly mdc95: OrWhy<{ readonly value: number }>;
   readonly icc: OrWhy<{
     readonly value: {
       /** Single reading: absolute agreement of any observers (2,1); consistency of these observers (3,1). */
@@ -54,7 +54,8 @@ export interface Reliability {
 }
 
 /**
- * How well readings repeat: the same trials, marks or days read k times, by one observer or several.
+ * How well readings repeat: the same trials, marks or days read k times, by one observer or several. Of readings that
+ * repeat exactly nothing is known: their scatter is smaller than their steps show, and it is not 0.
  *
  * @param table one row for what was read, one column for each pass, observer or repeat; no gaps, n and k at least 2
  * @throws {MeasureError} `no-reliability`
@@ -74,13 +75,17 @@ export function reliability(table: readonly (readonly number[])[]): Reliability 
   const found = squares(table);
   const dfError = (n - 1) * (k - 1);
   // What binary rounding leaves of readings that repeat exactly is no scatter.
-  const exact = Math.sqrt(found.error) <= 1e-9 * Math.max(...table.flat().map(Math.abs));
-  const meanSquares = exact ? { ...found, error: 0 } : found;
-  const error = Math.sqrt(meanSquares.error);
+  const least = ROUNDING * Math.max(...table.flat().map(Math.abs));
+  const error = Math.sqrt(found.error);
+  if (error <= least) {
+    const none = { value: null, why: Math.sqrt(found.columns) <= least ? EXACT : EXACT_BUT_COMMON };
+    const meanSquares = { ...found, error: 0 };
+    return { n, k, meanSquares, typicalError: none, cvPercent: none, mdc95: none, icc: none, limits: none };
+  }
   return {
     n,
     k,
-    meanSquares,
+    meanSquares: found,
     typicalError: {
       value: error,
       ci95: [
@@ -90,14 +95,20 @@ export function reliability(table: readonly (readonly number[])[]): Reliability 
       df: dfError,
     },
     cvPercent: cv(table),
-    mdc95: mdc95(error),
-    icc: coefficients(meanSquares, n, k),
+    mdc95: { value: mdc95(error) },
+    icc: coefficients(found, n, k),
     limits:
       k === 2
         ? { value: limitsOf(table.map(([a, b]) => a! - b!)) }
         : { value: null, why: "Limits of agreement compare two passes or two observers." },
   };
 }
+
+/** Parts of the readings that binary rounding may leave. */
+const ROUNDING = 1e-9;
+const EXACT = "The readings repeat exactly: their steps are too coarse to show how well.";
+const EXACT_BUT_COMMON =
+  "The readings repeat exactly but for a change common to all: their steps are too coarse to show how well.";
 
 function squares(table: readonly (readonly number[])[]): MeanSquares {
   const [n, k] = [table.length, table[0]!.length];
@@ -121,13 +132,16 @@ function cv(table: readonly (readonly number[])[]): OrWhy<{ readonly value: numb
     return { value: null, why: "A share needs values above 0 only." };
   }
   const error = Math.sqrt(squares(table.map((row) => row.map(Math.log))).error);
+  if (error <= ROUNDING) {
+    return {
+      value: null,
+      why: "The readings repeat exactly but for a share common to all, so their steps are too coarse to tell.",
+    };
+  }
   return { value: 100 * (Math.exp(error) - 1) };
 }
 
 function coefficients(ms: MeanSquares, n: number, k: number): Reliability["icc"] {
-  if (ms.error === 0) {
-    return { value: null, why: "The readings repeat exactly, so the number is too coarse to show how well." };
-  }
   if (ms.rows <= ms.error) {
     return {
       value: null,

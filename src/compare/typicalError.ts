@@ -1,5 +1,7 @@
+import type { OrWhy } from "../reading.ts";
 import { chiSquareQuantile } from "../statistics/distributions.ts";
 import { mean, withoutRounding } from "../statistics/mean.ts";
+import { REPEATS_ALIKE } from "./meanOfThese.ts";
 import type { Comparison } from "./types.ts";
 
 /** 95 % of differences between two trials of the same skater and technique lie within 1.96 sqrt(2) typical errors. */
@@ -23,6 +25,17 @@ export function typicalError(cells: readonly (readonly number[])[]): Comparison[
   const value = Math.sqrt(squares / df);
   const end = (p: number) => value * Math.sqrt(df / chiSquareQuantile(p, df));
   return { value, df, ci95: value === 0 ? null : [end(0.975), end(0.025)] };
+}
+
+/** A typical error as it is shown: repeats that are all exactly alike have one, but nobody knows which. */
+export function shownError(error: Comparison["typicalError"]): OrWhy<{
+  readonly value: number;
+  readonly df: number;
+  readonly ci95: readonly [low: number, high: number];
+}> {
+  if (error.value === null) return error;
+  const { value, df, ci95 } = error;
+  return ci95 === null ? { value: null, why: REPEATS_ALIKE } : { value, df, ci95 };
 }
 
 /** Smallest difference between two single trials that is more than their scatter (Weir 2005, J Strength Cond Res 19, 231-240). */

@@ -1,3 +1,4 @@
+import { shownError } from "../compare/typicalError.ts";
 import { inOrder, type SkaterEvening, type SkaterQuantity } from "./skaterSeason.ts";
 
 /** `skater --json`, exactly as in docs/contracts.md. */
@@ -11,7 +12,10 @@ export function skaterJson(
     version: 1,
     code,
     studies: inOrder(evenings).map(({ name, date }) => ({ study: name, date })),
-    quantities: found.map(({ typicalError, ...rest }) => ({ ...rest, typical_error: typicalError })),
+    quantities: found.map(({ typicalError, ...rest }) => ({
+      ...rest,
+      typical_error: shownError(typicalError),
+    })),
     warnings: warningsOf(code, evenings),
   };
 }

@@ -1,4 +1,5 @@
 import { fitMixedModel } from "../compare/mixedModel.ts";
+import type { Comparison } from "../compare/types.ts";
 import { typicalError } from "../compare/typicalError.ts";
 import { MeasureError } from "../errors.ts";
 import { COMPARE_QUANTITIES, type CompareQuantity, QUANTITY_WORDS } from "../quantities/compared.ts";
@@ -48,7 +49,7 @@ export interface SkaterQuantity {
   readonly technique: string;
   readonly evenings: readonly EveningValue[];
   /** SD of repeats within an evening, over all of them. */
-  readonly typicalError: OrWhy<{ readonly value: number; readonly df: number }>;
+  readonly typicalError: Comparison["typicalError"];
   readonly trend: OrWhy<Trend>;
   /** Last evening minus first, from this skater's own repeats: what evenings add is not in its interval. */
   readonly since: OrWhy<{ readonly value: number; readonly u95: number }>;

@@ -94,6 +94,11 @@ describe("repeats that are all exactly alike", () => {
     expect(c.pairs.map((p) => p.verdict)).toEqual(["can't tell", "can't tell", "can't tell"]);
     expect(c.pairs.flatMap((p) => [p.u95.value, p.u95A.value, p.u95B.value])).toEqual(Array(9).fill(null));
     expect(plain(plainWords(c).support)).not.toMatch(/± 0\.0+ s/);
+    // Nor is the scatter itself shown as 0: only smaller than the clock's steps.
+    const unknown = { value: null, why: expect.stringMatching(/exactly alike/) };
+    expect(compareJson(c)).toMatchObject({ typical_error_s: unknown, mdc95_single_s: unknown });
+    const row = numberRows(c).find((r) => r.label === "Typical error of one trial");
+    expect(row).toMatchObject({ isKnown: false, text: expect.stringMatching(/exactly alike/) });
   });
 
   it("but for a steady change, judge nobody either", () => {

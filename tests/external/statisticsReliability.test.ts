@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { type Interval, reliability } from "../../src/compare/reliability.ts";
+import type { OrWhy } from "../../src/reading.ts";
 import { near } from "../helpers/near.ts";
 import { seeded } from "../helpers/random.ts";
 
@@ -10,7 +11,8 @@ const W2 = [490, 397, 512, 401, 470, 611, 415, 431, 638, 429, 420, 633, 275, 492
 const M1 = [512, 430, 520, 428, 500, 600, 364, 380, 658, 445, 432, 626, 260, 477, 259, 350, 451];
 const beside = (a: readonly number[], b: readonly number[]) => a.map((v, i) => [v, b[i]!]);
 
-function within(got: Interval, value: number, low: number, high: number, tolerance = 1e-8): void {
+function within(got: OrWhy<Interval>, value: number, low: number, high: number, tolerance = 1e-8): void {
+  if (got.value === null) throw new Error(got.why);
   near(got.value, value, tolerance);
   near(got.ci95[0], low, tolerance);
   near(got.ci95[1], high, tolerance);
@@ -44,7 +46,7 @@ describe("typical error and its kin from two repeats (docs/references.md 2.3, R)
   it("typical error with its chi-square interval", () =>
     within(r.typicalError, 15.361214528, 11.440569, 23.378677, 1e-6));
   it("as a share, from logarithms", () => near(r.cvPercent.value, 3.511766874, 1e-8));
-  it("detectable change", () => near(r.mdc95, 42.579114322, 1e-8));
+  it("detectable change", () => near(r.mdc95.value, 42.579114322, 1e-8));
   it("ICC(3,1) and (2,1), the second larger because passes differ less than they scatter", () => {
     if (r.icc.value === null) throw new Error(r.icc.why);
     near(r.icc.value.consistency.value, 0.983045842, 1e-8);
@@ -99,15 +101,27 @@ describe("what cannot be said", () => {
     expect(() => reliability(table)).toThrow(expect.objectContaining({ code: "no-reliability" }));
   });
 
-  it("readings that repeat exactly have no ICC, and nothing is NaN", () => {
-    const r = reliability([
-      [4.5, 4.5],
-      [4.7, 4.7],
-      [4.6, 4.6],
-    ]);
-    expect(r.icc.value).toBeNull();
-    expect(r.typicalError.value).toBe(0);
-    expect(JSON.stringify(r)).not.toMatch(/null,null|NaN/);
+  // A clock of 0.01 s hides all scatter below it: an SD of 0 with an interval of 0 to 0 is what nobody can know.
+  it.each([
+    ["exactly", (v: number, k: number) => [v, v, v].slice(0, k), /repeat exactly: /],
+    [
+      "but for a change common to all",
+      (v: number, k: number) => [v, v + 0.02, v + 0.03].slice(0, k),
+      /exactly but for a change/,
+    ],
+  ])("readings that repeat %s tell nothing of how well, be they two or three", (_, repeats, why) => {
+    for (const k of [2, 3]) {
+      const r = reliability([4.53, 3.37, 4.79, 4.6].map((v) => repeats(v, k)));
+      for (const told of [r.typicalError, r.cvPercent, r.mdc95, r.icc, r.limits])
+        expect(told).toEqual({ value: null, why: expect.stringMatching(why) });
+    }
+  });
+
+  it("readings whose shares repeat exactly tell no share, and the rest", () => {
+    const r = reliability([4.53, 3.37, 4.79, 4.6].map((v) => [v, 1.1 * v]));
+    expect(r.cvPercent).toEqual({ value: null, why: expect.stringMatching(/but for a share common to all/) });
+    // By hand: the gaps are 0.1 of the readings, whose SD is 0.644431; over sqrt(2).
+    near(r.typicalError.value, 0.06444312738 / Math.SQRT2, 1e-8);
   });
 
   it("readings that differ as much within as between have no ICC", () => {

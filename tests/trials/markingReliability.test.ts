@@ -35,8 +35,8 @@ describe("how well marking repeats", () => {
     });
     const width = markingReliability(copied)!.quantities.find((q) => q.quantity === "stride_width_m")!.found;
     if (width.value === null) throw new Error(width.why);
-    expect(width.value.typicalError.value).toBe(0);
-    expect(width.value.icc.value).toBeNull();
+    for (const told of [width.value.typicalError, width.value.mdc95, width.value.limits, width.value.icc])
+      expect(told).toMatchObject({ value: null, why: expect.stringMatching(/repeat exactly/) });
   });
 
   it("shows a second observer who marks everything three pixels to the right as alike in what lies between the blades", () => {

@@ -48,6 +48,16 @@ type Found = Extract<MarkingReliability["quantities"][number]["found"], { value:
 
 function Cells({ found: { n, typicalError, limits, icc }, unit }: { found: Found; unit: string }) {
   const show = (x: number) => formatNumber(x, 3);
+  if (typicalError.value === null) {
+    return (
+      <>
+        <td className="right number">{n}</td>
+        <td colSpan={3} className="quiet details-why">
+          {typicalError.why}
+        </td>
+      </>
+    );
+  }
   return (
     <>
       <td className="right number">{n}</td>

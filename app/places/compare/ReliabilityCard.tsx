@@ -66,12 +66,25 @@ function TechniqueRow({ of: { technique, found }, unit }: { of: TrialReliability
     );
   }
   const { typicalError, cvPercent, icc, limits, n, k } = found.value;
+  const head = (
+    <th scope="row">
+      {technique} <small className="quiet">{`${n} skaters, ${k} trials`}</small>
+    </th>
+  );
+  if (typicalError.value === null) {
+    return (
+      <tr>
+        {head}
+        <td colSpan={5} className="quiet details-why">
+          {typicalError.why}
+        </td>
+      </tr>
+    );
+  }
   const size = withUnit(formatNumber(typicalError.value, 3), unit);
   return (
     <tr>
-      <th scope="row">
-        {technique} <small className="quiet">{`${n} skaters, ${k} trials`}</small>
-      </th>
+      {head}
       <td className="right number">
         {size} ({intervalText(typicalError.ci95, unit)})
       </td>
@@ -89,9 +102,7 @@ function TechniqueRow({ of: { technique, found }, unit }: { of: TrialReliability
         </>
       )}
       <td className="right number">
-        {limits.value === null
-          ? "–"
-          : plusMinus(limits.value.bias.value, 1.96 * limits.value.sd || 0.001, unit)}
+        {limits.value === null ? "–" : plusMinus(limits.value.bias.value, 1.96 * limits.value.sd, unit)}
       </td>
     </tr>
   );

@@ -169,6 +169,7 @@ function repeats({ trials: of, marking, observers }: CompareDetails): Markup {
     of.map(({ technique, found }) => {
       if (found.value === null) return [technique, found.why, "–"];
       const { typicalError, icc } = found.value;
+      if (typicalError.value === null) return [technique, typicalError.why, "–"];
       return [
         technique,
         withInterval(typicalError.value, typicalError.ci95, "s"),
@@ -200,6 +201,7 @@ function markedAgain({ trials: of, markings, quantities }: MarkingReliability): 
       const { name, unit } = QUANTITY_WORDS[quantity];
       if (found.value === null) return [name, "–", found.why, "–", "–"];
       const { n, typicalError, limits, icc } = found.value;
+      if (typicalError.value === null) return [name, n, typicalError.why, "–", "–"];
       return [
         ...[name, n, withInterval(typicalError.value, typicalError.ci95, unit)],
         limits.value === null

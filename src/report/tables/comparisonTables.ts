@@ -1,6 +1,7 @@
 import { comparedTechniques, compareStudy } from "../../compare/compareStudy.ts";
 import { digits, sizeDigits } from "../../compare/digits.ts";
 import type { Comparison } from "../../compare/types.ts";
+import { shownError } from "../../compare/typicalError.ts";
 import { COMPARE_QUANTITIES } from "../../quantities/compared.ts";
 import type { OrWhy } from "../../reading.ts";
 import type { Names } from "../../study/labels.ts";
@@ -143,7 +144,7 @@ const ADDED: readonly Column[] = [
 
 function addedCells(c: Comparison): Cell[] {
   const change = c.orderEffect.value === null || "why" in c.orderEffect.ci95 ? null : c.orderEffect.ci95;
-  const error = c.typicalError.value === null ? null : c.typicalError.ci95;
+  const error = shownError(c.typicalError);
   const middle =
     c.hodgesLehmann.value === null || c.hodgesLehmann.interval.value === null
       ? null
@@ -155,7 +156,7 @@ function addedCells(c: Comparison): Cell[] {
     c.n === 0 ? null : c.order.kind,
     ...(steady.value === null ? [null, null] : [sizeDigits(steady.value), steady.u95]),
     change && (change[1] - change[0]) / 2,
-    ...(error ?? [null, null]),
+    ...(error.value === null ? [null, null] : error.ci95),
     ...(middle ?? [null, null]),
     ...(c.response.value === null
       ? [null, null, null, null]
@@ -243,7 +244,7 @@ function summaryTable(compared: readonly Compared[]): Table {
         c.equivalence.value,
         ...modelCells(c.model),
         c.orderEffect.value === null ? null : sizeDigits(c.orderEffect.value),
-        c.typicalError.value,
+        value(shownError(c.typicalError)),
         value(c.mdc95Single),
         c.smallestWorthwhile.value,
         ...[c.these, c.general].map((had) => (had.value === null ? null : had.u95)),

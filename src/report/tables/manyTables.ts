@@ -92,6 +92,8 @@ function repeatabilityTable(asked: Asked, techniques: readonly string[]): Table 
         const start = [quantity, technique];
         if (found.value === null) return [...start, ...Array<Cell>(19).fill(null), found.why];
         const { n, k, typicalError, mdc95, cvPercent, icc, limits } = found.value;
+        if (typicalError.value === null)
+          return [...start, n, k, ...Array<Cell>(17).fill(null), typicalError.why];
         const ends = ({ value, ci95 }: Interval) => [value, ...ci95];
         const coefficients =
           icc.value === null
@@ -102,7 +104,7 @@ function repeatabilityTable(asked: Asked, techniques: readonly string[]): Table 
             ? [null, null, null]
             : [limits.value.bias.value, limits.value.low.value, limits.value.high.value];
         return [
-          ...[...start, n, k, typicalError.value, ...typicalError.ci95, mdc95, cvPercent.value],
+          ...[...start, n, k, ...ends(typicalError), mdc95.value, cvPercent.value],
           ...coefficients,
           ...gap,
           icc.value === null ? icc.why : null,

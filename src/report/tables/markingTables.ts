@@ -32,6 +32,7 @@ export function markingTables(study: WholeStudy, keys: ReadonlyMap<string, strin
         const start = [quantity, unitOf(quantity), found.trials.length, found.markings];
         if (of.value === null) return [...start, ...Array<Cell>(8).fill(null), of.why];
         const { n, typicalError, limits, icc } = of.value;
+        if (typicalError.value === null) return [...start, n, ...Array<Cell>(7).fill(null), typicalError.why];
         return [
           ...start,
           n,

@@ -180,7 +180,8 @@ export function numbers(rows: ReadonlyMap<string, string>, p: Plain): void {
     if (flip) saysP(flip[1]!, p.pFlip, "sign-flip");
   }
   const error = new RegExp(`^${NUMBER} s \\(`).exec(get("Typical error"));
-  expect(error !== null, get("Typical error")).toBe(p.error !== null);
+  // Repeats exactly alike, up to binary rounding, have one that nobody knows.
+  expect(error !== null, get("Typical error")).toBe(p.error !== null && p.error.value > 1e-12);
   if (error) says(error[1]!, p.error!.value, "typical error");
 }
 

@@ -49,11 +49,18 @@ check_reliability <- function(x, row) {
   n <- nrow(x); k <- ncol(x); long <- data.frame(v = as.vector(x), row = factor(rep(seq_len(n), k)), column = factor(rep(seq_len(k), each = n)))
   ms <- anova(lm(v ~ row + column, long))[["Mean Sq"]]; r <- ms[1]; j <- ms[2]; e <- ms[3]; dfe <- (n - 1) * (k - 1)
   w <- ((k - 1) * j + dfe * e) / (n * (k - 1))
+  # Readings that repeat exactly, but for a change common to all, don't show how well.
+  told <- !is.na(row[grepl("^(typical_error|mdc95|cv_percent|icc_|bias|limits_)", names(row))])
+  exact <- sqrt(e) <= 1e-9 * max(abs(x)); says("readings repeat exactly", exact, !any(told))
+  if (exact) return(invisible())
   has <- function(name) name %in% names(row) && !is.na(row[[name]])
   at <- function(name, ours) if (has(name)) same(name, ours, row[[name]])
   at("typical_error", sqrt(e)); at("mdc95", 1.96 * sqrt(2 * e))
   at("typical_error_ci95_low", sqrt(e * dfe / qchisq(0.975, dfe))); at("typical_error_ci95_high", sqrt(e * dfe / qchisq(0.025, dfe)))
-  if (has("cv_percent")) { le <- anova(lm(log(v) ~ row + column, long))[["Mean Sq"]][3]; at("cv_percent", 100 * (exp(sqrt(le)) - 1)) }
+  if (all(x > 0) && "cv_percent" %in% names(row)) {
+    share <- sqrt(anova(lm(log(v) ~ row + column, long))[["Mean Sq"]][3]); says("shares repeat exactly", share <= 1e-9, is.na(row$cv_percent))
+    at("cv_percent", 100 * (exp(share) - 1))
+  }
   at("icc_1_1", (r - w) / (r + (k - 1) * w)); at("icc_3_1", (r - e) / (r + (k - 1) * e))
   at("icc_2_1", (r - e) / (r + (k - 1) * e + k * (j - e) / n))
   ends <- function(f, d1, d2) { fs <- c(f / qf(0.975, d1, d2), f * qf(0.975, d2, d1)); (fs - 1) / (fs + k - 1) }
@@ -72,7 +79,7 @@ check_reliability <- function(x, row) {
 }
 repeatability <- read("repeatability")
 for (i in seq_len(NROW(repeatability))) {
-  row <- repeatability[i, ]; if (is.na(row$typical_error)) next
+  row <- repeatability[i, ]; if (is.na(row$skaters)) next
   d <- used(row$quantity); d <- d[d$technique == row$technique, ]; d <- d[order(d$order), ]
   lists <- split(d$value, d$skater); size <- sapply(2:max(lengths(lists)), function(k) { have <- sum(lengths(lists) >= k); if (have >= 2) k * have else 0 })
   k <- 1 + max(which(size == max(size))); kept <- lists[lengths(lists) >= k]
@@ -81,7 +88,7 @@ for (i in seq_len(NROW(repeatability))) {
 }
 marking <- read("marking_reliability"); readings <- read("marking_readings")
 for (i in seq_len(NROW(marking))) {
-  row <- marking[i, ]; if (is.na(row$typical_error)) next
+  row <- marking[i, ]; if (is.na(row$strides)) next
   own <- readings[readings$quantity == row$quantity, ]
   x <- tapply(own$value, list(paste(own$trial, own$stride), own$marking), mean)
   same("strides marked again", nrow(x), row$strides)

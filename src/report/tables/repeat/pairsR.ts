@@ -15,6 +15,8 @@ for (i in seq_len(NROW(comparisons))) {
   middle <- ave(d$value, cell); centred <- bare(d$value - middle, middle); at <- d$place - ave(d$place, cell)
   df <- nrow(d) - length(unique(cell))
   error <- if (df > 0) sqrt(sum(centred^2) / df) else NA
+  # Of repeats that are exactly alike nobody knows it.
+  says("typical_error is told", !is.na(error) && error > 0, !is.na(row$typical_error))
   same("typical_error", error, row$typical_error); same("typical_error_df", df, row$typical_error_df)
   same("typical_error_ci95_low", error * sqrt(df / qchisq(0.975, df)), row$typical_error_ci95_low)
   same("typical_error_ci95_high", error * sqrt(df / qchisq(0.025, df)), row$typical_error_ci95_high)
