@@ -1,16 +1,11 @@
-import { spawnSync } from "node:child_process";
-import { mkdirSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect } from "vitest";
-import { tableFiles } from "../../src/report/tables/studyTables.ts";
-import type { GatePassing, Trial, WholeStudy } from "../../src/study/types.ts";
-import { emptyMarks } from "../../src/trials/trialInput.ts";
-import { itWhere } from "../helpers/itWhere.ts";
+import type { Trial } from "../../src/study/types.ts";
 import { type MadeUpStudy, madeUpStudy } from "../helpers/madeUpStudy.ts";
+import { itWithR, repeatedInR, timedByClips } from "../helpers/repeatedInR.ts";
 import { sharedFolder } from "../helpers/studyFolder.ts";
 import { studyOfKind } from "../helpers/studyKinds.ts";
 
-// R (Debian's r-base-core) redoes what the tables say with its own t.test, pt and qt.
 // R writes spaces of a path otherwise.
 const folder = join(sharedFolder(), "my tables");
 
@@ -19,46 +14,9 @@ function repeated(
   change: (name: string, content: string) => string = (_, c) => c,
   byClip: (trial: Trial) => number | null = () => null,
 ) {
-  const made = typeof kind === "string" ? studyOfKind(kind) : kind;
-  const { readingOf } = made;
-  const whole = timedByClips(made.whole, byClip);
-  mkdirSync(folder, { recursive: true });
-  for (const left of readdirSync(folder)) rmSync(join(folder, left));
-  for (const { name, content } of tableFiles(whole, "names", readingOf))
-    writeFileSync(join(folder, name), change(name, content));
-  // On matrices this small more threads only wait for each other.
-  const env = { ...process.env, OPENBLAS_NUM_THREADS: "1" };
-  const ran = spawnSync("Rscript", [join(folder, "repeat.R")], { encoding: "utf8", env });
-  return { status: ran.status, said: `${ran.stdout}${ran.stderr}` };
+  const { whole, readingOf } = typeof kind === "string" ? studyOfKind(kind) : kind;
+  return repeatedInR(folder, { whole: timedByClips(whole, byClip), readingOf }, change);
 }
-
-/** The same times, of some trials by clips of so many frames a second: frames picked at both gates, the nearest there are. */
-function timedByClips(whole: WholeStudy, rateOf: (trial: Trial) => number | null): WholeStudy {
-  const marks = { ...whole.marks };
-  const trials = whole.study.trials.map((trial): Trial => {
-    const rate = rateOf(trial);
-    if (rate === null || trial.time === null) return trial;
-    const before = marks[trial.id] ?? emptyMarks(trial.id);
-    const { speedFactor } = trial;
-    const frameInterval = speedFactor / rate;
-    const passing = (gate: number, seconds: number): GatePassing => {
-      const frame = Math.round(seconds * rate);
-      return { gate, frame, time: frame * frameInterval };
-    };
-    marks[trial.id] = {
-      ...before,
-      picture: { clip: trial.id, width: 1280, height: 720, ...before.picture, frameInterval },
-      gatePassings: [passing(0, 1), passing(30, 1 + trial.time)],
-    };
-    return { ...trial, clip: trial.clip ?? trial.id, time: null, timedBy: "clip" };
-  });
-  return { study: { ...whole.study, trials }, marks };
-}
-
-const itWithR = itWhere(
-  spawnSync("Rscript", ["--version"]).status === 0,
-  "no R here; Debian: apt-get install r-base-core",
-);
 
 describe("repeat.R", () => {
   for (const kind of [

@@ -2,7 +2,7 @@ import { MeasureError } from "../../src/errors.ts";
 import type { TrialMean, TrialReadings } from "../../src/kinematics/types.ts";
 import { reckonedSds } from "../../src/marks/markSds.ts";
 import { TRIAL_QUANTITIES } from "../../src/quantities/catalogue.ts";
-import type { Trial, TrialMarks, WholeStudy } from "../../src/study/types.ts";
+import type { Side, Trial, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 import type { ReadingOf } from "../../src/trials/techniqueCheck.ts";
 import { emptyMarks } from "../../src/trials/trialInput.ts";
 import { normal, seeded } from "./random.ts";
@@ -17,6 +17,8 @@ export interface MadeUp {
   readonly touchdown: number;
   readonly width: number;
   readonly recovery?: number;
+  /** Left minus right of what was asked by and of the width, as a share; absent = 0. */
+  readonly apart?: number;
   readonly u95: number;
 }
 
@@ -40,6 +42,7 @@ export interface MadeUpStudy {
 export function madeUpStudy(seed: number, ofArms = false): MadeUpStudy {
   const unit = ofArms ? DEGREES_A_METRE : 1;
   const random = seeded(seed);
+  const sideways = seeded(seed + 1e6);
   const pick = <T>(of: readonly T[]): T => of[Math.floor(random() * of.length)]!;
   const skaters = pick([1, 2, 3, 3, 4, 5, 6, 7, 8, 10, 12]);
   const techniques = pick([2, 2, 2, 3, 4]);
@@ -80,6 +83,7 @@ export function madeUpStudy(seed: number, ofArms = false): MadeUpStudy {
       measured.set(id, {
         touchdown,
         width: 1.1 + 0.05 * technique + 0.04 * normal(random),
+        apart: 0.1 * normal(sideways),
         u95: pick([0.01, 0.04]),
       });
       if (time === null || random() > 0.08) return;
@@ -130,16 +134,25 @@ export function madeUpStudy(seed: number, ofArms = false): MadeUpStudy {
 }
 
 /** Only what sentences rest on; everything else could not be measured. */
-function readings({ touchdown, width, u95: metres }: MadeUp, ofArms: boolean): TrialReadings {
+function readings({ touchdown, width, apart = 0, u95: metres }: MadeUp, ofArms: boolean): TrialReadings {
+  const side = (value: number, of: Side, unit: number) => ({
+    mean: value * (1 + (of === "left" ? apart : -apart) / 2),
+    u95: metres * unit,
+    n: 3,
+  });
   const mean = (value: number, unit = 1): TrialMean => {
-    const u95 = metres * unit;
-    const side = { mean: value, u95, n: 3 };
-    const leftMinusRight = { value: 0, u95: 2 * u95 };
-    return { mean: value, sd: 0.02 * unit, u95, n: 6, left: side, right: side, leftMinusRight };
+    const [left, right] = [side(value, "left", unit), side(value, "right", unit)];
+    const leftMinusRight = { value: left.mean - right.mean, u95: 2 * left.u95 };
+    return { mean: value, sd: 0.02 * unit, u95: left.u95, n: 6, left, right, leftMinusRight };
   };
   const asked = ofArms ? "arm_swing_direction_deg" : "touchdown_to_track_midline_m";
   const none = { value: null, why: "It was not marked." } as const;
   const both = { left: none, right: none };
+  // Of one arm alone there is nothing to take the other from.
+  const arm = (of: Side): TrialMean => ({
+    ...{ ...side(touchdown, of, DEGREES_A_METRE), sd: 0.02 * DEGREES_A_METRE },
+    ...{ left: none, right: none, leftMinusRight: none },
+  });
   return {
     scale: null,
     scaleWhy: "There is no ice reference.",
@@ -158,7 +171,7 @@ function readings({ touchdown, width, u95: metres }: MadeUp, ofArms: boolean): T
             : none,
       ]),
     ) as unknown as TrialReadings["trial"],
-    arms: { directionDeg: both, angleDeg: both },
+    arms: { directionDeg: ofArms ? { left: arm("left"), right: arm("right") } : both, angleDeg: both },
     alongTrackSpeed: none,
     sprint: none,
     marking: reckonedSds(null, 1.5, false),
