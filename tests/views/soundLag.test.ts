@@ -125,6 +125,33 @@ describe("soundLag refuses, in words,", () => {
     }
   });
 
+  it("a click or two in what is silent otherwise, to the last bit", () => {
+    const silent = (...clicks: readonly number[]): SoundTrack => ({
+      ...{ rate: 8000, begins: 0 },
+      samples: Int16Array.from({ length: 40000 }, (_, i) =>
+        clicks.some((at) => i >= at && i < at + 5) ? 20000 : 0,
+      ),
+    });
+    expect(whyOf(silent(9000), silent(21000))).toMatch(/^only one bang/);
+    expect(whyOf(silent(9000), silent(9000))).toMatch(/^only one bang/);
+    expect(whyOf(silent(9000, 17000), silent(6000, 22000))).toMatch(/^only one bang|^they fit|^what the two/);
+  });
+
+  it("a steady hum that both hear: that each recording begins and ends in it is no sound", () => {
+    for (const seed of [1, 2, 3]) {
+      const hum = (own: number, long: number): SoundTrack => {
+        const d = dice(seed, own);
+        const phase = d.even(0, 160);
+        const samples = Int16Array.from({ length: long }, (_, i) =>
+          Math.round(((i + phase) % 160 < 80 ? 900 : -900) + d.normal(15)),
+        );
+        return { rate: 8000, begins: 0, samples };
+      };
+      expect(whyOf(hum(1, 60000), hum(2, 60000))).toMatch(/^they fit|^what the two|^only one bang/);
+      expect(whyOf(hum(1, 60000), hum(2, 52000))).toMatch(/^they fit|^what the two|^only one bang/);
+    }
+  });
+
   it("a loop that repeats, and an echo as loud as what it answers", () => {
     const bar = claps(dice(3), [5, 0], 4, 0.02, 11);
     const loop = Array.from({ length: 14 }, (_, k) =>

@@ -39,6 +39,8 @@ export const LEAST_OVERLAP = 2;
 const NEIGHBOURS = 0.02;
 /** A bang and what the hall answers, seconds before and after its loudest moment. */
 const BANG = [0.25, 0.75] as const;
+/** How long a track takes to fade in or out where it is cut, seconds. */
+const FADE = 0.4;
 /** Loudness is taken over so many seconds. */
 const MOMENT = 0.05;
 
@@ -64,11 +66,12 @@ function foundTwice(first: SoundTrack, second: SoundTrack): OffsetFound {
       return refused(`the sound of ${whose} lasts less than ${LEAST_OVERLAP} s`);
     if (samples.every((x) => x === samples[0])) return refused(`the sound of ${whose} is silence`);
   }
-  const whole = strongest(first, second, null);
+  const [one, two] = [faded(first), faded(second)];
+  const whole = strongest(one, two, null);
   if (whole.lag === null) return whole;
   const { lag } = whole;
-  const loudest = loudestMoment(first, second, lag.offset);
-  const without = strongest(blanked(first, loudest), blanked(second, loudest - lag.offset), lag.offset);
+  const loudest = loudestMoment(one, two, lag.offset);
+  const without = strongest(blanked(one, loudest), blanked(two, loudest - lag.offset), lag.offset);
   if (without.lag === null) return refused(ONE_BANG);
   return { lag: { ...lag, sd: Math.max(lag.sd, Math.abs(without.lag.offset - lag.offset) / 2) } };
 }
@@ -148,7 +151,8 @@ function overChance(values: Float64Array, block: number): Float64Array {
   return values.map((x, k) => {
     const at = Math.floor(k / block);
     const chance = Math.max(everywhere, blocks[at - 1] ?? 0, blocks[at]!, blocks[at + 1] ?? 0);
-    return Math.max(0, (x / chance) ** 2 - STRONG ** 2);
+    // Of silence nothing agrees.
+    return chance > 0 ? Math.max(0, (x / chance) ** 2 - STRONG ** 2) : 0;
   });
 }
 
@@ -200,11 +204,25 @@ function loudness({ rate, begins, samples }: SoundTrack, t: number): number {
   return sum / Math.max(1, to - from);
 }
 
-/** Silent about a moment. */
+/** Faded in and out: where a steady tone is cut off it would be a sound of its own, and the same one in both tracks. */
+function faded(track: SoundTrack): SoundTrack {
+  const [from, to] = [track.begins, endOf(track)];
+  return louder(track, (t) => Math.min(risen((t - from) / FADE), risen((to - t) / FADE)));
+}
+
+/** Silent about a moment, faded out before it and in after it. */
 function blanked(track: SoundTrack, t: number): SoundTrack {
+  const [from, to] = [t - BANG[0], t + BANG[1]];
+  return louder(track, (at) => Math.max(risen((from - at) / FADE), risen((at - to) / FADE)));
+}
+
+/** A track whose samples are taken so many times, by their moments. */
+function louder(track: SoundTrack, times: (t: number) => number): SoundTrack {
   const { rate, begins } = track;
-  const samples = track.samples.slice();
-  const at = (seconds: number) => Math.max(0, Math.round((seconds - begins) * rate));
-  samples.fill(0, at(t - BANG[0]), at(t + BANG[1]));
-  return { ...track, samples };
+  return { ...track, samples: track.samples.map((x, i) => Math.round(x * times(begins + i / rate))) };
+}
+
+/** From 0 to 1 without a corner. */
+function risen(share: number): number {
+  return (1 - Math.cos(Math.PI * Math.min(1, Math.max(0, share)))) / 2;
 }
