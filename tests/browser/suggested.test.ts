@@ -8,6 +8,7 @@ import { openDemo, scaleOnly } from "./demoTrial.ts";
 import { PATIENCE_MS } from "./measureWindow.ts";
 import { testBrowser } from "./testBrowser.ts";
 import { marksOnDisk, TRIAL, TRUTH } from "./wholeJobWindow.ts";
+import { scaleAndTaught, unmarked } from "./wholeTrial.ts";
 import { type Labour, nearestEnough, placeIn } from "./worker.ts";
 
 const EVENTS: readonly EventName[] = ["blade_off", "blade_on", "recovery_min"];
@@ -18,12 +19,15 @@ const BESIDE = { blade: 2, hip: 4 };
 
 /** Strides that are left to the sheet: of half the clip in `npm test`, which looks at each frame; all of it in `npm run faults`. */
 const [FIRST_FRAME, STRIDES] = ALL ? [0, 8] : [132, 4];
+/** Presses and keys for a trial of so many strides, its scale and the strides taught by hand included. */
+const [WHOLE_TRIAL, MOST_ACTIONS] = [11, 90];
 
 const browser = testBrowser();
 
 describe("the stride sheet", () => {
   it("takes a trial from four strides marked by hand to all of it, with two presses and six keys a stride", async () => {
-    const { page, folder } = await openDemo(browser, taught(), "recovery", FIRST_FRAME);
+    const { page, folder } = await openDemo(browser, ALL ? unmarked() : taught(), "recovery", FIRST_FRAME);
+    const byHand = ALL ? await scaleAndTaught(page, TAUGHT) : [];
     await page.getByRole("button", { name: /Look at suggestions/ }).waitFor();
     await page.getByTestId("picture").focus();
     await page.keyboard.press("u");
@@ -35,6 +39,16 @@ describe("the stride sheet", () => {
     console.log(
       `${strides} strides confirmed; a stride ${labour.presses.toFixed(1)} presses + ${labour.keys.toFixed(1)} keys`,
     );
+    if (ALL) {
+      const sum = (all: readonly Labour[]) => all.reduce((n, l) => n + l.presses + l.keys, 0);
+      // With the key that opens the sheet.
+      const before = sum(byHand) + 1;
+      const upTo = done.upTo[WHOLE_TRIAL - TAUGHT.length]!;
+      console.log(
+        `${byHand.map((l) => `${l.presses} + ${l.keys}`).join(", ")} for the scale and the strides taught; ${WHOLE_TRIAL} strides ${before + upTo}, all ${strides + TAUGHT.length} the clip shows any of ${before + sum([done])}; on the sheet ${done.upTo.join(" ")}`,
+      );
+      expect(before + upTo).toBeLessThanOrEqual(MOST_ACTIONS);
+    }
     // Whole strides before those taught; of the first of all the clip has no more than its blade-off.
     expect(strides).toBeGreaterThanOrEqual(STRIDES);
     expect(labour.presses).toBeLessThanOrEqual(2);
@@ -156,15 +170,17 @@ interface Row {
 }
 
 /** Somebody who knows what each frame shows and where everything is, and moves what an eye would see beside the point. */
-async function confirmAll(page: Page): Promise<Labour> {
+async function confirmAll(page: Page): Promise<Labour & { readonly upTo: readonly number[] }> {
   let [presses, keys] = [0, 0];
+  /** Presses and keys before each stride was begun. */
+  const upTo: number[] = [];
   const key = async (name: string) => {
     keys += 1;
     await page.keyboard.press(name);
   };
   for (let steps = 0; steps < 60; steps++) {
     const row = await rowAtHand(page);
-    if (!row) return { presses, keys };
+    if (!row) return { presses, keys, upTo };
     const side: Side = /left/i.test(row.words) ? "left" : "right";
     const event: EventName = /blade-off/i.test(row.words)
       ? "blade_off"
@@ -178,6 +194,7 @@ async function confirmAll(page: Page): Promise<Labour> {
       await untilAnswered(page, row);
       continue;
     }
+    if (event === "blade_off") upTo.push(presses + keys);
     for (let at = row.picked; at !== wanted; at += Math.sign(wanted - at))
       await key(wanted > at ? "ArrowRight" : "ArrowLeft");
     await untilLookedFor(page, wanted);

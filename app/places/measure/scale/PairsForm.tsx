@@ -1,5 +1,5 @@
 import { Button, TextInput } from "@mantine/core";
-import { type FormEvent, useState } from "react";
+import { type FormEvent, type MouseEvent, useState } from "react";
 import type { TypedPairs } from "../core/readPlace.ts";
 
 const PAIRS: TypedPairs = { from: "0", to: "", every: "6", across: "1.5" };
@@ -16,6 +16,7 @@ export function PairsForm({ to, read }: { to: string; read: (pairs: TypedPairs) 
       size="xs"
       label={label}
       value={pairs[key]}
+      onMouseDown={selectFirst}
       onChange={(e) => setPairs({ ...pairs, [key]: e.currentTarget.value })}
     />
   );
@@ -33,4 +34,13 @@ export function PairsForm({ to, read }: { to: string; read: (pairs: TypedPairs) 
       </Button>
     </form>
   );
+}
+
+/** The first press chooses all that stands in a field, as Tab does, so that typing replaces it; the next one sets the caret. */
+function selectFirst(e: MouseEvent<HTMLInputElement>): void {
+  const field = e.currentTarget;
+  if (document.activeElement === field) return;
+  e.preventDefault();
+  field.focus();
+  field.select();
 }
