@@ -1,6 +1,7 @@
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { capital } from "../words.ts";
 import { countOf, countWord, listed, plusMinus, rangeText, sizeText } from "./numbers.ts";
+import { leadOf } from "./orderJudgement.ts";
 import type { Comparison, Pair } from "./types.ts";
 
 /** Differences below this are no difference: times are decimal, their means binary. */
@@ -17,7 +18,7 @@ export function headline(c: Comparison): string {
   const mean = c.meanDifference.value ?? 0;
   if (c.conclusion === "alike" && c.general.value !== null && c.smallestWorthwhile.value !== null) {
     const said = sizeText(c.smallestWorthwhile.value, unit);
-    return `Neither is ${better(c)} by an amount that matters: ${plusMinus(Math.abs(mean), c.general.u95, unit)} apart on average, and ${said} would.`;
+    return `Neither is ${better(c)} by an amount that matters: ${plusMinus(Math.abs(mean), c.general.u95, unit)} apart on average, less than the ${said} that matters.`;
   }
   if (Math.abs(mean) <= NOTHING) {
     return c.pairs.every((p) => Math.abs(p.difference) <= NOTHING)
@@ -29,7 +30,7 @@ export function headline(c: Comparison): string {
   const small = tooSmallToMatter(c);
   if (small) {
     const size = plusMinus(Math.abs(small.value), small.u95, unit);
-    return `${capital(ahead(c, mean))}, but by too little to matter: ${size} on average, and ${sizeText(small.worth, unit)} would.`;
+    return `${capital(ahead(c, mean))}, but by too little to matter: ${size} on average, less than the ${sizeText(small.worth, unit)} that matters.`;
   }
   return `${capital(ahead(c, mean))}, by ${average(c)} on average${agreeing(c, mean)}.`;
 }
@@ -41,6 +42,13 @@ export function tooSmallToMatter(c: Comparison): { value: number; u95: number; w
   const of = c.conclusion === "settled" ? general : c.conclusion === "these" ? these : null;
   if (!of || of.value === null || Math.abs(of.value) + of.u95 >= worth.value) return null;
   return { value: of.value, u95: of.u95, worth: worth.value };
+}
+
+/** The least that is claimed of a difference, and of whom; null where its interval is not known. */
+export function lowEnd(c: Comparison): { low: number; u95: number; of: "these" | "general" } | null {
+  const of = c.conclusion === "these" || c.general.value === null ? "these" : "general";
+  const had = c[of];
+  return had.value === null ? null : { low: Math.abs(had.value) - had.u95, u95: had.u95, of };
 }
 
 /** "open recovery was faster"; "stride width was larger with open recovery" */
@@ -110,36 +118,50 @@ function mixed(c: Comparison): string {
   ].join(", ")}`;
 }
 
+/** Of one skater: clear; too small; which way but not whether it matters; or neither. */
 function oneSkater(c: Comparison, pair: Pair): string {
   const { unit, name, more, less } = QUANTITY_WORDS[c.quantity];
   if (Math.abs(pair.difference) <= NOTHING) return `${pair.skater} ${same(c)}.`;
   const size = Math.abs(pair.difference);
   const by = pair.u95.value ? plusMinus(size, pair.u95.value, unit) : rangeText(size, size, unit);
-  const did =
-    c.quantity === "time_s"
-      ? `was faster with ${pair.difference < 0 ? c.b : c.a}`
-      : `had a ${pair.difference < 0 ? less : more} ${name} with ${c.b}`;
-  return pair.verdict === "can't tell"
-    ? `It can’t be told yet: ${pair.skater} ${did}, by ${by}.`
-    : `${pair.skater} ${did}, by ${by}.`;
+  const timed = c.quantity === "time_s";
+  const which = pair.difference < 0 ? c.b : c.a;
+  const way = pair.difference < 0 ? less : more;
+  if (pair.verdict !== "can't tell")
+    return timed
+      ? `${pair.skater} was faster with ${which}, by ${by}.`
+      : `${pair.skater} had a ${way} ${name} with ${c.b}, by ${by}.`;
+  const leads = timed ? `${which} was ahead` : `${name} was ${way} with ${c.b}`;
+  const worth = c.smallestWorthwhile;
+  const matter = worth.value === null ? "" : sizeText(worth.value, unit);
+  if (pair.settles === "not worth it")
+    return `For ${pair.skater} neither is ${better(c)} by an amount that matters: ${by} apart, less than the ${matter} that matters.`;
+  return pair.oneSide
+    ? `It can’t be told yet whether it matters for ${pair.skater}: ${leads} by ${by}, and ${matter} would matter.`
+    : `It can’t be told yet which is ${better(c)} for ${pair.skater}: ${leads} by ${by}.`;
 }
 
-/** Order and technique are the same thing: what is left without a steady change comes first. */
+/** Order and technique are the same thing: that comes first, then the difference as it stands and without a steady change. */
 function orderFirst(c: Comparison): string {
   const { unit } = QUANTITY_WORDS[c.quantity];
   const mean = c.meanDifference.value ?? 0;
   const later = c.order.bLaterBy > 0 ? c.b : c.a;
   const { steady } = c.order;
-  const timed = `${ahead(c, mean)} by ${average(c)}`;
+  const how = c.pairs.every((p) => Math.abs(leadOf({ a: p.trialsA, b: p.trialsB })) === 1)
+    ? "always"
+    : "mostly";
+  const skated = `${later} was ${how} skated later`;
   if (steady.value === null) {
-    return `It can’t be told which is ${better(c)}: ${later} was skated later, so warming up or tiring can pass for the difference (${timed}).`;
+    return `It can’t be told which is ${better(c)}: ${skated}, so warming up or tiring can pass for the difference (${ahead(c, mean)} by ${average(c)}).`;
   }
-  const size = plusMinus(Math.abs(steady.value), steady.u95, unit);
-  const left =
-    Math.abs(steady.value) <= steady.u95
-      ? `nothing can be told (${size})`
-      : `${ahead(c, steady.value)} by ${size}, if the change was steady`;
-  return `It can’t be told for certain which is ${better(c)}: ${later} was skated later. With a change from trial to trial taken out, ${left}; as it stands, ${timed}.`;
+  const nothing = Math.abs(steady.value) <= steady.u95;
+  const timed = c.quantity === "time_s";
+  const first = timed && later === (mean < 0 ? c.b : c.a) ? "it was faster" : ahead(c, mean);
+  const along = steady.value * mean > 0;
+  const { more, less } = QUANTITY_WORDS[c.quantity];
+  const other = timed ? "slower " : `${steady.value < 0 ? less : more} `;
+  const left = `${along ? "" : other}by ${plusMinus(Math.abs(steady.value), steady.u95, unit)}`;
+  return `It can’t be told ${nothing ? "" : "for certain "}which is ${better(c)}: ${skated}. As it stands ${first} by ${average(c)}; with a steady change from trial to trial taken out, ${left}${nothing ? ", which may be nothing" : ""}.`;
 }
 
 /** "It depends on the skater: Ada and Bo were faster with …, Dana slower …" */

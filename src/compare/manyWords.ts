@@ -35,9 +35,12 @@ export function manyWords({ overall, pairs }: ManyTechniques, quantity: CompareQ
 /**
  * Which of three or more techniques was fastest, and what it is ahead of: told apart where Holm's p is at most 0.05 over
  * six or more skaters. Null where no skater has them all, or the quantity is not a time.
+ *
+ * @param worth seconds that somebody said matter; null = nobody did
  */
 export function fastestWords(
   many: ManyTechniques,
+  worth: number | null,
 ): { readonly words: string; readonly clear: boolean; readonly next: string } | null {
   const { techniques, means, pairs, overall } = many;
   if (means.value === null) return null;
@@ -50,8 +53,14 @@ export function fastestWords(
     return [{ other: p.a === name ? p.b : p.a, lead, clear, n: p.n }];
   });
   against.sort((x, y) => x.lead - y.lead);
+  const little = (lead: number) => worth !== null && lead < worth - 1e-9;
   const each = (of: typeof against) =>
-    of.map(({ other, lead }) => `${sizeText(lead, "s")} ahead of ${other}`).join(", ");
+    of
+      .map(({ other, lead }) => {
+        const small = little(lead) ? ` (less than the ${sizeText(worth!, "s")} that matters)` : "";
+        return `${sizeText(lead, "s")} ahead of ${other}${small}`;
+      })
+      .join(", ");
   const of = `${capital(name)} had the best mean time of all ${countWord(techniques.length)}`;
   const clear = against.filter((x) => x.clear);
   const looks = `allowing for ${countWord(pairs.length)} comparisons`;
@@ -64,12 +73,15 @@ export function fastestWords(
   const over = `${clear.length > 1 ? "each " : ""}more than chance over ${least < most ? "at least " : ""}${countWord(least)} skaters`;
   const open = against.filter((x) => !x.clear).map((x) => x.other);
   const rest = open.length > 0 ? `; it can’t be told from ${listed(open)}` : "";
+  const near = clear.filter((x) => little(x.lead)).map((x) => x.other);
   return {
     words: `${of}: ${each(clear)}, ${over}, ${looks}${rest}.`,
     clear: true,
     next:
       open.length > 0
         ? `Next: time ${listed([name, ...open])} again; the rest fell behind.`
-        : `Next: coach ${name}, and time it again another day.`,
+        : near.length > 0
+          ? `Next: time ${listed([name, ...near])} again: is the lead worth it?`
+          : `Next: coach ${name}, and time it again another day.`,
   };
 }

@@ -1,5 +1,5 @@
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
-import { tooSmallToMatter } from "./headlineWords.ts";
+import { lowEnd, tooSmallToMatter } from "./headlineWords.ts";
 import { countWord, sizeText } from "./numbers.ts";
 import type { Comparison, Pair } from "./types.ts";
 
@@ -13,20 +13,35 @@ export function nextStep(c: Comparison): string {
   if (c.typicalError.value === null)
     return "Next: let everybody skate each technique at least twice, so that scatter is known.";
   if (c.these.value === null && c.n > 1 && timed) return "Next: time to more digits.";
-  if (c.n < 6) {
-    const lacking = 6 - c.n;
-    return `Next: ${countWord(lacking)} more ${lacking === 1 ? "skater" : "skaters"}; six can settle it.`;
-  }
   if (c.conclusion === "depends")
     return "Next: choose for each skater by the verdicts below, and time those again.";
+  if (c.n < 6) return moreSkaters(c);
   if (c.conclusion === "settled" && tooSmallToMatter(c))
     return `Next: choose by what else counts; ${name} does not tell them apart by enough.`;
   if (c.conclusion === "settled") {
     const better = (c.meanDifference.value ?? 0) < 0 ? c.b : c.a;
-    return timed ? `Next: coach ${better}, and time it again another day.` : "";
+    if (!timed) return "";
+    const { value: worth, from } = { from: null, ...c.smallestWorthwhile };
+    const unsure = worth !== null && from === "said" && (lowEnd(c)?.low ?? 0) <= worth;
+    return unsure
+      ? `Next: time ${better} again another day, to see whether it is worth coaching.`
+      : `Next: coach ${better}, and time it again another day.`;
   }
   if (c.conclusion === "alike") return `Next: choose by what else counts; ${name} does not tell them apart.`;
   return "Next: more trials and more skaters; Plan says how many.";
+}
+
+/**
+ * How many more could settle it. Six who agree can: by chance they would in 1 study of 32. Each who does not asks for no more
+ * than six who do, if theirs is the smallest difference: 2 x 2^k of 2^(6 + k) ways are as extreme.
+ */
+function moreSkaters(c: Comparison): string {
+  const count = (sign: 1 | -1) => c.pairs.filter((p) => p.difference * sign > 1e-9).length;
+  const agree = Math.max(count(1), count(-1));
+  const lacking = 6 - (c.conclusion === "alike" ? c.n : agree);
+  const more = `Next: ${countWord(lacking)} more ${lacking === 1 ? "skater" : "skaters"}`;
+  if (c.conclusion === "alike") return `${more}, to see whether others are as alike.`;
+  return `${more}; six who agree can settle it.`;
 }
 
 /** More trials of one technique than that nobody skates for one verdict. */

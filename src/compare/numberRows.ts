@@ -1,6 +1,6 @@
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import type { OrWhy } from "../reading.ts";
-import { formatNumber, placesFor } from "../uncertainty/format.ts";
+import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
 import { capital } from "../words.ts";
 import type { Estimate } from "./estimate.ts";
 import { estimateText, intervalOf, plainEstimate, sizedWith } from "./estimateText.ts";
@@ -155,6 +155,12 @@ function scatterRows(c: Comparison): NumberRow[] {
       (m) => sizeText(m.value, unit, 3),
     ),
     row(
+      "How differently skaters respond",
+      "SD between skaters of the true difference, beyond what the scatter of their trials makes; 95 % interval.",
+      c.response,
+      (r) => respondText(r.value, r.ci95, unit),
+    ),
+    row(
       "Smallest worthwhile difference",
       c.smallestWorthwhile.value !== null && c.smallestWorthwhile.from === "said"
         ? "As said in Plan."
@@ -197,6 +203,16 @@ function direction({ value, ci95 }: Estimate, less: string, more: string): strin
   if (Number(formatNumber(Math.abs(value), places)) === 0) return "";
   const way = value < 0 ? less : more;
   return ci95[0] > 0 || ci95[1] < 0 ? ` ${way}` : ` ${way}, or either way`;
+}
+
+/** "0.119 s (0.080 to 0.184 s)"; where it shows as nothing, only how much it may be. */
+function respondText(value: number, [low, high]: readonly [number, number], unit: string): string {
+  if (high === 0) return "none: the differences scatter less than the trials alone would make them";
+  const places = placesFor((high - low) / 2);
+  const shown = (v: number) => formatNumber(v, places);
+  if (Number(shown(value)) === 0) return `none found; at most ${withUnit(shown(high), unit)}`;
+  const from = Number(shown(low)) === 0 ? "0" : shown(low);
+  return `${withUnit(shown(value), unit)} (${withUnit(`${from} to ${shown(high)}`, unit)})`;
 }
 
 function signFlipText(p: number, smallest: number | null, n: number): string {

@@ -1,7 +1,7 @@
 import { QUANTITY_WORDS } from "../quantities/compared.ts";
 import { formatNumber, placesFor, withUnit } from "../uncertainty/format.ts";
 import { capital } from "../words.ts";
-import { headline, tooSmallToMatter } from "./headlineWords.ts";
+import { headline, lowEnd, tooSmallToMatter } from "./headlineWords.ts";
 import { nextStep } from "./nextStep.ts";
 import { countWord, listed, placesOf, plusMinus, sizeText } from "./numbers.ts";
 import type { Comparison } from "./types.ts";
@@ -60,7 +60,7 @@ function forThese(c: Comparison): string {
   if (c.these.value === null) {
     return c.typicalError.value === null
       ? `For ${who} it is not known how sure this is: nobody repeated a technique.`
-      : `For ${who} it is not known how sure this is: all repeats are exactly alike.`;
+      : `For ${who} it is not known how sure this is: all repeats are exactly alike${hidden(c)}.`;
   }
   const size = plusMinus(Math.abs(c.these.value), c.these.u95, unit);
   const clear = Math.abs(c.these.value) > c.these.u95;
@@ -72,19 +72,26 @@ function forThese(c: Comparison): string {
       : `For ${who} alone it can’t be told: most skated one technique wholly before the other.`;
   if (c.conclusion === "open")
     return `For ${who} it would be clear (${size}), but not once a steady change through the day is taken out.`;
-  return `For ${who} it is clear (${size}, from how well each repeats)${oneByOne(c)}.`;
+  return `Together ${who} make it clear (${size}, from how well each repeats)${oneByOne(c)}.`;
 }
 
-/** "; one by one in four, too close to call for Tove" */
+/** "; alone, only two of them do": of the whole group more can be said than of one skater. */
 function oneByOne(c: Comparison): string {
   if (tooSmallToMatter(c)) return "";
-  const same = c.pairs.filter((p) => p.verdict !== "can't tell").length;
+  const sign = Math.sign(c.these.value ?? 0);
+  const told = c.pairs.filter((p) => p.verdict !== "can't tell");
+  const alone = told.filter((p) => p.difference * sign > 0).length;
+  if (alone === c.n) return "; so does each alone";
+  if (alone === 0) return c.n === 2 ? "; neither alone does" : "; no one alone does";
   const close = c.pairs.filter((p) => p.verdict === "can't tell").map((p) => p.skater);
-  if (close.length === 0) return ", and for each of them";
-  if (same === 0) return ", though for nobody alone";
-  return close.length <= 3
+  return alone === told.length && close.length <= 3
     ? `; too close to call for ${listed(close)}`
-    : `; too close to call for ${countWord(close.length)} of them`;
+    : `; alone, only ${countWord(alone)} of them ${alone === 1 ? "does" : "do"}`;
+}
+
+/** Why repeats are exactly alike: of times it is the clock. */
+export function hidden(c: Pick<Comparison, "quantity">): string {
+  return c.quantity === "time_s" ? ", for a clock with so few digits hides the scatter" : "";
 }
 
 /** What it says of other skaters. */
@@ -123,20 +130,17 @@ function oneIn(p: number): string {
 /** Is it enough to matter? */
 function matters(c: Comparison): string {
   const { unit } = QUANTITY_WORDS[c.quantity];
-  const { smallestWorthwhile: worth, general } = c;
+  const { smallestWorthwhile: worth } = c;
   const claimed = c.conclusion === "settled" || c.conclusion === "these";
   if (!claimed || worth.value === null || tooSmallToMatter(c)) return "";
   if (worth.from !== "said") {
     return c.quantity === "time_s" ? "Nobody has said how much would matter: say it in Plan." : "";
   }
   const matter = sizeText(worth.value, unit);
-  const [of, who] =
-    c.conclusion === "these" || general.value === null
-      ? [c.these, c.n === 2 ? "both" : `these ${countWord(c.n)}`]
-      : [general, "skaters like these"];
-  if (of.value === null) return "";
-  const { value, u95 } = of;
-  const low = Math.abs(value) - u95;
+  const found = lowEnd(c);
+  if (!found) return "";
+  const { low, u95 } = found;
+  const who = found.of === "general" ? "skaters like these" : c.n === 2 ? "both" : `these ${countWord(c.n)}`;
   const places = Math.max(placesFor(u95), placesOf([worth.value], unit));
   const end = (v: number) => withUnit(formatNumber(v, places), unit);
   if (low > worth.value)

@@ -48,6 +48,11 @@ export interface Pair {
   readonly verdict: Verdict;
   /** What the interval says against the smallest worthwhile change; "open" when it says neither. */
   readonly settles: "worth it" | "not worth it" | "open";
+  /**
+   * No verdict, but the whole interval is on one side of 0 and the order of trials can't pass for it: what is open is
+   * whether the difference matters, not which way it goes.
+   */
+  readonly oneSide: boolean;
   /** One sentence: why this verdict. */
   readonly why: string;
   /** What one trial of this skater is taken to scatter by. */

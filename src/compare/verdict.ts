@@ -34,7 +34,7 @@ const MANY = 1e6;
  *
  * The interval is ± t x scatter x sqrt(1/nA + 1/nB) (each trial with its own scatter where clips time some), t at 1 - 0.025 / skaters, so that in 95 % of studies it holds for
  * every skater. A verdict is given only when all of it lies beyond the worthwhile band; without a band, beyond 0; and
- * only when it still does without the day's steady change.
+ * only when it still does without the day's steady change. `oneSide` asks the same of 0 where a band leaves it open.
  *
  * @see Dunn (1961), J Am Stat Assoc 56, 52-64: shared critical values
  */
@@ -45,7 +45,7 @@ export function judgePair(
   const { quantity, scatter, worth, skaters, trend, bLaterBy, oneSided } = request;
   const difference = means.b - means.a;
   const given = { ...means, difference, scatter };
-  const open = { verdict: "can't tell", settles: "open" } as const;
+  const open = { verdict: "can't tell", settles: "open", oneSide: false } as const;
   if (scatter.value === null) {
     const why = "without repeats nobody knows how much one trial scatters";
     return { ...given, u95: scatter, u95A: scatter, u95B: scatter, ...open, why };
@@ -75,7 +75,8 @@ export function judgePair(
       : "";
   const at = { difference, u95 };
   const claim = settlesAt(at, band, worth.value !== null);
-  if (claim !== "open") {
+  const apart = Math.abs(difference) > u95;
+  if (claim !== "open" || apart) {
     const left = trend
       ? {
           difference: difference - trend.slope * bLaterBy,
@@ -83,13 +84,14 @@ export function judgePair(
         }
       : at;
     const blurred = oneSided || (trend === null && Math.abs(bLaterBy) >= LATER);
-    const same = settlesAt(left, band, worth.value !== null) === claim;
+    const still = left.difference * difference > 0 && Math.abs(left.difference) > left.u95;
+    const same = claim === "open" ? still : settlesAt(left, band, worth.value !== null) === claim;
     if (blurred || !same || left.difference * difference < 0) {
       const when = bLaterBy > 0 ? "later" : "earlier";
       const why = blurred
         ? `the second technique was skated ${when}, so the day's change can pass for a difference`
         : `trials changed through the day; without that it is ${sized(left.difference)} ± ${sized(left.u95)}`;
-      return { ...known, ...open, why: `${why}${own}` };
+      return { ...known, ...open, oneSide: !blurred && still && claim === "beyond", why: `${why}${own}` };
     }
   }
   if (claim === "beyond") {
@@ -105,6 +107,7 @@ export function judgePair(
       ...known,
       verdict: verdictWord(quantity, difference < 0 ? -1 : 1),
       settles: "worth it",
+      oneSide: false,
       why: `allowing for scatter, at least ${least} ${word}${matters}${own}`,
     };
   }
@@ -113,15 +116,15 @@ export function judgePair(
       ...known,
       verdict: "can't tell",
       settles: "not worth it",
+      oneSide: false,
       why: `any difference is too small to matter${own}`,
     };
   }
   const trials = means.nA + means.nB;
-  const why =
-    Math.abs(difference) <= u95
-      ? "the difference is within the scatter of this many trials"
-      : `probably ${difference < 0 ? less : more}; whether by the ${sized(band)} that ${worth.value !== null && worth.from === "said" ? "matters" : "may matter"}, ${countWord(trials)} trials can't say`;
-  return { ...known, ...open, why: `${why}${own}` };
+  const why = apart
+    ? `probably ${difference < 0 ? less : more}; whether by the ${sized(band)} that ${worth.value !== null && worth.from === "said" ? "matters" : "may matter"}, ${countWord(trials)} trials can't say`
+    : "the difference is within the scatter of this many trials";
+  return { ...known, ...open, oneSide: apart, why: `${why}${own}` };
 }
 
 function settlesAt(

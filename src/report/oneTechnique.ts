@@ -7,7 +7,6 @@ import { type Names, skaterLabels, techniqueLabels } from "../study/labels.ts";
 import type { TimedStudy } from "../study/timed.ts";
 import { placesOfTimes, shownTime, spokenTime } from "../trials/shownTime.ts";
 import { formatNumber, withUnit } from "../uncertainty/format.ts";
-import { capital } from "../words.ts";
 
 /** What a study of one technique says: there is nothing to compare, but its times repeat well or badly. */
 export interface OneTechnique {
@@ -38,7 +37,7 @@ export function oneTechnique(study: TimedStudy, names: Names): OneTechnique | nu
   const number = skaters.length === 1 ? "one skater" : `${countWord(skaters.length)} skaters`;
   const middle = formatNumber(mean(skaters.map((s) => s.mean)), places + 1);
   return {
-    headline: `${capital(label)}: ${withUnit(middle, "s")} on average over ${number}; the best ${spokenTime(best, places)}, by ${best.who}.`,
+    headline: `Nothing is compared yet: ${label} took ${withUnit(middle, "s")} on average over ${number}; the best ${spokenTime(best, places)}, by ${best.who}.`,
     support: [
       repeatWords(typicalError(skaters.map((s) => s.times))),
       "Next: name a second technique in Plan, to compare with.",

@@ -2,6 +2,7 @@ import type { ManyTechniques } from "../compare/manyTechniques.ts";
 import { fastestWords } from "../compare/manyWords.ts";
 import { countWord } from "../compare/numbers.ts";
 import type { PlainWords } from "../compare/plainWords.ts";
+import type { Comparison } from "../compare/types.ts";
 
 /** Before the first picture, cares included: more is not read. */
 const MOST_WORDS = 90;
@@ -15,8 +16,14 @@ export interface Opening {
   readonly after: readonly string[];
 }
 
-export function opening(words: PlainWords, care: string | null, many: ManyTechniques | null): Opening {
-  const fastest = many && fastestWords(many);
+export function opening(
+  words: PlainWords,
+  care: string | null,
+  many: ManyTechniques | null,
+  worth: Comparison["smallestWorthwhile"],
+): Opening {
+  const said = worth.value !== null && worth.from === "said" ? worth.value : null;
+  const fastest = many && fastestWords(many, said);
   const leads = fastest?.clear && !words.notTested;
   const ofMany =
     many === null || leads
@@ -30,7 +37,7 @@ export function opening(words: PlainWords, care: string | null, many: ManyTechni
   // What next is then of the fastest, not of the two that are compared.
   const support = leads
     ? [
-        `Of the two compared here: ${words.headline}`,
+        `Pictured are the two asked about. ${words.headline}`,
         ...words.support.filter((s) => !isNext(s)),
         fastest.next,
       ]

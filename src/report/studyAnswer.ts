@@ -9,7 +9,12 @@ import { type Names, trialLabel } from "../study/labels.ts";
 import type { Study, Technique, WholeStudy } from "../study/types.ts";
 import { withClipTimes } from "../trials/clipTime.ts";
 import { CONTRADICTS, countedReadings } from "../trials/countedReadings.ts";
-import { type ReadingOf, type TechniqueCheck, techniqueCheck } from "../trials/techniqueCheck.ts";
+import {
+  type CheckedTrial,
+  type ReadingOf,
+  type TechniqueCheck,
+  techniqueCheck,
+} from "../trials/techniqueCheck.ts";
 import { capital } from "../words.ts";
 
 export interface StudyAnswer {
@@ -54,7 +59,6 @@ export function studyAnswer(
   const check = techniqueCheck(study, two, names, readingOf);
   const all = compareStudy(study, { quantity, meanOf, names });
   const wrong = check.trials.filter((t) => t.asked.answer === "no").map((t) => t.trial.id);
-  const open = check.trials.filter((t) => t.asked.answer === "can't tell").length;
   const left = (without: readonly string[]) =>
     without.length === 0 ? null : compareStudy(study, { quantity, meanOf, names, without: new Set(without) });
   const asAskedOnly = left(wrong);
@@ -62,7 +66,15 @@ export function studyAnswer(
   const fitting = quantity === "time_s" ? left(doubted) : null;
   const unmeasured = check.trials.filter((t) => "why" in t.mean && t.asked.answer !== "no").length;
   const judgedAtAll = check.trials.some((t) => check[t.which].band);
-  const cantTell = open === 0 || !judgedAtAll ? null : openWords(open, check.trials.length);
+  // A clip that does not fit its time is said by itself.
+  const open = check.trials.filter(
+    (t) => t.asked.answer === "can't tell" && !(fitting && doubted.includes(t.trial.id)),
+  );
+  const isUnmeasured = (t: CheckedTrial) => "why" in t.mean && !doubted.includes(t.trial.id);
+  const cantTell =
+    open.length === 0 || !judgedAtAll
+      ? null
+      : openWords(open.length, check.trials.length, open.every(isUnmeasured));
   return {
     ...two,
     all,
@@ -111,10 +123,15 @@ function notTestedWords({ a, b, trials }: TechniqueCheck): PlainWords | null {
   };
 }
 
-function openWords(open: number, trials: number): string {
-  return open === trials
-    ? "no trial can be judged against what was asked yet"
-    : `${countOf(open, trials)} trials can’t be judged against what was asked`;
+/** Trials of which nobody knows whether they were as asked, and why where that is the same of all. */
+function openWords(open: number, trials: number, unmeasured: boolean): string {
+  const all = open === trials;
+  const some = countOf(open, trials);
+  if (unmeasured)
+    return `${all ? "no trial was measured yet" : `${some} trials were not measured`}: nothing shows how they were skated`;
+  return all
+    ? "for no trial can it be told yet whether it was as asked"
+    : `for ${some} trials it can’t be told whether they were as asked`;
 }
 
 /** With how many times are by clips. */
@@ -136,9 +153,11 @@ function careWords(doubted: number, wrong: number, open: string | null, below: b
     ...some(wrong, "trial was not as asked", "trials were not as asked"),
   ];
   if (against.length === 0) return open && `${capital(open)}.`;
-  // After "not as asked" it need not be said again what of.
+  // After these it need not be said again what of, and what is not known then.
   const rest =
-    open === null ? [] : [wrong > 0 ? open.replace(/ trials (can’t be judged)[^;]*/, " $1") : open];
+    open === null
+      ? []
+      : [open.replace(/: nothing shows[^;]*/, "").replace(/ trials (?:were )?(not|it)/, " $1")];
   return `${capital([...against, ...rest].join("; "))}.${below ? " See below." : ""}`;
 }
 

@@ -41,13 +41,21 @@ export function formatCentimetres({ value, u95 }: { readonly value: number; read
 
 /**
  * A number to `places` decimals with a true minus sign; never "−0".
- * Negative places round to tens, hundreds …
+ * Negative places round to tens, hundreds … Halves go away from 0, as decimals have them: 0.115 is no binary number, and
+ * half a unit of the twelfth digit is rounding of the machine.
  */
 export function formatNumber(value: number, places: number): string {
-  const step = 10 ** Math.max(0, -places);
-  const rounded = step === 1 ? Math.abs(value) : Math.round(Math.abs(value) / step) * step;
-  const text = rounded.toFixed(Math.max(0, places));
+  const text = decimals(Math.abs(value), places).toFixed(Math.max(0, places));
   return value < 0 && Number(text) !== 0 ? MINUS + text : text;
+}
+
+/** Rounded in decimal, by way of twelve digits. */
+function decimals(size: number, places: number): number {
+  const [digits, exponent] = size.toExponential(11).split("e") as [string, string];
+  const shifted = Number(exponent) + places;
+  // Beyond twelve digits there is nothing to round.
+  if (!Number.isFinite(size) || shifted > 11) return size;
+  return Number(`${Math.round(Number(`${digits}e${shifted}`))}e${-places}`);
 }
 
 /** Decimals that show two significant digits of an uncertainty; negative from 100 up. */

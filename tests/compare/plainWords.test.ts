@@ -64,10 +64,10 @@ describe("plainWords", () => {
     const words = text(repeated([-0.21, -0.13, -0.11, -0.1, -0.05], 0.01, 0.04));
     expect(words).toBe(
       "Open recovery was faster, by 0.12 s on average (all five, 0.05 to 0.21 s). " +
-        "For these five it is clear (0.1200 ± 0.0070 s, from how well each repeats); too close to call for S5. " +
+        "Together these five make it clear (0.1200 ± 0.0070 s, from how well each repeats); too close to call for S5. " +
         "For other skaters five are too few (0.120 ± 0.072 s): by chance all five would agree in 1 study of 16. " +
         "Even the low end for these five, 0.1130 s, is above the 0.04 s that matters. " +
-        "Next: one more skater; six can settle it.",
+        "Next: one more skater; six who agree can settle it.",
     );
   });
 
@@ -77,10 +77,10 @@ describe("plainWords", () => {
       "For skaters like these (0.120 ± 0.015 s): chance alone would do this in 1 study of 32.",
     );
     expect(text(repeated(six, 0.01, 0.2))).toContain(
-      "Open recovery was faster, but by too little to matter: 0.120 ± 0.015 s on average, and 0.20 s would.",
+      "Open recovery was faster, but by too little to matter: 0.120 ± 0.015 s on average, less than the 0.20 s that matters.",
     );
     expect(text(repeated([0.01, -0.01, 0.02, -0.02, 0.01, -0.02], 0.01, 0.04))).toMatch(
-      /^Neither is faster by an amount that matters: 0\.002 ± 0\.018 s apart on average, and 0\.04 s would\./,
+      /^Neither is faster by an amount that matters: 0\.002 ± 0\.018 s apart on average, less than the 0\.04 s that matters\./,
     );
   });
 
@@ -101,7 +101,7 @@ describe("plainWords", () => {
       ...{ a: "close recovery", b: "open recovery", quantity: "time_s", worthwhile: null },
     });
     expect(text(always)).toMatch(
-      /^It can’t be told which is faster: open recovery was skated later, so warming up or tiring can pass for the difference \(open recovery was faster by 0\.11 s\)\. Next: skate it again with the order alternating/,
+      /^It can’t be told which is faster: open recovery was always skated later, so warming up or tiring can pass for the difference \(open recovery was faster by 0\.11 s\)\. Next: skate it again with the order alternating/,
     );
     const blocks = compareTechniques({
       rows: [0, 1, 2, 3].flatMap((i) =>
@@ -118,7 +118,7 @@ describe("plainWords", () => {
       ...{ a: "close recovery", b: "open recovery", quantity: "time_s", worthwhile: null },
     });
     expect(text(blocks)).toMatch(
-      /^It can’t be told for certain which is faster: open recovery was skated later\. With a change from trial to trial taken out, open recovery was faster by 0\.100 ± 0\.0\d+ s, if the change was steady; as it stands, open recovery was faster by 0\.30 s\./,
+      /^It can’t be told for certain which is faster: open recovery was always skated later\. As it stands it was faster by 0\.30 s; with a steady change from trial to trial taken out, by 0\.100 ± 0\.0\d+ s\./,
     );
   });
 
@@ -139,7 +139,7 @@ describe("plainWords", () => {
     [
       "one skater",
       [-0.2],
-      /^It can’t be told yet: S1 was faster with open recovery, by 0\.20 s\. One skater says nothing about others, and/,
+      /^It can’t be told yet which is faster for S1: open recovery was ahead by 0\.20 s\. One skater says nothing about others, and/,
     ],
     ["one skater who tied", [0], /^S1 skated close recovery and open recovery in the same time\./],
     [

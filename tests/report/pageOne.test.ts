@@ -47,7 +47,7 @@ const LEADS: readonly (readonly [RegExp, (m: RegExpExecArray) => string])[] = [
   [/too little to matter/, () => "too little"],
   [/^(.*?) had the best mean time of all/, ([, name]) => name!.toLowerCase()],
   [/^(.*?) was faster, by/, ([, name]) => name!.toLowerCase()],
-  [/^(.*?): [\d.]+ s on average over/, () => "only one"],
+  [/^Nothing is compared yet: (.*?) took [\d.]+ s on average over/, () => "only one"],
 ];
 
 function believe(sentences: readonly string[]): Belief {
@@ -101,7 +101,10 @@ function truth({ whole: { study }, measured, suspect }: MadeUpStudy) {
       expect(p * looks, `${name} is ahead of ${study.techniques[k]!.name}`).toBeLessThan(0.05);
     });
     const lead = Math.min(...order.filter((_, k) => k !== best)) - order[best]!;
-    return { which: name, others: "yes", much: lead, next: new RegExp(`^Next: coach ${name}, `) };
+    // A lead that may be too small to matter is timed again before anybody is coached.
+    const next =
+      lead < (study.worthwhile ?? 0) ? `^Next: time ${name} and .* again` : `^Next: coach ${name}, `;
+    return { which: name, others: "yes", much: lead, next: new RegExp(next) };
   }
   const both = cells.filter(([a, b]) => a!.length > 0 && b!.length > 0);
   const d = both.map(([a, b]) => means(b!) - means(a!));
@@ -126,11 +129,19 @@ function truth({ whole: { study }, measured, suspect }: MadeUpStudy) {
   if (n >= 6 && much > half && signFlip(d, 1 / 6000) <= 0.05)
     return much + half < worth
       ? { which: "too little", others: "yes", much, next: /what else counts/ }
-      : { which: name, others: "yes", much, next: new RegExp(`^Next: coach ${name}, `) };
+      : {
+          ...{ which: name, others: "yes", much },
+          next: new RegExp(`^Next: ${much - half > worth ? "coach" : "time"} ${name}[, ]`),
+        };
   if (n >= 6 && much + half < worth)
     return { which: "neither", others: "yes", much, next: /what else counts/ };
   if (n < 6 && much > these)
-    return { which: name, others: "too few", much, next: new RegExp(`^Next: ${WORDS[6 - n]} more skater`) };
+    return {
+      which: name,
+      others: "too few",
+      much,
+      next: new RegExp(`^Next: ${WORDS[6 - n]} more skaters?; six who agree can settle it`),
+    };
   return { which: "can't tell", others: n < 6 ? "too few" : "open", much, next: /^Next: / };
 }
 
@@ -151,7 +162,7 @@ describe("whoever reads page one for ten seconds", () => {
         expect(Math.abs(belief.much - may.much), sentences[0]!).toBeLessThanOrEqual(0.0051);
       if (may.much !== undefined && !["depends", "can't tell"].includes(may.which))
         expect(belief.much, sentences[0]!).not.toBeNull();
-      const how = /For (?:both|these (\w+)) it is clear/.exec(sentences.join(" "));
+      const how = /Together (?:both|these (\w+)) make it clear/.exec(sentences.join(" "));
       if (how?.[1]) expect(number(how[1])).toBeGreaterThan(2);
     },
   );

@@ -15,12 +15,12 @@ function colours(quantity: "time_s" | "stride_width_m") {
 it("colours good and bad for the question, not the sign", () => {
   expect(colours("time_s")).toEqual([
     ["faster", "good"],
-    ["slower", "care"],
-    ["can't tell", "care"],
+    ["slower", "bad"],
+    ["can't tell", "quiet"],
   ]);
   expect(colours("stride_width_m")).toEqual([
     ["less", "ink"],
     ["more", "ink"],
-    ["can't tell", "care"],
+    ["can't tell", "quiet"],
   ]);
 });

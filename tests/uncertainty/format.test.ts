@@ -21,6 +21,29 @@ describe("formatReading", () => {
     expect(formatReading({ value: null, why: "no hips marked" }, "m")).toBe("no hips marked");
   });
 
+  // Halves away from zero (ISO 80000-1, annex B.3, rule B), of the decimal that is meant: every thousandth that ends in 5.
+  it("rounds halves away from zero in decimal, whatever means and differences make of them in binary", () => {
+    for (let k = 5; k < 6000; k += 10) {
+      const decimal = `${Math.floor((k + 5) / 1000)}.${String(((k + 5) % 1000) / 10).padStart(2, "0")}`;
+      for (const value of [k / 1000, 4.6 + k / 1000 - 4.6, (4.6 + 2 * (k / 1000) + 4.6) / 2 - 4.6])
+        expect(formatNumber(value, 2), String(k)).toBe(decimal);
+      expect(formatNumber(-k / 1000, 2)).toBe(`\u2212${decimal}`);
+    }
+    expect([formatNumber(0.055, 2), formatNumber(-0.115, 2), formatNumber(0.145, 2)]).toEqual([
+      "0.06",
+      "\u22120.12",
+      "0.15",
+    ]);
+    expect([formatNumber(1235, -1), formatNumber(0.1149, 2), formatNumber(0, 2)]).toEqual([
+      "1240",
+      "0.11",
+      "0.00",
+    ]);
+    expect([formatNumber(4.6249999, 3), formatNumber(123456789012.25, 1), formatNumber(Infinity, 1)]).toEqual(
+      ["4.625", "123456789012.3", "Infinity"],
+    );
+  });
+
   it("never prints a negative zero, and leaves infinite doubt readable", () => {
     expect(formatNumber(-0.0004, 3)).toBe("0.000");
     expect(formatNumber(-0.0006, 3)).toBe("\u22120.001");

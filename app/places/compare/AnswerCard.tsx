@@ -20,7 +20,7 @@ export function AnswerCard({
   children?: ReactNode;
 }) {
   const care = shown.used === "all" ? answer.care : answer.cantTell;
-  const { headline, support, cares } = opening(shown.words, care, many);
+  const { headline, support, cares } = opening(shown.words, care, many, shown.comparison.smallestWorthwhile);
   return (
     <section className="card place-card answer" aria-label="Answer">
       <p className="answer-headline">{headline}</p>
@@ -43,5 +43,6 @@ export function AnswerCard({
 export function afterPicture(answer: StudyAnswer, shown: ShownAnswer, many: ManyTechniques | null): string[] {
   const care = shown.used === "all" ? answer.care : answer.cantTell;
   const alike = responseWords(shown.comparison);
-  return [...opening(shown.words, care, many).after, ...(alike === null ? [] : [alike])];
+  const { after } = opening(shown.words, care, many, shown.comparison.smallestWorthwhile);
+  return [...after, ...(alike === null ? [] : [alike])];
 }

@@ -110,6 +110,7 @@ function Answer({ answer, session, whole }: { answer: StudyAnswer; session: Sess
         <SkatersCard
           session={session}
           comparison={comparison}
+          tested={!shown.words.notTested}
           sentences={afterPicture(answer, shown, details?.many ?? null)}
         />
         <Card title="Did they do what was asked?" area="check">

@@ -11,14 +11,16 @@ import { SkaterTable } from "./SkaterTable.tsx";
 interface Props {
   readonly session: Session;
   readonly comparison: Comparison;
+  /** False: the trials were not of these techniques. */
+  readonly tested: boolean;
   /** Sentences said under the picture. */
   readonly sentences: readonly string[];
 }
 
 /** Each skater's trials and difference; without any, what is missing. */
-export function SkatersCard({ session, comparison, sentences }: Props) {
+export function SkatersCard({ session, comparison, tested, sentences }: Props) {
   const words = QUANTITY_WORDS[comparison.quantity];
-  const figure = useMemo(() => eachSkaterFigure(comparison), [comparison]);
+  const figure = useMemo(() => eachSkaterFigure(comparison, tested), [comparison, tested]);
   return (
     <Card title="Each skater: every trial, and the difference" area="skaters">
       {figure ? (

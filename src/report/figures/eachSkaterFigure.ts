@@ -1,35 +1,74 @@
+import { countWord, listed } from "../../compare/numbers.ts";
 import { leftOutWords } from "../../compare/plainWords.ts";
 import type { Comparison } from "../../compare/types.ts";
 import { eachSkaterLabel } from "./eachSkaterLabel.ts";
 import { eachSkaterPlot } from "./eachSkaterPlot.ts";
+import { claimedMeans, shortWords } from "./eachSkaterRows.ts";
 import { type Figure, type Key, techniquesKey } from "./figure.ts";
 
-/** Null where nobody can be compared. */
-export function eachSkaterFigure(c: Comparison): Figure | null {
+/**
+ * Null where nobody can be compared.
+ *
+ * @param tested false: the trials were not of these techniques, so nothing is claimed of them
+ */
+export function eachSkaterFigure(c: Comparison, tested = true): Figure | null {
   if (c.n === 0) return null;
   return {
     name: "each-skater",
     label: eachSkaterLabel(c),
-    key: [...techniquesKey(c), ...keyOf(c)],
-    note: c.leftOut.length === 0 ? "" : `Not compared: ${leftOutWords(c)}.`,
-    draw: (width, document) => eachSkaterPlot(c, width, document),
+    key: [...techniquesKey(c), ...keyOf(c, tested)],
+    note: [
+      ...(tested ? byOrder(c) : []),
+      ...(c.leftOut.length === 0 ? [] : [`Not compared: ${leftOutWords(c)}.`]),
+    ].join(" "),
+    draw: (width, document) => eachSkaterPlot(c, tested, width, document),
   };
 }
 
+/** Whose interval looks like an answer that is not given, and why. */
+function byOrder({ pairs, smallestWorthwhile }: Comparison): string[] {
+  const band = smallestWorthwhile.value ?? 0;
+  const who = pairs.filter(({ verdict, settles, oneSide, u95, difference }) => {
+    if (verdict !== "can't tell" || settles !== "open" || !u95.value) return false;
+    return Math.abs(difference) - u95.value > (oneSide ? band : 0);
+  });
+  if (who.length === 0) return [];
+  const named = who.length > 4 ? `${countWord(who.length)} skaters` : listed(who.map((p) => p.skater));
+  return [
+    `Not told for ${named}, though the interval looks so: the order of the trials may make part of it.`,
+  ];
+}
+
 /** The row of one skater alone, with axes of its own; null where that skater can't be compared. */
-export function ownTrialsFigure(c: Comparison, skater: string, number: number): Figure | null {
+export function ownTrialsFigure(
+  c: Comparison,
+  skater: string,
+  number: number,
+  tested: boolean,
+): Figure | null {
   const pairs = c.pairs.filter((p) => p.skater === skater);
-  const alone = pairs.length === 0 ? null : eachSkaterFigure({ ...c, pairs, n: 1, leftOut: [] });
+  const alone = pairs.length === 0 ? null : eachSkaterFigure({ ...c, pairs, n: 1, leftOut: [] }, tested);
   return alone && { ...alone, name: `trials-skater-${number}` };
 }
 
-function keyOf(c: Comparison): Key {
-  const clear = c.pairs.some((p) => p.verdict !== "can't tell");
-  const open = c.pairs.some((p) => p.verdict === "can't tell");
+/** The open mark is named by the very words of the rows that have it, and of the means. */
+function keyOf(c: Comparison, tested: boolean): Key {
+  const claimed = Object.values(claimedMeans(c, tested));
+  const means = c.n < 2 ? 0 : [c.these, c.general].filter((m) => m.value !== null).length;
+  const clear =
+    tested && (c.pairs.some((p) => p.verdict !== "can't tell") || (means > 0 && claimed.includes(true)));
+  const open = c.pairs.filter((p) => p.verdict === "can't tell").map(shortWords);
+  if (means > claimed.filter(Boolean).length)
+    open.push(c.conclusion === "alike" ? "too small" : "can’t tell");
+  const words = tested
+    ? ["can’t tell", "may be too small", "too small"].filter((w) => open.includes(w))
+    : ["no test of these techniques"];
   return [
     ...(c.clocks.sds === null ? [] : [["thin", "time by its clip, ± 95 %"] as const]),
     ...(c.smallestWorthwhile.value === null ? [] : [["band", "too small to matter"] as const]),
-    ...(clear ? [["clear", "clear difference"] as const] : []),
-    ...(open ? [["open", "difference that can’t be told"] as const] : []),
+    ...(clear ? [["clear", "clear"] as const] : []),
+    ...(words.length > 0
+      ? [["open", listed(words, "or").replace(", may be too small or", " or (may be)")] as const]
+      : []),
   ];
 }

@@ -4,14 +4,28 @@ import { QUANTITY_WORDS } from "../../quantities/compared.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
 import type { Axis } from "./axis.ts";
 import type { Drawing, DrawingDocument } from "./drawing.ts";
-import { type EachSkaterRows, eachSkaterRows, type MeanRow, verdictColour } from "./eachSkaterRows.ts";
+import {
+  claimedMeans,
+  type EachSkaterRows,
+  eachSkaterRows,
+  type MeanRow,
+  verdictColour,
+} from "./eachSkaterRows.ts";
 import { boxes, circles, drawn, type Segment, segments, trialSpots, words } from "./ink.ts";
 
 /**
  * One row a skater: every trial (a: open square, b: filled diamond; the first of each joined, the second, …), then the
- * difference with its interval on an axis of its own, with zero and the band too small to matter. Last the mean.
+ * difference with its interval on an axis of its own, with zero and the band too small to matter. Last the mean. Filled
+ * is what is claimed.
+ *
+ * @param tested false: the trials were not of these techniques, so nothing is claimed
  */
-export function eachSkaterPlot(c: Comparison, width: number, document?: DrawingDocument): Drawing {
+export function eachSkaterPlot(
+  c: Comparison,
+  tested: boolean,
+  width: number,
+  document?: DrawingDocument,
+): Drawing {
   const rows = eachSkaterRows(c, width);
   return drawn(
     [
@@ -20,9 +34,9 @@ export function eachSkaterPlot(c: Comparison, width: number, document?: DrawingD
       ...axisLines(rows, rows.differences, rows.bottom),
       ...titles(c, rows),
       ...everyTrial(rows),
-      ...eachDifference(c, rows),
-      ...means(rows),
-      ...labels(rows),
+      ...eachDifference(c, rows, tested),
+      ...means(rows, claimedMeans(c, tested)),
+      ...labels(rows, tested),
     ],
     { width, height: rows.height, document },
   );
@@ -105,12 +119,13 @@ function everyTrial({ skaters, trials: { at }, rowHeight, apart }: EachSkaterRow
 function eachDifference(
   c: Comparison,
   { skaters, differences, rowHeight, width }: EachSkaterRows,
+  tested: boolean,
 ): Plot.Markish[] {
   const { at, range } = differences;
   const r = Math.min(5, 0.2 * rowHeight);
   const spots = (clear: boolean) =>
     skaters
-      .filter((s) => (s.pair.verdict !== "can't tell") === clear)
+      .filter((s) => (tested && s.pair.verdict !== "can't tell") === clear)
       .map((s) => ({ x: at(s.difference), y: s.y }));
   const parts = skaters.map((s) => interval(s.difference, s.u95 ?? 0, s.y, differences));
   const under = skaters.slice(1).map((s) => ({
@@ -142,7 +157,10 @@ function interval(value: number, u95: number, y: number, { at, domain: [low, hig
 }
 
 /** Thick: these skaters, from how well each repeats; thin: skaters in general. */
-function means({ means: rows, differences, trials, rowHeight, width }: EachSkaterRows): Plot.Markish[] {
+function means(
+  { means: rows, differences, trials, rowHeight, width }: EachSkaterRows,
+  claimed: ReturnType<typeof claimedMeans>,
+): Plot.Markish[] {
   const { at } = differences;
   const of = (kind: MeanRow["of"]) => rows.filter((m) => m.of === kind);
   const lines = (kind: MeanRow["of"]) =>
@@ -158,10 +176,12 @@ function means({ means: rows, differences, trials, rowHeight, width }: EachSkate
       : []),
     segments(lines("these"), { stroke: "var(--accent)", strokeWidth: Math.min(6, 0.3 * rowHeight) }),
     segments(lines("general"), { strokeWidth: 1.6 }),
-    circles(
-      rows.map((m) => ({ x: at(m.difference), y: m.y })),
-      true,
-      Math.min(4, 0.16 * rowHeight),
+    ...[true, false].map((filled) =>
+      circles(
+        rows.filter((m) => claimed[m.of] === filled).map((m) => ({ x: at(m.difference), y: m.y })),
+        filled,
+        Math.min(4, 0.16 * rowHeight),
+      ),
     ),
     words(
       rows.map((m) => ({
@@ -173,15 +193,15 @@ function means({ means: rows, differences, trials, rowHeight, width }: EachSkate
   ];
 }
 
-function labels({ skaters, means: rows, width, letters }: EachSkaterRows): Plot.Markish[] {
+function labels({ skaters, means: rows, width, letters }: EachSkaterRows, tested: boolean): Plot.Markish[] {
   const names = [...skaters, ...rows].map((row) => ({ x: 4, y: row.y, text: row.name }));
   const right = { textAnchor: "end", fontSize: letters - 1, fontWeight: 600 } as const;
   const beside = (of: readonly { readonly y: number; readonly text: string }[]) =>
     of.map(({ y, text }) => ({ x: width - 4, y, text }));
   return [
     words(names, { textAnchor: "start", fontSize: letters, fontWeight: 600 }),
-    ...(["good", "care", "ink"] as const).map((colour) =>
-      words(beside(skaters.filter((s) => verdictColour(s.pair) === colour)), {
+    ...(["good", "bad", "ink", "quiet"] as const).map((colour) =>
+      words(beside(skaters.filter((s) => (tested ? verdictColour(s.pair) : "quiet") === colour)), {
         ...right,
         fill: `var(--${colour})`,
       }),

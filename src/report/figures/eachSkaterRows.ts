@@ -7,22 +7,34 @@ import { K95 } from "../../uncertainty/uncertain.ts";
 import { type Axis, axis, roomy } from "./axis.ts";
 import { nameWidth, shortened } from "./skaterRows.ts";
 
-/** What stands beside a skater's difference: "faster", "too small to matter", "can't tell". */
+/** What stands beside a skater's difference: "faster", "too small to matter", "may be too small", "can't tell". */
 export function pairWords(pair: Pair): string {
   if (pair.verdict !== "can't tell") return pair.verdict;
-  return pair.settles === "not worth it" ? "too small to matter" : "can’t tell";
+  if (pair.settles === "not worth it") return "too small to matter";
+  return pair.oneSide ? "may be too small to matter" : "can’t tell";
 }
 
 /** As much as a row has room for. */
-function shortWords(pair: Pair): string {
-  const words = pairWords(pair);
-  return words === "too small to matter" ? "too small" : words;
+export function shortWords(pair: Pair): string {
+  return pairWords(pair).replace(" to matter", "");
 }
 
-/** Good is faster; slower and undecided call for care; more or less of a measure is neither good nor bad. */
-export function verdictColour({ verdict }: Pair): "good" | "care" | "ink" {
-  if (verdict === "faster") return "good";
-  return verdict === "more" || verdict === "less" ? "ink" : "care";
+/** Good is faster, bad is slower; more or less of a measure is neither; what is not claimed is quiet. */
+export function verdictColour({ verdict }: Pair): "good" | "bad" | "ink" | "quiet" {
+  if (verdict === "can't tell") return "quiet";
+  return verdict === "faster" ? "good" : verdict === "slower" ? "bad" : "ink";
+}
+
+/**
+ * What of the means may be drawn as clear: of these skaters and of skaters in general, as the sentences claim it.
+ *
+ * @param tested false: the trials were not of these techniques
+ */
+export function claimedMeans(c: Comparison, tested: boolean): Readonly<Record<MeanRow["of"], boolean>> {
+  const beyond = c.these.value !== null && Math.abs(c.these.value) > c.these.u95;
+  const settled = tested && c.conclusion === "settled";
+  const these = tested && (c.conclusion === "these" || c.conclusion === "alike") && beyond && !c.order.blocks;
+  return { these: these || (settled && beyond), general: settled };
 }
 
 /** One line of the picture; y is its middle, px. */

@@ -11,6 +11,7 @@ const COLOURS: Readonly<Record<string, string>> = {
   "accent-soft": "#cfe8f1",
   good: "#14694b",
   care: "#8a5200",
+  bad: "#a61b2b",
 };
 /** Height of the line with the symbols' words, and size of its letters, px. */
 const KEY = 34;

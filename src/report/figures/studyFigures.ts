@@ -53,7 +53,7 @@ export function studyFigures({
   const measure = details.within.find((w) => w.line.value !== null)?.measure ?? "stride_width_m";
   const shown = sidesQuantity(answer);
   return {
-    eachSkater: eachSkaterFigure(all),
+    eachSkater: eachSkaterFigure(all, !answer.words.notTested),
     measured: measured && eachSkaterFigure(measured.all),
     techniqueCheck: techniqueCheckFigure(check),
     tracks: tracksFigure(trials, all),

@@ -21,6 +21,9 @@ interface AskedBand {
 
 const TOP = 34;
 const FOOT = 44;
+/** Height of a band's name, and mean width of a letter of it. */
+const LETTERS = 13;
+const LETTER = 0.57;
 
 /**
  * Every trial's mean with its 95 % interval against the bands of what was asked (a: open squares, b: filled
@@ -88,14 +91,18 @@ function placed(
 /** The bands, with their names above them and their edges drawn, so that they show in grey too. */
 function bandMarks(bands: readonly AskedBand[], x: Axis, { top, bottom }: SkaterRows): Plot.Markish[] {
   const [low, high] = x.range;
-  return bands.flatMap(({ band, name, which }) => {
+  const label = (name: string) => `asked: ${name}`;
+  const wide = bands.reduce((sum, { name }) => sum + LETTER * LETTERS * label(name).length, 0);
+  // Side by side where the bands are far enough apart for both names, else one above the other.
+  const step = wide + 10 < apartOf(bands, x) ? 0 : 14;
+  return bands.flatMap((asked) => {
+    const { band, name, which } = asked;
+    const { atEnd, at } = nameAt(asked, x);
     const [x1, x2] = [
       band.min === undefined ? low : x.at(band.min),
       band.max === undefined ? high : x.at(band.max),
     ];
     const edges = [band.min === undefined ? [] : [x1], band.max === undefined ? [] : [x2]].flat();
-    // Over the half that is the band's own, so that two names never meet.
-    const atEnd = band.max === undefined || (band.min !== undefined && which === "b");
     return [
       boxes([{ x1, x2, y1: top, y2: bottom }], {
         fill: which === "a" ? "var(--chip)" : "var(--accent-soft)",
@@ -104,12 +111,28 @@ function bandMarks(bands: readonly AskedBand[], x: Axis, { top, bottom }: Skater
         edges.map((at) => ({ x1: at, x2: at, y1: top, y2: bottom })),
         { stroke: "var(--quiet)", strokeDasharray: which === "a" ? "4 3" : "" },
       ),
-      words([{ x: atEnd ? x2 : x1, y: top - (which === "a" ? 10 : 24), text: `asked: ${name}` }], {
+      words([{ x: at, y: top - 10 - (which === "a" ? 0 : step), text: label(name) }], {
         textAnchor: atEnd ? "end" : "start",
         fill: which === "a" ? "var(--quiet)" : "var(--accent)",
       }),
     ];
   });
+}
+
+/** Over the half that is the band's own, so that two names hardly ever meet. */
+function nameAt({ band: { min, max }, which }: AskedBand, x: Axis) {
+  const [low, high] = x.range;
+  const atEnd = max === undefined || (min !== undefined && which === "b");
+  const [x1, x2] = [min === undefined ? low : x.at(min), max === undefined ? high : x.at(max)];
+  return { atEnd, at: atEnd ? x2 : x1 };
+}
+
+/** Px from where one band's name starts to where the other's ends; 0 where both start, or both end. */
+function apartOf(bands: readonly AskedBand[], x: Axis): number {
+  if (bands.length < 2) return Number.POSITIVE_INFINITY;
+  const names = bands.map((band) => nameAt(band, x));
+  const [start, end] = [names.find((n) => !n.atEnd), names.find((n) => n.atEnd)];
+  return start && end ? end.at - start.at : 0;
 }
 
 function axisMarks(check: TechniqueCheck, x: Axis, { top, bottom }: SkaterRows): Plot.Markish[] {
@@ -130,17 +153,18 @@ function axisMarks(check: TechniqueCheck, x: Axis, { top, bottom }: SkaterRows):
 
 function trialMarks(shown: readonly Shown[], r: number): Plot.Markish[] {
   const of = (which: "a" | "b") => shown.filter((p) => p.trial.which === which);
-  const intervals = shown.map((p) => ({ x1: p.from, x2: p.to, y1: p.y, y2: p.y }));
-  const filled = of("b").map((p) => ({ x1: p.from, x2: p.to, y1: p.y, y2: p.y }));
+  const line = (p: Shown) => ({ x1: p.from, x2: p.to, y1: p.y, y2: p.y });
+  // One that reaches beyond its symbol lies under it; narrower, it must still be seen: over it, on a pale seam where that is filled.
+  const isNarrow = (p: Shown) => p.to - p.from < 4 * r;
   return [
     Plot.dot(
       shown.filter((p) => p.trial.asked.answer === "no"),
       { x: "x", y: "y", r: r + 4.5, stroke: "var(--care)", strokeWidth: 2.5 },
     ),
+    segments(shown.filter((p) => !isNarrow(p)).map(line), { strokeWidth: 1.5 }),
     trialSpots(of("a"), "a", r),
     trialSpots(of("b"), "b", r),
-    // Over the symbols, on a pale seam where they are filled: an interval narrower than its symbol must still be seen.
-    segments(filled, { stroke: "var(--card)", strokeWidth: 3.6 }),
-    segments(intervals, { strokeWidth: 1.5 }),
+    segments(of("b").filter(isNarrow).map(line), { stroke: "var(--card)", strokeWidth: 3.6 }),
+    segments(shown.filter(isNarrow).map(line), { strokeWidth: 1.5 }),
   ];
 }

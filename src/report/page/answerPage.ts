@@ -10,7 +10,8 @@ import { html, type Markup, right, tableOf } from "./markup.ts";
 /** The answer on one side of paper: which, for whom, how sure, how much, what next; each skater; what it hangs on. */
 export function answerPage(report: StudyReport, details: CompareDetails | null, charts: StudyCharts): Markup {
   const { answer, alone, measured } = report;
-  const start = answer && opening(answer.words, answer.care, details?.many ?? null);
+  const start =
+    answer && opening(answer.words, answer.care, details?.many ?? null, answer.all.smallestWorthwhile);
   const alike = answer && responseWords(answer.all);
   const after = [...(start?.after ?? []), ...(alike ? [alike] : [])];
   return html`<section class="page study" aria-label="Answer"><header><h1>${report.question}</h1>${report.evening !== null && html`<p class="quiet">${report.evening}</p>`}${

@@ -81,7 +81,7 @@ export function reportPages(given: WholeStudy, request: ReportRequest): Report {
   const skaters = answer
     ? whole.study.skaters.map((skater, k) => {
         const name = skaterLabels(whole.study, names).get(skater.id) ?? skater.id;
-        const own = ownTrialsFigure(answer.all, name, k + 1);
+        const own = ownTrialsFigure(answer.all, name, k + 1, !answer.words.notTested);
         const trials = own && studyChart(own, document);
         if (trials) figures.push(trials);
         const plans = skaterStills(whole, skater.id, answer, readingOf);

@@ -3,7 +3,7 @@
  * printer's (A4 and Letter both fit 180 mm); each skater starts a page.
  */
 export const REPORT_STYLE = `
-.report{--card:#fff;--ink:#14212b;--quiet:#51616e;--line:#c3d2dc;--chip:#dde7ee;--accent:#0b6e8f;--accent-soft:#cfe8f1;--good:#14694b;--care:#8a5200;color:var(--ink);background:#fff;font:14px/1.45 Inter,system-ui,-apple-system,'Segoe UI',Roboto,'DejaVu Sans',sans-serif;max-width:760px;margin:0 auto}
+.report{--card:#fff;--ink:#14212b;--quiet:#51616e;--line:#c3d2dc;--chip:#dde7ee;--accent:#0b6e8f;--accent-soft:#cfe8f1;--good:#14694b;--care:#8a5200;--bad:#a61b2b;color:var(--ink);background:#fff;font:14px/1.45 Inter,system-ui,-apple-system,'Segoe UI',Roboto,'DejaVu Sans',sans-serif;max-width:760px;margin:0 auto}
 .report *{box-sizing:border-box}
 .report .page{padding:28px 36px}
 .report h1{font-size:23px;line-height:1.25;margin:0 0 10px}
@@ -19,7 +19,7 @@ export const REPORT_STYLE = `
 .report figcaption{font-weight:600;margin-bottom:4px}
 .report figure svg{display:block;width:100%;height:auto;overflow:visible}
 .report .chart{overflow:visible}
-.report .key{display:flex;flex-wrap:wrap;gap:2px 18px;font-size:13px;margin:2px 0}
+.report .key{display:flex;flex-wrap:wrap;gap:2px 16px;font-size:13px;margin:2px 0}
 .report .key svg{display:inline-block;width:18px;height:18px;vertical-align:-4px}
 .report .pair{display:grid;grid-template-columns:1fr 1fr;gap:14px}
 .report .side-by-side{display:flex;gap:6px}

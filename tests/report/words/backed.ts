@@ -4,7 +4,8 @@ import { reportHtml, reportPages } from "../../../src/report/page/reportPages.ts
 import type { MadeUpStudy } from "../../helpers/madeUpStudy.ts";
 import { headline } from "./headlineWords.ts";
 import { measuredInstead } from "./measuredWords.ts";
-import { achieved, nextOf, numbers, skater, within } from "./otherWords.ts";
+import { numbers } from "./numbersWords.ts";
+import { achieved, nextOf, skater, within } from "./otherWords.ts";
 import { plainly } from "./plainly.ts";
 import { sensitivity } from "./sensitivityWords.ts";
 import { cares, notTested, ofMany, skateAgain } from "./studyWords.ts";
@@ -51,7 +52,7 @@ export function backed(made: MadeUpStudy): void {
   const led = ofMany(lead!, made);
   const [head, ...shown] = led !== null ? said : [lead!, ...said];
   if (led !== null) expect(shown.pop(), "what next, of the fastest").toBe(led);
-  if (led !== null) expect(head).toMatch(/^Of the two compared here: /);
+  if (led !== null) expect(head).toMatch(/^Pictured are the two asked about\. /);
   const measured = texts("section:first-of-type .measured p");
   expect(measured.length > 0, "measures where there are no times").toBe(p.n === 0 && made.measured.size > 0);
   if (measured.length > 0) measuredInstead(measured, made);
@@ -59,7 +60,7 @@ export function backed(made: MadeUpStudy): void {
   if (p.n > 1) alike(after.pop()!, p);
   const rest = [...shown, ...after];
   const wrongTest = notTested(made);
-  headline(head!.replace(/^Of the two compared here: /, ""), p, wrongTest);
+  headline(head!.replace(/^Pictured are the two asked about\. /, ""), p, wrongTest);
   if (wrongTest !== null) expect(rest).toEqual(["The times are below.", skateAgain(made)]);
   else for (const sentence of rest) support(sentence, p);
   cares(texts("section:first-of-type header p.care"), made, led !== null);

@@ -38,23 +38,55 @@ export function headline(sentence: string, p: Plain, notTested: string | null): 
   const best = p.mean < 0 ? p.b : p.a;
   const mean = (printed: string) => says(printed, Math.abs(p.mean), sentence);
   const is = (...allowed: Plain["conclusion"][]) => expect(allowed, sentence).toContain(p.conclusion);
+  const alone = (size: string, half: string | undefined) => {
+    is("one");
+    const pair = p.pairs[0]!;
+    const verdict = p.verdicts.get(pair.name)!;
+    says(size, Math.abs(pair.d), sentence);
+    if (half) says(half, verdict.u95!, sentence);
+    return { pair, verdict };
+  };
+  const always = () => expect(p.leads.every((lead) => Math.abs(lead) === 1)).toBe(true);
+  const mostly = () => expect(p.leads.some((lead) => Math.abs(lead) < 1)).toBe(true);
   holds(sentence, [
     [
       /^(Nobody can be compared yet\.|Without times nobody can say which is faster; what was measured:)$/,
       () => is("nobody"),
     ],
     [
-      new RegExp(
-        `^(It can’t be told yet: )?(\\w+) was faster with (${p.a}|${p.b}), by ${NUMBER}(?: ± ${NUMBER})? s\\.$`,
-      ),
-      ([, close, who, technique, size, half]) => {
-        is("one");
-        const pair = p.pairs[0]!;
-        const verdict = p.verdicts.get(pair.name)!;
+      new RegExp(`^(\\w+) was faster with (${p.a}|${p.b}), by ${NUMBER}(?: ± ${NUMBER})? s\\.$`),
+      ([, who, technique, size, half]) => {
+        const { pair, verdict } = alone(size!, half);
         expect([who, technique]).toEqual([pair.name, pair.d < 0 ? p.b : p.a]);
-        says(size!, Math.abs(pair.d), sentence);
-        if (half) says(half, verdict.u95!, sentence);
-        expect(close !== undefined).toBe(verdict.verdict === "can't tell");
+        expect(verdict.verdict).not.toBe("can't tell");
+      },
+    ],
+    [
+      new RegExp(
+        `^It can’t be told yet (?:which is faster|(whether it matters)) for (\\w+): (.*) was ahead by ${NUMBER}(?: ± ${NUMBER})? s(?:, and ${NUMBER} s would matter)?\\.$`,
+      ),
+      ([, matters, who, technique, size, half, band]) => {
+        const { pair, verdict } = alone(size!, half);
+        expect([who, technique]).toEqual([pair.name, pair.d < 0 ? p.b : p.a]);
+        expect([verdict.verdict, verdict.small]).toEqual(["can't tell", false]);
+        // Which is faster is left open unless all of the interval is on one side.
+        expect([matters !== undefined, band !== undefined]).toEqual([verdict.oneSide, verdict.oneSide]);
+        if (band) {
+          says(band, p.band!, sentence);
+          expect(Math.abs(pair.d)).toBeGreaterThan(verdict.u95!);
+          // Or it does not matter for sure once a steady change is taken out.
+          if (!verdict.altered) expect(Math.abs(pair.d) - verdict.u95!).toBeLessThanOrEqual(p.band!);
+        }
+      },
+    ],
+    [
+      new RegExp(
+        `^For (\\w+) neither is faster by an amount that matters: ${NUMBER} ± ${NUMBER} s apart, less than the ${NUMBER} s that matters\\.$`,
+      ),
+      ([, who, size, half, band]) => {
+        const { pair, verdict } = alone(size!, half);
+        expect([who, verdict.small, p.said]).toEqual([pair.name, true, true]);
+        says(band!, p.band!, sentence);
       },
     ],
     [
@@ -70,10 +102,11 @@ export function headline(sentence: string, p: Plain, notTested: string | null): 
     ],
     [
       new RegExp(
-        `^It can’t be told which is faster: (.*) was skated later, so warming up or tiring can pass for the difference \\((.*) was faster by ${NUMBER} s\\)\\.$`,
+        `^It can’t be told which is faster: (.*) was (always|mostly) skated later, so warming up or tiring can pass for the difference \\((.*) was faster by ${NUMBER} s\\)\\.$`,
       ),
-      ([, later, faster, size]) => {
+      ([, later, how, faster, size]) => {
         is("order");
+        how === "always" ? always() : mostly();
         expect(p.steady).toBeNull();
         expect([later, faster]).toEqual([p.lag > 0 ? p.b : p.a, best]);
         mean(size!);
@@ -81,16 +114,19 @@ export function headline(sentence: string, p: Plain, notTested: string | null): 
     ],
     [
       new RegExp(
-        `^It can’t be told for certain which is faster: (.*) was skated later\\. With a change from trial to trial taken out, (?:nothing can be told \\(${NUMBER} ± ${NUMBER} s\\)|(.*) was faster by ${NUMBER} ± ${NUMBER} s, if the change was steady); as it stands, (.*) was faster by ${NUMBER} s\\.$`,
+        `^It can’t be told (for certain )?which is faster: (.*) was (always|mostly) skated later\\. As it stands (.*) was faster by ${NUMBER} s; with a steady change from trial to trial taken out, (slower )?by ${NUMBER} ± ${NUMBER} s(, which may be nothing)?\\.$`,
       ),
-      ([, later, none, noneHalf, left, size, half, faster, timed]) => {
+      ([, certain, later, how, faster, timed, slower, left, half, nothing]) => {
         is("order");
-        expect([later, faster]).toEqual([p.lag > 0 ? p.b : p.a, best]);
-        says(none ?? size!, Math.abs(p.steady!.value), sentence);
-        says(noneHalf ?? half!, p.steady!.u95, sentence);
-        expect(none !== undefined).toBe(Math.abs(p.steady!.value) <= p.steady!.u95);
-        if (left) expect(left).toBe(p.steady!.value < 0 ? p.b : p.a);
+        how === "always" ? always() : mostly();
+        expect(later).toBe(p.lag > 0 ? p.b : p.a);
+        expect(faster).toBe(later === best ? "it" : best);
         mean(timed!);
+        says(left!, Math.abs(p.steady!.value), sentence);
+        says(half!, p.steady!.u95, sentence);
+        const small = Math.abs(p.steady!.value) <= p.steady!.u95;
+        expect([nothing !== undefined, certain !== undefined]).toEqual([small, !small]);
+        expect(slower !== undefined).toBe(p.steady!.value * p.mean <= 0);
       },
     ],
     [
@@ -117,7 +153,7 @@ export function headline(sentence: string, p: Plain, notTested: string | null): 
     ],
     [
       new RegExp(
-        `^Neither is faster by an amount that matters: ${NUMBER} ± ${NUMBER} s apart on average, and ${NUMBER} s would\\.$`,
+        `^Neither is faster by an amount that matters: ${NUMBER} ± ${NUMBER} s apart on average, less than the ${NUMBER} s that matters\\.$`,
       ),
       ([, size, half, band]) => {
         is("alike");
@@ -137,7 +173,7 @@ export function headline(sentence: string, p: Plain, notTested: string | null): 
     ],
     [
       new RegExp(
-        `^(.*) was faster, but by too little to matter: ${NUMBER} ± ${NUMBER} s on average, and ${NUMBER} s would\\.$`,
+        `^(.*) was faster, but by too little to matter: ${NUMBER} ± ${NUMBER} s on average, less than the ${NUMBER} s that matters\\.$`,
       ),
       ([, which, size, half, band]) => {
         is("settled", "these");

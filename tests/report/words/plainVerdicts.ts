@@ -18,6 +18,8 @@ export interface PlainVerdict {
   readonly own: { readonly sd: number; readonly others: number } | null;
   /** Without the steady change, where that alters the answer. */
   readonly altered: boolean;
+  /** No verdict, yet all on one side of 0, also without the steady change. */
+  readonly oneSide: boolean;
 }
 
 const ys = (cell: Placed) => cell.map((t) => t.y);
@@ -90,7 +92,14 @@ export function plainVerdicts(
   const found = pool(kept);
   return new Map(
     paired.map((s): [string, PlainVerdict] => {
-      const none = { u95: null, verdict: "can't tell", small: false, own: null, altered: false } as const;
+      const none = {
+        u95: null,
+        verdict: "can't tell",
+        small: false,
+        own: null,
+        altered: false,
+        oneSide: false,
+      } as const;
       if (repeated.length === 0) return [s.name, none];
       const others = kept.filter((o) => o !== s);
       const mine = own(s, found.slope);
@@ -114,7 +123,11 @@ export function plainVerdicts(
       const trendError = found.xx > 0 ? Math.sqrt(found.ss / found.df / found.xx) : 0;
       const lead = average(s.b.flatMap((y) => s.a.map((x) => Math.sign(y.x - x.x))));
       const blurred = oneSided || Math.abs(lead) >= 0.75 || (found.xx === 0 && Math.abs(lag) >= 0.5);
-      const holds = !blurred && left * d >= 0 && at(left, Math.hypot(u95, t * trendError * lag)) === raw;
+      const leftHalf = Math.hypot(u95, t * trendError * lag);
+      const holds = !blurred && left * d >= 0 && at(left, leftHalf) === raw;
+      const apart = raw === 0 && u95 > 1e-12 && Math.abs(d) > u95;
+      const oneSide =
+        (apart || (raw === 2 && !holds)) && !blurred && left * d > 0 && Math.abs(left) > leftHalf;
       return [
         s.name,
         {
@@ -122,7 +135,8 @@ export function plainVerdicts(
           verdict: raw === 2 && holds ? (d < 0 ? "faster" : "slower") : "can't tell",
           small: raw === 1 && holds,
           own: judgedBy,
-          altered: raw > 0 && !holds,
+          altered: (raw > 0 && !holds) || (apart && !oneSide),
+          oneSide,
         },
       ];
     }),

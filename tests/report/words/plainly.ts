@@ -66,6 +66,8 @@ export interface Plain {
   readonly steady: { value: number; u95: number } | null;
   /** Most skaters skated one technique wholly before the other. */
   readonly blocks: boolean;
+  /** Of each skater: share of pairs of trials with b after a, less those before. */
+  readonly leads: readonly number[];
   readonly verdicts: ReadonlyMap<string, PlainVerdict>;
   /** Chance of differences this unlike if skaters responded alike. */
   readonly pAlike: number | null;
@@ -127,6 +129,7 @@ export function plainly({ whole: { study } }: MadeUpStudy, without: ReadonlySet<
       general,
       lag,
       blocks,
+      leads,
     },
     half: sure ? between : n >= 2 ? 0 : null,
     pT: sure ? twoSided(mean / (sd / Math.sqrt(n)), n - 1) : null,

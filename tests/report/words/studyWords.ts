@@ -63,12 +63,16 @@ export function ofMany(sentence: string, made: MadeUpStudy): string | null {
   const [, best, all, rest] = found;
   expect(count(all!)).toBe(made.whole.study.techniques.length);
   expect(rest, "only what is clear comes first").toMatch(/^: /);
-  const open = fastest(best!, rest!, made);
+  const { open, near } = fastest(best!, rest!, made);
   const name = best!.toLowerCase();
-  const again = [name, ...open];
-  return open.length === 0
-    ? `Next: coach ${name}, and time it again another day.`
-    : `Next: time ${again.slice(0, -1).join(", ")} and ${again.at(-1)} again; the rest fell behind.`;
+  const together = (others: readonly string[]) => {
+    const again = [name, ...others];
+    return `${again.slice(0, -1).join(", ")} and ${again.at(-1)}`;
+  };
+  if (open.length > 0) return `Next: time ${together(open)} again; the rest fell behind.`;
+  return near.length > 0
+    ? `Next: time ${together(near)} again: is the lead worth it?`
+    : `Next: coach ${name}, and time it again another day.`;
 }
 
 /** What those who did not do what was asked should do: one skater, or the techniques nobody showed. "" = all is well. */
@@ -103,7 +107,7 @@ export function cares(sentences: readonly string[], made: MadeUpStudy, led = fal
   for (const sentence of sentences)
     holds(sentence, [
       [
-        /clips? do(?:es)? not fit|as asked|against what was asked/,
+        /clips? do(?:es)? not fit|as asked|measured/,
         () => {
           heard.care = true;
           some(
@@ -112,15 +116,19 @@ export function cares(sentences: readonly string[], made: MadeUpStudy, led = fal
             /(\w+) clips do not fit their times/,
           )(sentence);
           some(wrong.length, /one trial was not as asked/i, /(\w+) trials were not as asked/)(sentence);
-          const left = banded ? open : 0;
-          if (/no trial can be judged against what was asked yet/i.test(sentence))
-            expect(left).toBe(two.length);
-          else {
-            const m = /(\w+) of (\w+)(?: trials)? can’t be judged(?: against what was asked)?\./.exec(
+          const left = banded ? open.length : 0;
+          const unmeasured = open.every((t) => !made.measured.has(t.id));
+          const all = left === two.length;
+          const m =
+            /(?:(?<none>no trial) was measured yet|(?<k>\w+) of (?<n>\w+) (?:trials were )?not measured)(?:: nothing shows how they were skated)?|for (?:(?<noneTold>no trial) can it be told yet whether it was as asked|(?<kTold>\w+) of (?<nTold>\w+) (?:trials )?it can’t be told(?: whether they were as asked)?)/i.exec(
               sentence,
-            );
-            expect(m ? count(m[1]!) : 0).toBe(left);
-            if (m) expect(count(m[2]!)).toBe(two.length);
+            )?.groups;
+          expect(m !== undefined, sentence).toBe(left > 0);
+          if (m) {
+            const { none, k, n, noneTold, kTold, nTold } = m;
+            expect((none ?? k) !== undefined, sentence).toBe(unmeasured);
+            expect((none ?? noneTold) !== undefined, sentence).toBe(all);
+            if (!all) expect([count((k ?? kTold)!), count((n ?? nTold)!)]).toEqual([left, two.length]);
           }
           expect(sentence.endsWith(" See below.")).toBe(doubted.length + wrong.length > 0 && some1);
         },
@@ -137,7 +145,7 @@ export function cares(sentences: readonly string[], made: MadeUpStudy, led = fal
       ],
     ]);
   expect(heard).toEqual({
-    care: wrong.length + doubted.length + (banded ? open : 0) > 0,
+    care: wrong.length + doubted.length + (banded ? open.length : 0) > 0,
     many: study.techniques.length > 2 && !led,
   });
 }
@@ -150,14 +158,19 @@ export function doubts(made: MadeUpStudy) {
   const kept = two.filter((t) => !wrong.includes(t));
   return {
     ...{ two, wrong, kept },
-    open: two.filter((t) => asAsked(made, t) === "can't tell").length,
+    // A clip that does not fit its time is told by itself.
+    open: two.filter((t) => asAsked(made, t) === "can't tell" && !made.suspect.has(t.id)),
     doubted: two.filter((t) => made.suspect.has(t.id)),
     unmeasured: kept.filter((t) => made.suspect.has(t.id) || !made.measured.has(t.id)).length,
   };
 }
 
 /** The best mean over skaters with every technique, and what Holm leaves of its leads. */
-function fastest(best: string, rest: string, { whole: { study } }: MadeUpStudy): string[] {
+function fastest(
+  best: string,
+  rest: string,
+  { whole: { study } }: MadeUpStudy,
+): { readonly open: readonly string[]; readonly near: readonly string[] } {
   const times = study.skaters.map((s) =>
     study.techniques.map((technique) =>
       study.trials.flatMap((t) =>
@@ -205,7 +218,7 @@ function fastest(best: string, rest: string, { whole: { study } }: MadeUpStudy):
     expect(clear).toEqual([]);
     expect(count(none[1]!)).toBe(pairs.length);
     if (none[2]) expect(complete.length).toBeLessThan(6);
-    return [];
+    return { open: [], near: [] };
   }
   const m =
     /^: (.*?), (each )?more than chance over (at least )?(\w+) skaters, allowing for (\w+) comparisons(?:; it can’t be told from (.*))?$/.exec(
@@ -217,11 +230,20 @@ function fastest(best: string, rest: string, { whole: { study } }: MadeUpStudy):
   expect([count(looks!), count(over!)]).toEqual([pairs.length, Math.min(...skaters)]);
   expect(each !== undefined).toBe(clear.length > 1);
   expect(atLeast !== undefined).toBe(Math.min(...skaters) < Math.max(...skaters));
-  const said = m![1]!.split(", ").map((part) => /^([\d.]+) s ahead of (.*)$/.exec(part)!);
+  const said = m![1]!
+    .split(", ")
+    .map((part) => /^([\d.]+) s ahead of (.*?)(?: \(less than the ([\d.]+) s that matters\))?$/.exec(part)!);
   expect(new Set(said.map((x) => x[2]))).toEqual(new Set(clear.map(other)));
-  for (const [, size, name] of said) says(size!, clear.find((q) => other(q) === name)!.lead, rest);
-  return pairs
-    .filter((q) => (q.i === first || q.k === first) && q.n > 0 && !clear.includes(q))
-    .sort((q, r) => q.lead - r.lead)
-    .map(other);
+  const worth = study.worthwhile ?? 0;
+  for (const [, size, name, band] of said) {
+    const { lead } = clear.find((q) => other(q) === name)!;
+    says(size!, lead, rest);
+    expect(band !== undefined, rest).toBe(lead < worth - 1e-9);
+    if (band) says(band, worth, rest);
+  }
+  const byLead = (of: typeof pairs) => of.sort((q, r) => q.lead - r.lead).map(other);
+  return {
+    open: byLead(pairs.filter((q) => (q.i === first || q.k === first) && q.n > 0 && !clear.includes(q))),
+    near: byLead(clear.filter((q) => q.lead < worth - 1e-9)),
+  };
 }

@@ -1,4 +1,5 @@
 import { expect } from "vitest";
+import { signFlip } from "../../helpers/plainStatistics.ts";
 import { claimedHalf, count, holds, NUMBER, names, type Plain, says, tooSmall } from "./plainly.ts";
 
 /** For whom, how sure, whether it matters, what next. */
@@ -28,7 +29,6 @@ export function support(sentence: string, p: Plain): void {
     else if (/million/.test(text)) expect(worst).toBeLessThan(1e-6);
     else expect(worst).toBeGreaterThan(0.4);
   };
-  const clear = () => [...p.verdicts.values()].filter((v) => v.verdict !== "can't tell").length;
   holds(sentence, [
     [/^The times are below\.$/, () => undefined],
     [/ ha(?:s|ve) (no|only|nothing|a |the )|there are no trials/i, () => is("nobody")],
@@ -41,12 +41,13 @@ export function support(sentence: string, p: Plain): void {
     ],
     [
       new RegExp(
-        `^For ${who} it is not known how sure this is: (nobody repeated a technique|all repeats are exactly alike)\\.$`,
+        `^For ${who} it is not known how sure this is: (nobody repeated a technique|all repeats are exactly alike, for a clock with so few digits hides the scatter|all repeats are exactly alike)\\.$`,
       ),
       ([, word, why]) => {
         number(word);
         expect(p.these).toBeNull();
         expect(why!.startsWith("nobody")).toBe(p.error === null);
+        if (p.error !== null) expect(p.error.value).toBeLessThan(1e-9);
       },
     ],
     [/^The average describes nobody\.$/, () => is("depends")],
@@ -79,21 +80,25 @@ export function support(sentence: string, p: Plain): void {
     ],
     [
       new RegExp(
-        `^For ${who} it is clear \\(${NUMBER} ± ${NUMBER} s, from how well each repeats\\)(, and for each of them|, though for nobody alone|; too close to call for (.*?)( of them)?)?\\.$`,
+        `^Together ${who} make it clear \\(${NUMBER} ± ${NUMBER} s, from how well each repeats\\)(; so does each alone|; no one alone does|; neither alone does|; too close to call for (.*?)|; alone, only (\\w+) of them (does|do))?\\.$`,
       ),
-      ([, word, value, half, rest, close, ofThem]) => {
+      ([, word, value, half, rest, close, some, verb]) => {
         number(word);
         these(value!, half!);
         expect(Math.abs(p.mean)).toBeGreaterThan(p.these!);
         expect(rest === undefined, sentence).toBe(tooSmall(p));
         if (rest === undefined) return;
-        if (rest.startsWith(", and")) expect(clear()).toBe(p.n);
-        else if (rest.startsWith(", though")) expect(clear()).toBe(0);
-        else if (ofThem) expect(count(close!)).toBe(p.n - clear());
-        else
-          expect(names(close!)).toEqual(
-            p.pairs.flatMap((x) => (p.verdicts.get(x.name)!.verdict === "can't tell" ? [x.name] : [])),
-          );
+        // Alone a skater tells it who has a verdict, and on the mean's side.
+        const own = p.pairs.map((x) => ({ ...x, ...p.verdicts.get(x.name)! }));
+        const told = own.filter((x) => x.verdict !== "can't tell");
+        const alone = told.filter((x) => x.d * p.mean > 0);
+        for (const x of alone) expect(Math.abs(x.d)).toBeGreaterThan(x.u95!);
+        if (close) {
+          expect(names(close)).toEqual(own.filter((x) => !told.includes(x)).map((x) => x.name));
+          expect(told).toEqual(alone);
+        } else expect(some ? count(some) : rest.includes("each") ? p.n : 0, sentence).toBe(alone.length);
+        expect(rest.includes("neither")).toBe(alone.length === 0 && p.n === 2);
+        if (verb) expect(verb === "does").toBe(alone.length === 1);
       },
     ],
     [
@@ -176,7 +181,26 @@ export function support(sentence: string, p: Plain): void {
         expect(p.error).not.toBeNull();
       },
     ],
-    [/^Next: (\w+) more skaters?; six can settle it\.$/, ([, more]) => expect(count(more!) + p.n).toBe(6)],
+    [
+      /^Next: (\w+) more skaters?; six who agree can settle it\.$/,
+      ([, more]) => {
+        const along = p.pairs.filter((x) => x.d > 1e-9).length;
+        const agree = Math.max(along, p.pairs.filter((x) => x.d < -1e-9).length);
+        expect(count(more!) + agree).toBe(6);
+        // So many of as many kinds of sign as are as far out, were the others' differences next to none.
+        const n = p.n + count(more!);
+        const would = [...Array.from({ length: 6 }, () => 1), ...Array.from({ length: n - 6 }, () => -1e-3)];
+        expect(signFlip(would, 1e-3)).toBeLessThanOrEqual(0.05);
+        expect(signFlip(would.slice(1), 1e-3), "with one fewer").toBeGreaterThan(0.05);
+      },
+    ],
+    [
+      /^Next: (\w+) more skaters?, to see whether others are as alike\.$/,
+      ([, more]) => {
+        is("alike");
+        expect(count(more!) + p.n).toBe(6);
+      },
+    ],
     [/^Next: choose for each skater by the verdicts below/, () => is("depends")],
     [
       /^Next: coach (.*), and time it again another day\.$/,
@@ -184,6 +208,17 @@ export function support(sentence: string, p: Plain): void {
         is("settled");
         expect(which).toBe(p.mean < 0 ? p.b : p.a);
         expect(tooSmall(p)).toBe(false);
+        // What may not matter is not to be coached yet.
+        if (p.said) expect(Math.abs(p.mean) - claimedHalf(p)).toBeGreaterThan(p.band!);
+      },
+    ],
+    [
+      /^Next: time (.*) again another day, to see whether it is worth coaching\.$/,
+      ([, which]) => {
+        is("settled");
+        expect(which).toBe(p.mean < 0 ? p.b : p.a);
+        expect([tooSmall(p), p.said]).toEqual([false, true]);
+        expect(Math.abs(p.mean) - claimedHalf(p)).toBeLessThanOrEqual(p.band!);
       },
     ],
     [/^Next: choose by what else counts; time does not tell them apart\.$/, () => is("alike")],
@@ -206,41 +241,25 @@ export function support(sentence: string, p: Plain): void {
 
 /** Do skaters respond alike? The variance of their differences over what their repeats make of none. */
 export function alike(sentence: string, p: Plain): void {
-  const sized = (value: string, low: string, high: string) => {
-    says(value, p.response!.sd, sentence);
-    says(low, p.response!.ci95[0], sentence);
-    says(high, p.response!.ci95[1], sentence);
-  };
-  const interval = `an SD of ${NUMBER} s \\(${NUMBER} to ${NUMBER} s\\)`;
   holds(sentence, [
     [
-      /^Whether skaters respond alike can’t be told: (nobody repeated a technique|all repeats are exactly alike)\.$/,
+      /^Whether skaters respond alike can’t be told: (nobody repeated a technique|all repeats are exactly alike(?:, for a clock with so few digits hides the scatter)?)\.$/,
       ([, why]) => {
         expect(p.response).toBeNull();
         expect(why!.startsWith("nobody")).toBe(p.error === null);
       },
     ],
     [
-      /^Nothing shows that skaters respond differently: their differences scatter less than their trials alone would make them\.$/,
-      () => expect(p.response!.ci95[1]).toBe(0),
+      /^Nothing shows that skaters respond differently: their differences scatter no more than their trials can make them\.$/,
+      () => expect(p.pAlike).toBeGreaterThan(0.05),
     ],
     [
-      new RegExp(`^Nothing shows that skaters respond differently: their responses have ${interval}\\.$`),
-      ([, value, low, high]) => {
-        expect(p.pAlike).toBeGreaterThan(0.05);
-        sized(value!, low!, high!);
-      },
-    ],
-    [
-      new RegExp(
-        `^Skaters (may )?respond differently: beyond the scatter of their trials, responses have ${interval}(; the order of trials may make part of it)?\\.$`,
-      ),
-      ([, may, value, low, high, order]) => {
-        // Who reads "0.00 to" reads that it may be nothing.
-        if (Number(low) === 0) expect(may, sentence).toBeDefined();
-        if (may) expect(p.response!.ci95[0]).toBeLessThan(0.05 * p.response!.sd);
+      /^Skaters (may )?respond differently: their differences scatter more than their trials would make them(; the order of trials may make part of it)?\.$/,
+      ([, may, order]) => {
         expect(p.pAlike).toBeLessThanOrEqual(0.05);
-        sized(value!, low!, high!);
+        expect(p.response!.sd).toBeGreaterThan(0);
+        // The interval may still reach next to nothing.
+        expect(may !== undefined, sentence).toBe(p.response!.ci95[0] < 0.05 * p.response!.sd);
         expect(order !== undefined).toBe(Math.abs(p.lag) > 0.05 || p.blocks || p.conclusion === "order");
       },
     ],
