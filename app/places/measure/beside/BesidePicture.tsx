@@ -79,7 +79,7 @@ interface Moment {
 
 /** Until somebody says otherwise both clips begin together. */
 function wantedFrame(
-  { index: own, trial }: Measuring,
+  { index: own, trial }: Pick<Measuring, "trial" | "index">,
   { speedFactor }: BesideClip,
   index: ClipIndex | null,
   { frame, tied, said }: Moment,

@@ -4,7 +4,7 @@ import type { Measuring } from "../core/useMeasure.ts";
 import { besideClips } from "./besideClips.ts";
 
 /** Shows another clip of the same run beside the one that is measured, or puts it away. */
-export function BesideSwitch({ m }: { m: Measuring }) {
+export function BesideSwitch({ m }: { m: Pick<Measuring, "ui" | "whole" | "trial"> }) {
   const beside = useStore(m.ui, (s) => s.beside);
   const clips = besideClips(m.whole, m.trial.id);
   if (clips.length === 0) return null;

@@ -5,7 +5,7 @@ import { plural } from "../numbers/plural.ts";
 import { ClipRemarks } from "./ClipRemarks.tsx";
 
 /** Over the frame where something is wrong with the clip: where its file went, why its rest can't be read, what is odd. */
-export function ClipCare({ m }: { m: Measuring }) {
+export function ClipCare({ m }: { m: Pick<Measuring, "session" | "shell" | "clips" | "index"> }) {
   const { index } = m;
   if (!index) return null;
   const { done } = index.progress;

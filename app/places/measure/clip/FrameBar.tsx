@@ -8,7 +8,7 @@ import { goToFrame, step } from "../guide/steps.ts";
 const WHOLE = /^\s*\d+\s*$/;
 
 /** Which frame this is, when it is, and the ways to another one. */
-export function FrameBar({ m }: { m: Measuring }) {
+export function FrameBar({ m }: { m: Pick<Measuring, "session" | "aim" | "trial" | "index"> }) {
   const frame = useStore(m.session, (s) => s.frame);
   const { index } = m;
   const [typed, setTyped] = useState<string | null>(null);

@@ -108,7 +108,11 @@ interface Said {
 }
 
 /** The clip's time against the photocells'; without them, or of a further view, by itself. */
-function said(m: Measuring, run: Trial, reading: Derived<TrialReadings>): Said | null {
+function said(
+  m: Pick<Measuring, "whole" | "trial">,
+  run: Trial,
+  reading: Derived<TrialReadings>,
+): Said | null {
   const verdict = trialPairing(m.whole, m.trial.id, reading.ok ? reading.value.strides : []);
   const held = verdict && VERDICTS[verdict.code];
   if (held) return { ...held, text: verdict.text };
@@ -124,7 +128,7 @@ function said(m: Measuring, run: Trial, reading: Derived<TrialReadings>): Said |
 }
 
 /** Whether the clip's time is to count as the trial's; only where no photocell time is typed. */
-function AsTrialTime({ m, run }: { m: Measuring; run: Trial }) {
+function AsTrialTime({ m, run }: { m: Pick<Measuring, "session" | "whole" | "readOnly">; run: Trial }) {
   const found = clipTime(m.whole, run);
   if (m.readOnly || run.time !== null || (found.value === null && run.timedBy === undefined)) return null;
   const used = run.timedBy === "clip";

@@ -6,7 +6,7 @@ import { startPlaying, stopPlaying, toggleLooping } from "../core/usePlay.ts";
 const PACE_WORDS: Record<Pace, string> = { 1: "1", 0.5: "½", 0.25: "¼" };
 
 /** Plays the clip, as fast as in life or slower, all of it or one stride over and over. */
-export function PlayBar({ m }: { m: Measuring }) {
+export function PlayBar({ m }: { m: Pick<Measuring, "session" | "ui" | "trial" | "marks" | "index"> }) {
   const playing = useStore(m.ui, (s) => s.playing);
   const pace = useStore(m.ui, (s) => s.pace);
   const looping = useStore(m.ui, (s) => s.looping);

@@ -28,7 +28,7 @@ import type { Measuring } from "./useMeasure.ts";
 /** What a person does while measuring, as commands on the study and moves in the window. */
 
 /** After an answer: to the next event frame, picked or suggested, once nothing is left to ask here. */
-function goOn(m: Measuring): void {
+function goOn(m: Pick<Measuring, "session" | "ui" | "trial" | "index">): void {
   let step = stepNow(m);
   if (step.kind === "go-to-event") {
     goToFrame(m.session, m.index, step.event.frame);
@@ -71,12 +71,16 @@ export function placeHere(m: Measuring, at: PicturePoint, to: PicturePoint | nul
 }
 
 /** Done with that tool; another one that was taken up stays. */
-function letGoOf(m: Measuring, kind: Tool["kind"]): void {
+function letGoOf(m: Pick<Measuring, "ui">, kind: Tool["kind"]): void {
   if (m.ui.getState().tool.kind === kind) m.ui.setState({ tool: NO_TOOL });
 }
 
 /** Moves what the picture calls `id`: a mark, an ice point or the end of a known length. */
-export function moveDrawn(m: Measuring, id: string, at: PicturePoint): void {
+export function moveDrawn(
+  m: Pick<Measuring, "session" | "trial" | "index" | "picture">,
+  id: string,
+  at: PicturePoint,
+): void {
   const { marks } = trialMarks(m.session.getState().whole, m.trial.id);
   const mark = marks.find((k) => markId(k) === id);
   if (mark) {
@@ -88,7 +92,10 @@ export function moveDrawn(m: Measuring, id: string, at: PicturePoint): void {
 }
 
 /** Moves both ends of a piece, in one step. */
-export function movePiece(m: Measuring, moves: readonly [Move, Move]): void {
+export function movePiece(
+  m: Pick<Measuring, "session" | "ui" | "trial" | "index">,
+  moves: readonly [Move, Move],
+): void {
   const { marks } = trialMarks(m.session.getState().whole, m.trial.id);
   const [first, also] = moves.map(({ id, at }) => {
     const key = marks.find((k) => markId(k) === id);
@@ -126,7 +133,10 @@ export function moveEventHere(m: Measuring): void {
 }
 
 /** The skater's front passes a gate in the frame on screen. */
-export function pickGate(m: Measuring, gate: number): void {
+export function pickGate(
+  m: Pick<Measuring, "session" | "trial" | "index" | "picture" | "onScreen">,
+  gate: number,
+): void {
   const now = here(m);
   if (!now) return;
   const { frame, time, picture } = now;
@@ -150,14 +160,20 @@ export function cannotSee(m: Measuring): void {
 }
 
 /** The frame is the one in which the blade is nearest, whatever can be seen of it. */
-function pickNearest(m: Measuring, becomes: Asked): boolean {
+function pickNearest(
+  m: Pick<Measuring, "session" | "trial" | "index" | "picture" | "onScreen">,
+  becomes: Asked,
+): boolean {
   const now = here(m);
   if (!now) return false;
   const event = { ...becomes, frame: now.frame, time: now.time };
   return attempt(m.session, setEvent, { trial: m.trial.id, event, picture: now.picture });
 }
 
-export function answer(m: Measuring, toward: boolean | undefined): void {
+export function answer(
+  m: Pick<Measuring, "session" | "ui" | "trial" | "index">,
+  toward: boolean | undefined,
+): void {
   const step = stepNow(m);
   if (step.kind !== "arm-question") return;
   const { event, side, frame } = step.event;
@@ -173,7 +189,7 @@ export function answer(m: Measuring, toward: boolean | undefined): void {
 }
 
 /** Asks for the point before again. */
-export function backOne(m: Measuring): void {
+export function backOne(m: Pick<Measuring, "session" | "ui" | "trial" | "index">): void {
   const back = oneBack(guideInput(m));
   if (!back) return;
   const { whole, frame } = m.session.getState();

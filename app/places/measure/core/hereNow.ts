@@ -11,14 +11,14 @@ export const DOUBTFUL =
   "The clip is damaged here: this picture may be put together from others, so nothing can be marked on it. Choose a frame before or after.";
 
 /** Why a press on the picture was refused. */
-export function sayRefused(m: Measuring): void {
+export function sayRefused(m: Pick<Measuring, "session" | "index" | "onScreen">): void {
   const { frame } = m.session.getState();
   say(m.onScreen.current?.frame === frame && isDoubtful(m.index, frame) ? DOUBTFUL : NOT_THERE);
 }
 
 /** Picture and clip time to put things on at the current frame; null (and a sentence) when there is none. */
 export function here(
-  m: Measuring,
+  m: Pick<Measuring, "session" | "trial" | "index" | "picture" | "onScreen">,
 ): { frame: number; time: number; picture: NonNullable<Measuring["picture"]> } | null {
   const { frame } = m.session.getState();
   const onScreen = m.onScreen.current;

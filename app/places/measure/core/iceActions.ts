@@ -19,7 +19,11 @@ import type { Measuring } from "./useMeasure.ts";
 /** What a person does while the scale of the ice is set. */
 
 /** A press on the picture: what the tool in hand puts there. */
-export function placeOnIce(m: Measuring, at: PicturePoint, picture: NonNullable<Measuring["picture"]>): void {
+export function placeOnIce(
+  m: Pick<Measuring, "session" | "ui" | "trial" | "picture">,
+  at: PicturePoint,
+  picture: NonNullable<Measuring["picture"]>,
+): void {
   const tool = toolNow(m);
   const trial = m.trial.id;
   const { frame } = m.session.getState();
@@ -57,7 +61,7 @@ export function placeOnIce(m: Measuring, at: PicturePoint, picture: NonNullable<
 }
 
 /** As things are now, not as they were when the window was last drawn. */
-export function puttingPoints(m: Measuring): PuttingPoints {
+export function puttingPoints(m: Pick<Measuring, "session" | "ui" | "trial" | "picture">): PuttingPoints {
   const { whole, frame } = m.session.getState();
   const scale = iceScale(whole, m.trial.id, m.picture);
   return {
@@ -71,7 +75,7 @@ export function puttingPoints(m: Measuring): PuttingPoints {
 }
 
 /** The next ice point of the list is asked for by itself. */
-function askAfter(m: Measuring, label: string): Tool {
+function askAfter(m: Pick<Measuring, "session" | "ui" | "trial" | "picture">, label: string): Tool {
   const next = pointAfter(puttingPoints(m), label);
   return next ? markPoint(next) : NO_TOOL;
 }
@@ -88,7 +92,7 @@ export function placeExpected(m: Measuring, label: string, at: PicturePoint): vo
 }
 
 /** Enter while the scale is set: one from elsewhere fits, or it is done. */
-export function doScaleMain(m: Measuring): void {
+export function doScaleMain(m: Pick<Measuring, "session" | "ui" | "trial" | "picture">): void {
   const { whole, frame } = m.session.getState();
   const { iceReference, events } = trialMarks(whole, m.trial.id);
   const shared = sharedHere(whole, m.trial.id, m.picture);
@@ -98,7 +102,11 @@ export function doScaleMain(m: Measuring): void {
 }
 
 /** Moves an ice point, or the end of a known length. */
-export function moveOnIce(m: Measuring, id: string, at: PicturePoint): void {
+export function moveOnIce(
+  m: Pick<Measuring, "session" | "trial" | "picture">,
+  id: string,
+  at: PicturePoint,
+): void {
   const { whole, frame } = m.session.getState();
   const reference = trialMarks(whole, m.trial.id).iceReference;
   if (!m.picture || !reference) return;

@@ -27,7 +27,9 @@ export interface Marked {
  * What is said of a trial that is marked. At its end: the clip ends before another stride could come, or one went past where it
  * should have come. Before: nothing is left to ask of what is picked, and hardly more could come. null = there is more to ask, or the person said that there is.
  */
-export function markedHere(m: Measuring): Marked | null {
+export function markedHere(
+  m: Pick<Measuring, "session" | "ui" | "trial" | "index" | "readOnly">,
+): Marked | null {
   if (m.readOnly || !m.index) return null;
   const { whole, frame } = m.session.getState();
   const marks = trialMarks(whole, m.trial.id);
@@ -56,13 +58,16 @@ function endOf({ times, countIsExact, part, lasts }: ClipIndex): number {
 }
 
 /** What Enter does then: on to the next event, or from the last one to the next trial. */
-export function goOnMarked(m: Measuring, { at }: Marked): void {
+export function goOnMarked(m: Pick<Measuring, "session" | "trial" | "index">, { at }: Marked): void {
   if (at === "after") goOnFromMarked(m);
   else toEvent(m, 1);
 }
 
 /** There is more to mark: another push after the last one, or one before the first, which is the other blade's. */
-export function markOn({ session, ui, trial }: Measuring, { at }: Marked): void {
+export function markOn(
+  { session, ui, trial }: Pick<Measuring, "session" | "ui" | "trial">,
+  { at }: Marked,
+): void {
   const { events } = trialMarks(session.getState().whole, trial.id);
   const [first] = events.filter((e) => e.event === "blade_off").sort((a, b) => a.frame - b.frame);
   const asked = at === "before" && first ? { event: "blade_off" as const, side: other(first.side) } : null;
@@ -70,7 +75,10 @@ export function markOn({ session, ui, trial }: Measuring, { at }: Marked): void 
 }
 
 /** To the next event frame before or after this one. */
-export function toEvent({ session, trial, index }: Measuring, direction: 1 | -1): void {
+export function toEvent(
+  { session, trial, index }: Pick<Measuring, "session" | "trial" | "index">,
+  direction: 1 | -1,
+): void {
   const { whole, frame } = session.getState();
   const frames = trialMarks(whole, trial.id).events.map((e) => e.frame);
   const next =
@@ -81,7 +89,7 @@ export function toEvent({ session, trial, index }: Measuring, direction: 1 | -1)
 }
 
 /** To the next trial that is to be marked, or on to Compare. */
-export function goOnFromMarked(m: Measuring): void {
+export function goOnFromMarked(m: Pick<Measuring, "session" | "trial">): void {
   const next = nextUnmarked(m.session.getState().whole, m.trial.id);
   if (next) goToTrial(m.session, next.id);
   else goToPlace(m.session, "compare");

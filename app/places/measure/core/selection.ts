@@ -9,7 +9,7 @@ import { drawnIce, drawnOnFrame, markId, trialMarks } from "./trialView.ts";
 import type { Measuring } from "./useMeasure.ts";
 
 /** What the picture shows on this frame and lets a person take hold of. */
-function drawnHere(m: Measuring): readonly DrawnMark[] {
+function drawnHere(m: Pick<Measuring, "session" | "ui" | "trial">): readonly DrawnMark[] {
   const { whole, frame } = m.session.getState();
   const { task, pass } = m.ui.getState();
   const marks = trialMarks(whole, m.trial.id);
@@ -17,14 +17,18 @@ function drawnHere(m: Measuring): readonly DrawnMark[] {
 }
 
 /** Selects the mark after the selected one, round and round; the first when none is. */
-export function selectNext(m: Measuring): void {
+export function selectNext(m: Pick<Measuring, "session" | "ui" | "trial">): void {
   const here = drawnHere(m);
   const now = here.findIndex((d) => d.id === m.ui.getState().selected);
   m.ui.setState({ selected: here[(now + 1) % here.length]?.id ?? null });
 }
 
 /** Moves the selected mark by (dx, dy) picture px. False when nothing on this frame is selected. */
-export function nudge(m: Measuring, dx: number, dy: number): boolean {
+export function nudge(
+  m: Pick<Measuring, "session" | "ui" | "trial" | "index" | "picture">,
+  dx: number,
+  dy: number,
+): boolean {
   const { selected } = m.ui.getState();
   const target = drawnHere(m).find((d) => d.id === selected);
   if (!target) return false;
@@ -33,7 +37,7 @@ export function nudge(m: Measuring, dx: number, dy: number): boolean {
 }
 
 /** Removes the selected mark, ice point or known length of this frame. */
-export function removeSelected(m: Measuring): void {
+export function removeSelected(m: Pick<Measuring, "session" | "ui" | "trial">): void {
   const { selected } = m.ui.getState();
   const target = drawnHere(m).find((d) => d.id === selected);
   if (!target) return;

@@ -173,7 +173,7 @@ function onLetter(e: KeyboardEvent, m: Measuring): boolean {
 }
 
 /** Enter: the copied scale fits, or the scale is done. */
-function onScaleKey(key: string, m: Measuring): boolean {
+function onScaleKey(key: string, m: Pick<Measuring, "session" | "ui" | "trial" | "picture">): boolean {
   if (key === "enter") doScaleMain(m);
   return key === "enter";
 }
@@ -181,7 +181,7 @@ function onScaleKey(key: string, m: Measuring): boolean {
 /** The keys of a question that is answered by yes, no, or can't tell. */
 const ANSWERS: Readonly<Record<string, boolean | undefined>> = { y: true, n: false, t: undefined };
 
-function onAnswer(key: string, m: Measuring): boolean {
+function onAnswer(key: string, m: Pick<Measuring, "session" | "ui" | "trial" | "index">): boolean {
   if (!Object.hasOwn(ANSWERS, key) || stepNow(m).kind !== "arm-question") return false;
   answer(m, ANSWERS[key]);
   return true;

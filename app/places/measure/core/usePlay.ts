@@ -15,7 +15,7 @@ export function stopPlaying({ ui }: Pick<Measuring, "ui">): void {
 }
 
 /** From now on P plays the stride here over and over, or again the clip; nothing where no stride is known here. */
-export function toggleLooping(m: Measuring): void {
+export function toggleLooping(m: Pick<Measuring, "session" | "ui" | "trial">): void {
   const { whole, frame } = m.session.getState();
   const looping = !m.ui.getState().looping;
   if (looping && strideAround(trialMarks(whole, m.trial.id).events, frame) === null) return;
@@ -23,14 +23,14 @@ export function toggleLooping(m: Measuring): void {
 }
 
 /** What is played: the stride around this frame over and over, or the clip as far as there is any. */
-function playedNow(m: Measuring): Played {
+function playedNow(m: Pick<Measuring, "session" | "ui" | "trial" | "index">): Played {
   const { whole, frame } = m.session.getState();
   const stride = m.ui.getState().looping ? strideAround(trialMarks(whole, m.trial.id).events, frame) : null;
   return stride ?? { first: firstFrame(m.index), last: lastFrame(m.index) };
 }
 
 /** From here on, or from the start where this is the end or outside what is to be played. */
-export function startPlaying(m: Measuring): void {
+export function startPlaying(m: Pick<Measuring, "session" | "ui" | "trial" | "index">): void {
   const { first, last } = playedNow(m);
   const { frame } = m.session.getState();
   if (frame < first || frame >= last) goToFrame(m.session, m.index, first);

@@ -12,7 +12,10 @@ const SETTLED_MS = 100;
  *
  * @returns how that frame will come; null while it is there or nothing is known
  */
-export function useWantFrame({ clips, trial, index }: Measuring, frame: number): Reach | null {
+export function useWantFrame(
+  { clips, trial, index }: Pick<Measuring, "clips" | "trial" | "index">,
+  frame: number,
+): Reach | null {
   const [answer, setAnswer] = useState<{ readonly frame: number; readonly reach: Reach } | null>(null);
   const clip = trial.clip;
   const ready = index !== null && index.clip === clip && isReady(readyRanges(index), frame);

@@ -14,7 +14,7 @@ interface Answered {
 }
 
 /** What stands for the arms of the frame looked at. */
-function useAnswers(m: Measuring): readonly Answered[] {
+function useAnswers(m: Pick<Measuring, "session" | "whole" | "marks">): readonly Answered[] {
   const frame = useStore(m.session, (s) => s.frame);
   const wanted = eventsOf(depthOf(m.whole.study));
   const arms = m.marks.events.filter(
@@ -30,7 +30,13 @@ function useAnswers(m: Measuring): readonly Answered[] {
 }
 
 /** That there are answers, and whether somebody gave them here or they were taken on; a press shows them. */
-export function ArmSummary({ m, onOpen }: { m: Measuring; onOpen: () => void }) {
+export function ArmSummary({
+  m,
+  onOpen,
+}: {
+  m: Pick<Measuring, "session" | "whole" | "marks">;
+  onOpen: () => void;
+}) {
   const answers = useAnswers(m);
   if (answers.length === 0) return null;
   return (
@@ -46,7 +52,13 @@ export function ArmSummary({ m, onOpen }: { m: Measuring; onOpen: () => void }) 
 }
 
 /** Each answer with whether it was said here or taken on from the stride before; a press turns it round. */
-export function ArmAnswers({ m, onDone }: { m: Measuring; onDone: () => void }) {
+export function ArmAnswers({
+  m,
+  onDone,
+}: {
+  m: Pick<Measuring, "session" | "whole" | "trial" | "marks">;
+  onDone: () => void;
+}) {
   const answers = useAnswers(m);
   return (
     <>

@@ -13,7 +13,7 @@ import type { Measuring } from "../core/useMeasure.ts";
 import { AskStrip, Key } from "./AskStrip.tsx";
 
 /** What this frame was picked for, and the ways to correct it. */
-export function EventsHere({ m }: { m: Measuring }) {
+export function EventsHere({ m }: { m: Pick<Measuring, "session" | "ui" | "trial" | "marks"> }) {
   const frame = useStore(m.session, (s) => s.frame);
   const [openAt, setOpenAt] = useState<number | null>(null);
   const here = m.marks.events.filter((e) => e.frame === frame);

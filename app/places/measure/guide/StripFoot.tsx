@@ -106,7 +106,13 @@ function Points({ ui, marks, depth, frame }: HereProps & Pick<Measuring, "ui" | 
 const STATE_WORDS = { marked: "marked", "not-seen": "can't be seen", open: "to be marked" } as const;
 
 /** Where the camera moves every event frame needs ice points of its own, unless the background carries those of others there. */
-function IceHere({ m, frame }: { readonly m: Measuring; readonly frame: number }) {
+function IceHere({
+  m,
+  frame,
+}: {
+  readonly m: Pick<Measuring, "ui" | "whole" | "trial" | "marks" | "picture">;
+  readonly frame: number;
+}) {
   const { ui, marks, whole, trial, picture } = m;
   if (marks.iceReference?.kind !== "ice-points-by-frame") return null;
   const scale = iceScale(whole, trial.id, picture);

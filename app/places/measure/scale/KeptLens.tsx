@@ -12,7 +12,13 @@ import type { Measuring } from "../core/useMeasure.ts";
  * The lens of a camera set-up that is kept, taken over; or the one given here kept. What ice points tell of a lens has a ± and is
  * not kept: given, it would count as known.
  */
-export function KeptLens({ m, lens }: { m: Measuring; lens: Lens | undefined }) {
+export function KeptLens({
+  m,
+  lens,
+}: {
+  m: Pick<Measuring, "session" | "shell" | "trial" | "readOnly">;
+  lens: Lens | undefined;
+}) {
   const { library, keep } = useLibrary(m.shell);
   const [name, setName] = useState("");
   const offered = library.setups.filter((s) => s.lens);

@@ -10,7 +10,7 @@ import type { Measuring } from "../core/useMeasure.ts";
 import { plural } from "../numbers/plural.ts";
 
 /** Places measured on a rink's ice once, listed again under its name, or those of this study kept for the next time. */
-export function KeptPlaces({ m }: { m: Measuring }) {
+export function KeptPlaces({ m }: { m: Pick<Measuring, "shell" | "ui" | "whole"> }) {
   const { library, keep } = useLibrary(m.shell);
   const typed = useStore(m.ui, (s) => s.typed);
   const [name, setName] = useState("");

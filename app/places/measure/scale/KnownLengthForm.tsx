@@ -9,7 +9,11 @@ import { readKnown } from "../core/readPlace.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 
 /** Lengths lying on the ice: typed here, then laid on the frame by its two ends. */
-export function KnownLengthForm({ m }: { m: Measuring }) {
+export function KnownLengthForm({
+  m,
+}: {
+  m: Pick<Measuring, "session" | "ui" | "whole" | "trial" | "marks">;
+}) {
   const { unit } = m.whole.study.lane;
   const laying = useStore(m.ui, (s) => s.tool.kind === "length");
   const [text, setText] = useState("");

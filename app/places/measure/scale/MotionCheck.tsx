@@ -48,7 +48,9 @@ export function MotionCheck({ m }: { m: Measuring }) {
 }
 
 /** What was found, in words. */
-function said(m: Measuring): readonly { readonly text: string; readonly isCare: boolean }[] {
+function said(
+  m: Pick<Measuring, "whole" | "marks" | "picture">,
+): readonly { readonly text: string; readonly isCare: boolean }[] {
   const { whole, marks } = m;
   const { steady, reference } = trialScale(whole, marks.trial);
   if (reference?.kind === "followed") return followedWords(m);
@@ -73,7 +75,7 @@ function said(m: Measuring): readonly { readonly text: string; readonly isCare: 
 }
 
 /** How far the background carries the ice points of a camera that pans. */
-function followedWords({ whole, marks, picture }: Measuring) {
+function followedWords({ whole, marks, picture }: Pick<Measuring, "whole" | "marks" | "picture">) {
   const scale = iceScale(whole, marks.trial, picture);
   const followed = scale?.ok ? scale.value.summary.followed : undefined;
   // Why there is no scale is said above.

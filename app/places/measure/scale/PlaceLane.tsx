@@ -9,7 +9,7 @@ import { attempt } from "../../../store/attempt.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 
 /** Where the lane lies on the rink: rink markings have no place in the lane without it. */
-export function PlaceLane({ m, onDone }: { m: Measuring; onDone: () => void }) {
+export function PlaceLane({ m, onDone }: { m: Pick<Measuring, "session" | "whole">; onDone: () => void }) {
   const { unit, placement } = m.whole.study.lane;
   const [typed, setTyped] = useState(() => ({
     rink: placement?.rink ?? RINKS[0]?.key ?? "",

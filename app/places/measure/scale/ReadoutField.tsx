@@ -5,7 +5,11 @@ import { tryCommand } from "../../shared/tryCommand.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 
 /** How long a panned camera takes from a frame's first row to its last, where somebody knows. */
-export function ReadoutField({ m }: { m: Measuring }) {
+export function ReadoutField({
+  m,
+}: {
+  m: Pick<Measuring, "session" | "trial" | "marks" | "picture" | "readOnly">;
+}) {
   const reference = m.marks.iceReference;
   const interval = m.picture?.frameInterval;
   if (reference?.kind !== "ice-points-by-frame" || !m.marks.motion || !interval) return null;

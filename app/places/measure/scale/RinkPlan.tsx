@@ -8,7 +8,7 @@ import { PlaceLane } from "./PlaceLane.tsx";
 import { rinkCandidates } from "./scaleCandidates.ts";
 
 /** The rink from above with its markings: choose one, then press it on the frame. */
-export function RinkPlan({ m }: { m: Measuring }) {
+export function RinkPlan({ m }: { m: Pick<Measuring, "session" | "ui" | "whole" | "marks"> }) {
   const chosen = useStore(m.ui, chosenPoint);
   const frame = useStore(m.session, (s) => s.frame);
   const [placing, setPlacing] = useState(false);

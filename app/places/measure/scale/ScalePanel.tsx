@@ -92,7 +92,7 @@ export function ScalePanel({ m }: { m: Measuring }) {
   );
 }
 
-function firstWay(m: Measuring): Way {
+function firstWay(m: Pick<Measuring, "whole" | "trial" | "marks">): Way {
   if (m.marks.iceReference?.kind === "known-lengths") return "lengths";
   const others = Object.values(m.whole.marks).some((t) => t.trial !== m.trial.id && t.iceReference);
   if (!m.marks.iceReference && others) return "same";

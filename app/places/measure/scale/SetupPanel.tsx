@@ -27,7 +27,13 @@ export function SetupPanel({ m }: { m: Measuring }) {
   return <Joined m={m} setup={setup} isNew={joinedNow === m.trial.id} />;
 }
 
-function SamePlace({ m, onJoin }: { m: Measuring; onJoin: () => void }) {
+function SamePlace({
+  m,
+  onJoin,
+}: {
+  m: Pick<Measuring, "session" | "whole" | "trial" | "picture">;
+  onJoin: () => void;
+}) {
   const others = useMemo(() => likeScales(m.whole, m.trial, m.picture), [m.whole, m.trial, m.picture]);
   if (others.length === 0) return <p className="quiet">No other trial of this study has a scale yet.</p>;
   return (
@@ -156,7 +162,10 @@ function Joined({ m, setup, isNew }: { m: Measuring; setup: CameraSetup; isNew: 
 }
 
 /** The clip that this one's background is held against: the one it is said to be like, else the first with ice points. */
-function comparedWith(m: Measuring, { trials }: CameraSetup): string | null {
+function comparedWith(
+  m: Pick<Measuring, "whole" | "trial" | "marks">,
+  { trials }: CameraSetup,
+): string | null {
   const like = trials.find((t) => t.trial === m.trial.id)?.like;
   if (like) return like.trial;
   const first = trials.find((t) => t.trial !== m.trial.id && ownPoints(m.whole.marks[t.trial]) >= 2);

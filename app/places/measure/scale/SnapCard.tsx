@@ -50,7 +50,12 @@ function snapWords(snap: Snap, point: IcePoint): string {
   return `A ${snap.kind} is seen ${away} px away, ${sure}. Is the orange cross on what you meant?`;
 }
 
-function take(m: Measuring, point: IcePoint, snap: Snapped, frame: number): void {
+function take(
+  m: Pick<Measuring, "session" | "trial" | "picture">,
+  point: IcePoint,
+  snap: Snapped,
+  frame: number,
+): void {
   const { uPx: _, ...place } = point;
   const { xPx, yPx, uPx } = snap;
   const rounded = { xPx: Math.round(100 * xPx) / 100, yPx: Math.round(100 * yPx) / 100 };
@@ -69,7 +74,11 @@ interface Here {
 }
 
 /** Looks at the frame's own pixels about the point; null until it has. */
-function useSnap(m: Measuring, point: IcePoint | undefined, frame: number): Here | null {
+function useSnap(
+  m: Pick<Measuring, "shell" | "picture">,
+  point: IcePoint | undefined,
+  frame: number,
+): Here | null {
   const [here, setHere] = useState<Here | null>(null);
   const clip = m.picture?.clip;
   const key = point && clip ? `${clip} ${frame} ${point.label} ${point.xPx} ${point.yPx}` : "";

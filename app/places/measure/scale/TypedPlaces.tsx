@@ -10,7 +10,7 @@ import { PairsForm } from "./PairsForm.tsx";
 import { PlaceForm } from "./PlaceForm.tsx";
 
 /** Places measured on site, in the lane's own coordinates: one by one, or pairs along the lane. */
-export function TypedPlaces({ m }: { m: Measuring }) {
+export function TypedPlaces({ m }: { m: Pick<Measuring, "shell" | "ui" | "whole"> }) {
   const { unit, distance } = m.whole.study.lane;
   const [known, setKnown] = useState("2 cm");
   const [problem, setProblem] = useState<string | null>(null);

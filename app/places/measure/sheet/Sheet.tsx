@@ -180,13 +180,21 @@ export function Sheet({ m, found, isLooking, onPicked, onClose }: Props) {
 const openRow = ({ blind, first, edits, pieces }: ReturnType<typeof viewOf>) =>
   ({ isDone: false, isBlind: blind, first, frame: edits.frame, pieces }) as const;
 
-const ofClip = (m: Measuring, picture: MarkedPicture) => ({
+const ofClip = (m: Pick<Measuring, "shell" | "index">, picture: MarkedPicture) => ({
   url: (frame: number) => m.shell.frameUrl(picture.clip, frame),
   lastFrame: lastFrame(m.index),
 });
 
 /** A row of this stride that is confirmed: it stays to be looked at, so that nothing jumps. */
-function DoneRow({ m, event, picture }: { m: Measuring; event: EventFrame; picture: MarkedPicture }) {
+function DoneRow({
+  m,
+  event,
+  picture,
+}: {
+  m: Pick<Measuring, "shell" | "whole" | "marks" | "index">;
+  event: EventFrame;
+  picture: MarkedPicture;
+}) {
   const pieces = donePieces(m.marks, event, depthOf(m.whole.study));
   return (
     <SheetRow

@@ -45,7 +45,7 @@ export function StrideSheet({ m, children }: { m: Measuring; children: ReactNode
 }
 
 /** Whether suggestions can be looked at. */
-function useIsOffered(m: Measuring): boolean {
+function useIsOffered(m: Pick<Measuring, "ui" | "marks" | "index" | "readOnly">): boolean {
   const task = useStore(m.ui, (s) => s.task);
   const pass = useStore(m.ui, (s) => s.pass);
   // Whoever marks again never sees a suggestion.
@@ -60,7 +60,7 @@ function useIsOffered(m: Measuring): boolean {
 }
 
 /** Under the question, once two strides a side are taught: the way to the stride sheet. */
-export function SheetOffer({ m }: { m: Measuring }) {
+export function SheetOffer({ m }: { m: Pick<Measuring, "ui" | "marks" | "index" | "readOnly"> }) {
   const isOffered = useIsOffered(m);
   const open = () => m.ui.setState({ sheetOpen: true });
   useOpenKey(isOffered, open);

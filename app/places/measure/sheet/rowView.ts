@@ -19,7 +19,7 @@ const isHip = (piece: Piece) => piece[0]?.point === "hip";
 
 /** A row as it stands: what is suggested of it, with what was changed of that, and where to look. */
 export function viewOf(
-  m: Measuring,
+  m: Pick<Measuring, "whole" | "marks" | "index">,
   { found, held }: { readonly found: Found; readonly held: Held | null },
   row: FoundEvent,
   edited: RowEdits | undefined,

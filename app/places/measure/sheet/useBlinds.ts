@@ -4,7 +4,10 @@ import type { FoundEvent } from "./found.ts";
 import { blindAmong, type HiddenBy, hiddenBy, isSameRow, rowsTaken } from "./sheetStrides.ts";
 
 /** For each row of the stride by what its suggestion is hidden; null = it is in sight, and then for good. */
-export function useBlinds(m: Measuring, rows: readonly FoundEvent[]): (HiddenBy | null)[] {
+export function useBlinds(
+  m: Pick<Measuring, "trial" | "marks">,
+  rows: readonly FoundEvent[],
+): (HiddenBy | null)[] {
   const inSight = useRef<FoundEvent[]>([]);
   const wasInSight = (row: FoundEvent) => inSight.current.some((seen) => isSameRow(seen, row));
   const count = rowsTaken(m.marks);

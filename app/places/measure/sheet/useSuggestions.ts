@@ -24,7 +24,11 @@ export function taughtSides(marks: TrialMarks): number {
  * What is suggested for the trial as it is now, with frames that were picked and not confirmed yet: asked for again whenever
  * a mark changes, one at a time. What was found before stays until there is something newer.
  */
-export function useSuggestions(m: Measuring, isWanted: boolean, picked: readonly EventFrame[]) {
+export function useSuggestions(
+  m: Pick<Measuring, "shell" | "marks">,
+  isWanted: boolean,
+  picked: readonly EventFrame[],
+) {
   const [state, setState] = useState<Suggesting>({ kind: "idle" });
   const [news, setNews] = useState<Suggesting | null>(null);
   const { shell } = m;

@@ -13,7 +13,11 @@ import type { Measuring } from "../core/useMeasure.ts";
 import { LookingLine, useLooking } from "../scale/useLooking.tsx";
 
 /** By what the clocks of this trial's views are tied, and listening to both clips. */
-export function ClockTie({ m }: { m: Measuring }) {
+export function ClockTie({
+  m,
+}: {
+  m: Pick<Measuring, "session" | "shell" | "whole" | "trial" | "readOnly">;
+}) {
   const { state, look, end } = useLooking<SoundNews>();
   const { whole, session, shell } = m;
   const trial = trialOfView(whole.study, m.trial.id);

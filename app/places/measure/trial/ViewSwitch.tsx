@@ -5,7 +5,7 @@ import { goToTrial } from "../../../store/session.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 
 /** From one view of a trial to another, at the same moment where events that both show tie their clocks. */
-export function ViewSwitch({ m }: { m: Measuring }) {
+export function ViewSwitch({ m }: { m: Pick<Measuring, "session" | "whole" | "trial"> }) {
   const { whole, session } = m;
   const trial = trialOfView(whole.study, m.trial.id);
   const views = trial ? viewsOf(trial) : [];
