@@ -64,7 +64,7 @@ export function studyAnswer(
   const asAskedOnly = left(wrong);
   const doubted = check.trials.map(({ trial }) => trial.id).filter((id) => isDoubted(readingOf(id)));
   const fitting = quantity === "time_s" ? left(doubted) : null;
-  const unmeasured = check.trials.filter((t) => "why" in t.mean && t.asked.answer !== "no").length;
+  const noMean = check.trials.filter((t) => "why" in t.mean && t.asked.answer !== "no");
   const judgedAtAll = check.trials.some((t) => check[t.which].band);
   // A clip that does not fit its time is said by itself.
   const open = check.trials.filter(
@@ -89,7 +89,10 @@ export function studyAnswer(
       },
       notAsAsked:
         asAskedOnly &&
-        without(asAskedOnly, labels(study, wrong, names), check.trials.length - wrong.length, unmeasured),
+        without(asAskedOnly, labels(study, wrong, names), {
+          ...{ left: check.trials.length - wrong.length, noMean: noMean.length },
+          unmeasured: noMean.filter(isUnmeasured).length,
+        }),
     }),
     care: careWords(fitting ? doubted.length : 0, wrong.length, withClips(all, cantTell), all.n > 0),
     cantTell: cantTell && `${capital(cantTell)}.`,
@@ -165,9 +168,22 @@ function labels(study: Study, trials: readonly string[], names: Names): string {
   return trials.map((id) => trialLabel(study, id, names)).join("; ");
 }
 
-/** What is left without the trials not as asked; where nobody measured any of it, nothing can be said. */
-function without(comparison: Comparison, which: string, left: number, unmeasured: number): Without {
-  if (unmeasured === left && left > 0)
+/** What is left without the trials not as asked; where no measure of any of it counts, nothing can be said. */
+function without(
+  comparison: Comparison,
+  which: string,
+  {
+    left,
+    noMean,
+    unmeasured,
+  }: {
+    readonly left: number;
+    readonly noMean: number;
+    /** Of those without a mean; the others have a clip that does not fit the time. */
+    readonly unmeasured: number;
+  },
+): Without {
+  if (noMean === left && left > 0)
     return { comparison, note: `${which}.`, nothing: "only unmeasured trials are left: nothing can be said" };
   const open =
     unmeasured > 0 && comparison.n > 0

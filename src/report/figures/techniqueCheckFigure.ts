@@ -25,7 +25,7 @@ export function techniqueCheckFigure(check: TechniqueCheck): Figure | null {
       "Each symbol is a trial’s mean over its strides.",
       ...(a.band || b.band ? [] : ["Plan has no band for either technique."]),
       ...(unmeasured > 0
-        ? [`${capital(countOf(unmeasured, trials.length))} trials can’t be shown: not measured.`]
+        ? [`${capital(countOf(unmeasured, trials.length))} trials can’t be shown: no measure of them counts.`]
         : []),
     ].join(" "),
     draw: (width, document) => techniqueCheckPlot(check, width, document),

@@ -90,7 +90,9 @@ export function sensitivity(
           const none = unmeasured === kept.length && kept.length > 0;
           if (none) expect(text).toBe("only unmeasured trials are left: nothing can be said");
           else left(q, text);
-          expect(some ? count(some) : 0).toBe(none || q.n === 0 ? 0 : unmeasured);
+          expect(some ? count(some) : 0).toBe(
+            none || q.n === 0 ? 0 : kept.filter((t) => !made.measured.has(t.id)).length,
+          );
           if (of) expect(count(of)).toBe(kept.length);
         },
       ],
