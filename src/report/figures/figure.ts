@@ -8,15 +8,15 @@ export const SHAPES = {
   diamond: '<path d="M9 1 l8 8 l-8 8 l-8 -8 z" fill="var(--accent)"/>',
   band: '<rect x="0" y="3" width="18" height="12" rx="3" fill="var(--chip)" stroke="var(--line)"/>',
   clear:
-    '<path d="M0 9 h18" stroke="var(--ink)" stroke-width="1.6"/><circle cx="9" cy="9" r="4.5" fill="var(--ink)"/>',
-  open: '<path d="M0 9 h18" stroke="var(--ink)" stroke-width="1.6"/><circle cx="9" cy="9" r="4.5" fill="var(--card)" stroke="var(--ink)" stroke-width="1.8"/>',
+    '<path d="M1 9 h16" stroke="var(--ink)" stroke-width="1.6"/><circle cx="9" cy="9" r="4.5" fill="var(--ink)"/>',
+  open: '<path d="M1 9 h16" stroke="var(--ink)" stroke-width="1.6"/><circle cx="9" cy="9" r="4.5" fill="var(--card)" stroke="var(--ink)" stroke-width="1.8"/>',
   thick:
-    '<path d="M0 9 h18" stroke="var(--accent)" stroke-width="6"/><circle cx="9" cy="9" r="3.5" fill="var(--ink)"/>',
-  thin: '<path d="M0 9 h18" stroke="var(--ink)" stroke-width="1.6"/><circle cx="9" cy="9" r="3.5" fill="var(--ink)"/>',
+    '<path d="M1 9 h16" stroke="var(--accent)" stroke-width="6"/><circle cx="9" cy="9" r="3.5" fill="var(--ink)"/>',
+  thin: '<path d="M1 9 h16" stroke="var(--ink)" stroke-width="1.6"/><circle cx="9" cy="9" r="3.5" fill="var(--ink)"/>',
   interval: '<path d="M9 1 v16" stroke="var(--ink)" stroke-width="1.6"/>',
-  dashed: '<path d="M0 9 h18" stroke="var(--ink)" stroke-width="2" stroke-dasharray="5 3"/>',
-  line: '<path d="M0 9 h18" stroke="var(--accent)" stroke-width="3"/>',
-  dotted: '<path d="M0 9 h18" stroke="var(--ink)" stroke-width="2" stroke-dasharray="1.5 3"/>',
+  dashed: '<path d="M1 9 h16" stroke="var(--ink)" stroke-width="2" stroke-dasharray="5 3"/>',
+  line: '<path d="M1 9 h16" stroke="var(--accent)" stroke-width="3"/>',
+  dotted: '<path d="M1 9 h16" stroke="var(--ink)" stroke-width="2" stroke-dasharray="1.5 3"/>',
   ring: '<circle cx="9" cy="9" r="7" fill="none" stroke="var(--care)" stroke-width="2.5"/>',
 } as const;
 
