@@ -83,11 +83,16 @@ function steady(
 function atNoLag(lags: readonly number[], differences: readonly number[]): OrderJudgement["steady"] {
   const n = lags.length;
   const none = (why: string) => ({ value: null, why }) as const;
-  if (n < 3) return none("Without repeats, order cannot be told from technique by fewer than three skaters.");
+  if (n < 3)
+    return none(
+      "Without repeats that differ, order cannot be told from technique by fewer than three skaters.",
+    );
   const [x, y] = [mean(lags), mean(differences)];
   const xx = lags.reduce((sum, v) => sum + (v - x) ** 2, 0);
   if (xx < 1e-9)
-    return none("All skated in the same order, and without repeats nothing parts order from technique.");
+    return none(
+      "All skated in the same order, and without repeats that differ nothing parts order from technique.",
+    );
   const slope = lags.reduce((sum, v, i) => sum + (v - x) * (differences[i]! - y), 0) / xx;
   const rest = lags.reduce((sum, v, i) => sum + (differences[i]! - y - slope * (v - x)) ** 2, 0);
   const value = y - slope * x;

@@ -85,7 +85,7 @@ function oneByOne(c: Comparison): string {
   if (alone === 0) return c.n === 2 ? "; neither alone does" : "; no one alone does";
   const close = c.pairs.filter((p) => p.verdict === "can't tell").map((p) => p.skater);
   return alone === told.length && close.length <= 3
-    ? `; too close to call for ${listed(close)}`
+    ? `; alone, ${listed(close)} ${close.length === 1 ? "does" : "do"} not`
     : `; alone, only ${countWord(alone)} of them ${alone === 1 ? "does" : "do"}`;
 }
 

@@ -37,7 +37,7 @@ export function compareWarnings(c: Omit<Comparison, "warnings">, rows: readonly 
       `${count(missing, "trial has", "trials have")} no ${QUANTITY_WORDS[c.quantity].name} and ${missing === 1 ? "is" : "are"} not used.`,
     );
   if (c.n > 0 && c.typicalError.value === null) warn("no-repeats", c.typicalError.why);
-  if (c.typicalError.value !== null && c.typicalError.df < 10) {
+  if (c.typicalError.value !== null && c.typicalError.ci95 !== null && c.typicalError.df < 10) {
     warn(
       "rough-typical-error",
       `The typical error rests on ${count(c.typicalError.df, "degree", "degrees")} of freedom, so each skater's own interval is wide.`,

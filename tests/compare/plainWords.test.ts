@@ -64,7 +64,7 @@ describe("plainWords", () => {
     const words = text(repeated([-0.21, -0.13, -0.11, -0.1, -0.05], 0.01, 0.04));
     expect(words).toBe(
       "Open recovery was faster, by 0.12 s on average (all five, 0.05 to 0.21 s). " +
-        "Together these five make it clear (0.1200 ± 0.0070 s, from how well each repeats); too close to call for S5. " +
+        "Together these five make it clear (0.1200 ± 0.0070 s, from how well each repeats); alone, S5 does not. " +
         "For other skaters five are too few (0.120 ± 0.072 s): by chance all five would agree in 1 study of 16. " +
         "Even the low end for these five, 0.1130 s, is above the 0.04 s that matters. " +
         "Next: one more skater; six who agree can settle it.",

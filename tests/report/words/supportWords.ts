@@ -80,7 +80,7 @@ export function support(sentence: string, p: Plain): void {
     ],
     [
       new RegExp(
-        `^Together ${who} make it clear \\(${NUMBER} ± ${NUMBER} s, from how well each repeats\\)(; so does each alone|; no one alone does|; neither alone does|; too close to call for (.*?)|; alone, only (\\w+) of them (does|do))?\\.$`,
+        `^Together ${who} make it clear \\(${NUMBER} ± ${NUMBER} s, from how well each repeats\\)(; so does each alone|; no one alone does|; neither alone does|; alone, (?!only)(.*?) do(?:es)? not|; alone, only (\\w+) of them (does|do))?\\.$`,
       ),
       ([, word, value, half, rest, close, some, verb]) => {
         number(word);
