@@ -65,6 +65,6 @@ it.each([23, 28])("a coded pan is followed and measured at quality %i", async (q
   const given = judge(film, document, null).filter(
     ({ quantity, error }) => quantity.endsWith("_m") && !/^(first|mean) /.test(quantity) && error !== null,
   );
-  expect(given.length).toBeGreaterThan(8);
+  expect(given.length).toBeGreaterThanOrEqual(8);
   expect(given.filter((v) => v.covered).length).toBeGreaterThanOrEqual(0.85 * given.length);
 });
