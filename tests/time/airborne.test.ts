@@ -1,10 +1,6 @@
 import { expect, it } from "vitest";
-import {
-  AIRBORNE_BY_DELAY,
-  AIRBORNE_SD_FRAMES,
-  AIRBORNE_SHAPE,
-  SLIP_SHARE,
-} from "../../src/time/eventTime.ts";
+import { AIRBORNE_BY_DELAY, AIRBORNE_SD_FRAMES, AIRBORNE_SHAPE } from "../../src/time/airborne.ts";
+import { SLIP_SHARE } from "../../src/time/eventTime.ts";
 import { seeded } from "../helpers/random.ts";
 
 /**

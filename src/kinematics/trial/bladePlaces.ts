@@ -5,7 +5,7 @@ import { bladeNumber, markNumber } from "../../marks/markTable.ts";
 import { pointWords } from "../../marks/pointWords.ts";
 import { LANDING_SPEED, OUTSIDE_HULL, RISE_SPEED } from "../../priors.ts";
 import type { PointName, Side } from "../../study/types.ts";
-import { AIRBORNE_BY_DELAY, AIRBORNE_SD_FRAMES, AIRBORNE_SHAPE } from "../../time/eventTime.ts";
+import { AIRBORNE_BY_DELAY, AIRBORNE_SD_FRAMES, AIRBORNE_SHAPE } from "../../time/airborne.ts";
 import { exactly, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { type Contact, contactFrame, contactNumber } from "./contact.ts";
