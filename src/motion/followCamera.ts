@@ -67,9 +67,12 @@ export class CameraFollower {
     const found = this.#find(picture, frame);
     if (!found) return null;
     const { map, key, variance, isTold } = found;
-    this.#found = gone(this.#found, map, frame);
-    if (!isTold) return null;
+    if (!isTold) {
+      this.#found = gone(this.#found, map, frame);
+      return null;
+    }
     this.#told = gone(this.#told, map, frame);
+    this.#found = this.#told;
     if (this.#inView(key, map) < LEAVES_AT) {
       this.#keys.push(learnKeyFrame(picture, map, variance));
       if (this.#keys.length > MOST_KEYS) this.#keys.splice(1, 1);

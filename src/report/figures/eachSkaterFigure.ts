@@ -60,15 +60,15 @@ function keyOf(c: Comparison, tested: boolean): Key {
   const open = c.pairs.filter((p) => p.verdict === "can't tell").map(shortWords);
   if (means > claimed.filter(Boolean).length)
     open.push(c.conclusion === "alike" ? "too small" : "can’t tell");
+  const may = open.includes("may be too small") ? (open.includes("too small") ? "(may be) " : "may be ") : "";
+  const small = may !== "" || open.includes("too small") ? [`${may}too small`] : [];
   const words = tested
-    ? ["can’t tell", "may be too small", "too small"].filter((w) => open.includes(w))
+    ? [...(open.includes("can’t tell") ? ["can’t tell"] : []), ...small]
     : ["no test of these techniques"];
   return [
     ...(c.clocks.sds === null ? [] : [["thin", "time by its clip, ± 95 %"] as const]),
     ...(c.smallestWorthwhile.value === null ? [] : [["band", "too small to matter"] as const]),
     ...(clear ? [["clear", "clear"] as const] : []),
-    ...(words.length > 0
-      ? [["open", listed(words, "or").replace(", may be too small or", " or (may be)")] as const]
-      : []),
+    ...(words.length > 0 ? [["open", words.join(" or ")] as const] : []),
   ];
 }
