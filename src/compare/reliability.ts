@@ -2,7 +2,7 @@ import { MeasureError } from "../errors.ts";
 import type { OrWhy } from "../reading.ts";
 import { chiSquareQuantile, t975 } from "../statistics/distributions.ts";
 import { fQuantile } from "../statistics/fDistribution.ts";
-import { mean, standardDeviation } from "../statistics/mean.ts";
+import { mean, standardDeviation, withoutRounding } from "../statistics/mean.ts";
 import { mdc95 } from "./typicalError.ts";
 
 export interface Interval {
@@ -75,10 +75,11 @@ export function reliability(table: readonly (readonly number[])[]): Reliability 
   const found = squares(table);
   const dfError = (n - 1) * (k - 1);
   // What binary rounding leaves of readings that repeat exactly is no scatter.
-  const least = ROUNDING * Math.max(...table.flat().map(Math.abs));
+  const size = Math.max(...table.flat().map(Math.abs));
   const error = Math.sqrt(found.error);
-  if (error <= least) {
-    const none = { value: null, why: Math.sqrt(found.columns) <= least ? EXACT : EXACT_BUT_COMMON };
+  if (withoutRounding(error, size) === 0) {
+    const common = withoutRounding(Math.sqrt(found.columns), size) !== 0;
+    const none = { value: null, why: common ? EXACT_BUT_COMMON : EXACT };
     const meanSquares = { ...found, error: 0 };
     return { n, k, meanSquares, typicalError: none, cvPercent: none, mdc95: none, icc: none, limits: none };
   }
@@ -104,8 +105,6 @@ export function reliability(table: readonly (readonly number[])[]): Reliability 
   };
 }
 
-/** Parts of the readings that binary rounding may leave. */
-const ROUNDING = 1e-9;
 const EXACT = "The readings repeat exactly: their steps are too coarse to show how well.";
 const EXACT_BUT_COMMON =
   "The readings repeat exactly but for a change common to all: their steps are too coarse to show how well.";
@@ -132,7 +131,7 @@ function cv(table: readonly (readonly number[])[]): OrWhy<{ readonly value: numb
     return { value: null, why: "A share needs values above 0 only." };
   }
   const error = Math.sqrt(squares(table.map((row) => row.map(Math.log))).error);
-  if (error <= ROUNDING) {
+  if (withoutRounding(error, 1) === 0) {
     return {
       value: null,
       why: "The readings repeat exactly but for a share common to all, so their steps are too coarse to tell.",
