@@ -30,6 +30,7 @@ import {
   shareOption,
 } from "./measureOptions.ts";
 import { measureStudy } from "./measureStudy.ts";
+import { measureTableFolder } from "./measureTableFolder.ts";
 import { tell } from "./measureText.ts";
 import { measureViewOptions } from "./measureViews.ts";
 import { motionOf } from "./motionFile.ts";
@@ -58,6 +59,7 @@ const OPTIONS = {
   motion: text,
   "readout-share": text,
   view: { type: "string", multiple: true },
+  tables: text,
   listen: { type: "boolean" },
   json: { type: "boolean" },
 } as const;
@@ -66,6 +68,7 @@ export const measure: Command = {
   does: "one trial's strides from tables, or from a study folder",
   help: `blademark measure --marks F --events F (--ice F | --known-length F | --ice-frames F) --picture WxH [more]
 blademark measure --view K=V,K=V --view K=V,K=V … [--body LIST] [--json]   (two or more views of one trial)
+blademark measure --tables DIR [--trial ID [--seed N]] [--json]     (as from the study folder that a report's tables are of)
 blademark measure STUDY [TRIAL [--seed N | --listen]] [--json]      (without TRIAL: all, as { trials: [{ id, measure }] })
 
 Reads tables of marks and events and says each stride's quantities, value ± half-width of the 95 % interval.
@@ -101,10 +104,14 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
   --seed N            beside every number what 10,000 drawn errors say of it (Monte Carlo, JCGM 101): in the JSON
                       as monte_carlo { mean, u, low, high }, and where that disagrees with value ± u95, and why
   --view K=V,K=V      one of two or more views of one trial: marks=F, events=F, one of ice=F, ice-frames=F and
-                      known-length=F, picture=WxH, and where known lens=K1[:K2], speed-factor=K, mark-sd=PX.
+                      known-length=F, picture=WxH, and where known lens=K1[:K2], speed-factor=K, mark-sd=PX or
+                      mark-sd-stated=PX, frame-interval=S; motion=F, recheck=F and readout-share=K as above; rows=TRIAL
+                      where the tables hold several trials, of a view_ table rows=TRIAL:2 for view 2.
                       Clocks are tied by the blade-offs and blade-ons both show; the first view's clock counts.
                       sound=CLIP in each: the clip itself, whose sound ties the clocks where events don't tell,
                       and is held against them where they do
+  --tables DIR        the tables of a report (tables/ of "report STUDY --out"): camera set-ups, further views and motion
+                      count as in the study; without --trial all trials
   --listen            of a study's trial with two views: listens to their clips now, as "Listen to both clips" in the window
                       does and keeps; nothing is written
   --json              one JSON object and nothing else`,
@@ -124,6 +131,15 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
       return measureStudy(resolve(study), trial, json === true, io, more);
     }
     if (values.listen) throw new UsageError("--listen is for a trial of a study; a --view says sound=CLIP.");
+    if (values.tables !== undefined) {
+      const { tables, trial: one, seed, json, ...others } = values;
+      const [odd] = Object.keys(others);
+      if (odd)
+        throw new UsageError(`--${odd} is in the tables already: --tables takes --trial, --seed and --json.`);
+      if (seed !== undefined && one === undefined)
+        throw new UsageError("--seed draws errors for one trial: name it by --trial.");
+      return measureTableFolder(tables, { trial: one, json: json === true, seed: seedOption(seed) }, io);
+    }
     if (values.view !== undefined) {
       const { view, body, json, ...others } = values;
       const [odd] = Object.keys(others);

@@ -2,6 +2,7 @@ import { MeasureError } from "../../src/errors.ts";
 import { measureJson } from "../../src/kinematics/measureJson.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { measureTrialDrawn } from "../../src/kinematics/measureTrialDrawn.ts";
+import type { TrialReadings } from "../../src/kinematics/types.ts";
 import { randomNumbers } from "../../src/statistics/randomNumbers.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
 import { trialPairing } from "../../src/trials/clipGateTime.ts";
@@ -34,6 +35,24 @@ export async function measureStudy(
   for (const notice of notices) io.say(notice);
   const whole = listen && trial !== undefined ? await listened(kept, trial, folder) : kept;
   const mirrored = await mirroredTrials(whole.study, folder);
+  return tellStudy(whole, { trial, json, seed, what: folder }, io, mirrored);
+}
+
+/** What is asked of a study's trials; `what` it is read from, in words. */
+interface Asked {
+  readonly trial: string | undefined;
+  readonly json: boolean;
+  readonly seed: number | null;
+  readonly what: string;
+}
+
+/** Measures one trial of a study, or all of them, and tells. @returns the exit status */
+export function tellStudy(
+  whole: WholeStudy,
+  { trial, json, seed, what }: Asked,
+  io: Io,
+  mirrored: (trial: string, readings: TrialReadings) => TrialReadings = (_, readings) => readings,
+): number {
   if (trial !== undefined) {
     const found = readingsOf(whole, trial, seed, measuredOnce(whole));
     const measured = { ...found, readings: mirrored(trial, found.readings) };
@@ -49,7 +68,7 @@ export async function measureStudy(
   if (all.every((t) => t.measured === null)) {
     throw new MeasureError(
       "nothing-to-measure",
-      `no trial of ${folder} can be measured`,
+      `no trial of ${what} can be measured`,
       all.length === 0
         ? "This study has no trials yet."
         : `None of its ${all.length} trials can be measured yet. ${all[0]?.id}: ${all[0]?.why}`,

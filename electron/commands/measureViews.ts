@@ -1,4 +1,6 @@
 import type { MeasureInput } from "../../src/kinematics/types.ts";
+import { type Repeats, repeatsOf } from "../../src/marks/markSds.ts";
+import { underMotion } from "../../src/motion/steadyReference.ts";
 import type { Warning } from "../../src/reading.ts";
 import { DEFAULT_MARK_SD_PX } from "../../src/study/newStudy.ts";
 import {
@@ -7,13 +9,16 @@ import {
   readIcePointsCsv,
   readKnownLengthCsv,
   readMarksCsv,
+  readRechecksCsv,
 } from "../../src/study/tables.ts";
+import { rowsOfTrial, trialsIn } from "../../src/study/trialRows.ts";
 import type { Body, IceReference } from "../../src/study/types.ts";
 import { measureViews } from "../../src/views/measureViews.ts";
 import { type Io, UsageError } from "./Command.ts";
 import { frameClock } from "./frameClock.ts";
 import { lagsOf } from "./heardLags.ts";
-import { bodyOption, pictureOption, positiveOption } from "./measureOptions.ts";
+import { bodyOption, pictureOption, positiveOption, shareOption } from "./measureOptions.ts";
+import { motionOf } from "./motionFile.ts";
 import { numberOption } from "./options.ts";
 import { readTableFile } from "./tables.ts";
 import { tellViews } from "./viewsText.ts";
@@ -29,6 +34,12 @@ const KEYS = [
   "lens",
   "speed-factor",
   "mark-sd",
+  "mark-sd-stated",
+  "frame-interval",
+  "motion",
+  "recheck",
+  "readout-share",
+  "rows",
   "sound",
 ] as const;
 type Key = (typeof KEYS)[number];
@@ -56,9 +67,10 @@ export async function measureViewOptions(
     );
   const inputs: MeasureInput[] = [];
   const clocks: Warning[] = [];
+  const studyRepeats = await repeatsIn(read);
   for (const [v, view] of read.entries()) {
     const { input, warnings } = await inputOf(view, own);
-    inputs.push(input);
+    inputs.push({ ...input, ...(studyRepeats && { studyRepeats }) });
     clocks.push(...warnings.map(({ code, text }) => ({ code, text: `View ${v + 1}: ${text}` })));
   }
   const found = measureViews(
@@ -96,7 +108,15 @@ interface CheckedView {
   readonly events: string;
   readonly reference: readonly [(typeof REFERENCES)[number], string];
   readonly sound: string | null;
-  readonly rest: Pick<MeasureInput, "picture" | "speedFactor" | "markSdPx" | "markSdIsKnown" | "lens">;
+  readonly motion: string | undefined;
+  readonly recheck: string | undefined;
+  readonly readoutShare: number | undefined;
+  /** Which clip's rows, where the tables hold several. */
+  readonly rows: string | undefined;
+  readonly rest: Pick<
+    MeasureInput,
+    "picture" | "speedFactor" | "markSdPx" | "markSdIsKnown" | "lens" | "frameInterval"
+  >;
 }
 
 /** Everything that can be wrong before a file is read. @throws {UsageError} */
@@ -114,14 +134,24 @@ function checked(view: ViewOption, number: number): CheckedView {
   const [reference] = given;
   if (!reference || given.length > 1)
     throw new UsageError(`--view ${number} needs exactly one of ice=, ice-frames= and known-length=.`);
-  const { lens, "speed-factor": factor, "mark-sd": sd } = view;
+  const { lens, "speed-factor": factor, "mark-sd": sd, "mark-sd-stated": stated } = view;
+  const { motion, recheck, rows, "readout-share": share, "frame-interval": interval } = view;
+  if (sd !== undefined && stated !== undefined)
+    throw new UsageError(`--view ${number}: give mark-sd or mark-sd-stated, not both.`);
+  if (recheck !== undefined && reference[0] !== "ice")
+    throw new UsageError(`--view ${number}: recheck= belongs to ice=.`);
+  if (share !== undefined && (reference[0] !== "ice-frames" || motion === undefined))
+    throw new UsageError(`--view ${number}: readout-share= is of use only with ice-frames= and motion=.`);
   const positive = (name: string, text: string) => positiveOption(`--view ${number} ${name}`, text);
+  const markSd = sd ?? stated;
   return {
-    ...{ marks, events, reference, sound: view.sound ?? null },
+    ...{ marks, events, reference, sound: view.sound ?? null, motion, recheck, rows },
+    readoutShare: share === undefined ? undefined : shareOption(`--view ${number} readout-share`, share),
     rest: {
       picture: named(number, () => pictureOption(picture)),
       speedFactor: factor === undefined ? 1 : positive("speed-factor", factor),
-      markSdPx: sd === undefined ? DEFAULT_MARK_SD_PX : positive("mark-sd", sd),
+      markSdPx: markSd === undefined ? DEFAULT_MARK_SD_PX : positive("mark-sd", markSd),
+      frameInterval: interval === undefined ? null : positive("frame-interval", interval),
       ...(sd !== undefined && { markSdIsKnown: true }),
       ...(lens !== undefined && { lens: viewLens(number, lens) }),
     },
@@ -147,22 +177,82 @@ function viewLens(number: number, text: string) {
 }
 
 async function inputOf(
-  { marks: marksFile, events: eventsFile, reference, rest }: CheckedView,
+  view: CheckedView,
   body: Body,
 ): Promise<{ readonly input: MeasureInput; readonly warnings: readonly Warning[] }> {
-  const iceReference = await referenceFrom(reference);
-  const marks = await readTableFile(marksFile, readMarksCsv);
+  const { rest, motion } = view;
+  const own = (text: string) => ownRows(text, view);
+  const given = await referenceFrom(view);
+  const marks = await readTableFile(view.marks, (text) => readMarksCsv(own(text)));
   const clock = frameClock(marks);
-  const events = await readTableFile(eventsFile, (text) => readEventsCsv(text, clock.timeOf));
+  const events = await readTableFile(view.events, (text) => readEventsCsv(own(text), clock.timeOf));
+  const found = motion && (await readTableFile(motion, (text) => motionOf(text, rest.picture, own)));
+  const { reference: iceReference, steady } = found
+    ? underMotion(found, given, rest.picture, rest.markSdPx)
+    : { reference: given, steady: undefined };
   return {
-    input: { marks, events, iceReference, frameInterval: null, body, ...rest },
+    input: { marks, events, iceReference, body, ...(steady && { steady }), ...rest },
     warnings: clock.warnings(),
   };
 }
 
-async function referenceFrom([kind, file]: CheckedView["reference"]): Promise<IceReference> {
-  if (kind === "ice") return { kind: "ice-points", points: await readTableFile(file, readIcePointsCsv) };
+/** What tells the clips of a table apart. */
+const tellingColumn = (text: string) => (trialsIn(text, "view").length > 0 ? "view" : "trial");
+
+/** One clip's rows: of a table of trials, or of further views (`TRIAL:2` is the key `TRIAL, view 2`, as a comma would end the pair). */
+function ownRows(text: string, { rows }: CheckedView): string {
+  if (rows === undefined) return rowsOfTrial(text, null);
+  const by = tellingColumn(text);
+  return rowsOfTrial(text, by === "view" ? rows.replace(/:(\d+)$/, ", view $1") : rows, by);
+}
+
+/** Points marked again anywhere in tables that hold a study's clips tell the marking SD, as in the study. */
+async function repeatsIn(views: readonly CheckedView[]): Promise<Repeats | null> {
+  const of = (key: "marks" | "ice") =>
+    [
+      ...new Set(
+        views.flatMap(({ rows, marks, reference: [kind, file] }) =>
+          rows === undefined ? [] : key === "marks" ? [marks] : kind === "ice" ? [file] : [],
+        ),
+      ),
+    ].sort();
+  const all = async <T>(files: readonly string[], read: (text: string) => T) =>
+    Promise.all(
+      files.map((file) =>
+        readTableFile(file, (text) => {
+          const by = tellingColumn(text);
+          return trialsIn(text, by).map((clip) => read(rowsOfTrial(text, clip, by)));
+        }),
+      ),
+    );
+  const marks = (await all(of("marks"), readMarksCsv)).flat();
+  if (marks.length < 2) return null;
+  const points = (await all(of("ice"), readIcePointsCsv)).flat();
+  return repeatsOf(
+    marks,
+    points.map((own): IceReference => ({ kind: "ice-points", points: own })),
+  );
+}
+
+async function referenceFrom(view: CheckedView): Promise<IceReference> {
+  const [kind, file] = view.reference;
+  const own = (text: string) => ownRows(text, view);
   if (kind === "known-length")
-    return { kind: "known-lengths", lengths: await readTableFile(file, readKnownLengthCsv) };
-  return { kind: "ice-points-by-frame", frames: await readTableFile(file, readIcePointFramesCsv) };
+    return {
+      kind: "known-lengths",
+      lengths: await readTableFile(file, (text) => readKnownLengthCsv(own(text))),
+    };
+  if (kind === "ice-frames") {
+    const share = view.readoutShare;
+    return {
+      kind: "ice-points-by-frame",
+      frames: await readTableFile(file, (text) => readIcePointFramesCsv(own(text))),
+      ...(share !== undefined && { readoutShare: share }),
+    };
+  }
+  const points = await readTableFile(file, (text) => readIcePointsCsv(own(text)));
+  if (view.recheck === undefined) return { kind: "ice-points", points };
+  const labels = points.map((p) => p.label);
+  const rechecks = await readTableFile(view.recheck, (text) => readRechecksCsv(own(text), labels));
+  return { kind: "ice-points", points, rechecks };
 }

@@ -7,14 +7,15 @@ import { lineOfBadQuote } from "./csv.ts";
  * so that what is wrong is still told by its line. A table without that column is left as it is.
  *
  * @param trial null = not said: then the table must hold one trial only
+ * @param by the column's name: `view` in tables of further views
  * @throws {MeasureError} `several-trials`, `no-such-trial`
  */
-export function rowsOfTrial(text: string, trial: string | null): string {
+export function rowsOfTrial(text: string, trial: string | null, by = "trial"): string {
   const content = text.replace(/^\uFEFF/, "");
   // Left for the table's reader to complain about: split here it would lose text unnoticed.
   if (lineOfBadQuote(content) !== null) return text;
   const rows = csvParseRows(content);
-  const column = trialColumn(rows);
+  const column = columnOf(rows, by);
   if (column < 0) return text;
   const trials = trialsOf(rows, column);
   const wanted = trial ?? (trials.length === 1 ? trials[0] : undefined);
@@ -44,15 +45,15 @@ export function rowsOfTrial(text: string, trial: string | null): string {
     .join("\r\n");
 }
 
-/** The trials of a table with a column `trial`, in the order they come; none where it has no such column. */
-export function trialsIn(text: string): string[] {
+/** The trials of a table with a column `trial` (or another), in the order they come; none where it has no such column. */
+export function trialsIn(text: string, by = "trial"): string[] {
   const rows = csvParseRows(text.replace(/^\uFEFF/, ""));
-  const column = trialColumn(rows);
+  const column = columnOf(rows, by);
   return column < 0 ? [] : trialsOf(rows, column);
 }
 
-function trialColumn(rows: readonly (readonly string[])[]): number {
-  return rows[0]?.findIndex((name) => name.trim() === "trial") ?? -1;
+function columnOf(rows: readonly (readonly string[])[], by: string): number {
+  return rows[0]?.findIndex((name) => name.trim() === by) ?? -1;
 }
 
 function trialsOf(rows: readonly (readonly string[])[], column: number): string[] {

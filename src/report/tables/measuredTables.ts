@@ -9,7 +9,7 @@ import {
 import type { Reading } from "../../reading.ts";
 import { type Names, skaterLabels, techniqueLabels, typedText } from "../../study/labels.ts";
 import type { TimedWhole } from "../../study/timed.ts";
-import type { WholeStudy } from "../../study/types.ts";
+import type { IceReference, WholeStudy } from "../../study/types.ts";
 import { type ReadingOf, trialAsAsked } from "../../trials/techniqueCheck.ts";
 import { K95 } from "../../uncertainty/uncertain.ts";
 import { OF_TRIAL, SIDE, STRIDE, TRIAL, VALID } from "./peopleTables.ts";
@@ -137,6 +137,7 @@ export function trialsTable(
       ...TRIAL_QUANTITIES.flatMap((q) => meanColumns(q, `mean over strides: ${entryOf(q).name}`, unitOf(q))),
       ...EXTRA.flatMap(({ name, what: means, unit }) => meanColumns(name, `mean: ${means}`, unit)),
       ...TRIAL_QUANTITIES.flatMap(sideColumns),
+      text("scale_copied_from", "trial whose ice reference this one is, as nobody has looked at it here yet"),
     ],
     rows: study.trials
       .slice()
@@ -144,8 +145,7 @@ export function trialsTable(
       .map((trial): Cell[] => {
         const technique = study.techniques.find((t) => t.id === trial.technique);
         const picture = marks[trial.id]?.picture;
-        const reference = marks[trial.id]?.iceReference;
-        const lens = reference && reference.kind !== "known-lengths" ? reference.lens : undefined;
+        const [k1, k2, share, copied] = referenceCells(marks[trial.id]?.iceReference ?? null, keys);
         const reading = readingOf(trial.id);
         const readings = reading.ok ? reading.value : null;
         const asked = technique && trialAsAsked(trial, technique, readingOf);
@@ -166,9 +166,9 @@ export function trialsTable(
           picture?.width,
           picture?.height,
           picture?.frameInterval,
-          lens?.k1,
-          lens?.k2,
-          reference?.kind === "ice-points-by-frame" ? reference.readoutShare : undefined,
+          k1,
+          k2,
+          share,
           study.markSdPx,
           readings?.marking.blades.sdPx,
           readings?.scale?.kind,
@@ -177,9 +177,21 @@ export function trialsTable(
           ...TRIAL_QUANTITIES.flatMap((q) => meanCells(readings?.trial[q])),
           ...EXTRA.flatMap(({ mean }) => meanCells(readings ? mean(readings) : undefined)),
           ...TRIAL_QUANTITIES.flatMap((q) => sideCells(q, readings?.trial[q])),
+          copied,
         ];
       }),
   };
+}
+
+/** What is said of an ice reference beside its points: the lens, the readout, whose copy it is. */
+export function referenceCells(
+  reference: IceReference | null,
+  keys: ReadonlyMap<string, string>,
+): [k1: Cell, k2: Cell, readoutShare: Cell, copiedFrom: Cell] {
+  const lens = reference && reference.kind !== "known-lengths" ? reference.lens : undefined;
+  const share = reference?.kind === "ice-points-by-frame" ? reference.readoutShare : undefined;
+  const copied = reference?.copiedFrom;
+  return [lens?.k1, lens?.k2, share, copied === undefined ? undefined : (keys.get(copied) ?? "a trial")];
 }
 
 /** `strides`: one push a row. */

@@ -8,7 +8,7 @@ import { type Cell, number, type Table, whole, yesNo } from "./table.ts";
  * points of a clip that shakes do not tell where its skater was.
  */
 export function motionTable(
-  trials: readonly { readonly key: string; readonly marks: Pick<TrialMarks, "motion"> }[],
+  trials: readonly { readonly key: string; readonly marks: Pick<TrialMarks, "motion" | "picture"> }[],
 ): Table {
   const unit = (name: string) => (name.endsWith("3") ? "px" : name.startsWith("m3") ? "1/px" : "");
   return {
@@ -49,7 +49,10 @@ export function motionTable(
       ),
       number("jump_dy_px", "so far down", "px"),
     ],
-    rows: trials.flatMap(({ key, marks: { motion } }) => (motion ? rowsOf(key, motion) : [])),
+    // What was found on another clip than the marks are put on counts no more.
+    rows: trials.flatMap(({ key, marks: { motion, picture } }) =>
+      motion && motion.clip === picture?.clip ? rowsOf(key, motion) : [],
+    ),
   };
 }
 

@@ -1,10 +1,10 @@
 import type { SetupSummary } from "../../ice/types.ts";
 import { type Names, typedText } from "../../study/labels.ts";
 import { trialOfView, viewsOf } from "../../study/trialViews.ts";
-import type { CameraSetup, WholeStudy } from "../../study/types.ts";
+import type { CameraSetup, Trial, WholeStudy } from "../../study/types.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
 import { OF_TRIAL, TRIAL } from "./peopleTables.ts";
-import { type Cell, number, type Table, text, whole } from "./table.ts";
+import { type Cell, type Column, number, type Table, text, whole } from "./table.ts";
 
 type Keys = ReadonlyMap<string, string>;
 
@@ -39,23 +39,57 @@ export function setupsTable(study: WholeStudy, names: Names, readingOf: ReadingO
         number("dy_px_u95", U95, "px"),
         number("turn_deg", "turned so far clockwise", "°"),
         number("turn_deg_u95", U95, "°"),
+        ...GIVEN,
       ],
       rows: setups.flatMap((setup) => {
         const found = summaryOf(setup, readingOf);
-        return setup.trials.flatMap(({ trial: id }): Cell[][] => {
+        const { trials } = study.study;
+        return setup.trials.flatMap(({ trial: id, like }): Cell[][] => {
           const trial = trialOfView(study.study, id);
           if (!trial) return [];
           const clip = found?.clips.find((c) => c.trial === id);
-          const head = [
-            typedText(study.study, setup.name, names),
-            keys.get(trial.id) ?? trial.id,
-            1 + viewsOf(trial).findIndex((view) => view.id === id),
+          const other = like && trialOfView({ trials }, like.trial);
+          return [
+            [
+              typedText(study.study, setup.name, names),
+              keys.get(trial.id) ?? trial.id,
+              numberOf(trial, id),
+              ...(clip ? cells(clip) : [null, null, null, null, null, null, null, null]),
+              names === "names" ? setup.id : `camera-${setups.indexOf(setup) + 1}`,
+              typedText(study.study, setup.camera ?? "", names),
+              setup.lens?.k1,
+              setup.lens?.k2,
+              ...(like && other
+                ? [like.by, keys.get(other.id) ?? other.id, numberOf(other, like.trial)]
+                : [null, null, null]),
+              ...(like ? [like.dxPx, like.dyPx, like.turnDeg, like.uPx] : [null, null, null, null]),
+            ],
           ];
-          return [[...head, ...(clip ? cells(clip) : [null, null, null, null, null, null, null, null])]];
         });
       }),
     },
   ];
+}
+
+/** What was given, from which `measure --tables` fits the joint scale again. */
+const GIVEN: readonly Column[] = [
+  text("setup_id", "tells set-ups of one name apart", { required: true }),
+  text("camera", "which camera it is: set-ups of one camera share what their ice points show of its lens"),
+  number("lens_k1", "radial lens coefficient given by hand", ""),
+  number("lens_k2", "radial lens coefficient given by hand", ""),
+  text("like_by", "how its camera is known by another clip; blank: by its own ice points alone", {
+    choices: ["said", "looked", "background"],
+  }),
+  text("like_trial", "that other clip's trial"),
+  whole("like_view", "that other clip's view, from 1"),
+  number("like_dx_px", "that clip's background is seen so far right in this one, as it was found", "px"),
+  number("like_dy_px", "so far down", "px"),
+  number("like_turn_deg", "turned so far clockwise", "°"),
+  number("like_u_px", "standard uncertainty of each, of the turn at a typical place", "px"),
+];
+
+function numberOf(trial: Trial, id: string): number {
+  return 1 + viewsOf(trial).findIndex((view) => view.id === id);
 }
 
 /** By word alone nothing is known of the turn. */

@@ -4,10 +4,13 @@ import type { Reading } from "../../reading.ts";
 import type { Names } from "../../study/labels.ts";
 import { viewsOf } from "../../study/trialViews.ts";
 import type { WholeStudy } from "../../study/types.ts";
+import { soundOf } from "../../trials/keptSound.ts";
 import { measuredTrial } from "../../trials/measuredViews.ts";
 import type { ReadingOf } from "../../trials/techniqueCheck.ts";
+import type { LagFound } from "../../views/sound/soundLag.ts";
 import type { SoundSummary } from "../../views/types.ts";
 import { markedTables } from "./markedTables.ts";
+import { referenceCells } from "./measuredTables.ts";
 import { OF_TRIAL, TRIAL } from "./peopleTables.ts";
 import { type Cell, number, type Table, text, whole } from "./table.ts";
 
@@ -28,13 +31,13 @@ export function viewsTables(study: WholeStudy, names: Names, readingOf: ReadingO
     ),
   );
   return [
-    viewsTable(study, keys, viewKeys),
+    viewsTable(study, names, keys, viewKeys),
     givenTable(study, readingOf, keys),
     ...marked(study, names, viewKeys),
   ];
 }
 
-function viewsTable(study: WholeStudy, keys: Keys, viewKeys: Keys): Table {
+function viewsTable(study: WholeStudy, names: Names, keys: Keys, viewKeys: Keys): Table {
   const several = study.study.trials
     .filter((trial) => viewsOf(trial).length > 1)
     .map((trial) => ({
@@ -64,11 +67,17 @@ function viewsTable(study: WholeStudy, keys: Keys, viewKeys: Keys): Table {
       number("rate", "seconds of the first view's clock in one of its own", ""),
       number("rate_u95", "half-width of the 95 % interval", ""),
       whole("shared_strides", "strides that it and the first view show"),
-      ...(isHeard ? SOUND : []),
+      text("id", "what the study calls it; blank under codes"),
+      number("lens_k1", "radial lens coefficient given by hand", ""),
+      number("lens_k2", "radial lens coefficient given by hand", ""),
+      number("readout_share", "as in `trials`", ""),
+      text("scale_copied_from", "as in `trials`"),
+      ...(isHeard ? [...HEARD, ...SOUND] : []),
     ],
     rows: several.flatMap(({ trial, measured }): Cell[][] =>
-      viewsOf(trial).map(({ id, speedFactor }, v): Cell[] => {
-        const picture = study.marks[id]?.picture;
+      viewsOf(trial).map((view, v): Cell[] => {
+        const { id, speedFactor } = view;
+        const { picture, iceReference = null } = study.marks[id] ?? {};
         const at = measured?.ids.indexOf(id) ?? -1;
         const found = measured?.views[at];
         return [
@@ -85,6 +94,9 @@ function viewsTable(study: WholeStudy, keys: Keys, viewKeys: Keys): Table {
           ...(found
             ? [found.offset.value, found.offset.u95, found.at, found.rate.value, found.rate.u95, found.shared]
             : [null, null, null, null, null, null]),
+          names === "names" ? id : null,
+          ...referenceCells(iceReference, keys),
+          ...(isHeard ? heardCells(v === 0 ? null : soundOf(study, trial, view)) : []),
           ...(isHeard ? soundCells(found?.sound) : []),
         ];
       }),
@@ -107,6 +119,25 @@ const SOUND = [
     "`yes`: it counts for the tie; `no`: it speaks against the events; else why it does not tell",
   ),
 ];
+
+/** What was heard, from which `measure --tables` ties the clocks again. */
+const HEARD = [
+  number("heard_offset_s", "as `sound_offset_s`, as the sound has it", "s"),
+  number("heard_sd_s", "standard uncertainty by the sound alone", "s"),
+  number("heard_at_s", "seconds of its own clip", "s"),
+  number("heard_overlap_s", "so much of both is heard together", "s"),
+  number("heard_rate", "seconds of the first view's clip in one of its own, where the sound tells it", ""),
+  number("heard_rate_sd", "standard uncertainty", ""),
+  number("heard_rate_over_s", "so many seconds it was told over", "s"),
+  text("heard_why_not", "why the sound does not tell"),
+];
+
+function heardCells(found: LagFound | null): Cell[] {
+  if (!found) return HEARD.map(() => null);
+  if (!found.lag) return [...HEARD.slice(1).map(() => null), found.why];
+  const { offset, sd, at, overlap, rate } = found.lag;
+  return [offset, sd, at, overlap, rate?.value, rate?.sd, rate?.seconds, null];
+}
 
 function soundCells(sound: SoundSummary | undefined): Cell[] {
   if (!sound) return [null, null, null, null, null];
