@@ -16,6 +16,7 @@ import { preparationRows } from "./preparation.ts";
 import { reportingRows } from "./reporting.ts";
 import { seasonRows } from "./season.ts";
 import { stepRows } from "./steps.ts";
+import { suggestingRows } from "./suggesting.ts";
 import { printTable, type Row } from "./table.ts";
 
 /** What every measurement needs: clips, hosts in processes of their own, windows in a real browser. */
@@ -40,6 +41,7 @@ const ALONE: Readonly<Record<string, (root: string) => Row[] | Promise<Row[]>>> 
   reporting: reportingRows,
   season: seasonRows,
   long: longRows,
+  suggesting: suggestingRows,
 };
 
 /**

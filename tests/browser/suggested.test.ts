@@ -286,19 +286,14 @@ async function putPiece(
     await drag(page, crop, first, second);
     return 1;
   }
-  const off = (k: number) => Math.hypot(shown[k]!.xPx - is[k]!.xPx, shown[k]!.yPx - is[k]!.yPx);
-  if (Math.max(off(0), off(1)) <= BESIDE[what]) return 0;
-  // The whole piece first, by its first end; then the other end alone.
-  await drag(page, crop, shown[0]!, first);
-  const left = {
-    xPx: shown[1]!.xPx + first.xPx - shown[0]!.xPx,
-    yPx: shown[1]!.yPx + first.yPx - shown[0]!.yPx,
-  };
-  if (Math.hypot(left.xPx - second.xPx, left.yPx - second.yPx) <= BESIDE[what]) return 1;
-  await page.keyboard.down("Shift");
-  await drag(page, crop, left, second);
-  await page.keyboard.up("Shift");
-  return 2;
+  const apart = (a: Place, b: Place) => Math.hypot(a.xPx - b.xPx, a.yPx - b.yPx);
+  if (Math.max(apart(shown[0]!, first), apart(shown[1]!, second)) <= BESIDE[what]) return 0;
+  const movedBy = { xPx: first.xPx - shown[0]!.xPx, yPx: first.yPx - shown[0]!.yPx };
+  const other = { xPx: shown[1]!.xPx + movedBy.xPx, yPx: shown[1]!.yPx + movedBy.yPx };
+  // The whole piece by its first end; where the other would still lie beside, drawn anew from end to end.
+  if (apart(other, second) <= BESIDE[what]) await drag(page, crop, shown[0]!, first);
+  else await drag(page, crop, first, second);
+  return 1;
 }
 
 type Place = { readonly xPx: number; readonly yPx: number };

@@ -76,7 +76,7 @@ function inThread<T>(share: Share | BlunderShare | AnswerShare): Promise<T> {
  * Simulates every regime and prints its table.
  *
  * @param args `--skaters N` (25), `--threads N` (2), `--only N` one way of marking (1 to 5), `--breakers` instead what the intervals do not promise to hold
- *   against, `--blunders` instead what comes of people's mistakes (`--only N` one family, 10 skaters), `--views` instead two cameras at once (60 skaters), `--views-wide` two cameras that stand anywhere (40 skaters, `--only N` one case), `--suggest` instead suggested marks on newly rendered clips (`--only N,N` some of them, `--keep FOLDER` keeps them and what the models saw, so that the next run takes seconds, `--hand N` another hand's errors, `--off-beat` instead eight more whose limbs are 20 ms off the contact), `--detail` for every placement, `--whys` for refusals
+ *   against, `--blunders` instead what comes of people's mistakes (`--only N` one family, 10 skaters), `--views` instead two cameras at once (60 skaters), `--views-wide` two cameras that stand anywhere (40 skaters, `--only N` one case), `--suggest` instead suggested marks on newly rendered clips (`--only N,N` some of them, `--keep FOLDER` keeps them and what the models saw, so that the next run takes seconds, `--hand N` another hand's errors, `--errors N` the suggestions' own errors N times as large, `--off-beat` instead eight more whose limbs are 20 ms off the contact), `--detail` for every placement, `--whys` for refusals
  * @returns the exit status: 1 when a stated requirement is missed
  */
 export async function main(args: readonly string[]): Promise<number> {
@@ -95,7 +95,9 @@ export async function main(args: readonly string[]): Promise<number> {
   if (args.includes("--suggest")) {
     const keep = args.includes("--keep") ? { keep: args[args.indexOf("--keep") + 1]! } : {};
     const offBeat = args.includes("--off-beat");
-    return suggestFamily(listed(args), { ...keep, hand: option("--hand", 0), offBeat });
+    return suggestFamily(listed(args), {
+      ...{ ...keep, hand: option("--hand", 0), errors: option("--errors", 1), offBeat },
+    });
   }
   if (args.includes("--views-wide")) return wideFamily(option("--skaters", 40), only);
   if (args.includes("--views")) return viewsFamily(option("--skaters", 60));

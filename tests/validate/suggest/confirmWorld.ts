@@ -3,15 +3,16 @@ import { ClipEyes, type Remembered } from "../../../electron/suggest/lookAt.ts";
 import type { PoseModels } from "../../../electron/suggest/poseModels.ts";
 import { suggestFrom } from "../../../electron/suggest/suggestStudy.ts";
 import { project } from "../../../sample-clips/make/camera.ts";
-import type { Filmed, Happening } from "../../../sample-clips/make/happenings.ts";
-import { pointOf, sideName } from "../../../sample-clips/make/truth.ts";
+import type { Filmed } from "../../../sample-clips/make/happenings.ts";
+import { sideName } from "../../../sample-clips/make/truth.ts";
 import type { EventFrame, Mark, PointName, Side, TrialMarks } from "../../../src/study/types.ts";
 import { startFrom } from "../../../src/suggest/followBody.ts";
 import type { Suggestions } from "../../../src/suggest/suggestTrial.ts";
 import { nearestEnough } from "../../helpers/nearestEnough.ts";
 import { normal, seeded } from "../../helpers/random.ts";
 import type { FilmedWorld } from "./filmWorld.ts";
-import { dragsToMove, piecesOf, uniqueMarks } from "./pieces.ts";
+import { piecesOf, uniqueMarks } from "./pieces.ts";
+import { isInside, keyOf, placeOf, SAME_EVENT, type Wanted, wantedPoints, whereIs } from "./wanted.ts";
 
 /*
  * Somebody who teaches two strides a side and then goes through the rest as on the stride sheet. Where everything is they
@@ -23,8 +24,6 @@ export const HAND = { blade: 1, hip: 1.5 };
 /** A piece that seems to lie farther off than this, px, is moved; as people in the window's own test do. */
 const LOOKS_WRONG = { blade: 2, hip: 4 };
 const EYE = 0.5;
-/** Event frames farther from the true one than this belong to another stride. */
-const SAME_EVENT = 8;
 
 export interface Went {
   readonly marks: TrialMarks;
@@ -47,20 +46,27 @@ export interface Went {
   readonly whys: ReadonlyMap<string, number>;
 }
 
-type Wanted = Happening & { readonly side: Side };
+export interface Conditions {
+  /** What the models saw of this clip before; it is added to. */
+  readonly remembered?: Remembered;
+  /** How many times as large the suggestions' own errors are, those that would be there without the hand's; absent = 1. */
+  readonly errors?: number;
+  /** First frame that is looked at; absent = 0. */
+  readonly first?: number;
+}
 
 export async function confirmWorld(
   { world, jpeg }: FilmedWorld,
   models: PoseModels,
   seed: number,
-  remembered?: Remembered,
+  { remembered, errors = 1, first = 0 }: Conditions = {},
 ): Promise<Went> {
   const { clip, times } = world;
   const random = seeded(seed);
   const all: Wanted[] = world.happenings
     .filter((h) => h.event === "blade_off" || h.event === "blade_on" || h.event === "recovery_min")
     .map((h) => ({ ...h, side: sideName(h.sign) }))
-    .filter((h) => isInside(world, h));
+    .filter((h) => h.frame > first + SAME_EVENT && isInside(world, h));
   const taught = taughtOf(world, all);
   const rest = inOrder(all, taught);
   const interval = 1 / clip.claimedFps;
@@ -103,7 +109,7 @@ export async function confirmWorld(
   const followed = await watched.follow({
     // From where she is, whatever the hand's errors, so that what was seen once serves again.
     start: startFrom(unerring)!,
-    range: { first: 0, last: times.length - 1 },
+    range: { first, last: times.length - 1 },
     onFrame: () => undefined,
     signal: new AbortController().signal,
   });
@@ -117,8 +123,26 @@ export async function confirmWorld(
       return now;
     },
   };
-  const suggest = (more: readonly EventFrame[]): Promise<Suggestions> =>
-    suggestFrom({ ...trial(), events: [...events, ...more] }, { ...eyes, realInterval: interval });
+  const suggest = (more: readonly EventFrame[], exactly = false): Promise<Suggestions> =>
+    suggestFrom(
+      {
+        ...trial(),
+        events: [...events, ...more],
+        ...(exactly ? { marks: marks.map((m) => ({ ...m, ...whereIs(world, m) })) } : {}),
+      },
+      { ...eyes, realInterval: interval },
+    );
+  /** Each suggestion as far again from where it would be without its own errors as `errors` says. */
+  const worse = (found: Suggestions, exactly: Suggestions | null): Suggestions => ({
+    ...found,
+    points: found.points.map((p) => {
+      if (!exactly) return p;
+      const own = exactly.points.find((o) => keyOf(o) === keyOf(p)) ?? p;
+      const is = whereIs(world, p);
+      const more = errors - 1;
+      return { ...p, xPx: p.xPx + more * (own.xPx - is.xPx), yPx: p.yPx + more * (own.yPx - is.yPx) };
+    }),
+  });
   const eventsOff: (number | null)[] = [];
   const [bladesOff, acceptedOff, hipsOff]: [number[], number[], number[]] = [[], [], []];
   const whys = new Map<string, number>();
@@ -134,7 +158,7 @@ export async function confirmWorld(
         : exact;
     if (h.event !== "recovery_min") eventsOff.push(by);
     const event = eventOf(h, interval);
-    const held = await suggest([event]);
+    const held = worse(await suggest([event]), errors > 1 ? await suggest([event], true) : null);
     const [blind] = blindAmong([h], { taken: number++, checks }, () => false);
     if (blind) checks++;
     for (const piece of piecesOf(wantedPoints(h), marks, h.frame)) {
@@ -166,11 +190,11 @@ export async function confirmWorld(
             : points.some((p) => p.off! > LOOKS_WRONG[kind])
               ? "moved"
               : "moved, though right";
-        const by = isSuggested && !blind ? dragsToMove(points, LOOKS_WRONG[kind]) : 1;
         // Of the stride that is cut off by the clip's end nothing like it and as near was taught.
         const isWhole = all.some((o) => o.push === h.push && o.event === "blade_on");
         const what = `${kind} ${why}${isWhole || blind ? "" : " (cut off)"}`;
-        dragsFor.set(what, (dragsFor.get(what) ?? 0) + by);
+        // Moved as one or by one end, or drawn anew from end to end: one drag.
+        dragsFor.set(what, (dragsFor.get(what) ?? 0) + 1);
       }
       for (const { mark, s } of points) {
         if (!s || !isSuggested) marks.push(mark);
@@ -205,30 +229,6 @@ export async function confirmWorld(
 const eventOf = (h: Wanted, interval: number): EventFrame => ({
   ...{ event: h.event, side: h.side, frame: h.frame, time: h.frame * interval },
 });
-
-function placeOf({ clip, run, times }: Filmed, frame: number, point: PointName, side: Side) {
-  return project(clip.camera, pointOf(run.poseAt(times[frame]!)[side], point));
-}
-
-/** Its own blade and both hips; at a blade-off as well the other blade, on which she glides. */
-function wantedPoints(h: Wanted): [PointName, Side][] {
-  return [
-    ["blade_heel", h.side],
-    ["blade_toe", h.side],
-    ["hip", "left"],
-    ["hip", "right"],
-  ];
-}
-
-/** Everything that is to be marked lies in the picture, and so far from the clip's ends that limbs can be compared. */
-function isInside(world: Filmed, h: Wanted): boolean {
-  const { width, height } = world.clip.camera;
-  if (h.frame < SAME_EVENT + 1 || h.frame > world.times.length - SAME_EVENT - 2) return false;
-  return wantedPoints(h).every(([point, side]) => {
-    const { x, y } = placeOf(world, h.frame, point, side);
-    return x > 2 && y > 2 && x < width - 3 && y < height - 3;
-  });
-}
 
 /** Two strides a side where she is largest: nearest the camera. */
 function taughtOf(world: Filmed, all: readonly Wanted[]): Wanted[] {

@@ -30,6 +30,8 @@ export interface TryOptions {
   readonly keep?: string;
   /** Which hand: the same clip marked with other errors; absent = 0. */
   readonly hand?: number;
+  /** How many times as large the suggestions' own errors are; absent = 1. */
+  readonly errors?: number;
   /** Instead the clips whose limbs do not keep time with the contact. */
   readonly offBeat?: boolean;
 }
@@ -38,7 +40,7 @@ export interface TryOptions {
 export async function tryWorld(
   name: string,
   models: PoseModels,
-  { keep, hand = 0 }: TryOptions = {},
+  { keep, hand = 0, errors = 1 }: TryOptions = {},
 ): Promise<TriedWorld> {
   const spec = RENDERED.find((w) => w.name === name);
   if (!spec) throw new Error(`no harder clip is called ${name}`);
@@ -49,7 +51,9 @@ export async function tryWorld(
     const seen: Remembered = existsSync(file)
       ? JSON.parse(readFileSync(file, "utf8"))
       : { quick: {}, close: {} };
-    const went = await confirmWorld(filmed, models, RENDERED.indexOf(spec) + 1 + 100 * hand, seen);
+    const went = await confirmWorld(filmed, models, RENDERED.indexOf(spec) + 1 + 100 * hand, {
+      ...{ remembered: seen, errors },
+    });
     writeFileSync(file, JSON.stringify(seen));
     return { name, ...went, ...heldIn(filmed.world, went.marks) };
   } finally {

@@ -1,4 +1,5 @@
 import { type PointerEvent, useEffect, useRef, useState } from "react";
+import { type Drag, pressedOn, putBy } from "./dragging.ts";
 import type { At, Piece, RowPoint } from "./rowPoints.ts";
 
 /** A part of the picture, px. */
@@ -90,20 +91,20 @@ export function Crop({ url, area, label, pieces, chosen, onPut }: Props) {
   function onDown(e: PointerEvent): void {
     if (!onPut || e.button !== 0) return;
     const at = place(e);
-    const taken = nearest(pieces, at, GRASP_PX / perPx());
-    const empty = pieces.findIndex((piece) => piece.every((p) => p.at === null && !p.notSeen));
-    if (!taken && empty < 0) return;
+    const pressed = pressedOn(pieces, at, { within: GRASP_PX / perPx(), alone: e.shiftKey });
+    if (!pressed) return;
     e.preventDefault();
     svg.current?.setPointerCapture(e.pointerId);
-    setDrag(
-      taken
-        ? { kind: "move", from: at, ...taken, alone: e.shiftKey }
-        : { kind: "put", from: at, piece: empty },
-    );
+    setDrag(pressed);
+  }
+
+  function putAt(by: Drag, at: At): void {
+    const put = putBy(by, pieces, at);
+    if (put.length > 0) onPut?.(by.piece, put);
   }
 
   function onMove(e: PointerEvent): void {
-    if (drag && onPut) onPut(drag.piece, putBy(drag, pieces, place(e)));
+    if (drag) putAt(drag, place(e));
   }
 
   const shown = pieces.flatMap((piece, k) => piece.filter((p) => p.at && !p.notSeen).map((p) => ({ p, k })));
@@ -120,7 +121,7 @@ export function Crop({ url, area, label, pieces, chosen, onPut }: Props) {
         onPointerDown={onDown}
         onPointerMove={onMove}
         onPointerUp={(e) => {
-          if (drag?.kind === "put" && onPut) onPut(drag.piece, putBy(drag, pieces, place(e)));
+          if (drag?.kind === "put") putAt(drag, place(e));
           setDrag(null);
         }}
         onPointerCancel={() => setDrag(null)}
@@ -147,46 +148,6 @@ export function Crop({ url, area, label, pieces, chosen, onPut }: Props) {
       {failed && <p>This frame can't be shown.</p>}
     </div>
   );
-}
-
-type Drag =
-  | {
-      readonly kind: "move";
-      readonly from: At;
-      readonly piece: number;
-      readonly index: number;
-      readonly at: readonly At[];
-      readonly alone: boolean;
-    }
-  | { readonly kind: "put"; readonly from: At; readonly piece: number };
-
-function nearest(pieces: readonly Piece[], to: At, within: number) {
-  let best: { piece: number; index: number; at: readonly At[]; away: number } | null = null;
-  pieces.forEach((piece, k) => {
-    if (!piece.every((p) => p.at && !p.notSeen)) return;
-    const at = piece.map((p) => p.at as At);
-    at.forEach((a, index) => {
-      const away = Math.hypot(a.xPx - to.xPx, a.yPx - to.yPx);
-      if (away <= within && (!best || away < best.away)) best = { piece: k, index, at, away };
-    });
-    const [a, b] = at;
-    if (!a || !b) return;
-    const middle = Math.hypot((a.xPx + b.xPx) / 2 - to.xPx, (a.yPx + b.yPx) / 2 - to.yPx);
-    if (middle <= within && (!best || middle < best.away)) best = { piece: k, index: 0, at, away: middle };
-  });
-  return best as { piece: number; index: number; at: readonly At[] } | null;
-}
-
-/** Where the points of the piece are now: all moved as one, one end alone with Shift held, or put from press to here. */
-function putBy(drag: Drag, pieces: readonly Piece[], now: At): { at: At; point: RowPoint }[] {
-  const piece = pieces[drag.piece] ?? [];
-  if (drag.kind === "put") return piece.map((point, k) => ({ point, at: k === 0 ? drag.from : now }));
-  const [dx, dy] = [now.xPx - drag.from.xPx, now.yPx - drag.from.yPx];
-  return piece.map((point, k) => {
-    const at = drag.at[k] as At;
-    const still = drag.alone && k !== drag.index;
-    return { point, at: still ? at : { xPx: at.xPx + dx, yPx: at.yPx + dy } };
-  });
 }
 
 /** Suggested is hollow and broken, put by the coach is whole; left is round, right is square. */

@@ -58,7 +58,7 @@ export function SheetAsk({ row, frame, blind, piece, left, notice, acts }: Props
           <button type="button" className="plain-button" onClick={acts.close}>
             Back to the picture <Key>U</Key>
           </button>
-          <span className="quiet">← → frame; drag to move, Shift: one end</span>
+          <span className="quiet">← → frame; drag to move, Shift: one end, from end to end: anew</span>
         </>
       }
     />
