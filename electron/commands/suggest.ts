@@ -1,11 +1,13 @@
 import { resolve } from "node:path";
+import { MeasureError } from "../../src/errors.ts";
 import { trialLabel } from "../../src/study/labels.ts";
 import type { WholeStudy } from "../../src/study/types.ts";
-import { comesNearer, type Judged, judgeTrial } from "../../src/suggest/judge.ts";
+import { canJudge, comesNearer, type Judged, judgeTrial } from "../../src/suggest/judge.ts";
 import { suggestText } from "../../src/suggest/suggestJson.ts";
 import type { Suggestions } from "../../src/suggest/suggestTrial.ts";
 import { emptyMarks } from "../../src/trials/trialInput.ts";
 import { tenths, withFilmTools } from "../film/filmTools.ts";
+import type { FilmTools } from "../film/writeFilm.ts";
 import { eyesOn, type SuggestHooks, suggestStudyTrial } from "../suggest/suggestStudy.ts";
 import { readStudy } from "../vault/openStudy.ts";
 import { type Command, UsageError } from "./Command.ts";
@@ -33,24 +35,15 @@ mark before a person has looked at it, magnified, and taken or moved it.
     const study = resolve(folder);
     const { whole, notices } = await readStudy(study, new Date());
     for (const notice of notices) io.say(notice);
-    await withFilmTools(whole.study, study, async (tools, signal) => {
+    return withFilmTools(whole.study, study, async (tools, signal) => {
       const hooks = (): SuggestHooks => ({ onProgress: tenths(io.say), signal });
       if (trial !== undefined) {
         const confirmed = whole.marks[trial] ?? emptyMarks(trial);
         const found = await suggestStudyTrial(whole, trial, confirmed, tools, hooks());
         io.out(values.json ? suggestText(trial, found) : inWords(found));
-        return;
+        return 0;
       }
-      const judged: { trial: string; judged: Judged[] }[] = [];
-      for (const id of markedTrials(whole)) {
-        const hand = whole.marks[id]!;
-        const eyes = await eyesOn(whole, id, hand, tools, hooks());
-        judged.push({
-          trial: id,
-          judged: await judgeTrial(hand, eyes.realInterval, eyes, comesNearer(hand)),
-        });
-        io.say(`${trialLabel(whole.study, id, "names")} is judged.`);
-      }
+      const { judged, failed } = await judgeTrials(whole, tools, hooks, io.say);
       io.out(
         values.json
           ? JSON.stringify(
@@ -58,13 +51,52 @@ mark before a person has looked at it, magnified, and taken or moved it.
               null,
               2,
             )
-          : judged.map((j) => tableOf(j)).join("\n\n") ||
-              "No trial of this study has a clip and marks on it.",
+          : judged.map((j) => tableOf(j)).join("\n\n") || "No trial of this study could be judged.",
       );
+      return failed > 0 ? 1 : 0;
     });
-    return 0;
   },
 };
+
+interface JudgedTrial {
+  readonly trial: string;
+  readonly judged: readonly Judged[];
+}
+
+/** Every marked trial, one after the other; what keeps one from being judged is said, and the others go on. */
+async function judgeTrials(
+  whole: WholeStudy,
+  tools: FilmTools,
+  hooks: () => SuggestHooks,
+  say: (text: string) => void,
+): Promise<{ judged: JudgedTrial[]; failed: number }> {
+  const judged: JudgedTrial[] = [];
+  let failed = 0;
+  for (const id of markedTrials(whole)) {
+    const hand = whole.marks[id]!;
+    const label = trialLabel(whole.study, id, "names");
+    if (!canJudge(hand)) {
+      say(`${label} has no more than two strides of a side marked: there is nothing to judge by.`);
+      continue;
+    }
+    try {
+      const eyes = await eyesOn(whole, id, hand, tools, hooks());
+      judged.push({
+        trial: id,
+        judged: await judgeTrial(hand, eyes.realInterval, eyes, comesNearer(hand)),
+      });
+      say(`${label} is judged.`);
+    } catch (error) {
+      if (!(error instanceof MeasureError) || OF_ALL.includes(error.code)) throw error;
+      failed++;
+      say(`${label}: ${error.coach}`);
+    }
+  }
+  return { judged, failed };
+}
+
+/** What no other trial would fare better with. */
+const OF_ALL = ["cancelled", "model-missing", "model-changed"];
 
 /** Trials with a clip and enough marks for something to be left to suggest. */
 function markedTrials({ study, marks }: WholeStudy): string[] {
@@ -74,7 +106,8 @@ function markedTrials({ study, marks }: WholeStudy): string[] {
 }
 
 function inWords({ taught, events, points, refused }: Suggestions): string {
-  const lines = [`Marked by hand: ${taught.left} strides of the left side, ${taught.right} of the right.`];
+  const strides = taught.left === 1 ? "stride" : "strides";
+  const lines = [`Marked by hand: ${taught.left} ${strides} of the left side, ${taught.right} of the right.`];
   for (const e of events)
     lines.push(`frame ${e.frame}  ${e.event} ${e.side}, give or take ${e.sdFrames.toFixed(1)} frames`);
   for (const p of points)
@@ -91,7 +124,7 @@ function inWords({ taught, events, points, refused }: Suggestions): string {
 /** Over this a suggested point harms, px. [docs/suggested-marks.md] */
 const FAR_PX = 3;
 
-function summary({ trial, judged }: { trial: string; judged: readonly Judged[] }) {
+function summary({ trial, judged }: JudgedTrial) {
   const events = judged.flatMap((j) => (j.framesOff === null ? [] : [j.framesOff]));
   const points = judged.flatMap((j) => j.points);
   const kinds = [...new Set(points.map((p) => p.point))];
@@ -117,7 +150,7 @@ function summary({ trial, judged }: { trial: string; judged: readonly Judged[] }
   };
 }
 
-function tableOf(one: { trial: string; judged: readonly Judged[] }): string {
+function tableOf(one: JudgedTrial): string {
   const { trial, events, points, points_withheld } = summary(one);
   return [
     `${trial}: of ${events.marked} events ${events.suggested} suggested, ${events.right} in the very frame, ${events.within_one} within one`,

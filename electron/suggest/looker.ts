@@ -1,9 +1,10 @@
 import { MeasureError } from "../../src/errors.ts";
 import { suggestText } from "../../src/suggest/suggestJson.ts";
+import { beforeLooking } from "../../src/suggest/suggestTrial.ts";
 import { failure } from "../failure.ts";
 import { ClipEyes, type Remembered } from "./lookAt.ts";
 import type { FromLooker, ToLooker } from "./messages.ts";
-import { type PoseModels, poseModels } from "./poseModels.ts";
+import { MODELS, type PoseModels, poseModels } from "./poseModels.ts";
 import { suggestFrom } from "./suggestStudy.ts";
 
 /** The way to the host. */
@@ -33,7 +34,11 @@ export function looker({ send, hear }: Line): void {
     const watched = {
       jpeg,
       models: () => {
-        models ??= poseModels();
+        models ??= poseModels().catch((error: unknown) => {
+          // Whoever puts the files back need not start anew.
+          models = null;
+          throw error;
+        });
         return models;
       },
     };
@@ -44,6 +49,11 @@ export function looker({ send, hear }: Line): void {
   async function run({ clip, task, remembered }: ToLooker & { kind: "task" }): Promise<void> {
     stop = new AbortController();
     try {
+      const early = beforeLooking(task.marks, MODELS.thunder.weights);
+      if (early.isAll) {
+        send({ kind: "done", text: suggestText(task.trial, early.known), remembered: null });
+        return;
+      }
       const all = eyesOf(clip, remembered);
       const before = countOf(all.remembered);
       const eyes = await all.eyes.follow({

@@ -41,16 +41,25 @@ export async function poseModels(): Promise<PoseModels> {
   return { quick: await load("lightning"), close: await load("thunder") };
 }
 
-/** @throws {MeasureError} `model-changed` where a file is not what was published */
-export async function modelFiles(name: keyof typeof MODELS): Promise<ModelFiles> {
+/** Where the models come with the program. */
+const SHIPPED = () => join(packageRoot(), "electron", "suggest", "models");
+
+/** @throws {MeasureError} `model-missing`, `model-changed` where a file is not what was published */
+export async function modelFiles(name: keyof typeof MODELS, folder = SHIPPED()): Promise<ModelFiles> {
   const read = async (kind: "graph" | "weights", ending: string) => {
-    const file = join(packageRoot(), "electron", "suggest", "models", `movenet-${name}.${ending}`);
-    const content = await readFile(file);
+    const file = join(folder, `movenet-${name}.${ending}`);
+    const content = await readFile(file).catch((error: unknown) => {
+      throw new MeasureError(
+        "model-missing",
+        `${file} can't be read: ${error}`,
+        "A file of the pose model is missing, so no marks are suggested. Install Blademark anew, or mark by hand.",
+      );
+    });
     if (createHash("sha256").update(content).digest("hex") !== MODELS[name][kind])
       throw new MeasureError(
         "model-changed",
         `${file} is not the published file`,
-        "A file of the pose model was changed, so no marks are suggested. Install Blademark anew.",
+        "A file of the pose model was changed, so no marks are suggested. Install Blademark anew, or mark by hand.",
       );
     return content;
   };

@@ -3,13 +3,13 @@ import { viewWithId } from "../../src/study/trialViews.ts";
 import type { Trial, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 import { startFrom } from "../../src/suggest/followBody.ts";
 import type { Eyes } from "../../src/suggest/scene.ts";
-import { type Suggestions, suggestTrial } from "../../src/suggest/suggestTrial.ts";
+import { beforeLooking, type Suggestions, suggestTrial } from "../../src/suggest/suggestTrial.ts";
 import type { Preparation } from "../clip/jobs/preparation.ts";
 import { wholeClip } from "../clip/jobs/wholeClip.ts";
 import type { ClipSource } from "../clip/link/clipSource.ts";
 import type { FilmTools } from "../film/writeFilm.ts";
 import { ClipEyes, type Following } from "./lookAt.ts";
-import { type PoseModels, poseModels } from "./poseModels.ts";
+import { MODELS, type PoseModels, poseModels } from "./poseModels.ts";
 
 export interface SuggestProgress {
   readonly doing: "preparing" | "looking";
@@ -31,7 +31,7 @@ export interface TrialEyes extends Eyes {
 
 /**
  * @param confirmed marks and events to go by
- * @throws {MeasureError} `no-clip`, `nothing-marked`, `clip-failed`, `model-changed`
+ * @throws {MeasureError} `no-clip`, `nothing-marked`, `clip-failed`, `model-missing`, `model-changed`
  */
 export async function suggestStudyTrial(
   whole: WholeStudy,
@@ -40,7 +40,9 @@ export async function suggestStudyTrial(
   tools: FilmTools,
   hooks: SuggestHooks,
 ): Promise<Suggestions> {
-  return suggestFrom(confirmed, await eyesOn(whole, trial, confirmed, tools, hooks));
+  mustSee(whole, trial, confirmed);
+  const { isAll, known } = beforeLooking(confirmed, MODELS.thunder.weights);
+  return isAll ? known : suggestFrom(confirmed, await eyesOn(whole, trial, confirmed, tools, hooks));
 }
 
 /** The one way from marks to suggestions, for the command and for the window. */

@@ -20,6 +20,14 @@ export interface Judged {
   readonly withheld: number;
 }
 
+/** Strides of a side that are taught. */
+const TAUGHT = 2;
+
+/** Whether there is a stride besides the two that are taught: without one nothing can be held against a person's marks. */
+export function canJudge({ events, marks }: Pick<TrialMarks, "events" | "marks">): boolean {
+  return lessonsOf(events, marks).some((l) => l.all.length > TAUGHT);
+}
+
 /**
  * Goes through a trial marked by hand as if it were being marked: two strides a side are taught, those where the skater is
  * largest; every other one is suggested from those confirmed before it, held against the person's marks, and then confirmed
@@ -37,7 +45,7 @@ export async function judgeTrial(
   }));
   const judged: Judged[] = [];
   const longest = Math.max(0, ...lessons.map((l) => l.all.length));
-  for (let known = 2; known < longest; known++) {
+  for (let known = TAUGHT; known < longest; known++) {
     const confirmed = lessons.map((l) => ({ ...l, all: l.all.slice(0, known) }));
     const frames = new Set(confirmed.flatMap((l) => l.all.map((x) => x.frame)));
     const next = lessons.flatMap(({ event, side, all }) => {

@@ -6,7 +6,7 @@ import type { Eyes, Refusal, SuggestedPoint } from "./scene.ts";
 import { suggestedBlades } from "./suggestedBlades.ts";
 import { suggestedBody } from "./suggestedBody.ts";
 import { FEWEST_LESSONS, type FoundEvent, type SuggestedEvent, suggestedEvents } from "./suggestedEvents.ts";
-import { lessonsOf, SIDES, taughtStrides } from "./taught.ts";
+import { type Lessons, lessonsOf, SIDES, taughtStrides } from "./taught.ts";
 import { tooManyMoved } from "./tooManyMoved.ts";
 
 /** What has been confirmed on a clip. */
@@ -27,6 +27,27 @@ export interface Suggestions {
 }
 
 /**
+ * What is known before anybody looks at the clip: how many strides are taught, and what is refused for that.
+ *
+ * @returns `isAll`: nothing would come of looking, and `known` is the answer; else the lessons to go by
+ */
+export function beforeLooking(
+  { events, marks }: Pick<Confirmed, "events" | "marks">,
+  model: string,
+): { readonly isAll: boolean; readonly known: Suggestions; readonly ready: readonly Lessons[] } {
+  const lessons = lessonsOf(events, marks);
+  const taught = { left: taughtStrides(lessons, "left"), right: taughtStrides(lessons, "right") };
+  const stopped = tooManyMoved(marks);
+  const few = SIDES.filter((side) => taught[side] < FEWEST_LESSONS);
+  const refused: Refusal[] = stopped
+    ? [{ what: "everything", why: stopped }]
+    : few.map((side) => ({ what: "everything", side, why: tooFew(side, taught[side]) }));
+  const ready = lessons.filter(({ side }) => !few.includes(side));
+  const isAll = stopped !== null || ready.length === 0;
+  return { isAll, known: { model, taught, events: [], points: [], refused }, ready };
+}
+
+/**
  * Marks and events a person may look at and take: where this skater's blades and joints should be by what has been
  * confirmed of her earlier strides. Nothing here is a mark; nothing is measured from it until somebody has looked at it.
  *
@@ -34,20 +55,13 @@ export interface Suggestions {
  * partly outside the picture or lost, where blades of earlier strides disagree, and blades from beside the lane.
  */
 export async function suggestTrial(confirmed: Confirmed, eyes: Eyes): Promise<Suggestions> {
-  const { events, marks, picture, realInterval } = confirmed;
+  const { marks, picture, realInterval } = confirmed;
   const { model } = eyes;
-  const lessons = lessonsOf(events, marks);
-  const taught = { left: taughtStrides(lessons, "left"), right: taughtStrides(lessons, "right") };
-  const refused: Refusal[] = SIDES.flatMap((side) =>
-    taught[side] < FEWEST_LESSONS
-      ? [{ what: "everything" as const, side, why: tooFew(side, taught[side]) }]
-      : [],
-  );
-  const stopped = tooManyMoved(marks);
-  if (stopped)
-    return { model, taught, events: [], points: [], refused: [{ what: "everything", why: stopped }] };
-  const ready = lessons.filter(({ side }) => taught[side] >= FEWEST_LESSONS);
-  if (ready.length === 0) return { model, taught, events: [], points: [], refused };
+  const before = beforeLooking(confirmed, model);
+  if (before.isAll) return before.known;
+  const { ready, known } = before;
+  const { taught } = known;
+  const refused = [...known.refused];
   const whole = eyes.bodies.map((body) => (body && !isCutOff(body, picture) ? body : undefined));
   if (whole.every((body) => !body)) {
     refused.push({ what: "everything", why: "The skater was not found in the picture where you marked." });
