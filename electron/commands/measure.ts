@@ -1,4 +1,7 @@
 import { resolve } from "node:path";
+import { MeasureError } from "../../src/errors.ts";
+import type { ScaleReference } from "../../src/ice/fitScale.ts";
+import { lensByLines } from "../../src/ice/lines/lensByLines.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { measureTrialDrawn } from "../../src/kinematics/measureTrialDrawn.ts";
 import type { MeasureInput } from "../../src/kinematics/types.ts";
@@ -6,6 +9,7 @@ import { ENOUGH_HIP_FRAMES } from "../../src/marks/hipScatter.ts";
 import { HIP_SD_PX, repeatsOf } from "../../src/marks/markSds.ts";
 import { underMotion } from "../../src/motion/steadyReference.ts";
 import { randomNumbers } from "../../src/statistics/randomNumbers.ts";
+import { readStraightLinesCsv } from "../../src/study/linesTable.ts";
 import { DEFAULT_MARK_SD_PX } from "../../src/study/newStudy.ts";
 import {
   readEventsCsv,
@@ -16,8 +20,10 @@ import {
   readRechecksCsv,
 } from "../../src/study/tables.ts";
 import { rowsOfTrial, trialsIn } from "../../src/study/trialRows.ts";
-import type { IceReference } from "../../src/study/types.ts";
+import type { IceReference, Picture } from "../../src/study/types.ts";
 import { clipGateTime } from "../../src/trials/clipGateTime.ts";
+import { maySeeLearned, throughLearned } from "../../src/trials/learnedLens.ts";
+import { learnedOf } from "../../src/trials/lensOfLines.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
 import { frameClock } from "./frameClock.ts";
 import {
@@ -49,6 +55,7 @@ const OPTIONS = {
   seed: text,
   "mark-sd": text,
   lens: text,
+  lines: text,
   "speed-factor": text,
   photocell: text,
   gates: text,
@@ -97,6 +104,8 @@ Reads tables of marks and events and says each stride's quantities, value ± hal
   --mark-sd-stated PX the same, where ten or more points marked again do not tell better (what a study does)
   --lens K1[,K2]      radial lens coefficients, when known; otherwise found from six or
                       more ice points where these clearly show them
+  --lines F           straight_lines.csv: line,x_px,y_px: points along what is straight in life (a painted line, the boards'
+                      edge), three or more a line. They tell the lens where the ice points don't, or less well
   --speed-factor K    the clip plays K times slower than life (1)
   --frame-interval S  clip seconds between frames, when known; otherwise from the times in the tables
   --photocell S --gates X0,X1
@@ -180,6 +189,10 @@ async function measureTables(values: Values, io: Io): Promise<number> {
     (values["ice-frames"] === undefined || values.motion === undefined)
   )
     throw new UsageError("--readout-share is of use only with --ice-frames and --motion.");
+  if (values.lines !== undefined && values.lens !== undefined)
+    throw new UsageError("Give --lens or --lines, not both: what is known needs no lines.");
+  if (values.lines !== undefined && values["known-length"] !== undefined)
+    throw new UsageError("--lines tells the lens, and known lengths make no use of it; ice points do.");
   const iceReference = await iceReferenceFrom(values);
 
   const { marks, studyRepeats } = await readTableFile(marksFile, (text) =>
@@ -201,7 +214,7 @@ async function measureTables(values: Values, io: Io): Promise<number> {
   const whole = {
     marks,
     events,
-    iceReference: moves ? moves.reference : iceReference,
+    iceReference: await throughLines(values, moves ? moves.reference : iceReference, picture, markSdPx),
     ...(moves?.steady && { steady: moves.steady }),
     picture,
     frameInterval,
@@ -234,6 +247,24 @@ function marksOf(
   if (trials.length < 2) return { marks };
   const all = trials.map((trial) => readMarksCsv(rowsOfTrial(text, trial)));
   return { marks, studyRepeats: repeatsOf(all, [iceReference]) };
+}
+
+/** The reference through the lens that straight lines tell; they are refused where they tell none. */
+async function throughLines(
+  values: Values,
+  reference: ScaleReference | null,
+  picture: Picture,
+  markSdPx: number,
+): Promise<ScaleReference | null> {
+  if (values.lines === undefined || !reference || !maySeeLearned(reference)) return reference;
+  const lines = await readTableFile(values.lines, (text) => readStraightLinesCsv(ownRows(text, values)));
+  const told = lensByLines(lines, picture, markSdPx);
+  const learned = learnedOf(told);
+  if (!learned) {
+    const why = "why" in told.lens ? told.lens.why : "";
+    throw new MeasureError("bad-lines", `--lines tells no lens: ${why}`, why);
+  }
+  return throughLearned({ reference, trial: "clip", setup: null, picture, markSdPx }, learned);
 }
 
 function ownRows(text: string, { trial }: Values): string {

@@ -84,7 +84,7 @@ export interface Scale {
 /** Radial lens coefficients in use (`u95K1` null where given; `learnedOn`: another set-up of the same camera), or why none are. */
 export type LensSummary =
   | {
-      readonly from: "given" | "ice points" | "set-up";
+      readonly from: "given" | "ice points" | "straight lines" | "set-up";
       readonly k1: number;
       readonly k2: number;
       readonly u95K1: number | null;

@@ -153,6 +153,13 @@ export type IceReference =
       readonly copiedFrom?: string;
     };
 
+/** Points pressed along something that is straight in life (a painted line, the boards' upper edge): they tell how the lens bends. */
+export interface StraightLine {
+  readonly points: readonly { readonly xPx: number; readonly yPx: number }[];
+  /** The frame they were pressed on. */
+  readonly frame?: number;
+}
+
 /** The size of a picture, px. */
 export interface Picture {
   readonly width: number;
@@ -173,6 +180,7 @@ export interface TrialMarks {
   readonly trial: string;
   readonly picture: MarkedPicture | null;
   readonly iceReference: IceReference | null;
+  readonly straightLines?: readonly StraightLine[];
   readonly events: readonly EventFrame[];
   readonly marks: readonly Mark[];
   readonly notSeen?: readonly NotSeen[];

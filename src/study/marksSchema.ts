@@ -16,6 +16,7 @@ import type {
   Mark,
   MarkedPicture,
   NotSeen,
+  StraightLine,
   SuggestedEvent,
   SuggestedMark,
   TrialMarks,
@@ -147,6 +148,11 @@ const keptSound = z.looseObject({
   why: z.string().optional(),
 } satisfies Fields<KeptSound>);
 
+const straightLine = z.looseObject({
+  points: z.array(z.looseObject({ xPx: z.number(), yPx: z.number() })),
+  frame: frame.optional(),
+} satisfies Fields<StraightLine>);
+
 export const trialMarks = z.looseObject({
   format: z.literal("blademark.marks"),
   version: z.literal(1),
@@ -160,6 +166,7 @@ export const trialMarks = z.looseObject({
     } satisfies Fields<MarkedPicture>)
     .nullable(),
   iceReference: iceReference.nullable(),
+  straightLines: z.array(straightLine).optional(),
   events: z.array(eventFrame),
   marks: z.array(mark),
   notSeen: z.array(z.looseObject({ frame, point, side } satisfies Fields<NotSeen>)).optional(),

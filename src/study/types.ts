@@ -30,6 +30,7 @@ export type {
   Picture,
   PointName,
   Side,
+  StraightLine,
   SuggestedEvent,
   SuggestedMark,
   TrialMarks,

@@ -1,5 +1,5 @@
 import { MeasureError } from "../errors.ts";
-import { besideOwn, type LearnedLens, lensLearned } from "../ice/camera/learnedLens.ts";
+import { atFocal, besideOwn, type LearnedLens, lensLearned, zoomOf } from "../ice/camera/learnedLens.ts";
 import { fitScale, type ScaleReference } from "../ice/fitScale.ts";
 import type { SetupClips } from "../ice/setup/setupClips.ts";
 import type { ScaleSummary } from "../ice/types.ts";
@@ -13,18 +13,19 @@ export function maySeeLearned(reference: ScaleReference): boolean {
   return !(reference.kind === "followed" ? reference.reference : reference).lens;
 }
 
-/** The lens that is best known of what other clips of a camera have shown; null where none has shown it. */
-export function bestLearned(
+/** What other clips of a camera have shown of their lens, where they have. */
+export function learnedLenses(
   others: readonly { readonly reference: ScaleReference; readonly name: string }[],
   picture: Picture,
   markSdPx: number,
-): LearnedLens | null {
-  let best: LearnedLens | null = null;
-  for (const { reference, name } of others) {
-    const its = learnedOn(reference, picture, markSdPx, name);
-    if (its && (!best || its.sdK1 < best.sdK1)) best = its;
-  }
-  return best;
+): LearnedLens[] {
+  return others.flatMap(({ reference, name }) => learnedOn(reference, picture, markSdPx, name) ?? []);
+}
+
+/** The lens whose bend is best known, in pixels; null where there is none. */
+export function surest(lenses: readonly LearnedLens[]): LearnedLens | null {
+  const doubt = ({ sdK1, focalPx }: LearnedLens) => sdK1 / focalPx ** 2;
+  return lenses.reduce<LearnedLens | null>((a, b) => (a && doubt(a) <= doubt(b) ? a : b), null);
 }
 
 const learnt = new WeakMap<
@@ -65,24 +66,36 @@ function fitted(reference: ScaleReference, picture: Picture, markSdPx: number): 
 interface Here {
   readonly reference: ScaleReference;
   readonly trial: string;
-  readonly setup: CameraSetup;
+  /** null = it is in none. */
+  readonly setup: CameraSetup | null;
   readonly picture: Picture;
   readonly markSdPx: number;
 }
 
-const through = new WeakMap<ScaleReference, { readonly lens: LearnedLens; readonly made: ScaleReference }>();
-const setups = new WeakMap<SetupClips, { readonly lens: LearnedLens; readonly made: SetupClips }>();
+/** By a lens: what has been seen through it. */
+const through = new WeakMap<LearnedLens, WeakMap<ScaleReference, ScaleReference>>();
+const setups = new WeakMap<LearnedLens, WeakMap<SetupClips, SetupClips>>();
+
+/** Made once for both. */
+function kept<Of extends object>(
+  by: WeakMap<LearnedLens, WeakMap<Of, Of>>,
+  lens: LearnedLens,
+  of: Of,
+  make: () => Of,
+): Of {
+  const made = by.get(lens) ?? new WeakMap<Of, Of>();
+  by.set(lens, made);
+  const known = made.get(of) ?? make();
+  made.set(of, known);
+  return known;
+}
 
 /**
  * The same reference with a learned lens beside it, for where its own points don't show one, or less well; the same object as long as
  * nothing has changed.
  */
 export function throughLearned(here: Here, lens: LearnedLens): ScaleReference {
-  const last = through.get(here.reference);
-  if (last?.lens === lens) return last.made;
-  const made = madeThrough(here, lens);
-  through.set(here.reference, { lens, made });
-  return made;
+  return kept(through, lens, here.reference, () => madeThrough(here, lens));
 }
 
 function madeThrough(
@@ -97,22 +110,45 @@ function madeThrough(
     case "followed":
       return { ...reference, learned };
     case "set-up": {
-      const last = setups.get(reference.setup);
-      const clips = last?.lens === learned ? last.made : { ...reference.setup, learned };
-      setups.set(reference.setup, { lens: learned, made: clips });
+      const clips = kept(setups, learned, reference.setup, () => ({ ...reference.setup, learned }));
       return { ...reference, setup: clips };
     }
     case "ice-points": {
-      // Its own points are judged first, by all that is known of one clip's points.
-      const own = fitted(reference, picture, markSdPx);
-      if (!own?.lens || reference.copiedFrom !== undefined) return reference;
-      if ("from" in own.lens) {
-        const { k1, k2, u95K1 } = own.lens;
-        if (k2 !== 0 || u95K1 === null || !besideOwn(learned, k1, u95K1 / K95)) return reference;
-      }
+      if (reference.copiedFrom !== undefined || !mayHelp(reference, picture, markSdPx, learned))
+        return reference;
       const { points, rechecks } = reference;
       const clip = { trial, points, ...(rechecks && { rechecks }) };
-      return { kind: "set-up", trial, setup: { id: setup.id, name: setup.name, learned, clips: [clip] } };
+      const { id, name } = setup ?? { id: trial, name: trial };
+      const clips = { id, name, learned, clips: [clip], ...(!setup && { isAlone: true as const }) };
+      return { kind: "set-up", trial, setup: clips };
     }
+  }
+}
+
+/** Whether a clip's own points don't show their lens, or less well. They are judged first, by all that is known of one clip's points. */
+function mayHelp(
+  reference: ScaleReference,
+  picture: Picture,
+  markSdPx: number,
+  learned: LearnedLens,
+): boolean {
+  const own = fitted(reference, picture, markSdPx);
+  // What lines show of this very lens may be why its points disagree without it.
+  if (!own) return learned.byLines !== undefined && disagree(reference, picture, markSdPx);
+  if (!own.lens || !own.camera) return false;
+  if (!("from" in own.lens)) return true;
+  const { k1, k2, u95K1 } = own.lens;
+  const { focalPx, uFocal } = zoomOf(own.camera);
+  const its = atFocal(learned, focalPx, uFocal);
+  return k2 === 0 && u95K1 !== null && its !== null && besideOwn(its, k1, u95K1 / K95) !== null;
+}
+
+/** Whether all that is wrong with ice points is that they fit badly. */
+function disagree(reference: ScaleReference, picture: Picture, markSdPx: number): boolean {
+  try {
+    return fitScale(reference, picture, markSdPx).unprovenWhy === undefined;
+  } catch (error) {
+    if (error instanceof MeasureError) return error.code === "ice-points-disagree";
+    throw error;
   }
 }

@@ -3,7 +3,8 @@ import type { SetupClip, SetupClips } from "../ice/setup/setupClips.ts";
 import type { SteadyPicture } from "../ice/types.ts";
 import { steadiedInSetup, underMotion } from "../motion/steadyReference.ts";
 import type { CameraSetup, ClipMotion, IceReference, Lens, TrialMarks, WholeStudy } from "../study/types.ts";
-import { bestLearned, maySeeLearned, throughLearned } from "./learnedLens.ts";
+import { learnedLenses, maySeeLearned, surest, throughLearned } from "./learnedLens.ts";
+import { linesTold } from "./lensOfLines.ts";
 
 /** The camera set-up a trial's clip was filmed with; null where it is in none. */
 export function setupOf({ study }: Pick<WholeStudy, "study">, trial: string): CameraSetup | null {
@@ -33,16 +34,20 @@ export function trialScale(whole: Pick<WholeStudy, "study" | "marks">, trial: st
   const { reference } = plain;
   const setup = setupOf(whole, trial);
   const picture = whole.marks[trial]?.picture;
-  if (!setup || !reference || !picture || !maySeeLearned(reference)) return plain;
+  if (!reference || !picture || !maySeeLearned(reference)) return plain;
   const { markSdPx } = whole.study;
-  const others = ofSameCamera(whole, setup, trial).flatMap(({ trial: id, name }) => {
+  const others = (setup ? ofSameCamera(whole, setup, trial) : []).flatMap(({ trial: id, its: from }) => {
     const its = whole.marks[id]?.picture;
     const sameSize = its && its.width === picture.width && its.height === picture.height;
     const other = sameSize ? plainScale(whole, id).reference : null;
     // The clips of a joint fit tell the lens together, this one among them.
-    return other && !isSameSetup(other, reference) ? [{ name, reference: other }] : [];
+    if (!other || isSameSetup(other, reference)) return [];
+    const lines = from !== setup && maySeeLearned(other) ? linesTold(whole, id, from)?.lens : null;
+    const here = { reference: other, trial: id, setup: from, picture, markSdPx };
+    return [{ name: from.name, reference: lines ? throughLearned(here, lines) : other }];
   });
-  const learned = bestLearned(others, picture, markSdPx);
+  const lines = linesTold(whole, trial, setup)?.lens;
+  const learned = surest([...(lines ? [lines] : []), ...learnedLenses(others, picture, markSdPx)]);
   return learned
     ? { ...plain, reference: throughLearned({ reference, trial, setup, picture, markSdPx }, learned) }
     : plain;
@@ -58,7 +63,7 @@ function ofSameCamera({ study }: Pick<WholeStudy, "study">, setup: CameraSetup, 
   const its = named(setup);
   return (study.setups ?? [])
     .filter((s) => s === setup || (its !== null && named(s) === its))
-    .flatMap((s) => s.trials.map((t) => ({ trial: t.trial, name: s.name })))
+    .flatMap((s) => s.trials.map((t) => ({ trial: t.trial, its: s })))
     .filter((t) => t.trial !== trial);
 }
 

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { fitScale } from "../../src/ice/fitScale.ts";
 import { newStudy } from "../../src/study/newStudy.ts";
-import type { IcePoint, IceReference, TrialMarks, WholeStudy } from "../../src/study/types.ts";
+import type { IcePoint, IceReference, StraightLine, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 import { scaleReference } from "../../src/trials/scaleReference.ts";
 import { exactly, Sources, weightedSum } from "../../src/uncertainty/uncertain.ts";
 import { type Filmer, filmer, see, type Vec } from "../validate/lens.ts";
@@ -223,5 +223,113 @@ describe("a lens that one camera set-up has learned", () => {
       // One that no picture could be seen through is refused, as beside ice points.
       expect(() => lensOf(said(-5))).toThrow(/lens coefficients/);
     }
+  });
+});
+
+describe("a lens that straight lines on the clip tell", () => {
+  /** The boards' upper edge and foot across the rink, and a painted line, each pressed at seven places with 1 px. */
+  function lines(seed: number, camera: Filmer): StraightLine[] {
+    const d = dice(seed, 77);
+    const ends: readonly (readonly [Vec, Vec])[] = [
+      [
+        [0, 13, 1.07],
+        [40, 13, 1.07],
+      ],
+      [
+        [0, 13, 0],
+        [40, 13, 0],
+      ],
+      [
+        [0, -3.5, 0],
+        [30, -3.5, 0],
+      ],
+    ];
+    return ends.map(([a, b]) => {
+      const seen = Array.from({ length: 300 }, (_, k) =>
+        see(camera, [0, 1, 2].map((n) => a[n]! + ((b[n]! - a[n]!) * k) / 299) as unknown as Vec),
+      ).filter((p) => p && p[0] > 0 && p[1] > 0 && p[0] < 1919 && p[1] < 1079);
+      const points = [0, 1, 2, 3, 4, 5, 6].map((k) => {
+        const [x, y] = seen[Math.round(((seen.length - 1) * k) / 6)]!;
+        return { xPx: x + d.normal(1), yPx: y + d.normal(1) };
+      });
+      return { points, frame: 20 };
+    });
+  }
+
+  /** In no set-up at all, or the lines on another clip of one. */
+  function lined(seed: number, more: Second & { readonly on?: "own" | "other" } = {}): WholeStudy {
+    const whole = study(seed, { ...more, camera: "" });
+    const its = lines(seed, secondCamera(62, more.k1 ?? K1));
+    const { setups: _, ...alone } = whole.study;
+    if (more.on !== "other")
+      return { study: alone, marks: { b: { ...whole.marks.b!, straightLines: its } } } as WholeStudy;
+    const empty = { ...whole.marks.a!, iceReference: null, straightLines: its };
+    const setups = [{ id: "s", name: "corner", trials: [{ trial: "a" }, { trial: "b" }] }];
+    return { study: { ...alone, setups }, marks: { a: empty, b: whole.marks.b! } } as WholeStudy;
+  }
+
+  it.each(["own", "other"] as const)(
+    "serves the clip's scale, pressed on its own or another clip (%s)",
+    (on) => {
+      let [held, mean, own] = [0, 0, 0];
+      const draws = 40;
+      for (let k = 0; k < draws; k++) {
+        const whole = lined(100 + k, { on });
+        const lens = lensOf(whole);
+        if (!lens || !("from" in lens)) throw new Error("a lens is meant");
+        expect(lens.from).toBe("straight lines");
+        if (Math.abs(lens.k1 - K1) < lens.u95K1!) own += 1;
+        const width = widthOf(whole);
+        if (Math.abs(width.value - 1.2) <= width.u95) held += 1;
+        mean += (width.value - 1.2) / draws;
+      }
+      expect(own / draws).toBeGreaterThan(0.87);
+      expect(held / draws).toBeGreaterThan(0.87);
+      // Without, the same widths are 1 to 2 cm short (above); the mean's own SD is 0.4 cm.
+      expect(Math.abs(mean)).toBeLessThan(0.008);
+    },
+  );
+
+  it("makes no set-up of a clip that is in none", () => {
+    const { summary } = fitScale(scaleReference(lined(100), "b")!, PICTURE, 1);
+    expect(summary.setup).toBeUndefined();
+    expect(scaleReference(lined(100), "b")).not.toBe(null);
+    const whole = lined(100);
+    // The same object while nothing has changed, so that it is fitted once.
+    expect(scaleReference(whole, "b")).toBe(scaleReference(whole, "b"));
+  });
+
+  it("serves a clip that pans as well", () => {
+    let held = 0;
+    for (let k = 0; k < 30; k++) {
+      const whole = lined(300 + k, { points: "by frame" });
+      const lens = lensOf(whole);
+      if (!lens || !("from" in lens)) throw new Error("a lens is meant");
+      expect(lens.from).toBe("straight lines");
+      const width = widthOf(whole);
+      if (Math.abs(width.value - 1.2) <= width.u95) held += 1;
+    }
+    expect(held / 30).toBeGreaterThan(0.85);
+  });
+
+  it("goes on to another set-up of the same camera at the same zoom", () => {
+    const whole = study(8);
+    const few = marked(dice(8, 99), filmer(FIRST, [18, 0, 0.3], 62, { k1: K1 }), FEW);
+    const its = lines(8, filmer(FIRST, [18, 0, 0.3], 62, { k1: K1 }));
+    const a = { ...trialMarks("a", { kind: "ice-points", points: few }), straightLines: its };
+    expect(lensOf({ ...whole, marks: { ...whole.marks, a } })).toMatchObject({
+      from: "set-up",
+      learnedOn: "bench",
+    });
+    expect(lensOf({ ...whole, marks: { ...whole.marks, a } }, "a")).toMatchObject({ from: "straight lines" });
+  });
+
+  it("is left aside where the ice points show another lens, and where one is given", () => {
+    const whole = lined(9, { points: "more", k1: 0.08 });
+    const wrong = { ...whole.marks.b!, straightLines: lines(9, secondCamera(62, -0.3)) };
+    expect(lensOf({ ...whole, marks: { b: wrong } })).not.toMatchObject({ from: "straight lines" });
+    const points = whole.marks.b!.iceReference as Extract<IceReference, { kind: "ice-points" }>;
+    const given = { ...wrong, iceReference: { ...points, lens: { k1: 0.08 } } };
+    expect(lensOf({ ...whole, marks: { b: given } })).toMatchObject({ from: "given" });
   });
 });

@@ -1,5 +1,6 @@
 import { K95 } from "../../uncertainty/uncertain.ts";
 import type { LensSummary, ScaleSummary } from "../types.ts";
+import { ORDINARY_LENS } from "./fitCamera.ts";
 
 /** A lens that other clips of one camera have shown, for those of its clips whose own ice points don't show it. */
 export interface LearnedLens {
@@ -11,6 +12,24 @@ export interface LearnedLens {
   readonly uFocal: number;
   /** Camera set-up or trial on which it was learned. */
   readonly from: string;
+  /** By straight lines, so many: they tell the bend in pixels whatever the zoom is, and it stands here for `focalPx`; see `atFocal`. */
+  readonly byLines?: number;
+}
+
+/** What straight lines tell of the lens, for a clip of that focal length and its relative standard uncertainty; null where that is no more than of any lens. */
+export function atFocal(learned: LearnedLens, focalPx: number, uFocal: number): LearnedLens | null {
+  if (learned.byLines === undefined) return learned;
+  const square = (focalPx / learned.focalPx) ** 2;
+  const k1 = learned.k1 * square;
+  const sdK1 = Math.hypot(learned.sdK1 * square, 2 * k1 * uFocal);
+  return sdK1 < ORDINARY_LENS
+    ? { ...learned, k1, k2: learned.k2 * square ** 2, sdK1, focalPx, uFocal }
+    : null;
+}
+
+/** Whether it has moved, by a better focal length, by so little that nothing is to be fitted again. */
+export function isSettled(one: LearnedLens, other: LearnedLens): boolean {
+  return Math.abs(one.k1 - other.k1) < 0.01 * one.sdK1;
 }
 
 /** A lens bends otherwise when it zooms: focal lengths further apart than so, and than they are known, are another zoom. [judgement] */
@@ -50,16 +69,23 @@ export function besideOwn(learned: LearnedLens, its: number, u: number): Learned
 
 /** What a scale has learned of its lens; null where its ice points don't show it. */
 export function lensLearned({ lens, camera }: ScaleSummary, from: string): LearnedLens | null {
-  if (!lens || !("from" in lens) || lens.from !== "ice points" || lens.u95K1 === null || !camera) return null;
+  if (!lens || !("from" in lens) || lens.u95K1 === null || !camera) return null;
+  if (lens.from !== "ice points" && lens.from !== "straight lines") return null;
   return {
     ...{ k1: lens.k1, k2: lens.k2, from },
     sdK1: Math.hypot(lens.u95K1 / K95, FROM_CLIP_TO_CLIP),
-    focalPx: camera.focalPx,
-    uFocal: camera.u95FocalPx / K95 / camera.focalPx,
+    ...zoomOf(camera),
   };
+}
+
+/** A camera's focal length and its relative standard uncertainty. */
+export function zoomOf({ focalPx, u95FocalPx }: NonNullable<ScaleSummary["camera"]>) {
+  return { focalPx, uFocal: u95FocalPx / K95 / focalPx };
 }
 
 /** What is said of a learned lens once a clip's own points have been asked as well. */
 export function learnedSummary(learned: LearnedLens, k1: number, u95K1: number): LensSummary {
-  return { from: "set-up", k1, k2: learned.k2, u95K1, learnedOn: learned.from };
+  const { k2, byLines } = learned;
+  if (byLines !== undefined) return { from: "straight lines", k1, k2, u95K1 };
+  return { from: "set-up", k1, k2, u95K1, learnedOn: learned.from };
 }

@@ -1,7 +1,7 @@
 import { MeasureError } from "../../errors.ts";
 import type { Lens } from "../../study/types.ts";
 import { ORDINARY_LENS } from "../camera/fitCamera.ts";
-import { besideOwn, isSameZoom, type LearnedLens, mayBe } from "../camera/learnedLens.ts";
+import { atFocal, besideOwn, isSameZoom, isSettled, type LearnedLens, mayBe } from "../camera/learnedLens.ts";
 import { reach } from "../camera/lens.ts";
 import { usedRadius } from "../camera/lensUse.ts";
 import { poorMisfit } from "../points/poorFit.ts";
@@ -44,12 +44,14 @@ export function chooseModel(
   const forLens = new Effort(LENS_EFFORT * pointsIn(frames));
   const one = fitWithLens(search, plain, 1, forLens);
   if (!one || !paysForLens(plain, one)) {
-    const known = learned && (!one || mayBe(learned, one.lens.k1, sdOfLens(one))) ? learned : null;
-    return fitUnseenLens(search, plain, known) ?? plain;
+    const its = learned && ofFit(learned, plain);
+    const known = its && (!one || mayBe(its, one.lens.k1, sdOfLens(one))) ? its : null;
+    return fitUnseenLens(search, plain, known, learned) ?? plain;
   }
   const two = fitWithLens(search, one, 2, forLens);
   if (two && paysForLens(one, two)) return two;
-  const beside = learned && besideOwn(learned, one.lens.k1, sdOfLens(one));
+  const its = learned && ofFit(learned, one);
+  const beside = its && besideOwn(its, one.lens.k1, sdOfLens(one));
   const both = beside && fitUnseenLens(search, plain, beside);
   return both?.model.lensPrior?.learned ? both : one;
 }
@@ -125,17 +127,44 @@ function fitUnseenLens(
   search: Omit<Search, "zooms">,
   plain: MovingFit,
   learned: LearnedLens | null,
+  lines: LearnedLens | null = null,
 ): MovingFit | null {
-  const { zooms } = plain.model;
-  const uFocal = zooms ? 0 : Math.hypot(...plain.spread.shared.getRow(0));
-  const known = !zooms && learned && isSameZoom(learned, plain.cameras[0]!.focalPx, uFocal) ? learned : null;
-  const model: MovingModel = {
-    ...plain.model,
-    lens: known ? { k1: known.k1, k2: known.k2 } : { k1: 0 },
-    findLens: 1,
-    lensPrior: known ? { k1: known.k1, sd: known.sdK1, learned: known } : { k1: 0, sd: ORDINARY_LENS },
-  };
-  return fitMovingCamera(search, plain.cameras, model, new Effort(LENS_EFFORT * pointsIn(search.frames)));
+  const effort = new Effort(LENS_EFFORT * pointsIn(search.frames));
+  let known = learned && isOfZoom(learned, plain) ? learned : null;
+  let fit: MovingFit | null = null;
+  for (let round = 0; round < MOST_ROUNDS; round++) {
+    const model: MovingModel = {
+      ...plain.model,
+      lens: known ? { k1: known.k1, k2: known.k2 } : { k1: 0 },
+      findLens: 1,
+      lensPrior: known ? { k1: known.k1, sd: known.sdK1, learned: known } : { k1: 0, sd: ORDINARY_LENS },
+    };
+    const next = fitMovingCamera(search, (fit ?? plain).cameras, model, effort);
+    if (!next) return fit;
+    fit = next;
+    // Of lines the focal length says what their bend comes to, and the bend what the focal length is.
+    const nearer = known?.byLines !== undefined && lines ? ofFit(lines, fit) : null;
+    if (!nearer || isSettled(nearer, known!)) break;
+    known = nearer;
+  }
+  return fit;
+}
+
+const MOST_ROUNDS = 8;
+
+/** As a learned lens is at a fit's focal length. */
+function ofFit(learned: LearnedLens, fit: MovingFit): LearnedLens | null {
+  return atFocal(learned, fit.cameras[0]!.focalPx, focalDoubt(fit));
+}
+
+/** Whether it is the lens of a camera that did not zoom, as it was set then. */
+function isOfZoom(learned: LearnedLens, fit: MovingFit): boolean {
+  return !fit.model.zooms && isSameZoom(learned, fit.cameras[0]!.focalPx, focalDoubt(fit));
+}
+
+/** Relative standard uncertainty of the focal length, where it does not zoom. */
+export function focalDoubt({ model, spread }: MovingFit): number {
+  return model.zooms ? 0 : Math.hypot(...spread.shared.getRow(0));
 }
 
 function fitWithLens(

@@ -2,8 +2,8 @@ import { Matrix } from "ml-matrix";
 import type { IcePoint, Lens, Picture } from "../../study/types.ts";
 import { type Camera, nudged, ray } from "../camera/camera.ts";
 import { centreOf, ORDINARY_LENS } from "../camera/fitCamera.ts";
-import { besideOwn, isSameZoom, type LearnedLens, mayBe } from "../camera/learnedLens.ts";
-import { chooseModel, sdOfLens } from "../moving/chooseModel.ts";
+import { atFocal, besideOwn, isSameZoom, isSettled, type LearnedLens, mayBe } from "../camera/learnedLens.ts";
+import { chooseModel, focalDoubt, sdOfLens } from "../moving/chooseModel.ts";
 import { type Group, groupedLeastSquares } from "../moving/groupedLeastSquares.ts";
 import { layout, type MovingFit, type MovingModel, see, tapedPlaces } from "../moving/movingCamera.ts";
 import { checkDistinct, checkInPicture, checkPointNumbers } from "../points/checkIcePoints.ts";
@@ -65,22 +65,36 @@ export function fitSetup(setup: SetupClips, picture: Picture, markSdPx: number, 
     );
   const findLens = lens ? 0 : Math.max(1, first.model.findLens);
   const isUnseen = !lens && (first.model.findLens === 0 || first.model.lensPrior !== undefined);
-  const learned = lens ? null : learnedFor(setup, first, isUnseen);
-  const model: MovingModel = {
-    zooms: false,
-    findsCentre: true,
-    lens: learned ? { k1: learned.k1, k2: learned.k2 } : first.lens,
-    findLens: findLens as 0 | 1 | 2,
-  };
-  const ordinary = isUnseen ? { k1: 0, sd: ORDINARY_LENS } : null;
-  const lensPrior = learned ? { k1: learned.k1, sd: learned.sdK1 } : ordinary;
   const cameras = startsOf(clips, new Map(marked.map((f, k) => [f.frame, first.cameras[k]!])));
-  return jointFit({ clips, points, picture, markSdPx, model, learned, lensPrior }, cameras);
+  const ordinary = isUnseen ? { k1: 0, sd: ORDINARY_LENS } : null;
+  const through = (learned: LearnedLens | null, start: readonly Camera[]) => {
+    const model: MovingModel = {
+      zooms: false,
+      findsCentre: true,
+      lens: learned ? { k1: learned.k1, k2: learned.k2 } : first.lens,
+      findLens: findLens as 0 | 1 | 2,
+    };
+    const lensPrior = learned ? { k1: learned.k1, sd: learned.sdK1 } : ordinary;
+    return jointFit({ clips, points, picture, markSdPx, model, learned, lensPrior }, start);
+  };
+  let learned = lens ? null : learnedFor(setup, first, isUnseen);
+  let found = through(learned, cameras);
+  // Of lines the focal length says what their bend comes to, and the bend what the focal length is.
+  for (let round = 0; isUnseen && learned?.byLines !== undefined && round < MOST_ROUNDS; round++) {
+    const nearer = atFocal(setup.learned!, found.fit.cameras[0]!.focalPx, focalDoubt(found.fit));
+    if (!nearer || isSettled(nearer, learned)) break;
+    learned = nearer;
+    found = through(learned, found.fit.cameras);
+  }
+  return found;
 }
 
+const MOST_ROUNDS = 8;
+
 /** The lens of other clips of the camera, where the points of these don't show theirs, or less well. */
-function learnedFor({ learned }: SetupClips, first: MovingFit, isUnseen: boolean): LearnedLens | null {
-  const focalU = Math.hypot(...first.spread.shared.getRow(0));
+function learnedFor(setup: SetupClips, first: MovingFit, isUnseen: boolean): LearnedLens | null {
+  const focalU = focalDoubt(first);
+  const learned = setup.learned && atFocal(setup.learned, first.cameras[0]!.focalPx, focalU);
   if (!learned || !isSameZoom(learned, first.cameras[0]!.focalPx, focalU)) return null;
   if (isUnseen)
     return first.model.findLens === 0 || mayBe(learned, first.lens.k1, sdOfLens(first)) ? learned : null;

@@ -15,8 +15,10 @@ export interface SetupClips {
   readonly id: string;
   readonly name: string;
   readonly lens?: Lens;
-  /** What other clips of the same camera have shown of its lens. */
+  /** What other clips of the same camera, or straight lines, have shown of its lens. */
   readonly learned?: LearnedLens;
+  /** One clip that is in no set-up, fitted so for its lens alone. */
+  readonly isAlone?: true;
   readonly clips: readonly SetupClip[];
 }
 

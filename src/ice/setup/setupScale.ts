@@ -89,7 +89,7 @@ export function setupScale(
       camera: cameraSummary(camera, fit, widen, focalU),
       ...(moved.still && { still: moved.still }),
       lens: lensSummary(joint, lens, widen),
-      ...(!pieces && { setup: setupSummary(setup, joint, at, widen) }),
+      ...(!pieces && !setup.isAlone && { setup: setupSummary(setup, joint, at, widen) }),
       warnings: [
         ...fewPoints(Math.max(4, distinctPlaces(joint).length)),
         ...outsidePicture(own.points, picture),

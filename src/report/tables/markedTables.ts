@@ -12,7 +12,7 @@ type Keys = ReadonlyMap<string, string>;
 
 /**
  * What people did, and how clips' pictures move: `marks`, `events`, `ice_points`, `ice_points_frames`, `known_length`,
- * `ice_rechecks` and `motion` as `measure` reads them; `gate_passings` and `not_seen` beside them.
+ * `ice_rechecks`, `straight_lines` and `motion` as `measure` reads them; `gate_passings` and `not_seen` beside them.
  */
 export function markedTables(whole: WholeStudy, names: Names, keys: Keys): Table[] {
   const trials = whole.study.trials.flatMap(({ id }) => {
@@ -26,6 +26,7 @@ export function markedTables(whole: WholeStudy, names: Names, keys: Keys): Table
     icePointsFramesTable(trials),
     knownLengthTable(trials),
     rechecksTable(trials),
+    straightLinesTable(trials),
     motionTable(trials),
     gatePassingsTable(trials),
     notSeenTable(trials),
@@ -215,6 +216,25 @@ function icePointsFramesTable(trials: Marked): Table {
       iceReference?.kind === "ice-points-by-frame"
         ? iceReference.frames.flatMap((f) => f.points.map((p) => [key, f.frame, ...iceCells(p)]))
         : [],
+    ),
+  };
+}
+
+function straightLinesTable(trials: Marked): Table {
+  return {
+    name: "straight_lines",
+    title: "Points along what is straight in life, which tell how the lens bends",
+    refersTo: OF_TRIAL,
+    columns: [
+      TRIAL,
+      whole("line", "which line, from 1", { required: true }),
+      ...pixels("x_px", "y_px"),
+      whole("frame", "frame it was pressed on"),
+    ],
+    rows: trials.flatMap(({ key, marks: { straightLines = [] } }) =>
+      straightLines.flatMap(({ points, frame }, k) =>
+        points.map((p): Cell[] => [key, k + 1, p.xPx, p.yPx, frame]),
+      ),
     ),
   };
 }

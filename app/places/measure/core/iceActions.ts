@@ -4,6 +4,7 @@ import { byEye, icePointsOn } from "../../../commands/ice/icePoints.ts";
 import { recheckIcePoint } from "../../../commands/ice/recheckIcePoint.ts";
 import { setIcePoint } from "../../../commands/ice/setIcePoint.ts";
 import { setKnownLength } from "../../../commands/ice/setKnownLength.ts";
+import { putOnLine } from "../../../commands/ice/straightLines.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { offeredPoints, type PuttingPoints, pointAfter } from "../scale/offeredPoints.ts";
 import { scaleAdvice } from "../scale/scaleAdvice.ts";
@@ -37,6 +38,13 @@ export function placeOnIce(
       const { point } = tool;
       if (attempt(m.session, setIcePoint, { trial, frame, point: { ...point, ...at }, picture }))
         m.ui.setState({ tool: askAfter(m, point.label), selected: `ice ${point.label}` });
+      return;
+    }
+    case "line": {
+      const { length } = trialMarks(m.session.getState().whole, trial).straightLines ?? [];
+      const line = tool.line ?? length;
+      if (attempt(m.session, putOnLine, { trial, line: tool.line, at, frame, picture }))
+        m.ui.setState({ tool: { kind: "line", line } });
       return;
     }
     case "length": {
@@ -96,6 +104,10 @@ export function doScaleMain(m: Pick<Measuring, "session" | "ui" | "trial" | "pic
   const { whole, frame } = m.session.getState();
   const { iceReference, events } = trialMarks(whole, m.trial.id);
   const shared = sharedHere(whole, m.trial.id, m.picture);
+  if (toolNow(m).kind === "line") {
+    m.ui.setState({ tool: NO_TOOL });
+    return;
+  }
   if (isUnchecked(whole, m.trial.id)) attempt(m.session, confirmIceReference, { trial: m.trial.id });
   else if (scaleAdvice(iceReference, toolNow(m), frame, events, { shared }).done)
     m.ui.setState(toTask("strides"));

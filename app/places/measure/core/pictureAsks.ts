@@ -23,6 +23,7 @@ export function scalePlacing(tool: Tool): Placing | null {
 function scaleLabel(tool: Tool): string | null {
   if (tool.kind === "recheck") return `${tool.label} again`;
   if (tool.kind === "ice-point") return tool.point.label;
+  if (tool.kind === "line") return "straight line";
   if (tool.kind === "length") return tool.from ? "other end" : "one end";
   return null;
 }

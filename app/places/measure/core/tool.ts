@@ -22,6 +22,8 @@ export type Tool =
       readonly u: number | undefined;
       readonly from: PicturePoint | null;
     }
+  /** Points along a straight line; which one, from 0, once its first point is put. */
+  | { readonly kind: "line"; readonly line: number | null }
   /** The ice point of that name is pressed again, to see whether the camera moved. */
   | { readonly kind: "recheck"; readonly label: string }
   /** The event is moved to another frame. */
@@ -39,12 +41,13 @@ export function toTask(task: Task): { readonly task: Task; readonly tool: Tool }
 }
 
 /** The tool, unless what it was taken up for is gone: undone, removed, or replaced by another kind of scale. */
-export function standing(tool: Tool, { events, iceReference }: TrialMarks): Tool {
+export function standing(tool: Tool, { events, iceReference, straightLines = [] }: TrialMarks): Tool {
   if (tool.kind === "move-event") {
     const { event, side, frame } = tool.event;
     const there = events.some((e) => e.event === event && e.side === side && e.frame === frame);
     return there ? tool : NO_TOOL;
   }
+  if (tool.kind === "line") return tool.line === null || straightLines[tool.line] ? tool : NO_TOOL;
   if (tool.kind === "recheck") {
     const there =
       iceReference?.kind === "ice-points" && iceReference.points.some((p) => p.label === tool.label);

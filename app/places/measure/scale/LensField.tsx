@@ -1,5 +1,5 @@
 import { MeasureError } from "../../../../src/errors.ts";
-import type { LensSummary } from "../../../../src/ice/types.ts";
+import type { LensSummary, ScaleSummary } from "../../../../src/ice/types.ts";
 import type { Lens } from "../../../../src/study/types.ts";
 import { setupOf } from "../../../../src/trials/scaleReference.ts";
 import { formatNumber, formatReading } from "../../../../src/uncertainty/format.ts";
@@ -8,11 +8,13 @@ import { Field } from "../../shared/Field.tsx";
 import { tryCommand } from "../../shared/tryCommand.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { KeptLens } from "./KeptLens.tsx";
+import { StraightLines } from "./StraightLines.tsx";
 
 /** The lens's bend: what the ice points tell of it, or what is known of it. */
-export function LensField({ m, summary }: { m: Measuring; summary: LensSummary | null }) {
+export function LensField({ m, scale }: { m: Measuring; scale: ScaleSummary | null }) {
   const reference = m.marks.iceReference;
   if (!reference || reference.kind === "known-lengths") return null;
+  const summary = scale?.lens ?? null;
   const lens = setupOf(m.whole, m.trial.id)?.lens ?? reference.lens;
   return (
     <div className="lens-field">
@@ -34,6 +36,7 @@ export function LensField({ m, summary }: { m: Measuring; summary: LensSummary |
       />
       {summary && <p className="quiet">{lensWords(summary)}</p>}
       <KeptLens m={m} lens={lens} />
+      <StraightLines m={m} summary={scale} />
     </div>
   );
 }
@@ -62,6 +65,8 @@ function lensWords(summary: LensSummary): string {
     return "The lens as given is taken out of every mark.";
   const k1 = formatReading({ value: summary.k1, u95: summary.u95K1 }, "");
   const k2 = summary.k2 === 0 ? "" : `, k2 ${formatNumber(summary.k2, 3)}`;
+  if (summary.from === "straight lines")
+    return `Bend told by straight lines, as the ice points show it less well: k1 ${k1}${k2}.`;
   if (summary.from === "set-up")
     return `These ice points don't show the lens; what “${summary.learnedOn}” showed of this camera is used: k1 ${k1}${k2}.`;
   return `Bend found from the ice points: k1 ${k1}${k2}.`;

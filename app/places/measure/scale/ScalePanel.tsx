@@ -65,7 +65,7 @@ export function ScalePanel({ m }: { m: Measuring }) {
       {way !== "lengths" && <IcePointList m={m} />}
       <CameraCheck m={m} />
       <MotionCheck key={m.trial.id} m={m} />
-      {way !== "lengths" && <LensField m={m} summary={lensOf(m)} />}
+      {way !== "lengths" && <LensField m={m} scale={summaryOf(m)} />}
       <ReadoutField m={m} />
       <div className="row scale-foot">
         <Checkbox
@@ -109,9 +109,9 @@ function replaces(kind: IceReference["kind"], way: Way): boolean {
   return kind === "known-lengths" ? way === "rink" || way === "typed" : way === "lengths";
 }
 
-function lensOf({ whole, marks, picture }: Pick<Measuring, "whole" | "marks" | "picture">) {
+function summaryOf({ whole, marks, picture }: Pick<Measuring, "whole" | "marks" | "picture">) {
   const scale = iceScale(whole, marks.trial, picture);
-  return scale?.ok ? scale.value.summary.lens : null;
+  return scale?.ok ? scale.value.summary : null;
 }
 
 /** The fit in px and cm, the worst point by name, and what is doubtful. */

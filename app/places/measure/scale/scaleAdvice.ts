@@ -46,6 +46,13 @@ export function scaleAdvice(
       hint: `Press where it is on the ice (${x.toFixed(2)} m along, ${acrossWords(y)}), drag to adjust, let go.`,
     };
   }
+  if (tool.kind === "line") {
+    return {
+      done: false,
+      title: tool.line === null ? "A straight line: its first point" : "The straight line: its next point",
+      hint: "Press along one edge of it, from end to end: five points or more, far from the picture's middle. Enter ends the line.",
+    };
+  }
   if (tool.kind === "length") {
     return {
       done,

@@ -101,6 +101,7 @@ export function TrialPicture({ m, proposed, onPicture }: Props) {
           {scaling && (
             <ScaleOverlay
               reference={m.marks.iceReference}
+              lines={m.marks.straightLines ?? []}
               scale={scale}
               left={left}
               picture={m.picture}
