@@ -135,12 +135,11 @@ function mayHelp(
   const own = fitted(reference, picture, markSdPx);
   // What lines show of this very lens may be why its points disagree without it.
   if (!own) return learned.byLines !== undefined && disagree(reference, picture, markSdPx);
-  if (!own.lens || !own.camera) return false;
+  const its = own.camera && atFocal(learned, ...zoomOf(own.camera));
+  if (!own.lens || !its) return false;
   if (!("from" in own.lens)) return true;
   const { k1, k2, u95K1 } = own.lens;
-  const { focalPx, uFocal } = zoomOf(own.camera);
-  const its = atFocal(learned, focalPx, uFocal);
-  return k2 === 0 && u95K1 !== null && its !== null && besideOwn(its, k1, u95K1 / K95) !== null;
+  return k2 === 0 && u95K1 !== null && besideOwn(its, k1, u95K1 / K95) !== null;
 }
 
 /** Whether all that is wrong with ice points is that they fit badly. */

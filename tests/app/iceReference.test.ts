@@ -1,9 +1,11 @@
 import { describe, expect, it } from "vitest";
 import { confirmIceReference } from "../../app/commands/ice/confirmIceReference.ts";
 import { icePointsOn } from "../../app/commands/ice/icePoints.ts";
+import { putOnLine } from "../../app/commands/ice/putOnLine.ts";
 import { recheckIcePoint } from "../../app/commands/ice/recheckIcePoint.ts";
 import { removeIcePoint } from "../../app/commands/ice/removeIcePoint.ts";
 import { removeKnownLength } from "../../app/commands/ice/removeKnownLength.ts";
+import { removeLine } from "../../app/commands/ice/removeLine.ts";
 import { removeRechecks } from "../../app/commands/ice/removeRechecks.ts";
 import { setCameraMoves } from "../../app/commands/ice/setCameraMoves.ts";
 import { setIcePoint } from "../../app/commands/ice/setIcePoint.ts";
@@ -84,6 +86,35 @@ describe("ice points", () => {
       picture: PICTURE,
     });
     expect(after.marks.t1?.iceReference).toMatchObject({ lens: { k1: -0.05 } });
+  });
+});
+
+describe("straight lines", () => {
+  const put = (line: number | null, xPx: number) => ({
+    ...{ trial: "t1", line, at: { xPx, yPx: 40 }, frame: 7, picture: PICTURE },
+  });
+
+  it("are begun, gone on with and removed, and leave nothing behind", () => {
+    const one = putOnLine.run(putOnLine.run(bareStudy(), put(null, 100)), put(0, 200));
+    const two = putOnLine.run(one, put(null, 300));
+    expect(two.marks.t1?.straightLines).toEqual([
+      {
+        frame: 7,
+        points: [
+          { xPx: 100, yPx: 40 },
+          { xPx: 200, yPx: 40 },
+        ],
+      },
+      { frame: 7, points: [{ xPx: 300, yPx: 40 }] },
+    ]);
+    const left = removeLine.run(two, { trial: "t1", line: 0 });
+    expect(left.marks.t1?.straightLines).toHaveLength(1);
+    expect(removeLine.run(left, { trial: "t1", line: 5 })).toBe(left);
+    expect(removeLine.run(left, { trial: "t1", line: 0 }).marks.t1).not.toHaveProperty("straightLines");
+  });
+
+  it("refuse a point outside the picture", () => {
+    expect(refusal(() => putOnLine.run(bareStudy(), put(null, 9000))).code).toBe("outside-picture");
   });
 });
 

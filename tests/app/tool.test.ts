@@ -1,5 +1,7 @@
 import { expect, it } from "vitest";
+import { putOnLine } from "../../app/commands/ice/putOnLine.ts";
 import { removeIcePoint } from "../../app/commands/ice/removeIcePoint.ts";
+import { removeLine } from "../../app/commands/ice/removeLine.ts";
 import { setIcePoint } from "../../app/commands/ice/setIcePoint.ts";
 import { setKnownLength } from "../../app/commands/ice/setKnownLength.ts";
 import { removeEvent } from "../../app/commands/marks/removeEvent.ts";
@@ -33,6 +35,16 @@ it("stands no longer than what it was taken up for", () => {
   expect(standing(markPoint(A), of(replaced)), "a place can be marked whatever there is").toEqual(
     markPoint(A),
   );
+});
+
+it("goes on with a line as long as that line is there", () => {
+  const at = { xPx: 100, yPx: 50 };
+  const put = { trial: "t1", at, frame: 3, picture: PICTURE };
+  const one = putOnLine.run(EMPTY, { ...put, line: null });
+  const on: Tool = { kind: "line", line: 0 };
+  expect(standing(on, of(one))).toBe(on);
+  expect(standing({ kind: "line", line: null }, of(one))).toEqual({ kind: "line", line: null });
+  expect(standing(on, of(removeLine.run(one, { trial: "t1", line: 0 })))).toBe(NO_TOOL);
 });
 
 it("is let go when one goes on to the scale or to the strides", () => {

@@ -74,13 +74,17 @@ export function lensLearned({ lens, camera }: ScaleSummary, from: string): Learn
   return {
     ...{ k1: lens.k1, k2: lens.k2, from },
     sdK1: Math.hypot(lens.u95K1 / K95, FROM_CLIP_TO_CLIP),
-    ...zoomOf(camera),
+    focalPx: camera.focalPx,
+    uFocal: zoomOf(camera)[1],
   };
 }
 
 /** A camera's focal length and its relative standard uncertainty. */
-export function zoomOf({ focalPx, u95FocalPx }: NonNullable<ScaleSummary["camera"]>) {
-  return { focalPx, uFocal: u95FocalPx / K95 / focalPx };
+export function zoomOf({
+  focalPx,
+  u95FocalPx,
+}: NonNullable<ScaleSummary["camera"]>): readonly [focalPx: number, uFocal: number] {
+  return [focalPx, u95FocalPx / K95 / focalPx];
 }
 
 /** What is said of a learned lens once a clip's own points have been asked as well. */

@@ -1,10 +1,10 @@
 import type { PicturePoint } from "../../../../src/ice/types.ts";
 import { confirmIceReference } from "../../../commands/ice/confirmIceReference.ts";
 import { byEye, icePointsOn } from "../../../commands/ice/icePoints.ts";
+import { putOnLine } from "../../../commands/ice/putOnLine.ts";
 import { recheckIcePoint } from "../../../commands/ice/recheckIcePoint.ts";
 import { setIcePoint } from "../../../commands/ice/setIcePoint.ts";
 import { setKnownLength } from "../../../commands/ice/setKnownLength.ts";
-import { putOnLine } from "../../../commands/ice/straightLines.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { offeredPoints, type PuttingPoints, pointAfter } from "../scale/offeredPoints.ts";
 import { scaleAdvice } from "../scale/scaleAdvice.ts";

@@ -1,5 +1,5 @@
 import { MeasureError } from "../../../../src/errors.ts";
-import type { LensSummary, ScaleSummary } from "../../../../src/ice/types.ts";
+import type { LensSummary } from "../../../../src/ice/types.ts";
 import type { Lens } from "../../../../src/study/types.ts";
 import { setupOf } from "../../../../src/trials/scaleReference.ts";
 import { formatNumber, formatReading } from "../../../../src/uncertainty/format.ts";
@@ -8,13 +8,11 @@ import { Field } from "../../shared/Field.tsx";
 import { tryCommand } from "../../shared/tryCommand.ts";
 import type { Measuring } from "../core/useMeasure.ts";
 import { KeptLens } from "./KeptLens.tsx";
-import { StraightLines } from "./StraightLines.tsx";
 
 /** The lens's bend: what the ice points tell of it, or what is known of it. */
-export function LensField({ m, scale }: { m: Measuring; scale: ScaleSummary | null }) {
+export function LensField({ m, summary }: { m: Measuring; summary: LensSummary | null }) {
   const reference = m.marks.iceReference;
   if (!reference || reference.kind === "known-lengths") return null;
-  const summary = scale?.lens ?? null;
   const lens = setupOf(m.whole, m.trial.id)?.lens ?? reference.lens;
   return (
     <div className="lens-field">
@@ -36,7 +34,6 @@ export function LensField({ m, scale }: { m: Measuring; scale: ScaleSummary | nu
       />
       {summary && <p className="quiet">{lensWords(summary)}</p>}
       <KeptLens m={m} lens={lens} />
-      <StraightLines m={m} summary={scale} />
     </div>
   );
 }

@@ -2,6 +2,7 @@ import { Checkbox } from "@mantine/core";
 import { useState } from "react";
 import { useStore } from "zustand";
 import type { IceReference } from "../../../../src/study/types.ts";
+import { setupOf } from "../../../../src/trials/scaleReference.ts";
 import { setCameraMoves } from "../../../commands/ice/setCameraMoves.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { iceScale } from "../core/iceScale.ts";
@@ -16,6 +17,7 @@ import { ReadoutField } from "./ReadoutField.tsx";
 import { RinkPlan } from "./RinkPlan.tsx";
 import { SetupPanel } from "./SetupPanel.tsx";
 import { SnapCard } from "./SnapCard.tsx";
+import { StraightLines } from "./StraightLines.tsx";
 import { LEAST_POINTS } from "./scaleAdvice.ts";
 import { type SharedScale, sharedScale } from "./scaleHere.ts";
 import { TypedPlaces } from "./TypedPlaces.tsx";
@@ -65,7 +67,10 @@ export function ScalePanel({ m }: { m: Measuring }) {
       {way !== "lengths" && <IcePointList m={m} />}
       <CameraCheck m={m} />
       <MotionCheck key={m.trial.id} m={m} />
-      {way !== "lengths" && <LensField m={m} scale={summaryOf(m)} />}
+      {way !== "lengths" && <LensField m={m} summary={summaryOf(m)?.lens ?? null} />}
+      {way !== "lengths" && (reference || setupOf(m.whole, m.trial.id)) && (
+        <StraightLines m={m} summary={summaryOf(m)} />
+      )}
       <ReadoutField m={m} />
       <div className="row scale-foot">
         <Checkbox

@@ -1,12 +1,12 @@
 import { Button } from "@mantine/core";
 import { useStore } from "zustand";
-import { atFocal } from "../../../../src/ice/camera/learnedLens.ts";
+import { atFocal, zoomOf } from "../../../../src/ice/camera/learnedLens.ts";
 import type { ScaleSummary } from "../../../../src/ice/types.ts";
 import { linesTold } from "../../../../src/trials/lensOfLines.ts";
 import { setupOf } from "../../../../src/trials/scaleReference.ts";
 import { formatReading } from "../../../../src/uncertainty/format.ts";
 import { K95 } from "../../../../src/uncertainty/uncertain.ts";
-import { removeLine } from "../../../commands/ice/straightLines.ts";
+import { removeLine } from "../../../commands/ice/removeLine.ts";
 import { attempt } from "../../../store/attempt.ts";
 import { NO_TOOL, standing } from "../core/tool.ts";
 import type { Measuring } from "../core/useMeasure.ts";
@@ -80,15 +80,18 @@ function fitWords(fit: Told["fits"][number] | undefined): string {
 function toldWords(
   lens: Told["lens"],
   summary: ScaleSummary | null,
-  m: Pick<Measuring, "whole" | "trial">,
+  m: Pick<Measuring, "whole" | "trial" | "marks">,
 ): string {
   if (!("k1" in lens)) return lens.why;
-  const used = summary?.lens && "from" in summary.lens && summary.lens.from === "straight lines";
-  const from = `${plural(lens.lines, "straight line")}${lens.lines > (m.whole.marks[m.trial.id]?.straightLines?.length ?? 0) ? " of this camera's clips" : ""}`;
+  const own = m.marks.straightLines?.length ?? 0;
+  const lines = `${plural(lens.lines, "straight line")}${lens.lines > own ? " of this camera's clips" : ""}`;
+  if (summary?.lens && "from" in summary.lens && summary.lens.from === "straight lines")
+    return `The bend is told by ${lines}.`;
   const its = linesTold(m.whole, m.trial.id, setupOf(m.whole, m.trial.id))?.lens;
-  const camera = summary?.camera;
-  const at = its && camera ? atFocal(its, camera.focalPx, camera.u95FocalPx / K95 / camera.focalPx) : null;
-  const k1 = at ? `: k1 ${formatReading({ value: at.k1, u95: K95 * at.sdK1 }, "")}` : "";
-  if (used) return `The bend is told by ${from}.`;
-  return `By ${from}${k1}. Not used: the lens is given, or the ice points tell it better or another one.`;
+  if (!its || !summary?.camera) return `${lines}: what they tell is used once there is a scale.`;
+  const at = atFocal(its, ...zoomOf(summary.camera));
+  if (!at)
+    return `${lines}: through so long a lens they tell no more than is allowed for of any; an ordinary one hardly bends there.`;
+  const k1 = formatReading({ value: at.k1, u95: K95 * at.sdK1 }, "");
+  return `${lines}: k1 ${k1}. Not used: the lens is given, or the ice points tell it better or tell another one.`;
 }

@@ -1,5 +1,5 @@
 import type { PicturePoint } from "../../../src/ice/types.ts";
-import type { MarkedPicture, StraightLine, TrialMarks } from "../../../src/study/types.ts";
+import type { MarkedPicture } from "../../../src/study/types.ts";
 import type { Command } from "../Command.ts";
 import { insidePicture, marksOf, onPicture, withMarks } from "../marks/marksOf.ts";
 
@@ -25,19 +25,3 @@ export const putOnLine: Command<{
     return withMarks(whole, { ...before, straightLines });
   },
 };
-
-/** Takes a straight line away. `line` counts from 0. */
-export const removeLine: Command<{ trial: string; line: number }> = {
-  name: "removeLine",
-  label: ({ line }) => `remove line ${line + 1}`,
-  run(whole, { trial, line }) {
-    const before = marksOf(whole, trial);
-    const { straightLines = [] } = before;
-    const left = straightLines.filter((_, k) => k !== line);
-    return left.length === straightLines.length ? whole : withMarks(whole, withLines(before, left));
-  },
-};
-
-function withLines({ straightLines: _, ...marks }: TrialMarks, lines: readonly StraightLine[]): TrialMarks {
-  return lines.length > 0 ? { ...marks, straightLines: lines } : marks;
-}
