@@ -1,12 +1,13 @@
 import { MORE_THAN_0, NOT_NEGATIVE, type Row, readTable, WHOLE_FROM_1 } from "./csv.ts";
 import { readIcePointFramesCsv, readIcePointsCsv, readKnownLengthCsv, readRechecksCsv } from "./iceTable.ts";
+import { readStraightLinesCsv } from "./linesTable.ts";
 import { readEventsCsv, readMarksCsv } from "./marksTable.ts";
 import { readMotionCsv } from "./motionTable.ts";
+import { readPassings } from "./passingsTable.ts";
 import { readSetups } from "./setupsTable.ts";
 import { rowsOfTrial, trialsIn } from "./trialRows.ts";
 import type {
   Body,
-  GatePassing,
   IceReference,
   KeptSound,
   Lane,
@@ -252,12 +253,14 @@ function marksOf(
   const iceReference = referenceOf(own, head);
   const motion = own("motion");
   const passings = optional(own("gate_passings"), readPassings);
+  const lines = optional(own("straight_lines"), readStraightLinesCsv);
   if (!picture && !iceReference) return [];
   const marks: TrialMarks = {
     ...{ format: "blademark.marks", version: 1, trial: id, picture, iceReference },
     events: optional(own("events"), (text) => readEventsCsv(text, () => null)),
     marks: optional(own("marks"), readMarksCsv),
     ...(passings.length > 0 && { gatePassings: passings }),
+    ...(lines.length > 0 && { straightLines: lines }),
     ...(motion !== null && { motion: { ...readMotionCsv(motion), clip: id } }),
     ...(sound && { sound }),
   };
@@ -280,22 +283,4 @@ function referenceOf(own: TableOf, { lens, readoutShare, copiedFrom }: Head): Ic
     return { kind: "ice-points-by-frame", frames: read, ...(lens && { lens }), ...share, ...copied };
   }
   return lengths ? { kind: "known-lengths", lengths: readKnownLengthCsv(lengths), ...copied } : null;
-}
-
-const PASSINGS = {
-  table: "gate_passings.csv",
-  required: ["gate_x_m", "frame", "time_s"],
-  optional: ["share"],
-};
-
-function readPassings(text: string): GatePassing[] {
-  return readTable(text, PASSINGS, (row) => {
-    const share = row.optionalNumber("share", NOT_NEGATIVE);
-    return {
-      gate: row.number("gate_x_m"),
-      frame: row.number("frame"),
-      time: row.number("time_s", NOT_NEGATIVE),
-      ...(share !== undefined && { share }),
-    };
-  });
 }

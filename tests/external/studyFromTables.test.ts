@@ -1,9 +1,11 @@
-import { mkdirSync, writeFileSync } from "node:fs";
+import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { csvParse } from "d3-dsv";
 import { describe, expect, it } from "vitest";
 import { tableFiles } from "../../src/report/tables/studyTables.ts";
 import type { Names } from "../../src/study/labels.ts";
+import { readStraightLinesCsv } from "../../src/study/linesTable.ts";
+import { rowsOfTrial, trialsIn } from "../../src/study/trialRows.ts";
 import type { CameraSetup, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 import { measuredOnce } from "../../src/trials/measuredOnce.ts";
 import { blademark } from "../helpers/commandLine.ts";
@@ -42,6 +44,12 @@ function written(whole: WholeStudy, names: Names = "names"): { study: string; ta
   return { study, tables };
 }
 
+/** Two lines as a lens bends them, pressed on a clip. */
+const STRAIGHT = [40, 300].map((yPx, k) => ({
+  frame: 3 + k,
+  points: [60, 340, 640, 940, 1220].map((xPx) => ({ xPx, yPx: yPx - 3.25 * (1 - ((xPx - 640) / 580) ** 2) })),
+}));
+
 /** Ice points on one bench clip only, its three others by their backgrounds; two clips shaken; one view listened to. */
 function harder(): WholeStudy {
   const { study, marks } = demo(ARMS);
@@ -69,6 +77,7 @@ function harder(): WholeStudy {
     marks: {
       ...marks,
       ...Object.fromEntries(others.map((id) => [id, without(id)])),
+      "signe-across-1": { ...marks["signe-across-1"]!, straightLines: STRAIGHT },
       [one]: shaken(marks[one]!, clip(one), 5, false),
       [two]: shaken(marks[two]!, clip(two), 6, false),
       [heard]: {
@@ -104,6 +113,12 @@ describe.each(CASES)("%s", (_, whole, atLeast) => {
     const none = (all: Trials) => all.flatMap((t) => (t.measure === null ? [t.id] : [])).sort();
     expect(none(again)).toEqual(none(own));
   });
+});
+
+it("straight lines come back as they were pressed", () => {
+  const { tables } = written(harder());
+  const text = readFileSync(join(tables, "straight_lines.csv"), "utf8");
+  expect(readStraightLinesCsv(rowsOfTrial(text, trialsIn(text)[0]!))).toEqual(STRAIGHT);
 });
 
 it("what a set-up, motion and views add is in those numbers", async () => {
