@@ -1,4 +1,3 @@
-import { writeFileSync } from "node:fs";
 import { expect, it } from "vitest";
 import { openDemo, scaleOnly } from "./demoTrial.ts";
 import { PATIENCE_MS, untilSaved } from "./measureWindow.ts";
@@ -26,14 +25,14 @@ it("lines are pressed along what is straight; they say what they tell, are undon
   expect(await rows.nth(0).textContent()).toMatch(
     /Line 1 \(frame \d+\): 5 points, bends [45]\.\d px, \d\.\d px off/,
   );
-  await expect.poll(() => page.locator(".straight-lines p").textContent()).toMatch(/2 straight lines/);
+  await expect
+    .poll(() => page.locator(".straight-lines p").textContent(), { timeout: PATIENCE_MS })
+    .toMatch(/2 straight lines/);
   await untilSaved(page);
   expect(marksOnDisk(folder).straightLines?.map((l) => l.points.length)).toEqual([5, 5]);
-  if (process.env.BLADEMARK_SHOTS)
-    writeFileSync(`${process.env.BLADEMARK_SHOTS}/lines.png`, await page.screenshot());
   // One press is one step back; the line goes with its last point.
-  await page.keyboard.press("z");
-  await expect.poll(() => rows.nth(1).textContent()).toMatch(/4 points/);
+  await page.getByRole("button", { name: "Undo", exact: true }).click();
+  await expect.poll(() => rows.nth(1).textContent(), { timeout: PATIENCE_MS }).toMatch(/4 points/);
   await page.getByRole("button", { name: "Remove line 2" }).click();
-  await expect.poll(() => rows.count()).toBe(1);
+  await expect.poll(() => rows.count(), { timeout: PATIENCE_MS }).toBe(1);
 });

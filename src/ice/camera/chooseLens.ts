@@ -74,7 +74,7 @@ export function chooseLens(
 }
 
 const CANNOT_TELL =
-  "These ice points can't tell the lens distortion, so every ± allows for that of an ordinary lens. Points near the picture's edges and its middle would tell it.";
+  "These ice points can't tell the lens distortion, so every ± allows for that of an ordinary lens. Points near the picture's edges and its middle would tell it, or straight lines.";
 
 function notFound(withLens: PointFit): string {
   const u95 = u95K1(withLens);
