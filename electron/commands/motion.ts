@@ -1,8 +1,9 @@
 import { MeasureError } from "../../src/errors.ts";
 import type { NotAlike, TurnBetween } from "../../src/motion/compareClips.ts";
 import type { CameraMotion } from "../../src/motion/judgeMotion.ts";
-import { frameDoubt, writtenMap } from "../../src/motion/keptMotion.ts";
+import { frameDoubt, writtenBend, writtenMap } from "../../src/motion/keptMotion.ts";
 import { reachOf } from "../../src/motion/planeMap.ts";
+import type { LearnedBend } from "../../src/study/types.ts";
 import { type Ffmpeg, findFfmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
 import { stated } from "../clip/ffmpeg/stated.ts";
 import { packetPlan } from "../clip/jobs/packetPlan.ts";
@@ -109,7 +110,16 @@ async function pictures(file: string, signal: AbortSignal): Promise<number | nul
 const THOUSANDTH = 3;
 const MILLIONTH = 6;
 
-export function motionJson({ still, noisePx, first, picture, frames, bumps, warnings }: PartMotion): object {
+export function motionJson({
+  still,
+  noisePx,
+  first,
+  picture,
+  frames,
+  bumps,
+  bend,
+  warnings,
+}: PartMotion): object {
   const reach = reachOf(picture);
   const doubts = frames.map((motion) => motion && frameDoubt(motion, reach));
   return {
@@ -119,6 +129,7 @@ export function motionJson({ still, noisePx, first, picture, frames, bumps, warn
     height: picture.height,
     still,
     noise_px: rounded(noisePx, THOUSANDTH),
+    ...(still === false && bend && { bend: writtenBend(bend) }),
     frames: frames.map((motion, n) => ({
       frame: first + n,
       dx_px: rounded(motion?.dxPx, THOUSANDTH),
@@ -145,7 +156,7 @@ function rounded(value: number | null | undefined, digits: number): number | nul
   return value === null || value === undefined ? null : Number(value.toFixed(digits)) + 0;
 }
 
-function inWords({ still, noisePx, frames, bumps }: CameraMotion): string {
+function inWords({ still, noisePx, frames, bumps, bend }: CameraMotion): string {
   const known = frames.flatMap((f) => (f ? [f] : []));
   const stands =
     still === null
@@ -164,8 +175,18 @@ function inWords({ still, noisePx, frames, bumps }: CameraMotion): string {
           `Farthest from frame 0, at the picture's centre: ${most((m) => m.dxPx).toFixed(2)} px across, ${most((m) => m.dyPx).toFixed(2)} px down, turned ${most((m) => m.turnDeg).toFixed(3)}°, size changed ${(100 * most((m) => m.scale - 1)).toFixed(2)} %`,
         ]
       : []),
+    ...(still === false && bend
+      ? [
+          `The lens bends the picture: what its corners show would be ${(100 * Math.abs(cornerOf(bend))).toFixed(1)} % ${cornerOf(bend) > 0 ? "farther from" : "nearer to"} the centre through one that does not.`,
+        ]
+      : []),
     ...bumps.map(
       (b) => `Knocked at frame ${b.frame}: ${b.dxPx.toFixed(2)} px across, ${b.dyPx.toFixed(2)} px down.`,
     ),
   ].join("\n");
+}
+
+/** By how much farther from the centre a corner would be seen without the lens, as a share. */
+function cornerOf({ second, fourth }: LearnedBend): number {
+  return 1 / (1 + second + fourth) - 1;
 }

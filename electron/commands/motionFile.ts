@@ -25,6 +25,7 @@ const motionDocument = z.object({
     }),
   ),
   bumps: z.array(z.object({ frame, dx_px: z.number(), dy_px: z.number() })),
+  bend: z.object({ second: z.number(), fourth: z.number(), drift: notNegative }).optional(),
 });
 
 /**
@@ -43,7 +44,7 @@ export function motionOf(text: string, picture: Picture, rows: (text: string) =>
 
 /** @throws {MeasureError} `bad-motion` */
 export function readMotion(text: string, picture: Picture): ClipMotion {
-  const { width, height, still, noise_px, frames, bumps } = parsed(text);
+  const { width, height, still, noise_px, frames, bumps, bend } = parsed(text);
   if (width !== undefined && height !== undefined && (width !== picture.width || height !== picture.height))
     throw bad(
       `This is how a picture of ${width} by ${height} px moves, and the marks are on one of ${picture.width} by ${picture.height} px.`,
@@ -67,6 +68,7 @@ export function readMotion(text: string, picture: Picture): ClipMotion {
           )
         : [],
     bumps: bumps.map(({ frame, dx_px, dy_px }) => ({ frame, dxPx: dx_px, dyPx: dy_px })),
+    ...(still === false && bend && { bend }),
   };
 }
 

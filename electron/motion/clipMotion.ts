@@ -1,4 +1,4 @@
-import { CameraFollower, type FrameMotion } from "../../src/motion/followCamera.ts";
+import { CameraFollower } from "../../src/motion/followCamera.ts";
 import { type CameraMotion, judgeMotion } from "../../src/motion/judgeMotion.ts";
 import type { HandTurn, Picture } from "../../src/study/types.ts";
 import type { Ffmpeg } from "../clip/ffmpeg/findFfmpeg.ts";
@@ -32,21 +32,23 @@ export async function clipMotion(
 ): Promise<PartMotion> {
   const { first = 0, last = Number.POSITIVE_INFINITY } = part ?? {};
   const follower = new CameraFollower();
-  const found: (FrameMotion | null)[] = [];
+  let done = 0;
   const clip = await greyFrames(ffmpeg, {
     file,
     turn,
     signal,
     onPicture: (picture, frame) => {
       if (frame < first || frame > last) return;
-      found.push(follower.add(picture));
-      onProgress?.(found.length);
+      follower.add(picture);
+      done += 1;
+      onProgress?.(done);
     },
   });
   // Of a frame that was decoded but gave no picture nothing is known.
   const length = Math.max(0, Math.min(last, clip.count - 1) - first + 1);
-  const frames = Array.from({ length }, (_, n) => found[n] ?? null);
-  const judged = judgeMotion(frames, clip);
+  const followed = follower.end();
+  const frames = Array.from({ length }, (_, n) => followed.frames[n] ?? null);
+  const judged = judgeMotion(frames, clip, followed.bend);
   const bumps = judged.bumps.map((bump) => ({ ...bump, frame: bump.frame + first }));
   const picture = { width: clip.width, height: clip.height };
   const motion = { ...judged, bumps, first, picture };

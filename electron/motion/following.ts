@@ -1,5 +1,5 @@
 import { MeasureError } from "../../src/errors.ts";
-import { CameraFollower, type FrameMotion } from "../../src/motion/followCamera.ts";
+import { CameraFollower } from "../../src/motion/followCamera.ts";
 import { type CameraMotion, judgeMotion } from "../../src/motion/judgeMotion.ts";
 import type { Picture } from "../../src/study/types.ts";
 import { type Failure, failure } from "../failure.ts";
@@ -18,29 +18,34 @@ export type Followed =
 /** One clip's frames, one after the other. */
 export class Following {
   readonly #follower = new CameraFollower();
-  readonly #found: (FrameMotion | null)[] = [];
+  /** Of each frame: whether there was a picture of it. */
+  readonly #shown: boolean[] = [];
   #size: Picture | null = null;
 
   async take(message: ToFollow): Promise<Followed> {
     try {
       if (message.kind === "end") return this.#end();
-      this.#found.push(message.jpeg && (await this.#follow(message.jpeg)));
+      if (message.jpeg) await this.#follow(message.jpeg);
+      this.#shown.push(message.jpeg !== null);
       return { kind: "taken" };
     } catch (error) {
       return failure(error, "Looking at the background failed by a mistake in Blademark.");
     }
   }
 
-  async #follow(jpeg: Uint8Array): Promise<FrameMotion | null> {
+  async #follow(jpeg: Uint8Array): Promise<void> {
     const grey = await jpegGrey(jpeg);
     this.#size ??= { width: grey.width, height: grey.height };
-    return this.#follower.add(grey);
+    this.#follower.add(grey);
   }
 
   #end(): Followed {
     const size = this.#size;
     if (!size)
       throw new MeasureError("no-frames", "following needs frames", "No frame of this clip could be shown.");
-    return { kind: "followed", motion: judgeMotion(this.#found, size), size };
+    const { frames, bend } = this.#follower.end();
+    let next = 0;
+    const found = this.#shown.map((isShown) => (isShown ? (frames[next++] ?? null) : null));
+    return { kind: "followed", motion: judgeMotion(found, size, bend), size };
   }
 }

@@ -1,6 +1,7 @@
+import type { Straightening } from "../ice/camera/bend.ts";
 import { choleskyFactor, solveFactored } from "../ice/numeric/positiveDefinite.ts";
 import { median } from "../statistics/median.ts";
-import { centreOf, chained, mapped, type PlaneMap, type Point, type Size } from "./planeMap.ts";
+import { centreOf, chained, mapped, type PlaneMap, type Point, type Size, STAYS } from "./planeMap.ts";
 
 /** A place of a key frame and where it was found in another frame. */
 export interface Match {
@@ -60,6 +61,30 @@ export function refineMap(matches: readonly Match[], start: PlaneMap, model: Mod
 function misses({ from, to }: Match, map: PlaneMap): Point {
   const at = mapped(map, from.x, from.y);
   return { x: to.x - at.x, y: to.y - at.y };
+}
+
+/** Matches as they would be seen without the lens. */
+export function straightened<M extends Match>(
+  matches: readonly M[],
+  lens: Straightening | null,
+): readonly M[] {
+  if (!lens) return matches;
+  return matches.map((m) => ({
+    ...m,
+    from: lens.straight(m.from.x, m.from.y),
+    to: lens.straight(m.to.x, m.to.y),
+  }));
+}
+
+/** Any map of a plane by matches whose weights are known; its denominator settles in a few rounds. */
+export function solvePlane(
+  matches: readonly Match[],
+  weights: readonly number[],
+  size: Size,
+): PlaneMap | null {
+  let map: PlaneMap | null = STAYS;
+  for (let round = 0; round < 4 && map; round++) map = solveMap(matches, weights, map, "plane", size);
+  return map;
 }
 
 /** Sum of squared misses, weighed, px². */

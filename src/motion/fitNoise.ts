@@ -1,5 +1,4 @@
-import { type Fit, type Model, solveMap } from "./fitMap.ts";
-import type { Sighting } from "./keyFrame.ts";
+import { type Fit, type Match, type Model, solveMap } from "./fitMap.ts";
 import { type CentreMotion, centreMotion, type Point, type Size } from "./planeMap.ts";
 
 /**
@@ -11,6 +10,7 @@ export const ALIKE_PX = 0.04;
 /** What is used of the picture in so many parts across and down, each left out once. */
 const ACROSS = 4;
 const DOWN = 3;
+export const PARTS = ACROSS * DOWN;
 
 /**
  * Variances of what a fit says at the picture's centre, by leaving out one part of the picture after the other: what the places
@@ -22,14 +22,14 @@ const DOWN = 3;
  *   because neighbours err together: Künsch (1989), Annals of Statistics 17, 1217-1241
  */
 export function fitNoise(
-  sightings: readonly Sighting[],
+  sightings: readonly Match[],
   fit: Fit,
   model: Model,
   size: Size,
 ): CentreMotion | null {
   const without: CentreMotion[] = [];
   const parts = partsOf(sightings.map(({ from }, i) => (fit.weights[i]! > 0 ? from : null)));
-  for (let part = 0; part < ACROSS * DOWN; part++) {
+  for (let part = 0; part < PARTS; part++) {
     const weights = fit.weights.map((weight, i) => (parts[i] === part ? 0 : weight));
     if (weights.every((w, i) => w === fit.weights[i])) continue;
     const map = solveMap(sightings, weights, fit.map, model, size);
@@ -53,7 +53,7 @@ export function fitNoise(
  * Which part each place that is used lies in; null = it isn't. The parts divide what is used, not the picture: boards along its top, half
  * of them out of view, would be two parts of it.
  */
-function partsOf(used: readonly (Point | null)[]): (number | null)[] {
+export function partsOf(used: readonly (Point | null)[]): (number | null)[] {
   const places = used.filter((place) => place !== null);
   const across = shares(places.map(({ x }) => x));
   const down = shares(places.map(({ y }) => y));

@@ -1,22 +1,32 @@
+import { Straightening } from "../ice/camera/bend.ts";
 import { randomNumbers } from "../statistics/randomNumbers.ts";
+import type { LearnedBend } from "../study/types.ts";
 import { type Grey, Pyramid } from "./grey.ts";
 import { type KeyFrame, learnKeyFrame } from "./keyFrame.ts";
+import { learnFrom, type Past, panOf } from "./pastPairs.ts";
 import {
   type CentreMotion,
   centreMotion,
   chained,
   inverse,
-  mapped,
   type PlaneMap,
   STAYS,
+  seenAt,
 } from "./planeMap.ts";
-import { type Seen, seenFrom } from "./seenFrom.ts";
+import { type Seen, seenAgain, seenFrom } from "./seenFrom.ts";
 
 /** How the background of frame 0 is seen in a frame, at the picture's centre. */
 export interface FrameMotion extends CentreMotion {
+  /** From frame 0's picture to this one's, both straightened where the lens bends them. */
   readonly map: PlaneMap;
   /** Variances of the four, each frame's own error and that of the key frame it was held against. */
   readonly variance: CentreMotion;
+}
+
+/** A clip's frames, null where the picture does not tell, and the lens they were seen through; null = it bends nothing that could be seen. */
+export interface FollowedClip {
+  readonly frames: readonly (FrameMotion | null)[];
+  readonly bend: LearnedBend | null;
 }
 
 /**
@@ -29,8 +39,11 @@ const BACK_AT = 0.8;
 const MOST_SCALE = 1.6;
 /** Key frames kept: those of a long pan are not needed again, and each takes some megabytes. */
 const MOST_KEYS = 24;
+/** The lens is learned first when the camera has panned by so much of the picture's width, and again when by so much more. */
+const FIRST_PAN = 0.03;
+const MORE_PAN = 1.7;
 
-interface Found extends Pick<Seen, "map" | "variance" | "isTold"> {
+interface Found extends Seen {
   readonly key: KeyFrame;
 }
 
@@ -46,7 +59,8 @@ const NONE: CentreMotion = { dxPx: 0, dyPx: 0, turnDeg: 0, scale: 0 };
 /**
  * Follows the camera through a clip by what stands still in front of it. To be given every frame once, in order; each answer is
  * against frame 0 or, where that is no longer in view, against a key frame that was itself found against it, so that errors don't
- * pile up from frame to frame.
+ * pile up from frame to frame. How the lens bends the picture is learned as the camera pans; all frames are then found anew from their
+ * places.
  */
 export class CameraFollower {
   #keys: KeyFrame[] = [];
@@ -54,17 +68,24 @@ export class CameraFollower {
   /** The last frame that was told, and the last that was found at all: each may lead on where the other has gone astray. */
   #told: Way = { map: STAYS, step: STAYS, frame: 0 };
   #found: Way = this.#told;
-  #frames = 0;
+  #frames: (FrameMotion | null)[] = [];
+  #past: Past[] = [];
+  #learned: LearnedBend | null = null;
+  #lens: Straightening | null = null;
+  /** How far the camera has panned, and when the lens is learned next; in widths. */
+  #panned = 0;
+  #learnsAt = FIRST_PAN;
 
   /** @returns null where the picture does not tell */
   add(grey: Grey): FrameMotion | null {
     const picture = new Pyramid(grey);
-    const frame = this.#frames++;
+    const frame = this.#frames.length;
     if (frame === 0) {
       this.#size = { width: grey.width, height: grey.height };
       this.#keys = [learnKeyFrame(picture, STAYS, NONE)];
     }
     const found = this.#find(picture, frame);
+    this.#frames.push(found?.isTold ? this.#motion(found) : null);
     if (!found) return null;
     const { map, key, variance, isTold } = found;
     if (!isTold) {
@@ -73,15 +94,67 @@ export class CameraFollower {
     }
     this.#told = gone(this.#told, map, frame);
     this.#found = this.#told;
-    if (this.#inView(key, map) < LEAVES_AT) {
-      this.#keys.push(learnKeyFrame(picture, map, variance));
+    const leaves = this.#inView(key, map) < LEAVES_AT;
+    const becomes = leaves ? learnKeyFrame(picture, map, variance) : null;
+    const pan = panOf(map, key, this.#size);
+    this.#past.push({ frame, key, becomes, pan, matches: found.matches, weights: found.weights });
+    if (this.#panned + pan >= this.#learnsAt) {
+      this.#learnsAt = MORE_PAN * (this.#panned + pan);
+      this.#learn("the pan so far");
+    }
+    if (becomes) {
+      this.#panned += pan;
+      this.#keys.push(becomes);
       if (this.#keys.length > MOST_KEYS) this.#keys.splice(1, 1);
     }
-    return { ...centreMotion(map, this.#size), map, variance };
+    return this.#frames[frame]!;
+  }
+
+  /** All frames, once there are no more: of those of before the lens was known as it is now. */
+  end(): FollowedClip {
+    this.#learn("all of the pan");
+    return { frames: this.#frames, bend: this.#learned };
+  }
+
+  #motion({ map, variance }: Pick<Seen, "map" | "variance">): FrameMotion {
+    return { ...centreMotion(map, this.#size, this.#lens), map, variance };
+  }
+
+  /** Learns the lens from what was seen so far, and finds all frames anew through it. */
+  #learn(of: Parameters<typeof learnFrom>[3]): void {
+    const learned = learnFrom(this.#past, this.#size, this.#lens, of);
+    if (!learned && !this.#learned) return;
+    this.#learned = learned;
+    this.#lens = learned && new Straightening(learned, this.#size);
+    this.#past = this.#past.flatMap((past) => {
+      const { frame, key, becomes } = past;
+      const seen = seenAgain(past, this.#lens, this.#size);
+      // Frames of a key frame that is gone with its own frame go on from where it was thought to be.
+      if (!seen) {
+        this.#frames[frame] = null;
+        return [];
+      }
+      const found = { map: chained(seen.map, key.map), variance: sum(seen.variance, key.variance) };
+      this.#frames[frame] = this.#motion(found);
+      if (becomes) Object.assign(becomes, found);
+      return [{ ...past, weights: seen.weights }];
+    });
+    this.#told = this.#wayNow();
+    this.#found = this.#told;
+  }
+
+  /** The last two frames that are told. */
+  #wayNow(): Way {
+    const [before, last] = this.#past.slice(-2).map(({ frame }) => frame);
+    if (before === undefined) return this.#told;
+    if (last === undefined) return { ...this.#told, map: this.#frames[before]!.map, frame: before };
+    const from = { ...this.#told, map: this.#frames[before]!.map, frame: before };
+    return gone(from, this.#frames[last]!.map, last);
   }
 
   #find(picture: Pyramid, frame: number): Found | null {
     const size = this.#size;
+    const lens = this.#lens;
     const random = randomNumbers(frame);
     const ways = this.#found === this.#told ? [this.#told] : [this.#found, this.#told];
     // Where it was; or moving on as it did then.
@@ -90,10 +163,10 @@ export class CameraFollower {
     for (const wholly of wheres) {
       const key = this.#keyFor(wholly);
       const expected = chained(wholly, inverse(key.map));
-      const seen = seenFrom(key, picture, { expected, size, random });
+      const seen = seenFrom(key, picture, { expected, size, random, lens });
       if (!seen) continue;
       const map = chained(seen.map, key.map);
-      const found = { map, variance: sum(seen.variance, key.variance), isTold: seen.isTold, key };
+      const found = { ...seen, map, variance: sum(seen.variance, key.variance), key };
       if (found.isTold) return found;
       untold ??= found;
     }
@@ -111,10 +184,10 @@ export class CameraFollower {
   #inView(key: KeyFrame, map: PlaneMap): number {
     const fromKey = chained(map, inverse(key.map));
     const { width, height } = this.#size;
-    const { scale } = centreMotion(fromKey, this.#size);
+    const { scale } = centreMotion(fromKey, this.#size, this.#lens);
     if (!(scale < MOST_SCALE && scale > 1 / MOST_SCALE)) return 0;
     const inside = key.places.filter(({ corner }) => {
-      const { x, y } = mapped(fromKey, corner.x, corner.y);
+      const { x, y } = seenAt(fromKey, corner.x, corner.y, this.#lens);
       return x > 0 && y > 0 && x < width - 1 && y < height - 1;
     });
     return inside.length / Math.max(1, key.places.length);

@@ -1,5 +1,6 @@
 import type { Warning } from "../reading.ts";
 import { median } from "../statistics/median.ts";
+import type { LearnedBend } from "../study/types.ts";
 import { type Course, findSteps, shaking } from "./bumps.ts";
 import { ALIKE_PX } from "./fitNoise.ts";
 import type { FrameMotion } from "./followCamera.ts";
@@ -20,6 +21,8 @@ export interface CameraMotion {
   readonly noisePx: number | null;
   readonly bumps: readonly Bump[];
   readonly warnings: readonly Warning[];
+  /** The lens that the maps of the frames are straightened by; null or absent = none that could be seen. */
+  readonly bend?: LearnedBend | null;
 }
 
 /** Of the noise: motion that exceeds so many standard deviations is no noise (one in 370 if it is normal). */
@@ -39,10 +42,14 @@ const LEAST_KNOWN = 0.5;
 const BLOCK = 9;
 
 /** What the frames say of the camera: its noise, whether it stood still, steps, and what to tell a person. */
-export function judgeMotion(frames: readonly (FrameMotion | null)[], size: Size): CameraMotion {
+export function judgeMotion(
+  frames: readonly (FrameMotion | null)[],
+  size: Size,
+  bend: LearnedBend | null = null,
+): CameraMotion {
   const known = frames.flatMap((motion, frame) => (motion ? [{ motion, frame }] : []));
   if (known.length < LEAST_FRAMES || known.length < LEAST_KNOWN * frames.length) {
-    const unknown = { frames, still: null, noisePx: null, bumps: [] };
+    const unknown = { frames, bend, still: null, noisePx: null, bumps: [] };
     return { ...unknown, warnings: motionWarnings(unknown, null) };
   }
   const reach = reachOf(size);
@@ -71,7 +78,7 @@ export function judgeMotion(frames: readonly (FrameMotion | null)[], size: Size)
   const [across, down] = meansOf(courses.slice(1).map((c) => c.map((v) => v * v)));
   const found = Math.sqrt((across! + down!) / 2);
   const noisePx = still ? Math.max(fitNoise, found) : Math.hypot(fitNoise, ALIKE_PX);
-  const judged = { frames, still, noisePx, bumps };
+  const judged = { frames, bend, still, noisePx, bumps };
   const sizes = { shakePx: unsteady ? Math.max(...shakes) : 0, movedPx: moving ? Math.max(...moved) : 0 };
   return { ...judged, warnings: motionWarnings(judged, sizes) };
 }

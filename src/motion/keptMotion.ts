@@ -1,5 +1,5 @@
 import type { FrameDoubt } from "../ice/types.ts";
-import type { ClipMotion, Picture } from "../study/types.ts";
+import type { ClipMotion, LearnedBend, Picture } from "../study/types.ts";
 import { ALIKE_PX } from "./fitNoise.ts";
 import type { FrameMotion } from "./followCamera.ts";
 import type { CameraMotion } from "./judgeMotion.ts";
@@ -8,10 +8,11 @@ import { reachOf } from "./planeMap.ts";
 /** Digits that a thousandth of a pixel at the edge of a picture of 4 000 px asks for: of what multiplies a place, a shift, a slant. */
 const MAP_DIGITS = [7, 7, 4, 7, 7, 4, 11, 11];
 const PX_DIGITS = 4;
+const BEND_DIGITS = 7;
 
 /** What was found of a clip's motion, as a trial keeps it; of a camera that stood still, or that can't be told, without frames. */
 export function keptMotion(
-  { still, noisePx, frames, bumps }: CameraMotion,
+  { still, noisePx, frames, bumps, bend }: CameraMotion,
   clip: string,
   first: number,
   picture: Picture,
@@ -28,7 +29,14 @@ export function keptMotion(
       dxPx: rounded(dxPx, 3),
       dyPx: rounded(dyPx, 3),
     })),
+    ...(still === false && bend && { bend: writtenBend(bend) }),
   };
+}
+
+/** A lens, to as many digits as it is written with. */
+export function writtenBend({ second, fourth, drift }: LearnedBend): LearnedBend {
+  const [a, b, c] = [second, fourth, drift].map((v) => rounded(v, BEND_DIGITS)) as [number, number, number];
+  return { second: a, fourth: b, drift: c };
 }
 
 function entryOf(motion: FrameMotion, reach: number): readonly number[] {

@@ -1,15 +1,16 @@
+import type { Straightening } from "../ice/camera/bend.ts";
 import { type Corner, corners } from "./corners.ts";
 import type { Match } from "./fitMap.ts";
 import type { Pyramid } from "./grey.ts";
 import { findPatch, learnPatch, type Patch, REACH, ROOM, roughly } from "./patch.ts";
-import { type CentreMotion, mapped, type PlaneMap, stretchAt } from "./planeMap.ts";
+import { type CentreMotion, type PlaneMap, seenAt, stretchSeen } from "./planeMap.ts";
 
 /** A frame that others are held against. */
 export interface KeyFrame {
-  /** From frame 0 to this one. */
-  readonly map: PlaneMap;
+  /** From frame 0 to this one; found anew when more is known of the lens. */
+  map: PlaneMap;
   /** Variances of where frame 0's centre is seen in it. */
-  readonly variance: CentreMotion;
+  variance: CentreMotion;
   readonly places: readonly Place[];
 }
 
@@ -59,13 +60,15 @@ export interface Search {
   readonly level: number;
   readonly expected: PlaneMap;
   readonly around?: number;
+  /** What the lens does, as far as it is known; the map is then of straightened pictures. */
+  readonly lens?: Straightening | null;
 }
 
 /** Looks for every place of a key frame in another frame. */
 export function lookFor(
   key: KeyFrame,
   picture: Pyramid,
-  { level, expected, around = 0 }: Search,
+  { level, expected, around = 0, lens = null }: Search,
 ): Sighting[] {
   const grid = 2 ** level;
   const seen = picture.level(level);
@@ -74,8 +77,9 @@ export function lookFor(
     const patch = place.patches[level];
     if (!patch) continue;
     const from = { x: patch.x * grid, y: patch.y * grid };
-    const guess = mapped(expected, from.x, from.y);
-    const there = { x: guess.x / grid, y: guess.y / grid, stretch: stretchAt(expected, from.x, from.y) };
+    const guess = seenAt(expected, from.x, from.y, lens);
+    const stretch = stretchSeen(expected, from.x, from.y, lens);
+    const there = { x: guess.x / grid, y: guess.y / grid, stretch };
     const at = findPatch(patch, seen, around > 0 ? roughly(patch, seen, there, around) : there);
     if (at) found.push({ from, to: { x: at.x * grid, y: at.y * grid }, trust: place.trust, place });
   }

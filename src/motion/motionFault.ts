@@ -1,3 +1,4 @@
+import { isLens } from "../ice/camera/bend.ts";
 import type { ClipMotion, Picture } from "../study/types.ts";
 import { LEAST_FRAMES } from "./judgeMotion.ts";
 import { centreMotion, centreOf, chained, inverse, mapped, type PlaneMap, STAYS } from "./planeMap.ts";
@@ -9,13 +10,19 @@ const MOST_STEP = 0.5;
 const MOST_GROWTH = 2;
 /** px: where following is worse it tells nothing. */
 const MOST_DOUBT_PX = 1000;
+/** px a px panned: likewise. */
+const MOST_BEND_DRIFT = 1;
 
 /**
  * Why a clip's motion can't be that of a camera that turns and zooms, from where it was read; null = it can. What it says of a
  * camera that stands still or is not told is not used, so it is not looked at.
  */
-export function motionFault({ still, first, frames, bumps }: ClipMotion, picture: Picture): string | null {
+export function motionFault(
+  { still, first, frames, bumps, bend }: ClipMotion,
+  picture: Picture,
+): string | null {
   if (still !== false) return null;
+  if (bend && !(isLens(bend) && bend.drift <= MOST_BEND_DRIFT)) return "no lens bends a picture as it says";
   const told = frames.filter((entry) => entry !== null).length;
   if (told < LEAST_FRAMES)
     return `it says that the camera moved, but only ${told} of its frames say how (${LEAST_FRAMES} or more must)`;

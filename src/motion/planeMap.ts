@@ -1,3 +1,5 @@
+import type { Straightening, Stretch } from "../ice/camera/bend.ts";
+
 /**
  * A map of the picture's plane onto itself: nine numbers row by row, (x, y) to ((m0 x + m1 y + m2) / w, (m3 x + m4 y + m5) / w)
  * with w = m6 x + m7 y + m8. What a camera that only turns or zooms does to a picture is such a map, whatever lies in front of it
@@ -33,7 +35,7 @@ export function mapped(m: PlaneMap, x: number, y: number): Point {
 }
 
 /** How a small neighbourhood of (x, y) is turned and stretched: [dX/dx, dX/dy, dY/dx, dY/dy]. */
-export function stretchAt(m: PlaneMap, x: number, y: number): readonly [number, number, number, number] {
+export function stretchAt(m: PlaneMap, x: number, y: number): Stretch {
   const w = m[6]! * x + m[7]! * y + m[8]!;
   const at = mapped(m, x, y);
   return [
@@ -42,6 +44,30 @@ export function stretchAt(m: PlaneMap, x: number, y: number): readonly [number, 
     (m[3]! - at.y * m[6]!) / w,
     (m[4]! - at.y * m[7]!) / w,
   ];
+}
+
+/** Where a place is seen by a map of straightened pictures; without a lens it is one of the pictures themselves. */
+export function seenAt(m: PlaneMap, x: number, y: number, lens: Straightening | null): Point {
+  if (!lens) return mapped(m, x, y);
+  const from = lens.straight(x, y);
+  const to = mapped(m, from.x, from.y);
+  return lens.bent(to.x, to.y);
+}
+
+/** Likewise how its neighbourhood is turned and stretched. */
+export function stretchSeen(m: PlaneMap, x: number, y: number, lens: Straightening | null): Stretch {
+  if (!lens) return stretchAt(m, x, y);
+  const from = lens.straight(x, y);
+  const to = mapped(m, from.x, from.y);
+  const seen = lens.bent(to.x, to.y);
+  const [a, b, c, d] = lens.stretch(seen.x, seen.y);
+  const size = a * d - b * c;
+  const back: Stretch = [d / size, -b / size, -c / size, a / size];
+  return afterStretch(back, afterStretch(stretchAt(m, from.x, from.y), lens.stretch(x, y)));
+}
+
+function afterStretch([a, b, c, d]: Stretch, [e, f, g, h]: Stretch): Stretch {
+  return [a * e + b * g, a * f + b * h, c * e + d * g, c * f + d * h];
 }
 
 /** First `first`, then `second`; scaled so that its last number is 1. */
@@ -73,10 +99,10 @@ export interface CentreMotion {
 }
 
 /** Turn and scale are those of the map's stretch there: the angle of its nearest rotation, the root of its area. */
-export function centreMotion(m: PlaneMap, size: Size): CentreMotion {
+export function centreMotion(m: PlaneMap, size: Size, lens: Straightening | null = null): CentreMotion {
   const { x, y } = centreOf(size);
-  const to = mapped(m, x, y);
-  const [a, b, c, d] = stretchAt(m, x, y);
+  const to = seenAt(m, x, y, lens);
+  const [a, b, c, d] = stretchSeen(m, x, y, lens);
   return {
     dxPx: to.x - x,
     dyPx: to.y - y,

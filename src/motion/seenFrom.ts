@@ -1,10 +1,19 @@
+import type { Straightening } from "../ice/camera/bend.ts";
 import { consensus } from "./consensus.ts";
-import { type Fit, type Model, refineMap, weighedMisses } from "./fitMap.ts";
+import {
+  type Fit,
+  type Match,
+  type Model,
+  refineMap,
+  solvePlane,
+  straightened,
+  weighedMisses,
+} from "./fitMap.ts";
 import { fitNoise } from "./fitNoise.ts";
 import type { Pyramid } from "./grey.ts";
 import { coarsest, type KeyFrame, lookFor, type Sighting } from "./keyFrame.ts";
 import { REACH } from "./patch.ts";
-import { type CentreMotion, mapped, type PlaneMap, reachOf, type Size } from "./planeMap.ts";
+import { type CentreMotion, mapped, type PlaneMap, reachOf, type Size, seenAt } from "./planeMap.ts";
 
 /** Fewer places don't speak for a background. */
 const LEAST_PLACES = 12;
@@ -45,6 +54,9 @@ export interface Seen {
   readonly share: number;
   /** Whether it is known well enough to be told; else it says only where to look next. */
   readonly isTold: boolean;
+  /** Places as they are seen, whatever the lens, and how much each counted. */
+  readonly matches: readonly Match[];
+  readonly weights: readonly number[];
 }
 
 export interface Where {
@@ -52,44 +64,62 @@ export interface Where {
   readonly size: Size;
   /** Uniform numbers in [0, 1). */
   readonly random: () => number;
+  /** What the lens does, as far as it is known; all maps are then of straightened pictures. */
+  readonly lens?: Straightening | null;
 }
 
 /** A key frame's background in another frame. null = the picture does not tell. Learns which places are background. */
-export function seenFrom(key: KeyFrame, picture: Pyramid, { expected, size, random }: Where): Seen | null {
+export function seenFrom(
+  key: KeyFrame,
+  picture: Pyramid,
+  { expected, size, random, lens = null }: Where,
+): Seen | null {
   let map = expected;
-  let sightings = lookFor(key, picture, { level: 0, expected: map });
+  let matches = lookFor(key, picture, { level: 0, expected: map, lens });
+  let sightings = straightened(matches, lens);
   let agreed = consensus(sightings, map, WITHIN_PX, random);
   if (!agreed || agreed.support < PLAIN_SHARE * trustOf(key)) {
     const top = coarsest(size);
     for (let level = top; level > 0; level--) {
       const around = level === top ? AROUND : NEARBY;
-      const rough = consensus(
-        lookFor(key, picture, { level, expected: map, around }),
-        map,
-        2 ** level,
-        random,
-      );
+      const there = straightened(lookFor(key, picture, { level, expected: map, around, lens }), lens);
+      const rough = consensus(there, map, 2 ** level, random);
       if (rough && rough.share > LEAST_SHARE) map = rough.map;
     }
-    sightings = lookFor(key, picture, { level: 0, expected: map });
+    matches = lookFor(key, picture, { level: 0, expected: map, lens });
+    sightings = straightened(matches, lens);
     agreed = consensus(sightings, map, WITHIN_PX, random);
   }
   if (!agreed || agreed.share < LEAST_SHARE) return null;
   const best = bestModel(sightings, agreed.map, size);
   if (!best) return null;
   const { fit, model } = best;
-  const used = sightings.filter((_, i) => fit.weights[i]! > 0).map(({ place }) => place.corner);
+  const used = matches.filter((_, i) => fit.weights[i]! > 0).map(({ place }) => place.corner);
   if (used.length < LEAST_PLACES || widthOf(used) < LEAST_WIDTH * size.width) return null;
   const rest = sightings.filter((_, i) => fit.weights[i] === 0);
   const rival = consensus(rest, map, WITHIN_PX, random);
   if (rival && rival.support > RIVAL * agreed.support) return null;
-  const share = shareFound(key, sightings, fit, size);
+  const share = shareFound(key, sightings, fit, size, lens);
   learnTrust(sightings, fit);
   const variance = fitNoise(sightings, fit, model, size);
   if (!variance) return null;
   const isSeen = share >= LEAST_FOUND && agreed.support >= LEAST_SUPPORT * trustOf(key);
   const isTold = isSeen && isKnown(variance, size);
-  return { map: fit.map, variance, share, isTold };
+  return { map: fit.map, variance, share, isTold, matches, weights: fit.weights };
+}
+
+/** The map by places that were found before, once more is known of the lens. null = it is not known well enough to be told. */
+export function seenAgain(
+  { matches, weights }: Pick<Seen, "matches" | "weights">,
+  lens: Straightening | null,
+  size: Size,
+): Pick<Seen, "map" | "variance" | "weights"> | null {
+  const straight = straightened(matches, lens);
+  const start = solvePlane(straight, weights, size);
+  const best = start && bestModel(straight, start, size);
+  const variance = best && fitNoise(straight, best.fit, best.model, size);
+  if (!variance || !isKnown(variance, size)) return null;
+  return { map: best.fit.map, variance, weights: best.fit.weights };
 }
 
 function isKnown({ dxPx, dyPx, turnDeg, scale }: CentreMotion, size: Size): boolean {
@@ -109,10 +139,11 @@ function shareFound(
   sightings: readonly Sighting[],
   { map, weights }: Fit,
   size: Size,
+  lens: Straightening | null,
 ): number {
   const found = sightings.reduce((sum, { trust }, i) => sum + (weights[i]! > 0 ? trust : 0), 0);
   const inside = key.places.reduce((sum, { corner, trust }) => {
-    const { x, y } = mapped(map, corner.x, corner.y);
+    const { x, y } = seenAt(map, corner.x, corner.y, lens);
     return x > REACH && y > REACH && x < size.width - REACH && y < size.height - REACH ? sum + trust : sum;
   }, 0);
   return inside > 0 ? Math.min(1, found / inside) : 0;
@@ -131,7 +162,7 @@ const WORTH_PX = 0.3;
 
 /** The plainer model unless the other fits clearly better and makes a difference. */
 function bestModel(
-  sightings: readonly Sighting[],
+  sightings: readonly Match[],
   start: PlaneMap,
   size: Size,
 ): { readonly fit: Fit; readonly model: Model } | null {

@@ -1,3 +1,4 @@
+import { Straightening } from "../ice/camera/bend.ts";
 import type { FrameDoubt, MotionSummary, PicturePoint, SteadyPicture } from "../ice/types.ts";
 import { median } from "../statistics/median.ts";
 import type { ClipMotion, Picture } from "../study/types.ts";
@@ -8,9 +9,9 @@ import {
   centreMotion,
   chained,
   inverse,
-  mapped,
   type PlaneMap,
   reachOf,
+  seenAt,
 } from "./planeMap.ts";
 import { steadyWarnings } from "./steadyWarnings.ts";
 
@@ -28,7 +29,7 @@ export interface PointFrames {
 }
 
 interface Told {
-  /** From this frame's picture to the one that stands still, and back. */
+  /** From this frame's picture to the one that stands still, and back; both straightened where the lens bends them. */
   readonly still: PlaneMap;
   readonly moved: PlaneMap;
   readonly doubt: FrameDoubt;
@@ -47,7 +48,8 @@ export function steadyPicture(
   points: PointFrames | null,
 ): SteadyPicture {
   const pieces = piecesOf(motion);
-  const courses = asElsewhere(pieces.map((piece) => courseOf(motion, piece, picture)));
+  const lens = motion.bend ? new Straightening(motion.bend, picture) : null;
+  const courses = asElsewhere(pieces.map((piece) => courseOf(motion, piece, picture, lens)));
   const inPiece = (frame: number) => courses[pieceOf(pieces, frame)]!;
   const isStill = motion.still !== false;
   const told = (frame: number) => inPiece(frame).told.get(frame);
@@ -56,8 +58,8 @@ export function steadyPicture(
   const unsaid = points === null || isStill ? null : commonDoubt(points, told, courses);
   return {
     isStill,
-    still: (p, frame) => through(told(frame)?.still, p),
-    moved: (p, frame) => through(told(frame)?.moved, p),
+    still: (p, frame) => through(told(frame)?.still, p, lens),
+    moved: (p, frame) => through(told(frame)?.moved, p, lens),
     reachPx: reachOf(picture),
     doubt: (frame) => (isStill ? NONE : (told(frame)?.doubt ?? inPiece(frame).shake)),
     common: unsaid,
@@ -69,9 +71,9 @@ export function steadyPicture(
 
 const NONE: FrameDoubt = { shiftPx: 0, turnPx: 0 };
 
-function through(map: PlaneMap | undefined, p: PicturePoint): PicturePoint {
+function through(map: PlaneMap | undefined, p: PicturePoint, lens: Straightening | null): PicturePoint {
   if (!map) return p;
-  const { x, y } = mapped(map, p.xPx, p.yPx);
+  const { x, y } = seenAt(map, p.xPx, p.yPx, lens);
   return { xPx: x, yPx: y };
 }
 
@@ -83,7 +85,12 @@ interface Course {
   readonly isSteadyMove: boolean;
 }
 
-function courseOf({ first, frames }: ClipMotion, { from, to }: Piece, picture: Picture): Course {
+function courseOf(
+  { first, frames }: ClipMotion,
+  { from, to }: Piece,
+  picture: Picture,
+  lens: Straightening | null,
+): Course {
   const found = frames.flatMap((entry, k) => {
     const frame = first + k;
     return entry && frame >= from && frame < to ? [{ frame, entry }] : [];
@@ -98,7 +105,7 @@ function courseOf({ first, frames }: ClipMotion, { from, to }: Piece, picture: P
   const told = new Map(
     found.map(({ frame, entry }) => {
       const moved = chained([...entry.slice(0, 8), 1], back);
-      const at = centreMotion(moved, picture);
+      const at = centreMotion(moved, picture, lens);
       about.push(at);
       const doubt = { shiftPx: entry[8]!, turnPx: entry[9]! };
       return [frame, { moved, still: inverse(moved), doubt, asidePx: Math.hypot(at.dxPx, at.dyPx) }];

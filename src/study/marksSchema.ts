@@ -12,6 +12,7 @@ import type {
   IceReference,
   KeptSound,
   KnownLength,
+  LearnedBend,
   Lens,
   Mark,
   MarkedPicture,
@@ -131,6 +132,13 @@ const clipMotion = z.looseObject({
   first: frame,
   frames: z.array(z.array(z.number()).length(10).nullable()),
   bumps: z.array(z.looseObject({ frame, dxPx: z.number(), dyPx: z.number() })),
+  bend: z
+    .looseObject({
+      second: z.number(),
+      fourth: z.number(),
+      drift: z.number().nonnegative(),
+    } satisfies Fields<LearnedBend>)
+    .optional(),
 } satisfies Fields<ClipMotion>);
 
 const keptSound = z.looseObject({

@@ -1,13 +1,15 @@
 import { MORE_THAN_0, NOT_NEGATIVE, type Row, readTable, WHOLE_FROM_0 } from "./csv.ts";
-import type { ClipMotion } from "./types.ts";
+import type { ClipMotion, LearnedBend } from "./types.ts";
 
 /** The first eight numbers of a frame's map, row by row; the ninth is 1. */
 export const MAP_COLUMNS = ["m11", "m12", "m13", "m21", "m22", "m23", "m31", "m32"] as const;
 const DOUBT_COLUMNS = ["u_px", "u_turn_px"] as const;
+/** Of a clip whose lens bends its picture, the same in all rows. */
+export const BEND_COLUMNS = ["bend_second", "bend_fourth", "bend_drift"] as const;
 const COLUMNS = {
   table: "motion.csv",
   required: ["frame", "still", "noise_px", ...MAP_COLUMNS, ...DOUBT_COLUMNS],
-  optional: ["jump_dx_px", "jump_dy_px"],
+  optional: ["jump_dx_px", "jump_dy_px", ...BEND_COLUMNS],
 };
 
 interface FrameRow {
@@ -16,6 +18,7 @@ interface FrameRow {
   readonly noisePx: number | null;
   readonly entry: readonly number[] | null;
   readonly jump: { readonly dxPx: number; readonly dyPx: number } | null;
+  readonly bend: LearnedBend | null;
 }
 
 /** Whether a text is such a table, as far as its header tells. */
@@ -47,12 +50,14 @@ export function readMotionCsv(text: string): ClipMotion {
     first: first?.frame ?? 0,
     frames: still === false ? rows.map(({ entry }) => entry) : [],
     bumps: rows.flatMap(({ frame, jump }) => (jump ? [{ frame, ...jump }] : [])),
+    ...(still === false && first?.bend && { bend: first.bend }),
   };
 }
 
 function readFrame(row: Row): FrameRow {
   const still = row.optionalYesNo("still") ?? null;
   const tells = [...MAP_COLUMNS, ...DOUBT_COLUMNS].some((name) => row.optionalText(name) !== undefined);
+  const isBent = BEND_COLUMNS.some((name) => row.optionalText(name) !== undefined);
   const isJump = ["jump_dx_px", "jump_dy_px"].some((name) => row.optionalText(name) !== undefined);
   return {
     frame: row.number("frame", WHOLE_FROM_0),
@@ -66,13 +71,22 @@ function readFrame(row: Row): FrameRow {
         ]
       : null,
     jump: isJump ? { dxPx: row.number("jump_dx_px"), dyPx: row.number("jump_dy_px") } : null,
+    bend: isBent
+      ? {
+          second: row.number("bend_second"),
+          fourth: row.number("bend_fourth"),
+          drift: row.number("bend_drift", NOT_NEGATIVE),
+        }
+      : null,
   };
 }
 
 /** A clip is still or not as a whole, and of one that is not no frame may be missing: a place in the list is a frame. */
-function checkAgainst(before: FrameRow, { frame, still, noisePx }: FrameRow, row: Row): void {
+function checkAgainst(before: FrameRow, { frame, still, noisePx, bend }: FrameRow, row: Row): void {
   if (still !== before.still || noisePx !== before.noisePx)
     row.wrong("still and noise_px must be the same in all rows of a clip");
+  const isSame = (["second", "fourth", "drift"] as const).every((k) => bend?.[k] === before.bend?.[k]);
+  if (!isSame) row.wrong(`${BEND_COLUMNS.join(", ")} must be the same in all rows of a clip`);
   if (still === false && frame !== before.frame + 1)
     row.wrong(
       `frame is ${frame} after ${before.frame}; every frame must have a row, blank where nothing is told`,

@@ -39,6 +39,22 @@ export interface CameraSetup {
 }
 
 /**
+ * How a lens bends the picture. A place at a distance r from the picture's centre, in half diagonals, would be seen through a lens that
+ * bends nothing at r / (1 + second r² + fourth r⁴), in the same direction; both are below 0 where straight lines bulge outwards. Beyond the
+ * corners it goes on straight.
+ */
+export interface Bend {
+  readonly second: number;
+  readonly fourth: number;
+}
+
+/** The same as a pan has shown it. */
+export interface LearnedBend extends Bend {
+  /** Standard uncertainty of where the picture lies by what is left open of it, px a px panned. */
+  readonly drift: number;
+}
+
+/**
  * How the picture of a clip moves by its own background, as it was found once: what an ice point pressed on one frame is worth on
  * another rests on it.
  */
@@ -54,10 +70,13 @@ export interface ClipMotion {
   /**
    * A frame an entry, none of a camera that stood still: the first eight numbers of the map from the first frame to this one, row by
    * row (the ninth is 1), then the standard uncertainties of where it lies and of turn and growth at a typical place, px. null = not told.
+   * With `bend` the map is of both pictures straightened.
    */
   readonly frames: readonly (readonly number[] | null)[];
   /** Knocks: the first frame after each, and how far the picture jumped at its centre. */
   readonly bumps: readonly { readonly frame: number; readonly dxPx: number; readonly dyPx: number }[];
+  /** Of a pan through a lens that bends the picture; absent = none that could be seen. */
+  readonly bend?: LearnedBend;
 }
 
 /**

@@ -36,7 +36,16 @@ export type {
   TrialMarks,
 } from "./marks.ts";
 export type { Band, LockedPlan, Plan, PlanChange, PlanContent } from "./plan.ts";
-export type { CameraPlan, CameraSetup, ClipMotion, Lens, LikeClip, SetupTrial } from "./setups.ts";
+export type {
+  Bend,
+  CameraPlan,
+  CameraSetup,
+  ClipMotion,
+  LearnedBend,
+  Lens,
+  LikeClip,
+  SetupTrial,
+} from "./setups.ts";
 
 /** Lengths of the body, metres. `hipHeight` is the crouched hip height while sprinting, not standing; `blade` the runner's. */
 export interface Body {

@@ -24,6 +24,7 @@ type Printed = {
   still: boolean;
   frames: { frame: number; map: number[] | null; u_px: number | null; u_turn_px: number | null }[];
   bumps: { frame: number; dx_px: number; dy_px: number }[];
+  bend?: { second: number; fourth: number; drift: number };
 };
 const printed = (): Printed => JSON.parse(JSON.stringify(motionJson(found)));
 
@@ -33,6 +34,16 @@ it("a clip's motion as `motion --json` prints it, read by `measure --motion`, is
   expect(read).toEqual(kept);
   // A turn's doubt is its own: not that of the place.
   expect(kept.frames[1]![9]).not.toBe(kept.frames[1]![8]);
+});
+
+it("with a lens that bends the picture likewise, and without one no word of it is written", () => {
+  const bend = { second: -0.06254321, fourth: -0.01196, drift: 0.0000384 };
+  const bent = { ...found, bend };
+  const read = motionOf(JSON.stringify(motionJson(bent)), picture, (rows) => rows);
+  expect(read).toEqual(keptMotion(bent, "", found.first, picture));
+  expect(read.bend).toEqual({ second: -0.0625432, fourth: -0.01196, drift: 0.0000384 });
+  expect("bend" in printed()).toBe(false);
+  expect("bend" in keptMotion({ ...bent, still: true }, "", 0, picture)).toBe(false);
 });
 
 /** Each breaks one thing that the contract says of a clip's motion; the sentence must name it. */
@@ -78,6 +89,16 @@ const FAULTS: readonly (readonly [string, (p: Printed) => void, RegExp])[] = [
   ["a doubt beyond all pictures", (p) => (p.frames[5]!.u_px = 1e300), /uncertainty of frame 45/],
   ["a doubt below 0", (p) => (p.frames[5]!.u_turn_px = -1), /frames\[5\]\.u_turn_px: must not be negative/],
   ["seven numbers", (p) => p.frames[1]!.map!.pop(), /frames\[1\]\.map: must be eight numbers/],
+  [
+    "a lens that folds the picture",
+    (p) => (p.bend = { second: -0.9, fourth: 0, drift: 0 }),
+    /no lens bends a picture as it says/,
+  ],
+  [
+    "a lens of which nothing is known",
+    (p) => (p.bend = { second: -0.06, fourth: 0, drift: 1e300 }),
+    /no lens bends a picture as it says/,
+  ],
   [
     "a knock outside",
     (p) => (p.bumps = [{ frame: 400, dx_px: 3, dy_px: 0 }]),

@@ -62,6 +62,21 @@ describe("a study whose clips' pictures move", () => {
     expect(resources.map((r: { name: string }) => r.name)).toContain("motion");
   });
 
+  it("keeps the lens that bends a clip's picture, and names no column of it where there is none", () => {
+    expect(csv("motion").split("\n", 1)[0]).not.toContain("bend");
+    const bend = { second: -0.0625, fourth: -0.0119, drift: 0.00004 };
+    const own = whole.marks[SHAKEN]!;
+    const bent = {
+      ...whole,
+      marks: { ...whole.marks, [SHAKEN]: { ...own, motion: { ...own.motion!, bend } } },
+    };
+    const table = tableFiles(bent, "names", measuredOnce(bent)).find((f) => f.name === "motion.csv")!.content;
+    expect(readMotionCsv(rowsOfTrial(table, SHAKEN)).bend).toEqual(bend);
+    expect("bend" in readMotionCsv(rowsOfTrial(table, KNOCKED))).toBe(false);
+    const other = rowsOfTrial(table, SHAKEN).replace(/(-0\.0625,.*\r\n.*)-0\.0625/, "$1-0.0626");
+    expect(() => readMotionCsv(other)).toThrow(/bend_second, bend_fourth, bend_drift must be the same/);
+  });
+
   it("measured from its tables gives the numbers of the study, digit for digit", async () => {
     const folder = temporaryFolder();
     const [study, tables] = [join(folder, "study"), join(folder, "tables")];

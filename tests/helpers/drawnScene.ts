@@ -54,7 +54,16 @@ export class DrawnScene {
   /** What the camera sees, with a sensor's noise (SD in grey levels) where `random` is given. */
   seen(
     { dx = 0, dy = 0, turnDeg = 0, scale = 1 }: Shift,
-    { passer, noise }: { passer?: Passer; noise?: { sd: number; random: () => number } } = {},
+    {
+      passer,
+      noise,
+      where = (x, y) => [x, y],
+    }: {
+      passer?: Passer;
+      noise?: { sd: number; random: () => number };
+      /** Where a place of the scene is seen, px, before the shift: as by a camera that turns, through its lens. null = not at all. */
+      where?: (x: number, y: number) => readonly [number, number] | null;
+    } = {},
   ): Grey {
     const { width, height } = this;
     const light = new Float64Array(width * height).fill(120);
@@ -62,7 +71,9 @@ export class DrawnScene {
     const angle = (turnDeg * Math.PI) / 180;
     const [c, s] = [scale * Math.cos(angle), scale * Math.sin(angle)];
     for (const { x, y, size, level } of this.#spots) {
-      const [u, v] = [x - cx, y - cy];
+      const at = where(x, y);
+      if (!at) continue;
+      const [u, v] = [at[0] - cx, at[1] - cy];
       this.#paint(light, {
         x: cx + dx + c * u - s * v,
         y: cy + dy + s * u + c * v,

@@ -11,6 +11,11 @@ export interface Filmer {
   readonly into: Vec;
   readonly k1: number;
   readonly k2: number;
+  /**
+   * Of a lens that keeps angles rather than lines, w: seen at a radius of atan(w r) / w (Devernay and Faugeras 2001, Machine Vision and
+   * Applications 13, 14-24; at w = 1 equidistant). Then k1 and k2 are not used.
+   */
+  readonly angles?: number;
   /** Where stabilisation moves the whole picture to, px; absent = nowhere. */
   readonly shift?: readonly [number, number];
   /** A rolling shutter: the camera as it was while a row (px from the top) was read; absent = all rows at once. */
@@ -40,9 +45,16 @@ export function filmer(
   at: Vec,
   aim: Vec,
   hfovDeg: number,
-  more: { roll?: number; k1?: number; k2?: number; width?: number; height?: number } = {},
+  more: {
+    roll?: number;
+    k1?: number;
+    k2?: number;
+    angles?: number | undefined;
+    width?: number;
+    height?: number;
+  } = {},
 ): Filmer {
-  const { roll = 0, k1 = 0, k2 = 0, width = 1920, height = 1080 } = more;
+  const { roll = 0, k1 = 0, k2 = 0, angles, width = 1920, height = 1080 } = more;
   const into = unit(minus(aim, at));
   const level = unit(cross(into, [0, 0, 1]));
   const below = cross(into, level);
@@ -57,7 +69,18 @@ export function filmer(
     into,
     k1,
     k2,
+    ...(angles !== undefined && { angles }),
   };
+}
+
+/** How many times as far from the axis a lens shows what a pinhole would show at a radius of the root of `r2`, in focal lengths. */
+export function bending({ k1, k2, angles }: Filmer, r2: number): number {
+  if (angles !== undefined) {
+    const r = angles * Math.sqrt(r2);
+    return r > 0 ? Math.atan(r) / r : 1;
+  }
+  // Brown (1966), Photogrammetric Engineering 32, 444-462: radial terms on coordinates divided by the focal length.
+  return 1 + k1 * r2 + k2 * r2 * r2;
 }
 
 /** Where a point of the ice frame appears, px: x right, y down, the centre of the top-left pixel at (0, 0). Null behind the camera and far beside it. */
@@ -74,11 +97,10 @@ function seeAtOnce(f: Filmer, p: Vec): readonly [x: number, y: number] | null {
   if (depth < 0.1) return null;
   const x = inner(from, f.right) / depth;
   const y = inner(from, f.down) / depth;
-  // Brown (1966), Photogrammetric Engineering 32, 444-462: radial terms on coordinates divided by the focal length.
   const r2 = x * x + y * y;
   // Beyond 60° off the axis no glass is meant by these terms, and they would fold far points back into the picture.
   if (r2 > 3) return null;
-  const bent = 1 + f.k1 * r2 + f.k2 * r2 * r2;
+  const bent = bending(f, r2);
   return [(f.width - 1) / 2 + f.focal * x * bent, (f.height - 1) / 2 + f.focal * y * bent];
 }
 

@@ -1,4 +1,4 @@
-import { MAP_COLUMNS } from "../../study/motionTable.ts";
+import { BEND_COLUMNS, MAP_COLUMNS } from "../../study/motionTable.ts";
 import type { ClipMotion, TrialMarks } from "../../study/types.ts";
 import { OF_TRIAL, TRIAL } from "./peopleTables.ts";
 import { type Cell, number, type Table, whole, yesNo } from "./table.ts";
@@ -10,6 +10,8 @@ import { type Cell, number, type Table, whole, yesNo } from "./table.ts";
 export function motionTable(
   trials: readonly { readonly key: string; readonly marks: Pick<TrialMarks, "motion" | "picture"> }[],
 ): Table {
+  // Only where a lens was seen to bend a picture: other studies' tables stay as they are.
+  const bent = trials.some(({ marks }) => marks.motion?.bend);
   const unit = (name: string) => (name.endsWith("3") ? "px" : name.startsWith("m3") ? "1/px" : "");
   return {
     name: "motion",
@@ -48,17 +50,29 @@ export function motionTable(
         "px",
       ),
       number("jump_dy_px", "so far down", "px"),
+      ...(bent ? BEND_COLUMNS.map((name) => number(name, BENT[name], "")) : []),
     ],
     // What was found on another clip than the marks are put on counts no more.
     rows: trials.flatMap(({ key, marks: { motion, picture } }) =>
-      motion && motion.clip === picture?.clip ? rowsOf(key, motion) : [],
+      motion && motion.clip === picture?.clip ? rowsOf(key, motion, bent) : [],
     ),
   };
 }
 
+const BENT = {
+  bend_second:
+    "where the lens bends the picture, the map is of straightened pictures: a place at r half diagonals from the centre would be seen at r / (1 + bend_second r^2 + bend_fourth r^4); the same in all rows of a clip",
+  bend_fourth: "likewise",
+  bend_drift: "what is left open of it, standard uncertainty, px a px panned",
+} as const;
+
 const NOTHING: Cell[] = [...MAP_COLUMNS, "u_px", "u_turn_px"].map(() => null);
 
-function rowsOf(key: string, { still, noisePx, first, frames, bumps }: ClipMotion): Cell[][] {
+function rowsOf(
+  key: string,
+  { still, noisePx, first, frames, bumps, bend }: ClipMotion,
+  bent: boolean,
+): Cell[][] {
   const jumps = new Map(bumps.map((bump) => [bump.frame, bump]));
   const listed =
     frames.length > 0
@@ -66,6 +80,8 @@ function rowsOf(key: string, { still, noisePx, first, frames, bumps }: ClipMotio
       : [...new Set([first, ...jumps.keys()])].sort((a, b) => a - b);
   return listed.map((frame): Cell[] => {
     const jump = jumps.get(frame);
-    return [key, frame, still, noisePx, ...(frames[frame - first] ?? NOTHING), jump?.dxPx, jump?.dyPx];
+    const map = frames[frame - first] ?? NOTHING;
+    const lens = bent ? [bend?.second, bend?.fourth, bend?.drift] : [];
+    return [key, frame, still, noisePx, ...map, jump?.dxPx, jump?.dyPx, ...lens];
   });
 }

@@ -18,6 +18,9 @@ export interface Pan {
   /** Seconds from the first row of a frame to its last. */
   readonly readoutS: number;
   readonly k1: number;
+  readonly k2?: number;
+  /** See `Filmer`. */
+  readonly angles?: number;
 }
 
 /** A camera that pans, at any time of the clip, s. */
@@ -43,8 +46,8 @@ export function panCourse(d: Dice, pan: Pan, aim: (seconds: number) => Vec, fram
     const seen: Vec = [at[0] + hand[0](t), at[1], at[2] + hand[1](t)];
     const far = pan.zooms ? (size(minus(at, pan.from)) / usual) ** 0.7 : 1;
     const hfovDeg = (360 / Math.PI) * Math.atan(pan.width / 2 / (focal * far));
-    const { width, height, k1 } = pan;
-    return filmer(pan.from, seen, hfovDeg, { width, height, k1, roll: 0.01 + roll(t) });
+    const { width, height, k1, k2 = 0, angles } = pan;
+    return filmer(pan.from, seen, hfovDeg, { width, height, k1, k2, angles, roll: 0.01 + roll(t) });
   };
   const known = new Map<number, Filmer>();
   const frame = (n: number): Filmer => {

@@ -1,5 +1,5 @@
 import type { Grey } from "../../../src/motion/grey.ts";
-import { type Filmer, inner, type Vec } from "../lens.ts";
+import { bending, type Filmer, inner, type Vec } from "../lens.ts";
 import { type Dice, dice } from "../random.ts";
 
 /** Degrees of a pixel of the surroundings, and how far they reach: all around, from the ice nearby to the roof. */
@@ -150,14 +150,19 @@ function rowCamera(camera: Filmer, y: number): Filmer {
 function directionOf(f: Filmer, x: number, y: number): Vec {
   const [a, b] = [(x - (f.width - 1) / 2) / f.focal, (y - (f.height - 1) / 2) / f.focal];
   let share = 1;
-  if (f.k1 !== 0) {
+  if (f.k1 !== 0 || f.k2 !== 0 || f.angles !== undefined) {
     const seen = Math.hypot(a, b);
     let r = seen;
-    for (let round = 0; round < 8; round++) r -= (r * (1 + f.k1 * r * r) - seen) / (1 + 3 * f.k1 * r * r);
+    for (let round = 0; round < 8; round++) r -= (r * bending(f, r * r) - seen) / growth(f, r);
     share = seen === 0 ? 1 : r / seen;
   }
   const v = [0, 1, 2].map((k) => share * (a * f.right[k]! + b * f.down[k]!) + f.into[k]!);
   return [v[0]!, v[1]!, v[2]!];
+}
+
+/** How the seen radius follows the true one. */
+function growth({ k1, k2, angles }: Filmer, r: number): number {
+  return angles === undefined ? 1 + 3 * k1 * r * r + 5 * k2 * r ** 4 : 1 / (1 + (angles * r) ** 2);
 }
 
 /** Where one camera sees what another in the same place sees at a pixel. */
@@ -173,7 +178,9 @@ export function seenAgain(
     const depth = inner(v, f.into);
     if (depth <= 0.05) return null;
     const [a, b] = [inner(v, f.right) / depth, inner(v, f.down) / depth];
-    const bent = 1 + f.k1 * (a * a + b * b);
+    // As in `see`: far aside these terms would fold what is not in view back into the picture.
+    if (a * a + b * b > 3) return null;
+    const bent = bending(f, a * a + b * b);
     return [(f.width - 1) / 2 + f.focal * a * bent, (f.height - 1) / 2 + f.focal * b * bent];
   };
   let seen = at(other);

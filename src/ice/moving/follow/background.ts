@@ -1,4 +1,5 @@
 import type { ClipMotion, IceReference, Picture } from "../../../study/types.ts";
+import { Straightening } from "../../camera/bend.ts";
 import type { LearnedLens } from "../../camera/learnedLens.ts";
 import { type Matrix3, multiply } from "../../camera/matrix3.ts";
 import type { PicturePoint } from "../../types.ts";
@@ -28,9 +29,15 @@ export class Background {
   readonly #maps = new Map<number, { readonly to: Matrix3; readonly back: Matrix3 }>();
   readonly #between = new Map<string, Matrix3>();
   readonly #knocks: readonly number[];
+  /** The lens through which the pan was followed. */
+  readonly #lens: Straightening | null;
+  /** px a px panned: what is left open of that lens. */
+  readonly drift: number;
 
-  constructor({ first, frames, bumps }: ClipMotion, picture: Picture) {
+  constructor({ first, frames, bumps, bend }: ClipMotion, picture: Picture) {
     this.picture = picture;
+    this.#lens = bend ? new Straightening(bend, picture) : null;
+    this.drift = bend?.drift ?? 0;
     frames.forEach((entry, k) => {
       if (entry) this.#entries.set(first + k, entry);
     });
@@ -56,9 +63,12 @@ export class Background {
   /** Where what a told frame shows at a place is seen in another; null where that would lie behind the camera. */
   seenIn(to: number, from: number, { xPx, yPx }: PicturePoint): PicturePoint | null {
     const m = this.#mapBetween(to, from);
-    const w = m[6]! * xPx + m[7]! * yPx + m[8]!;
+    const { x, y } = this.#lens?.straight(xPx, yPx) ?? { x: xPx, y: yPx };
+    const w = m[6]! * x + m[7]! * y + m[8]!;
     if (!(w > 0)) return null;
-    return { xPx: (m[0]! * xPx + m[1]! * yPx + m[2]!) / w, yPx: (m[3]! * xPx + m[4]! * yPx + m[5]!) / w };
+    const [u, v] = [(m[0]! * x + m[1]! * y + m[2]!) / w, (m[3]! * x + m[4]! * y + m[5]!) / w];
+    const at = this.#lens?.bent(u, v) ?? { x: u, y: v };
+    return { xPx: at.x, yPx: at.y };
   }
 
   /** Null where too few of the frames around are told. */

@@ -199,8 +199,8 @@ function judged(stretch: Stretch, background: Background, widen: number): Judged
   const length = lengthOf(stretch);
   const [one, other] = [background.doubt(first), background.doubt(last)];
   const stated = {
-    shiftPx: Math.hypot(one.shiftPx, other.shiftPx, DRIFT * length),
-    turnPx: Math.hypot(one.turnPx, other.turnPx, DRIFT * length),
+    shiftPx: Math.hypot(one.shiftPx, other.shiftPx, DRIFT * length, background.drift * length),
+    turnPx: Math.hypot(one.turnPx, other.turnPx, DRIFT * length, background.drift * length),
   };
   if (ends[1] === null) return { stretch, drift: stated, times: 1, gapSquare: 0, whyNot: null };
   if (!isWhole) {
