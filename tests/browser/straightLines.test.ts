@@ -31,7 +31,7 @@ it("lines are pressed along what is straight; they say what they tell, are undon
   await untilSaved(page);
   expect(marksOnDisk(folder).straightLines?.map((l) => l.points.length)).toEqual([5, 5]);
   // One press is one step back; the line goes with its last point.
-  await page.getByRole("button", { name: "Undo", exact: true }).click();
+  await page.locator("body").press("Control+z");
   await expect.poll(() => rows.nth(1).textContent(), { timeout: PATIENCE_MS }).toMatch(/4 points/);
   await page.getByRole("button", { name: "Remove line 2" }).click();
   await expect.poll(() => rows.count(), { timeout: PATIENCE_MS }).toBe(1);
