@@ -43,12 +43,17 @@ export const GLIDES_FROM = 4;
 
 /**
  * How fast a blade rises from the ice once it has left, and how fast it came down before it met it, m/s. A frame picked one too
- * late (or early) shows it that much off the ice, which a low camera beside the lane turns into centimetres. [judgement:
- * parabolas of 0.25 to 0.3 s up to 5 to 15 cm begin at 0.7 to 2.4 m/s, 1.6 in the root mean square; one that comes down with the
- * weight behind it is faster. Our simulated skaters lift 1 to 18 cm; nobody has measured it]
+ * late (or early) shows it that much off the ice, which a low camera beside the lane turns into centimetres. [judgement: a parabola
+ * of 0.27 s up to the height of `AIRBORNE_BLADE_HEIGHT`, 8 ± 6 cm, begins at 4 h / T, 1.2 ± 0.9; one that comes down with the
+ * weight behind it is faster. Nobody has measured it]
  */
-export const RISE_SPEED = 1.6;
-export const LANDING_SPEED = 2.2;
+export const RISE_SPEED: Prior = { mean: 1.2, u: 0.9 };
+export const LANDING_SPEED: Prior = { mean: 1.6, u: 1.2 };
+/**
+ * How fast a blade that has left the ice is turned back inward, m/s². [judgement, as `NEAREST_ACCELERATION`: half a metre in within half
+ * of 0.27 s is 55; none where the leg first follows through, twice as much where it is stopped at its full length]
+ */
+export const OFF_ACCELERATION: Prior = { mean: 50, u: 35 };
 
 /**
  * SD of the angle (rad) between the lines of travel of two successive strides: a weave of 10 cm over 36 m

@@ -1,51 +1,42 @@
 import type { ErrorShape } from "../uncertainty/uncertain.ts";
-import { EVENT_SD_FRAMES, SLIP_SHARE } from "./eventTime.ts";
+import { byWays, EVENT_SD_FRAMES, HALF_FRAME_SD, SLIP_SHARE, WAYS } from "./eventTime.ts";
 
 /*
  * For how long the blade has been (or will be) off the ice in the picked frame, frames: nothing where the event lies in its
- * interval, 0 to 1 where the frame was picked one beside it, away from the contact. It goes along with the event's time: a straight line
- * in it and a rest, by the moments of both.
+ * interval, 0 to 1 where the frame was picked one beside it, away from the contact. So it is told by the event's error: what of it
+ * is beyond half a frame, away from the contact. In a straight line it is a slope times that error, and a rest.
  */
-const AWAY = SLIP_SHARE / 2;
 
 /** Slope of that line: frames off the ice for each frame by which the event was picked too far from the contact. */
-export const AIRBORNE_BY_DELAY = (AWAY * (1 / 2 + 1 / 12)) / EVENT_SD_FRAMES ** 2;
+export const AIRBORNE_BY_DELAY = ((SLIP_SHARE / 2) * (1 / 2 + 1 / 12)) / EVENT_SD_FRAMES ** 2;
 
-/** The rest beside the line, as three rectangles: [share, middle, width]. In the contact's own interval, beside it, and away from it. */
-const REST = (() => {
-  const slope = AIRBORNE_BY_DELAY;
-  return [
-    [1 - SLIP_SHARE, -AWAY / 2, slope],
-    [AWAY, slope - AWAY / 2, slope],
-    [AWAY, 1 / 2 - AWAY / 2 - slope, 1 - slope],
-  ] as const;
-})();
+/** Frames off the ice. @param away by how many frames the event was picked away from the contact */
+export function airborneFrames(away: number): number {
+  return Math.max(0, away - 1 / 2);
+}
 
-/** Moments about 0 of a rectangle of a middle and a width, by order. */
-const MOMENTS = {
-  2: (c: number, w: number) => c ** 2 + w ** 2 / 12,
-  4: (c: number, w: number) => c ** 4 + c ** 2 * (w ** 2 / 2) + w ** 4 / 80,
-  6: (c: number, w: number) =>
-    c ** 6 + (15 / 12) * c ** 4 * w ** 2 + (15 / 80) * c ** 2 * w ** 4 + w ** 6 / 448,
-} as const;
+/** The square of the frames off the ice for each of them, frames: those who have been longest in the air count most. */
+export const AIRBORNE_SPAN = 1 / 4 / (1 / 3);
 
-const REST_SECOND = moment(2);
+/** How the rest beside the line errs. */
+export interface AirborneRest {
+  /** Its root mean square, frames. */
+  readonly sd: number;
+  /** @param family source of the event's time */
+  shapeOf(family: number): ErrorShape;
+}
 
-/** Standard deviation of the rest, frames. */
-export const AIRBORNE_SD_FRAMES = Math.sqrt(REST_SECOND);
-
-/** How the rest errs, to both sides alike. */
-export const AIRBORNE_SHAPE: ErrorShape = {
-  draw: (random) => {
-    const r = random();
-    const [, middle, width] = REST[r < REST[0][0] ? 0 : r < 1 - AWAY ? 1 : 2]!;
-    const rest = middle + width * (random() - 0.5);
-    return ((random() < 0.5 ? -1 : 1) * rest) / AIRBORNE_SD_FRAMES;
-  },
-  fourth: moment(4) / REST_SECOND ** 2 - 3,
-  sixth: moment(6) / REST_SECOND ** 3 - (15 * moment(4)) / REST_SECOND ** 2 + 30,
-};
-
-function moment(order: keyof typeof MOMENTS): number {
-  return REST.reduce((sum, [share, middle, width]) => sum + share * MOMENTS[order](middle, width), 0);
+/**
+ * The rest of the line, and what comes of not knowing how fast what goes on meanwhile is.
+ *
+ * @param away the sign of the event's error where its frame shows the blade off the ice: -1 earlier than picked, +1 later
+ * @param doubt standard uncertainty of that speed, as a share of it
+ */
+export function airborneRest(away: 1 | -1, doubt: number): AirborneRest {
+  // Half a frame in the middle of the one way that has any, and as much more as the event's own error within its interval says.
+  const inAir = WAYS.map((e) => (e === away ? 1 : 0));
+  const means = WAYS.map((e, w) => inAir[w]! / 2 - AIRBORNE_BY_DELAY * away * e);
+  const slopes = WAYS.map((_, w) => away * (inAir[w]! - AIRBORNE_BY_DELAY) * HALF_FRAME_SD);
+  const rests = WAYS.map((_, w) => inAir[w]! * doubt ** 2 * (1 / 4 + 1 / 12));
+  return byWays(means, slopes, rests);
 }

@@ -1,4 +1,5 @@
 import { type ErrorShape, factor95, K95 } from "./errorShape.ts";
+import { addWays, halfWidthByWays, startWays } from "./ways.ts";
 
 /**
  * Numbers that know where their uncertainty comes from (linear propagation, JCGM 100:2008 clause 5), and how
@@ -214,15 +215,23 @@ function sizeNow(): Size {
     const part = sums[touched[k]!]!;
     square += part * part;
   }
+  if (shaped === 0 || square === 0) return { u: Math.sqrt(square), factor: K95 };
+  startWays();
   for (let k = 0; k < shaped; k++) {
     const part = sums[touched[unusual[k]!]!]!;
     const shape = shapes[k]!;
+    if (shape.ways) {
+      addWays(shape.ways, part);
+      continue;
+    }
     const power = part * part * part * part;
     fourth += shape.fourth * power;
     sixth += shape.sixth * power * part * part;
   }
-  const factor = fourth !== 0 && square > 0 ? factor95(fourth / square ** 2, sixth / square ** 3) : K95;
-  return { u: Math.sqrt(square), factor };
+  const u = Math.sqrt(square);
+  const half = halfWidthByWays(square, fourth);
+  if (half !== null) return { u, factor: half / u };
+  return { u, factor: fourth === 0 ? K95 : factor95(fourth / square ** 2, sixth / square ** 3) };
 }
 
 /** Adds up, by source, what a value owes to it, into `sums` of the `met` sources `touched`. */

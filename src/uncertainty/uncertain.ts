@@ -2,7 +2,16 @@ import type { ErrorShape } from "./errorShape.ts";
 import { type Calculation, type Result, type Uncertain, UncertainNode } from "./graph.ts";
 
 export { type ErrorShape, factor95, K95 } from "./errorShape.ts";
-export { condensed, contributions, covariance, itself, owed, type Spread, type Uncertain } from "./graph.ts";
+export {
+  type Calculation,
+  condensed,
+  contributions,
+  covariance,
+  itself,
+  owed,
+  type Spread,
+  type Uncertain,
+} from "./graph.ts";
 
 const NONE: readonly never[] = [];
 

@@ -2,7 +2,7 @@ import { MeasureError } from "../errors.ts";
 import { type Assessment, assessTrial } from "../kinematics/measureTrial.ts";
 import { strideOrder } from "../kinematics/trial/strideOrder.ts";
 import type { MeasureInput } from "../kinematics/types.ts";
-import { EVENT_SD_FRAMES, EVENT_SHAPE } from "../time/eventTime.ts";
+import { EVENT_SD_FRAMES, eventShape } from "../time/eventTime.ts";
 import { realSeconds } from "../time/speedFactor.ts";
 import { exactly, Sources, type Uncertain } from "../uncertainty/uncertain.ts";
 import { withoutExchanged } from "./clock/exchangedSides.ts";
@@ -143,5 +143,5 @@ function momentOf({ trial }: Assessment, { event, side, frame, time }: ShownCont
   // A blade that comes down before the first blade-off belongs to no stride.
   return stride
     ? trial.eventTime(stride, event)
-    : trial.sources.add(time, EVENT_SD_FRAMES * trial.frameSeconds, EVENT_SHAPE);
+    : trial.sources.add(time, EVENT_SD_FRAMES * trial.frameSeconds, eventShape(trial.sources.count));
 }

@@ -15,6 +15,8 @@ import { type Foot, type Push, type SimSkater, simSkater } from "./skater.ts";
 
 /** How a trial is filmed and marked. */
 export interface Conditions {
+  /** Frames a second; absent = 30, 60 and 120 by turns. */
+  readonly fps?: number;
   /** SD of every mark, px. */
   readonly noisePx: number;
   /** SD of hips' marks, px; absent = 3 to 6 by the skater's clothing, and nobody says how much. */
@@ -81,7 +83,7 @@ export function filmTrial(
   conditions: Conditions,
 ): FilmedTrial | null {
   const d = dice(seed, PLACEMENTS.indexOf(placement), who);
-  const fps = FRAME_RATES[who % 3]!;
+  const fps = conditions.fps ?? FRAME_RATES[who % 3]!;
   const own = who % 5 === 4 ? { k1: d.even(-0.15, 0.02), k2: d.even(-0.01, 0.02) } : null;
   const lens = conditions.lens === undefined ? own : { k1: conditions.lens, k2: 0 };
   const [roughly, tapeSd] = conditions.tape;

@@ -1,9 +1,11 @@
 import { OFF_SPEED, ON_SPEED, type Prior, STANDING_SPEED } from "../../priors.ts";
+import { timesNormalShape } from "../../time/eventTime.ts";
 import { product, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
 import { distance, otherSide, sideSign } from "../trial/across.ts";
 import { bladeOnIce } from "../trial/bladePlaces.ts";
 import { type Contact, contactNumber } from "../trial/contact.ts";
 import { slot } from "../trial/notebook.ts";
+import { turnedBack } from "../trial/offTheIce.ts";
 import type { StrideEvents } from "../trial/strideOrder.ts";
 import { speedByToeOut } from "../trial/toeOut.ts";
 import type { TravelLine } from "../trial/travelLine.ts";
@@ -31,8 +33,23 @@ export function outwardSlide(
   line: TravelLine,
 ): Uncertain {
   return trial.rememberOf(line, OUTWARD, contactNumber(stride, contact), () =>
-    slideAt(trial, stride, contact, outwardSpeed(trial, stride, contact, line)),
+    outwardWay(trial, stride, contact, line),
   );
+}
+
+/** A blade that is in the air in the picked frame has begun to come back. */
+function outwardWay(
+  trial: TrialGeometry,
+  stride: StrideEvents,
+  contact: Contact,
+  line: TravelLine,
+): Uncertain {
+  const slide = slideAt(trial, stride, contact, outwardSpeed(trial, stride, contact, line));
+  if (contact === "blade_on") return slide;
+  return weightedSum([
+    [1, slide],
+    [1, turnedBack(trial, stride)],
+  ]);
 }
 
 /** How far the blade that stands at a blade-off moves outward, on its own side, from the picked frame to the event, metres. */
@@ -63,7 +80,8 @@ export function slideAt(
   const delay = trial.eventDelay(stride, contact);
   const slide = product(speed, delay);
   // The delay is less sure than it is long, so the product of both doubts counts too (JCGM 100:2008, 5.1.2 note).
-  return trial.secondOrder(slide, speed.u * delay.u);
+  const shape = timesNormalShape(trial.eventSource(stride, contact));
+  return trial.secondOrder(slide, speed.u * delay.u, shape);
 }
 
 /** Outward speed at the event: what is known of any skater, where the blade points, and marks of it around the event where there are any. */

@@ -3,13 +3,13 @@ import { distanceOutside } from "../../ice/points/hull.ts";
 import { sameSpot } from "../../marks/checkBlades.ts";
 import { bladeNumber, markNumber } from "../../marks/markTable.ts";
 import { pointWords } from "../../marks/pointWords.ts";
-import { LANDING_SPEED, OUTSIDE_HULL, RISE_SPEED } from "../../priors.ts";
+import { HEEL_LIFT_U, OUTSIDE_HULL } from "../../priors.ts";
 import type { PointName, Side } from "../../study/types.ts";
-import { AIRBORNE_BY_DELAY, AIRBORNE_SD_FRAMES, AIRBORNE_SHAPE } from "../../time/airborne.ts";
-import { exactly, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
+import { type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
 import { Unmeasurable } from "../quantities/unmeasurable.ts";
 import { type Contact, contactFrame, contactNumber } from "./contact.ts";
 import { slot } from "./notebook.ts";
+import { heightAtContact } from "./offTheIce.ts";
 import type { StrideEvents } from "./strideOrder.ts";
 import type { TrialGeometry } from "./trialGeometry.ts";
 import { refuseBeyondLens } from "./withinLens.ts";
@@ -119,20 +119,14 @@ function lifted(
 ): UncertainPlace {
   const eye = trial.ground.eyeIn(contactFrame(stride, contact).frame);
   if (!eye) return place;
-  // Off the ice where a blade-off was earlier than thought, or a blade-on later; then it seems farther away than it is.
-  const speed = contact === "blade_off" ? RISE_SPEED : -LANDING_SPEED;
-  const delay = trial.eventDelay(stride, contact);
-  const along = AIRBORNE_BY_DELAY * speed;
-  const beside = trial.sources.add(0, AIRBORNE_SD_FRAMES * trial.frameSeconds, AIRBORNE_SHAPE);
-  const below = weightedSum([
-    [along, delay],
-    [-along, exactly(delay.value)],
-    [Math.abs(speed), beside],
+  const height = weightedSum([
+    [1, heightAtContact(trial, stride, contact)],
+    [1, trial.sources.add(0, HEEL_LIFT_U / 2)],
   ]);
   const away = (at: Uncertain, from: number) =>
     weightedSum([
       [1, at],
-      [(at.value - from) / eye.z, below],
+      [(from - at.value) / eye.z, height],
     ]);
   return { x: away(place.x, eye.x), y: away(place.y, eye.y) };
 }

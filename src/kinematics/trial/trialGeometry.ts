@@ -9,14 +9,16 @@ import {
 } from "../../marks/markTable.ts";
 import type { Prior } from "../../priors.ts";
 import type { Body, Picture, PointName, Side } from "../../study/types.ts";
-import { EVENT_OFFSET_FRAMES, EVENT_SD_FRAMES, EVENT_SHAPE } from "../../time/eventTime.ts";
+import { EVENT_OFFSET_FRAMES, EVENT_SD_FRAMES, eventShape } from "../../time/eventTime.ts";
 import { realSeconds } from "../../time/speedFactor.ts";
 import {
   calculation,
   condensed,
+  type ErrorShape,
   exactly,
   itself,
   linearised,
+  owed,
   type Sources,
   type Uncertain,
   weightedSum,
@@ -33,6 +35,9 @@ export type SharedPrior =
   | "standing speed"
   | "hip speed"
   | "off speed share"
+  | "rise speed"
+  | "landing speed"
+  | "off acceleration"
   | "on speed share"
   | "runner";
 
@@ -143,9 +148,14 @@ export class TrialGeometry {
       this.sources.add(
         EVENT_OFFSET_FRAMES[contact] * this.frameSeconds,
         EVENT_SD_FRAMES * this.frameSeconds,
-        EVENT_SHAPE,
+        eventShape(this.sources.count),
       ),
     );
+  }
+
+  /** The source of that doubt, by which others know it. */
+  eventSource(stride: StrideEvents, contact: Contact): number {
+    return owed(this.eventDelay(stride, contact)).sources[0]!;
   }
 
   /** Real seconds of the clip at which the event happened. */
@@ -165,8 +175,8 @@ export class TrialGeometry {
   }
 
   /** A value with the standard uncertainty that the straight line through it leaves out; drawn errors have it anyway. */
-  secondOrder(value: Uncertain, u: number): Uncertain {
-    const beyond = this.sources.add(0, u);
+  secondOrder(value: Uncertain, u: number, shape: ErrorShape | null = null): Uncertain {
+    const beyond = this.sources.add(0, u, shape);
     const identity = calculation(itself, [value]);
     const terms = [
       [1, value],
