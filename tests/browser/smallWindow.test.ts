@@ -46,6 +46,27 @@ it("a clip that seems to be another trial's says so whole, in three lines, and i
   expect((await row.boundingBox())!.height).toBeLessThan(80);
 });
 
+it("first steps and notices take no room from Measure's picture", async () => {
+  const server = await serveStudy(demoStudyWithoutClips());
+  onTestFinished(() => server.close());
+  const first = await openWindow(browser, server.url);
+  await first.getByTestId("saved").waitFor();
+  // The second window over a study looks on, and is told so.
+  const page = await openWindow(browser, server.url);
+  await page.setViewportSize({ width: 1024, height: 768 });
+  await page.getByText(/open for reading only: you can look/).waitFor();
+  await goToPlace(page, "Measure");
+  const picture = page.locator(".measure-picture");
+  await picture.waitFor();
+  // The ask strip, the frame's bar and their gaps take 176 px of it; without notices it is as high.
+  const high = async () => (await picture.boundingBox())!.height;
+  expect(await high()).toBeGreaterThan(430);
+  const before = await high();
+  await page.getByRole("button", { name: "List them all" }).click();
+  await page.getByRole("button", { name: "Fold the list" }).waitFor();
+  expect(await high()).toBe(before);
+});
+
 it("a place opens at its top, however far the one before was scrolled", async () => {
   const page = await window(1024, 768);
   await goToPlace(page, "Plan");

@@ -95,7 +95,7 @@ function Measure({ m, toTrial }: { m: Measuring; toTrial: (by: 1 | -1) => void }
       </div>
       <aside className="measure-side">
         {task === "scale" ? (
-          <ScalePanel m={m} />
+          <ScalePanel key={m.trial.id} m={m} />
         ) : again ? (
           <p className="card hidden-while">
             Ice map and numbers are hidden while you mark again, so that they can't influence your marks.

@@ -121,15 +121,16 @@ function eachDifference(
   { skaters, differences, rowHeight, width }: EachSkaterRows,
   tested: boolean,
 ): Plot.Markish[] {
-  const { at, range } = differences;
+  const { at } = differences;
   const r = Math.min(5, 0.2 * rowHeight);
   const spots = (clear: boolean) =>
     skaters
       .filter((s) => (tested && s.pair.verdict !== "can't tell") === clear)
       .map((s) => ({ x: at(s.difference), y: s.y }));
   const parts = skaters.map((s) => interval(s.difference, s.u95 ?? 0, s.y, differences));
+  // Through the trials as well: of many skaters nobody could tell whose they are.
   const under = skaters.slice(1).map((s) => ({
-    ...{ x1: range[0], x2: width, y1: s.y - rowHeight / 2, y2: s.y - rowHeight / 2 },
+    ...{ x1: 0, x2: width, y1: s.y - rowHeight / 2, y2: s.y - rowHeight / 2 },
   }));
   return [
     ...(c.n > 8 ? [segments(under, { stroke: "var(--line)", strokeOpacity: 0.7 })] : []),

@@ -1,4 +1,6 @@
+import type { ManyTechniques } from "../../compare/manyTechniques.ts";
 import { responseWords } from "../../compare/responseWords.ts";
+import type { Comparison } from "../../compare/types.ts";
 import type { CompareDetails } from "../compareDetails.ts";
 import type { OneTechnique } from "../oneTechnique.ts";
 import { opening } from "../opening.ts";
@@ -25,7 +27,7 @@ export function answerPage(report: StudyReport, details: CompareDetails | null, 
   }${report.plan.map((s) => html`<p>${s}</p>`)}</header>${alone && skatersAlone(alone)}${measured && html`<h2>Each skater: ${measured.all.b} against ${measured.all.a}</h2>${charts.measured?.figure}`}${
     answer &&
     charts.eachSkater &&
-    html`<h2>Each skater: ${answer.all.b} against ${answer.all.a}</h2>${charts.eachSkater.figure}`
+    html`<h2>Each skater: ${answer.all.b} against ${answer.all.a}</h2>${details?.many && notPictured(details.many, answer.all)}${charts.eachSkater.figure}`
   }${after.length > 0 && html`<div class="after">${after.map((s) => html`<p>${s}</p>`)}</div>`}${
     answer &&
     answer.sensitivity.length > 1 &&
@@ -35,6 +37,17 @@ export function answerPage(report: StudyReport, details: CompareDetails | null, 
     (charts.techniqueCheck || answer.care === null) &&
     html`<div class="kept"><h2>Did they do what was asked?</h2>${charts.techniqueCheck?.figure ?? html`<p>No trial is measured yet.</p>`}${details && achievedWords(details)}</div>`
   }</section>`;
+}
+
+/** Of three or more techniques the picture has two; the best of all may be none of them. */
+function notPictured(many: ManyTechniques, { a, b }: Comparison): Markup | false {
+  if (many.means.value === null) return false;
+  const best = many.techniques[many.means.value.indexOf(Math.min(...many.means.value))]!;
+  return (
+    best !== a &&
+    best !== b &&
+    html`<p class="quiet">Not pictured: ${best}, which had the best mean time.</p>`
+  );
 }
 
 /** One line each: the mean difference without some of what it rests on. */

@@ -13,6 +13,7 @@ import { IcePointList } from "./IcePointList.tsx";
 import { KnownLengthForm } from "./KnownLengthForm.tsx";
 import { LensField } from "./LensField.tsx";
 import { MotionCheck } from "./MotionCheck.tsx";
+import { OtherClips } from "./OtherClips.tsx";
 import { ReadoutField } from "./ReadoutField.tsx";
 import { RinkPlan } from "./RinkPlan.tsx";
 import { SetupPanel } from "./SetupPanel.tsx";
@@ -45,6 +46,7 @@ export function ScalePanel({ m }: { m: Measuring }) {
     <section className="card scale-panel" aria-label="Scale of the ice">
       <h2>Scale of the ice</h2>
       <Fit whole={m.whole} marks={m.marks} />
+      <OtherClips key={`others ${m.trial.id}`} m={m} />
       {!m.readOnly && (
         <>
           <fieldset className="choices" aria-label="Where the scale comes from">

@@ -127,7 +127,7 @@ function sharedAdvice({ name, by, refused }: SharedScale, own: number): ScaleAdv
     return {
       done: false,
       title: `Does “${name}” fit this clip?`,
-      hint: "No metres until that is shown: compare the backgrounds (under Same place as…), press two or three of the dashed places, or say that all sit right, zoomed in.",
+      hint: "No metres until that is shown: compare the backgrounds (under Same place as…), press two or three of the dashed places (where they lie far off, choose one in the list first), or say that all sit right, zoomed in.",
     };
   return {
     done: true,
