@@ -17,7 +17,9 @@ rmSync(rows, { force: true });
 const media = ["plantedLinks", "clipMetadata", "badClips", "sampleClips"].map(
   (name) => `tests/media/${name}.test.ts`,
 );
-const windows = ["keysAlive", "uncovered", "suggested", "oneTripod"].map((name) => `tests/browser/${name}.test.ts`);
+const windows = ["keysAlive", "uncovered", "suggested", "oneTripod"].map(
+  (name) => `tests/browser/${name}.test.ts`,
+);
 const files = ["tests/faults", ...media, ...windows, "tests/external/repeatRandomR.test.ts"];
 const vitest = [join(root, "node_modules/vitest/vitest.mjs"), "run", ...files];
 const passed = runToEnd(process.execPath, vitest, { env: { BLADEMARK_FAULTS: "all", CHROMIUM_PATH } });
