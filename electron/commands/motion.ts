@@ -1,6 +1,5 @@
 import { MeasureError } from "../../src/errors.ts";
 import type { NotAlike, TurnBetween } from "../../src/motion/compareClips.ts";
-import type { CameraMotion } from "../../src/motion/judgeMotion.ts";
 import { frameDoubt, writtenBend, writtenMap } from "../../src/motion/keptMotion.ts";
 import { reachOf } from "../../src/motion/planeMap.ts";
 import type { LearnedBend } from "../../src/study/types.ts";
@@ -21,7 +20,8 @@ export const motion: Command = {
 blademark motion CLIP --like OTHER [--json]
 
 Follows what stands still in the picture (boards, lines, stands) through the whole clip and says of each frame where the
-background of frame 0 is seen in it. Who skates or walks through the picture is not taken for the camera.
+background of frame 0 is seen in it (where that shows too little, of the first frame with enough; those before it tell nothing).
+Who skates or walks through the picture is not taken for the camera.
 
 With --like: were both clips filmed from one place with one zoom, and how was the camera turned in between? Where the picture can't
 tell (bare ice, blur, another place) it says so.
@@ -156,7 +156,7 @@ function rounded(value: number | null | undefined, digits: number): number | nul
   return value === null || value === undefined ? null : Number(value.toFixed(digits)) + 0;
 }
 
-function inWords({ still, noisePx, frames, bumps, bend }: CameraMotion): string {
+function inWords({ still, noisePx, first, frames, bumps, bend }: PartMotion): string {
   const known = frames.flatMap((f) => (f ? [f] : []));
   const stands =
     still === null
@@ -172,7 +172,7 @@ function inWords({ still, noisePx, frames, bumps, bend }: CameraMotion): string 
     `${known.length} of ${frames.length} frames tell.`,
     ...(known.length > 0
       ? [
-          `Farthest from frame 0, at the picture's centre: ${most((m) => m.dxPx).toFixed(2)} px across, ${most((m) => m.dyPx).toFixed(2)} px down, turned ${most((m) => m.turnDeg).toFixed(3)}°, size changed ${(100 * most((m) => m.scale - 1)).toFixed(2)} %`,
+          `Farthest from frame ${first + frames.findIndex((f) => f)}, at the picture's centre: ${most((m) => m.dxPx).toFixed(2)} px across, ${most((m) => m.dyPx).toFixed(2)} px down, turned ${most((m) => m.turnDeg).toFixed(3)}°, size changed ${(100 * most((m) => m.scale - 1)).toFixed(2)} %`,
         ]
       : []),
     ...(still === false && bend

@@ -13,11 +13,11 @@ import {
   STAYS,
   seenAt,
 } from "./planeMap.ts";
-import { type Seen, seenAgain, seenFrom } from "./seenFrom.ts";
+import { LEAST_PLACES, type Seen, seenAgain, seenFrom } from "./seenFrom.ts";
 
-/** How the background of frame 0 is seen in a frame, at the picture's centre. */
+/** How the background of the start is seen in a frame, at the picture's centre: of frame 0, or of the first with enough to see. */
 export interface FrameMotion extends CentreMotion {
-  /** From frame 0's picture to this one's, both straightened where the lens bends them. */
+  /** From the start's picture to this one's, both straightened where the lens bends them. */
   readonly map: PlaneMap;
   /** Variances of the four, each frame's own error and that of the key frame it was held against. */
   readonly variance: CentreMotion;
@@ -43,11 +43,15 @@ const MOST_KEYS = 24;
 const FIRST_PAN = 0.03;
 const MORE_PAN = 1.7;
 
+/** A start of fewer places is given up where no other of so many frames is told by it: a clip that begins on bare ice, or in the dark. */
+const FEW_PLACES = 24;
+const PATIENCE = 8;
+
 interface Found extends Seen {
   readonly key: KeyFrame;
 }
 
-/** A frame, how frame 0 is seen in it, and its step from the one before. */
+/** A frame, how the start is seen in it, and its step from the one before. */
 interface Way {
   readonly map: PlaneMap;
   readonly step: PlaneMap;
@@ -58,13 +62,14 @@ const NONE: CentreMotion = { dxPx: 0, dyPx: 0, turnDeg: 0, scale: 0 };
 
 /**
  * Follows the camera through a clip by what stands still in front of it. To be given every frame once, in order; each answer is
- * against frame 0 or, where that is no longer in view, against a key frame that was itself found against it, so that errors don't
- * pile up from frame to frame. How the lens bends the picture is learned as the camera pans; all frames are then found anew from their
- * places.
+ * against the start (frame 0, unless there is too little to see in it) or, where that is no longer in view, against a key frame that
+ * was itself found against it, so that errors don't pile up from frame to frame. How the lens bends the picture is learned as the camera
+ * pans; all frames are then found anew from their places.
  */
 export class CameraFollower {
   #keys: KeyFrame[] = [];
   #size = { width: 0, height: 0 };
+  #start = 0;
   /** The last frame that was told, and the last that was found at all: each may lead on where the other has gone astray. */
   #told: Way = { map: STAYS, step: STAYS, frame: 0 };
   #found: Way = this.#told;
@@ -80,10 +85,7 @@ export class CameraFollower {
   add(grey: Grey): FrameMotion | null {
     const picture = new Pyramid(grey);
     const frame = this.#frames.length;
-    if (frame === 0) {
-      this.#size = { width: grey.width, height: grey.height };
-      this.#keys = [learnKeyFrame(picture, STAYS, NONE)];
-    }
+    if (this.#starts(frame)) this.#startAt(frame, picture);
     const found = this.#find(picture, frame);
     this.#frames.push(found?.isTold ? this.#motion(found) : null);
     if (!found) return null;
@@ -108,6 +110,26 @@ export class CameraFollower {
       if (this.#keys.length > MOST_KEYS) this.#keys.splice(1, 1);
     }
     return this.#frames[frame]!;
+  }
+
+  /** Whether the clip is begun with, or begun anew as nothing could be told by the start. */
+  #starts(frame: number): boolean {
+    const [start] = this.#keys;
+    if (!start) return true;
+    const { length } = start.places;
+    if (length >= FEW_PLACES || this.#told.frame > this.#start) return false;
+    return length < LEAST_PLACES || frame - this.#start >= PATIENCE;
+  }
+
+  #startAt(frame: number, picture: Pyramid): void {
+    const { width, height } = picture.size;
+    this.#size = { width, height };
+    this.#start = frame;
+    this.#keys = [learnKeyFrame(picture, STAYS, NONE)];
+    this.#told = { map: STAYS, step: STAYS, frame };
+    this.#found = this.#told;
+    this.#frames = this.#frames.map(() => null);
+    this.#past = [];
   }
 
   /** All frames, once there are no more: of those of before the lens was known as it is now. */

@@ -95,7 +95,7 @@ function meansOf(rows: readonly (readonly number[])[]): number[] {
   return rows[0]!.map((_, k) => rows.reduce((sum, row) => sum + row[k]!, 0) / rows.length);
 }
 
-/** The farthest from where frame 0 was that the middle of any few frames lies, px. */
+/** The farthest from where the start was that the middle of any few frames lies, px. */
 function farthest(course: Course): number {
   const length = Math.min(BLOCK, course.length);
   let most = 0;

@@ -7,9 +7,9 @@ import { type CentreMotion, type PlaneMap, seenAt, stretchSeen } from "./planeMa
 
 /** A frame that others are held against. */
 export interface KeyFrame {
-  /** From frame 0 to this one; found anew when more is known of the lens. */
+  /** From the start to this one; found anew when more is known of the lens. */
   map: PlaneMap;
-  /** Variances of where frame 0's centre is seen in it. */
+  /** Variances of where the start's centre is seen in it. */
   variance: CentreMotion;
   readonly places: readonly Place[];
 }

@@ -9,7 +9,7 @@ export interface Judged {
 export interface HowFar {
   /** SD from one frame to the next, px; 0 = no more than noise. */
   readonly shakePx: number;
-  /** Farthest from frame 0, px; 0 = no more than noise. */
+  /** Farthest from the start, px; 0 = no more than noise. */
   readonly movedPx: number;
 }
 

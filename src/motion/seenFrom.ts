@@ -16,7 +16,7 @@ import { REACH } from "./patch.ts";
 import { type CentreMotion, mapped, type PlaneMap, reachOf, type Size, seenAt } from "./planeMap.ts";
 
 /** Fewer places don't speak for a background. */
-const LEAST_PLACES = 12;
+export const LEAST_PLACES = 12;
 /**
  * Of the picture's width: closer together than so the middle half of the places is on somebody who is followed, not behind; half a
  * picture full of them has 0.25. [judgement]

@@ -88,6 +88,33 @@ describe("the camera followed by its background", () => {
     expect(seen[2]!.dxPx).toBeCloseTo(2, 1);
   });
 
+  it("begins with the first frame that shows enough: bare ice, darkness or hardly anything before it", () => {
+    const scene = new DrawnScene(SIZE.width, SIZE.height, 4);
+    const bare = { ...SIZE, data: new Uint8Array(SIZE.width * SIZE.height).fill(120) };
+    const other = new DrawnScene(SIZE.width, SIZE.height, 9).seen({});
+    // A corner of something that is never seen again.
+    const hardly = {
+      ...SIZE,
+      data: bare.data.map((v, k) => (k % SIZE.width < 100 && k < 80 * SIZE.width ? other.data[k]! : v)),
+    };
+    for (const [first, most] of [
+      [bare, 3],
+      [hardly, 8],
+    ] as const) {
+      const follower = new CameraFollower();
+      const shift = (n: number): Shift => ({ dx: 0.5 * n, dy: -0.2 * n });
+      for (let n = 0; n < 14; n++) follower.add(n === 0 ? first : n < 3 ? bare : scene.seen(shift(n)));
+      const { frames } = follower.end();
+      const start = frames.findIndex((f) => f !== null);
+      expect(start).toBeLessThanOrEqual(most);
+      expect(frames.slice(0, start).every((f) => f === null)).toBe(true);
+      for (let n = start; n < 14; n++) {
+        expect(frames[n]!.dxPx).toBeCloseTo(0.5 * (n - start), 1);
+        expect(frames[n]!.dyPx).toBeCloseTo(-0.2 * (n - start), 1);
+      }
+    }
+  });
+
   it("stands still, with a noise as large as what was found", () => {
     const found = followed(12, () => ({}), 2);
     const { still, noisePx } = judgeMotion(found, SIZE);
