@@ -142,17 +142,21 @@ export class CameraFollower {
     return { ...centreMotion(map, this.#size, this.#lens), map, variance };
   }
 
-  /** Learns the lens from what was seen so far, and finds all frames anew through it. */
+  /** Learns the lens from what was seen so far, and finds anew through it what the next frames rest on; in the end all frames. */
   #learn(of: Parameters<typeof learnFrom>[3]): void {
     const learned = learnFrom(this.#past, this.#size, this.#lens, of);
     if (!learned && !this.#learned) return;
     this.#learned = learned;
     this.#lens = learned && new Straightening(learned, this.#size);
-    this.#past = this.#past.flatMap((past) => {
+    const lost = new Set<KeyFrame>();
+    const restsOn = this.#past.length - 2;
+    this.#past = this.#past.flatMap((past, k) => {
       const { frame, key, becomes } = past;
-      const seen = seenAgain(past, this.#lens, this.#size);
-      // Frames of a key frame that is gone with its own frame go on from where it was thought to be.
+      if (of === "the pan so far" && !becomes && k < restsOn) return [past];
+      const seen = lost.has(key) ? null : seenAgain(past, this.#lens, this.#size);
       if (!seen) {
+        // What is held against it goes with it.
+        if (becomes) lost.add(becomes);
         this.#frames[frame] = null;
         return [];
       }
@@ -161,6 +165,7 @@ export class CameraFollower {
       if (becomes) Object.assign(becomes, found);
       return [{ ...past, weights: seen.weights }];
     });
+    this.#keys = this.#keys.filter((key) => !lost.has(key));
     this.#told = this.#wayNow();
     this.#found = this.#told;
   }

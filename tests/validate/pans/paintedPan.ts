@@ -36,6 +36,7 @@ export function* paintedFrames(
 /** What the real follower makes of them. */
 export function paintedMotion(film: FilmedPan, seed: number): ClipMotion {
   const follower = new CameraFollower();
-  const frames = [...paintedFrames(film, seed)].map((picture) => follower.add(picture));
-  return keptMotion(judgeMotion(frames, film.picture), "c", film.part[0], film.picture);
+  for (const picture of paintedFrames(film, seed)) follower.add(picture);
+  const { frames, bend } = follower.end();
+  return keptMotion(judgeMotion(frames, film.picture, bend), "c", film.part[0], film.picture);
 }
