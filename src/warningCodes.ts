@@ -47,6 +47,7 @@ export const WARNING_CODES = [
   "views-disagree",
   "views-not-tied",
   "sound-unlike-events",
+  "offset-unlike-events",
   // Report: trials side by side
   "runner-unlike-other-trials",
   "runners-unlike-blades",

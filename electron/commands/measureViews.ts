@@ -13,6 +13,7 @@ import {
 } from "../../src/study/tables.ts";
 import { rowsOfTrial, trialsIn } from "../../src/study/trialRows.ts";
 import type { Body, IceReference } from "../../src/study/types.ts";
+import type { SaidOffset } from "../../src/views/clock/saidClock.ts";
 import { measureViews } from "../../src/views/measureViews.ts";
 import { type Io, UsageError } from "./Command.ts";
 import { frameClock } from "./frameClock.ts";
@@ -41,6 +42,7 @@ const KEYS = [
   "readout-share",
   "rows",
   "sound",
+  "offset",
 ] as const;
 type Key = (typeof KEYS)[number];
 type ViewOption = Readonly<Partial<Record<Key, string>>>;
@@ -65,6 +67,8 @@ export async function measureViewOptions(
     throw new UsageError(
       `--view ${deaf + 2} gives sound=, but --view 1 does not: it is the first one's sound that others are laid over.`,
     );
+  if (read[0]!.offset)
+    throw new UsageError("--view 1 gives offset=, but its own clock counts: say it of the other view.");
   const inputs: MeasureInput[] = [];
   const clocks: Warning[] = [];
   const studyRepeats = await repeatsIn(read);
@@ -79,6 +83,7 @@ export async function measureViewOptions(
       inputs,
       read.map(({ sound }) => sound),
     ),
+    read.map(({ offset }) => offset),
   );
   const readings = { ...found.readings, warnings: [...found.readings.warnings, ...clocks] };
   tellViews({ ...found, readings }, json, io);
@@ -108,6 +113,7 @@ interface CheckedView {
   readonly events: string;
   readonly reference: readonly [(typeof REFERENCES)[number], string];
   readonly sound: string | null;
+  readonly offset: SaidOffset | null;
   readonly motion: string | undefined;
   readonly recheck: string | undefined;
   readonly readoutShare: number | undefined;
@@ -135,6 +141,7 @@ function checked(view: ViewOption, number: number): CheckedView {
   if (!reference || given.length > 1)
     throw new UsageError(`--view ${number} needs exactly one of ice=, ice-frames= and known-length=.`);
   const { lens, "speed-factor": factor, "mark-sd": sd, "mark-sd-stated": stated } = view;
+  const { sound = null, offset } = view;
   const { motion, recheck, rows, "readout-share": share, "frame-interval": interval } = view;
   if (sd !== undefined && stated !== undefined)
     throw new UsageError(`--view ${number}: give mark-sd or mark-sd-stated, not both.`);
@@ -142,11 +149,16 @@ function checked(view: ViewOption, number: number): CheckedView {
     throw new UsageError(`--view ${number}: recheck= belongs to ice=.`);
   if (share !== undefined && (reference[0] !== "ice-frames" || motion === undefined))
     throw new UsageError(`--view ${number}: readout-share= is of use only with ice-frames= and motion=.`);
+  if (sound !== null && offset !== undefined)
+    throw new UsageError(
+      `--view ${number} gives both offset= and sound=: give one of them to tie its clock.`,
+    );
   const positive = (name: string, text: string) => positiveOption(`--view ${number} ${name}`, text);
   const markSd = sd ?? stated;
   return {
-    ...{ marks, events, reference, sound: view.sound ?? null, motion, recheck, rows },
+    ...{ marks, events, reference, sound, motion, recheck, rows },
     readoutShare: share === undefined ? undefined : shareOption(`--view ${number} readout-share`, share),
+    offset: offset === undefined ? null : viewOffset(number, offset),
     rest: {
       picture: named(number, () => pictureOption(picture)),
       speedFactor: factor === undefined ? 1 : positive("speed-factor", factor),
@@ -174,6 +186,19 @@ function viewLens(number: number, text: string) {
   if (more.length > 0) throw new UsageError(`--view ${number} lens needs K1 or K1:K2, not "${text}".`);
   const first = numberOption(`--view ${number} lens K1`, k1);
   return k2 === undefined ? { k1: first } : { k1: first, k2: numberOption(`--view ${number} lens K2`, k2) };
+}
+
+/** `SECONDS:U95` */
+function viewOffset(number: number, text: string): SaidOffset {
+  const [value = "", u95, ...more] = text.split(":");
+  if (u95 === undefined || more.length > 0)
+    throw new UsageError(
+      `--view ${number} offset needs SECONDS:U95, what to add to its clock to give that of view 1 and its ± as 2.413:0.02, not "${text}".`,
+    );
+  return {
+    value: numberOption(`--view ${number} offset SECONDS`, value),
+    u95: positiveOption(`--view ${number} offset U95`, u95),
+  };
 }
 
 async function inputOf(

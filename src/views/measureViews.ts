@@ -7,12 +7,13 @@ import { realSeconds } from "../time/speedFactor.ts";
 import { exactly, Sources, type Uncertain } from "../uncertainty/uncertain.ts";
 import { withoutExchanged } from "./clock/exchangedSides.ts";
 import type { Match } from "./clock/matchContacts.ts";
+import { type KnownClock, type SaidOffset, saidClock, saidSummary } from "./clock/saidClock.ts";
 import { type ShownContact, type ShownContacts, shownContacts } from "./clock/shownContacts.ts";
 import { type ClockTie, FIRST_CLOCK, tieClock } from "./clock/tieClock.ts";
 import { extremesOf, momentNames, pushesOf, type TimedView } from "./joint/pushes.ts";
 import { type Joint, OwnSources, type View } from "./joint/view.ts";
 import { jointReadings } from "./jointReadings.ts";
-import { AS_HEARD, type HeardClock, heardClock } from "./sound/heardClock.ts";
+import { AS_HEARD, heardClock } from "./sound/heardClock.ts";
 import { matchHeard } from "./sound/matchHeard.ts";
 import type { LagFound } from "./sound/soundLag.ts";
 import { soundSummary } from "./sound/soundSummary.ts";
@@ -24,12 +25,14 @@ import type { ViewSummary, ViewsReadings } from "./types.ts";
  *
  * @param given one a view; the first one's clock counts
  * @param lags by view, how its clip's sound lies to the first one's (the first's own is not looked at); null = nobody listened
+ * @param said by view, how its clock lies to the first one's where that is known otherwise; it goes before the sound. null = nobody said
  * @throws {MeasureError} `views-not-tied` where a view shares fewer than two events with the first or fits it in two ways and no
  *   sound tells, `one-view`, and as `measureTrial`
  */
 export function measureViews(
   given: readonly MeasureInput[],
   lags: readonly (LagFound | null)[] = [],
+  said: readonly (SaidOffset | null)[] = [],
 ): ViewsReadings {
   if (given.length < 2) {
     throw new MeasureError(
@@ -43,7 +46,10 @@ export function measureViews(
   const heard = given.map((_, v) =>
     v === 0 ? null : heardClock(lags[v] ?? null, listeners[0]!, listeners[v]!),
   );
-  const matched = shown.slice(1).map((other, k) => matchHeard(shown[0]!, other, k + 2, heard[k + 1]!));
+  const word = shown.map((own, v) => (v > 0 && said[v] ? saidClock(said[v], own) : null));
+  const matched = shown
+    .slice(1)
+    .map((other, k) => matchHeard(shown[0]!, other, k + 2, word[k + 1] ?? heard[k + 1]!));
   const matches = matched.map(({ match }) => match);
   const { inputs, warnings } = withoutExchanged(given, shown, matches);
   const timed = inputs.map((input, v) => timedView(input, v === 0 ? 0 : matches[v - 1]!.offset, shown[v]!));
@@ -85,10 +91,15 @@ export function measureViews(
   return {
     readings: { ...readings.readings, warnings: all },
     views: readings.views.map((view, v): ViewSummary => {
-      const sound = heard[v];
-      if (!sound) return view;
+      const [sound, own] = [heard[v], word[v]];
+      if (!sound && !own) return view;
       const { match, counts } = matched[v - 1]!;
-      return { ...view, sound: soundSummary(sound, counts !== null, ofOneSide(match).length) };
+      const events = ofOneSide(match).length;
+      return {
+        ...view,
+        ...(sound && { sound: soundSummary(sound, counts?.by === "sound", events) }),
+        ...(own && { said: saidSummary(own, counts !== null, events) }),
+      };
     }),
   };
 }
@@ -108,14 +119,14 @@ function ofOneSide({ pairs }: Match): Match["pairs"] {
 }
 
 /**
- * By the contacts that both call by the same side, and by what both hear.
+ * By the contacts that both call by the same side, and by what both hear or was said.
  *
- * @throws {MeasureError} `views-not-tied` with fewer than two contacts and no sound
+ * @throws {MeasureError} `views-not-tied` with fewer than two contacts and neither
  */
 function tieOf(
   [first, other]: readonly [Assessment, Assessment],
   match: Match,
-  heard: HeardClock | null,
+  heard: KnownClock | null,
   view: number,
 ): ClockTie {
   const same = ofOneSide(match);

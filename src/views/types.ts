@@ -19,6 +19,17 @@ export interface ViewSummary {
   readonly shared: number;
   /** What both clips' sound says of the clocks; absent where nobody listened. */
   readonly sound?: SoundSummary;
+  /** What was said of the clocks otherwise; absent where nothing was. */
+  readonly said?: SaidSummary;
+}
+
+/** An offset that was given beside the events: as `ViewSummary.offset`. */
+export interface SaidSummary {
+  readonly offset: Known;
+  /** Blade-offs and blade-ons that tie the clocks as well. */
+  readonly events: number;
+  /** Whether it counts for the tie: not where the events speak against it. */
+  readonly used: boolean;
 }
 
 interface Known {

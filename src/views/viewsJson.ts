@@ -17,6 +17,7 @@ function viewJson({
   rate,
   shared,
   sound,
+  said,
 }: ViewSummary): object {
   return {
     view,
@@ -29,6 +30,7 @@ function viewJson({
       runner.value === null ? { value: null, why: runner.why } : { value: runner.value, u95: runner.u95 },
     marking: markingJson(marking),
     ...(sound && { sound: soundJson(sound) }),
+    ...(said && { said: { offset_s: said.offset, events: said.events, used: said.used } }),
   };
 }
 

@@ -91,6 +91,16 @@ describe("measure --view", () => {
       /--view 1 lens K1 needs a number/,
     ],
     [
+      "an offset without its ±",
+      () => ["--view", views[0]!, "--view", `${views[1]},offset=2.4`],
+      /--view 2 offset needs SECONDS:U95/,
+    ],
+    [
+      "an offset of the view whose clock counts",
+      () => ["--view", `${views[0]},offset=2.4:0.1`, "--view", views[1]!],
+      /--view 1 gives offset=, but its own clock counts/,
+    ],
+    [
       "an option that belongs to one view",
       () => [...both(), "--picture", "1920x1080"],
       /--picture belongs to one view/,
@@ -99,6 +109,28 @@ describe("measure --view", () => {
     const { status, out, said } = await ran(...args());
     expect([status, out]).toEqual([2, ""]);
     expect(said).toMatch(sentence);
+  });
+
+  it("takes an offset known otherwise, holds the events against it, and says so where they differ", async () => {
+    const truth = film.offsets[1]!;
+    const given = (offset: string) =>
+      ran("--view", views[0]!, "--view", `${views[1]},offset=${offset}`, "--body", lengths, "--json");
+    const right = JSON.parse((await given(`${truth}:0.004`)).out);
+    const { offset_s: offset, said } = right.views[1];
+    expect(said).toMatchObject({ used: true, offset_s: { value: truth, u95: 0.004 } });
+    expect(said.events).toBeGreaterThan(3);
+    // Surer than what was said and than the events alone.
+    expect(offset.u95).toBeLessThan(0.004);
+    expect(Math.abs(offset.value - truth)).toBeLessThan(0.006);
+    const wrong = await given(`${truth + 0.2}:0.02`);
+    expect(JSON.parse(wrong.out).views[1].said.used).toBe(false);
+    expect(wrong.said).toMatch(/were said to go together with .* and what was said is not used/);
+    const [head, ...rows] = film.views[1]!.tables.events.trimEnd().split("\n");
+    const events = put("one.csv", `${[head, rows.find((row) => row.startsWith("blade_off"))].join("\n")}\n`);
+    const bench = views[1]!.replace(/events=[^,]*/, `events=${events}`);
+    const { status, out } = await ran("--view", views[0]!, "--view", `${bench},offset=${truth}:0.02`);
+    expect(status).toBe(0);
+    expect(out).toMatch(/As given: add .* s; (used|it alone ties the clocks)\./);
   });
 
   it("says why views can't be tied, with status 1", async () => {

@@ -74,6 +74,21 @@ describe("matchContacts", () => {
     expect(new Set(pairs.map(({ a: c }) => Math.round(c.place!.x * 10))).size).toBe(pairs.length);
   });
 
+  it("is not misled by the one push at the edge that both could share, without a place of its own", () => {
+    const at = (fps: number, ahead: number) => shown(even, { fps, ahead, pushes: [0, 3] });
+    const bare = (view: ShownContacts, edge: (k: number) => boolean): ShownContacts => ({
+      ...view,
+      contacts: view.contacts.map((c, k) => (edge(k) ? { ...c, place: null } : c)),
+    });
+    const { offset, pairs } = matchContacts(
+      bare(at(60, 0), (k) => k > 3),
+      at(30, 2.31),
+      2,
+    );
+    expect(Math.abs(offset + 2.31)).toBeLessThan(1 / 30);
+    expect(pairs).toHaveLength(6);
+  });
+
   it("refuses, with both answers, where the strides are as even and no place tells", () => {
     const a = shown(even, { fps: 60, ahead: 0, pushes: [0, 4], speed: null });
     const b = shown(even, { fps: 60, ahead: 0, pushes: [1, 6], speed: null });

@@ -4,6 +4,7 @@ import { measureAll, type ViewsDocument } from "../validate/views/driveViews.ts"
 import { type FamilyResult, filmPair, PAIRS, runPair } from "../validate/views/family.ts";
 import { exchangedSides, lateEvent, misplacedBlade, wrongScale } from "../validate/views/faults.ts";
 import type { FilmedView, FilmedViews } from "../validate/views/filmViews.ts";
+import { judgeViews } from "../validate/views/judgeViews.ts";
 
 /*
  * A share of `npm run validate -- --views`: skaters unlike the core's beliefs before two cameras at once, by the independent
@@ -111,6 +112,25 @@ describe("one view with a mistake", () => {
         .join(" and ");
       expect(told(said).join()).toContain(`the ${foot} blade at the blade-off`);
       expect(told(said).join()).toMatch(new RegExp(`${frames} put it \\d+ cm apart`));
+    }
+  });
+
+  // From the bench alone no half width is had, and what both give rests on its blade all the same. Skater 50's bench view, at 30
+  // frames a second, has a blade-off one frame late: told apart, and 38 cm wrong in the half width that was shown.
+  it("shows no half width that rests on a blade the views disagree about", () => {
+    const late = filmPair(FRONT_AND_BENCH!, 50)!;
+    const trials = [
+      { film: late.film, said: measureAll(late.film, late.body) as ViewsDocument },
+      ...withFault(1, (view, push, film) => misplacedBlade(view, push, film.skater.pushes[push]!.foot, 90)),
+    ];
+    for (const { film, said } of trials) {
+      expect(told(said).join()).toMatch(/disagree about/);
+      const halves = judgeViews(film, film.views, said!).filter(
+        ({ quantity }) => quantity === "half_width_m",
+      );
+      expect(halves.some(({ error }) => error !== null)).toBe(true);
+      for (const { error, u95 } of halves)
+        if (error !== null) expect(Math.abs(error)).toBeLessThan(1.5 * u95);
     }
   });
 

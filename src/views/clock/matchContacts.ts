@@ -15,6 +15,8 @@ export interface Match {
   readonly offset: number;
   readonly pairs: readonly Pair[];
   readonly score: number;
+  /** How far apart the two views put what they share, metres; null where they do not tell. */
+  readonly between: number | null;
 }
 
 /** Whoever picks a frame is one off now and then: two contacts farther apart than so many frames of each view are not the same pick. */
@@ -85,8 +87,7 @@ export function likeliestWay(
 /** Another way whose places lie so much farther apart than those of the best is not the right one, metres. */
 const PLACES_TELL = 1.5;
 
-function placesTell(best: Match, other: Match): boolean {
-  const [near, far] = [placesBetween(best.pairs), placesBetween(other.pairs)];
+function placesTell({ between: near }: Match, { between: far }: Match): boolean {
   return near !== null && far !== null && far - near > PLACES_TELL && far > 2 * near;
 }
 
@@ -136,11 +137,11 @@ function paired(a: ShownContacts, b: ShownContacts, offset: number): Match {
     score += SHARED - apart ** 2 / variance / 2;
     if (p.side !== q.side) score += isFirst ? OTHER_SIDE : OTHER_SIDE_TOO;
   });
-  if (placesBetween(pairs) !== null)
-    score += UNSHARED * (a.contacts.length + b.contacts.length - 2 * pairs.length);
-  score -= placesApart(pairs);
+  const between = placesBetween(pairs) ?? waysBetween(a, b, pairs);
+  if (between !== null) score += UNSHARED * (a.contacts.length + b.contacts.length - 2 * pairs.length);
+  score -= placesApart(between);
   score += MISSING * (missing(a, b, offset, taken) + missing(b, a, -offset, taken));
-  return { offset, pairs, score };
+  return { offset, pairs, score, between };
 }
 
 /** Same sides first, then the nearest. */
@@ -157,8 +158,7 @@ function rank({
 }
 
 /** Counted once: a wrong scale moves all places alike. */
-function placesApart(pairs: readonly Pair[]): number {
-  const between = placesBetween(pairs);
+function placesApart(between: number | null): number {
   return between === null ? 0 : Math.min(PLACE_MOST, (between / PLACE_SD) ** 2 / 2);
 }
 
@@ -168,6 +168,40 @@ function placesBetween(pairs: readonly Pair[]): number | null {
     p && q ? [Math.hypot(p.x - q.x, p.y - q.y)] : [],
   );
   return apart.length === 0 ? null : median(apart);
+}
+
+/** So long before and after a view's places its way is held to go on, seconds: a skater who starts gains 2 m/s in it. [judgement] */
+const GOES_ON = 0.5;
+
+/**
+ * How far apart the ways of the skater through both views' places are when a pair that lacks one of its own was, metres, in the
+ * middle of such pairs; null where no such moment is near places of both.
+ */
+function waysBetween(a: ShownContacts, b: ShownContacts, pairs: readonly Pair[]): number | null {
+  const apart = pairs.flatMap((pair) => {
+    const [p, q] = [wayAlong(a, pair.a.time), wayAlong(b, pair.b.time)];
+    return p && q ? [Math.hypot(p.x - q.x, p.y - q.y)] : [];
+  });
+  return apart.length === 0 ? null : median(apart);
+}
+
+/** About where the skater was at a moment, in a straight line through the two nearest blade-offs or blade-ons with a place. */
+function wayAlong(
+  { contacts }: ShownContacts,
+  time: number,
+): { readonly x: number; readonly y: number } | null {
+  const near = contacts
+    .flatMap((c) => (c.place ? [{ time: c.time, place: c.place, away: Math.abs(c.time - time) }] : []))
+    .sort((p, q) => p.away - q.away);
+  const [first] = near;
+  // Of two at about one moment each is another foot's.
+  const second = near.find((c) => first && Math.abs(c.time - first.time) > SAME_WAY);
+  if (!first || !second || first.away > GOES_ON) return null;
+  const share = (time - first.time) / (second.time - first.time);
+  return {
+    x: first.place.x + share * (second.place.x - first.place.x),
+    y: first.place.y + share * (second.place.y - first.place.y),
+  };
 }
 
 /** Contacts of `own` that fall well within what was picked in `other`, without a partner. */

@@ -1,4 +1,5 @@
 import { TOLD_IN } from "../../kinematics/quantities/strideReadings.ts";
+import type { Slot } from "../../kinematics/trial/notebook.ts";
 import type { Told } from "../../kinematics/warnings/disbelief.ts";
 import type { Reading, Warning } from "../../reading.ts";
 import { chiSquareQuantile } from "../../statistics/distributions.ts";
@@ -15,6 +16,9 @@ const FALSE_ALARMS = 0.0005;
 /** Points off the ice that a trial has about, for sharing that out. */
 const POINTS = 60;
 
+/** Where a view remembers a way to something by several views' rays in its frames, and under which number. */
+export type RememberedWay = readonly [Slot<number, unknown>, number];
+
 /** What the views of a trial do not agree about, and which values that leaves. */
 export class Doubts {
   private readonly joint: Joint;
@@ -26,15 +30,19 @@ export class Doubts {
     this.judged = judged;
   }
 
-  /** Why a view's own way to something is not to be believed; null when it is. */
-  against(view: View, push: Push, told: Told, n: number): string | null {
+  /**
+   * Why a way to something in a view's frames is not to be believed; null when it is.
+   *
+   * @param way of several views; absent = the view's own, which may have been refused before it looked at what this one rests on
+   */
+  against(view: View, push: Push, told: Told, n: number, way?: RememberedWay): string | null {
     const shown = this.ownRefusal(view, told, n);
     if (shown !== null) return shown;
     const scale = TIMES.has(told)
       ? undefined
       : this.judged.scales.find(({ views }) => views.includes(view.index));
     if (scale) return scaleWords(scale);
-    const fault = this.judged.faults.find((one) => this.touches(one, view, push, told, n));
+    const fault = this.judged.faults.find((one) => this.touches(one, view, { push, told, n, way }));
     return fault ? faultWords(fault) : null;
   }
 
@@ -46,7 +54,11 @@ export class Doubts {
     return reading.value === null && reading.why.startsWith(NOT_SHOWN) ? reading.why : null;
   }
 
-  private touches({ agreement, blamed }: Fault, view: View, push: Push, told: Told, n: number): boolean {
+  private touches(
+    { agreement, blamed }: Fault,
+    view: View,
+    { push, told, n, way }: { push: Push; told: Told; n: number; way?: RememberedWay | undefined },
+  ): boolean {
     const at = agreement.views.indexOf(view.index);
     if (at < 0 || (blamed !== null && blamed !== view.index)) return false;
     const frame = agreement.frames[at]!;
@@ -55,7 +67,7 @@ export class Doubts {
     if (TIMES.has(told)) return false;
     const sides: readonly Side[] = isTime ? ["left", "right"] : [agreement.side];
     const rests = view.trial.restsOnBlades(sides.map((side) => ({ frame, side })));
-    return rests(TOLD_IN[told], n);
+    return rests(TOLD_IN[told], n) || (way !== undefined && rests(...way));
   }
 
   /** How the rays of a point off the ice meet. */

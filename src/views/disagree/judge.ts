@@ -3,7 +3,7 @@ import { RUNNER } from "../../priors.ts";
 import { chiSquareQuantile } from "../../statistics/distributions.ts";
 import { weightedSum } from "../../uncertainty/uncertain.ts";
 import type { Agreement } from "../joint/agreements.ts";
-import { misfit } from "../joint/conditioning.ts";
+import { Conditioning, misfit } from "../joint/conditioning.ts";
 import { had, type Joint, type View } from "../joint/view.ts";
 import { type ScaleMisfit, scaleMisfit } from "./scaleMisfit.ts";
 
@@ -40,16 +40,22 @@ export function judgeAgreements(joint: Joint, all: readonly Agreement[]): Judgem
   const offScale = (a: Agreement) =>
     a.what !== "time" && scales.some(({ views }) => views[0] === a.views[0] && views[1] === a.views[1]);
   const limit = (df: number) => chiSquareQuantile(1 - FALSE_ALARMS / Math.max(1, all.length), df);
-  const bad = all.filter((agreement) => {
-    if (offScale(agreement)) return false;
-    if (agreement.what === "time" && isBeyondPicks(joint, agreement)) return true;
-    const { square, df } = misfit(agreement.differences);
-    return df > 0 && square > limit(df);
-  });
+  const isBeyond = ({ square, df }: ReturnType<typeof misfit>) => df > 0 && square > limit(df);
+  const times = all.filter(({ what }) => what === "time");
+  const badTimes = times.filter((a) => isBeyondPicks(joint, a) || isBeyond(misfit(a.judged)));
+  // Of a skater under way a late pick moves a blade by decimetres, and both views' frames tell how late their picks are.
+  const known = new Conditioning(
+    times.filter((a) => !badTimes.includes(a)).flatMap(({ differences }) => differences),
+  );
+  const misfitOf = ({ what, judged }: Agreement) =>
+    misfit(what === "time" ? judged : judged.map((d) => known.applied(d)));
+  const bad = all.filter((a) =>
+    a.what === "time" ? badTimes.includes(a) : !offScale(a) && isBeyond(misfitOf(a)),
+  );
   const faults = bad.map((agreement): Fault => {
     const sizes = agreement.differences.map(({ value }) => value);
     const apart = Math.hypot(...sizes);
-    const { square, df } = misfit(agreement.differences);
+    const { square, df } = misfitOf(agreement);
     // In the direction in which they lie apart.
     const most = apart * Math.sqrt(Math.min(1, limit(df) / square));
     const exchanged = isExchanged(agreement, bad);

@@ -44,7 +44,7 @@ export function scaleMisfit(views: readonly [number, number], all: readonly Agre
     return [along, left].map((to) => [-to(1, 0), -to(0, 1), -to(x, y), -to(-y, x)]);
   });
   const apart = Matrix.columnVector(own.flatMap((a) => a.differences.map(({ value }) => value)));
-  const weights = inverse(new Matrix(covariances(own.flatMap((a) => a.differences))));
+  const weights = inverse(new Matrix(covariances(own.flatMap((a) => a.judged))));
   const design = new Matrix(rows);
   const weighed = design.transpose().mmul(weights);
   const found = inverse(weighed.mmul(design)).mmul(weighed).mmul(apart);

@@ -22,6 +22,8 @@ export interface Agreement {
   readonly frames: readonly [number, number];
   /** First less second: seconds; or metres along and across the travel. */
   readonly differences: readonly Uncertain[];
+  /** The same as they are judged: with what a picked frame does now and then beside how it errs on average. */
+  readonly judged: readonly Uncertain[];
   /** Where it was by either view, metres on the ice; null for times. */
   readonly places: readonly [Flat, Flat] | null;
   /** Unit vector of the travel. */
@@ -51,7 +53,7 @@ function between(push: Push, a: View, b: View): Agreement[] {
       [-1, b.tie.toFirst(b.trial.eventTime(strides[1], contact))],
     ]);
     const found: Agreement[] = [
-      { ...common, what: "time", side: push.side, differences: [whole(time)], places: null, travel: null },
+      { ...common, what: "time", side: push.side, ...alike([whole(time)]), places: null, travel: null },
     ];
     if (!line) return found;
     const own = placesApart(line, [a, b], (view, v) => bladeMoved(view, strides[v]!, contact, line[v]!));
@@ -85,11 +87,12 @@ interface Moving {
 
 /**
  * A frame picked one too late or too early shows a blade that is off the ice: it is laid out along the view, and travels on its own.
- * One view takes that as it comes; two views differ by it more than their own ± say. SD of its height at 60 frames a second,
- * metres, and of what it travels beyond what it would on the ice, as a share of the skater's way in a frame. [judgement]
+ * How that errs on average is in the places already (`lifted` in bladePlaces.ts); but it is nothing in most frames and much in
+ * few, so whether two views disagree is judged with more. SD of its height at 60 frames a second, metres, and of what it travels
+ * beyond what it would on the ice, as a share of the skater's way in a frame. [judgement]
  */
 const LIFTED = 0.007;
-const RUNS_ON = 0.35;
+const RUNS_ON = 0.1;
 
 /** What a blade that has left the ice adds to where it seems: away from the camera for its height, and ahead. */
 function airborne({ trial }: View, place: UncertainPlace, frame: number, speed: number) {
@@ -108,7 +111,7 @@ function placesApart(
   [line]: readonly [TravelLine, TravelLine],
   views: readonly [View, View],
   moving: (view: View, v: 0 | 1) => Moving,
-): Pick<Agreement, "differences" | "places" | "travel"> | null {
+): Pick<Agreement, "differences" | "judged" | "places" | "travel"> | null {
   const found = had(() => [moving(views[0], 0), moving(views[1], 1)] as const);
   if (!found) return null;
   const [p, q] = found;
@@ -126,14 +129,22 @@ function placesApart(
         [-x, q.place.x],
         [-y, q.place.y],
         [-1, q[moved]],
-        ...doubts.flatMap(({ ahead, away }) => [
-          [moved === "along" ? 1 : 0, ahead] as const,
-          [x * away.x + y * away.y, away.lift] as const,
+      ]),
+    );
+  const [along, left] = [apart(tx, ty, "along"), apart(-ty, tx, "leftward")];
+  const offIce = (x: number, y: number, own: Uncertain, ahead: 0 | 1) =>
+    whole(
+      weightedSum([
+        [1, own],
+        ...doubts.flatMap((doubt) => [
+          [ahead, doubt.ahead] as const,
+          [x * doubt.away.x + y * doubt.away.y, doubt.away.lift] as const,
         ]),
       ]),
     );
   return {
-    differences: [apart(tx, ty, "along"), apart(-ty, tx, "leftward")],
+    differences: [along, left],
+    judged: [offIce(tx, ty, along, 1), offIce(-ty, tx, left, 0)],
     places: [flat(p.place), flat(q.place)],
     travel: [tx, ty],
   };
@@ -164,6 +175,11 @@ function standingMoved({ trial }: View, stride: StrideEvents, line: TravelLine):
 
 function flat({ x, y }: UncertainPlace): Flat {
   return [x.value, y.value];
+}
+
+/** Judged as they are. */
+function alike(differences: readonly Uncertain[]) {
+  return { differences, judged: differences };
 }
 
 function whole(value: Uncertain): Uncertain {

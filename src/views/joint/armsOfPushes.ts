@@ -1,11 +1,12 @@
 import { type Outcome, readingOf } from "../../kinematics/quantities/readingOf.ts";
 import { armsOf } from "../../kinematics/quantities/strideReadings.ts";
+import { type Slot, slot } from "../../kinematics/trial/notebook.ts";
 import { angleLimit } from "../../quantities/limits.ts";
 import type { Reading } from "../../reading.ts";
 import type { EventFrame, Side } from "../../study/types.ts";
 import type { Doubts } from "../disagree/doubts.ts";
 import type { Conditioning } from "./conditioning.ts";
-import { jointSwing } from "./jointArm.ts";
+import { type JointSwing, jointSwing } from "./jointArm.ts";
 import type { Extreme, Push } from "./pushes.ts";
 import { had, type Joint, type View } from "./view.ts";
 
@@ -25,6 +26,9 @@ interface Way {
   readonly angle: Outcome;
   readonly views: readonly number[];
 }
+
+/** Where a view remembers what several views give in its frames, by stride: so that what it rests on is known. */
+const BY_SEVERAL: Readonly<Record<Side, Slot<number, JointSwing>>> = { left: slot(), right: slot() };
 
 /** Swings of arms by all views together: by the rays of several where these mark it, else as one view gives it. */
 export class ArmsOfPushes {
@@ -60,8 +64,13 @@ export class ArmsOfPushes {
   private bySeveral(push: Push, base: View, side: Side): Way | null {
     const n = push.strides[base.index]!.stride;
     if (this.doubts.against(base, push, "arms", n) !== null) return null;
-    const swing = had(() => jointSwing(this.joint, base, n, side, (event) => this.shownIn(base, event)));
-    if (!swing) return null;
+    const kept = BY_SEVERAL[side];
+    const swing = had(() =>
+      base.trial.remember(kept, n, () =>
+        jointSwing(this.joint, base, n, side, (event) => this.shownIn(base, event)),
+      ),
+    );
+    if (!swing || this.doubts.against(base, push, "arms", n, [kept, n]) !== null) return null;
     if (!this.doubts.armsMeet(push, swing.met)) return null;
     const applied = (outcome: Outcome): Outcome =>
       "why" in outcome ? outcome : { value: this.known.applied(outcome.value) };

@@ -3,10 +3,12 @@ import type { Quantity } from "../../kinematics/quantities/quantity.ts";
 import { attempt, ifPossible, type Outcome } from "../../kinematics/quantities/readingOf.ts";
 import { recoveryToMidline } from "../../kinematics/quantities/recoveryToMidline.ts";
 import { type Found, quantityOf, speedOf } from "../../kinematics/quantities/strideReadings.ts";
+import { type Slot, slot } from "../../kinematics/trial/notebook.ts";
 import { travelLine } from "../../kinematics/trial/travelLine.ts";
 import type { Told } from "../../kinematics/warnings/disbelief.ts";
 import { entryOf, type StrideQuantity } from "../../quantities/catalogue.ts";
 import { deriveOne, type Uncertain, weightedSum } from "../../uncertainty/uncertain.ts";
+import type { RememberedWay } from "../disagree/doubts.ts";
 import { Conditioning } from "./conditioning.ts";
 import { jointBlade, jointHip, type Meeting, type Moment } from "./offIce.ts";
 import type { Push } from "./pushes.ts";
@@ -27,13 +29,21 @@ export interface Candidate {
 export type Asked = StrideQuantity | "speed";
 
 const OFF_ICE = ["half_width_m", "recovery_to_midline_m", "touchdown_to_midline_m"] as const;
+type OffIce = (typeof OFF_ICE)[number];
+
+/** Where a view remembers what several views give in its frames, by stride: so that what it rests on is known. */
+const BY_SEVERAL: Readonly<Record<OffIce, Slot<number, Outcome>>> = {
+  half_width_m: slot(),
+  recovery_to_midline_m: slot(),
+  touchdown_to_midline_m: slot(),
+};
 
 /** Every way to a quantity: by each view for itself, and where it needs points off the ice by all of their rays in each view's frame. */
 export function candidatesFor(
   { joint, known }: { readonly joint: Joint; readonly known: Conditioning },
   push: Push,
   quantity: Asked,
-  usable: (view: View, told: Told, n: number) => string | null,
+  usable: (view: View, told: Told, n: number, way?: RememberedWay) => string | null,
   met: (meeting: Meeting) => void,
 ): Candidate[] {
   return joint.views.flatMap((view): Candidate[] => {
@@ -51,10 +61,19 @@ export function candidatesFor(
       outcome: settled(view, quantity, n, own, known),
       own,
     };
-    if (!(OFF_ICE as readonly string[]).includes(quantity)) return [alone];
-    const several = bySeveral({ joint, base: view, push }, quantity as (typeof OFF_ICE)[number], n, met);
+    if (!isOffIce(quantity)) return [alone];
+    const kept = BY_SEVERAL[quantity];
+    const found = view.trial.remember(kept, n, () =>
+      bySeveral({ joint, base: view, push }, quantity, n, met),
+    );
+    const doubt = usable(view, quantity, n, [kept, n]);
+    const several: Outcome = doubt === null ? found : { why: doubt };
     return [alone, { view, n, bySeveral: true, outcome: several, own: null }];
   });
+}
+
+function isOffIce(asked: Asked): asked is OffIce {
+  return (OFF_ICE as readonly string[]).includes(asked);
 }
 
 /** What does not ask for the pushes around. */
@@ -118,7 +137,7 @@ function settled(
 
 function bySeveral(
   of: Omit<Moment, "what">,
-  quantity: (typeof OFF_ICE)[number],
+  quantity: OffIce,
   n: number,
   met: (meeting: Meeting) => void,
 ): Outcome {

@@ -39,7 +39,7 @@ export class QuantityOfPush {
       this,
       push,
       asked,
-      (view, told, n) => doubts.against(view, push, told, n),
+      (view, told, n, way) => doubts.against(view, push, told, n, way),
       (meeting) => doubts.heard(meeting),
     ).filter(({ bySeveral }) => !bySeveral || doubts.meetingHolds(push));
     const limit = asked === "speed" ? speedLimit : entryOf(asked).limit;

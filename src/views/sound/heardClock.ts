@@ -1,16 +1,11 @@
 import type { ScaleSummary } from "../../ice/types.ts";
 import { SLOWEST_SOUND, SOUND_TO_PICTURE_U, WIDEST_APART } from "../../priors.ts";
+import type { KnownClock } from "../clock/saidClock.ts";
 import { CLOCK_RATE_U } from "../clock/tieClock.ts";
 import type { LagFound } from "./soundLag.ts";
 
-/** How a view's clock lies to the first one's by what both hear: as a tie by events, with standard uncertainties. */
-export interface HeardClock {
-  /** Added to the view's own clock to give the first one's, seconds, at `at` of its own. */
-  readonly offset: number;
-  readonly u: number;
-  readonly at: number;
-  /** Seconds of the first view's clock in one of its own, by the tracks' beginning and end; null = they are too short to tell. */
-  readonly rate: { readonly value: number; readonly u: number } | null;
+/** How a view's clock lies to the first one's by what both hear; its rate by the tracks' beginning and end, null = they are too short to tell. */
+export interface HeardClock extends KnownClock {
   /** Metres that the cameras may be apart, and whether both their places are known. */
   readonly apart: number;
   readonly placesKnown: boolean;
@@ -47,7 +42,7 @@ export function heardClock(found: LagFound | null, first: Listener, own: Listene
   const delay = Math.max(sd, longest / Math.sqrt(3));
   const u = Math.hypot(delay, Math.SQRT2 * SOUND_TO_PICTURE_U);
   return {
-    ...{ offset, u, at, apart, placesKnown: places !== null },
+    ...{ offset, u, at, by: "sound", apart, placesKnown: places !== null },
     // Who skates from one camera to the other changes the delay by twice the longest.
     rate: rate && {
       value: rate.value,
@@ -66,15 +61,22 @@ function farthestApart(a: Camera, b: Camera): number {
 /** An offset by events so many standard uncertainties from the one by sound is another answer. */
 export const AS_HEARD = 3;
 
-/** Whether an offset by events may be the one that is heard. @param at about when the events were, seconds of the view's own clock */
-export function isAsHeard(offset: number, at: number, heard: HeardClock): boolean {
-  const u = Math.hypot(heard.u, CLOCK_RATE_U * (at - heard.at));
-  return Math.abs(offset - heard.offset) <= AS_HEARD * u;
+/** An offset by events: about when these were, seconds of the view's own clock, and its standard uncertainty. */
+interface ByEvents {
+  readonly offset: number;
+  readonly at: number;
+  readonly u: number;
+}
+
+/** Whether an offset by events may be the one that is heard or was said. */
+export function isAsHeard({ offset, at, u: own }: ByEvents, known: KnownClock): boolean {
+  const u = Math.hypot(known.u, own, CLOCK_RATE_U * (at - known.at));
+  return Math.abs(offset - known.offset) <= AS_HEARD * u;
 }
 
 /** Seconds: strides of one foot take twice as long, so offsets that lie within this are of the same strides. [judgement] */
 const TELLS_STRIDES = 0.3;
 
-export function tellsStrides({ u }: HeardClock): boolean {
+export function tellsStrides({ u }: KnownClock): boolean {
   return AS_HEARD * u <= TELLS_STRIDES;
 }

@@ -39,8 +39,10 @@ export const LEAST_OVERLAP = 2;
 const NEIGHBOURS = 0.02;
 /** A bang and what the hall answers, seconds before and after its loudest moment. */
 const BANG = [0.25, 0.75] as const;
-/** How long a track takes to fade in or out where it is cut, seconds. */
+/** How long a track takes to fade in or out where the recording begins and ends, seconds: a hum cut off faster is a sound of its own. */
 const FADE = 0.4;
+/** About a bang that is blanked: no longer, as the next clap comes within half a second. */
+const BANG_FADE = 0.1;
 /** Loudness is taken over so many seconds. */
 const MOMENT = 0.05;
 
@@ -213,7 +215,7 @@ function faded(track: SoundTrack): SoundTrack {
 /** Silent about a moment, faded out before it and in after it. */
 function blanked(track: SoundTrack, t: number): SoundTrack {
   const [from, to] = [t - BANG[0], t + BANG[1]];
-  return louder(track, (at) => Math.max(risen((from - at) / FADE), risen((at - to) / FADE)));
+  return louder(track, (at) => Math.max(risen((from - at) / BANG_FADE), risen((at - to) / BANG_FADE)));
 }
 
 /** A track whose samples are taken so many times, by their moments. */
