@@ -107,7 +107,11 @@ async function mustBeFolder(folder: string): Promise<void> {
 
 function notAStudy(folder: string, { notices }: ReadDocument<Study>): MeasureError {
   return notices.length > 0
-    ? new MeasureError("damaged-study", `study.json of ${folder} cannot be used`, notices.join(" "))
+    ? new MeasureError(
+        "damaged-study",
+        `study.json of ${folder} cannot be used`,
+        `${notices.join(" ")} Put study.json of a backup in its place: the marks and clips beside it are as they were.`,
+      )
     : new MeasureError(
         "no-study",
         `readStudy needs study.json in ${folder}`,

@@ -5,14 +5,15 @@ import { headOf } from "./pastedHeads.ts";
 const LONGEST = 600;
 
 /**
- * A photocell time as it is typed or pasted: "4.87", "4,87", "4.87 s"; blank = null, not skated.
+ * A photocell time as it is typed or pasted: "4.87", "4,87", "4.87 s", "0:04.87"; blank = null, not skated.
  *
  * @throws {MeasureError} `bad-time`
  */
 export function readTime(text: string): number | null {
   const typed = text.trim();
   if (typed === "") return null;
-  const number = /^(\d+(?:[.,]\d*)?|[.,]\d+)\s*s?$/i.exec(typed)?.[1];
+  // Stopwatches show minutes before a colon; no sprint takes one.
+  const number = /^(?:00?:)?(\d+(?:[.,]\d*)?|[.,]\d+)\s*(?:s|sec|seconds)?$/i.exec(typed)?.[1];
   const time = number === undefined ? Number.NaN : Number(number.replace(",", "."));
   if (time > 0 && time < LONGEST) return time;
   const shown = typed.length > 30 ? `${typed.slice(0, 30)}…` : typed;

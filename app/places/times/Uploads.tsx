@@ -12,7 +12,9 @@ export function Uploads() {
         <div key={u.id} className="upload">
           <span className="upload-name">{u.name}</span>
           {u.state === "failed" ? (
-            <span className="bad upload-bar">{u.failure}</span>
+            <span className="bad upload-bar" role="alert">
+              {u.failure}
+            </span>
           ) : (
             <Progress
               className="upload-bar"
