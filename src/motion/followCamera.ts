@@ -2,8 +2,8 @@ import { Straightening } from "../ice/camera/bend.ts";
 import { randomNumbers } from "../statistics/randomNumbers.ts";
 import type { LearnedBend } from "../study/types.ts";
 import { type Grey, Pyramid } from "./grey.ts";
-import { type KeyFrame, learnKeyFrame } from "./keyFrame.ts";
-import { learnFrom, type Past, panOf } from "./pastPairs.ts";
+import { type KeyFrame, learnKeyFrame, type Standing } from "./keyFrame.ts";
+import { learnFrom, type Past, packed, pairOf, panOf } from "./pastPairs.ts";
 import {
   type CentreMotion,
   centreMotion,
@@ -42,6 +42,8 @@ const MOST_KEYS = 24;
 /** The lens is learned first when the camera has panned by so much of the picture's width, and again when by so much more. */
 const FIRST_PAN = 0.03;
 const MORE_PAN = 1.7;
+/** Frames of which places are kept to learn it from, some kilobytes each; then it is taken as it is. */
+const MOST_PAST = 4000;
 
 /** A start of fewer places is given up where no other of so many frames is told by it: a clip that begins on bare ice, or in the dark. */
 const FEW_PLACES = 24;
@@ -80,6 +82,8 @@ export class CameraFollower {
   /** How far the camera has panned, and when the lens is learned next; in widths. */
   #panned = 0;
   #learnsAt = FIRST_PAN;
+  /** Whether the lens is taken as it was found. */
+  #isSettled = false;
 
   /** @returns null where the picture does not tell */
   add(grey: Grey): FrameMotion | null {
@@ -99,10 +103,14 @@ export class CameraFollower {
     const leaves = this.#inView(key, map) < LEAVES_AT;
     const becomes = leaves ? learnKeyFrame(picture, map, variance) : null;
     const pan = panOf(map, key, this.#size);
-    this.#past.push({ frame, key, becomes, pan, matches: found.matches, weights: found.weights });
-    if (this.#panned + pan >= this.#learnsAt) {
-      this.#learnsAt = MORE_PAN * (this.#panned + pan);
-      this.#learn("the pan so far");
+    if (!this.#isSettled) {
+      const pair = packed(found);
+      this.#past.push({ frame, key: key.at, becomes: becomes?.at ?? null, pan, pair });
+      if (this.#past.length >= MOST_PAST) this.#settle();
+      else if (this.#panned + pan >= this.#learnsAt) {
+        this.#learnsAt = MORE_PAN * (this.#panned + pan);
+        this.#learn("the pan so far");
+      }
     }
     if (becomes) {
       this.#panned += pan;
@@ -134,8 +142,14 @@ export class CameraFollower {
 
   /** All frames, once there are no more: of those of before the lens was known as it is now. */
   end(): FollowedClip {
-    this.#learn("all of the pan");
+    if (!this.#isSettled) this.#settle();
     return { frames: this.#frames, bend: this.#learned };
+  }
+
+  #settle(): void {
+    this.#learn("all of the pan");
+    this.#past = [];
+    this.#isSettled = true;
   }
 
   #motion({ map, variance }: Pick<Seen, "map" | "variance">): FrameMotion {
@@ -148,12 +162,12 @@ export class CameraFollower {
     if (!learned && !this.#learned) return;
     this.#learned = learned;
     this.#lens = learned && new Straightening(learned, this.#size);
-    const lost = new Set<KeyFrame>();
+    const lost = new Set<Standing>();
     const restsOn = this.#past.length - 2;
     this.#past = this.#past.flatMap((past, k) => {
       const { frame, key, becomes } = past;
       if (of === "the pan so far" && !becomes && k < restsOn) return [past];
-      const seen = lost.has(key) ? null : seenAgain(past, this.#lens, this.#size);
+      const seen = lost.has(key) ? null : seenAgain(pairOf(past.pair), this.#lens, this.#size);
       if (!seen) {
         // What is held against it goes with it.
         if (becomes) lost.add(becomes);
@@ -163,9 +177,9 @@ export class CameraFollower {
       const found = { map: chained(seen.map, key.map), variance: sum(seen.variance, key.variance) };
       this.#frames[frame] = this.#motion(found);
       if (becomes) Object.assign(becomes, found);
-      return [{ ...past, weights: seen.weights }];
+      return [past];
     });
-    this.#keys = this.#keys.filter((key) => !lost.has(key));
+    this.#keys = this.#keys.filter((key) => !lost.has(key.at));
     this.#told = this.#wayNow();
     this.#found = this.#told;
   }
@@ -189,11 +203,11 @@ export class CameraFollower {
     let untold: Found | null = null;
     for (const wholly of wheres) {
       const key = this.#keyFor(wholly);
-      const expected = chained(wholly, inverse(key.map));
+      const expected = chained(wholly, inverse(key.at.map));
       const seen = seenFrom(key, picture, { expected, size, random, lens });
       if (!seen) continue;
-      const map = chained(seen.map, key.map);
-      const found = { ...seen, map, variance: sum(seen.variance, key.variance), key };
+      const map = chained(seen.map, key.at.map);
+      const found = { ...seen, map, variance: sum(seen.variance, key.at.variance), key };
       if (found.isTold) return found;
       untold ??= found;
     }
@@ -209,7 +223,7 @@ export class CameraFollower {
 
   /** Share of a key frame's places that lie in the picture; 0 where they look too large or small. */
   #inView(key: KeyFrame, map: PlaneMap): number {
-    const fromKey = chained(map, inverse(key.map));
+    const fromKey = chained(map, inverse(key.at.map));
     const { width, height } = this.#size;
     const { scale } = centreMotion(fromKey, this.#size, this.#lens);
     if (!(scale < MOST_SCALE && scale > 1 / MOST_SCALE)) return 0;

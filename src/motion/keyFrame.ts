@@ -5,12 +5,16 @@ import type { Pyramid } from "./grey.ts";
 import { findPatch, learnPatch, type Patch, REACH, ROOM, roughly } from "./patch.ts";
 import { type CentreMotion, type PlaneMap, seenAt, stretchSeen } from "./planeMap.ts";
 
-/** A frame that others are held against. */
-export interface KeyFrame {
-  /** From the start to this one; found anew when more is known of the lens. */
+/** How the start is seen in a key frame; found anew when more is known of the lens. */
+export interface Standing {
   map: PlaneMap;
   /** Variances of where the start's centre is seen in it. */
   variance: CentreMotion;
+}
+
+/** A frame that others are held against. */
+export interface KeyFrame {
+  readonly at: Standing;
   readonly places: readonly Place[];
 }
 
@@ -42,7 +46,7 @@ export function learnKeyFrame(picture: Pyramid, map: PlaneMap, variance: CentreM
     });
     return { corner, patches, trust: 1 };
   });
-  return { map, variance, places };
+  return { at: { map, variance }, places };
 }
 
 /** The nearest whole pixel around which a patch is all in the picture: boards along its edge must not be lost in the coarse ones. */

@@ -1,17 +1,19 @@
 import type { Straightening } from "../ice/camera/bend.ts";
 import type { LearnedBend } from "../study/types.ts";
-import type { KeyFrame } from "./keyFrame.ts";
+import type { KeyFrame, Standing } from "./keyFrame.ts";
 import { learnBend, type Pair } from "./learnBend.ts";
 import { centreOf, chained, inverse, mapped, type PlaneMap, type Size } from "./planeMap.ts";
 
-/** What was found of a frame that was told, and against which key frame. */
-export interface Past extends Pair {
+/** What was found of a frame that was told. */
+export interface Past {
   readonly frame: number;
-  readonly key: KeyFrame;
-  /** The key frame that was learned from it. */
-  readonly becomes: KeyFrame | null;
-  /** How far it lies from it, in widths of the picture. */
+  /** The key frame that it was held against, and the one that was learned from it. */
+  readonly key: Standing;
+  readonly becomes: Standing | null;
+  /** How far it lies from its key frame, in widths of the picture. */
   readonly pan: number;
+  /** Its places, see `packed`. */
+  readonly pair: Float32Array;
 }
 
 /** Of the picture's width: nearer to its key frame a frame says little of the lens. */
@@ -22,7 +24,7 @@ const MOST_PAIRS = 12;
 /** How far a frame's picture lies from its key frame's, in widths. */
 export function panOf(map: PlaneMap, key: KeyFrame, size: Size): number {
   const centre = centreOf(size);
-  const to = mapped(chained(map, inverse(key.map)), centre.x, centre.y);
+  const to = mapped(chained(map, inverse(key.at.map)), centre.x, centre.y);
   return Math.hypot(to.x - centre.x, to.y - centre.y) / size.width;
 }
 
@@ -39,5 +41,35 @@ export function learnFrom(
     { length: Math.min(MOST_PAIRS, apart.length) },
     (_, k) => apart[apart.length - 1 - Math.floor(k * every)]!,
   );
-  return learnBend(chosen, size, near?.bend ?? null, of);
+  return learnBend(
+    chosen.map(({ pair }) => pairOf(pair)),
+    size,
+    near?.bend ?? null,
+    of,
+  );
+}
+
+/** Numbers of one place: from, to, trust, weight. */
+const NUMBERS = 6;
+
+/** Places of a pair to a ten-thousandth of a pixel, without the key frame's patches, which are large. */
+export function packed({ matches, weights }: Pair): Float32Array {
+  const pack = new Float32Array(NUMBERS * matches.length);
+  matches.forEach(({ from, to, trust }, i) => {
+    pack.set([from.x, from.y, to.x, to.y, trust, weights[i]!], NUMBERS * i);
+  });
+  return pack;
+}
+
+export function pairOf(pack: Float32Array): Pair {
+  const at = (i: number, k: number) => pack[NUMBERS * i + k]!;
+  const count = pack.length / NUMBERS;
+  return {
+    matches: Array.from({ length: count }, (_, i) => ({
+      from: { x: at(i, 0), y: at(i, 1) },
+      to: { x: at(i, 2), y: at(i, 3) },
+      trust: at(i, 4),
+    })),
+    weights: Array.from({ length: count }, (_, i) => at(i, 5)),
+  };
 }
