@@ -64,7 +64,10 @@ export async function suggestTrial(confirmed: Confirmed, eyes: Eyes): Promise<Su
   const refused = [...known.refused];
   const whole = eyes.bodies.map((body) => (body && !isCutOff(body, picture) ? body : undefined));
   if (whole.every((body) => !body)) {
-    refused.push({ what: "everything", why: "The skater was not found in the picture where you marked." });
+    refused.push({
+      what: "everything",
+      why: "The skater was not found in the picture where you marked. Mark two strides a side where the whole body is in the picture and large, or mark the rest by hand.",
+    });
     return { model, taught, events: [], points: [], refused };
   }
   if (eyes.bodies.some((body, frame) => body && !whole[frame]))
@@ -98,7 +101,7 @@ export async function suggestTrial(confirmed: Confirmed, eyes: Eyes): Promise<Su
   return {
     model,
     taught,
-    events: found.map((e) => ({ ...e, sdFrames })).sort((a, b) => a.frame - b.frame),
+    events: found.map((e) => ({ ...e, sdFrames: sdFrames(e.event) })).sort((a, b) => a.frame - b.frame),
     points: [...points.values()].sort((a, b) => a.frame - b.frame),
     refused: [...refused, ...body.refused, ...blades.refused],
   };

@@ -31,20 +31,20 @@ const LEAST_SD_FRAMES = Math.sqrt(1 / 12);
  * Frames in which the limbs lie as they did in those confirmed, one after the other from them outward, as long as a body is
  * seen; each then moved to where the rhythm of all of them has it. Frames already confirmed are not among them.
  *
- * @returns `sdFrames`: how far suggested frames are off on this clip, SD in frames
+ * @returns `sdFrames`: how far suggested frames of an event are off on this clip, SD in frames
  */
 export function suggestedEvents(
   lessons: readonly Lessons[],
   rhythm: Rhythm,
   realInterval: number,
-): { readonly events: readonly FoundEvent[]; readonly sdFrames: number } {
+): { readonly events: readonly FoundEvent[]; readonly sdFrames: (event: EventName) => number } {
   const cycle = cycleFrames(lessons, SHORTEST_CYCLE_S / realInterval);
-  if (cycle === null) return { events: [], sdFrames: UNTOLD_SD_FRAMES };
+  if (cycle === null) return { events: [], sdFrames: () => UNTOLD_SD_FRAMES };
   const byLimbs = foundByLimbs(lessons, rhythm, cycle);
   const steady = new SteadyRhythm(byLimbs, lessons, { cycle, realInterval });
   return {
     events: byLimbs.map((f) => ({ ...f, frame: Math.round(steady.frameOf(f)) })),
-    sdFrames: eventSdFrames(lessons, rhythm, steady),
+    sdFrames: eventSds(lessons, rhythm, steady),
   };
 }
 
@@ -67,15 +67,20 @@ function foundByLimbs(lessons: readonly Lessons[], rhythm: Rhythm, cycle: number
   });
 }
 
-/** Frames from one event to the next of its kind and side: the shortest that was confirmed; null when nothing tells. */
+/**
+ * Frames from one event to the next of its kind and side: the shortest that was confirmed; null when nothing tells. Of contacts,
+ * where there are any: what is picked nearest the midline lies some frames this way or that.
+ */
 function cycleFrames(lessons: readonly Lessons[], shortest: number): number | null {
-  const gaps = lessons.flatMap(({ all }) =>
+  const gaps = lessons.flatMap(({ event, all }) =>
     all.slice(1).flatMap((l, i) => {
-      const gap = l.frame - all[i]!.frame;
-      return gap >= shortest ? [gap] : [];
+      const frames = l.frame - all[i]!.frame;
+      return frames >= shortest ? [{ event, frames }] : [];
     }),
   );
-  return gaps.length === 0 ? null : Math.min(...gaps);
+  const contacts = gaps.filter((g) => isContact(g.event));
+  const told = (contacts.length > 0 ? contacts : gaps).map((g) => g.frames);
+  return told.length === 0 ? null : Math.min(...told);
 }
 
 function nearest(known: readonly number[], frame: number): number[] {
@@ -116,16 +121,32 @@ function between(known: readonly number[], rhythm: Rhythm, cycle: number, reach:
   });
 }
 
-/** Each confirmed frame looked for by the others. */
-function eventSdFrames(lessons: readonly Lessons[], rhythm: Rhythm, steady: SteadyRhythm): number {
-  const groups = lessons.map(({ event, side, all }) =>
-    all.flatMap(({ frame, byHand }) => {
+/**
+ * Each confirmed frame looked for by the others. Contacts are told by what contacts are missed by: where a blade is nearest the
+ * midline is soft to a few frames, and says nothing of them. Of anything else too few are confirmed to tell by itself.
+ */
+function eventSds(
+  lessons: readonly Lessons[],
+  rhythm: Rhythm,
+  steady: SteadyRhythm,
+): (event: EventName) => number {
+  const groups = lessons.map(({ event, side, all }) => ({
+    event,
+    off: all.flatMap(({ frame, byHand }) => {
       if (!byHand) return [];
       const others = all.map((l) => l.frame).filter((f) => f !== frame);
       const best = others.length > 0 ? rhythm.bestNear(nearest(others, frame), frame, 8) : null;
       return best ? [steady.leftOut({ event, side, frame }, best.frame) - frame] : [];
     }),
-  );
-  const freedom = groups.reduce((sum, off) => sum + Math.max(0, off.length - 1), 0);
-  return Math.max(LEAST_SD_FRAMES, ownSd(groups.flat(), freedom) ?? UNTOLD_SD_FRAMES);
+  }));
+  const sdOf = (of: typeof groups) =>
+    ownSd(
+      of.flatMap((g) => g.off),
+      of.reduce((sum, g) => sum + Math.max(0, g.off.length - 1), 0),
+    );
+  const all = sdOf(groups) ?? UNTOLD_SD_FRAMES;
+  const contacts = sdOf(groups.filter((g) => isContact(g.event))) ?? all;
+  return (event) => Math.max(LEAST_SD_FRAMES, isContact(event) ? contacts : all);
 }
+
+const isContact = (event: EventName) => event === "blade_off" || event === "blade_on";

@@ -21,6 +21,8 @@ export interface MeasureState {
   readonly markOn: boolean;
   /** The stride sheet stands in the picture's place. */
   readonly sheetOpen: boolean;
+  /** Whether suggestions are looked for while the picture stands; null = nobody said. */
+  readonly sheetLooking: boolean | null;
   /** The clip that is shown beside the one measured; null = none. */
   readonly beside: string | null;
   /** Which marking of the trial is being done. */
@@ -46,6 +48,7 @@ export function createMeasureState(): MeasureStore {
     typed: [],
     markOn: false,
     sheetOpen: false,
+    sheetLooking: null,
     beside: null,
     pass: FIRST_PASS,
     playing: false,
@@ -61,6 +64,7 @@ export const FRESH: Partial<MeasureState> = {
   leftOpen: [],
   markOn: false,
   sheetOpen: false,
+  sheetLooking: null,
   gates: false,
   pass: FIRST_PASS,
   playing: false,

@@ -21,9 +21,12 @@ export function AllLooked(props: {
   );
   const why = found.withheld.filter((w) => w.what === "everything").map((w) => w.why);
   const untold = isLooking ? [] : untoldEvents(found);
+  /** From the first nothing was suggested: nobody has confirmed anything. */
+  const none = why.length > 0 && left === 0 && !m.marks.events.some((e) => e.suggested);
+  const title = none ? "Nothing can be suggested here." : "Nothing is left to confirm.";
   return (
     <section className="card sheet-empty" aria-label="Stride sheet">
-      <h2>{isLooking ? "Looking for the next stride …" : "Nothing is left to confirm."}</h2>
+      <h2>{isLooking ? "Looking for the next stride …" : title}</h2>
       {!isLooking && why.map((text) => <p key={text}>{text}</p>)}
       {!isLooking && left > 0 && (
         <p>

@@ -18,8 +18,7 @@ interface Props {
   readonly acts: Pick<SheetActs, "take" | "unseen" | "leaveOut" | "close">;
 }
 
-const HINT =
-  "Look at the blade, magnified. Take the frame with its points, or move what is not right first. Only what you take counts.";
+const HINT = "Take the frame with its points, or move what is not right first. Only what you take counts.";
 const BLIND_HINT =
   "One suggestion in eight stays hidden until you have marked: so it is known how far suggestions err on this clip.";
 
@@ -28,7 +27,7 @@ const TOLD_TO_A_FRAME = 0.77;
 
 function hintOf({ sdFrames }: FoundEvent): string {
   if (sdFrames <= TOLD_TO_A_FRAME) return HINT;
-  return `On this clip the limbs tell events to ± ${Math.round(1.96 * sdFrames)} frames only: look at the frames beside it. ${HINT}`;
+  return `Told to ± ${Math.round(1.96 * sdFrames)} frames so far: look at the frames beside it. ${HINT}`;
 }
 
 /** What is asked of the row at hand, and its answers. */
@@ -58,7 +57,12 @@ export function SheetAsk({ row, frame, blind, piece, left, notice, acts }: Props
           <button type="button" className="plain-button" onClick={acts.close}>
             Back to the picture <Key>U</Key>
           </button>
-          <span className="quiet">← → frame; drag to move, Shift: one end, from end to end: anew</span>
+          <span
+            className="quiet"
+            title="Drag an end to move it all, with Shift that end alone; drag from end to end to draw it anew."
+          >
+            ← → frame; drag: move; Shift: one end; heel to toe: anew
+          </span>
         </>
       }
     />

@@ -1,7 +1,7 @@
-import { Progress } from "@mantine/core";
+import { Button } from "@mantine/core";
 import { type ReactNode, useEffect, useRef, useState } from "react";
 import { useStore } from "zustand";
-import type { EventFrame } from "../../../../src/study/types.ts";
+import type { EventFrame, TrialMarks } from "../../../../src/study/types.ts";
 import { belongsElsewhere } from "../../../frame/keyOwner.ts";
 import { firstFrame, lastFrame } from "../../../store/clipFrames.ts";
 import { FIRST_PASS } from "../core/pass.ts";
@@ -9,11 +9,17 @@ import type { Measuring } from "../core/useMeasure.ts";
 import { Key } from "../guide/AskStrip.tsx";
 import { stillStanding } from "./found.ts";
 import { Sheet } from "./Sheet.tsx";
+import { sheetNewsOf } from "./sheetNews.ts";
 import { hasMore } from "./sheetStrides.ts";
 import { type Suggesting, taughtSides, useSuggestions } from "./useSuggestions.ts";
+import { Waiting } from "./Waiting.tsx";
 import "./sheet.css";
 
 const TAUGHT = 2;
+const isTaught = (marks: TrialMarks) => {
+  const { left, right } = taughtSides(marks);
+  return Math.min(left, right) >= TAUGHT;
+};
 const IDLE: Suggesting = { kind: "idle" };
 
 /** The picture, or in its place the stride sheet. */
@@ -24,12 +30,17 @@ export function StrideSheet({ m, children }: { m: Measuring; children: ReactNode
   const trial = m.trial.id;
   const isOffered = useIsOffered(m);
   const isOpen = wanted && pass === FIRST_PASS && !m.readOnly;
-  const justTaught = useJustTaught(trial, taughtSides(m.marks) >= TAUGHT) && isOffered;
-  const { state, news, isCurrent } = useSuggestions(m, isOpen || justTaught, picked);
+  const justTaught = useJustTaught(trial, isTaught(m.marks)) && isOffered;
+  const looking = useStore(m.ui, (s) => s.sheetLooking);
+  const isBehind = looking === null ? justTaught : looking && isOffered;
+  const { state, news, isCurrent } = useSuggestions(m, isOpen || isBehind, picked);
+  const told = news?.kind === "looking" ? news.news : null;
+  useEffect(() => sheetNewsOf(m.ui).setState({ news: told }), [m.ui, told]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: what was picked belongs to one look at one trial
   useEffect(() => setPicked([]), [isOpen, trial]);
   if (!isOpen) return children;
   const close = () => m.ui.setState({ sheetOpen: false });
+  const leave = (sheetLooking: boolean) => () => m.ui.setState({ sheetOpen: false, sheetLooking });
   if (state.kind === "found" && state.asked.trial === trial)
     return (
       <Sheet
@@ -41,7 +52,13 @@ export function StrideSheet({ m, children }: { m: Measuring; children: ReactNode
         onClose={close}
       />
     );
-  return <Waiting state={news ?? (state.kind === "found" ? IDLE : state)} onClose={close} />;
+  return (
+    <Waiting
+      state={news ?? (state.kind === "found" ? IDLE : state)}
+      onMeanwhile={leave(true)}
+      onStop={leave(false)}
+    />
+  );
 }
 
 /** Whether suggestions can be looked at. */
@@ -54,26 +71,63 @@ function useIsOffered(m: Pick<Measuring, "ui" | "marks" | "index" | "readOnly">)
     pass === FIRST_PASS &&
     !m.readOnly &&
     m.index?.countIsExact === true &&
-    taughtSides(m.marks) >= TAUGHT &&
+    isTaught(m.marks) &&
     hasMore(m.marks, firstFrame(m.index), lastFrame(m.index))
   );
 }
 
-/** Under the question, once two strides a side are taught: the way to the stride sheet. */
+/** Under the question, once two strides a side are taught: the way to the stride sheet, and how far looking is meanwhile. */
 export function SheetOffer({ m }: { m: Pick<Measuring, "ui" | "marks" | "index" | "readOnly"> }) {
   const isOffered = useIsOffered(m);
+  const news = useStore(sheetNewsOf(m.ui), (s) => s.news);
   const open = () => m.ui.setState({ sheetOpen: true });
   useOpenKey(isOffered, open);
-  if (!isOffered) return null;
+  if (!isOffered) return <FewTaught m={m} />;
   return (
-    <button
-      type="button"
-      className="plain-button"
-      onClick={open}
-      title="Two strides a side are marked: the rest can be suggested, for you to look at."
+    <>
+      <Button
+        size="compact-md"
+        variant="light"
+        className="sheet-offer"
+        onClick={open}
+        title="Two strides a side are marked: the rest can be suggested, for you to look at."
+      >
+        Look at suggestions <Key>U</Key>
+      </Button>
+      {news && (
+        <>
+          <span className="quiet number" role="status" title="Looking for suggestions; you can mark on.">
+            {news.done} of {news.of} frames
+          </span>
+          <button
+            type="button"
+            className="plain-button"
+            aria-label="Stop looking"
+            onClick={() => m.ui.setState({ sheetLooking: false })}
+          >
+            Stop
+          </button>
+        </>
+      )}
+    </>
+  );
+}
+
+/** With a stride marked, and not yet two of each side: that the rest could be suggested then. */
+function FewTaught({ m }: { m: Pick<Measuring, "ui" | "marks" | "index" | "readOnly"> }) {
+  const task = useStore(m.ui, (s) => s.task);
+  const pass = useStore(m.ui, (s) => s.pass);
+  const { left, right } = taughtSides(m.marks);
+  const isMore = m.index !== null && hasMore(m.marks, firstFrame(m.index), lastFrame(m.index));
+  if (task !== "strides" || pass !== FIRST_PASS || m.readOnly || left + right === 0 || !isMore) return null;
+  if (Math.min(left, right) >= TAUGHT) return null;
+  return (
+    <span
+      className="quiet number sheet-few"
+      title="Once two whole strides of each side are marked, the rest of the trial can be suggested."
     >
-      Look at suggestions <Key>U</Key>
-    </button>
+      Suggestions: left {Math.min(left, TAUGHT)} of {TAUGHT}, right {Math.min(right, TAUGHT)} of {TAUGHT}
+    </span>
   );
 }
 
@@ -101,32 +155,4 @@ function useOpenKey(isOn: boolean, open: () => void): void {
     window.addEventListener("keydown", onKey);
     return () => window.removeEventListener("keydown", onKey);
   }, [isOn]);
-}
-
-function Going({ state }: { state: Suggesting }) {
-  const news = state.kind === "looking" ? state.news : null;
-  const share = news && news.of > 0 ? (100 * news.done) / news.of : 0;
-  return <Progress value={share} className="sheet-progress" aria-label="Following the skater" />;
-}
-
-function Waiting({ state, onClose }: { state: Suggesting; onClose(): void }) {
-  const news = state.kind === "looking" ? state.news : null;
-  return (
-    <section className="card sheet-empty" aria-label="Stride sheet">
-      {state.kind === "failed" ? (
-        <p>{state.why}</p>
-      ) : (
-        <>
-          <h2>
-            {news?.doing === "preparing" ? "Preparing the clip …" : "Following the skater through the clip …"}
-          </h2>
-          <Going state={state} />
-          <p className="quiet">{news ? `${news.done} of ${news.of} frames` : "A moment"}</p>
-        </>
-      )}
-      <button type="button" className="plain-button" onClick={onClose}>
-        {state.kind === "failed" ? "Back to the picture (U)" : "Stop, and back to the picture (U)"}
-      </button>
-    </section>
-  );
 }

@@ -14,10 +14,10 @@ export type Suggesting =
 /** Marks change with every point put; nobody waits for a suggestion between two. */
 const SETTLED_MS = 250;
 
-/** Strides of the side of which fewer were taught. */
-export function taughtSides(marks: TrialMarks): number {
+/** Strides taught of each side. */
+export function taughtSides(marks: TrialMarks): { readonly left: number; readonly right: number } {
   const lessons = lessonsOf(marks.events, marks.marks);
-  return Math.min(taughtStrides(lessons, "left"), taughtStrides(lessons, "right"));
+  return { left: taughtStrides(lessons, "left"), right: taughtStrides(lessons, "right") };
 }
 
 /**
@@ -41,7 +41,10 @@ export function useSuggestions(
   }, [m.marks, drafts]);
   const isAsked = isWanted && m.marks.picture !== null;
   useEffect(() => {
-    if (!isAsked) return;
+    if (!isAsked) {
+      setNews(null);
+      return;
+    }
     const stop = new AbortController();
     const timer = setTimeout(() => {
       setNews({ kind: "looking", news: null });
