@@ -88,6 +88,35 @@ describe("the stride sheet", () => {
   });
 });
 
+describe("while suggestions are looked for", () => {
+  it("U goes back to the picture and looking goes on, until it is stopped there; the picture's own keys mean nothing", async () => {
+    const { page, folder } = await openDemo(browser, taught(), "recovery", FIRST_FRAME);
+    // A host that never comes to an end.
+    await page.route("**/api/suggestions/*", () => undefined);
+    const offer = page.getByRole("button", { name: /Look at suggestions/ });
+    const stop = page.getByRole("button", { name: "Stop looking" });
+    await offer.waitFor();
+    await page.getByTestId("picture").focus();
+    const asked = page.waitForRequest("**/api/suggestions/*");
+    await page.keyboard.press("u");
+    await page.getByRole("heading", { name: /Following the skater/ }).waitFor();
+    const request = await asked;
+    const before = marksOnDisk(folder);
+    for (const key of ["Enter", "n", "Delete"]) await page.keyboard.press(key);
+    await page.getByRole("heading", { name: /Following the skater/ }).waitFor();
+    await page.keyboard.press("u");
+    await page.getByTestId("picture").waitFor();
+    // Whoever goes back has not stopped it.
+    expect(request.failure()).toBeNull();
+    await page.getByTestId("picture").focus();
+    await page.keyboard.press("u");
+    await stop.click();
+    await offer.waitFor();
+    await expect.poll(() => request.failure()).not.toBeNull();
+    expect(marksOnDisk(folder)).toEqual(before);
+  });
+});
+
 describe("an event that is not told", () => {
   it("is listed with its reason when nothing is left to confirm, one press from its frame", async () => {
     const { page } = await openDemo(browser, taught(), "recovery", FIRST_FRAME);
