@@ -23,8 +23,6 @@ export function FirstSteps({ session, steps }: Props) {
     if (!step.did && !done(step)) steps.setState({ seen: [...seen, step.key] });
     const trial = step.place === "measure" && !done(step) ? firstUnmarked(whole) : null;
     if (trial) goToTrial(session, trial.id);
-    // It lies over the place that is to be seen.
-    setListed(false);
     goToPlace(session, step.place);
   };
   return (
