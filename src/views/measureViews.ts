@@ -2,6 +2,7 @@ import { MeasureError } from "../errors.ts";
 import { type Assessment, assessTrial } from "../kinematics/measureTrial.ts";
 import { strideOrder } from "../kinematics/trial/strideOrder.ts";
 import type { MeasureInput } from "../kinematics/types.ts";
+import type { Mark } from "../study/types.ts";
 import { EVENT_SD_FRAMES, eventShape } from "../time/eventTime.ts";
 import { realSeconds } from "../time/speedFactor.ts";
 import { exactly, Sources, type Uncertain } from "../uncertainty/uncertain.ts";
@@ -41,6 +42,7 @@ export function measureViews(
       "One view alone is measured by its tables; give two or more.",
     );
   }
+  needsEachItsOwn(given);
   const shown = given.map((input, v) => shownContacts(input, v + 1));
   const listeners = given.map(({ speedFactor }, v) => ({ speedFactor, camera: shown[v]!.camera }));
   const heard = given.map((_, v) =>
@@ -103,6 +105,27 @@ export function measureViews(
     }),
   };
 }
+
+/**
+ * Two views with the very same marks are one view given twice: together they would seem surer than it is.
+ *
+ * @throws {MeasureError} `views-not-tied`
+ */
+function needsEachItsOwn(given: readonly MeasureInput[]): void {
+  const keys = given.map(({ marks }) => marks.map(keyOf).sort().join());
+  keys.forEach((key, v) => {
+    const same = keys.indexOf(key);
+    if (same === v || given[v]!.marks.length === 0) return;
+    throw new MeasureError(
+      "views-not-tied",
+      `measureViews requires views with marks of their own; view ${v + 1} has those of view ${same + 1}`,
+      `View ${v + 1} has the very marks of view ${same + 1}, to the last digit: it is one view given twice, and adds nothing. Give the marks of the other camera.`,
+      { view: v + 1 },
+    );
+  });
+}
+
+const keyOf = ({ frame, point, side, xPx, yPx }: Mark) => `${frame} ${side} ${point} ${xPx} ${yPx}`;
 
 function timedView(input: MeasureInput, offset: number, { frameSeconds }: ShownContacts): TimedView {
   return {

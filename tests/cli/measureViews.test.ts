@@ -133,6 +133,26 @@ describe("measure --view", () => {
     expect(out).toMatch(/As given: add .*\ss; used\./);
   });
 
+  it("does not take one view given twice for two, nor a view without a blade-off", async () => {
+    const twice = await ran("--view", views[0]!, "--view", views[0]!);
+    expect([twice.status, twice.out]).toEqual([1, ""]);
+    expect(twice.said).toMatch(
+      /View 2 has the very marks of view 1, to the last digit: it is one view given twice/,
+    );
+    const rows = film.views[1]!.tables.events.trimEnd().split("\n");
+    const arms = put("arms.csv", `${rows.filter((row) => /^(event|arm_)/.test(row)).join("\n")}\n`);
+    const bare = await ran(
+      "--view",
+      views[0]!,
+      "--view",
+      views[1]!.replace(/events=[^,]*/, `events=${arms}`),
+    );
+    expect([bare.status, bare.out]).toEqual([1, ""]);
+    expect(bare.said).toMatch(
+      /no blade-off and no blade-on is picked in view 2\. Pick two there that view 1 shows as well\./,
+    );
+  });
+
   it("says why views can't be tied, with status 1", async () => {
     const [head, ...rows] = film.views[1]!.tables.events.trimEnd().split("\n");
     const events = put(

@@ -219,6 +219,14 @@ function missing(
 }
 
 function tooFew(a: ShownContacts, b: ShownContacts, shared: number, view: number): MeasureError {
+  const bare = [a, b].findIndex(({ contacts }) => contacts.length === 0);
+  if (bare >= 0)
+    return new MeasureError(
+      "views-not-tied",
+      `matchContacts requires contacts in both views; view ${bare === 0 ? 1 : view} has none`,
+      `View ${view} can't be tied to view 1: no blade-off and no blade-on is picked in view ${bare === 0 ? 1 : view}. Pick two there that view ${bare === 0 ? view : 1} shows as well.`,
+      { view, shared },
+    );
   const pace = paceOf(b) !== null && paceOf(a) !== null ? paceOf(b)! / paceOf(a)! : null;
   const times = pace === null ? null : pace > 1.35 ? pace : pace < 0.74 ? 1 / pace : null;
   const hint =

@@ -46,7 +46,7 @@ export function scaleWords({ views, longer, turnedDeg, shifted, worst, apart }: 
   const percent = (100 * Math.abs(longer)).toFixed(1);
   const size = `${percent} % ${longer > 0 ? "larger" : "smaller"}`;
   const point = `the ${worst.side} blade at the ${CONTACT[worst.contact]} of stride ${worst.push.stride} (${inFrames(worst.views, worst.frames)})`;
-  return `${pair(views)} disagree about all points alike, so one of the two scales is wrong: the ice of view ${views[1] + 1} is ${size}, turned by ${Math.abs(turnedDeg).toFixed(1)}° and shifted by ${cm(shifted)} against that of view ${views[0] + 1}; farthest apart, by ${cm(apart)}, is ${point}. Nothing tells which scale is right, so no distance and no arm is shown. Check the ice points of both views.`;
+  return `${pair(views)} disagree about all points alike, so one of the two scales is wrong: the ice of view ${views[1] + 1} is ${size}, turned by ${Math.abs(turnedDeg).toFixed(1)}° and shifted by ${cm(shifted)} against that of view ${views[0] + 1}; farthest apart, by ${cm(apart)}, is ${point}. Nothing tells which scale is right, so no distance and no arm is shown. Check the ice points of both views, and that both clips show the same skate.`;
 }
 
 /** A push that one view calls left and another right. */
