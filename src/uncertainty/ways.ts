@@ -145,7 +145,8 @@ function solve(u: number): number {
     else high = at;
     const step = held / density;
     const next = at - step;
-    if (Math.abs(step) < 1e-7 * u) return next;
+    // The next step would be the square of it.
+    if (Math.abs(step) < 1e-4 * u) return next;
     at = next > low && next < high ? next : high < Number.POSITIVE_INFINITY ? (low + high) / 2 : 1.5 * at;
   }
   return at;
