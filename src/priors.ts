@@ -50,10 +50,10 @@ export const GLIDES_FROM = 4;
 export const RISE_SPEED: Prior = { mean: 1.2, u: 0.9 };
 export const LANDING_SPEED: Prior = { mean: 1.6, u: 1.2 };
 /**
- * How fast a blade that has left the ice is turned back inward, m/s². [judgement, as `NEAREST_ACCELERATION`: half a metre in within half
- * of 0.27 s is 55; none where the leg first follows through, twice as much where it is stopped at its full length]
+ * How fast a blade that has left the ice is turned back inward, m/s². [judgement: where it is nearest it has no speed across, so to come in by
+ * d = 0.4 m within t = 0.15 s takes 4 d / t² = 71 at the least, 6 d / t² = 107 at first if smoothly, and none at first where the leg follows through]
  */
-export const OFF_ACCELERATION: Prior = { mean: 50, u: 35 };
+export const OFF_ACCELERATION: Prior = { mean: 70, u: 40 };
 
 /**
  * SD of the angle (rad) between the lines of travel of two successive strides: a weave of 10 cm over 36 m
