@@ -1,7 +1,4 @@
 import { resolve } from "node:path";
-import { MeasureError } from "../../src/errors.ts";
-import type { ScaleReference } from "../../src/ice/fitScale.ts";
-import { lensByLines } from "../../src/ice/lines/lensByLines.ts";
 import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import { measureTrialDrawn } from "../../src/kinematics/measureTrialDrawn.ts";
 import type { MeasureInput } from "../../src/kinematics/types.ts";
@@ -9,7 +6,6 @@ import { ENOUGH_HIP_FRAMES } from "../../src/marks/hipScatter.ts";
 import { HIP_SD_PX, repeatsOf } from "../../src/marks/markSds.ts";
 import { underMotion } from "../../src/motion/steadyReference.ts";
 import { randomNumbers } from "../../src/statistics/randomNumbers.ts";
-import { readStraightLinesCsv } from "../../src/study/linesTable.ts";
 import { DEFAULT_MARK_SD_PX } from "../../src/study/newStudy.ts";
 import {
   readEventsCsv,
@@ -20,12 +16,11 @@ import {
   readRechecksCsv,
 } from "../../src/study/tables.ts";
 import { rowsOfTrial, trialsIn } from "../../src/study/trialRows.ts";
-import type { IceReference, Picture } from "../../src/study/types.ts";
+import type { IceReference } from "../../src/study/types.ts";
 import { clipGateTime } from "../../src/trials/clipGateTime.ts";
-import { maySeeLearned, throughLearned } from "../../src/trials/learnedLens.ts";
-import { learnedOf } from "../../src/trials/lensOfLines.ts";
 import { type Command, type Io, UsageError } from "./Command.ts";
 import { frameClock } from "./frameClock.ts";
+import { throughLines } from "./measureLines.ts";
 import {
   bodyOption,
   gatesOption,
@@ -214,7 +209,10 @@ async function measureTables(values: Values, io: Io): Promise<number> {
   const whole = {
     marks,
     events,
-    iceReference: await throughLines(values, moves ? moves.reference : iceReference, picture, markSdPx),
+    iceReference: await throughLines(
+      { file: values.lines, reference: moves ? moves.reference : iceReference, picture, markSdPx },
+      (text) => ownRows(text, values),
+    ),
     ...(moves?.steady && { steady: moves.steady }),
     picture,
     frameInterval,
@@ -247,24 +245,6 @@ function marksOf(
   if (trials.length < 2) return { marks };
   const all = trials.map((trial) => readMarksCsv(rowsOfTrial(text, trial)));
   return { marks, studyRepeats: repeatsOf(all, [iceReference]) };
-}
-
-/** The reference through the lens that straight lines tell; they are refused where they tell none. */
-async function throughLines(
-  values: Values,
-  reference: ScaleReference | null,
-  picture: Picture,
-  markSdPx: number,
-): Promise<ScaleReference | null> {
-  if (values.lines === undefined || !reference || !maySeeLearned(reference)) return reference;
-  const lines = await readTableFile(values.lines, (text) => readStraightLinesCsv(ownRows(text, values)));
-  const told = lensByLines(lines, picture, markSdPx);
-  const learned = learnedOf(told);
-  if (!learned) {
-    const why = "why" in told.lens ? told.lens.why : "";
-    throw new MeasureError("bad-lines", `--lines tells no lens: ${why}`, why);
-  }
-  return throughLearned({ reference, trial: "clip", setup: null, picture, markSdPx }, learned);
 }
 
 function ownRows(text: string, { trial }: Values): string {

@@ -1,4 +1,3 @@
-import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { centreOf, LENS_AT } from "../../src/ice/camera/fitCamera.ts";
 import { fitThroughLens } from "../../src/ice/points/pointFit.ts";
@@ -6,6 +5,7 @@ import { measureTrial } from "../../src/kinematics/measureTrial.ts";
 import type { MeasureInput } from "../../src/kinematics/types.ts";
 import type { Reading } from "../../src/reading.ts";
 import type { EventFrame, IcePoint, Mark } from "../../src/study/types.ts";
+import { boards, cameras, columns, fits, height, rows, SQUARE, width } from "../helpers/boards.ts";
 import { dice } from "../validate/random.ts";
 
 /*
@@ -15,23 +15,6 @@ import { dice } from "../validate/random.ts";
  * Squares are called 0.3 m: a sheet of ice of 2.4 m by 1.5 m. Ten corners drawn at random are its ice points, and runners
  * are put on others, an end on each of two neighbours; the board itself says where they are.
  */
-const { columns, rows, width, height, cameras, fits, boards } = JSON.parse(
-  readFileSync(new URL("../reference/boards.json", import.meta.url), "utf8"),
-) as {
-  columns: number;
-  rows: number;
-  width: number;
-  height: number;
-  cameras: Record<"left" | "right", { offCentre: number[] }>;
-  fits: (Record<"chiSquare" | "focal" | "sdLogFocal" | "k1" | "sdK1", number> & {
-    name: string;
-    ice: number[];
-    offCentre: number[];
-    centre: number[];
-  })[];
-  boards: { name: string; corners: number[] }[];
-};
-const SQUARE = 0.3;
 const COUNT = columns * rows;
 /** The asked agreement, metres. */
 const WITHIN = 0.008;

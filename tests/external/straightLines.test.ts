@@ -1,10 +1,10 @@
-import { readFileSync } from "node:fs";
 import { expect, it } from "vitest";
 import { fitScale } from "../../src/ice/fitScale.ts";
 import { newStudy } from "../../src/study/newStudy.ts";
 import type { StraightLine, TrialMarks, WholeStudy } from "../../src/study/types.ts";
 import { scaleReference } from "../../src/trials/scaleReference.ts";
 import { deriveOne, Sources } from "../../src/uncertainty/uncertain.ts";
+import { type Board, boards, columns, height, MARK_SD_PX, rows, SQUARE, width } from "../helpers/boards.ts";
 
 /*
  * Real lenses: OpenCV's own calibration pictures (Apache-2.0, copyright Intel Corporation and the OpenCV contributors), 26 photographs of
@@ -12,20 +12,6 @@ import { deriveOne, Sources } from "../../src/uncertainty/uncertain.ts";
  * the four outer rows and columns of one photograph, which are straight on the board; eight corners in the middle of another photograph
  * by the same camera are its ice points. The board itself says how far its outer corners lie apart.
  */
-const { columns, rows, width, height, boards } = JSON.parse(
-  readFileSync(new URL("../reference/boards.json", import.meta.url), "utf8"),
-) as {
-  columns: number;
-  rows: number;
-  width: number;
-  height: number;
-  boards: { name: string; corners: number[] }[];
-};
-const SQUARE = 0.3;
-/** As the other test of these corners states it. */
-const MARK_SD_PX = 0.4;
-
-type Board = (typeof boards)[number];
 
 const at = ({ corners }: Board, row: number, column: number) => {
   const k = row * columns + column;

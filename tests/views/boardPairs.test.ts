@@ -1,8 +1,8 @@
-import { readFileSync } from "node:fs";
 import { expect, it } from "vitest";
 import { fitScale } from "../../src/ice/fitScale.ts";
 import { deriveOne, Sources, type Uncertain, weightedSum } from "../../src/uncertainty/uncertain.ts";
 import { Conditioning } from "../../src/views/joint/conditioning.ts";
+import { boards, columns, height, MARK_SD_PX, rows, SQUARE, width } from "../helpers/boards.ts";
 import { dice } from "../validate/random.ts";
 
 /*
@@ -11,18 +11,6 @@ import { dice } from "../validate/random.ts";
  * corners by cv2.findChessboardCorners and cv2.cornerSubPix. Squares are called 0.3 m, so the board is a sheet of ice of 2.4 m by
  * 1.5 m; ten corners, others in each view, are its ice points. The board itself says how far two other corners lie apart.
  */
-const { columns, rows, width, height, boards } = JSON.parse(
-  readFileSync(new URL("../reference/boards.json", import.meta.url), "utf8"),
-) as {
-  columns: number;
-  rows: number;
-  width: number;
-  height: number;
-  boards: { name: string; corners: number[] }[];
-};
-const SQUARE = 0.3;
-/** As the other test of these corners states it. */
-const MARK_SD_PX = 0.4;
 const COUNT = columns * rows;
 
 const placeOf = (k: number) => ({ x: SQUARE * (k % columns), y: SQUARE * Math.floor(k / columns) });

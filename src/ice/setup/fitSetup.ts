@@ -17,6 +17,8 @@ const SAID_WIDTHS = 1;
 /** Fewer places on the ice can't show that one of them is wrong: then each is as unsure as `unseenBlunders` has it. */
 const ENOUGH = 6;
 const UNCHECKED_PLACE = 0.12;
+/** Of fitting a lens that lines tell; two or three are the rule. */
+const MOST_ROUNDS = 8;
 
 /** The joint fit of all clips of a set-up: one place, one lens, a direction of its own for each clip. */
 export interface SetupFit {
@@ -88,8 +90,6 @@ export function fitSetup(setup: SetupClips, picture: Picture, markSdPx: number, 
   }
   return found;
 }
-
-const MOST_ROUNDS = 8;
 
 /** The lens of other clips of the camera, where the points of these don't show theirs, or less well. */
 function learnedFor(setup: SetupClips, first: MovingFit, isUnseen: boolean): LearnedLens | null {
