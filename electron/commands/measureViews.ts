@@ -226,7 +226,7 @@ const tellingColumn = (text: string) => (trialsIn(text, "view").length > 0 ? "vi
 
 /** One clip's rows: of a table of trials, or of further views (`TRIAL:2` is the key `TRIAL, view 2`, as a comma would end the pair). */
 function ownRows(text: string, { rows }: CheckedView): string {
-  if (rows === undefined) return rowsOfTrial(text, null);
+  if (rows === undefined) return rowsOfTrial(text, null, "trial", "rows=");
   const by = tellingColumn(text);
   return rowsOfTrial(text, by === "view" ? rows.replace(/:(\d+)$/, ", view $1") : rows, by);
 }

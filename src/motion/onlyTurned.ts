@@ -4,6 +4,9 @@ import { centreOf, mapped, type PlaneMap, type Point, type Size } from "./planeM
 /** Focal lengths that are tried, in widths of the picture: from very wide to far. */
 const FOCALS = [0.4, 0.6, 0.9, 1.35, 2, 3, 4.5, 9];
 const ROUNDS = 6;
+/** To a hundred-thousandth of the focal length: a turn by half a picture shows a thousandth. */
+const SECTIONS = 24;
+const GOLDEN = (Math.sqrt(5) - 1) / 2;
 const STEP = 1e-5;
 
 /** How far a map is from what a camera can do that stays in its place, px root mean square over the picture. */
@@ -19,8 +22,27 @@ export interface Miss {
  * 2nd edition, 8.4.2), of whatever focal length suits it best, at nine places from edge to edge.
  */
 export function onlyTurned(map: PlaneMap, size: Size): Miss {
-  const least = (zooms: boolean) => Math.min(...FOCALS.map((f) => missOf(map, size, f * size.width, zooms)));
+  const least = (zooms: boolean) => leastMiss((widths) => missOf(map, size, widths * size.width, zooms));
   return { turned: least(false), zoomed: least(true) };
+}
+
+/** Over all focal lengths: from the best that is tried on between its neighbours, by golden sections. */
+function leastMiss(missAt: (widths: number) => number): number {
+  const tried = FOCALS.map(missAt);
+  const best = tried.indexOf(Math.min(...tried));
+  let [low, high] = [FOCALS[best - 1] ?? FOCALS[best]!, FOCALS[best + 1] ?? FOCALS[best]!].map(Math.log) as [
+    number,
+    number,
+  ];
+  let least = tried[best]!;
+  for (let round = 0; round < SECTIONS && high > low; round++) {
+    const [a, b] = [high - (high - low) * GOLDEN, low + (high - low) * GOLDEN];
+    const [missA, missB] = [missAt(Math.exp(a)), missAt(Math.exp(b))];
+    least = Math.min(least, missA, missB);
+    if (missA < missB) high = b;
+    else low = a;
+  }
+  return least;
 }
 
 function missOf(map: PlaneMap, size: Size, focalPx: number, zooms: boolean): number {
@@ -33,7 +55,10 @@ function missOf(map: PlaneMap, size: Size, focalPx: number, zooms: boolean): num
       return [at.x - to[k]!.x, at.y - to[k]!.y];
     });
   const n = zooms ? 4 : 3;
-  let p = new Array<number>(n).fill(0);
+  // From the turn that the middle of the picture shows.
+  const middle = mapped(map, c.x, c.y);
+  const turn = [-Math.atan((middle.y - c.y) / focalPx), Math.atan((middle.x - c.x) / focalPx)];
+  let p = [...turn, ...new Array<number>(n - 2).fill(0)];
   for (let round = 0; round < ROUNDS; round++) {
     const here = off(p);
     const slopes = p.map((_, k) => {

@@ -8,9 +8,10 @@ import { lineOfBadQuote } from "./csv.ts";
  *
  * @param trial null = not said: then the table must hold one trial only
  * @param by the column's name: `view` in tables of further views
+ * @param option how somebody says which is meant
  * @throws {MeasureError} `several-trials`, `no-such-trial`
  */
-export function rowsOfTrial(text: string, trial: string | null, by = "trial"): string {
+export function rowsOfTrial(text: string, trial: string | null, by = "trial", option = "--trial"): string {
   const content = text.replace(/^\uFEFF/, "");
   // Left for the table's reader to complain about: split here it would lose text unnoticed.
   if (lineOfBadQuote(content) !== null) return text;
@@ -26,7 +27,7 @@ export function rowsOfTrial(text: string, trial: string | null, by = "trial"): s
       ? new MeasureError(
           "several-trials",
           `rowsOfTrial needs to know which of ${trials.length} trials`,
-          `This table holds ${trials.length} trials. Say which one is meant: --trial with one of ${list}.`,
+          `This table holds ${trials.length} trials. Say which one is meant: ${option} with one of ${list}.`,
           { trials },
         )
       : new MeasureError(
