@@ -6,6 +6,7 @@ import { techniqueLabels } from "../study/labels.ts";
 import type { TimedStudy } from "../study/timed.ts";
 import type { Study, Trial } from "../study/types.ts";
 import type { PlacedDifference } from "./poolOrder.ts";
+import { sameEvening } from "./sameEvening.ts";
 
 /** One evening: a study and what it measured. */
 export interface Evening {
@@ -31,7 +32,10 @@ export interface PoolRows {
   readonly rows: readonly PlacedDifference[];
   /** Trials behind them. */
   readonly trials: number;
-  readonly warnings: readonly { readonly code: "left-out" | "same-code"; readonly text: string }[];
+  readonly warnings: readonly {
+    readonly code: "left-out" | "same-code" | "same-evening";
+    readonly text: string;
+  }[];
 }
 
 /**
@@ -105,6 +109,12 @@ export function poolRows(evenings: readonly Evening[], question: Question): Pool
     for (const { skater, why } of comparison.leftOut)
       warnings.push({ code: "left-out", text: `${name}: ${codeOf(study, skater)} is left out (${why}).` });
   }
+  const twice = sameEvening(evenings);
+  if (twice)
+    warnings.unshift({
+      code: "same-evening",
+      text: `${twice.one} and ${twice.other} hold the same times (${twice.equal} of ${twice.of} trials), so one is a copy of the other and its evening counts twice here: what is said is surer than it should be. Leave one of them out.`,
+    });
   const apart = evenings.filter((e) => e.nameless).map((e) => e.name);
   if (apart.length > 0 && !question.byCode)
     warnings.push({

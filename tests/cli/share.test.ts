@@ -104,8 +104,12 @@ describe("share", () => {
       );
     const [apart, together] = [await pooled(), await pooled("--codes")];
     expect([apart.skaters, together.skaters]).toEqual([10, 5]);
-    expect(apart.warnings).toMatchObject([{ code: "same-code", text: expect.stringContaining("--codes") }]);
-    expect(together.warnings).toEqual([]);
+    expect(apart.warnings).toMatchObject([
+      // It is the very evening that was shared.
+      { code: "same-evening", text: expect.stringContaining("20 of 20") },
+      { code: "same-code", text: expect.stringContaining("--codes") },
+    ]);
+    expect(together.warnings).toMatchObject([{ code: "same-evening" }]);
   });
 
   it("refuses means that are damaged, in words", async () => {
